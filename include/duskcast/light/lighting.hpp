@@ -1,0 +1,45 @@
+#pragma once
+// All fixtures of a site over all sensors of its stage.
+
+#include <functional>
+#include <string>
+#include <vector>
+
+#include "duskcast/light/direct.hpp"
+
+namespace duskcast {
+
+/// A fixture as light sees it.
+struct LitFixture {
+    std::string id;
+    Lens lens;
+    Aim aim;
+    IntensityTable table; ///< shroud included
+    double scale = 1;     ///< light-loss factor x dimming
+    double lumens = 0;    ///< leaving the fixture: table lumens x scale
+};
+
+/// Called with the share done, 0..1, from any thread; may be empty.
+using Progress = std::function<void(double)>;
+
+/// Light adds up: a fixture's layer is its Sight weighted by its lamp and aim. Layers are not stored
+/// beside the Sights, since making one again takes under a millisecond per 200,000 sensors and gives the
+/// same bits; so a fixture and sensor cost 4 bytes.
+struct Lighting {
+    std::vector<LitFixture> fixtures;
+    std::vector<Sight> sights;     ///< one a fixture
+    std::vector<double> direct_lx; ///< sum over the fixtures in their order, one a sensor
+};
+
+std::vector<LitFixture> make_fixtures(const Site& site, const std::filesystem::path& folder);
+
+Lighting trace_lighting(const Stage& stage, std::vector<LitFixture> fixtures, const Progress& progress = {});
+
+/// One fixture's lux per sensor.
+std::vector<float> fixture_layer(const Lighting& lighting, const Stage& stage, std::size_t fixture);
+
+/// Turns a fixture, changes its lamp or its dimming: direct_lx is updated by new - old. No rays.
+void change_aim(Lighting& lighting, const Stage& stage, std::size_t fixture, const Aim& aim);
+void change_lamp(Lighting& lighting, const Stage& stage, std::size_t fixture, IntensityTable table, double scale);
+
+} // namespace duskcast

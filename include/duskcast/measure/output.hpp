@@ -1,0 +1,21 @@
+#pragma once
+// The figures as files: summary.json and maps/SURFACE.csv.
+
+#include <filesystem>
+#include <string>
+
+#include "duskcast/measure/report.hpp"
+
+namespace duskcast {
+
+/// The JSON text of summary.json (and of `--json`).
+std::string print_summary(const SiteFile& site_file, const Stage& stage, const Lighting& lighting,
+                          const Report& report);
+
+/// One row a sensor: x_m,y_m,z_m,nx,ny,nz,area_m2,direct_lx,bounced_lx,total_lx.
+std::string print_map(const Stage& stage, const Lighting& lighting, const Surface& surface);
+
+/// Writes to a temporary beside, then renames. Throws InputError with the system's reason.
+void write_text_file(const std::filesystem::path& file, const std::string& text);
+
+} // namespace duskcast

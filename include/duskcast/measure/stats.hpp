@@ -1,0 +1,30 @@
+#pragma once
+// Figures over a choice of sensors.
+
+#include <cstdint>
+#include <vector>
+
+#include "duskcast/measure/report.hpp"
+
+namespace duskcast {
+
+/// A spot with its light: a sensor, or a leaf at its brighter side.
+struct Sample {
+    std::uint32_t sensor = 0;
+    double lux = 0;
+    double area = 0; ///< m2
+};
+
+/// One sample a sensor; the two sides of a leaf, neighbours in `sensors`, make one.
+std::vector<Sample> collect_samples(const Stage& stage, const std::vector<double>& lux,
+                                    const std::vector<std::uint32_t>& sensors);
+
+/// All sensors of a surface.
+std::vector<std::uint32_t> sensors_of(const Surface& surface);
+
+Stats measure_stats(const Stage& stage, const std::vector<Sample>& samples, const std::vector<double>& levels_lx);
+
+/// Share of the samples' area at or above a level; 0 for no samples.
+double measure_share(const std::vector<Sample>& samples, double level_lx);
+
+} // namespace duskcast

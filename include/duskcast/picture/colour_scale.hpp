@@ -1,0 +1,30 @@
+#pragma once
+// The one colour scale of all illuminance plates.
+
+#include <array>
+#include <vector>
+
+#include "duskcast/units/units.hpp"
+
+namespace duskcast {
+
+/// sRGB, 0..1 each, gamma-encoded.
+using Colour = std::array<double, 3>;
+
+/// The dusk ramp: lightness rises evenly from night blue through violet and ember to pale straw (OKLab),
+/// so that it reads in greyscale and to the colour-blind. `t` 0..1, clamped.
+Colour dusk_colour(double t);
+
+/// Ends of the fixed logarithmic scale. The same on every plate, so that two can be compared.
+inline constexpr double scale_low_lx = 0.5381955;  ///< 0.05 fc
+inline constexpr double scale_high_lx = 1076.3910; ///< 100 fc
+
+/// Place of an illuminance on the scale, 0..1, clamped.
+double scale_place(double lux);
+
+inline Colour lux_colour(double lux) { return dusk_colour(scale_place(lux)); }
+
+/// Round ticks of the scale within its ends, in the unit: 0.05, 0.1, 0.2, 0.5, 1 ...
+std::vector<double> scale_ticks(LightUnit unit);
+
+} // namespace duskcast

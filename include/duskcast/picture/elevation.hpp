@@ -1,0 +1,29 @@
+#pragma once
+// A body (crown, shrub, mesh) seen square-on from one side, with the light on what is seen.
+
+#include <string>
+#include <vector>
+
+#include "duskcast/light/lighting.hpp"
+
+namespace duskcast {
+
+/// An orthographic picture. Row 0 is the top. `lux` below 0: background (nothing of the body there).
+struct Elevation {
+    std::string from;     ///< "from the south"
+    double azimuth = 0;   ///< from the body towards the onlooker, clockwise from north
+    double u0 = 0;        ///< left edge, metres from the body's middle, rightwards as seen
+    double v0 = 0;        ///< lower edge above z = 0
+    double step = 0;      ///< metres a pixel
+    int width = 0;
+    int height = 0;
+    std::vector<float> lux;
+};
+
+/// Traces the surfaces whose part_of is `part_of` from the side `azimuth`, about `pixels` high; other
+/// things in front of the body are looked through, but they cast their shadows.
+/// Lux is direct light on the side that faces the onlooker, from every fixture.
+Elevation trace_elevation(const Stage& stage, const Lighting& lighting, const std::string& part_of,
+                          double azimuth, int pixels);
+
+} // namespace duskcast

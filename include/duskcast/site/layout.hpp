@@ -1,0 +1,67 @@
+#pragma once
+// Where things of a site are in the plan: runs, wall profiles, crowns, fixtures.
+
+#include <glm/glm.hpp>
+#include <utility>
+#include <vector>
+
+#include "duskcast/site/site.hpp"
+
+namespace duskcast {
+
+/// One straight segment of a run. `along` is where it starts on the run.
+struct RunSegment {
+    glm::dvec2 start{0};
+    glm::dvec2 direction{1, 0}; ///< unit
+    glm::dvec2 outward{0, -1};  ///< unit, on the right hand of `direction`
+    double along = 0;
+    double length = 0;
+};
+
+std::vector<RunSegment> run_of(const std::vector<glm::dvec2>& path, bool closed);
+std::vector<RunSegment> run_of(const Wall& wall);
+
+/// A projection's own run (left flank, front, right flank), for a wall.
+std::vector<RunSegment> run_of(const Wall& wall, const Projection& projection);
+
+/// The segment on which `along` falls (the nearer end's when outside the run).
+const RunSegment& segment_at(const std::vector<RunSegment>& run, double along);
+
+/// Height above the foot of the wall's upper edge at `along`: the eave line, or the gables' slopes.
+double top_of(const Wall& wall, double along);
+
+/// Radius of the crown's outline at height z above the tree's foot; 0 outside base..height.
+double crown_radius(const Tree& tree, double z);
+
+double crown_volume(const Tree& tree);   ///< m3, by summing disks of crown_radius
+double shrub_volume(const Shrub& shrub); ///< m3: plan area times height; a hedge's corners are not mitred
+
+/// One-sided area of a leaf of the given length: a rhomb half as wide as long, length^2 / 4.
+double leaf_area(double leaf_size);
+
+double trunk_diameter(const Tree& tree); ///< at breast height, with the default applied
+
+bool is_inside(const std::vector<glm::dvec2>& outline, const glm::dvec2& point);
+
+/// Plan area, positive when counter-clockwise.
+double signed_area(const std::vector<glm::dvec2>& outline);
+
+/// Setback of a fixture that gives none: what hangs on a wall or trunk stands off by its own body; what
+/// stands in the ground takes the middle of the usual 12 to 18 in (common practice, no source).
+inline constexpr double hung_setback = 0.1;
+inline constexpr double standing_setback = 15 * metres_per_inch;
+
+/// A fixture resolved to coordinates.
+struct PlacedFixture {
+    glm::dvec3 position{0}; ///< centre of the lens face
+    Aim aim;
+};
+
+/// Throws InputError when the wall or tree named does not exist.
+PlacedFixture place_fixture(const Site& site, const Fixture& fixture);
+
+/// Plan rectangle round everything built, planted or lit: walls, projections, crowns, shrubs, ground areas,
+/// fixtures; not meshes and views. (0, 0) twice when there is nothing.
+std::pair<glm::dvec2, glm::dvec2> plan_bounds(const Site& site);
+
+} // namespace duskcast

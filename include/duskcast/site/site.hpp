@@ -1,0 +1,262 @@
+#pragma once
+// The property as the practitioner describes it. SI inside: metres, radians, lux; the plan's north is +y.
+// A default here is what a site file may leave out.
+
+#include <array>
+#include <filesystem>
+#include <glm/glm.hpp>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "duskcast/photometry/aim.hpp"
+#include "duskcast/photometry/intensity_table.hpp"
+#include "duskcast/photometry/lamp_figures.hpp"
+#include "duskcast/units/units.hpp"
+
+namespace duskcast {
+
+/// What a surface is made of: a name from the finish table (finish.hpp), or figures of its own.
+struct Finish {
+    std::string name; ///< key in the finish table; empty when given by figures
+    /// Linear sRGB reflectance, 0..1 each. Its luminance-weighted sum is the visible reflectance.
+    glm::dvec3 reflectance{0.2};
+
+    bool operator==(const Finish&) const = default;
+};
+
+/// A window, a door: a hole in the wall closed by a pane or leaf set back by the reveal.
+struct Opening {
+    std::string id;
+    std::string kind = "window"; ///< "window" or "door"
+    double from = 0;             ///< left edge along the run
+    double width = 0;
+    double sill = 0; ///< height of the lower edge above the wall's foot
+    double height = 0;
+    double reveal = 0.1;
+    Finish finish; ///< of the pane or leaf; default glass
+
+    bool operator==(const Opening&) const = default;
+};
+
+/// The triangle of wall between a roof's slopes. Its foot is the wall's height.
+struct Gable {
+    std::string id;
+    double from = 0; ///< left edge along the run; a gable lies within one segment
+    double width = 0;
+    double peak = 0; ///< height of the peak above the wall's foot
+
+    bool operator==(const Gable&) const = default;
+};
+
+/// A box that stands out from the wall: a bay, a chimney.
+struct Projection {
+    std::string id;
+    std::string kind = "bay"; ///< "bay" or "chimney"
+    double from = 0;
+    double width = 0;
+    double depth = 0;
+    double bottom = 0;
+    double height = 0;             ///< of its top above the wall's foot
+    std::optional<Finish> finish;  ///< the wall's when absent
+    std::vector<Opening> openings; ///< `from` counts along left flank, front, right flank
+
+    bool operator==(const Projection&) const = default;
+};
+
+/// The overhang of the roof. Level along the wall's top, broken at gables, and along the gables' slopes.
+struct Eave {
+    double depth = 0; ///< out from the wall face; 0: none
+    double thickness = 0.2;
+    double rake_depth = 0; ///< overhang along the gables' slopes; 0: none
+    Finish soffit;         ///< default white paint, old
+
+    bool operator==(const Eave&) const = default;
+};
+
+/// A façade: a run of straight segments seen from outside, left to right, so that the outside lies
+/// on the right hand of somebody walking along it (a house is walked round counter-clockwise).
+struct Wall {
+    std::string id;
+    std::vector<glm::dvec2> path; ///< at least two points
+    bool closed = false;          ///< the last point joins the first
+    double foot = 0;              ///< height of the ground at the wall
+    double height = 0;
+    Finish finish;
+    std::vector<Gable> gables;
+    std::vector<Projection> projections;
+    std::optional<Eave> eave;
+    std::vector<Opening> openings;
+
+    bool operator==(const Wall&) const = default;
+};
+
+enum class CrownForm { round, oval, column, cone, vase, spreading, weeping };
+
+/// Leaf-angle distribution as the Ross-Goudriaan index chi: -0.4 upright, 0 spherical, 0.6 level.
+/// (CLM5 technical note eq. 3.3; range of validity -0.4..0.6.)
+struct Foliage {
+    std::string leaf = "green";     ///< leaf colour: "green", "purple", "yellow-green"
+    double leaf_area_density = 1.0; ///< one-sided leaf area per crown volume, m2/m3
+    double leaf_size = 0.1;         ///< length of a leaf, metres
+    double leaf_angle_index = 0;    ///< chi
+    double clumping = 0;            ///< 0: leaves at random; towards 1: gathered round twigs, more gaps
+    int seed = 1;
+
+    bool operator==(const Foliage&) const = default;
+};
+
+struct Tree {
+    std::string id;
+    glm::dvec2 at{0};
+    double foot = 0;
+    CrownForm form = CrownForm::round;
+    double height = 0;         ///< top of the crown above the foot
+    double base = 0;           ///< lowest leaves above the foot
+    double width = 0;          ///< widest diameter of the crown
+    double trunk_diameter = 0; ///< at breast height; 0: height / 40
+    Foliage foliage;
+
+    bool operator==(const Tree&) const = default;
+};
+
+/// A leafy volume: a hedge along a path with a width, or a bed of shrubs filling an outline.
+struct Shrub {
+    std::string id;
+    std::vector<glm::dvec2> outline; ///< a bed; empty for a hedge
+    std::vector<glm::dvec2> path;    ///< a hedge's middle line; empty for a bed
+    double width = 0;                ///< of a hedge
+    double foot = 0;
+    double height = 0;
+    Foliage foliage;
+
+    bool operator==(const Shrub&) const = default;
+};
+
+enum class GroundKind { lawn, bed, paving, mulch, water };
+
+struct GroundArea {
+    std::string id;
+    GroundKind kind = GroundKind::lawn;
+    std::vector<glm::dvec2> outline; ///< later areas lie on top of earlier ones
+    std::optional<Finish> finish;    ///< the kind's own when absent
+
+    bool operator==(const GroundArea&) const = default;
+};
+
+/// The level ground at z = 0, outside every area of kind `base`.
+struct Ground {
+    GroundKind base = GroundKind::lawn;
+    std::vector<GroundArea> areas;
+    double margin = 6; ///< how far sensors on the base ground reach beyond walls, trees and fixtures
+
+    bool operator==(const Ground&) const = default;
+};
+
+enum class UpAxis { y, z };
+
+struct Mesh {
+    std::string id;
+    std::string file; ///< OBJ, relative to the site file
+    double scale = 1; ///< metres per unit of the OBJ
+    UpAxis up = UpAxis::y;
+    glm::dvec3 at{0};
+    double turn = 0; ///< clockwise seen from above, radians
+    Finish finish;   ///< where the OBJ has no material
+
+    bool operator==(const Mesh&) const = default;
+};
+
+/// A lamp: from the figures on its box, or from an LM-63 file.
+struct Lamp {
+    std::string id;
+    std::string name; ///< what people call it; the id when empty
+    std::string file; ///< LM-63, relative to the site file; empty when by figures
+    LampFigures figures;
+    double watts = 0;
+    double cct = 2700; ///< kelvin
+
+    bool operator==(const Lamp&) const = default;
+};
+
+enum class FixtureKind { uplight, in_ground, wash, path, downlight };
+enum class Mount { spike, surface, tree, wall };
+
+struct Fixture {
+    std::string id;
+    FixtureKind kind = FixtureKind::uplight;
+    std::string lamp;
+
+    // Where: exactly one of wall, tree, at.
+    std::string wall;
+    double along = 0; ///< along the wall's run
+    std::string tree;
+    double bearing = 0; ///< from the trunk, clockwise from north
+    std::optional<glm::dvec2> at;
+    std::optional<double> setback; ///< plan distance from wall face or trunk face to the lens centre
+
+    double lens_height = 0.15; ///< lens centre above the ground there
+    double lens_diameter = 0.05;
+    double shroud_length = 0;
+
+    double tilt = 0;
+    std::optional<double> azimuth; ///< default: square to the wall, or at the trunk; north for `at`
+    double turn = 0;               ///< clockwise from that default direction; not together with azimuth
+    double spin = 0;
+
+    Mount mount = Mount::spike;
+    double light_loss_factor = 1;
+    double dimming = 1; ///< 0 off, 1 full
+
+    bool operator==(const Fixture&) const = default;
+};
+
+/// A region of a surface that should be lit: share of its area at or above a level.
+struct Target {
+    std::string id;
+    std::string on;                               ///< id of a wall, tree, shrub, ground area or mesh
+    std::string gable;                            ///< on a wall: only this gable's triangle
+    std::optional<std::array<double, 2>> between; ///< heights above the foot
+    std::optional<std::array<double, 2>> along;   ///< on a wall: stretch of the run
+    double level = lux_per_footcandle;            ///< lux
+    double share = 0.8;
+
+    bool operator==(const Target&) const = default;
+};
+
+struct View {
+    std::string id;
+    glm::dvec3 eye{0};
+    glm::dvec3 look_at{0};
+    double field_of_view = radians_from_degrees(50); ///< full horizontal angle
+
+    bool operator==(const View&) const = default;
+};
+
+struct Site {
+    std::string name;
+    LengthUnit units = LengthUnit::foot;     ///< of bare lengths in the file, and of output
+    LightUnit light = LightUnit::footcandle; ///< of bare illuminances in the file, and of output
+    std::vector<double> levels;              ///< lux; the levels reports use; default 0.5, 1, 2, 5 fc
+    double sensor_spacing = 0.1524;          ///< on walls; 6 in
+    double ground_spacing = 0.3048;          ///< on ground; 1 ft
+    int leaf_sensors = 2000;                 ///< leaves per crown that carry sensors, both sides
+
+    Ground ground;
+    std::vector<Wall> walls;
+    std::vector<Tree> trees;
+    std::vector<Shrub> shrubs;
+    std::vector<Mesh> meshes;
+    std::vector<Lamp> lamps;
+    std::vector<Fixture> fixtures;
+    std::vector<Target> targets;
+    std::vector<View> views;
+
+    bool operator==(const Site&) const = default;
+};
+
+const Wall* find_wall(const Site& site, const std::string& id);
+const Tree* find_tree(const Site& site, const std::string& id);
+const Lamp* find_lamp(const Site& site, const std::string& id);
+
+} // namespace duskcast

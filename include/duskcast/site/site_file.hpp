@@ -1,0 +1,55 @@
+#pragma once
+// Reading, checking and writing the site file (NAME.site.json; src/site/site.schema.json describes it).
+
+#include <filesystem>
+#include <map>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "duskcast/photometry/distribution.hpp"
+#include "duskcast/site/site.hpp"
+#include "duskcast/units/problem.hpp"
+
+namespace duskcast {
+
+/// A site as read, with what is needed to speak about its file.
+struct SiteFile {
+    Site site;
+    std::filesystem::path file;
+    std::map<std::string, Place> places; ///< path in the file ("fixtures[2].tilt") to its place
+    std::vector<Problem> warnings;       ///< what an experienced installer would say
+
+    /// The place of a path, or of its nearest ancestor that the file holds.
+    Place place_of(const std::string& path) const;
+    std::filesystem::path folder() const { return file.parent_path(); }
+};
+
+/// Reads and checks; throws InputError with every problem found (in file order).
+SiteFile read_site_file(const std::filesystem::path& file);
+
+/// The same from text; `file` names it in messages and is the base of relative paths.
+SiteFile read_site(std::string_view text, const std::filesystem::path& file);
+
+/// What can be said of a site without geometry: references, sizes, placement, lamp figures, trade advice.
+/// Errors and warnings with their path filled in (place only path).
+std::vector<Problem> check_site(const Site& site, const std::filesystem::path& folder);
+
+/// JSON text in the site's units; read_site of it gives an equal Site.
+std::string print_site(const Site& site);
+
+/// Writes to a temporary beside `file`, then renames: the old file stays whole if anything fails.
+/// Throws InputError when the place cannot be written.
+void write_site_file(const Site& site, const std::filesystem::path& file);
+
+/// The lamp's intensity distribution, from its figures or its LM-63 file relative to `folder`.
+Distribution lamp_distribution(const Lamp& lamp, const std::filesystem::path& folder);
+
+/// Lumens before any loss, and watts (the LM-63 file's when the lamp gives none).
+struct LampRating {
+    double lumens = 0;
+    double watts = 0;
+};
+LampRating lamp_rating(const Lamp& lamp, const std::filesystem::path& folder);
+
+} // namespace duskcast

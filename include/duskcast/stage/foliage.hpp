@@ -1,0 +1,42 @@
+#pragma once
+// Crowns, hedges and beds as leaves at random, trunks and branches.
+
+#include <cstdint>
+#include <functional>
+#include <glm/glm.hpp>
+
+#include "duskcast/site/site.hpp"
+#include "duskcast/stage/geometry.hpp"
+
+namespace duskcast {
+
+/// A region to be filled with leaves.
+struct LeafSpace {
+    glm::dvec3 low{0};
+    glm::dvec3 high{0};
+    std::function<bool(const glm::dvec3&)> contains;
+    double volume = 0; ///< m3
+};
+
+LeafSpace make_leaf_space(const Tree& tree);
+LeafSpace make_leaf_space(const Shrub& shrub);
+
+/// Ratio of the level to the upright semi-axis of the spheroid whose surface gives the leaf normals
+/// (Campbell 1986), such that G straight down equals the Ross-Goudriaan value
+/// 0.5 - 0.633 chi - 0.33 chi^2 + 0.877 (1 - 2 f1) (CLM5 eq. 3.3). 1 at chi = 0.
+double spheroid_ratio(double leaf_angle_index);
+
+/// G of that spheroid for light at zenith angle theta: projected leaf area per leaf area.
+double leaf_projection(double leaf_angle_index, double theta);
+
+/// Adds round(density x volume / leaf area) leaves, seeded by the foliage's seed and `salt`,
+/// in Morton order. Random positions give Beer-Lambert gaps: P = exp(-G u s).
+/// Clumping c puts the share c of the leaves within a twig's reach (a third of a metre) of common centres.
+void fill_leaves(const LeafSpace& volume, const Foliage& foliage, std::uint32_t salt, std::uint16_t material,
+                 std::uint16_t surface, Leaves& leaves);
+
+/// Adds trunk and branches up into the crown.
+void build_trunk(const Tree& tree, std::uint32_t salt, std::uint16_t material, std::uint16_t surface,
+                 Triangles& triangles);
+
+} // namespace duskcast

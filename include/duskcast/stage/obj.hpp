@@ -1,0 +1,37 @@
+#pragma once
+// Wavefront OBJ with MTL and textures.
+
+#include <filesystem>
+#include <istream>
+#include <string>
+#include <vector>
+
+#include "duskcast/stage/geometry.hpp"
+#include "duskcast/units/problem.hpp"
+
+namespace duskcast {
+
+/// A mesh in the OBJ's own units and axes.
+struct ObjMesh {
+    std::vector<glm::vec3> vertices;
+    std::vector<glm::vec2> uv; ///< one a vertex
+    std::vector<glm::uvec3> corners;
+    std::vector<int> material;        ///< one a triangle; -1: none
+    std::vector<int> shape;           ///< one a triangle: index into shape_names
+    std::vector<std::string> shape_names;
+    std::vector<Material> materials;  ///< textures index into `textures`
+    std::vector<Texture> textures;
+    std::vector<Problem> warnings;    ///< what was left out or repaired
+};
+
+/// Reads through tinyobjloader and stb_image. Polygons are split, vertices without uv get (0, 0), triangles
+/// are wound so that the file's normals, where given, point outwards; degenerate ones are left out.
+/// `folder` is where MTL and textures are looked for; `name` is what messages call the file.
+/// Throws InputError: nothing in it, a number that is not finite, an index out of range, a texture
+/// that is missing or unreadable, more than 20 million triangles.
+ObjMesh read_obj(std::istream& text, const std::string& name, const std::filesystem::path& folder);
+
+/// Throws InputError also when the file cannot be opened.
+ObjMesh read_obj_file(const std::filesystem::path& file);
+
+} // namespace duskcast

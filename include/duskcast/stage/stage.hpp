@@ -1,0 +1,55 @@
+#pragma once
+// The site made ready for light: facets, materials, named surfaces, sensors, ray kernel.
+
+#include <cstdint>
+#include <memory>
+#include <string>
+#include <vector>
+
+#include "duskcast/site/site_file.hpp"
+#include "duskcast/stage/geometry.hpp"
+#include "duskcast/stage/ray_kernel.hpp"
+#include "duskcast/stage/surface.hpp"
+
+namespace duskcast {
+
+/// How far a ray starts from the surface it belongs to, metres. Well above the float resolution at
+/// 500 m (3e-5) and below anything a site describes.
+inline constexpr float surface_offset = 1e-3f;
+
+/// A bed, a path, a pond: part of the ground with a surface and a material of its own.
+struct GroundCover {
+    int surface = 0;
+    int material = 0;
+    std::vector<glm::dvec2> outline;
+};
+
+struct Stage {
+    std::vector<Material> materials;
+    std::vector<Texture> textures;
+    Triangles opaque;  ///< includes the ground as a rectangle of `ground_reach`
+    Triangles cutouts; ///< triangles whose texture has see-through parts
+    Leaves leaves;
+    std::vector<Surface> surfaces;
+    Sensors sensors;
+    std::vector<std::uint32_t> leaf_of_sensor; ///< for sensors from first_leaf_sensor on: the leaf
+    std::uint32_t first_leaf_sensor = 0;       ///< sensors of trees and shrubs come last
+    std::vector<GroundCover> ground_areas; ///< later ones on top
+    std::unique_ptr<RayKernel> kernel;
+    std::vector<Problem> warnings; ///< what was repaired in meshes
+
+    /// Index of a surface by id, or -1.
+    int find_surface(const std::string& id) const;
+
+    /// The surface that a hit lies on (for the ground: the topmost area there).
+    int surface_of(const Hit& hit, const glm::vec3& position) const;
+
+    /// The ground area's surface at a plan point.
+    int ground_surface_at(const glm::dvec2& point) const;
+};
+
+/// Builds facets, sensors and the ray kernel. Seeded and reproducible whatever the number of threads.
+/// Throws InputError on faulty meshes and on sites beyond the stated limits.
+std::unique_ptr<Stage> build_stage(const Site& site, const std::filesystem::path& folder);
+
+} // namespace duskcast

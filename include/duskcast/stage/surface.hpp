@@ -1,0 +1,77 @@
+#pragma once
+// Named surfaces of a stage and the sensors on them.
+
+#include <cstdint>
+#include <glm/glm.hpp>
+#include <string>
+#include <vector>
+
+#include "duskcast/site/layout.hpp"
+
+namespace duskcast {
+
+/// Spots where light is known. Structure of arrays, metres; the sensors of a surface are neighbours.
+struct Sensors {
+    std::vector<float> x, y, z;
+    std::vector<float> nx, ny, nz; ///< unit normal of the side that is lit
+    std::vector<float> area;       ///< m2 the sensor stands for
+
+    std::size_t size() const { return x.size(); }
+    glm::vec3 position(std::size_t i) const { return {x[i], y[i], z[i]}; }
+    glm::vec3 normal(std::size_t i) const { return {nx[i], ny[i], nz[i]}; }
+    void add(const glm::vec3& position, const glm::vec3& normal, float area_m2);
+};
+
+enum class SurfaceKind { wall, projection, soffit, opening, ground, tree, shrub, mesh };
+
+const char* name_of(SurfaceKind kind);
+
+/// A surface unfolded to a plane: u along a wall's run (or x, or along a soffit), v up (or y, or outwards).
+/// Cells are square; column c covers u0 + c step .. u0 + (c+1) step, rows likewise from v0.
+struct SensorGrid {
+    double u0 = 0;
+    double v0 = 0;
+    double step = 0;
+    int columns = 0;
+    int rows = 0;
+    std::vector<std::int32_t> sensor; ///< rows * columns, row-major from the lowest; -1: none there
+    std::vector<double> top;          ///< upright surfaces: v of the upper edge at each column's centre
+
+    std::int32_t at(int column, int row) const { return sensor[static_cast<std::size_t>(row) * columns + column]; }
+    double u_of(int column) const { return u0 + (column + 0.5) * step; }
+    double v_of(int row) const { return v0 + (row + 0.5) * step; }
+};
+
+/// A line of a surface's drawing, in its (u, v).
+struct OutlineShape {
+    enum class Role { edge, gable, opening, projection, corner, area };
+    Role role = Role::edge;
+    std::string id; ///< of the gable, opening, projection or area; may be empty
+    std::vector<glm::dvec2> points;
+    bool is_closed = true;
+};
+
+struct Surface {
+    std::string id;   ///< unique; parts of a wall are "wall.part"
+    SurfaceKind kind = SurfaceKind::wall;
+    std::string part_of; ///< id of the wall, tree... in the site that it belongs to; its own id when whole
+    std::uint32_t first = 0; ///< its sensors
+    std::uint32_t count = 0;
+    double area = 0; ///< m2, lit side (leaves: both sides)
+
+    /// Flat or unfolded surfaces only: columns > 0.
+    SensorGrid grid;
+    std::vector<OutlineShape> outline;
+
+    /// Upright surfaces only (walls, projections, upright planes of meshes): the plan's run and the foot.
+    std::vector<RunSegment> run;
+    double foot = 0;
+
+    bool has_grid() const { return grid.columns > 0; }
+    bool is_upright() const { return !run.empty(); }
+
+    /// Upright surface: (u, v) of a point in space by the nearest segment. v counts from the foot.
+    glm::dvec2 unfold(const glm::dvec3& point) const;
+};
+
+} // namespace duskcast

@@ -1,0 +1,135 @@
+#include "answers.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <fmt/format.h>
+
+#include "duskcast/site/layout.hpp"
+
+namespace duskcast {
+
+namespace {
+
+class AnswerPrinter {
+public:
+    AnswerPrinter(const Site& site, const Report& report) : site_(site), report_(report) {}
+
+    std::vector<std::string> print() {
+        for (const FixtureReach& reach : report_.reaches)
+            print_reach(reach);
+        for (const TargetReport& target : report_.targets)
+            print_target(target);
+        for (const TreeReport& tree : report_.trees)
+            print_tree(tree);
+        print_spill();
+        return std::move(sentences_);
+    }
+
+private:
+    std::string length(double metres) const { return print_length(metres, site_.units); }
+    std::string light(double lux) const { return print_illuminance(lux, site_.light); }
+
+    /// The level people ask about on a surface: its targets' own, else the lowest from 1 fc up, else the highest.
+    double main_level(const std::string& surface) const {
+        const std::string whole = surface.substr(0, surface.find('.'));
+        for (const Target& target : site_.targets)
+            if (target.on == surface || target.on == whole)
+                return target.level;
+        for (const double level : report_.levels_lx)
+            if (level > 0.99 * lux_per_footcandle)
+                return level;
+        return report_.levels_lx.back();
+    }
+
+    const Reach* find_level(const std::vector<Reach>& reaches, double level_lx) const {
+        const auto found = std::find_if(reaches.begin(), reaches.end(), [&](const Reach& reach) {
+            return std::abs(reach.level_lx - level_lx) < 1e-9 * level_lx;
+        });
+        return found == reaches.end() ? nullptr : &*found;
+    }
+
+    /// "the peak" where the line runs up to it, otherwise "the wall there".
+    std::string edge_name(const FixtureReach& reach) const {
+        if (const Wall* wall = find_wall(site_, reach.surface))
+            for (const Gable& gable : wall->gables)
+                if (gable.id == reach.gable)
+                    return std::abs(gable.from + gable.width / 2 - reach.along) < 0.3
+                               ? fmt::format("the peak of {}", gable.id)
+                               : fmt::format("the slope of {} there", gable.id);
+        return "the wall there";
+    }
+
+    std::string lamp_of(const std::string& fixture) const {
+        for (const Fixture& known : site_.fixtures)
+            if (known.id == fixture)
+                if (const Lamp* lamp = find_lamp(site_, known.lamp))
+                    return lamp->name.empty() ? lamp->id : lamp->name;
+        return "";
+    }
+
+    void print_reach(const FixtureReach& reach) {
+        const Reach* main = find_level(reach.levels, main_level(reach.surface));
+        if (main == nullptr)
+            return;
+        const std::string who = fmt::format("{} ({}) on {}: ", reach.fixture, lamp_of(reach.fixture), reach.surface);
+        if (!main->height)
+            sentences_.push_back(who + fmt::format("{} is reached nowhere on its line.", light(main->level_lx)));
+        else if (main->is_to_top)
+            sentences_.push_back(who + fmt::format("{} reaches all the way up; {} is {}.", light(main->level_lx),
+                                                   edge_name(reach), length(main->wall_height)));
+        else
+            sentences_.push_back(who + fmt::format("{} reaches {}; {} is {}: short by {}.", light(main->level_lx),
+                                                   length(*main->height), edge_name(reach), length(main->wall_height),
+                                                   length(main->wall_height - *main->height)));
+    }
+
+    void print_target(const TargetReport& target) {
+        sentences_.push_back(fmt::format(
+            "Target {}: {} of it gets {} or more, {} wanted: {}. Mean {}.", target.id, print_share(target.share),
+            light(target.level_lx), print_share(target.wanted_share), target.is_reached ? "reached" : "missed",
+            light(target.stats.mean_lx)));
+    }
+
+    void print_tree(const TreeReport& tree) {
+        const Reach* main = find_level(tree.lit_to, main_level(tree.tree));
+        if (main == nullptr)
+            return;
+        std::string seen = "over all its leaves";
+        if (!tree.from.empty())
+            seen = tree.from.starts_with("from ") ? "seen " + tree.from : "seen from " + tree.from;
+        if (!main->height)
+            sentences_.push_back(fmt::format("{}, {}: no part of the crown reads as lit at {}.", tree.tree, seen,
+                                             light(main->level_lx)));
+        else if (main->is_to_top)
+            sentences_.push_back(fmt::format("{}, {}: reads as lit at {} to its top, {}.", tree.tree, seen,
+                                             light(main->level_lx), length(main->wall_height)));
+        else
+            sentences_.push_back(fmt::format("{}, {}: reads as lit at {} up to {} of {}.", tree.tree, seen,
+                                             light(main->level_lx), length(*main->height),
+                                             length(main->wall_height)));
+    }
+
+    void print_spill() {
+        const Spill& spill = report_.spill;
+        if (spill.emitted_lm <= 0)
+            return;
+        const auto share = [&](double lumens) { return print_share(lumens / spill.emitted_lm); };
+        sentences_.push_back(fmt::format(
+            "Of {} lm that leave the fixtures, {} land on targets, {} on other things, {} on the ground and {} go to "
+            "the sky.",
+            print_number(spill.emitted_lm), share(spill.target_lm), share(spill.other_lm), share(spill.ground_lm),
+            share(spill.sky_lm)));
+    }
+
+    const Site& site_;
+    const Report& report_;
+    std::vector<std::string> sentences_;
+};
+
+} // namespace
+
+std::vector<std::string> print_answers(const Site& site, const Report& report) {
+    return AnswerPrinter(site, report).print();
+}
+
+} // namespace duskcast

@@ -1,0 +1,191 @@
+#include "duskcast/measure/output.hpp"
+
+#include <cmath>
+#include <cstdio>
+#include <fmt/format.h>
+#include <fstream>
+#include <iterator>
+#include <nlohmann/json.hpp>
+
+#include "duskcast/measure/version.hpp"
+
+namespace duskcast {
+
+namespace {
+
+using Json = nlohmann::ordered_json;
+
+/// Six significant digits: more than any lamp is known to, and short to read.
+double tidy(double value) { return std::isfinite(value) ? std::stod(fmt::format("{:.6g}", value)) : 0.0; }
+
+Json print_point(const glm::dvec3& point) { return Json::array({tidy(point.x), tidy(point.y), tidy(point.z)}); }
+
+Json print_coverage(const std::vector<LevelShare>& coverage) {
+    Json rows = Json::array();
+    for (const LevelShare& row : coverage)
+        rows.push_back({{"level_lx", tidy(row.level_lx)}, {"share", tidy(row.share)}});
+    return rows;
+}
+
+Json print_reach(const std::vector<Reach>& reaches) {
+    Json rows = Json::array();
+    for (const Reach& reach : reaches)
+        rows.push_back({{"level_lx", tidy(reach.level_lx)},
+                        {"height_m", reach.height ? Json(tidy(*reach.height)) : Json(nullptr)},
+                        {"top_m", tidy(reach.wall_height)},
+                        {"to_top", reach.is_to_top}});
+    return rows;
+}
+
+Json print_ratio(const std::optional<double>& ratio) { return ratio ? Json(tidy(*ratio)) : Json(nullptr); }
+
+Json print_surface(const Surface& surface, const SurfaceReport& report) {
+    const Stats& stats = report.stats;
+    return {{"id", surface.id},
+            {"kind", name_of(surface.kind)},
+            {"area_m2", tidy(surface.area)},
+            {"sensors", surface.count},
+            {"min_lx", tidy(stats.min_lx)},
+            {"mean_lx", tidy(stats.mean_lx)},
+            {"max_lx", tidy(stats.max_lx)},
+            {"mean_to_min", print_ratio(stats.mean_to_min)},
+            {"max_to_min", print_ratio(stats.max_to_min)},
+            {"hot_spot", {{"position_m", print_point(stats.hot_spot.position)},
+                          {"max_to_mean", tidy(stats.hot_spot.over_mean)}}},
+            {"coverage", print_coverage(stats.coverage)},
+            {"reach", print_reach(report.best_reach)}};
+}
+
+Json print_fixtures(const SiteFile& site_file, const Lighting& lighting) {
+    Json rows = Json::array();
+    for (std::size_t i = 0; i < lighting.fixtures.size(); ++i) {
+        const LitFixture& lit = lighting.fixtures[i];
+        const Fixture& fixture = site_file.site.fixtures[i];
+        const Lamp* lamp = find_lamp(site_file.site, fixture.lamp);
+        rows.push_back({{"id", lit.id},
+                        {"lamp", fixture.lamp},
+                        {"lumens", tidy(lit.lumens)},
+                        {"watts", tidy(lamp ? lamp_rating(*lamp, site_file.folder()).watts * fixture.dimming : 0)},
+                        {"position_m", print_point(glm::dvec3(lit.lens.centre))},
+                        {"tilt_deg", tidy(degrees_from_radians(lit.aim.tilt))},
+                        {"azimuth_deg", tidy(degrees_from_radians(lit.aim.azimuth))}});
+    }
+    return rows;
+}
+
+Json print_trees(const std::vector<TreeReport>& trees) {
+    Json rows = Json::array();
+    for (const TreeReport& tree : trees) {
+        Json bands = Json::array();
+        for (const TreeBand& band : tree.bands)
+            bands.push_back({{"from_m", tidy(band.from)},
+                             {"to_m", tidy(band.to)},
+                             {"leaf_area_m2", tidy(band.leaf_area)},
+                             {"mean_lx", tidy(band.mean_lx)},
+                             {"lit", print_coverage(band.lit)}});
+        rows.push_back({{"id", tree.tree}, {"seen_from", tree.from}, {"bands", bands},
+                        {"lit_to", print_reach(tree.lit_to)}});
+    }
+    return rows;
+}
+
+/// FNV-1a of the file's bytes, so that a result can be matched with the site it came from.
+std::string hash_file(const std::filesystem::path& file) {
+    std::ifstream stream(file, std::ios::binary);
+    std::uint64_t hash = 0xcbf29ce484222325u;
+    for (std::istreambuf_iterator<char> at(stream), end; at != end; ++at)
+        hash = (hash ^ static_cast<unsigned char>(*at)) * 0x100000001b3u;
+    return fmt::format("{:016x}", hash);
+}
+
+Json print_warnings(const SiteFile& site_file, const Stage& stage) {
+    Json rows = Json::array();
+    for (const std::vector<Problem>* problems : {&site_file.warnings, &stage.warnings})
+        for (const Problem& problem : *problems)
+            rows.push_back(print_problem(problem));
+    return rows;
+}
+
+} // namespace
+
+std::string print_summary(const SiteFile& site_file, const Stage& stage, const Lighting& lighting,
+                          const Report& report) {
+    std::uint64_t rays = 0;
+    for (const Sight& sight : lighting.sights)
+        rays += sight.rays;
+    Json summary;
+    summary["site"] = site_file.site.name;
+    summary["units"] = {{"length", "m"},
+                        {"light", "lx"},
+                        {"shown_length", name_of(site_file.site.units)},
+                        {"shown_light", name_of(site_file.site.light)}};
+    summary["made_by"] = {{"duskcast", duskcast_version},
+                          {"site_fnv1a", hash_file(site_file.file)},
+                          {"sensors", stage.sensors.size()},
+                          {"facets", stage.opaque.size() + stage.cutouts.size() + stage.leaves.size()},
+                          {"sight_rays", rays}};
+    summary["fixtures"] = print_fixtures(site_file, lighting);
+    summary["surfaces"] = Json::array();
+    for (const SurfaceReport& surface : report.surfaces)
+        summary["surfaces"].push_back(print_surface(stage.surfaces[surface.surface], surface));
+    summary["fixture_reach"] = Json::array();
+    for (const FixtureReach& reach : report.reaches)
+        summary["fixture_reach"].push_back({{"fixture", reach.fixture},
+                                            {"surface", reach.surface},
+                                            {"along_m", tidy(reach.along)},
+                                            {"gable", reach.gable},
+                                            {"reach", print_reach(reach.levels)}});
+    summary["trees"] = print_trees(report.trees);
+    summary["targets"] = Json::array();
+    for (const TargetReport& target : report.targets)
+        summary["targets"].push_back({{"id", target.id},
+                                      {"on", target.on},
+                                      {"level_lx", tidy(target.level_lx)},
+                                      {"wanted_share", tidy(target.wanted_share)},
+                                      {"mean_lx", tidy(target.stats.mean_lx)},
+                                      {"coverage", tidy(target.share)},
+                                      {"reached", target.is_reached}});
+    summary["spill"] = {{"emitted_lm", tidy(report.spill.emitted_lm)},
+                        {"target_lm", tidy(report.spill.target_lm)},
+                        {"other_lm", tidy(report.spill.other_lm)},
+                        {"ground_lm", tidy(report.spill.ground_lm)},
+                        {"sky_lm", tidy(report.spill.sky_lm)}};
+    summary["answers"] = report.answers;
+    summary["warnings"] = print_warnings(site_file, stage);
+    return summary.dump(2) + "\n";
+}
+
+std::string print_map(const Stage& stage, const Lighting& lighting, const Surface& surface) {
+    std::string text = "x_m,y_m,z_m,nx,ny,nz,area_m2,direct_lx,bounced_lx,total_lx\n";
+    const Sensors& sensors = stage.sensors;
+    for (std::uint32_t i = surface.first; i < surface.first + surface.count; ++i) {
+        const double direct = lighting.direct_lx[i];
+        fmt::format_to(std::back_inserter(text), "{:.4f},{:.4f},{:.4f},{:.5g},{:.5g},{:.5g},{:.6g},{:.6g},0,{:.6g}\n",
+                       sensors.x[i], sensors.y[i], sensors.z[i], sensors.nx[i], sensors.ny[i], sensors.nz[i],
+                       sensors.area[i], direct, direct);
+    }
+    return text;
+}
+
+void write_text_file(const std::filesystem::path& file, const std::string& text) {
+    const std::filesystem::path draft = file.string() + ".part";
+    std::error_code error;
+    {
+        std::ofstream stream(draft, std::ios::binary | std::ios::trunc);
+        stream.write(text.data(), static_cast<std::streamsize>(text.size()));
+        stream.flush();
+        if (stream) {
+            stream.close();
+            std::filesystem::rename(draft, file, error);
+            if (!error)
+                return;
+        }
+    }
+    const std::string reason = error ? error.message() : "no space left, or writing is not allowed";
+    std::filesystem::remove(draft, error);
+    throw InputError(Problem{.place = {.file = file.string()},
+                             .what = fmt::format("cannot be written ({})", reason),
+                             .remedy = "choose a folder that can be written to and has room"});
+}
+
+} // namespace duskcast

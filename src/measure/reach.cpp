@@ -1,0 +1,118 @@
+#include "duskcast/measure/reach.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+namespace duskcast {
+
+namespace {
+
+constexpr double farthest_wall = 15;
+
+/// One upright line of sensors, from the lowest up.
+struct Column {
+    std::vector<double> heights;
+    std::vector<double> lux;
+};
+
+Column column_at(const Surface& surface, const std::vector<double>& lux, double along) {
+    const SensorGrid& grid = surface.grid;
+    const double place = std::clamp((along - grid.u0) / grid.step - 0.5, 0.0, grid.columns - 1.0);
+    const int left = static_cast<int>(place);
+    const int right = std::min(left + 1, grid.columns - 1);
+    const double share = place - left;
+    Column column;
+    for (int row = 0; row < grid.rows; ++row) {
+        const int a = grid.at(left, row);
+        const int b = grid.at(right, row);
+        if (a < 0 && b < 0)
+            continue;
+        column.heights.push_back(grid.v_of(row));
+        column.lux.push_back(a < 0 ? lux[b] : b < 0 ? lux[a] : (1 - share) * lux[a] + share * lux[b]);
+    }
+    return column;
+}
+
+double top_at(const Site& site, const Surface& surface, double along) {
+    if (surface.kind == SurfaceKind::wall && surface.id == surface.part_of)
+        if (const Wall* wall = find_wall(site, surface.id))
+            return top_of(*wall, along);
+    const SensorGrid& grid = surface.grid;
+    const int column = std::clamp(static_cast<int>((along - grid.u0) / grid.step), 0, grid.columns - 1);
+    return grid.top[column];
+}
+
+} // namespace
+
+Reach measure_reach(const std::vector<double>& heights, const std::vector<double>& lux, double top, double level_lx) {
+    Reach reach{.level_lx = level_lx, .wall_height = top};
+    if (lux.empty())
+        return reach;
+    auto at = static_cast<std::size_t>(std::max_element(lux.begin(), lux.end()) - lux.begin());
+    if (lux[at] < level_lx)
+        return reach;
+    while (at + 1 < lux.size() && lux[at + 1] >= level_lx)
+        ++at;
+    if (at + 1 == lux.size()) {
+        reach.height = top;
+        reach.is_to_top = true;
+        return reach;
+    }
+    // Light falls by about the same factor each foot: straight in the logarithm.
+    const double upper = std::max(lux[at + 1], 1e-6 * level_lx);
+    const double share = lux[at] > upper ? std::log(lux[at] / level_lx) / std::log(lux[at] / upper) : 0;
+    reach.height = heights[at] + share * (heights[at + 1] - heights[at]);
+    return reach;
+}
+
+std::optional<AimLine> find_aim_line(const Stage& stage, const LitFixture& fixture) {
+    const glm::dvec2 from(fixture.lens.centre);
+    const glm::dvec2 way(std::sin(fixture.aim.azimuth), std::cos(fixture.aim.azimuth));
+    std::optional<AimLine> nearest;
+    double nearest_distance = farthest_wall;
+    for (std::size_t i = 0; i < stage.surfaces.size(); ++i) {
+        const Surface& surface = stage.surfaces[i];
+        if (!surface.is_upright() || !surface.has_grid())
+            continue;
+        for (const RunSegment& segment : surface.run) {
+            const double closing = -glm::dot(way, segment.outward);
+            if (closing <= 1e-6)
+                continue;
+            const double distance = glm::dot(from - segment.start, segment.outward) / closing;
+            const double on = glm::dot(from + distance * way - segment.start, segment.direction);
+            if (distance >= 0 && distance < nearest_distance && on >= 0 && on <= segment.length) {
+                nearest_distance = distance;
+                nearest = {static_cast<int>(i), segment.along + on};
+            }
+        }
+    }
+    return nearest;
+}
+
+std::vector<Reach> measure_line_reach(const Site& site, const Surface& surface, const std::vector<double>& lux,
+                                      double along, const std::vector<double>& levels_lx) {
+    const Column column = column_at(surface, lux, along);
+    const double top = top_at(site, surface, along);
+    std::vector<Reach> reaches;
+    for (const double level : levels_lx)
+        reaches.push_back(measure_reach(column.heights, column.lux, top, level));
+    return reaches;
+}
+
+std::vector<Reach> measure_best_reach(const Surface& surface, const std::vector<double>& lux,
+                                      const std::vector<double>& levels_lx) {
+    std::vector<Reach> best;
+    for (const double level : levels_lx) {
+        Reach highest{.level_lx = level};
+        for (int c = 0; c < surface.grid.columns; ++c) {
+            const Column column = column_at(surface, lux, surface.grid.u_of(c));
+            const Reach reach = measure_reach(column.heights, column.lux, surface.grid.top[c], level);
+            if (c == 0 || reach.height.value_or(-1) > highest.height.value_or(-1))
+                highest = reach;
+        }
+        best.push_back(highest);
+    }
+    return best;
+}
+
+} // namespace duskcast

@@ -1,0 +1,112 @@
+#include "duskcast/measure/report.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "answers.hpp"
+#include "duskcast/measure/reach.hpp"
+#include "duskcast/measure/region.hpp"
+#include "duskcast/measure/spill.hpp"
+#include "duskcast/measure/stats.hpp"
+#include "duskcast/measure/trees.hpp"
+
+namespace duskcast {
+
+namespace {
+
+/// The levels asked for and those of the targets, ascending, none twice.
+std::vector<double> join_levels(std::vector<double> levels_lx, const Site& site) {
+    if (levels_lx.empty())
+        levels_lx = site.levels;
+    if (levels_lx.empty())
+        for (const double footcandles : {0.5, 1.0, 2.0, 5.0})
+            levels_lx.push_back(footcandles * lux_per_footcandle);
+    for (const Target& target : site.targets)
+        levels_lx.push_back(target.level);
+    std::sort(levels_lx.begin(), levels_lx.end());
+    const auto alike = [](double a, double b) { return b - a < 1e-9 * b; };
+    levels_lx.erase(std::unique(levels_lx.begin(), levels_lx.end(), alike), levels_lx.end());
+    return levels_lx;
+}
+
+SurfaceReport report_surface(const Stage& stage, int index, const std::vector<double>& lux,
+                             const std::vector<double>& levels_lx) {
+    const Surface& surface = stage.surfaces[index];
+    SurfaceReport report{.surface = index};
+    report.stats = measure_stats(stage, collect_samples(stage, lux, sensors_of(surface)), levels_lx);
+    if (surface.is_upright() && surface.has_grid()) {
+        report.best_reach = measure_best_reach(surface, lux, levels_lx);
+        report.stats.hot_spot.unfolded = surface.unfold(report.stats.hot_spot.position);
+    } else if (surface.kind == SurfaceKind::ground) {
+        report.stats.hot_spot.unfolded = glm::dvec2(report.stats.hot_spot.position);
+    }
+    return report;
+}
+
+std::string gable_at(const Site& site, const Surface& surface, double along) {
+    if (surface.id == surface.part_of)
+        if (const Wall* wall = find_wall(site, surface.id))
+            for (const Gable& gable : wall->gables)
+                if (along >= gable.from && along <= gable.from + gable.width)
+                    return gable.id;
+    return "";
+}
+
+/// Fixtures that throw their light up a wall; the others have no line.
+bool has_line(const Fixture& fixture) {
+    return fixture.kind != FixtureKind::path && fixture.kind != FixtureKind::downlight && fixture.tree.empty();
+}
+
+std::vector<FixtureReach> report_reaches(const Site& site, const Stage& stage, const Lighting& lighting,
+                                         const std::vector<double>& levels_lx) {
+    std::vector<FixtureReach> reaches;
+    for (std::size_t i = 0; i < lighting.fixtures.size(); ++i) {
+        if (i < site.fixtures.size() && !has_line(site.fixtures[i]))
+            continue;
+        const std::optional<AimLine> line = find_aim_line(stage, lighting.fixtures[i]);
+        if (!line)
+            continue;
+        const Surface& surface = stage.surfaces[line->surface];
+        reaches.push_back({.fixture = lighting.fixtures[i].id,
+                           .surface = surface.id,
+                           .along = line->along,
+                           .gable = gable_at(site, surface, line->along),
+                           .levels = measure_line_reach(site, surface, lighting.direct_lx, line->along, levels_lx)});
+    }
+    return reaches;
+}
+
+TargetReport report_target(const Stage& stage, const std::vector<double>& lux, const Target& target,
+                           const Region& region, const std::vector<double>& levels_lx) {
+    const std::vector<Sample> samples = collect_samples(stage, lux, region.sensors);
+    TargetReport report{.id = target.id, .on = target.on, .level_lx = target.level, .wanted_share = target.share};
+    report.stats = measure_stats(stage, samples, levels_lx);
+    report.share = measure_share(samples, target.level);
+    report.is_reached = !samples.empty() && report.share >= target.share;
+    return report;
+}
+
+} // namespace
+
+Report measure_report(const Site& site, const Stage& stage, const Lighting& lighting, std::vector<double> levels_lx) {
+    Report report;
+    report.levels_lx = join_levels(std::move(levels_lx), site);
+    for (std::size_t i = 0; i < stage.surfaces.size(); ++i)
+        if (stage.surfaces[i].count > 0)
+            report.surfaces.push_back(
+                report_surface(stage, static_cast<int>(i), lighting.direct_lx, report.levels_lx));
+    report.reaches = report_reaches(site, stage, lighting, report.levels_lx);
+    report.trees = measure_trees(site, stage, lighting.direct_lx, report.levels_lx);
+    std::vector<Region> regions;
+    for (const Target& target : site.targets) {
+        regions.push_back(find_region(site, stage, target));
+        report.targets.push_back(
+            report_target(stage, lighting.direct_lx, target, regions.back(), report.levels_lx));
+    }
+    for (const LitFixture& fixture : lighting.fixtures)
+        add_spill(trace_landing(stage, fixture.lens, regions), fixture, report.spill);
+    report.answers = print_answers(site, report);
+    return report;
+}
+
+} // namespace duskcast

@@ -1,0 +1,86 @@
+#include "duskcast/measure/stats.hpp"
+
+#include <algorithm>
+#include <numeric>
+
+namespace duskcast {
+
+std::vector<Sample> collect_samples(const Stage& stage, const std::vector<double>& lux,
+                                    const std::vector<std::uint32_t>& sensors) {
+    std::vector<Sample> samples;
+    samples.reserve(sensors.size());
+    for (std::size_t i = 0; i < sensors.size(); ++i) {
+        const std::uint32_t sensor = sensors[i];
+        Sample sample{sensor, lux[sensor], stage.sensors.area[sensor]};
+        const bool has_other_side =
+            sensor >= stage.first_leaf_sensor && i + 1 < sensors.size() && sensors[i + 1] == sensor + 1 &&
+            stage.leaf_of_sensor[sensor - stage.first_leaf_sensor] ==
+                stage.leaf_of_sensor[sensor + 1 - stage.first_leaf_sensor];
+        if (has_other_side) {
+            ++i;
+            if (lux[sensor + 1] > sample.lux) {
+                sample.sensor = sensor + 1;
+                sample.lux = lux[sensor + 1];
+            }
+        }
+        samples.push_back(sample);
+    }
+    return samples;
+}
+
+std::vector<std::uint32_t> sensors_of(const Surface& surface) {
+    std::vector<std::uint32_t> sensors(surface.count);
+    std::iota(sensors.begin(), sensors.end(), surface.first);
+    return sensors;
+}
+
+double measure_share(const std::vector<Sample>& samples, double level_lx) {
+    double area = 0;
+    double lit = 0;
+    for (const Sample& sample : samples) {
+        area += sample.area;
+        if (sample.lux >= level_lx)
+            lit += sample.area;
+    }
+    return area > 0 ? lit / area : 0;
+}
+
+Stats measure_stats(const Stage& stage, const std::vector<Sample>& samples, const std::vector<double>& levels_lx) {
+    Stats stats;
+    stats.sensors = samples.size();
+    for (const double level : levels_lx)
+        stats.coverage.push_back({level, measure_share(samples, level)});
+    if (samples.empty())
+        return stats;
+    const auto darker = [](const Sample& a, const Sample& b) { return a.lux < b.lux; };
+    const auto [lowest, highest] = std::minmax_element(samples.begin(), samples.end(), darker);
+    double flux = 0;
+    for (const Sample& sample : samples) {
+        stats.area += sample.area;
+        flux += sample.area * sample.lux;
+    }
+    stats.min_lx = lowest->lux;
+    stats.max_lx = highest->lux;
+    stats.mean_lx = flux / stats.area;
+    stats.hot_spot.lux = highest->lux;
+    stats.hot_spot.position = glm::dvec3(stage.sensors.position(highest->sensor));
+    stats.hot_spot.over_mean = stats.mean_lx > 0 ? stats.max_lx / stats.mean_lx : 0;
+    if (!levels_lx.empty()) {
+        double covered_area = 0;
+        double covered_flux = 0;
+        double covered_min = stats.max_lx;
+        for (const Sample& sample : samples)
+            if (sample.lux >= levels_lx.front()) {
+                covered_area += sample.area;
+                covered_flux += sample.area * sample.lux;
+                covered_min = std::min(covered_min, sample.lux);
+            }
+        if (covered_area > 0) {
+            stats.mean_to_min = covered_flux / covered_area / covered_min;
+            stats.max_to_min = stats.max_lx / covered_min;
+        }
+    }
+    return stats;
+}
+
+} // namespace duskcast

@@ -1,0 +1,110 @@
+#include "duskcast/measure/trees.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "duskcast/measure/stats.hpp"
+
+namespace duskcast {
+
+namespace {
+
+/// Bands of 5 ft or 1.5 m, the way the trade speaks of a tree's height.
+double band_height(const Site& site) { return site.units == LengthUnit::foot ? 5 * metres_per_foot : 1.5; }
+
+/// Somewhere to look from.
+struct Onlooker {
+    std::string name;
+    glm::vec3 eye{0};
+};
+
+std::vector<Onlooker> onlookers_of(const Site& site, const Tree& tree) {
+    std::vector<Onlooker> onlookers;
+    for (const View& view : site.views)
+        onlookers.push_back({view.id, glm::vec3(view.eye)});
+    if (onlookers.empty()) {
+        const glm::vec3 foot(tree.at.x, tree.at.y, tree.foot + 1.6);
+        onlookers.push_back({"from the south", foot + glm::vec3(0, -50, 0)});
+        onlookers.push_back({"from the north", foot + glm::vec3(0, 50, 0)});
+    }
+    return onlookers;
+}
+
+/// The leaf sides that an eye sees: those that face it with nothing between.
+std::vector<Sample> visible_samples(const Stage& stage, const std::vector<double>& lux, const Surface& surface,
+                                    const glm::vec3& eye) {
+    std::vector<Sample> samples;
+    std::vector<Ray> rays;
+    for (std::uint32_t sensor = surface.first; sensor < surface.first + surface.count; ++sensor) {
+        const glm::vec3 normal = stage.sensors.normal(sensor);
+        const glm::vec3 origin = stage.sensors.position(sensor) + surface_offset * normal;
+        if (glm::dot(eye - origin, normal) <= 0)
+            continue;
+        Ray ray;
+        ray.origin = origin;
+        ray.direction = eye - origin;
+        ray.far_end = 1;
+        rays.push_back(ray);
+        samples.push_back({sensor, lux[sensor], stage.sensors.area[sensor]});
+    }
+    stage.kernel->find_occluded(rays, Coherence::incoherent);
+    std::size_t kept = 0;
+    for (std::size_t i = 0; i < samples.size(); ++i)
+        if (!rays[i].is_occluded())
+            samples[kept++] = samples[i];
+    samples.resize(kept);
+    return samples;
+}
+
+TreeReport report_bands(const Site& site, const Stage& stage, const Tree& tree, const std::vector<Sample>& samples,
+                        const std::vector<double>& levels_lx) {
+    TreeReport report;
+    report.tree = tree.id;
+    const double step = band_height(site);
+    const int first = static_cast<int>(std::floor(tree.base / step + 1e-9));
+    const int last = static_cast<int>(std::ceil(tree.height / step - 1e-9));
+    std::vector<std::vector<Sample>> by_band(std::max(last - first, 1));
+    for (const Sample& sample : samples) {
+        const double height = stage.sensors.z[sample.sensor] - tree.foot;
+        const int band = static_cast<int>(std::floor(height / step)) - first;
+        by_band[std::clamp(band, 0, static_cast<int>(by_band.size()) - 1)].push_back(sample);
+    }
+    for (const double level : levels_lx)
+        report.lit_to.push_back({.level_lx = level, .wall_height = tree.height});
+    for (std::size_t i = 0; i < by_band.size(); ++i) {
+        TreeBand band;
+        band.from = std::max(tree.base, (first + static_cast<int>(i)) * step);
+        band.to = std::min(tree.height, (first + static_cast<int>(i) + 1) * step);
+        const Stats stats = measure_stats(stage, by_band[i], levels_lx);
+        band.leaf_area = stats.area;
+        band.mean_lx = stats.mean_lx;
+        band.lit = stats.coverage;
+        for (std::size_t level = 0; level < levels_lx.size(); ++level)
+            if (!by_band[i].empty() && band.lit[level].share >= reads_as_lit) {
+                report.lit_to[level].height = band.to;
+                report.lit_to[level].is_to_top = i + 1 == by_band.size();
+            }
+        report.bands.push_back(band);
+    }
+    return report;
+}
+
+} // namespace
+
+std::vector<TreeReport> measure_trees(const Site& site, const Stage& stage, const std::vector<double>& lux,
+                                      const std::vector<double>& levels_lx) {
+    std::vector<TreeReport> reports;
+    for (const Tree& tree : site.trees) {
+        const Surface& surface = stage.surfaces[stage.find_surface(tree.id)];
+        reports.push_back(
+            report_bands(site, stage, tree, collect_samples(stage, lux, sensors_of(surface)), levels_lx));
+        for (const Onlooker& onlooker : onlookers_of(site, tree)) {
+            reports.push_back(
+                report_bands(site, stage, tree, visible_samples(stage, lux, surface, onlooker.eye), levels_lx));
+            reports.back().from = onlooker.name;
+        }
+    }
+    return reports;
+}
+
+} // namespace duskcast

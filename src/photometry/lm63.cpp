@@ -1,0 +1,425 @@
+#include "duskcast/photometry/lm63.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <fmt/format.h>
+#include <fstream>
+#include <iterator>
+#include <optional>
+
+#include "duskcast/units/units.hpp"
+#include "lm63_text.hpp"
+#include "lm63_type_c.hpp"
+
+namespace duskcast {
+
+namespace {
+
+constexpr int greatest_count = 2000;                ///< of angles; no goniometer comes near
+constexpr std::uintmax_t greatest_file = 64u << 20; ///< bytes
+constexpr double allowed_noise = 0.005;             ///< negative candela, share of the maximum
+constexpr auto versions_read = "LM-63-1991 (IESNA91), 1995, 2002 and 2019 are read";
+
+/// The sections of a file in their order. Each member function reads one and leaves the reader behind it.
+class Reader {
+public:
+    Reader(std::string_view text, const std::string& file)
+        : file_(file), lines_(read_lm63_lines(text, file)) {}
+
+    Lm63 read() {
+        read_version();
+        read_keywords();
+        read_tilt();
+        Lm63Numbers numbers(lines_, at_, file_);
+        read_figures(numbers);
+        read_angles(numbers);
+        read_candela(numbers);
+        result_.distribution = unfold(grid_);
+        check_amounts();
+        return std::move(result_);
+    }
+
+private:
+    [[noreturn]] void refuse(int line, std::string what, std::string remedy) const {
+        refuse_lm63(file_, line, std::move(what), std::move(remedy));
+    }
+    void warn(int line, std::string what, std::string remedy) {
+        result_.warnings.push_back(
+            {Severity::warning, {file_, line, 0, ""}, std::move(what), std::move(remedy)});
+    }
+
+    void read_version();
+    void read_keywords();
+    void read_keyword(const Lm63Line& line);
+    void check_keywords();
+    void read_tilt();
+    void read_figures(Lm63Numbers& numbers);
+    void read_opening(Lm63Numbers& numbers, double metres_per_size);
+    double read_factor(Lm63Numbers& numbers, std::string_view meaning);
+    void read_angles(Lm63Numbers& numbers);
+    std::vector<double> read_angle_row(Lm63Numbers& numbers, std::string_view kind, int count,
+                                       double greatest);
+    void check_horizontal(int line);
+    void read_candela(Lm63Numbers& numbers);
+    void read_end(Lm63Numbers& numbers);
+    void expect_new_line(Lm63Numbers& numbers, std::string_view section);
+    void check_amounts();
+
+    const std::string& file_;
+    std::vector<Lm63Line> lines_;
+    std::size_t at_ = 0; ///< the next line
+    Lm63 result_;
+    int vertical_count_ = 0;
+    int horizontal_count_ = 0;
+    double multiplier_ = 1; ///< of every candela value, all factors together
+    Lm63Grid grid_;
+};
+
+std::string without_blanks(std::string_view text) {
+    std::string kept;
+    std::copy_if(text.begin(), text.end(), std::back_inserter(kept),
+                 [](char c) { return c != ' ' && c != '\t'; });
+    return kept;
+}
+
+/// What follows the equals sign of a TILT line in capitals, "NONE"; nothing for any other line.
+std::optional<std::string> find_tilt(std::string_view text) {
+    const std::string upper = without_blanks(make_upper(text));
+    for (const std::string_view head : {"TILT=", "[TILT]="})
+        if (upper.starts_with(head))
+            return upper.substr(head.size());
+    return std::nullopt;
+}
+
+void Reader::read_version() {
+    while (at_ < lines_.size() && trim_blanks(lines_[at_].text).empty())
+        ++at_;
+    if (at_ == lines_.size())
+        refuse(1, "the file is empty", "");
+    const Lm63Line& line = lines_[at_++];
+    const std::string tag = without_blanks(make_upper(line.text));
+    if (!tag.starts_with("IES")) {
+        const bool has_tilt = std::any_of(lines_.begin(), lines_.end(),
+                                          [](const Lm63Line& any) { return !!find_tilt(any.text); });
+        if (has_tilt)
+            refuse(line.number, "the first line names no version, as in LM-63-1986, which is not read",
+                   versions_read);
+        refuse(
+            line.number,
+            fmt::format("this is not an LM-63 file: it begins with \"{}\"", shorten(trim_blanks(line.text))),
+            "the first line names the version, such as IESNA:LM-63-2002");
+    }
+    const std::size_t year_at = tag.find_last_not_of("0123456789") + 1;
+    const std::string head = tag.substr(0, year_at), year = tag.substr(year_at);
+    const bool is_known = head == "IESNA" || head == "IES" || head == "IESNA:LM-63-" || head == "IES:LM-63-";
+    if (is_known && (year == "1991" || year == "91"))
+        result_.version = Lm63Version::v1991;
+    else if (is_known && (year == "1995" || year == "95"))
+        result_.version = Lm63Version::v1995;
+    else if (is_known && (year == "2002" || year == "02"))
+        result_.version = Lm63Version::v2002;
+    else if (is_known && (year == "2019" || year == "19"))
+        result_.version = Lm63Version::v2019;
+    else if (is_known && (year == "1986" || year == "86"))
+        refuse(line.number, "LM-63-1986 is not read", versions_read);
+    else
+        refuse(line.number, fmt::format("\"{}\" is no known version", shorten(trim_blanks(line.text))),
+               versions_read);
+}
+
+void Reader::read_keywords() {
+    for (; at_ < lines_.size() && !find_tilt(lines_[at_].text); ++at_)
+        if (!trim_blanks(lines_[at_].text).empty())
+            read_keyword(lines_[at_]);
+    if (at_ == lines_.size())
+        refuse(lines_.back().number, "the file ends without a TILT= line",
+               "put TILT=NONE between the keywords and the numbers");
+    check_keywords();
+}
+
+void Reader::read_keyword(const Lm63Line& line) {
+    const std::string_view text = trim_blanks(line.text);
+    if (!text.starts_with('[')) {
+        warn(line.number, fmt::format("\"{}\" belongs to no keyword and is left out", shorten(text)),
+             "a keyword line begins with the keyword in square brackets");
+        return;
+    }
+    std::size_t end = text.find(']');
+    if (end == std::string_view::npos) {
+        end = std::min(text.find_first_of(" \t"), text.size());
+        warn(line.number,
+             fmt::format("the keyword \"{}\" has no closing bracket", shorten(text.substr(0, end))),
+             fmt::format("it is read as {}]", shorten(text.substr(0, end))));
+    }
+    const std::string key = make_utf8(make_upper(trim_blanks(text.substr(1, end - 1))));
+    const std::string value = make_utf8(trim_blanks(text.substr(std::min(end + 1, text.size()))));
+    if (key == "BLOCK")
+        refuse(line.number, "[BLOCK] groups several luminaires in one file, which is not read",
+               "save each luminaire as a file of its own");
+    if (key != "MORE")
+        result_.keywords.emplace_back(key, value);
+    else if (result_.keywords.empty())
+        warn(line.number, "[MORE] continues no keyword and is left out", "");
+    else
+        result_.keywords.back().second += fmt::format(" {}", value);
+}
+
+void Reader::check_keywords() {
+    if (result_.version != Lm63Version::v2002 && result_.version != Lm63Version::v2019)
+        return;
+    for (const std::string_view required : {"TEST", "TESTLAB", "ISSUEDATE", "MANUFAC"})
+        if (std::none_of(result_.keywords.begin(), result_.keywords.end(),
+                         [&](const auto& keyword) { return keyword.first == required; }))
+            warn(lines_[at_].number, fmt::format("the required keyword [{}] is missing", required), "");
+}
+
+void Reader::read_tilt() {
+    const Lm63Line& line = lines_[at_++];
+    const std::string tilt = *find_tilt(line.text);
+    if (tilt == "INCLUDE")
+        refuse(line.number, "TILT=INCLUDE is not read", "only TILT=NONE is read");
+    if (tilt != "NONE")
+        refuse(line.number, fmt::format("a tilt file (\"{}\") is not read", shorten(trim_blanks(line.text))),
+               "only TILT=NONE is read");
+    if (trim_blanks(line.text).starts_with('['))
+        warn(line.number, "TILT is no keyword", "write TILT=NONE without brackets");
+}
+
+/// The 10 and the 3 numbers (reference: ANSI/IES LM-63, fields 1 to 13).
+void Reader::read_figures(Lm63Numbers& numbers) {
+    expect_new_line(numbers, "the number of lamps");
+    result_.lamps = numbers.read_whole("the number of lamps", 1, 1000);
+    const double lumens = numbers.read_number("the lumens per lamp");
+    result_.lumens_per_lamp = lumens < 0 ? -1 : lumens;
+    if (lumens == 0 || (lumens < 0 && lumens != -1))
+        warn(numbers.line(), fmt::format("the lumens per lamp are {}", numbers.word()),
+             "give the rated lumens, or -1 for absolute photometry; the candela are used as they stand");
+    multiplier_ = read_factor(numbers, "the candela multiplier");
+    vertical_count_ = numbers.read_whole("the number of vertical angles", 2, greatest_count);
+    horizontal_count_ = numbers.read_whole("the number of horizontal angles", 1, greatest_count);
+    const int type = numbers.read_whole("the photometric type", 1, 3);
+    if (type != 1)
+        refuse(numbers.line(), fmt::format("photometric type {} is not read", type == 2 ? "B (2)" : "A (3)"),
+               "only type C (1) is read");
+    const int unit = numbers.read_whole("the unit of the opening (1 feet, 2 metres)", 1, 2);
+    read_opening(numbers, metres_per(unit == 1 ? LengthUnit::foot : LengthUnit::metre));
+
+    expect_new_line(numbers, "the ballast factor");
+    multiplier_ *= read_factor(numbers, "the ballast factor");
+    // Field 12 was the ballast-lamp photometric factor until 1991; then a place for future use, and in
+    // 2019 a code that tells how the file was made: 1.1 there is no gain of 10 %.
+    if (result_.version == Lm63Version::v1991) {
+        multiplier_ *= read_factor(numbers, "the ballast-lamp photometric factor");
+    } else {
+        const double field_12 = numbers.read_number("the 12th number");
+        if (result_.version != Lm63Version::v2019 && field_12 != 1)
+            warn(numbers.line(), fmt::format("the 12th number is {}", numbers.word()),
+                 "this version keeps it for future use, as 1; it is not used");
+    }
+    result_.input_watts = numbers.read_number("the input watts");
+    if (result_.input_watts < 0) {
+        warn(numbers.line(), fmt::format("the input watts are {}", numbers.word()),
+             "they are taken as unknown");
+        result_.input_watts = 0;
+    }
+
+    const std::size_t vertical = static_cast<std::size_t>(vertical_count_);
+    const std::size_t horizontal = static_cast<std::size_t>(horizontal_count_);
+    const std::size_t needed = vertical + horizontal + vertical * horizontal;
+    const std::size_t left = numbers.count_left();
+    if (left < needed)
+        refuse(lines_.back().number,
+               fmt::format(
+                   "{} vertical and {} horizontal angles with their candela are {} numbers, but {} follow",
+                   vertical, horizontal, needed, left),
+               "the file is cut short, or a count of angles is wrong");
+}
+
+double Reader::read_factor(Lm63Numbers& numbers, std::string_view meaning) {
+    const double factor = numbers.read_number(meaning);
+    if (!(factor > 0))
+        refuse(numbers.line(), fmt::format("{} is {}", meaning, shorten(numbers.word())),
+               "it multiplies every candela value; give a number above 0");
+    return factor;
+}
+
+/// Sizes are the absolute values. Signs tell the shape: a negative width or length is a round one.
+void Reader::read_opening(Lm63Numbers& numbers, double metres_per_size) {
+    const double width = numbers.read_number("the width of the opening");
+    const double length = numbers.read_number("the length of the opening");
+    const double height = numbers.read_number("the height of the opening");
+    result_.opening_width = std::abs(width) * metres_per_size;
+    result_.opening_length = std::abs(length) * metres_per_size;
+    result_.opening_height = std::abs(height) * metres_per_size;
+    const bool has_new_signs = result_.version == Lm63Version::v2002 || result_.version == Lm63Version::v2019;
+    // A lying cylinder, whose diameter is negative across its axis and upwards, is rectangular from below.
+    const bool is_lying = has_new_signs && height < 0 && width * length < 0;
+    result_.opening_is_round = (width < 0 || length < 0) && !is_lying;
+    // A lone diameter: until 1995 every round shape, later only an upright disk has no length.
+    if (width < 0 && length == 0 && !(has_new_signs && height < 0))
+        result_.opening_length = result_.opening_width;
+}
+
+void Reader::expect_new_line(Lm63Numbers& numbers, std::string_view section) {
+    if (!numbers.is_at_line_start())
+        warn(numbers.line(), fmt::format("{} should begin a new line", section),
+             "check that no number is missing or too many");
+}
+
+std::vector<double> Reader::read_angle_row(Lm63Numbers& numbers, std::string_view kind, int count,
+                                           double greatest) {
+    std::vector<double> angles;
+    std::string previous;
+    for (int i = 0; i < count; ++i) {
+        const double angle = numbers.read_number(fmt::format("a {} angle", kind));
+        if (!(angle >= 0 && angle <= greatest))
+            refuse(numbers.line(),
+                   fmt::format("{} angle {} is outside 0 to {:.0f}", kind, shorten(numbers.word()), greatest),
+                   "check the angles and their count");
+        if (i > 0 && angle <= angles.back())
+            refuse(numbers.line(),
+                   fmt::format("{} angle {} follows {}", kind, shorten(numbers.word()), previous),
+                   "each angle must be greater than the one before; check the angles and their count");
+        angles.push_back(angle);
+        previous = shorten(numbers.word());
+    }
+    return angles;
+}
+
+void Reader::read_angles(Lm63Numbers& numbers) {
+    expect_new_line(numbers, "the vertical angles");
+    grid_.vertical = read_angle_row(numbers, "vertical", vertical_count_, 180);
+    const double first = grid_.vertical.front(), last = grid_.vertical.back();
+    if ((first != 0 && first != 90) || (last != 90 && last != 180))
+        warn(numbers.line(),
+             fmt::format("the vertical angles run from {} to {}", print_number(first), print_number(last)),
+             "they should begin at 0 or 90 and end at 90 or 180; no light is taken outside them");
+    expect_new_line(numbers, "the horizontal angles");
+    grid_.horizontal = read_angle_row(numbers, "horizontal", horizontal_count_, 360);
+    check_horizontal(numbers.line());
+}
+
+void Reader::check_horizontal(int line) {
+    std::vector<double>& horizontal = grid_.horizontal;
+    switch (find_symmetry(horizontal)) {
+    case Lm63Symmetry::unknown:
+        if (horizontal.size() == 1) {
+            warn(line, fmt::format("the only horizontal angle is {}", print_number(horizontal.front())),
+                 "it should be 0; the beam is taken as the same all round");
+            horizontal.front() = 0;
+            return;
+        }
+        refuse(line,
+               fmt::format("the horizontal angles run from {} to {}", print_number(horizontal.front()),
+                           print_number(horizontal.back())),
+               "type C has 0; 0 to 90, 0 to 180 or 0 to 360; or 90 to 270");
+    case Lm63Symmetry::none: {
+        double widest = 0;
+        for (std::size_t i = 1; i < horizontal.size(); ++i)
+            widest = std::max(widest, horizontal[i] - horizontal[i - 1]);
+        if (360 - horizontal.back() > 1.5 * widest)
+            warn(line, fmt::format("the horizontal angles end at {}", print_number(horizontal.back())),
+                 "the planes from there to 360 are interpolated");
+        return;
+    }
+    default:
+        return;
+    }
+}
+
+void Reader::read_candela(Lm63Numbers& numbers) {
+    const std::size_t count = grid_.vertical.size() * grid_.horizontal.size();
+    grid_.candela.reserve(count);
+    double worst = 0;
+    std::string worst_word;
+    int worst_line = 0, negative = 0;
+    bool is_warned = false;
+    for (std::size_t i = 0; i < count; ++i) {
+        if (i % grid_.vertical.size() == 0 && !is_warned && !numbers.is_at_line_start()) {
+            expect_new_line(numbers, "the candela of each horizontal angle");
+            is_warned = true;
+        }
+        const double candela = numbers.read_number("a candela value") * multiplier_;
+        if (!std::isfinite(candela))
+            refuse(numbers.line(), fmt::format("candela value {} is too large", shorten(numbers.word())), "");
+        if (candela < 0) {
+            ++negative;
+            if (candela < worst) {
+                worst = candela;
+                worst_word = numbers.word();
+                worst_line = numbers.line();
+            }
+        }
+        grid_.candela.push_back(candela);
+    }
+    const double greatest = *std::max_element(grid_.candela.begin(), grid_.candela.end());
+    if (worst < -allowed_noise * greatest)
+        refuse(worst_line, fmt::format("candela value {} is negative", shorten(worst_word)),
+               "an intensity is 0 or more");
+    if (!(greatest > 0))
+        refuse(numbers.line(), "every candela value is 0", "the lamp gives no light; check the file");
+    if (negative > 0) {
+        warn(worst_line, fmt::format("candela values slightly below 0: {}", negative), "they are taken as 0");
+        for (double& candela : grid_.candela)
+            candela = std::max(candela, 0.0);
+    }
+    read_end(numbers);
+}
+
+/// More numbers than announced mean that a count is wrong and every value may stand in the wrong place;
+/// words are a remark somebody left.
+void Reader::read_end(Lm63Numbers& numbers) {
+    if (numbers.is_done())
+        return;
+    const int line = numbers.next_line();
+    const std::string_view word = numbers.next_word();
+    if (word.find_first_not_of("0123456789.+-eEdD") == std::string_view::npos)
+        refuse(line, fmt::format("numbers after the last candela value: {}", numbers.count_left()),
+               "a count of angles is wrong");
+    warn(line, fmt::format("text follows the last candela value (\"{}\") and is left out", shorten(word)),
+         "");
+}
+
+void Reader::check_amounts() {
+    const Distribution& distribution = result_.distribution;
+    const std::size_t width = distribution.gamma.size();
+    double least = distribution.candela.front(), greatest = least;
+    for (std::size_t i = 0; i < distribution.candela.size(); i += width) {
+        least = std::min(least, distribution.candela[i]);
+        greatest = std::max(greatest, distribution.candela[i]);
+    }
+    if (distribution.gamma.front() == 0 && greatest - least > 0.02 * greatest)
+        warn(0,
+             fmt::format("the candela at vertical angle 0 differ between {} and {}", print_number(least),
+                         print_number(greatest)),
+             "it is one and the same direction in every plane; check the file");
+    const double rated = result_.lumens_per_lamp * result_.lamps, measured = measure_lumens(distribution);
+    if (rated > 0 && measured > 1.02 * rated)
+        warn(0,
+             fmt::format("the candela add up to {} lm, more than the lamps' {} lm", print_number(measured),
+                         print_number(rated)),
+             "check the candela multiplier");
+}
+
+} // namespace
+
+Lm63 read_lm63(std::string_view text, const std::string& name) {
+    return Reader(text, name).read();
+}
+
+Lm63 read_lm63_file(const std::filesystem::path& file) {
+    const std::string name = file.string();
+    std::error_code fault;
+    const std::uintmax_t size = std::filesystem::file_size(file, fault);
+    if (fault)
+        refuse_lm63(name, 0, "the file cannot be read", "check its name and folder");
+    if (size > greatest_file)
+        refuse_lm63(name, 0, "the file is larger than 64 MB", "no photometric file is, check its name");
+    std::ifstream stream(file, std::ios::binary);
+    std::string text(std::istreambuf_iterator<char>(stream), {});
+    if (!stream.is_open() || stream.bad())
+        refuse_lm63(name, 0, "the file cannot be read", "check its name and folder");
+    return read_lm63(text, name);
+}
+
+} // namespace duskcast

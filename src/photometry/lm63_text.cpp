@@ -1,0 +1,198 @@
+#include "lm63_text.hpp"
+
+#include <charconv>
+#include <cmath>
+#include <fmt/format.h>
+#include <utility>
+
+#include "duskcast/units/problem.hpp"
+
+namespace duskcast {
+
+namespace {
+
+constexpr std::string_view blanks = " \t\f\v";
+constexpr std::string_view delimiters = " \t\f\v,";
+
+std::size_t word_length(std::string_view text) {
+    return std::min(text.find_first_of(delimiters), text.size());
+}
+
+/// A number as LM-63 files hold them: "+5", ".5", "5.", "1.2E+03", and Fortran's "1.2D+03".
+bool read_double(std::string_view word, double& value) {
+    std::string text(word);
+    if (const std::size_t exponent = text.find_first_of("dD"); exponent != std::string::npos)
+        text[exponent] = 'e';
+    std::string_view digits = text;
+    if (digits.starts_with('+'))
+        digits.remove_prefix(1);
+    const auto [end, fault] = std::from_chars(digits.data(), digits.data() + digits.size(), value);
+    return fault == std::errc{} && end == digits.data() + digits.size() && std::isfinite(value);
+}
+
+bool is_utf8(std::string_view text) {
+    for (std::size_t i = 0; i < text.size();) {
+        const auto lead = static_cast<unsigned char>(text[i]);
+        const std::size_t length = lead < 0x80                    ? 1
+                                   : lead >= 0xC2 && lead <= 0xDF ? 2
+                                   : lead >= 0xE0 && lead <= 0xEF ? 3
+                                   : lead >= 0xF0 && lead <= 0xF4 ? 4
+                                                                  : 0;
+        if (length == 0 || i + length > text.size())
+            return false;
+        for (std::size_t k = 1; k < length; ++k) {
+            const auto next = static_cast<unsigned char>(text[i + k]);
+            // The second byte of these leads has a narrower range (Unicode, table 3-7).
+            const unsigned low = k > 1 ? 0x80 : lead == 0xE0 ? 0xA0 : lead == 0xF0 ? 0x90 : 0x80;
+            const unsigned high = k > 1 ? 0xBF : lead == 0xED ? 0x9F : lead == 0xF4 ? 0x8F : 0xBF;
+            if (next < low || next > high)
+                return false;
+        }
+        i += length;
+    }
+    return true;
+}
+
+} // namespace
+
+void refuse_lm63(const std::string& file, int line, std::string what, std::string remedy) {
+    throw InputError(Problem{Severity::error, {file, line, 0, ""}, std::move(what), std::move(remedy)});
+}
+
+std::string_view trim_blanks(std::string_view text) {
+    const std::size_t first = text.find_first_not_of(blanks);
+    return first == std::string_view::npos ? std::string_view{}
+                                           : text.substr(first, text.find_last_not_of(blanks) - first + 1);
+}
+
+std::string make_upper(std::string_view text) {
+    std::string upper(text);
+    for (char& c : upper)
+        if (c >= 'a' && c <= 'z')
+            c = static_cast<char>(c - 'a' + 'A');
+    return upper;
+}
+
+std::string shorten(std::string_view text) {
+    constexpr std::size_t longest = 40;
+    std::string shown = make_utf8(text);
+    if (shown.size() > longest) {
+        std::size_t end = longest;
+        while (end > 0 && (static_cast<unsigned char>(shown[end]) & 0xC0) == 0x80)
+            --end; // not inside a UTF-8 character
+        shown.resize(end);
+        shown += "...";
+    }
+    return shown;
+}
+
+std::string make_utf8(std::string_view text) {
+    if (is_utf8(text))
+        return std::string(text);
+    std::string utf8;
+    for (const char c : text) {
+        const auto byte = static_cast<unsigned char>(c);
+        if (byte < 0x80) {
+            utf8 += c;
+        } else {
+            utf8 += static_cast<char>(0xC0 | (byte >> 6));
+            utf8 += static_cast<char>(0x80 | (byte & 0x3F));
+        }
+    }
+    return utf8;
+}
+
+std::vector<Lm63Line> read_lm63_lines(std::string_view text, const std::string& file) {
+    if (text.starts_with("\xFF\xFE") || text.starts_with("\xFE\xFF"))
+        refuse_lm63(file, 1, "the file is UTF-16 text", "save it as plain text (ASCII or UTF-8)");
+    if (text.starts_with("\xEF\xBB\xBF"))
+        text.remove_prefix(3);
+    while (!text.empty() && (text.back() == '\x1A' || text.back() == '\0' || text.back() == ' ' ||
+                             text.back() == '\r' || text.back() == '\n'))
+        text.remove_suffix(1);
+    std::vector<Lm63Line> lines;
+    int number = 1;
+    while (!text.empty()) {
+        const std::size_t end = std::min(text.find_first_of("\r\n"), text.size());
+        lines.push_back({number++, text.substr(0, end)});
+        text.remove_prefix(end);
+        text.remove_prefix(text.starts_with("\r\n") ? 2 : text.empty() ? 0 : 1);
+    }
+    return lines;
+}
+
+Lm63Numbers::Lm63Numbers(const std::vector<Lm63Line>& lines, std::size_t first, const std::string& file)
+    : lines_(lines), file_(file), at_line_(first) {}
+
+void Lm63Numbers::skip_delimiters() {
+    for (; at_line_ < lines_.size(); ++at_line_, at_ = 0) {
+        at_ = lines_[at_line_].text.find_first_not_of(delimiters, at_);
+        if (at_ != std::string_view::npos)
+            return;
+    }
+}
+
+bool Lm63Numbers::is_done() {
+    skip_delimiters();
+    return at_line_ >= lines_.size();
+}
+
+bool Lm63Numbers::is_at_line_start() {
+    skip_delimiters();
+    return at_line_ >= lines_.size() || lines_[at_line_].text.find_first_not_of(delimiters) == at_;
+}
+
+std::string_view Lm63Numbers::next_word() {
+    if (is_done())
+        return {};
+    const std::string_view rest = lines_[at_line_].text.substr(at_);
+    return rest.substr(0, word_length(rest));
+}
+
+int Lm63Numbers::next_line() {
+    if (lines_.empty())
+        return 0;
+    return is_done() ? lines_.back().number : lines_[at_line_].number;
+}
+
+std::size_t Lm63Numbers::count_left() const {
+    std::size_t count = 0;
+    std::size_t from = at_;
+    for (std::size_t i = at_line_; i < lines_.size(); ++i, from = 0) {
+        const std::string_view text = lines_[i].text;
+        for (from = text.find_first_not_of(delimiters, from); from != std::string_view::npos;
+             from = text.find_first_not_of(delimiters, from)) {
+            ++count;
+            from += word_length(text.substr(from));
+        }
+    }
+    return count;
+}
+
+int Lm63Numbers::line() const {
+    return word_line_;
+}
+
+double Lm63Numbers::read_number(std::string_view meaning) {
+    word_ = next_word();
+    if (word_.empty())
+        refuse_lm63(file_, next_line(), fmt::format("the file ends where {} belongs", meaning),
+                    "the file is cut short");
+    word_line_ = lines_[at_line_].number;
+    at_ += word_.size();
+    double value = 0;
+    if (!read_double(word_, value))
+        refuse_lm63(file_, word_line_, fmt::format("\"{}\" stands where {} belongs", shorten(word_), meaning),
+                    "put a number there");
+    return value;
+}
+
+int Lm63Numbers::read_whole(std::string_view meaning, int least, int greatest) {
+    const double value = read_number(meaning);
+    if (value != std::floor(value) || value < least || value > greatest)
+        refuse_lm63(file_, word_line_, fmt::format("{} is {}", meaning, shorten(word_)),
+                    fmt::format("give a whole number from {} to {}", least, greatest));
+    return static_cast<int>(value);
+}
+
+} // namespace duskcast

@@ -1,0 +1,121 @@
+#include "lm63_type_c.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "bracket.hpp"
+#include "duskcast/units/units.hpp"
+
+namespace duskcast {
+
+namespace {
+
+constexpr double same_deg = 1e-3; ///< angles nearer than this are one
+
+bool is_same(double a, double b) {
+    return std::abs(a - b) < same_deg;
+}
+
+/// A plane of the full turn: its angle and the row of the file that holds it.
+struct Plane {
+    double c_deg;
+    std::size_t row;
+};
+
+/// Adds the mirror images about the plane at `about`, which is the last one.
+void mirror_behind(std::vector<Plane>& planes, double about) {
+    for (std::size_t i = planes.size() - 1; i-- > 0;)
+        planes.push_back({2 * about - planes[i].c_deg, planes[i].row});
+}
+
+/// A file symmetric about 90-270 need not list the plane at 180 that starts the full turn as C = 0.
+Lm63Grid with_plane_at_180(Lm63Grid grid) {
+    const auto above = std::lower_bound(grid.horizontal.begin(), grid.horizontal.end(), 180 - same_deg);
+    if (is_same(*above, 180))
+        return grid;
+    const Bracket bracket = find_bracket(grid.horizontal, 180);
+    const std::size_t width = grid.vertical.size();
+    std::vector<double> row(width);
+    for (std::size_t i = 0; i < width; ++i) {
+        const double low = grid.candela[bracket.low * width + i];
+        row[i] = low + bracket.weight * (grid.candela[bracket.high * width + i] - low);
+    }
+    grid.candela.insert(grid.candela.begin() + static_cast<std::ptrdiff_t>(bracket.high * width), row.begin(),
+                        row.end());
+    grid.horizontal.insert(above, 180);
+    return grid;
+}
+
+std::vector<Plane> planes_about_90_270(const Lm63Grid& grid) {
+    std::vector<Plane> planes;
+    for (std::size_t row = 0; row < grid.horizontal.size(); ++row) {
+        const double c = grid.horizontal[row];
+        planes.push_back({c, row});
+        if (is_same(c, 180))
+            planes.push_back({0, row});
+        else if (row > 0 && row + 1 < grid.horizontal.size())
+            planes.push_back({c < 180 ? 180 - c : 540 - c, row});
+    }
+    std::sort(planes.begin(), planes.end(), [](const Plane& a, const Plane& b) { return a.c_deg < b.c_deg; });
+    return planes;
+}
+
+Distribution make_full_turn(const Lm63Grid& grid, std::vector<Plane> planes) {
+    if (is_same(planes.back().c_deg, 360))
+        planes.pop_back();
+    planes.push_back({360, planes.front().row});
+    const std::size_t width = grid.vertical.size();
+    Distribution distribution;
+    for (const Plane& plane : planes) {
+        distribution.c.push_back(radians_from_degrees(plane.c_deg));
+        const auto row = grid.candela.begin() + static_cast<std::ptrdiff_t>(plane.row * width);
+        distribution.candela.insert(distribution.candela.end(), row,
+                                    row + static_cast<std::ptrdiff_t>(width));
+    }
+    distribution.c.front() = 0;
+    distribution.c.back() = 2 * pi;
+    return distribution;
+}
+
+} // namespace
+
+Lm63Symmetry find_symmetry(const std::vector<double>& horizontal_deg) {
+    const double first = horizontal_deg.front(), last = horizontal_deg.back();
+    if (horizontal_deg.size() == 1)
+        return is_same(first, 0) ? Lm63Symmetry::axial : Lm63Symmetry::unknown;
+    if (is_same(first, 90) && is_same(last, 270))
+        return Lm63Symmetry::about_90_270;
+    if (!is_same(first, 0))
+        return Lm63Symmetry::unknown;
+    if (is_same(last, 90))
+        return Lm63Symmetry::quadrant;
+    if (is_same(last, 180))
+        return Lm63Symmetry::about_0_180;
+    return last > 180 && last < 360 + same_deg ? Lm63Symmetry::none : Lm63Symmetry::unknown;
+}
+
+Distribution unfold(const Lm63Grid& grid) {
+    Distribution distribution;
+    const Lm63Symmetry symmetry = find_symmetry(grid.horizontal);
+    if (symmetry == Lm63Symmetry::axial) {
+        distribution.c = {0};
+        distribution.candela = grid.candela;
+    } else if (symmetry == Lm63Symmetry::about_90_270) {
+        const Lm63Grid whole = with_plane_at_180(grid);
+        distribution = make_full_turn(whole, planes_about_90_270(whole));
+    } else {
+        std::vector<Plane> planes;
+        for (std::size_t row = 0; row < grid.horizontal.size(); ++row)
+            planes.push_back({grid.horizontal[row], row});
+        if (symmetry == Lm63Symmetry::quadrant)
+            mirror_behind(planes, 90);
+        if (symmetry == Lm63Symmetry::quadrant || symmetry == Lm63Symmetry::about_0_180)
+            mirror_behind(planes, 180);
+        distribution = make_full_turn(grid, std::move(planes));
+    }
+    for (const double vertical : grid.vertical)
+        distribution.gamma.push_back(is_same(vertical, 180) ? pi : radians_from_degrees(vertical));
+    return distribution;
+}
+
+} // namespace duskcast

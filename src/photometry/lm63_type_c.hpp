@@ -1,0 +1,25 @@
+#pragma once
+// From the planes a type C file lists to the full turn.
+
+#include <vector>
+
+#include "duskcast/photometry/distribution.hpp"
+
+namespace duskcast {
+
+/// Angles (degrees) and candela as the file lists them.
+struct Lm63Grid {
+    std::vector<double> vertical;
+    std::vector<double> horizontal;
+    std::vector<double> candela; ///< horizontal.size() rows of vertical.size() values
+};
+
+/// How the horizontal angles of a type C file stand for the full turn, by first and last of them.
+enum class Lm63Symmetry { axial, quadrant, about_0_180, about_90_270, none, unknown };
+
+Lm63Symmetry find_symmetry(const std::vector<double>& horizontal_deg);
+
+/// `grid` must have a known symmetry and, when about 90-270 or none, at least two planes.
+Distribution unfold(const Lm63Grid& grid);
+
+} // namespace duskcast

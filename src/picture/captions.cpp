@@ -1,0 +1,306 @@
+#include "captions.hpp"
+
+#include <algorithm>
+#include <array>
+#include <cctype>
+#include <cmath>
+#include <fmt/format.h>
+#include <limits>
+
+#include "body.hpp"
+#include "duskcast/site/layout.hpp"
+
+namespace duskcast {
+namespace {
+
+constexpr double hung_height = 1; // metres; a lens above hangs on something, one below stands in the ground
+constexpr double near_body = 3;   // metres from a body within which a fixture belongs to its picture
+
+const SurfaceReport* find_report(const PlateSource& source, const Surface& surface) {
+    for (const SurfaceReport& report : source.report.surfaces)
+        if (&source.stage.surfaces[static_cast<std::size_t>(report.surface)] == &surface)
+            return &report;
+    return nullptr;
+}
+
+double share_at(const std::vector<LevelShare>& shares, double level) {
+    for (const LevelShare& share : shares)
+        if (share.level_lx == level)
+            return share.share;
+    return 0;
+}
+
+PlateText make_text(const PlateSource& source, const std::string& subject) {
+    PlateText text;
+    text.title = source.site.name.empty() ? subject : source.site.name + " \u2013 " + subject;
+    text.length = source.site.units;
+    text.light = source.site.light;
+    text.levels_lx = source.report.levels_lx;
+    return text;
+}
+
+/// "Mean 0.42 fc (4.5 lx), highest 12 fc (129 lx); 38 % of it at 1 fc or more."
+std::string describe_light(const PlateSource& source, const Stats& stats) {
+    const LightUnit unit = source.site.light;
+    const double level = find_main_level(source.report.levels_lx);
+    return fmt::format("Mean {}, highest {}; {} of it at {} or more.", print_illuminance_both(stats.mean_lx, unit),
+                       print_illuminance_both(stats.max_lx, unit), print_share(share_at(stats.coverage, level)),
+                       print_illuminance(level, unit));
+}
+
+std::vector<std::string> pick_answers(const Report& report, const std::vector<std::string>& ids) {
+    std::vector<std::string> answers;
+    for (const std::string& answer : report.answers)
+        if (std::any_of(ids.begin(), ids.end(), [&](const std::string& id) { return names_id(answer, id); }))
+            answers.push_back(answer);
+    return answers;
+}
+
+/// Setbacks are spoken of in inches: "15 in".
+std::string print_setback(double metres, LengthUnit unit) {
+    if (unit != LengthUnit::foot || metres >= 4 * metres_per_foot)
+        return print_length(metres, unit);
+    return print_number(std::round(metres / metres_per_inch * 2) / 2) + " in";
+}
+
+FixtureText describe_fixture(const Site& site, const Fixture& fixture, double setback, double height) {
+    FixtureText text;
+    text.id = fixture.id;
+    text.lamp = fixture.lamp;
+    if (const Lamp* lamp = find_lamp(site, fixture.lamp)) {
+        if (!lamp->name.empty())
+            text.lamp = lamp->name;
+        if (lamp->watts > 0 && text.lamp.find(" W") == std::string::npos)
+            text.lamp += fmt::format(", {} W", print_number(lamp->watts));
+    }
+    text.placed = height > hung_height ? fmt::format("{} up", print_length(height, site.units))
+                                       : fmt::format("{} back", print_setback(setback, site.units));
+    text.placed += fixture.dimming == 0 ? ", off" : fmt::format(", tilt {}", print_angle(fixture.tilt));
+    return text;
+}
+
+double distance_to(const std::vector<RunSegment>& run, const glm::dvec2& plan) {
+    double nearest = std::numeric_limits<double>::infinity();
+    for (const RunSegment& segment : run) {
+        const double on = std::clamp(glm::dot(plan - segment.start, segment.direction), 0.0, segment.length);
+        nearest = std::min(nearest, glm::distance(plan, segment.start + on * segment.direction));
+    }
+    return nearest;
+}
+
+const FixtureReach* find_reach(const Report& report, const std::string& fixture, const std::string& surface) {
+    for (const FixtureReach& reach : report.reaches)
+        if (reach.fixture == fixture && reach.surface == surface)
+            return &reach;
+    return nullptr;
+}
+
+void add_reach(const FixtureReach& found, double level, LengthUnit length, LightUnit light, WallFixture& fixture) {
+    for (const Reach& reach : found.levels)
+        if (reach.level_lx == level && reach.height) {
+            fixture.reach = reach.height;
+            fixture.reach_text = fmt::format("{} to {}", print_illuminance(level, light),
+                                             reach.is_to_top ? "the top" : print_length(*reach.height, length));
+        }
+}
+
+std::vector<RulerMark> name_heights(const Surface& surface, const Wall* wall, LengthUnit unit) {
+    std::vector<RulerMark> marks;
+    const auto add = [&](const char* name, double height) {
+        marks.push_back({height, fmt::format("{} {}", name, print_length(height, unit))});
+    };
+    double top = 0;
+    for (const OutlineShape& shape : surface.outline)
+        for (const glm::dvec2& point : shape.points) {
+            if (shape.role == OutlineShape::Role::gable && point.y > (wall ? wall->height : 0) + 1e-6)
+                add("peak", point.y);
+            top = std::max(top, point.y);
+        }
+    if (wall)
+        add(marks.empty() ? "top" : "eave", wall->height);
+    else
+        add("top", top);
+    std::stable_sort(marks.begin(), marks.end(),
+                     [](const RulerMark& a, const RulerMark& b) { return a.height > b.height; });
+    return marks;
+}
+
+} // namespace
+
+double find_main_level(const std::vector<double>& levels_lx) {
+    for (const double level : levels_lx)
+        if (level >= lux_per_footcandle * (1 - 1e-9))
+            return level;
+    return levels_lx.empty() ? lux_per_footcandle : levels_lx[levels_lx.size() / 2];
+}
+
+bool names_id(const std::string& sentence, const std::string& id) {
+    const auto is_part = [](char c) { return std::isalnum(static_cast<unsigned char>(c)) || c == '-' || c == '_'; };
+    for (std::size_t at = sentence.find(id); !id.empty() && at != std::string::npos; at = sentence.find(id, at + 1)) {
+        const std::size_t end = at + id.size();
+        const bool starts = at == 0 || !(is_part(sentence[at - 1]) || sentence[at - 1] == '.');
+        // A full stop ends a sentence when nothing follows it; otherwise it joins a wall and its part.
+        const bool goes_on = end < sentence.size() &&
+                             (is_part(sentence[end]) ||
+                              (sentence[end] == '.' && end + 1 < sentence.size() && is_part(sentence[end + 1])));
+        if (starts && !goes_on)
+            return true;
+    }
+    return false;
+}
+
+WallSheet make_wall_sheet(const PlateSource& source, const Surface& surface) {
+    const Site& site = source.site;
+    WallSheet sheet{.text = make_text(source, surface.id), .surface = surface, .lux = source.lighting.direct_lx};
+    const Wall* wall = surface.kind == SurfaceKind::wall ? find_wall(site, surface.id) : nullptr;
+    sheet.heights = name_heights(surface, wall, site.units);
+
+    const double level = find_main_level(source.report.levels_lx);
+    std::vector<std::string> ids{surface.id};
+    for (const Fixture& fixture : site.fixtures) {
+        const FixtureReach* reach = find_reach(source.report, fixture.id, surface.id);
+        if (!reach && !(wall && fixture.wall == wall->id))
+            continue;
+        const PlacedFixture placed = place_fixture(site, fixture);
+        WallFixture shown;
+        shown.along = reach ? reach->along : fixture.along;
+        shown.height = placed.position.z - surface.foot;
+        const glm::dvec3 axis = beam_axis(placed.aim);
+        shown.stem = {glm::dot(glm::dvec2(axis), segment_at(surface.run, shown.along).direction), axis.z};
+        shown.text =
+            describe_fixture(site, fixture, distance_to(surface.run, glm::dvec2(placed.position)), shown.height);
+        if (reach)
+            add_reach(*reach, level, site.units, site.light, shown);
+        sheet.fixtures.push_back(std::move(shown));
+        ids.push_back(fixture.id);
+    }
+    const RunSegment& last = surface.run.back();
+    sheet.text.detail = fmt::format("{} unfolded to scale, {} wide, {} high, seen from outside.",
+                                    surface.kind == SurfaceKind::projection ? "Projection" : "Wall",
+                                    print_length(last.along + last.length, site.units),
+                                    print_length(sheet.heights.front().height, site.units));
+    if (const SurfaceReport* report = find_report(source, surface))
+        sheet.text.detail += " " + describe_light(source, report->stats);
+    sheet.text.answers = pick_answers(source.report, ids);
+    return sheet;
+}
+
+namespace {
+
+/// The two sides shown: from the first view and its opposite, otherwise from south and north.
+std::array<double, 2> find_sides(const Site& site, const glm::dvec2& middle) {
+    double first = pi;
+    if (!site.views.empty()) {
+        const glm::dvec2 way = glm::dvec2(site.views.front().eye) - middle;
+        if (glm::length(way) > 0)
+            first = std::atan2(way.x, way.y);
+    }
+    return {first, first + pi};
+}
+
+std::vector<BandRow> make_bands(const PlateSource& source, const std::string& tree) {
+    const double level = find_main_level(source.report.levels_lx);
+    const Site& site = source.site;
+    std::vector<BandRow> rows;
+    for (const TreeReport& report : source.report.trees)
+        if (report.tree == tree && report.from.empty())
+            for (const TreeBand& band : report.bands) {
+                const double share = share_at(band.lit, level);
+                rows.push_back({band.from, band.to,
+                                fmt::format("{} to {} {}", print_number(band.from / metres_per(site.units)),
+                                            print_number(band.to / metres_per(site.units)), name_of(site.units)),
+                                print_illuminance(band.mean_lx, site.light), print_share(share), share,
+                                band.mean_lx});
+            }
+    return rows;
+}
+
+} // namespace
+
+BodySheet make_body_sheet(const PlateSource& source, const Surface& surface) {
+    const Site& site = source.site;
+    const LengthUnit unit = site.units;
+    const std::string& body = surface.part_of;
+    BodySheet sheet{.text = make_text(source, body)};
+    const BodyBounds bounds = find_body_bounds(source.stage, body);
+    const glm::dvec2 middle(bounds.middle());
+    const Tree* tree = find_tree(site, body);
+    sheet.foot = surface.kind == SurfaceKind::mesh ? std::max(bounds.low.z, 0.0) : surface.foot;
+    sheet.top = bounds.high.z;
+
+    const double height = tree ? tree->height : sheet.top - sheet.foot;
+    sheet.heights.push_back({height, "top " + print_length(height, unit)});
+    if (tree)
+        sheet.heights.push_back({tree->base, "leaves " + print_length(tree->base, unit)});
+    sheet.bands = make_bands(source, body);
+    sheet.share_heading = "at " + print_illuminance(find_main_level(source.report.levels_lx), site.light);
+
+    for (const double azimuth : find_sides(site, middle)) {
+        // Wide bodies get fewer pixels: as many as the page has room for.
+        const Elevation rough = trace_elevation(source.stage, Lighting{}, body, azimuth, 16);
+        const double aspect = rough.width / 16.0;
+        const double pixels = std::min(body_height, 640 / aspect);
+        sheet.elevations.push_back(
+            trace_elevation(source.stage, source.lighting, body, azimuth, static_cast<int>(pixels)));
+    }
+
+    std::vector<std::string> ids{body};
+    const double radius = glm::length(glm::dvec2(bounds.high - bounds.low)) / 2;
+    for (const Fixture& fixture : site.fixtures) {
+        const PlacedFixture placed = place_fixture(site, fixture);
+        const glm::dvec2 plan = glm::dvec2(placed.position) - middle;
+        const bool is_near = fixture.at && glm::length(plan) < radius + near_body;
+        if (!(tree && fixture.tree == body) && !is_near)
+            continue;
+        const double setback =
+            tree ? glm::distance(glm::dvec2(placed.position), tree->at) - trunk_diameter(*tree) / 2 : 0;
+        BodyFixture shown{.plan = plan, .height = placed.position.z, .axis = beam_axis(placed.aim)};
+        shown.text = describe_fixture(site, fixture, setback, placed.position.z - sheet.foot);
+        sheet.fixtures.push_back(std::move(shown));
+        ids.push_back(fixture.id);
+    }
+    sheet.text.detail = fmt::format("{}, {} high, from two sides. Colours show the light on the side seen.",
+                                    tree ? "Tree" : surface.kind == SurfaceKind::shrub ? "Shrub" : "Body",
+                                    print_length(height, unit));
+    if (const SurfaceReport* report = find_report(source, surface))
+        sheet.text.detail += " " + describe_light(source, report->stats);
+    sheet.text.answers = pick_answers(source.report, ids);
+    return sheet;
+}
+
+GroundSheet make_ground_sheet(const PlateSource& source) {
+    const Site& site = source.site;
+    GroundSheet sheet{.text = make_text(source, "ground"), .lux = source.lighting.direct_lx};
+    sheet.text.detail = "Plan, north up. Colours show the light that falls on the ground.";
+    std::vector<std::string> ids;
+    for (const Surface& surface : source.stage.surfaces)
+        if (surface.kind == SurfaceKind::ground) {
+            sheet.grounds.push_back(&surface);
+            ids.push_back(surface.id);
+        }
+    for (const GroundArea& area : site.ground.areas)
+        sheet.areas.push_back({area.id, area.outline, true});
+    for (const Wall& wall : site.walls) {
+        sheet.walls.push_back({wall.id, wall.path, wall.closed});
+        for (const Projection& projection : wall.projections) {
+            PlanLine line;
+            for (const RunSegment& segment : run_of(wall, projection))
+                line.points.push_back(segment.start);
+            const std::vector<RunSegment> run = run_of(wall, projection);
+            line.points.push_back(run.back().start + run.back().length * run.back().direction);
+            sheet.walls.push_back(std::move(line));
+        }
+    }
+    for (const Shrub& shrub : site.shrubs)
+        sheet.shrubs.push_back({shrub.id, shrub.outline.empty() ? shrub.path : shrub.outline, !shrub.outline.empty()});
+    for (const Tree& tree : site.trees)
+        sheet.trees.push_back({tree.id, tree.at, tree.width / 2, trunk_diameter(tree) / 2});
+    for (const Fixture& fixture : site.fixtures) {
+        const PlacedFixture placed = place_fixture(site, fixture);
+        sheet.fixtures.push_back({fixture.id, glm::dvec2(placed.position), glm::dvec2(beam_axis(placed.aim))});
+    }
+    sheet.text.answers = pick_answers(source.report, ids);
+    return sheet;
+}
+
+} // namespace duskcast

@@ -1,0 +1,21 @@
+#pragma once
+// From a site and its report to the words and marks of a sheet.
+
+#include "sheets.hpp"
+
+namespace duskcast {
+
+WallSheet make_wall_sheet(const PlateSource& source, const Surface& surface);
+
+/// Traces the elevations as well.
+BodySheet make_body_sheet(const PlateSource& source, const Surface& surface);
+
+GroundSheet make_ground_sheet(const PlateSource& source);
+
+/// The level whose reach and share are shown: the first at or above 1 fc, otherwise the middle one.
+double find_main_level(const std::vector<double>& levels_lx);
+
+/// Whether a sentence names an id as a whole word ("front" is not named by "front.bay").
+bool names_id(const std::string& sentence, const std::string& id);
+
+} // namespace duskcast

@@ -1,0 +1,137 @@
+#include "page.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <fmt/format.h>
+
+#include "shading.hpp"
+
+namespace duskcast {
+namespace {
+
+constexpr double light_scale_width = 620;
+constexpr double answers_width = page_width - 2 * page_margin - 24;
+constexpr auto note = "Estimate of direct light; lamps, dirt, voltage and aiming shift it. Check after dark.";
+
+const TextStyle answer_style{.size = 18, .ink = text_ink};
+const TextStyle note_style{.size = 14, .ink = quiet_ink};
+
+/// Figures along the upper (`side` -1) or lower edge (1) of the light scale.
+void draw_scale_figures(Canvas& canvas, const Box& bar, LightUnit unit, int side, const Ink& ink) {
+    const double edge = side < 0 ? bar.top : bar.bottom;
+    const TextStyle style{.size = 13, .ink = ink};
+    for (const double tick : scale_ticks(unit)) {
+        const double x = bar.left + bar.width() * scale_place(tick * lux_per(unit));
+        canvas.line({{x, edge}, {x, edge + side * 4.0}}, false, 1, ink);
+        canvas.text(print_number(tick), {x, edge + side * 13.0}, Anchor::middle, style);
+    }
+    canvas.text(std::string(name_of(unit)), {bar.left - 22, edge + side * 13.0}, Anchor::right,
+                {.size = 13, .is_bold = true, .ink = ink});
+}
+
+void draw_light_scale(Canvas& canvas, const PlateText& text) {
+    const double right = page_width - page_margin - 14;
+    const Box bar{right - light_scale_width, 62, right, 82};
+    const int samples = static_cast<int>(light_scale_width / 2);
+    const double decades = std::log(scale_high_lx / scale_low_lx);
+    canvas.image(shade_field(samples, 1, [&](double x, double) { return scale_low_lx * std::exp(x * decades); }),
+                 bar, {}, true);
+    for (const double level : text.levels_lx) {
+        const double x = bar.left + bar.width() * scale_place(level);
+        canvas.line({{x, bar.top + 1}, {x, bar.bottom - 1}}, false, 1.8, ink_on(level));
+    }
+    draw_scale_figures(canvas, bar, text.light, -1, text_ink);
+    draw_scale_figures(canvas, bar, text.light == LightUnit::lux ? LightUnit::footcandle : LightUnit::lux, 1,
+                       quiet_ink);
+}
+
+/// 10 ft, 5 m, 50 cm... as people say them on a scale.
+std::string print_round(double metres, LengthUnit unit) {
+    return print_number(metres / metres_per(unit)) + " " + std::string(name_of(unit));
+}
+
+} // namespace
+
+void draw_heading(Canvas& canvas, const PlateText& text) {
+    const double room = page_width - 2 * page_margin - light_scale_width - 110;
+    TextStyle title{.size = 32, .is_bold = true, .ink = text_ink};
+    while (title.size > 18 && measure_text(text.title, title).x > room)
+        title.size -= 1;
+    canvas.text(text.title, {page_margin, 58}, Anchor::left, title);
+    canvas.paragraph(text.detail, {page_margin, 84}, room, {.size = 15, .ink = quiet_ink});
+    draw_light_scale(canvas, text);
+}
+
+Ink ink_on(double lux) {
+    // The scale's lightness passes its middle a little above half of its length.
+    return scale_place(lux) < 0.55 ? Ink{{1, 0.98, 0.94}, 0.95} : Ink{{0.18, 0.07, 0.20}, 0.95};
+}
+
+double ruler_step(LengthUnit unit, double pixels_per_metre, double least) {
+    double step = unit == LengthUnit::foot ? 5 : 2;
+    for (int i = 0; step * metres_per(unit) * pixels_per_metre < least && i < 12; ++i)
+        step *= i % 2 == 0 ? (unit == LengthUnit::foot ? 2 : 2.5) : (unit == LengthUnit::foot ? 2.5 : 2);
+    return step * metres_per(unit);
+}
+
+void draw_ruler(Canvas& canvas, double right, double ground, double pixels_per_metre, double top_height,
+                LengthUnit unit, const std::vector<RulerMark>& marks) {
+    const TextStyle figure{.size = 14, .ink = quiet_ink};
+    const TextStyle named{.size = 14, .is_bold = true, .ink = text_ink};
+    const double end = ground - top_height * pixels_per_metre;
+    canvas.line({{right, ground}, {right, end}}, false, 1.2, quiet_ink);
+
+    std::vector<double> taken;
+    const auto is_near = [&](double y) {
+        return std::any_of(taken.begin(), taken.end(), [&](double other) { return std::abs(y - other) < 19; });
+    };
+    for (const RulerMark& mark : marks) {
+        const double y = ground - mark.height * pixels_per_metre;
+        if (is_near(y))
+            continue;
+        taken.push_back(y);
+        canvas.line({{right - 12, y}, {right, y}}, false, 2, text_ink);
+        canvas.text(mark.text, {right - 18, y}, Anchor::right, named);
+    }
+    const double step = ruler_step(unit, pixels_per_metre, 26);
+    const double small = step / (unit == LengthUnit::foot ? 5 : 2);
+    const bool has_small = small * pixels_per_metre >= 5;
+    for (int i = 0; has_small && i * small <= top_height + 1e-6; ++i) {
+        const double y = ground - i * small * pixels_per_metre;
+        canvas.line({{right - 4, y}, {right, y}}, false, 0.8, hairline_ink);
+    }
+    for (int i = 0; i * step <= top_height + 1e-6; ++i) {
+        const double y = ground - i * step * pixels_per_metre;
+        canvas.line({{right - 9, y}, {right, y}}, false, 1.2, quiet_ink);
+        if (!is_near(y))
+            canvas.text(i == 0 ? print_round(0, unit) : print_number(i * step / metres_per(unit)), {right - 14, y},
+                        Anchor::right, figure);
+    }
+}
+
+void draw_scale_bar(Canvas& canvas, const glm::dvec2& end, double pixels_per_metre, LengthUnit unit) {
+    const double length = ruler_step(unit, pixels_per_metre, 110);
+    const double left = end.x - length * pixels_per_metre;
+    canvas.line({{left, end.y - 5}, {left, end.y}, {end.x, end.y}, {end.x, end.y - 5}}, false, 1.6, text_ink);
+    const TextStyle style{.size = 13, .ink = text_ink};
+    canvas.text(print_round(length, unit), {(left + end.x) / 2, end.y - 11}, Anchor::middle, style);
+}
+
+double measure_foot(const PlateText& text) {
+    double height = text.answers.empty() ? 0 : 22;
+    for (const std::string& answer : text.answers)
+        height += measure_text(answer, answer_style, answers_width).y + 9;
+    return height + 66;
+}
+
+void draw_foot(Canvas& canvas, const PlateText& text, double top) {
+    double y = top + (text.answers.empty() ? 0 : 22);
+    canvas.line({{page_margin, top}, {page_width - page_margin, top}}, false, 1, hairline_ink);
+    for (const std::string& answer : text.answers) {
+        canvas.fill_disk({page_margin + 5, y + 11}, 3.2, {dusk_colour(0.62), 1});
+        y += canvas.paragraph(answer, {page_margin + 24, y}, answers_width, answer_style) + 9;
+    }
+    canvas.text(note, {page_margin, y + 24}, Anchor::left, note_style);
+}
+
+} // namespace duskcast

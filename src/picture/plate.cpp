@@ -1,0 +1,46 @@
+#include "duskcast/picture/plate.hpp"
+
+#include "captions.hpp"
+#include "duskcast/measure/output.hpp"
+
+namespace duskcast {
+namespace {
+
+bool is_wall_plate(const Surface& surface) {
+    return surface.is_upright() && surface.has_grid() &&
+           (surface.kind == SurfaceKind::wall || surface.kind == SurfaceKind::projection);
+}
+
+bool is_body_plate(const Surface& surface) {
+    return surface.kind == SurfaceKind::tree || surface.kind == SurfaceKind::shrub ||
+           surface.kind == SurfaceKind::mesh;
+}
+
+std::string draw(const PlateSource& source, const Plate& plate, PictureFormat format) {
+    if (plate.surface < 0)
+        return draw_ground_sheet(make_ground_sheet(source), format);
+    const Surface& surface = source.stage.surfaces[static_cast<std::size_t>(plate.surface)];
+    if (is_wall_plate(surface))
+        return draw_wall_sheet(make_wall_sheet(source, surface), format);
+    return draw_body_sheet(make_body_sheet(source, surface), format);
+}
+
+} // namespace
+
+std::vector<Plate> list_plates(const PlateSource& source) {
+    std::vector<Plate> plates;
+    for (std::size_t i = 0; i < source.stage.surfaces.size(); ++i) {
+        const Surface& surface = source.stage.surfaces[i];
+        if (is_wall_plate(surface) || is_body_plate(surface))
+            plates.push_back({surface.id, static_cast<int>(i)});
+    }
+    plates.push_back({"ground", -1});
+    return plates;
+}
+
+void draw_plate(const PlateSource& source, const Plate& plate, const std::filesystem::path& file,
+                PictureFormat format) {
+    write_text_file(file, draw(source, plate, format));
+}
+
+} // namespace duskcast

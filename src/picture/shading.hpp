@@ -1,0 +1,44 @@
+#pragma once
+// The light on a surface as colours fine enough that sensors do not show as bricks.
+
+#include <functional>
+#include <glm/glm.hpp>
+#include <optional>
+#include <vector>
+
+#include "canvas.hpp"
+#include "duskcast/stage/surface.hpp"
+
+namespace duskcast {
+
+/// Light between the sensors of a grid: a cubic B-spline over log lux. Unlike straight lines from sensor to
+/// sensor it shows neither bricks nor stairs at slanting shadow edges; where the light is smooth it is off by
+/// step^2 / 6 of the second derivative, one or two per cent in a narrow beam.
+class LightField {
+public:
+    /// Columns whose centre lies outside `from`..`to` are left out: light does not run on round a corner.
+    LightField(const SensorGrid& grid, const std::vector<double>& lux, double from, double to);
+    LightField(const SensorGrid& grid, const std::vector<double>& lux);
+
+    /// Lux at (u, v); none more than two cells away from any sensor.
+    std::optional<double> lux_at(double u, double v) const;
+
+    /// Lines of equal light, drawn over half cells, going on to two cells beyond the sensors.
+    std::vector<std::vector<glm::dvec2>> contours(double level_lx) const;
+
+private:
+    SensorGrid grid_;             ///< two cells wider than the sensors' on every side
+    std::vector<double> log_lux_; ///< NaN: unknown
+};
+
+/// The parts of a line for which `is_inside` holds, cut where it ceases to.
+std::vector<std::vector<glm::dvec2>> cut_line(const std::vector<glm::dvec2>& line,
+                                              const std::function<bool(const glm::dvec2&)>& is_inside);
+
+/// Lux at a spot of a picture, x and y from 0 (left, top) to 1; none: nothing there.
+using LuxAt = std::function<std::optional<double>(double x, double y)>;
+
+/// The dusk colours of a field, one sample at the middle of each of width x height parts.
+Raster shade_field(int width, int height, const LuxAt& lux_at);
+
+} // namespace duskcast

@@ -1,0 +1,81 @@
+// What an experienced installer would say of a layout that is not wrong.
+
+#include <algorithm>
+#include <cmath>
+
+#include "checker.hpp"
+
+namespace duskcast {
+namespace {
+
+// All common practice, no source.
+constexpr double usual_setback_from = 12 * metres_per_inch;
+constexpr double usual_setback_to = 18 * metres_per_inch;
+constexpr double lowest_axis = 2 * metres_per_foot; ///< above the wall's foot
+
+GroundKind ground_at(const Ground& ground, const glm::dvec2& point) {
+    GroundKind kind = ground.base;
+    for (const GroundArea& area : ground.areas)
+        if (is_inside(area.outline, point))
+            kind = area.kind;
+    return kind;
+}
+
+/// Height above the lens at which a ray meets the wall, at an angle from straight up towards the wall;
+/// infinite when it does not.
+double rise(double setback, double angle) {
+    return angle <= 0 ? HUGE_VAL : setback * std::cos(angle) / std::sin(angle);
+}
+
+} // namespace
+
+void Checker::advise() {
+    for (std::size_t i = 0; i < site.lamps.size(); ++i)
+        if (std::none_of(site.fixtures.begin(), site.fixtures.end(),
+                         [&](const Fixture& one) { return one.lamp == site.lamps[i].id; }))
+            warn(join_path("lamps", i), messages::lamp_unused());
+    for (std::size_t i = 0; i < site.fixtures.size(); ++i) {
+        const Fixture& fixture = site.fixtures[i];
+        const std::string path = join_path("fixtures", i);
+        const bool is_uplight =
+            fixture.kind == FixtureKind::uplight || fixture.kind == FixtureKind::in_ground;
+        const bool stands = fixture.mount == Mount::spike || fixture.mount == Mount::surface;
+        const glm::dvec2 plan(place_fixture(site, fixture).position);
+        if (fixture.mount == Mount::spike && ground_at(site.ground, plan) == GroundKind::lawn)
+            warn(path, messages::spike_in_lawn());
+        if (!fixture.wall.empty() && is_uplight && stands)
+            advise_wall_uplight(fixture, path);
+    }
+}
+
+void Checker::advise_wall_uplight(const Fixture& fixture, const std::string& path) {
+    const double setback = fixture.setback.value_or(standing_setback);
+    if (setback < usual_setback_from - touch || setback > usual_setback_to + touch)
+        warn(join_path(path, "setback"),
+             messages::setback_unusual(shown(setback), shown(usual_setback_from), shown(usual_setback_to),
+                                       setback < usual_setback_from));
+
+    const Wall& wall = *find_wall(site, fixture.wall);
+    const std::vector<RunSegment> run = run_of(wall);
+    const glm::dvec2 out = segment_at(run, fixture.along).outward;
+    const glm::dvec3 axis = beam_axis(place_fixture(site, fixture).aim);
+    // In the upright plane square to the wall: 0 straight up, positive towards the wall.
+    const double lean = std::atan2(-glm::dot(glm::dvec2(axis), out), axis.z);
+    const double hit = fixture.lens_height + rise(setback, lean);
+    const double top = top_of(wall, fixture.along);
+    const std::size_t lamp = static_cast<std::size_t>(find_lamp(site, fixture.lamp) - site.lamps.data());
+    const double half_beam = measure_full_angle(*distributions[lamp], 0.5) / 2;
+    if (lean < radians_from_degrees(-0.5))
+        warn(join_path(path, "tilt"), messages::aims_away());
+    else if (hit < lowest_axis)
+        warn(join_path(path, "tilt"), messages::aims_at_foot(shown(std::max(0.0, hit))));
+    else if (fixture.lens_height + rise(setback, lean + half_beam) > top)
+        warn(join_path(path, "tilt"), messages::passes_over(shown(top)));
+
+    const double distance = std::hypot(setback, top - fixture.lens_height);
+    const double spot = 2 * distance * std::tan(std::min(half_beam, radians_from_degrees(85)));
+    if (spot > run_length(run))
+        warn(join_path(path, "lamp"), messages::wider_than_wall(shown(spot), shown(run_length(run))));
+}
+
+} // namespace duskcast

@@ -1,0 +1,140 @@
+#include <algorithm>
+#include <cmath>
+
+#include "checker.hpp"
+#include "site_folder.hpp"
+
+namespace duskcast {
+namespace {
+
+constexpr double max_leaves = 6e6;
+constexpr double max_sensors = 5e6;
+
+/// One-sided leaf area over the area of one leaf, a diamond of length l and width l: l^2 / 2.
+double leaf_count(const Foliage& foliage, double volume) {
+    return foliage.leaf_area_density * volume / leaf_area(foliage.leaf_size);
+}
+
+} // namespace
+
+void Checker::check_foliage(const Foliage& foliage, const std::string& path) {
+    check_range(join_path(path, "leaf_area_density"), foliage.leaf_area_density, 0, 20);
+    check_span(join_path(path, "leaf_size"), foliage.leaf_size, 0.005, 1);
+    check_range(join_path(path, "leaf_angle_index"), foliage.leaf_angle_index, -0.4, 0.6);
+    check_range(join_path(path, "clumping"), foliage.clumping, 0, 0.95);
+}
+
+void Checker::check_trees() {
+    for (std::size_t i = 0; i < site.trees.size(); ++i) {
+        const Tree& tree = site.trees[i];
+        const std::string path = join_path("trees", i);
+        check_id(surfaces, tree.id, path);
+        check_point(join_path(path, "at"), tree.at);
+        check_level(join_path(path, "foot"), tree.foot, max_height);
+        const bool is_height_good = check_size(join_path(path, "height"), tree.height, max_height);
+        if (check_distance(join_path(path, "base"), tree.base, max_height) && is_height_good &&
+            tree.base >= tree.height)
+            error(join_path(path, "base"), messages::base_above_top(shown(tree.base), shown(tree.height)));
+        check_size(join_path(path, "width"), tree.width, max_height);
+        check_distance(join_path(path, "trunk_diameter"), tree.trunk_diameter, 10);
+        check_foliage(tree.foliage, path);
+    }
+}
+
+void Checker::check_shrubs() {
+    for (std::size_t i = 0; i < site.shrubs.size(); ++i) {
+        const Shrub& shrub = site.shrubs[i];
+        const std::string path = join_path("shrubs", i);
+        check_id(surfaces, shrub.id, path);
+        if (shrub.outline.empty() == shrub.path.empty()) {
+            error(path, messages::outline_or_path());
+        } else if (shrub.path.empty()) {
+            check_line(join_path(path, "outline"), shrub.outline, true, "outline");
+        } else {
+            check_line(join_path(path, "path"), shrub.path, false, "path");
+            check_size(join_path(path, "width"), shrub.width, max_height);
+        }
+        check_level(join_path(path, "foot"), shrub.foot, max_height);
+        check_size(join_path(path, "height"), shrub.height, max_height);
+        check_foliage(shrub.foliage, path);
+    }
+}
+
+void Checker::check_ground() {
+    check_distance("ground.margin", site.ground.margin, max_length);
+    for (std::size_t i = 0; i < site.ground.areas.size(); ++i) {
+        const GroundArea& area = site.ground.areas[i];
+        const std::string path = join_path("ground.areas", i);
+        check_id(surfaces, area.id, path);
+        check_line(join_path(path, "outline"), area.outline, true, "outline");
+        if (area.finish)
+            check_finish(join_path(path, "finish"), *area.finish);
+    }
+}
+
+void Checker::check_meshes() {
+    for (std::size_t i = 0; i < site.meshes.size(); ++i) {
+        const Mesh& mesh = site.meshes[i];
+        const std::string path = join_path("meshes", i);
+        check_id(surfaces, mesh.id, path);
+        std::error_code ignored;
+        if (mesh.file.empty())
+            error(join_path(path, "file"), messages::file_name_missing());
+        else if (!std::filesystem::is_regular_file(path_in(folder, mesh.file), ignored))
+            error(join_path(path, "file"), messages::no_such_file(mesh.file));
+        check_size(join_path(path, "scale"), mesh.scale, max_length);
+        check_point(join_path(path, "at"), glm::dvec2(mesh.at));
+        check_level(join_path(path, "at"), mesh.at.z, max_height);
+        check_angle(join_path(path, "turn"), mesh.turn, -360, 360);
+        check_finish(join_path(path, "finish"), mesh.finish);
+    }
+}
+
+void Checker::check_leaf_count() {
+    double total = 0, largest = 0, leaf_size = 0;
+    std::string id, path;
+    const auto add = [&](const std::string& plant, const std::string& where, const Foliage& foliage,
+                         double volume) {
+        const double count = leaf_count(foliage, volume);
+        total += count;
+        if (count > largest) {
+            largest = count;
+            id = plant;
+            path = where;
+            leaf_size = foliage.leaf_size;
+        }
+    };
+    for (std::size_t i = 0; i < site.trees.size(); ++i)
+        add(site.trees[i].id, join_path("trees", i), site.trees[i].foliage, crown_volume(site.trees[i]));
+    for (std::size_t i = 0; i < site.shrubs.size(); ++i)
+        add(site.shrubs[i].id, join_path("shrubs", i), site.shrubs[i].foliage, shrub_volume(site.shrubs[i]));
+    if (total <= max_leaves)
+        return;
+    const double factor = std::ceil(std::sqrt(total / max_leaves) * 10) / 10, enough = leaf_size * factor;
+    const std::string shown_size = site.units == LengthUnit::foot
+                                       ? print_number(std::ceil(enough / metres_per_inch * 10) / 10) + " in"
+                                       : print_number(std::ceil(enough * 1000)) + " mm";
+    error(join_path(path, "leaf_size"), messages::too_many_leaves(total, factor, id, shown_size));
+}
+
+void Checker::check_sensor_count() {
+    double wall_area = 0;
+    for (const Wall& wall : site.walls) {
+        double top = wall.height;
+        for (const Gable& gable : wall.gables)
+            top = std::max(top, gable.peak);
+        wall_area += run_length(run_of(wall)) * top;
+    }
+    const auto [low, high] = plan_bounds(site);
+    const glm::dvec2 size = high - low + 2 * site.ground.margin;
+    const auto check = [&](const std::string& key, double area, double spacing) {
+        const double sensors = area / (spacing * spacing);
+        if (sensors > max_sensors)
+            error(key, messages::too_many_sensors(
+                           sensors, key, shown(std::sqrt(area / max_sensors) + metres_per_inch / 2)));
+    };
+    check("sensor_spacing", wall_area, site.sensor_spacing);
+    check("ground_spacing", size.x * size.y, site.ground_spacing);
+}
+
+} // namespace duskcast

@@ -1,0 +1,251 @@
+#include <algorithm>
+#include <cmath>
+
+#include "checker.hpp"
+#include "duskcast/photometry/lm63.hpp"
+#include "duskcast/site/site_file.hpp"
+#include "site_folder.hpp"
+
+namespace duskcast {
+
+void Checker::check_lamps() {
+    for (std::size_t i = 0; i < site.lamps.size(); ++i) {
+        const Lamp& lamp = site.lamps[i];
+        const std::string path = join_path("lamps", i);
+        check_id(lamps, lamp.id, path);
+        check_range(join_path(path, "watts"), lamp.watts, 0, 5000);
+        check_range(join_path(path, "cct"), lamp.cct, 1000, 20000);
+        std::optional<Distribution>& distribution = distributions.emplace_back();
+        bool has_watts = lamp.watts > 0;
+        try {
+            std::error_code ignored;
+            if (lamp.file.empty()) {
+                distribution = make_distribution(lamp.figures);
+            } else if (!(lamp.figures == LampFigures{})) {
+                error(join_path(path, "file"), messages::file_and_figures());
+            } else if (!std::filesystem::is_regular_file(path_in(folder, lamp.file), ignored)) {
+                error(join_path(path, "file"), messages::no_such_file(lamp.file));
+            } else {
+                Lm63 read = read_lm63_file(path_in(folder, lamp.file));
+                problems.insert(problems.end(), read.warnings.begin(), read.warnings.end());
+                has_watts = has_watts || read.input_watts > 0;
+                distribution = std::move(read.distribution);
+            }
+        } catch (const InputError& fault) {
+            for (Problem problem : fault.problems()) {
+                if (problem.place.file.empty())
+                    problem.place.path =
+                        join_path(path, problem.place.path.empty() ? "beam" : problem.place.path);
+                problems.push_back(problem);
+            }
+        }
+        if (!has_watts && distribution)
+            warn(path, messages::watts_unknown());
+    }
+}
+
+void Checker::check_fixture(const Fixture& fixture, const std::string& path) {
+    const auto at = [&](const char* key) { return join_path(path, key); };
+    check_id(fixtures, fixture.id, path);
+    if (!find_lamp(site, fixture.lamp))
+        error(at("lamp"), messages::dangling("lamp", fixture.lamp,
+                                             find_nearest_word(fixture.lamp, lamps.ids()), lamps.ids()));
+    check_size(at("lens_diameter"), fixture.lens_diameter, 1);
+    check_distance(at("shroud_length"), fixture.shroud_length, 1);
+    check_angle(at("tilt"), fixture.tilt, 0, 180);
+    if (fixture.azimuth) {
+        check_angle(at("azimuth"), *fixture.azimuth, -360, 360);
+        if (fixture.turn != 0)
+            error(at("turn"), messages::excludes_key("turn", "azimuth"));
+    }
+    check_angle(at("turn"), fixture.turn, -360, 360);
+    check_angle(at("spin"), fixture.spin, -360, 360);
+    check_range(at("light_loss_factor"), fixture.light_loss_factor, 0, 1);
+    check_range(at("dimming"), fixture.dimming, 0, 1);
+    if (fixture.lens_height < 0)
+        error(at("lens_height"), messages::below_ground(shown(-fixture.lens_height)));
+    else
+        check_distance(at("lens_height"), fixture.lens_height, max_height);
+    check_position(fixture, path);
+}
+
+void Checker::check_position(const Fixture& fixture, const std::string& path) {
+    const auto at = [&](const char* key) { return join_path(path, key); };
+    const int positions = !fixture.wall.empty() + !fixture.tree.empty() + fixture.at.has_value();
+    if (positions != 1)
+        return error(path, positions ? messages::two_positions() : messages::no_position());
+
+    glm::dvec2 out{0}; // away from the wall or trunk
+    std::string behind;
+    if (!fixture.wall.empty()) {
+        const Wall* wall = find_wall(site, fixture.wall);
+        std::vector<std::string> known;
+        for (const Wall& one : site.walls)
+            known.push_back(one.id);
+        if (!wall)
+            return error(at("wall"), messages::dangling("wall", fixture.wall,
+                                                        find_nearest_word(fixture.wall, known), known));
+        if (!is_usable(*wall))
+            return;
+        const std::vector<RunSegment> run = run_of(*wall);
+        if (!check_distance(at("along"), fixture.along, max_length))
+            return;
+        if (fixture.along > run_length(run) + touch)
+            return error(at("along"), messages::off_the_wall(shown(fixture.along), shown(run_length(run))));
+        out = segment_at(run, fixture.along).outward;
+        behind = "wall";
+    } else if (!fixture.tree.empty()) {
+        const Tree* tree = find_tree(site, fixture.tree);
+        std::vector<std::string> known;
+        for (const Tree& one : site.trees)
+            known.push_back(one.id);
+        if (!tree)
+            return error(at("tree"), messages::dangling("tree", fixture.tree,
+                                                        find_nearest_word(fixture.tree, known), known));
+        if (!check_angle(at("bearing"), fixture.bearing, -360, 360))
+            return;
+        if (fixture.lens_height > tree->height && tree->height > 0)
+            error(at("lens_height"),
+                  messages::above_the_tree(shown(fixture.lens_height), shown(tree->height)));
+        out = {std::sin(fixture.bearing), std::cos(fixture.bearing)};
+        behind = "trunk";
+    } else if (!check_point(at("at"), *fixture.at)) {
+        return;
+    }
+
+    if (!behind.empty() && fixture.setback) {
+        if (*fixture.setback < 0)
+            return error(at("setback"), messages::behind_the_wall(behind));
+        if (!check_distance(at("setback"), *fixture.setback, max_length))
+            return;
+        // How far the tilted lens disk reaches back towards the face.
+        const double along_axis = glm::dot(beam_axis(place_fixture(site, fixture).aim), glm::dvec3(out, 0));
+        const double reach =
+            fixture.lens_diameter / 2 * std::sqrt(std::max(0.0, 1 - along_axis * along_axis));
+        if (reach > *fixture.setback + touch)
+            error(at("setback"), messages::lens_in_the_wall(behind, shown(reach)));
+    }
+    check_obstacles(fixture, path);
+}
+
+/// Not inside a bay, a chimney or a closed building.
+void Checker::check_obstacles(const Fixture& fixture, const std::string& path) {
+    const glm::dvec3 position = place_fixture(site, fixture).position;
+    const glm::dvec2 plan(position);
+    for (const Wall& wall : site.walls) {
+        if (!is_usable(wall))
+            continue;
+        for (const Projection& projection : wall.projections) {
+            std::vector<glm::dvec2> footprint;
+            for (const RunSegment& segment : run_of(wall, projection))
+                footprint.push_back(segment.start);
+            const glm::dvec2 right =
+                footprint.empty()
+                    ? plan
+                    : footprint[0] +
+                          segment_at(run_of(wall), projection.from + projection.width / 2).direction *
+                              projection.width;
+            footprint.push_back(right);
+            if (is_inside(footprint, plan) && position.z >= wall.foot + projection.bottom &&
+                position.z < wall.foot + projection.height)
+                return error(path, messages::inside_projection(projection.id));
+        }
+        const bool is_on_face = wall.id == fixture.wall && fixture.setback && *fixture.setback < touch;
+        if (wall.closed && !is_on_face && signed_area(wall.path) > 0 && is_inside(wall.path, plan) &&
+            position.z < wall.foot + wall.height)
+            return error(path, messages::inside_building(wall.id));
+    }
+}
+
+void Checker::check_targets() {
+    for (std::size_t i = 0; i < site.targets.size(); ++i) {
+        const std::string path = join_path("targets", i);
+        check_id(targets, site.targets[i].id, path);
+        check_target(site.targets[i], path);
+    }
+}
+
+void Checker::check_target(const Target& target, const std::string& path) {
+    const std::vector<std::string> known = surfaces.ids();
+    const auto check_order = [&](const std::string& key, const std::array<double, 2>& span) {
+        if (!(span[0] < span[1]))
+            error(join_path(path, key), messages::wrong_order(shown(span[0]), shown(span[1])));
+    };
+    check_illuminance(join_path(path, "level"), target.level);
+    check_range(join_path(path, "share"), target.share, 0, 1);
+    if (target.between)
+        check_order("between", *target.between);
+    if (target.along)
+        check_order("along", *target.along);
+
+    const Wall* wall = find_wall(site, target.on);
+    if (!wall && std::find(known.begin(), known.end(), target.on) == known.end())
+        return error(join_path(path, "on"),
+                     messages::dangling("wall, tree, shrub, mesh or ground area", target.on,
+                                        find_nearest_word(target.on, known), known));
+    if (!wall && !target.gable.empty())
+        error(join_path(path, "gable"), messages::gable_not_on_wall());
+    if (!wall && target.along)
+        error(join_path(path, "along"), messages::along_not_on_wall());
+    if (!wall || !is_usable(*wall))
+        return;
+    std::vector<std::string> gables;
+    for (const Gable& gable : wall->gables)
+        gables.push_back(gable.id);
+    if (!target.gable.empty() && std::find(gables.begin(), gables.end(), target.gable) == gables.end())
+        error(join_path(path, "gable"),
+              messages::dangling("gable", target.gable, find_nearest_word(target.gable, gables), gables));
+    const double length = run_length(run_of(*wall));
+    if (target.along && check_distance(join_path(path, "along"), (*target.along)[0], max_length) &&
+        (*target.along)[1] > length + touch)
+        error(join_path(path, "along"), messages::off_the_wall(shown((*target.along)[1]), shown(length)));
+}
+
+void Checker::check_views() {
+    for (std::size_t i = 0; i < site.views.size(); ++i) {
+        const View& view = site.views[i];
+        const std::string path = join_path("views", i);
+        check_id(views, view.id, path);
+        for (const auto& [key, point] : {std::pair("eye", view.eye), std::pair("look_at", view.look_at)})
+            if (check_point(join_path(path, key), glm::dvec2(point)))
+                check_level(join_path(path, key), point.z, max_height);
+        if (glm::distance(view.eye, view.look_at) < touch)
+            error(join_path(path, "look_at"), messages::looks_at_itself());
+        check_angle(join_path(path, "field_of_view"), view.field_of_view, 1, 170);
+    }
+}
+
+std::vector<Problem> check_site(const Site& site, const std::filesystem::path& folder) {
+    Checker checker{site, folder, {}, {}, {}, {}, {}, {}, {}};
+    for (std::size_t i = 0; i < site.levels.size(); ++i)
+        checker.check_illuminance(join_path("levels", i), site.levels[i]);
+    for (const auto& [key, spacing] :
+         {std::pair("sensor_spacing", site.sensor_spacing), std::pair("ground_spacing", site.ground_spacing)})
+        checker.check_span(key, spacing, 0.01, 10);
+    checker.check_range("leaf_sensors", site.leaf_sensors, 0, 100000);
+
+    checker.check_ground();
+    for (std::size_t i = 0; i < site.walls.size(); ++i) {
+        checker.check_id(checker.surfaces, site.walls[i].id, join_path("walls", i));
+        checker.check_wall(site.walls[i], join_path("walls", i));
+    }
+    checker.check_trees();
+    checker.check_shrubs();
+    checker.check_meshes();
+    checker.check_lamps();
+    for (std::size_t i = 0; i < site.fixtures.size(); ++i)
+        checker.check_fixture(site.fixtures[i], join_path("fixtures", i));
+    checker.check_targets();
+    checker.check_views();
+
+    const bool has_errors = std::any_of(checker.problems.begin(), checker.problems.end(),
+                                        [](const Problem& one) { return one.severity == Severity::error; });
+    if (!has_errors) { // the rest measures things that must be sound by now
+        checker.check_leaf_count();
+        checker.check_sensor_count();
+        checker.advise();
+    }
+    return checker.problems;
+}
+
+} // namespace duskcast

@@ -1,0 +1,153 @@
+#include <algorithm>
+
+#include "checker.hpp"
+
+namespace duskcast {
+namespace {
+
+struct Rectangle {
+    double left, right, bottom, top;
+};
+
+Rectangle rectangle_of(const Opening& opening) {
+    return {opening.from, opening.from + opening.width, opening.sill, opening.sill + opening.height};
+}
+
+Rectangle rectangle_of(const Projection& projection) {
+    return {projection.from, projection.from + projection.width, projection.bottom, projection.height};
+}
+
+bool do_overlap(const Rectangle& a, const Rectangle& b) {
+    return a.left < b.right - touch && b.left < a.right - touch && a.bottom < b.top - touch &&
+           b.bottom < a.top - touch;
+}
+
+std::string named(const Opening& opening) {
+    return opening.kind + " \"" + opening.id + "\"";
+}
+
+/// Lowest height of the wall's upper edge between two places: it bends only at the ends of gables and,
+/// upwards, at their peaks.
+double lowest_top(const Wall& wall, double from, double to) {
+    double lowest = std::min(top_of(wall, from), top_of(wall, to));
+    for (const Gable& gable : wall.gables)
+        for (const double end : {gable.from, gable.from + gable.width})
+            if (end > from && end < to)
+                lowest = std::min(lowest, top_of(wall, end));
+    return lowest;
+}
+
+} // namespace
+
+void Checker::check_wall(const Wall& wall, const std::string& path) {
+    const bool is_line_good = check_line(join_path(path, "path"), wall.path, wall.closed, "path");
+    check_level(join_path(path, "foot"), wall.foot, max_height);
+    const bool is_height_good = check_size(join_path(path, "height"), wall.height, max_height);
+    check_finish(join_path(path, "finish"), wall.finish);
+    if (wall.eave) {
+        const std::string eave = join_path(path, "eave");
+        check_distance(join_path(eave, "depth"), wall.eave->depth, max_height);
+        check_size(join_path(eave, "thickness"), wall.eave->thickness, max_height);
+        check_distance(join_path(eave, "rake_depth"), wall.eave->rake_depth, max_height);
+        check_finish(join_path(eave, "soffit"), wall.eave->soffit);
+    }
+    if (!is_line_good || !is_height_good)
+        return;
+    if (wall.closed && signed_area(wall.path) < 0)
+        warn(join_path(path, "path"), messages::wall_clockwise());
+
+    const std::vector<RunSegment> run = run_of(wall);
+    IdSpace gables;
+    for (std::size_t i = 0; i < wall.gables.size(); ++i) {
+        const Gable& gable = wall.gables[i];
+        const std::string one = join_path(join_path(path, "gables"), i);
+        check_id(gables, gable.id, one);
+        if (check_size(join_path(one, "width"), gable.width, max_length) &&
+            check_distance(join_path(one, "from"), gable.from, max_length) &&
+            !is_on_one_segment(run, gable.from, gable.width))
+            error(one, messages::gable_off_segment(gable.id));
+        if (check_size(join_path(one, "peak"), gable.peak, max_height) && gable.peak <= wall.height)
+            error(join_path(one, "peak"), messages::peak_too_low(shown(gable.peak), shown(wall.height)));
+    }
+
+    IdSpace projections;
+    for (std::size_t i = 0; i < wall.projections.size(); ++i) {
+        const Projection& projection = wall.projections[i];
+        const std::string one = join_path(join_path(path, "projections"), i);
+        check_id(projections, projection.id, one);
+        if (projection.finish)
+            check_finish(join_path(one, "finish"), *projection.finish);
+        if (!check_box(wall, projection, one))
+            continue;
+        for (std::size_t j = 0; j < i; ++j)
+            if (do_overlap(rectangle_of(wall.projections[j]), rectangle_of(projection)))
+                error(one, messages::projections_overlap(wall.projections[j].id, projection.id));
+    }
+    check_openings(wall, path);
+}
+
+bool Checker::check_box(const Wall& wall, const Projection& projection, const std::string& path) {
+    bool is_good = check_distance(join_path(path, "from"), projection.from, max_length);
+    is_good = check_size(join_path(path, "width"), projection.width, max_length) && is_good;
+    is_good = check_size(join_path(path, "depth"), projection.depth, max_height) && is_good;
+    is_good = check_distance(join_path(path, "bottom"), projection.bottom, max_height) && is_good;
+    is_good = check_size(join_path(path, "height"), projection.height, max_height) && is_good;
+    if (is_good && projection.height <= projection.bottom) {
+        error(join_path(path, "height"),
+              messages::projection_top(shown(projection.height), shown(projection.bottom)));
+        is_good = false;
+    }
+    if (is_good && !is_on_one_segment(run_of(wall), projection.from, projection.width)) {
+        error(path, messages::projection_off_segment(projection.id));
+        is_good = false;
+    }
+    return is_good;
+}
+
+/// Openings of the wall and of its projections: their ids share one space.
+void Checker::check_openings(const Wall& wall, const std::string& path) {
+    IdSpace ids;
+    const auto check_list = [&](const std::vector<Opening>& openings, const Projection* projection,
+                                const std::string& list) {
+        for (std::size_t i = 0; i < openings.size(); ++i) {
+            const std::string one = join_path(list, i);
+            check_id(ids, openings[i].id, one);
+            check_opening(wall, projection, openings[i], one);
+            for (std::size_t j = 0; j < i; ++j)
+                if (do_overlap(rectangle_of(openings[j]), rectangle_of(openings[i])))
+                    error(one, messages::openings_overlap(named(openings[j]), named(openings[i])));
+        }
+    };
+    for (std::size_t i = 0; i < wall.projections.size(); ++i)
+        check_list(wall.projections[i].openings, &wall.projections[i],
+                   join_path(join_path(join_path(path, "projections"), i), "openings"));
+    check_list(wall.openings, nullptr, join_path(path, "openings"));
+}
+
+void Checker::check_opening(const Wall& wall, const Projection* projection, const Opening& opening,
+                            const std::string& path) {
+    check_finish(join_path(path, "finish"), opening.finish);
+    bool is_good = check_distance(join_path(path, "from"), opening.from, max_length);
+    is_good = check_size(join_path(path, "width"), opening.width, max_length) && is_good;
+    is_good = check_distance(join_path(path, "sill"), opening.sill, max_height) && is_good;
+    is_good = check_size(join_path(path, "height"), opening.height, max_height) && is_good;
+    check_distance(join_path(path, "reveal"), opening.reveal, max_height);
+    if (!is_good)
+        return;
+    const double end = opening.from + opening.width, top = opening.sill + opening.height;
+    const std::vector<RunSegment> run = projection ? run_of(wall, *projection) : run_of(wall);
+    if (!is_on_one_segment(run, opening.from, opening.width))
+        return error(path, messages::opening_off_segment(named(opening)));
+    const double edge = projection ? projection->height : lowest_top(wall, opening.from, end);
+    if (top > edge + touch)
+        error(path, messages::opening_above(named(opening), shown(top), shown(edge)));
+    if (projection && opening.sill < projection->bottom - touch)
+        error(path, messages::opening_below(named(opening), shown(projection->bottom)));
+    if (projection)
+        return;
+    for (const Projection& other : wall.projections)
+        if (do_overlap(rectangle_of(other), rectangle_of(opening)))
+            error(path, messages::opening_hidden(named(opening), other.id));
+}
+
+} // namespace duskcast

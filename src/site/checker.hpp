@@ -1,0 +1,93 @@
+#pragma once
+// What the checks of a site share: the list of findings, and the checks of single figures.
+
+#include <filesystem>
+#include <map>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "duskcast/photometry/distribution.hpp"
+#include "duskcast/site/layout.hpp"
+#include "duskcast/site/site.hpp"
+#include "json_text.hpp"
+#include "messages.hpp"
+
+namespace duskcast {
+
+inline constexpr double max_length = 1000; ///< metres; more is a wrong unit
+inline constexpr double max_height = 120;
+inline constexpr double touch = 1e-6; ///< metres; closer than this counts as meeting, not overlapping
+
+/// Ids that must differ: output files and references go by them.
+class IdSpace {
+public:
+    struct Taken {
+        std::string id, path;
+    };
+    /// The id's earlier owner, also when only capitals differ; otherwise takes it.
+    std::optional<Taken> take(const std::string& id, const std::string& path);
+    std::vector<std::string> ids() const;
+
+private:
+    std::map<std::string, Taken> by_lower_case_;
+};
+
+struct Checker {
+    const Site& site;
+    const std::filesystem::path& folder;
+    std::vector<Problem> problems;
+    IdSpace surfaces, lamps, fixtures, targets, views;
+    std::vector<std::optional<Distribution>>
+        distributions; ///< per lamp; empty where its figures are at fault
+
+    void error(const std::string& path, const Message& message);
+    void warn(const std::string& path, const Message& message);
+    std::string shown(double metres) const;       ///< for people, also below half an inch or a centimetre
+    std::string shown_limit(double metres) const; ///< the same, large ones in whole feet
+
+    void check_id(IdSpace& space, const std::string& id, const std::string& path);
+    bool check_size(const std::string& path, double metres, double limit);     ///< above 0, up to the limit
+    bool check_distance(const std::string& path, double metres, double limit); ///< 0 or more, up to the limit
+    bool check_level(const std::string& path, double metres, double limit); ///< the limit on either side of 0
+    bool check_span(const std::string& path, double metres, double low, double high);
+    bool check_point(const std::string& path, const glm::dvec2& point);
+    bool check_range(const std::string& path, double value, double low, double high);
+    bool check_angle(const std::string& path, double radians, double low_deg, double high_deg);
+    void check_illuminance(const std::string& path, double lux);
+    void check_finish(const std::string& path, const Finish& finish);
+    /// Points in range, no two alike, no crossing. `what` is "path" or "outline".
+    bool check_line(const std::string& path, const std::vector<glm::dvec2>& points, bool closed,
+                    const std::string& what);
+
+    void check_wall(const Wall& wall, const std::string& path);
+    void check_ground();
+    void check_trees();
+    void check_shrubs();
+    void check_meshes();
+    void check_leaf_count();
+    void check_sensor_count();
+    void check_lamps();
+    void check_fixture(const Fixture& fixture, const std::string& path);
+    void check_targets();
+    void check_views();
+    void advise();
+
+private:
+    bool check_box(const Wall& wall, const Projection& projection, const std::string& path);
+    void check_opening(const Wall& wall, const Projection* projection, const Opening& opening,
+                       const std::string& path);
+    void check_openings(const Wall& wall, const std::string& path);
+    void check_foliage(const Foliage& foliage, const std::string& path);
+    void check_position(const Fixture& fixture, const std::string& path);
+    void check_obstacles(const Fixture& fixture, const std::string& path);
+    void check_target(const Target& target, const std::string& path);
+    void advise_wall_uplight(const Fixture& fixture, const std::string& path);
+};
+
+/// A wall that the geometry of other things can be measured against.
+bool is_usable(const Wall& wall);
+double run_length(const std::vector<RunSegment>& run);
+bool is_on_one_segment(const std::vector<RunSegment>& run, double from, double width);
+
+} // namespace duskcast

@@ -1,0 +1,118 @@
+#include "duskcast/site/finish.hpp"
+
+#include <fmt/format.h>
+
+#include "duskcast/units/problem.hpp"
+
+namespace duskcast {
+namespace {
+
+const char* const handbook = "IES Lighting Handbook 9th ed., from memory";
+const char* const working = "working default";
+const char* const clm5 = "CLM5 technical note";
+
+/// The tint scaled to the visible reflectance wanted (weights of IEC 61966-2-1, linear sRGB to Y).
+glm::dvec3 scale_to(double reflectance, const glm::dvec3& tint) {
+    return tint * (reflectance / glm::dot(tint, glm::dvec3(0.2126, 0.7152, 0.0722)));
+}
+
+/// `known` are the names of a table; the message names the nearest, or all of them.
+[[noreturn]] void refuse_name(const std::string& kind, const std::string& name,
+                              const std::vector<std::string>& known) {
+    Problem problem;
+    problem.what = fmt::format("there is no {} called \"{}\"", kind, name);
+    const std::string nearest = find_nearest_word(name, known);
+    problem.remedy = nearest.empty() ? fmt::format("known are {}", fmt::join(known, ", "))
+                                     : fmt::format("did you mean \"{}\"?", nearest);
+    throw InputError(problem);
+}
+
+template <class Row>
+const Row& find_row(const std::vector<Row>& table, const std::string& kind, const std::string& name) {
+    std::vector<std::string> known;
+    for (const Row& row : table) {
+        if (row.name == name)
+            return row;
+        known.push_back(row.name);
+    }
+    refuse_name(kind, name, known);
+}
+
+} // namespace
+
+const std::vector<FinishRow>& finish_table() {
+    // The tints are hues judged by eye, not measured; only the luminance is a datum.
+    static const std::vector<FinishRow> table = {
+        {"brick red common", scale_to(0.20, {2.1, 0.75, 0.50}), working},
+        {"brick red glazed", scale_to(0.30, {2.0, 0.75, 0.60}), handbook},
+        {"brick buff light", scale_to(0.48, {1.30, 0.96, 0.60}), handbook},
+        {"brick buff dark", scale_to(0.40, {1.40, 0.94, 0.52}), handbook},
+        {"bluestone", scale_to(0.18, {0.90, 1.00, 1.20}), handbook},
+        {"sandstone", scale_to(0.18, {1.35, 0.95, 0.62}), handbook},
+        {"limestone pale", scale_to(0.45, {1.12, 0.99, 0.80}), working},
+        {"marble white", scale_to(0.45, {1.02, 1.00, 0.97}), handbook},
+        {"cement", scale_to(0.27, {1.02, 1.00, 0.94}), handbook},
+        {"concrete", scale_to(0.40, {1.02, 1.00, 0.95}), handbook},
+        {"paint white new", scale_to(0.75, {1.01, 1.00, 0.97}), handbook},
+        {"paint white old", scale_to(0.55, {1.05, 1.00, 0.88}), handbook},
+        {"stucco white", scale_to(0.70, {1.02, 1.00, 0.94}), working},
+        {"stucco cream", scale_to(0.55, {1.16, 0.99, 0.66}), working},
+        {"stucco tan", scale_to(0.40, {1.30, 0.96, 0.60}), working},
+        {"siding white", scale_to(0.75, {1.01, 1.00, 0.98}), working},
+        {"siding beige", scale_to(0.55, {1.18, 0.98, 0.70}), working},
+        {"siding grey-blue", scale_to(0.30, {0.78, 1.02, 1.40}), working},
+        {"timber weathered", scale_to(0.30, {1.08, 1.00, 0.86}), working},
+        {"timber cedar", scale_to(0.30, {1.65, 0.88, 0.42}), working},
+        {"timber dark stain", scale_to(0.10, {1.70, 0.86, 0.45}), working},
+        {"glass", scale_to(0.08, {0.96, 1.01, 1.03}), "two faces at normal incidence, n = 1.52 (Fresnel)"},
+        {"asphalt", scale_to(0.07, {1.00, 1.00, 1.02}), handbook},
+        {"macadam", scale_to(0.18, {1.02, 1.00, 0.96}), handbook},
+        {"gravel", scale_to(0.13, {1.10, 0.99, 0.82}), handbook},
+        {"slate dark", scale_to(0.08, {0.92, 1.00, 1.18}), handbook},
+        {"soil moist", scale_to(0.07, {1.50, 0.90, 0.52}), handbook},
+        {"grass", scale_to(0.06, {0.68, 1.16, 0.36}), handbook},
+        {"mulch bark", scale_to(0.08, {1.60, 0.88, 0.45}), working},
+        {"mulch chips", scale_to(0.20, {1.40, 0.94, 0.50}), working},
+        {"bark", scale_to(0.16, {1.22, 0.97, 0.68}), clm5},
+        {"water", scale_to(0.04, {0.80, 1.03, 1.28}), working},
+        {"snow new", scale_to(0.74, {0.99, 1.00, 1.02}), handbook},
+        {"snow old", scale_to(0.64, {1.01, 1.00, 0.99}), handbook},
+    };
+    return table;
+}
+
+Finish make_finish(const std::string& name) {
+    const FinishRow& row = find_row(finish_table(), "finish", name);
+    return {row.name, row.reflectance};
+}
+
+Finish finish_of(GroundKind kind) {
+    switch (kind) {
+    case GroundKind::lawn:
+        return make_finish("grass");
+    case GroundKind::bed:
+        return make_finish("soil moist");
+    case GroundKind::paving:
+        return make_finish("concrete");
+    case GroundKind::mulch:
+        return make_finish("mulch bark");
+    case GroundKind::water:
+        return make_finish("water");
+    }
+    return {};
+}
+
+const std::vector<LeafColour>& leaf_colours() {
+    static const std::vector<LeafColour> table = {
+        {"green", scale_to(0.10, {0.70, 1.15, 0.38}), scale_to(0.05, {0.60, 1.20, 0.20}), clm5},
+        {"purple", scale_to(0.06, {2.20, 0.66, 0.84}), scale_to(0.03, {2.90, 0.50, 0.36}), working},
+        {"yellow-green", scale_to(0.15, {0.96, 1.08, 0.30}), scale_to(0.10, {0.94, 1.10, 0.18}), working},
+    };
+    return table;
+}
+
+const LeafColour& leaf_colour(const std::string& name) {
+    return find_row(leaf_colours(), "leaf colour", name);
+}
+
+} // namespace duskcast

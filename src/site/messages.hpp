@@ -1,0 +1,329 @@
+#pragma once
+// The wording of everything the site room says about a site file. One function, one message.
+
+#include <fmt/format.h>
+#include <string>
+#include <vector>
+
+#include "duskcast/units/units.hpp"
+
+namespace duskcast {
+
+/// What is wrong, and what would be right.
+struct Message {
+    std::string what;
+    std::string remedy;
+};
+
+namespace messages {
+
+using fmt::format;
+using std::string;
+using Words = std::vector<string>;
+
+inline string near_or_known(const string& nearest, const Words& known) {
+    if (!nearest.empty())
+        return format("did you mean \"{}\"?", nearest);
+    return known.empty() ? string("there are none") : format("known are {}", fmt::join(known, ", "));
+}
+
+// The text as JSON.
+inline Message empty_file() {
+    return {"there is nothing in this file", "start with { \"duskcast\": 1, \"name\": \"...\" }"};
+}
+inline Message file_ends(char closing) {
+    return {format("the file ends before the closing {}", closing), ""};
+}
+inline Message text_after_end() {
+    return {"there is more text after the site's closing bracket", "delete it"};
+}
+inline Message no_colon() {
+    return {"a colon is missing after the key", "write \"key\": value"};
+}
+inline Message no_comma(char closing) {
+    return {format("a comma or the closing {} is missing here", closing), ""};
+}
+inline Message comma_too_many() {
+    return {"there is a comma too many", "delete it"};
+}
+inline Message comment() {
+    return {"comments are not allowed in a site file", "delete it"};
+}
+inline Message no_key() {
+    return {"a key is missing here", "keys stand in double quotes, as in \"height\": 10"};
+}
+inline Message no_value(const string& word) {
+    return {format("\"{}\" is no value", word),
+            "numbers are written as 0.5 or 12, text in double quotes, and then there are true and false"};
+}
+inline Message number_too_large(const string& word) {
+    return {format("the number {} is too large", word), ""};
+}
+inline Message open_text() {
+    return {"the closing double quote is missing on this line", ""};
+}
+inline Message bad_character() {
+    return {"this text holds a character that must not stand there",
+            "save the file as UTF-8, and write a backslash as \\\\"};
+}
+inline Message key_twice(const string& key) {
+    return {format("\"{}\" is given twice", key), "keep one of the two"};
+}
+inline Message too_deep(std::size_t depth) {
+    return {format("brackets are nested more than {} deep", depth), ""};
+}
+inline Message too_many_values() {
+    return {"the file holds more than two million values", ""};
+}
+inline Message too_large_a_file() {
+    return {"the file is larger than 64 MB", "put geometry of this size in an OBJ file, as a mesh"};
+}
+inline Message cannot_read(const string& reason) {
+    return {format("the file cannot be read: {}", reason), ""};
+}
+inline Message cannot_write(const string& reason) {
+    return {format("the file cannot be written: {}", reason), "what was there before is unchanged"};
+}
+
+// Keys and values.
+inline Message wrong_type(const string& wanted) {
+    return {format("this should be {}", wanted), ""};
+}
+inline Message wrong_count(std::size_t count) {
+    return {format("this should be a list of {} figures in [ ]", count), ""};
+}
+inline Message missing(const string& key) {
+    return {format("\"{}\" is missing", key), ""};
+}
+inline Message unknown_key(const string& key, const string& nearest, const Words& known) {
+    return {format("unknown key \"{}\"", key), near_or_known(nearest, known)};
+}
+inline Message unknown_word(const string& word, const Words& known) {
+    return {format("\"{}\" is not known here", word), format("known are {}", fmt::join(known, ", "))};
+}
+inline Message wrong_version() {
+    return {"this program reads version 1 of the site file",
+            "write \"duskcast\": 1, or get a newer duskcast"};
+}
+inline Message needs_key(const string& key, const string& other) {
+    return {format("\"{}\" has no meaning without \"{}\"", key, other),
+            format("give \"{}\" too, or delete it", other)};
+}
+inline Message excludes_key(const string& key, const string& other) {
+    return {format("\"{}\" and \"{}\" are both given", other, key), "keep one of the two"};
+}
+
+// Ids and references.
+inline Message id_empty() {
+    return {"the id is empty", "give a short name such as \"front\""};
+}
+inline Message id_characters(const string& id) {
+    return {format("the id \"{}\" cannot become a file name", id),
+            "use up to 64 letters, digits, - _ and . and do not start with a dot"};
+}
+inline Message id_reserved(const string& id) {
+    return {format("the id \"{}\" is kept for the ground outside every area", id), "choose another"};
+}
+inline Message id_twice(const string& id, const string& other_path) {
+    return {format("the id \"{}\" is taken by {}", id, other_path), "choose another"};
+}
+inline Message id_case(const string& id, const string& other, const string& other_path) {
+    return {format("the ids \"{}\" and \"{}\" ({}) differ only in capital letters", id, other, other_path),
+            "some computers take their files for the same one; choose another"};
+}
+inline Message dangling(const string& kind, const string& id, const string& nearest, const Words& known) {
+    return {format("there is no {} \"{}\"", kind, id), near_or_known(nearest, known)};
+}
+
+// Sizes.
+inline Message not_positive(const string& shown) {
+    return {format("{} is too small", shown), "it must be more than 0"};
+}
+inline Message negative(const string& shown) {
+    return {format("{} is below 0", shown), "it must be 0 or more"};
+}
+inline Message absurd(const string& shown, const string& limit) {
+    return {format("{} is more than {}", shown, limit), "check the unit"};
+}
+inline Message out_of_range(const string& shown, const string& low, const string& high) {
+    return {format("{} is out of range", shown), format("it must be {} to {}", low, high)};
+}
+inline Message level_out_of_range(const string& shown, const string& high) {
+    return {format("{} is out of range", shown), format("it must be above 0 and at most {}", high)};
+}
+inline Message too_many_points(std::size_t limit) {
+    return {format("there are more than {} points", limit), ""};
+}
+inline Message too_few_points(std::size_t least) {
+    return {format("at least {} points are needed", least), ""};
+}
+inline Message points_coincide() {
+    return {"this point is the same as the one before", "delete one of them"};
+}
+inline Message ends_where_it_began(bool is_open) {
+    return {"the last point is the same as the first",
+            is_open ? "delete it and write \"closed\": true" : "delete it, the outline closes by itself"};
+}
+inline Message crosses_itself(const string& what) {
+    return {format("the {} crosses or touches itself", what), "check the order of the points"};
+}
+inline Message no_area() {
+    return {"the outline encloses nothing", "check the points"};
+}
+
+// Walls.
+inline Message gable_off_segment(const string& id) {
+    return {format("gable \"{}\" reaches past the end of its straight piece of wall", id),
+            "a gable lies within one segment of the path"};
+}
+inline Message peak_too_low(const string& peak, const string& height) {
+    return {format("the peak at {} is not above the wall's height of {}", peak, height),
+            "a peak is measured from the wall's foot"};
+}
+inline Message opening_off_segment(const string& id) {
+    return {format("{} reaches past the end of its straight piece of wall", id),
+            "check \"from\" and \"width\""};
+}
+inline Message opening_above(const string& id, const string& top, const string& edge) {
+    return {format("{} reaches up to {}, above the wall's edge at {}", id, top, edge),
+            "check \"sill\" and \"height\""};
+}
+inline Message opening_below(const string& id, const string& bottom) {
+    return {format("{} reaches below the bottom of the projection at {}", id, bottom), "raise its \"sill\""};
+}
+inline Message openings_overlap(const string& one, const string& other) {
+    return {format("{} and {} overlap", one, other), "move one of them"};
+}
+inline Message opening_hidden(const string& one, const string& projection) {
+    return {format("{} lies behind projection \"{}\"", one, projection),
+            "move it, or make it an opening of the projection"};
+}
+inline Message projection_off_segment(const string& id) {
+    return {format("projection \"{}\" reaches past the end of its straight piece of wall", id),
+            "check \"from\" and \"width\""};
+}
+inline Message projection_top(const string& height, const string& bottom) {
+    return {format("its top at {} is not above its bottom at {}", height, bottom),
+            "\"height\" is the top's, measured from the wall's foot"};
+}
+inline Message projections_overlap(const string& one, const string& other) {
+    return {format("projections \"{}\" and \"{}\" overlap", one, other), "move one of them"};
+}
+
+// Plants and meshes.
+inline Message base_above_top(const string& base, const string& height) {
+    return {format("the lowest leaves at {} are not below the top at {}", base, height),
+            "\"base\" is where the crown begins, \"height\" where it ends"};
+}
+inline Message outline_or_path() {
+    return {"a shrub has either an \"outline\" (a bed) or a \"path\" and a \"width\" (a hedge)",
+            "give one of the two"};
+}
+inline Message too_many_leaves(double facets, double factor, const string& id, const string& leaf_size) {
+    return {format("the leaves of this site come to about {:.1f} million, more than the 6 million that can "
+                   "be traced",
+                   facets / 1e6),
+            format("make each \"leaf_size\" {:.1f} times as large (for \"{}\": {})", factor, id, leaf_size)};
+}
+inline Message too_many_sensors(double sensors, const string& key, const string& spacing) {
+    return {format("this spacing puts about {:.1f} million sensors, more than the limit of 5 million",
+                   sensors / 1e6),
+            format("make \"{}\" {} or more", key, spacing)};
+}
+inline Message no_such_file(const string& file) {
+    return {format("the file \"{}\" does not exist", file), "it is looked for beside the site file"};
+}
+inline Message file_name_missing() {
+    return {"the name of the OBJ file is empty", ""};
+}
+
+// Lamps and fixtures.
+inline Message file_and_figures() {
+    return {"an LM-63 file and figures are both given",
+            "keep the file, or keep \"lumens\", \"candela\", \"beam\" and \"field\""};
+}
+inline Message no_position() {
+    return {"it is not said where the fixture stands", "give \"wall\", \"tree\" or \"at\""};
+}
+inline Message two_positions() {
+    return {"\"wall\", \"tree\" and \"at\" exclude each other", "keep one"};
+}
+inline Message off_the_wall(const string& along, const string& length) {
+    return {format("{} along is past the end of the wall, which is {} long", along, length), ""};
+}
+inline Message behind_the_wall(const string& what) {
+    return {format("a negative setback puts the fixture inside the {}", what),
+            "setback is measured outwards from the face"};
+}
+inline Message lens_in_the_wall(const string& what, const string& least) {
+    return {format("part of the lens is inside the {}", what),
+            format("the setback must be at least {}", least)};
+}
+inline Message below_ground(const string& depth) {
+    return {format("the lens is {} below the ground", depth),
+            "a lens flush with the ground has \"lens_height\": 0"};
+}
+inline Message inside_projection(const string& id) {
+    return {format("the fixture is inside projection \"{}\" of the wall", id),
+            "move it along, or further out"};
+}
+inline Message inside_building(const string& id) {
+    return {format("the fixture is inside the building \"{}\"", id), "check its position"};
+}
+inline Message above_the_tree(const string& height, const string& top) {
+    return {format("the lens at {} is above the top of the tree at {}", height, top), ""};
+}
+
+// Targets and views.
+inline Message gable_not_on_wall() {
+    return {"only a wall has gables", "delete \"gable\""};
+}
+inline Message along_not_on_wall() {
+    return {"only a wall has a run to go along", "delete \"along\""};
+}
+inline Message wrong_order(const string& one, const string& other) {
+    return {format("{} is not below {}", one, other), "write the smaller figure first"};
+}
+inline Message looks_at_itself() {
+    return {"\"eye\" and \"look_at\" are the same point", "move one of them"};
+}
+
+// Advice: what an experienced installer would say.
+inline Message setback_unusual(const string& setback, const string& low, const string& high, bool is_close) {
+    return {
+        format("an uplight {} from the wall is {} than usual", setback, is_close ? "closer" : "further off"),
+        format("{} to {} is common: closer leaves a hot spot at the foot, further loses the grazing light",
+               low, high)};
+}
+inline Message aims_away() {
+    return {"the beam leans back, away from the wall", "a positive tilt leans towards it"};
+}
+inline Message aims_at_foot(const string& height) {
+    return {format("the middle of the beam meets the wall only {} above its foot", height),
+            "reduce the tilt"};
+}
+inline Message passes_over(const string& top) {
+    return {format("even the lower edge of the beam passes over the wall's top at {}", top),
+            "increase the tilt, or move the fixture nearer"};
+}
+inline Message wider_than_wall(const string& spot, const string& run) {
+    return {format("at the wall's top the beam is {} wide, wider than the wall's {}", spot, run),
+            "a narrower lamp would spill less"};
+}
+inline Message spike_in_lawn() {
+    return {"a fixture on a spike in the lawn gets hit by the mower",
+            "use an in-ground one, or move it into a bed"};
+}
+inline Message lamp_unused() {
+    return {"no fixture uses this lamp", ""};
+}
+inline Message watts_unknown() {
+    return {"the lamp's watts are not known, so the load cannot be added up", "give \"watts\""};
+}
+inline Message wall_clockwise() {
+    return {"this closed wall runs clockwise, so that its outside faces inwards",
+            "right for a courtyard; for a house, reverse the order of the points"};
+}
+
+} // namespace messages
+} // namespace duskcast

@@ -1,0 +1,57 @@
+#pragma once
+// The words of the site file for the enumerations of a Site, and the defaults that depend on a kind.
+
+#include <array>
+#include <string>
+#include <string_view>
+#include <utility>
+
+#include "duskcast/site/site.hpp"
+
+namespace duskcast {
+
+template <class Enum, std::size_t size> using Names = std::array<std::pair<Enum, std::string_view>, size>;
+
+inline constexpr Names<LengthUnit, 2> length_unit_names{{{LengthUnit::foot, "ft"}, {LengthUnit::metre, "m"}}};
+inline constexpr Names<LightUnit, 2> light_unit_names{
+    {{LightUnit::footcandle, "fc"}, {LightUnit::lux, "lx"}}};
+inline constexpr Names<UpAxis, 2> up_axis_names{{{UpAxis::y, "y"}, {UpAxis::z, "z"}}};
+inline constexpr Names<Profile, 2> profile_names{
+    {{Profile::cosine, "cosine"}, {Profile::gaussian, "gaussian"}}};
+inline constexpr Names<GroundKind, 5> ground_kind_names{{{GroundKind::lawn, "lawn"},
+                                                         {GroundKind::bed, "bed"},
+                                                         {GroundKind::paving, "paving"},
+                                                         {GroundKind::mulch, "mulch"},
+                                                         {GroundKind::water, "water"}}};
+inline constexpr Names<CrownForm, 7> crown_form_names{{{CrownForm::round, "round"},
+                                                       {CrownForm::oval, "oval"},
+                                                       {CrownForm::column, "column"},
+                                                       {CrownForm::cone, "cone"},
+                                                       {CrownForm::vase, "vase"},
+                                                       {CrownForm::spreading, "spreading"},
+                                                       {CrownForm::weeping, "weeping"}}};
+inline constexpr Names<FixtureKind, 5> fixture_kind_names{{{FixtureKind::uplight, "uplight"},
+                                                           {FixtureKind::in_ground, "in-ground"},
+                                                           {FixtureKind::wash, "wash"},
+                                                           {FixtureKind::path, "path"},
+                                                           {FixtureKind::downlight, "downlight"}}};
+inline constexpr Names<Mount, 4> mount_names{
+    {{Mount::spike, "spike"}, {Mount::surface, "surface"}, {Mount::tree, "tree"}, {Mount::wall, "wall"}}};
+
+template <class Enum, std::size_t size> std::string name_of(const Names<Enum, size>& names, Enum value) {
+    for (const auto& [one, name] : names)
+        if (one == value)
+            return std::string(name);
+    return {};
+}
+
+inline const char* const default_opening_finish = "glass";
+inline const char* const default_soffit_finish = "paint white old";
+
+/// What a site file that says nothing more means by a fixture of this kind.
+Fixture default_fixture(FixtureKind kind, bool is_at_wall);
+
+/// 0.5, 1, 2, 5 fc in lux: from rest to accent in residential work (common practice, no source).
+std::vector<double> default_levels();
+
+} // namespace duskcast

@@ -1,0 +1,324 @@
+#include "object_reader.hpp"
+
+#include <algorithm>
+#include <charconv>
+#include <cmath>
+
+#include "duskcast/site/finish.hpp"
+
+namespace duskcast {
+namespace {
+
+using Kind = JsonValue::Kind;
+
+/// A value of the wrong type; the getter knows what was wanted.
+struct WrongType {
+    const char* wanted;
+};
+
+double as_length(const Reading& reading, const JsonValue& value) {
+    if (value.kind == Kind::number)
+        return value.number * metres_per(reading.units);
+    if (value.kind == Kind::text)
+        return read_length(value.text);
+    throw WrongType{"a length such as 12 or \"18 in\""};
+}
+
+double as_metres_or_length(const Reading&, const JsonValue& value) {
+    if (value.kind == Kind::number)
+        return value.number;
+    if (value.kind == Kind::text)
+        return read_length(value.text);
+    throw WrongType{"metres as a number, or a length such as \"1 ft\""};
+}
+
+double as_illuminance(const Reading& reading, const JsonValue& value) {
+    if (value.kind == Kind::number)
+        return value.number * lux_per(reading.light);
+    if (value.kind == Kind::text)
+        return read_illuminance(value.text);
+    throw WrongType{"a light level such as 1 or \"1 fc\""};
+}
+
+/// Degrees as a number; "8 deg" and "0.14 rad" say the same in words.
+double as_angle(const Reading&, const JsonValue& value) {
+    if (value.kind == Kind::number)
+        return radians_from_degrees(value.number);
+    if (value.kind == Kind::text) {
+        const char* const end = value.text.data() + value.text.size();
+        double figure = 0;
+        const auto read = std::from_chars(value.text.data(), end, figure);
+        std::string unit(read.ptr, end);
+        unit.erase(0, unit.find_first_not_of(' '));
+        if (read.ec == std::errc() && std::isfinite(figure) && unit == "rad")
+            return figure;
+        if (read.ec == std::errc() && std::isfinite(figure) && unit == "deg")
+            return radians_from_degrees(figure);
+    }
+    throw WrongType{"an angle in degrees, such as 8"};
+}
+
+double as_number(const Reading&, const JsonValue& value) {
+    if (value.kind == Kind::number)
+        return value.number;
+    throw WrongType{"a number"};
+}
+
+} // namespace
+
+void Reading::report(int line, int column, const std::string& path, const Message& message) {
+    problems.push_back({Severity::error, {file, line, column, path}, message.what, message.remedy});
+}
+
+void Reading::note_place(const JsonValue& value, const std::string& path) {
+    places[path] = {file, value.line, value.column, path};
+}
+
+ObjectReader::ObjectReader(Reading& reading, const JsonValue& value, std::string path)
+    : reading_(reading), value_(value), path_(std::move(path)), is_object_(value.kind == Kind::object) {
+    reading_.note_place(value_, path_);
+    if (!is_object_)
+        reading_.report(value_, path_, messages::wrong_type("an object in { }"));
+}
+
+const JsonValue* ObjectReader::find(const std::string& key) {
+    known_.push_back(key);
+    const JsonValue* found = is_object_ ? value_.find(key) : nullptr;
+    if (found)
+        reading_.note_place(*found, join_path(path_, key));
+    return found && found->kind != Kind::null ? found : nullptr;
+}
+
+bool ObjectReader::has(const std::string& key) {
+    return find(key) != nullptr;
+}
+
+bool ObjectReader::require(const std::string& key) {
+    if (find(key) || !is_object_)
+        return true;
+    reading_.report(value_, join_path(path_, key), messages::missing(key));
+    return false;
+}
+
+void ObjectReader::report(const std::string& key, const Message& message) {
+    const JsonValue* found = find(key);
+    reading_.report(found ? *found : value_, join_path(path_, key), message);
+}
+
+bool ObjectReader::text(const std::string& key, std::string& target) {
+    const JsonValue* found = find(key);
+    if (!found)
+        return false;
+    if (found->kind != Kind::text) {
+        report(key, messages::wrong_type("text in double quotes"));
+        return false;
+    }
+    target = found->text;
+    return true;
+}
+
+bool ObjectReader::truth(const std::string& key, bool& target) {
+    const JsonValue* found = find(key);
+    if (!found)
+        return false;
+    if (found->kind != Kind::truth) {
+        report(key, messages::wrong_type("true or false"));
+        return false;
+    }
+    target = found->truth;
+    return true;
+}
+
+bool ObjectReader::integer(const std::string& key, int& target) {
+    const JsonValue* found = find(key);
+    if (!found)
+        return false;
+    if (found->kind != Kind::number || std::abs(found->number) > 2147483647.0 ||
+        found->number != std::floor(found->number)) {
+        report(key, messages::wrong_type("a whole number"));
+        return false;
+    }
+    target = static_cast<int>(found->number);
+    return true;
+}
+
+bool ObjectReader::convert(const JsonValue& value, const std::string& path, Convert how, double& target) {
+    try {
+        target = how(reading_, value);
+        return true;
+    } catch (const WrongType& wrong) {
+        reading_.report(value, path, messages::wrong_type(wrong.wanted));
+    } catch (const InputError& error) { // of the units room: it has no place
+        for (const Problem& problem : error.problems())
+            reading_.report(value, path, {problem.what, problem.remedy});
+    }
+    return false;
+}
+
+bool ObjectReader::quantity(const std::string& key, Convert how, double& target) {
+    const JsonValue* found = find(key);
+    return found && convert(*found, join_path(path_, key), how, target);
+}
+
+bool ObjectReader::number(const std::string& key, double& target) {
+    return quantity(key, as_number, target);
+}
+bool ObjectReader::length(const std::string& key, double& target) {
+    return quantity(key, as_length, target);
+}
+bool ObjectReader::angle(const std::string& key, double& target) {
+    return quantity(key, as_angle, target);
+}
+bool ObjectReader::illuminance(const std::string& key, double& target) {
+    return quantity(key, as_illuminance, target);
+}
+bool ObjectReader::metres_or_length(const std::string& key, double& target) {
+    return quantity(key, as_metres_or_length, target);
+}
+
+bool ObjectReader::list(const JsonValue& value, const std::string& path, Convert how, std::size_t count,
+                        double* target) {
+    if (value.kind != Kind::list || value.items.size() != count) {
+        reading_.report(value, path, messages::wrong_count(count));
+        return false;
+    }
+    bool is_good = true;
+    for (std::size_t i = 0; i < count; ++i)
+        is_good = convert(value.items[i], join_path(path, i), how, target[i]) && is_good;
+    return is_good;
+}
+
+bool ObjectReader::list(const std::string& key, Convert how, std::size_t count, double* target) {
+    const JsonValue* found = find(key);
+    return found && list(*found, join_path(path_, key), how, count, target);
+}
+
+bool ObjectReader::point(const std::string& key, glm::dvec2& target) {
+    return list(key, as_length, 2, &target.x);
+}
+bool ObjectReader::point(const std::string& key, glm::dvec3& target) {
+    return list(key, as_length, 3, &target.x);
+}
+bool ObjectReader::lengths(const std::string& key, std::array<double, 2>& target) {
+    return list(key, as_length, 2, target.data());
+}
+
+bool ObjectReader::points(const std::string& key, std::vector<glm::dvec2>& target) {
+    const JsonValue* found = find(key);
+    if (!found)
+        return false;
+    if (found->kind != Kind::list) {
+        report(key, messages::wrong_type("a list of points such as [[0, 0], [40, 0]]"));
+        return false;
+    }
+    std::vector<glm::dvec2> made(found->items.size(), glm::dvec2(0));
+    bool is_good = true;
+    for (std::size_t i = 0; i < made.size(); ++i) {
+        const std::string path = join_path(join_path(path_, key), i);
+        reading_.note_place(found->items[i], path);
+        is_good = list(found->items[i], path, as_length, 2, &made[i].x) && is_good;
+    }
+    if (is_good)
+        target = std::move(made);
+    return is_good;
+}
+
+bool ObjectReader::illuminances(const std::string& key, std::vector<double>& target) {
+    const JsonValue* found = find(key);
+    if (!found)
+        return false;
+    if (found->kind != Kind::list) {
+        report(key, messages::wrong_type("a list of light levels such as [0.5, 1, 2]"));
+        return false;
+    }
+    std::vector<double> made(found->items.size());
+    bool is_good = true;
+    for (std::size_t i = 0; i < made.size(); ++i) {
+        const std::string path = join_path(join_path(path_, key), i);
+        reading_.note_place(found->items[i], path);
+        is_good = convert(found->items[i], path, as_illuminance, made[i]) && is_good;
+    }
+    if (is_good)
+        target = std::move(made);
+    return is_good;
+}
+
+bool ObjectReader::finish(const std::string& key, Finish& target) {
+    const JsonValue* found = find(key);
+    if (!found)
+        return false;
+    if (found->kind == Kind::text) {
+        try {
+            target = make_finish(found->text);
+            return true;
+        } catch (const InputError& error) {
+            report(key, {error.problems().front().what, error.problems().front().remedy});
+            return false;
+        }
+    }
+    if (found->kind != Kind::object) {
+        report(key, messages::wrong_type("a finish such as \"brick red common\" or {\"reflectance\": 0.2}"));
+        return false;
+    }
+    ObjectReader reader(reading_, *found, join_path(path_, key));
+    Finish made;
+    bool is_good = reader.require("reflectance");
+    const JsonValue* figures = reader.find("reflectance");
+    if (figures && figures->kind == Kind::number)
+        made.reflectance = glm::dvec3(figures->number);
+    else if (figures)
+        is_good = reader.list("reflectance", as_number, 3, &made.reflectance.x);
+    reader.close();
+    if (is_good)
+        target = made;
+    return is_good;
+}
+
+bool ObjectReader::leaf_colour_name(const std::string& key, std::string& target) {
+    std::string name;
+    if (!text(key, name))
+        return false;
+    try {
+        target = leaf_colour(name).name;
+        return true;
+    } catch (const InputError& error) {
+        report(key, {error.problems().front().what, error.problems().front().remedy});
+        return false;
+    }
+}
+
+void ObjectReader::each(const std::string& key, const std::function<void(ObjectReader&)>& read) {
+    const JsonValue* found = find(key);
+    if (!found)
+        return;
+    if (found->kind != Kind::list)
+        return report(key, messages::wrong_type("a list in [ ]"));
+    for (std::size_t i = 0; i < found->items.size(); ++i) {
+        ObjectReader reader(reading_, found->items[i], join_path(join_path(path_, key), i));
+        read(reader);
+        reader.close();
+    }
+}
+
+bool ObjectReader::object(const std::string& key, const std::function<void(ObjectReader&)>& read) {
+    const JsonValue* found = find(key);
+    if (!found)
+        return false;
+    ObjectReader reader(reading_, *found, join_path(path_, key));
+    read(reader);
+    reader.close();
+    return true;
+}
+
+void ObjectReader::close() {
+    std::sort(known_.begin(), known_.end());
+    known_.erase(std::unique(known_.begin(), known_.end()), known_.end());
+    for (const JsonValue& item : value_.items) {
+        if (!is_object_ || std::binary_search(known_.begin(), known_.end(), item.key))
+            continue;
+        reading_.report(item.key_line, item.key_column, join_path(path_, item.key),
+                        messages::unknown_key(item.key, find_nearest_word(item.key, known_), known_));
+    }
+}
+
+} // namespace duskcast

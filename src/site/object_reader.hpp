@@ -1,0 +1,109 @@
+#pragma once
+// Takes one JSON object apart, key by key, and collects every fault with its place.
+
+#include <array>
+#include <functional>
+#include <glm/glm.hpp>
+#include <map>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "duskcast/site/site.hpp"
+#include "json_text.hpp"
+#include "messages.hpp"
+#include "names.hpp"
+
+namespace duskcast {
+
+/// What all readers of one file share.
+struct Reading {
+    std::string file;
+    LengthUnit units = LengthUnit::foot;
+    LightUnit light = LightUnit::footcandle;
+    std::vector<Problem> problems;
+    std::map<std::string, Place> places;
+
+    void report(int line, int column, const std::string& path, const Message& message);
+    void report(const JsonValue& value, const std::string& path, const Message& message) {
+        report(value.line, value.column, path, message);
+    }
+    void note_place(const JsonValue& value, const std::string& path);
+};
+
+/// Every key asked for counts as known; `close` reports the others. A getter leaves its target as it is
+/// when the key is absent or faulty, and says whether it set it.
+class ObjectReader {
+public:
+    ObjectReader(Reading& reading, const JsonValue& value, std::string path);
+
+    bool has(const std::string& key); ///< present and not null
+    bool require(const std::string& key);
+
+    bool text(const std::string& key, std::string& target);
+    bool number(const std::string& key, double& target);
+    bool integer(const std::string& key, int& target);
+    bool truth(const std::string& key, bool& target);
+    bool length(const std::string& key, double& target);
+    bool angle(const std::string& key, double& target);
+    bool illuminance(const std::string& key, double& target);
+    bool point(const std::string& key, glm::dvec2& target);
+    bool point(const std::string& key, glm::dvec3& target);
+    bool points(const std::string& key, std::vector<glm::dvec2>& target);
+    bool lengths(const std::string& key, std::array<double, 2>& target);
+    bool illuminances(const std::string& key, std::vector<double>& target);
+    bool finish(const std::string& key, Finish& target);
+    bool leaf_colour_name(const std::string& key, std::string& target);
+    bool metres_or_length(const std::string& key, double& target); ///< a bare number is metres
+
+    /// The same into an optional.
+    template <class T, class Getter>
+    void maybe(Getter getter, const std::string& key, std::optional<T>& target) {
+        T value{};
+        if ((this->*getter)(key, value))
+            target = value;
+    }
+
+    template <class Enum, std::size_t size>
+    bool word(const std::string& key, const Names<Enum, size>& names, Enum& target) {
+        std::string given;
+        if (!text(key, given))
+            return false;
+        std::vector<std::string> known;
+        for (const auto& [value, name] : names) {
+            if (name == given) {
+                target = value;
+                return true;
+            }
+            known.emplace_back(name);
+        }
+        report(key, messages::unknown_word(given, known));
+        return false;
+    }
+
+    /// Calls `read` for each element of a list of objects.
+    void each(const std::string& key, const std::function<void(ObjectReader&)>& read);
+    /// Calls `read` for the object under the key, if there is one.
+    bool object(const std::string& key, const std::function<void(ObjectReader&)>& read);
+
+    void report(const std::string& key, const Message& message);
+    void close(); ///< reports the keys nobody asked for
+
+private:
+    using Convert = double (*)(const Reading&, const JsonValue&);
+
+    const JsonValue* find(const std::string& key);
+    bool convert(const JsonValue& value, const std::string& path, Convert how, double& target);
+    bool quantity(const std::string& key, Convert how, double& target);
+    bool list(const std::string& key, Convert how, std::size_t count, double* target);
+    bool list(const JsonValue& value, const std::string& path, Convert how, std::size_t count,
+              double* target);
+
+    Reading& reading_;
+    const JsonValue& value_;
+    std::string path_;
+    bool is_object_;
+    std::vector<std::string> known_;
+};
+
+} // namespace duskcast

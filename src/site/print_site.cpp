@@ -1,0 +1,451 @@
+// The text of a site file: the same site again when read, with nothing in it that the reader would assume.
+
+#include <charconv>
+#include <cmath>
+#include <fmt/format.h>
+#include <nlohmann/json.hpp>
+
+#include "duskcast/site/finish.hpp"
+#include "duskcast/site/site_file.hpp"
+#include "names.hpp"
+
+namespace duskcast {
+namespace {
+
+/// A value on its way out: a finished scalar, or a list or object to be laid out.
+struct Text {
+    char bracket = 0; ///< 0, '[' or '{'
+    std::string scalar;
+    std::vector<std::pair<std::string, Text>> items; ///< the keys are empty in a list
+};
+
+std::string quote(const std::string& text) {
+    return nlohmann::json(text).dump(-1, ' ', false, nlohmann::json::error_handler_t::replace);
+}
+
+/// Widths are counted in bytes: a line with other than plain letters breaks a little early.
+constexpr std::size_t line_width = 100;
+
+std::string print_flat(const Text& text) {
+    if (!text.bracket)
+        return text.scalar;
+    std::string flat(1, text.bracket);
+    for (const auto& [key, item] : text.items) {
+        flat += flat.size() > 1 ? ", " : text.bracket == '{' ? " " : "";
+        flat += key.empty() ? print_flat(item) : quote(key) + ": " + print_flat(item);
+    }
+    return flat + (text.bracket == '[' ? "]" : text.items.empty() ? "}" : " }");
+}
+
+/// On one line where it fits behind what stands on the line already; otherwise one item a line.
+std::string print_text(const Text& text, std::size_t indent, std::size_t used) {
+    const std::string flat = print_flat(text);
+    if (!text.bracket || (indent > 0 && used + flat.size() <= line_width))
+        return flat;
+    std::string out(1, text.bracket);
+    for (const auto& [key, item] : text.items) {
+        const std::string start = key.empty() ? "" : quote(key) + ": ";
+        out += (out.size() > 1 ? ",\n" : "\n") + std::string(indent + 2, ' ') + start;
+        out += print_text(item, indent + 2, indent + 2 + start.size());
+    }
+    return out + "\n" + std::string(indent, ' ') + (text.bracket == '[' ? "]" : "}");
+}
+
+Text scalar(std::string text) {
+    return {0, std::move(text), {}};
+}
+
+/// The shortest decimal that `read` turns into `value` again; empty when no decimal does (multiplying by
+/// a unit does not reach every double).
+template <class Read> std::string shortest(double value, double guess, Read read) {
+    for (int digits = 1; digits <= 17; ++digits) {
+        const std::string text = fmt::format("{:.{}g}", guess, digits);
+        double figure = 0;
+        std::from_chars(text.data(), text.data() + text.size(), figure);
+        if (read(figure) == value)
+            return fmt::format("{}", figure);
+    }
+    return {};
+}
+
+/// What a person would have written for a length that is no short number in the file's units, such as
+/// "6 ft 8 in", if it reads back exactly.
+std::string print_with_unit(double metres, LengthUnit unit) {
+    const std::string plain = print_length(metres, unit);
+    if (read_length(plain) == metres)
+        return plain;
+    std::string best = fmt::format("{:.17g} m", metres);
+    for (const auto& [name, size] :
+         {std::pair("in", metres_per_inch), std::pair("cm", 0.01), std::pair("m", 1.0)}) {
+        const std::string text = shortest(metres, metres / size, [&, unit_name = name](double figure) {
+            return read_length(fmt::format("{} {}", figure, unit_name));
+        });
+        if (!text.empty() && text.size() + 1 + std::string_view(name).size() < best.size())
+            best = fmt::format("{} {}", text, name);
+    }
+    return best;
+}
+
+class Printer {
+public:
+    explicit Printer(const Site& described) : site_(described) {}
+
+    Text site() const;
+
+private:
+    /// An object under construction. Members equal to their default stay out.
+    struct Object {
+        Text text{'{', "", {}};
+
+        void add(const std::string& key, Text value) { text.items.emplace_back(key, std::move(value)); }
+    };
+
+    Text length(double metres) const {
+        if (!std::isfinite(metres))
+            return scalar("null");
+        const double unit = metres_per(site_.units);
+        const std::string bare =
+            shortest(metres, metres / unit, [&](double figure) { return figure * unit; });
+        const std::size_t tidy = 6; // characters
+        if (!bare.empty() && bare.size() <= tidy)
+            return scalar(bare);
+        const std::string spoken = print_with_unit(metres, site_.units);
+        return scalar(bare.empty() || spoken.size() < bare.size() ? quote(spoken) : bare);
+    }
+    Text illuminance(double lux) const {
+        const double unit = lux_per(site_.light);
+        const std::string text = shortest(lux, lux / unit, [&](double figure) { return figure * unit; });
+        return scalar(text.empty() ? fmt::format("\"{:.17g} lx\"", lux) : text);
+    }
+    static Text angle(double radians) {
+        const std::string text = shortest(radians, degrees_from_radians(radians), radians_from_degrees);
+        return scalar(text.empty() ? fmt::format("\"{:.17g} rad\"", radians) : text);
+    }
+    static Text number(double value) {
+        return scalar(std::isfinite(value) ? fmt::format("{}", value)
+                                           : "null"); // the shortest that reads back
+    }
+    static Text word(const std::string& text) { return scalar(quote(text)); }
+
+    Text point(const glm::dvec2& point) const { return list({length(point.x), length(point.y)}); }
+    Text point(const glm::dvec3& point) const {
+        return list({length(point.x), length(point.y), length(point.z)});
+    }
+    static Text list(std::vector<Text> items) {
+        Text text{'[', "", {}};
+        for (Text& item : items)
+            text.items.emplace_back("", std::move(item));
+        return text;
+    }
+    Text points(const std::vector<glm::dvec2>& points) const {
+        return list_of(points, [&](const glm::dvec2& one) { return point(one); });
+    }
+    template <class T, class Print> static Text list_of(const std::vector<T>& things, Print print) {
+        std::vector<Text> items;
+        for (const T& thing : things)
+            items.push_back(print(thing));
+        return list(std::move(items));
+    }
+    template <class T>
+    void add_list(Object& object, const std::string& key, const std::vector<T>& things,
+                  Text (Printer::*print_one)(const T&) const) const {
+        if (!things.empty())
+            object.add(key, list_of(things, [&](const T& thing) { return (this->*print_one)(thing); }));
+    }
+
+    void add_length(Object& object, const char* key, double value, double usual) const {
+        if (value != usual)
+            object.add(key, length(value));
+    }
+    static void add_angle(Object& object, const char* key, double value, double usual) {
+        if (value != usual)
+            object.add(key, angle(value));
+    }
+    static void add_number(Object& object, const char* key, double value, double usual) {
+        if (value != usual)
+            object.add(key, number(value));
+    }
+    static void add_word(Object& object, const char* key, const std::string& value,
+                         const std::string& usual) {
+        if (value != usual)
+            object.add(key, word(value));
+    }
+    static void add_finish(Object& object, const char* key, const Finish& value, const Finish& usual) {
+        if (value != usual)
+            object.add(key, finish(value));
+    }
+
+    static Text finish(const Finish& finish);
+    void add_foliage(Object& object, const Foliage& foliage) const;
+    Text opening(const Opening& opening) const;
+    Text gable(const Gable& gable) const;
+    Text projection(const Projection& projection) const;
+    Text wall(const Wall& wall) const;
+    Text tree(const Tree& tree) const;
+    Text shrub(const Shrub& shrub) const;
+    Text area(const GroundArea& area) const;
+    Text mesh(const Mesh& mesh) const;
+    Text lamp(const Lamp& lamp) const;
+    Text fixture(const Fixture& fixture) const;
+    Text target(const Target& target) const;
+    Text view(const View& view) const;
+
+    const Site& site_;
+};
+
+Text Printer::finish(const Finish& finish) {
+    for (const FinishRow& row : finish_table())
+        if (row.name == finish.name && row.reflectance == finish.reflectance)
+            return word(finish.name);
+    const glm::dvec3& rgb = finish.reflectance;
+    Object object;
+    object.add("reflectance", rgb.x == rgb.y && rgb.y == rgb.z
+                                  ? number(rgb.x)
+                                  : list({number(rgb.x), number(rgb.y), number(rgb.z)}));
+    return object.text;
+}
+
+void Printer::add_foliage(Object& object, const Foliage& foliage) const {
+    const Foliage usual;
+    add_word(object, "leaf", foliage.leaf, usual.leaf);
+    add_number(object, "leaf_area_density", foliage.leaf_area_density, usual.leaf_area_density);
+    add_length(object, "leaf_size", foliage.leaf_size, usual.leaf_size);
+    add_number(object, "leaf_angle_index", foliage.leaf_angle_index, usual.leaf_angle_index);
+    add_number(object, "clumping", foliage.clumping, usual.clumping);
+    if (foliage.seed != usual.seed)
+        object.add("seed", scalar(std::to_string(foliage.seed)));
+}
+
+Text Printer::opening(const Opening& opening) const {
+    const Opening usual;
+    Object object;
+    object.add("id", word(opening.id));
+    add_word(object, "kind", opening.kind, usual.kind);
+    object.add("from", length(opening.from));
+    object.add("width", length(opening.width));
+    object.add("sill", length(opening.sill));
+    object.add("height", length(opening.height));
+    add_length(object, "reveal", opening.reveal, usual.reveal);
+    add_finish(object, "finish", opening.finish, make_finish(default_opening_finish));
+    return object.text;
+}
+
+Text Printer::gable(const Gable& gable) const {
+    Object object;
+    object.add("id", word(gable.id));
+    object.add("from", length(gable.from));
+    object.add("width", length(gable.width));
+    object.add("peak", length(gable.peak));
+    return object.text;
+}
+
+Text Printer::projection(const Projection& projection) const {
+    const Projection usual;
+    Object object;
+    object.add("id", word(projection.id));
+    add_word(object, "kind", projection.kind, usual.kind);
+    object.add("from", length(projection.from));
+    object.add("width", length(projection.width));
+    object.add("depth", length(projection.depth));
+    add_length(object, "bottom", projection.bottom, usual.bottom);
+    object.add("height", length(projection.height));
+    if (projection.finish)
+        object.add("finish", finish(*projection.finish));
+    add_list(object, "openings", projection.openings, &Printer::opening);
+    return object.text;
+}
+
+Text Printer::wall(const Wall& wall) const {
+    const Wall usual;
+    Object object;
+    object.add("id", word(wall.id));
+    object.add("path", points(wall.path));
+    if (wall.closed)
+        object.add("closed", scalar("true"));
+    add_length(object, "foot", wall.foot, usual.foot);
+    object.add("height", length(wall.height));
+    add_finish(object, "finish", wall.finish, usual.finish);
+    add_list(object, "gables", wall.gables, &Printer::gable);
+    add_list(object, "projections", wall.projections, &Printer::projection);
+    if (wall.eave) {
+        const Eave usual_eave;
+        Object eave;
+        eave.add("depth", length(wall.eave->depth));
+        add_length(eave, "thickness", wall.eave->thickness, usual_eave.thickness);
+        add_length(eave, "rake_depth", wall.eave->rake_depth, usual_eave.rake_depth);
+        add_finish(eave, "soffit", wall.eave->soffit, make_finish(default_soffit_finish));
+        object.add("eave", eave.text);
+    }
+    add_list(object, "openings", wall.openings, &Printer::opening);
+    return object.text;
+}
+
+Text Printer::tree(const Tree& tree) const {
+    const Tree usual;
+    Object object;
+    object.add("id", word(tree.id));
+    object.add("at", point(tree.at));
+    add_length(object, "foot", tree.foot, usual.foot);
+    add_word(object, "form", name_of(crown_form_names, tree.form), name_of(crown_form_names, usual.form));
+    object.add("height", length(tree.height));
+    object.add("base", length(tree.base));
+    object.add("width", length(tree.width));
+    add_length(object, "trunk_diameter", tree.trunk_diameter, usual.trunk_diameter);
+    add_foliage(object, tree.foliage);
+    return object.text;
+}
+
+Text Printer::shrub(const Shrub& shrub) const {
+    const Shrub usual;
+    Object object;
+    object.add("id", word(shrub.id));
+    if (!shrub.outline.empty())
+        object.add("outline", points(shrub.outline));
+    if (!shrub.path.empty())
+        object.add("path", points(shrub.path));
+    add_length(object, "width", shrub.width, usual.width);
+    add_length(object, "foot", shrub.foot, usual.foot);
+    object.add("height", length(shrub.height));
+    add_foliage(object, shrub.foliage);
+    return object.text;
+}
+
+Text Printer::area(const GroundArea& area) const {
+    Object object;
+    object.add("id", word(area.id));
+    object.add("kind", word(name_of(ground_kind_names, area.kind)));
+    object.add("outline", points(area.outline));
+    if (area.finish)
+        object.add("finish", finish(*area.finish));
+    return object.text;
+}
+
+Text Printer::mesh(const Mesh& mesh) const {
+    const Mesh usual;
+    Object object;
+    object.add("id", word(mesh.id));
+    object.add("file", word(mesh.file));
+    add_number(object, "scale", mesh.scale, usual.scale); // a bare number is metres here
+    add_word(object, "up", name_of(up_axis_names, mesh.up), name_of(up_axis_names, usual.up));
+    if (mesh.at != usual.at)
+        object.add("at", point(mesh.at));
+    add_angle(object, "turn", mesh.turn, usual.turn);
+    add_finish(object, "finish", mesh.finish, usual.finish);
+    return object.text;
+}
+
+Text Printer::lamp(const Lamp& lamp) const {
+    const Lamp usual;
+    Object object;
+    object.add("id", word(lamp.id));
+    add_word(object, "name", lamp.name, usual.name);
+    add_word(object, "file", lamp.file, usual.file);
+    add_number(object, "watts", lamp.watts, usual.watts);
+    add_number(object, "cct", lamp.cct, usual.cct);
+    if (!lamp.file.empty())
+        return object.text;
+    const LampFigures& figures = lamp.figures;
+    if (figures.lumens)
+        object.add("lumens", number(*figures.lumens));
+    if (figures.centre_candela)
+        object.add("candela", number(*figures.centre_candela));
+    object.add("beam", angle(figures.beam_angle));
+    if (figures.field_angle)
+        object.add("field", angle(*figures.field_angle));
+    add_word(object, "profile", name_of(profile_names, figures.profile),
+             name_of(profile_names, usual.figures.profile));
+    return object.text;
+}
+
+Text Printer::fixture(const Fixture& fixture) const {
+    const Fixture usual = default_fixture(fixture.kind, !fixture.wall.empty());
+    Object object;
+    object.add("id", word(fixture.id));
+    object.add("kind", word(name_of(fixture_kind_names, fixture.kind)));
+    object.add("lamp", word(fixture.lamp));
+    if (!fixture.wall.empty()) {
+        object.add("wall", word(fixture.wall));
+        object.add("along", length(fixture.along));
+    }
+    add_word(object, "tree", fixture.tree, "");
+    add_angle(object, "bearing", fixture.bearing, usual.bearing);
+    if (fixture.at)
+        object.add("at", point(*fixture.at));
+    if (fixture.setback)
+        object.add("setback", length(*fixture.setback));
+    add_length(object, "lens_height", fixture.lens_height, usual.lens_height);
+    add_length(object, "lens_diameter", fixture.lens_diameter, usual.lens_diameter);
+    add_length(object, "shroud_length", fixture.shroud_length, usual.shroud_length);
+    add_angle(object, "tilt", fixture.tilt, usual.tilt);
+    if (fixture.azimuth)
+        object.add("azimuth", angle(*fixture.azimuth));
+    add_angle(object, "turn", fixture.turn, usual.turn);
+    add_angle(object, "spin", fixture.spin, usual.spin);
+    add_word(object, "mount", name_of(mount_names, fixture.mount), name_of(mount_names, usual.mount));
+    add_number(object, "light_loss_factor", fixture.light_loss_factor, usual.light_loss_factor);
+    add_number(object, "dimming", fixture.dimming, usual.dimming);
+    return object.text;
+}
+
+Text Printer::target(const Target& target) const {
+    const Target usual;
+    Object object;
+    object.add("id", word(target.id));
+    object.add("on", word(target.on));
+    add_word(object, "gable", target.gable, usual.gable);
+    if (target.between)
+        object.add("between", list({length((*target.between)[0]), length((*target.between)[1])}));
+    if (target.along)
+        object.add("along", list({length((*target.along)[0]), length((*target.along)[1])}));
+    object.add("level", illuminance(target.level));
+    object.add("share", number(target.share));
+    return object.text;
+}
+
+Text Printer::view(const View& view) const {
+    const View usual;
+    Object object;
+    object.add("id", word(view.id));
+    object.add("eye", point(view.eye));
+    object.add("look_at", point(view.look_at));
+    add_angle(object, "field_of_view", view.field_of_view, usual.field_of_view);
+    return object.text;
+}
+
+Text Printer::site() const {
+    const Site usual;
+    Object object;
+    object.add("duskcast", scalar("1"));
+    object.add("name", word(site_.name));
+    object.add("units", word(name_of(length_unit_names, site_.units)));
+    object.add("light", word(name_of(light_unit_names, site_.light)));
+    if (site_.levels != default_levels())
+        object.add("levels", list_of(site_.levels, [&](double one) { return illuminance(one); }));
+    add_length(object, "sensor_spacing", site_.sensor_spacing, usual.sensor_spacing);
+    add_length(object, "ground_spacing", site_.ground_spacing, usual.ground_spacing);
+    add_number(object, "leaf_sensors", site_.leaf_sensors, usual.leaf_sensors);
+    Object ground;
+    add_word(ground, "base", name_of(ground_kind_names, site_.ground.base),
+             name_of(ground_kind_names, usual.ground.base));
+    add_length(ground, "margin", site_.ground.margin, usual.ground.margin);
+    add_list(ground, "areas", site_.ground.areas, &Printer::area);
+    if (!ground.text.items.empty())
+        object.add("ground", ground.text);
+    add_list(object, "walls", site_.walls, &Printer::wall);
+    add_list(object, "trees", site_.trees, &Printer::tree);
+    add_list(object, "shrubs", site_.shrubs, &Printer::shrub);
+    add_list(object, "meshes", site_.meshes, &Printer::mesh);
+    add_list(object, "lamps", site_.lamps, &Printer::lamp);
+    add_list(object, "fixtures", site_.fixtures, &Printer::fixture);
+    add_list(object, "targets", site_.targets, &Printer::target);
+    add_list(object, "views", site_.views, &Printer::view);
+    return object.text;
+}
+
+} // namespace
+
+std::string print_site(const Site& site) {
+    return print_text(Printer(site).site(), 0, 0) + "\n";
+}
+
+} // namespace duskcast

@@ -1,0 +1,345 @@
+#include <algorithm>
+
+#include "duskcast/site/finish.hpp"
+#include "duskcast/site/site_file.hpp"
+#include "json_text.hpp"
+#include "object_reader.hpp"
+
+namespace duskcast {
+namespace {
+
+using Reader = ObjectReader;
+
+void read_id(Reader& reader, std::string& id) {
+    reader.require("id");
+    reader.text("id", id);
+}
+
+void require_all(Reader& reader, std::initializer_list<const char*> keys) {
+    for (const char* key : keys)
+        reader.require(key);
+}
+
+void read_foliage(Reader& reader, Foliage& foliage) {
+    reader.leaf_colour_name("leaf", foliage.leaf);
+    reader.number("leaf_area_density", foliage.leaf_area_density);
+    reader.length("leaf_size", foliage.leaf_size);
+    reader.number("leaf_angle_index", foliage.leaf_angle_index);
+    reader.number("clumping", foliage.clumping);
+    reader.integer("seed", foliage.seed);
+}
+
+void read_opening(Reader& reader, Opening& opening) {
+    read_id(reader, opening.id);
+    const Names<int, 2> kinds{{{0, "window"}, {1, "door"}}};
+    int kind = 0;
+    if (reader.word("kind", kinds, kind))
+        opening.kind = name_of(kinds, kind);
+    require_all(reader, {"from", "width", "sill", "height"});
+    reader.length("from", opening.from);
+    reader.length("width", opening.width);
+    reader.length("sill", opening.sill);
+    reader.length("height", opening.height);
+    reader.length("reveal", opening.reveal);
+    opening.finish = make_finish(default_opening_finish);
+    reader.finish("finish", opening.finish);
+}
+
+void read_openings(Reader& reader, std::vector<Opening>& openings) {
+    reader.each("openings", [&](Reader& one) { read_opening(one, openings.emplace_back()); });
+}
+
+void read_projection(Reader& reader, Projection& projection) {
+    read_id(reader, projection.id);
+    const Names<int, 2> kinds{{{0, "bay"}, {1, "chimney"}}};
+    int kind = 0;
+    if (reader.word("kind", kinds, kind))
+        projection.kind = name_of(kinds, kind);
+    require_all(reader, {"from", "width", "depth", "height"});
+    reader.length("from", projection.from);
+    reader.length("width", projection.width);
+    reader.length("depth", projection.depth);
+    reader.length("bottom", projection.bottom);
+    reader.length("height", projection.height);
+    reader.maybe(&Reader::finish, "finish", projection.finish);
+    read_openings(reader, projection.openings);
+}
+
+void read_wall(Reader& reader, Wall& wall) {
+    read_id(reader, wall.id);
+    require_all(reader, {"path", "height"});
+    reader.points("path", wall.path);
+    reader.truth("closed", wall.closed);
+    reader.length("foot", wall.foot);
+    reader.length("height", wall.height);
+    reader.finish("finish", wall.finish);
+    reader.each("gables", [&](Reader& one) {
+        Gable& gable = wall.gables.emplace_back();
+        read_id(one, gable.id);
+        require_all(one, {"from", "width", "peak"});
+        one.length("from", gable.from);
+        one.length("width", gable.width);
+        one.length("peak", gable.peak);
+    });
+    reader.each("projections", [&](Reader& one) { read_projection(one, wall.projections.emplace_back()); });
+    reader.object("eave", [&](Reader& one) {
+        Eave& eave = wall.eave.emplace();
+        one.require("depth");
+        one.length("depth", eave.depth);
+        one.length("thickness", eave.thickness);
+        one.length("rake_depth", eave.rake_depth);
+        eave.soffit = make_finish(default_soffit_finish);
+        one.finish("soffit", eave.soffit);
+    });
+    read_openings(reader, wall.openings);
+}
+
+void read_tree(Reader& reader, Tree& tree) {
+    read_id(reader, tree.id);
+    require_all(reader, {"at", "height", "base", "width"});
+    reader.point("at", tree.at);
+    reader.length("foot", tree.foot);
+    reader.word("form", crown_form_names, tree.form);
+    reader.length("height", tree.height);
+    reader.length("base", tree.base);
+    reader.length("width", tree.width);
+    reader.length("trunk_diameter", tree.trunk_diameter);
+    read_foliage(reader, tree.foliage);
+}
+
+void read_shrub(Reader& reader, Shrub& shrub) {
+    read_id(reader, shrub.id);
+    reader.require("height");
+    if (reader.has("outline") == reader.has("path"))
+        reader.report(reader.has("path") ? "path" : "outline", messages::outline_or_path());
+    else if (reader.has("path"))
+        reader.require("width");
+    else if (reader.has("width"))
+        reader.report("width", messages::needs_key("width", "path"));
+    reader.points("outline", shrub.outline);
+    reader.points("path", shrub.path);
+    reader.length("width", shrub.width);
+    reader.length("foot", shrub.foot);
+    reader.length("height", shrub.height);
+    read_foliage(reader, shrub.foliage);
+}
+
+void read_ground(Reader& reader, Ground& ground) {
+    reader.word("base", ground_kind_names, ground.base);
+    reader.length("margin", ground.margin);
+    reader.each("areas", [&](Reader& one) {
+        GroundArea& area = ground.areas.emplace_back();
+        read_id(one, area.id);
+        require_all(one, {"kind", "outline"});
+        one.word("kind", ground_kind_names, area.kind);
+        one.points("outline", area.outline);
+        one.maybe(&Reader::finish, "finish", area.finish);
+    });
+}
+
+void read_mesh(Reader& reader, Mesh& mesh) {
+    read_id(reader, mesh.id);
+    reader.require("file");
+    reader.text("file", mesh.file);
+    reader.metres_or_length("scale", mesh.scale);
+    reader.word("up", up_axis_names, mesh.up);
+    reader.point("at", mesh.at);
+    reader.angle("turn", mesh.turn);
+    reader.finish("finish", mesh.finish);
+}
+
+void read_lamp(Reader& reader, Lamp& lamp) {
+    read_id(reader, lamp.id);
+    reader.text("name", lamp.name);
+    reader.text("file", lamp.file);
+    reader.number("watts", lamp.watts);
+    reader.number("cct", lamp.cct);
+    if (reader.has("file")) {
+        for (const char* figure : {"lumens", "candela", "beam", "field", "profile"}) {
+            if (reader.has(figure)) {
+                reader.report(figure, messages::file_and_figures());
+                break;
+            }
+        }
+        return;
+    }
+    reader.require("beam");
+    reader.maybe(&Reader::number, "lumens", lamp.figures.lumens);
+    reader.maybe(&Reader::number, "candela", lamp.figures.centre_candela);
+    reader.angle("beam", lamp.figures.beam_angle);
+    reader.maybe(&Reader::angle, "field", lamp.figures.field_angle);
+    reader.word("profile", profile_names, lamp.figures.profile);
+}
+
+void read_fixture(Reader& reader, Fixture& fixture) {
+    FixtureKind kind = FixtureKind::uplight;
+    reader.require("kind");
+    reader.word("kind", fixture_kind_names, kind);
+    fixture = default_fixture(kind, reader.has("wall"));
+    read_id(reader, fixture.id);
+    reader.require("lamp");
+    reader.text("lamp", fixture.lamp);
+
+    reader.text("wall", fixture.wall);
+    reader.text("tree", fixture.tree);
+    if (glm::dvec2 at{0}; reader.point("at", at))
+        fixture.at = at;
+    const int positions = reader.has("wall") + reader.has("tree") + reader.has("at");
+    if (positions == 0)
+        reader.report("at", messages::no_position());
+    if (positions > 1)
+        reader.report(reader.has("at") ? "at" : "tree", messages::two_positions());
+    reader.length("along", fixture.along);
+    reader.angle("bearing", fixture.bearing);
+    reader.maybe(&Reader::length, "setback", fixture.setback);
+    if (reader.has("wall"))
+        reader.require("along");
+    else if (reader.has("along"))
+        reader.report("along", messages::needs_key("along", "wall"));
+    if (reader.has("bearing") && !reader.has("tree"))
+        reader.report("bearing", messages::needs_key("bearing", "tree"));
+    if (reader.has("setback") && !reader.has("wall") && !reader.has("tree"))
+        reader.report("setback", messages::needs_key("setback", "wall\" or \"tree"));
+
+    reader.length("lens_height", fixture.lens_height);
+    reader.length("lens_diameter", fixture.lens_diameter);
+    reader.length("shroud_length", fixture.shroud_length);
+    reader.angle("tilt", fixture.tilt);
+    reader.maybe(&Reader::angle, "azimuth", fixture.azimuth);
+    reader.angle("turn", fixture.turn);
+    if (reader.has("azimuth") && reader.has("turn"))
+        reader.report("turn", messages::excludes_key("turn", "azimuth"));
+    reader.angle("spin", fixture.spin);
+    reader.word("mount", mount_names, fixture.mount);
+    reader.number("light_loss_factor", fixture.light_loss_factor);
+    reader.number("dimming", fixture.dimming);
+}
+
+void read_target(Reader& reader, Target& target) {
+    read_id(reader, target.id);
+    reader.require("on");
+    reader.text("on", target.on);
+    reader.text("gable", target.gable);
+    reader.maybe(&Reader::lengths, "between", target.between);
+    reader.maybe(&Reader::lengths, "along", target.along);
+    reader.illuminance("level", target.level);
+    reader.number("share", target.share);
+}
+
+void read_view(Reader& reader, View& view) {
+    read_id(reader, view.id);
+    require_all(reader, {"eye", "look_at"});
+    reader.point("eye", view.eye);
+    reader.point("look_at", view.look_at);
+    reader.angle("field_of_view", view.field_of_view);
+}
+
+void read_root(Reader& reader, Reading& reading, Site& site) {
+    reader.has("$schema"); // for editors; not kept
+    if (int version = 0; reader.require("duskcast") && reader.integer("duskcast", version) && version != 1)
+        reader.report("duskcast", messages::wrong_version());
+    reader.text("name", site.name);
+    reader.word("units", length_unit_names, site.units);
+    reader.word("light", light_unit_names, site.light);
+    reading.units = site.units;
+    reading.light = site.light;
+    site.levels = default_levels();
+    reader.illuminances("levels", site.levels);
+    reader.length("sensor_spacing", site.sensor_spacing);
+    reader.length("ground_spacing", site.ground_spacing);
+    reader.integer("leaf_sensors", site.leaf_sensors);
+    reader.object("ground", [&](Reader& one) { read_ground(one, site.ground); });
+    reader.each("walls", [&](Reader& one) { read_wall(one, site.walls.emplace_back()); });
+    reader.each("trees", [&](Reader& one) { read_tree(one, site.trees.emplace_back()); });
+    reader.each("shrubs", [&](Reader& one) { read_shrub(one, site.shrubs.emplace_back()); });
+    reader.each("meshes", [&](Reader& one) { read_mesh(one, site.meshes.emplace_back()); });
+    reader.each("lamps", [&](Reader& one) { read_lamp(one, site.lamps.emplace_back()); });
+    reader.each("fixtures", [&](Reader& one) { read_fixture(one, site.fixtures.emplace_back()); });
+    reader.each("targets", [&](Reader& one) { read_target(one, site.targets.emplace_back()); });
+    reader.each("views", [&](Reader& one) { read_view(one, site.views.emplace_back()); });
+}
+
+/// "walls[2]" of "walls[2].openings[0].width"; areas lie one step deeper.
+std::string element_of(const std::string& path) {
+    const std::size_t start = path.starts_with("ground.areas[") ? std::string("ground.").size() : 0;
+    return path.substr(0, path.find('.', start));
+}
+
+/// Whether the reader has already found fault with the thing the path lies in: what the checks say of it
+/// is then often only an echo.
+bool is_echo(const std::string& path, const std::vector<Problem>& faults) {
+    return std::any_of(faults.begin(), faults.end(), [&](const Problem& fault) {
+        return element_of(fault.place.path) == element_of(path);
+    });
+}
+
+} // namespace
+
+Fixture default_fixture(FixtureKind kind, bool is_at_wall) {
+    Fixture fixture;
+    fixture.kind = kind;
+    switch (kind) {
+    case FixtureKind::uplight:
+    case FixtureKind::wash:
+        break;
+    case FixtureKind::in_ground:
+        fixture.lens_height = 0;
+        fixture.mount = Mount::surface;
+        break;
+    case FixtureKind::path:
+        fixture.lens_height = 0.45;
+        fixture.tilt = radians_from_degrees(180);
+        break;
+    case FixtureKind::downlight:
+        fixture.tilt = radians_from_degrees(180);
+        fixture.mount = is_at_wall ? Mount::wall : Mount::tree;
+        break;
+    }
+    return fixture;
+}
+
+std::vector<double> default_levels() {
+    std::vector<double> levels;
+    for (const double footcandles : {0.5, 1.0, 2.0, 5.0})
+        levels.push_back(footcandles * lux_per_footcandle);
+    return levels;
+}
+
+SiteFile read_site(std::string_view text, const std::filesystem::path& file) {
+    SiteFile made;
+    made.file = file;
+    Reading reading;
+    reading.file = file.string();
+
+    const JsonValue root = read_json(text, reading.file);
+    Reader reader(reading, root, "");
+    read_root(reader, reading, made.site);
+    reader.close();
+    made.places = std::move(reading.places);
+
+    std::vector<Problem> errors = reading.problems;
+    for (Problem problem : check_site(made.site, made.folder())) {
+        if (problem.place.file.empty()) {
+            if (is_echo(problem.place.path, reading.problems))
+                continue;
+            const std::string path = problem.place.path;
+            problem.place = made.place_of(path);
+            problem.place.path = path;
+        }
+        (problem.severity == Severity::error ? errors : made.warnings).push_back(problem);
+    }
+    const auto is_earlier = [&](const Problem& a, const Problem& b) {
+        const bool a_elsewhere = a.place.file != reading.file, b_elsewhere = b.place.file != reading.file;
+        if (a_elsewhere || b_elsewhere) // other files come after the site file, in the order met
+            return !a_elsewhere && b_elsewhere;
+        return std::pair(a.place.line, a.place.column) < std::pair(b.place.line, b.place.column);
+    };
+    std::stable_sort(made.warnings.begin(), made.warnings.end(), is_earlier);
+    if (!errors.empty()) {
+        std::stable_sort(errors.begin(), errors.end(), is_earlier);
+        throw InputError(errors);
+    }
+    return made;
+}
+
+} // namespace duskcast

@@ -1,0 +1,114 @@
+#include "duskcast/site/site_file.hpp"
+
+#include <cerrno>
+#include <fstream>
+#include <iterator>
+#include <random>
+#include <system_error>
+
+#include "duskcast/photometry/lm63.hpp"
+#include "messages.hpp"
+#include "site_folder.hpp"
+
+namespace duskcast {
+namespace {
+
+constexpr std::uintmax_t max_file_size = 64u << 20;
+
+[[noreturn]] void refuse(const std::filesystem::path& file, const Message& message) {
+    throw InputError(Problem{Severity::error, {file.string(), 0, 0, ""}, message.what, message.remedy});
+}
+
+std::string last_reason() {
+    return std::generic_category().message(errno);
+}
+
+/// Deletes the temporary unless it has become the file.
+struct Temporary {
+    std::filesystem::path path;
+    bool is_kept = false;
+
+    ~Temporary() {
+        std::error_code ignored;
+        if (!is_kept)
+            std::filesystem::remove(path, ignored);
+    }
+};
+
+} // namespace
+
+std::filesystem::path path_in(const std::filesystem::path& folder, const std::string& name) {
+    return folder / std::filesystem::path(std::u8string(name.begin(), name.end())); // names in JSON are UTF-8
+}
+
+Place SiteFile::place_of(const std::string& path) const {
+    std::string nearest = path;
+    for (;;) {
+        const auto found = places.find(nearest);
+        if (found != places.end())
+            return found->second;
+        if (nearest.empty())
+            return {file.string(), 0, 0, path};
+        const std::size_t end = nearest.find_last_of(".[");
+        nearest.resize(end == std::string::npos ? 0 : end);
+    }
+}
+
+SiteFile read_site_file(const std::filesystem::path& file) {
+    std::error_code error;
+    if (std::filesystem::is_directory(file, error))
+        refuse(file, messages::cannot_read(std::make_error_code(std::errc::is_a_directory).message()));
+    errno = 0;
+    std::ifstream stream(file, std::ios::binary);
+    if (!stream)
+        refuse(file, messages::cannot_read(last_reason()));
+    if (const std::uintmax_t size = std::filesystem::file_size(file, error); !error && size > max_file_size)
+        refuse(file, messages::too_large_a_file());
+    const std::string text((std::istreambuf_iterator<char>(stream)), std::istreambuf_iterator<char>());
+    if (stream.bad())
+        refuse(file, messages::cannot_read(last_reason()));
+    return read_site(text, file);
+}
+
+void write_site_file(const Site& site, const std::filesystem::path& file) {
+    namespace fs = std::filesystem;
+    std::error_code error;
+    // A link stays a link: what it points to is replaced.
+    fs::path target = fs::is_symlink(file, error) ? fs::canonical(file, error) : file;
+    if (error || target.empty())
+        target = file;
+    const std::string text = print_site(site);
+
+    std::random_device random;
+    Temporary temporary{target.parent_path() / fmt::format(".duskcast-{:08x}{:08x}.tmp", random(), random())};
+    {
+        errno = 0;
+        std::ofstream stream(temporary.path, std::ios::binary);
+        stream.write(text.data(), static_cast<std::streamsize>(text.size()));
+        stream.close();
+        if (!stream)
+            refuse(file, messages::cannot_write(last_reason()));
+    }
+    const fs::file_status old = fs::status(target, error);
+    if (!error && fs::is_regular_file(old))
+        fs::permissions(temporary.path, old.permissions(), error); // kept where the system lets us
+    error.clear();
+    fs::rename(temporary.path, target, error);
+    if (error)
+        refuse(file, messages::cannot_write(error.message()));
+    temporary.is_kept = true;
+}
+
+Distribution lamp_distribution(const Lamp& lamp, const std::filesystem::path& folder) {
+    return lamp.file.empty() ? make_distribution(lamp.figures)
+                             : read_lm63_file(path_in(folder, lamp.file)).distribution;
+}
+
+LampRating lamp_rating(const Lamp& lamp, const std::filesystem::path& folder) {
+    if (lamp.file.empty())
+        return {measure_lumens(make_distribution(lamp.figures)), lamp.watts};
+    const Lm63 read = read_lm63_file(path_in(folder, lamp.file));
+    return {measure_lumens(read.distribution), lamp.watts > 0 ? lamp.watts : read.input_watts};
+}
+
+} // namespace duskcast

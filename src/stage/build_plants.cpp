@@ -1,0 +1,67 @@
+// Trees and shrubs: wood, leaves, sensors on leaves.
+
+#include <algorithm>
+
+#include "builder.hpp"
+#include "duskcast/site/finish.hpp"
+#include "duskcast/stage/foliage.hpp"
+
+namespace duskcast {
+
+namespace {
+
+/// Sensors on both sides of every n-th leaf, so that they stay in Morton order.
+void place_leaf_sensors(Stage& stage, std::uint16_t surface_index, std::size_t first_leaf, std::size_t leaf_count,
+                        int wanted) {
+    Surface& surface = stage.surfaces[surface_index];
+    surface.first = static_cast<std::uint32_t>(stage.sensors.size());
+    const std::size_t carriers = std::min<std::size_t>(leaf_count, static_cast<std::size_t>(std::max(wanted, 1)));
+    double leaf_area_sum = 0;
+    for (std::size_t leaf = first_leaf; leaf < first_leaf + leaf_count; ++leaf)
+        leaf_area_sum += stage.leaves.area(leaf);
+    const auto area = carriers ? static_cast<float>(leaf_area_sum / static_cast<double>(carriers)) : 0.0f;
+    for (std::size_t i = 0; i < carriers; ++i) {
+        const std::size_t leaf = first_leaf + (2 * i + 1) * leaf_count / (2 * carriers);
+        const glm::vec3 normal = stage.leaves.normal(leaf);
+        for (const float side : {1.0f, -1.0f}) {
+            stage.sensors.add(stage.leaves.centre(leaf), side * normal, area);
+            stage.leaf_of_sensor.push_back(static_cast<std::uint32_t>(leaf));
+        }
+    }
+    surface.count = static_cast<std::uint32_t>(stage.sensors.size()) - surface.first;
+    surface.area = 2 * leaf_area_sum;
+}
+
+void fill_plant(StageBuilder& builder, const LeafSpace& space, const Foliage& foliage, std::uint32_t salt,
+                std::uint16_t surface) {
+    const LeafColour& colour = leaf_colour(foliage.leaf);
+    const std::uint16_t leaf = builder.add_material(Material{.name = "leaf " + colour.name,
+                                                             .reflectance = glm::vec3(colour.reflectance),
+                                                             .transmittance = glm::vec3(colour.transmittance)});
+    Leaves& leaves = builder.stage.leaves;
+    const std::size_t first = leaves.size();
+    fill_leaves(space, foliage, salt, leaf, surface, leaves);
+    builder.leaf_sensor_jobs.emplace_back([&builder, surface, first, count = leaves.size() - first] {
+        place_leaf_sensors(builder.stage, surface, first, count, builder.site.leaf_sensors);
+    });
+}
+
+} // namespace
+
+void StageBuilder::build_plants() {
+    std::uint32_t salt = 1; // two plants of one seed still differ
+    const std::uint16_t bark = add_material(make_finish("bark"));
+    for (const Tree& tree : site.trees) {
+        const std::uint16_t surface = add_surface(tree.id, SurfaceKind::tree, tree.id);
+        stage.surfaces[surface].foot = tree.foot;
+        build_trunk(tree, salt, bark, surface, stage.opaque);
+        fill_plant(*this, make_leaf_space(tree), tree.foliage, salt++, surface);
+    }
+    for (const Shrub& shrub : site.shrubs) {
+        const std::uint16_t surface = add_surface(shrub.id, SurfaceKind::shrub, shrub.id);
+        stage.surfaces[surface].foot = shrub.foot;
+        fill_plant(*this, make_leaf_space(shrub), shrub.foliage, salt++, surface);
+    }
+}
+
+} // namespace duskcast

@@ -1,0 +1,342 @@
+// Walls with gables, openings, projections and eaves.
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <functional>
+
+#include "builder.hpp"
+#include "duskcast/site/finish.hpp"
+
+namespace duskcast {
+
+namespace {
+
+/// How far faces that meet the ground go into it, so that no light passes under them.
+constexpr double below_ground = 0.3;
+
+/// How far a slab reaches into the wall it hangs on, so that no light passes between.
+constexpr double into_wall = 0.05;
+
+std::vector<double> gable_breaks(const Wall& wall) {
+    struct Slope {
+        double u0, v0, u1, v1;
+    };
+    std::vector<Slope> slopes;
+    std::vector<double> breaks;
+    for (const Gable& gable : wall.gables) {
+        const double middle = gable.from + gable.width / 2;
+        slopes.push_back({gable.from, wall.height, middle, gable.peak});
+        slopes.push_back({middle, gable.peak, gable.from + gable.width, wall.height});
+        breaks.insert(breaks.end(), {gable.from, middle, gable.from + gable.width});
+    }
+    // Where the slopes of two gables cross, the upper edge bends as well.
+    for (std::size_t i = 0; i < slopes.size(); ++i)
+        for (std::size_t j = i + 1; j < slopes.size(); ++j) {
+            const Slope& a = slopes[i];
+            const Slope& b = slopes[j];
+            const double rise_a = (a.v1 - a.v0) / (a.u1 - a.u0);
+            const double rise_b = (b.v1 - b.v0) / (b.u1 - b.u0);
+            if (std::abs(rise_a - rise_b) < 1e-9)
+                continue;
+            const double u = (b.v0 - a.v0 + rise_a * a.u0 - rise_b * b.u0) / (rise_a - rise_b);
+            if (u > std::max(a.u0, b.u0) && u < std::min(a.u1, b.u1))
+                breaks.push_back(u);
+        }
+    return breaks;
+}
+
+Patch patch_of(const Opening& opening) {
+    return {opening.from, opening.from + opening.width, opening.sill, opening.sill + opening.height};
+}
+
+OutlineShape rectangle(const Patch& patch, OutlineShape::Role role, const std::string& id) {
+    return {role, id, {{patch.u0, patch.v0}, {patch.u1, patch.v0}, {patch.u1, patch.v1}, {patch.u0, patch.v1}}, true};
+}
+
+/// The face's own edge: along the foot, then back along the upper edge.
+OutlineShape edge_of(const UprightFace& face) {
+    const RunSegment& last = face.run.back();
+    const double length = last.along + last.length;
+    std::vector<double> bends{0, length};
+    bends.insert(bends.end(), face.breaks.begin(), face.breaks.end());
+    std::sort(bends.begin(), bends.end(), std::greater<>());
+    const double low = std::max(face.low, 0.0);
+    OutlineShape shape{OutlineShape::Role::edge, "", {{0, low}, {length, low}}, true};
+    for (const double u : bends)
+        shape.points.emplace_back(u, face.top(u));
+    return shape;
+}
+
+void add_quad(const std::array<glm::dvec3, 4>& corners, std::uint16_t material, std::uint16_t surface,
+              bool is_solid, Triangles& triangles) {
+    const auto first = static_cast<unsigned>(triangles.vertices.size());
+    for (const glm::dvec3& corner : corners)
+        triangles.vertices.emplace_back(corner);
+    triangles.add({first, first + 1, first + 2}, material, surface, is_solid);
+    triangles.add({first, first + 2, first + 3}, material, surface, is_solid);
+}
+
+/// Jambs, sill, head and pane of an opening, set back from the face.
+void build_opening(const UprightFace& face, const Patch& hole, double reveal, std::uint16_t wall_material,
+                   std::uint16_t pane_material, std::uint16_t surface, Triangles& triangles) {
+    const RunSegment& segment = segment_at(face.run, (hole.u0 + hole.u1) / 2);
+    const auto index = static_cast<std::size_t>(&segment - face.run.data());
+    const glm::dvec3 back(-reveal * segment.outward, 0);
+    const auto corner = [&](double u, double v) { return glm::dvec3(point_on(face, index, u), face.foot + v); };
+    const std::array<glm::dvec3, 4> rim{corner(hole.u0, hole.v0), corner(hole.u1, hole.v0), corner(hole.u1, hole.v1),
+                                        corner(hole.u0, hole.v1)};
+    for (std::size_t i = 0; i < 4; ++i) {
+        const std::size_t next = (i + 1) % 4;
+        add_quad({rim[next], rim[i], rim[i] + back, rim[next] + back}, wall_material, surface, false, triangles);
+    }
+    add_quad({rim[0] + back, rim[1] + back, rim[2] + back, rim[3] + back}, pane_material, surface, false, triangles);
+}
+
+/// A stretch of a segment over which the eave is level.
+struct EaveStretch {
+    std::size_t segment = 0;
+    double from = 0;
+    double to = 0;
+};
+
+std::vector<EaveStretch> eave_stretches(const Wall& wall, const std::vector<RunSegment>& run) {
+    std::vector<EaveStretch> stretches;
+    for (std::size_t i = 0; i < run.size(); ++i) {
+        const double end = run[i].along + run[i].length;
+        std::vector<std::array<double, 2>> gaps;
+        for (const Gable& gable : wall.gables)
+            gaps.push_back({gable.from, gable.from + gable.width});
+        std::sort(gaps.begin(), gaps.end());
+        double from = run[i].along;
+        for (const auto& [gap_from, gap_to] : gaps) {
+            if (gap_to <= run[i].along || gap_from >= end)
+                continue;
+            if (gap_from > from)
+                stretches.push_back({i, from, gap_from});
+            from = std::max(from, gap_to);
+        }
+        if (end > from + 1e-6)
+            stretches.push_back({i, from, end});
+    }
+    return stretches;
+}
+
+class EaveBuilder {
+public:
+    EaveBuilder(StageBuilder& builder, const Wall& wall, const UprightFace& face)
+        : builder_(builder), wall_(wall), eave_(*wall.eave), face_(face),
+          material_(builder.add_material(wall.eave->soffit)),
+          surface_(builder.add_surface(wall.id + ".soffit", SurfaceKind::soffit, wall.id)) {}
+
+    void build() {
+        const std::vector<EaveStretch> stretches = eave_stretches(wall_, face_.run);
+        if (eave_.depth > 0)
+            for (const EaveStretch& stretch : stretches)
+                build_level(stretch);
+        if (eave_.rake_depth > 0)
+            for (const Gable& gable : wall_.gables) {
+                const double middle = gable.from + gable.width / 2;
+                build_rake(gable.from, wall_.height, middle, gable.peak);
+                build_rake(middle, gable.peak, gable.from + gable.width, wall_.height);
+            }
+        if (eave_.depth > 0)
+            builder_.sensor_jobs.emplace_back([&builder = builder_, stretches, face = face_, eave = eave_,
+                                               height = wall_.height, surface = surface_] {
+                place_soffit_sensors(builder, stretches, face, eave, height, surface);
+            });
+    }
+
+private:
+    /// The eave's outer corner at u: mitred where the eave goes on round a corner of the run.
+    glm::dvec2 outer_point(std::size_t index, double u, bool at_end) const {
+        const RunSegment& segment = face_.run[index];
+        const glm::dvec2 plan = point_on(face_, index, u);
+        const bool is_joint = at_end ? u > segment.along + segment.length - 1e-6 : u < segment.along + 1e-6;
+        const std::size_t count = face_.run.size();
+        const bool has_next = face_.closed || (at_end ? index + 1 < count : index > 0);
+        if (is_joint && has_next) {
+            const glm::dvec2& other = face_.run[(index + (at_end ? 1 : count - 1)) % count].outward;
+            const double scale = 1 + glm::dot(segment.outward, other);
+            if (scale > 0.2)
+                return plan + (segment.outward + other) * (eave_.depth / scale);
+        }
+        return plan + segment.outward * eave_.depth;
+    }
+
+    void build_level(const EaveStretch& stretch) {
+        const RunSegment& segment = face_.run[stretch.segment];
+        const double low = face_.foot + wall_.height;
+        const double high = low + eave_.thickness;
+        const glm::dvec2 inner = -into_wall * segment.outward;
+        const std::array<glm::dvec2, 4> plan{outer_point(stretch.segment, stretch.from, false),
+                                             outer_point(stretch.segment, stretch.to, true),
+                                             point_on(face_, stretch.segment, stretch.to) + inner,
+                                             point_on(face_, stretch.segment, stretch.from) + inner};
+        std::array<glm::dvec3, 8> corners;
+        for (std::size_t i = 0; i < 4; ++i) {
+            corners[i] = {plan[i], low};
+            corners[i + 4] = {plan[i], high};
+        }
+        add_box(corners, material_, surface_, builder_.stage.opaque);
+    }
+
+    void build_rake(double u0, double v0, double u1, double v1) {
+        const RunSegment& segment = segment_at(face_.run, (u0 + u1) / 2);
+        const auto index = static_cast<std::size_t>(&segment - face_.run.data());
+        const glm::dvec2 outer = segment.outward * eave_.rake_depth;
+        const glm::dvec2 inner = -into_wall * segment.outward;
+        const glm::dvec2 left = point_on(face_, index, u0);
+        const glm::dvec2 right = point_on(face_, index, u1);
+        const double low_left = face_.foot + v0;
+        const double low_right = face_.foot + v1;
+        const std::array<glm::dvec3, 4> lower{glm::dvec3(left + outer, low_left), glm::dvec3(right + outer, low_right),
+                                              glm::dvec3(right + inner, low_right),
+                                              glm::dvec3(left + inner, low_left)};
+        std::array<glm::dvec3, 8> corners;
+        for (std::size_t i = 0; i < 4; ++i) {
+            corners[i] = lower[i];
+            corners[i + 4] = lower[i] + glm::dvec3(0, 0, eave_.thickness);
+        }
+        add_box(corners, material_, surface_, builder_.stage.opaque);
+    }
+
+    static void place_soffit_sensors(StageBuilder& builder, const std::vector<EaveStretch>& stretches,
+                                     const UprightFace& face, const Eave& eave, double height,
+                                     std::uint16_t surface) {
+        const double step = builder.site.sensor_spacing;
+        const RunSegment& last = face.run.back();
+        SensorGrid grid{.u0 = 0, .v0 = 0, .step = step};
+        grid.columns = std::max(1, static_cast<int>(std::ceil((last.along + last.length) / step - 1e-6)));
+        grid.rows = std::max(1, static_cast<int>(std::ceil(eave.depth / step - 1e-6)));
+        grid.sensor.assign(static_cast<std::size_t>(grid.columns) * grid.rows, -1);
+        std::vector<SensorSpot> spots;
+        for (const EaveStretch& stretch : stretches)
+            for (int row = 0; row < grid.rows; ++row)
+                for (int column = 0; column < grid.columns; ++column) {
+                    const double from = std::max(stretch.from, column * step);
+                    const double to = std::min(stretch.to, (column + 1) * step);
+                    const double out_to = std::min(eave.depth, (row + 1) * step);
+                    if (to - from < 1e-6 || out_to - row * step < 1e-6)
+                        continue;
+                    const glm::dvec2 plan = point_on(face, stretch.segment, (from + to) / 2) +
+                                            face.run[stretch.segment].outward * ((row * step + out_to) / 2);
+                    spots.push_back({column, row, glm::dvec3(plan, face.foot + height), glm::dvec3(0, 0, -1),
+                                     (to - from) * (out_to - row * step)});
+                }
+        builder.stage.surfaces[surface].grid = grid;
+        builder.add_sensors(surface, spots);
+    }
+
+    StageBuilder& builder_;
+    const Wall& wall_;
+    const Eave& eave_;
+    const UprightFace& face_;
+    std::uint16_t material_;
+    std::uint16_t surface_;
+};
+
+/// Fills in what wall and projection have in common: openings, triangles, outline, sensors.
+void build_face(StageBuilder& builder, UprightFace face, const std::vector<Opening>& openings,
+                const Finish& finish, std::uint16_t surface, bool is_solid) {
+    Stage& stage = builder.stage;
+    const std::string id = stage.surfaces[surface].id;
+    const std::uint16_t material = builder.add_material(finish);
+    stage.surfaces[surface].outline.insert(stage.surfaces[surface].outline.begin(), edge_of(face));
+    for (const RunSegment& segment : face.run)
+        if (segment.along > 0) {
+            OutlineShape corner{OutlineShape::Role::corner, "", {}, false};
+            corner.points = {{segment.along, std::max(face.low, 0.0)}, {segment.along, face.top(segment.along)}};
+            stage.surfaces[surface].outline.push_back(corner);
+        }
+    for (const Opening& opening : openings) {
+        const Patch hole = patch_of(opening);
+        face.holes.push_back(hole);
+        stage.surfaces[surface].outline.push_back(rectangle(hole, OutlineShape::Role::opening, opening.id));
+    }
+    build_upright(face, material, surface, is_solid, stage.opaque);
+    for (std::size_t i = 0; i < openings.size(); ++i) {
+        const std::uint16_t pane =
+            builder.add_surface(id + "." + openings[i].id, SurfaceKind::opening, stage.surfaces[surface].part_of);
+        build_opening(face, face.holes[i], openings[i].reveal, material, builder.add_material(openings[i].finish),
+                      pane, stage.opaque);
+    }
+    stage.surfaces[surface].run = face.run;
+    stage.surfaces[surface].foot = face.foot;
+    builder.sensor_jobs.emplace_back([&builder, face, surface] {
+        SensorGrid grid;
+        const std::vector<SensorSpot> spots = place_face_sensors(face, builder.site.sensor_spacing, grid);
+        builder.stage.surfaces[surface].grid = std::move(grid);
+        builder.add_sensors(surface, spots);
+    });
+}
+
+void build_projection(StageBuilder& builder, const Wall& wall, const Projection& projection) {
+    UprightFace face;
+    face.run = run_of(wall, projection);
+    face.foot = wall.foot;
+    face.low = projection.bottom > 0 ? projection.bottom : -below_ground;
+    face.top = [top = projection.height](double) { return top; };
+    const std::uint16_t surface =
+        builder.add_surface(wall.id + "." + projection.id, SurfaceKind::projection, wall.id);
+    const Finish& finish = projection.finish ? *projection.finish : wall.finish;
+    // Closed at the back, above and (where it hangs) below: a body that hides what it stands before.
+    const RunSegment& flank = face.run.front();
+    const RunSegment& far_flank = face.run.back();
+    const std::array<glm::dvec2, 4> plan{flank.start, face.run[1].start, far_flank.start,
+                                         far_flank.start + far_flank.length * far_flank.direction};
+    const auto at = [&](std::size_t corner, double v) { return glm::dvec3(plan[corner], wall.foot + v); };
+    const std::uint16_t material = builder.add_material(finish);
+    const double low = face.low;
+    const double high = projection.height;
+    Triangles& triangles = builder.stage.opaque;
+    add_quad({at(3, low), at(0, low), at(0, high), at(3, high)}, material, surface, true, triangles);
+    add_quad({at(0, high), at(1, high), at(2, high), at(3, high)}, material, surface, true, triangles);
+    add_quad({at(3, low), at(2, low), at(1, low), at(0, low)}, material, surface, true, triangles);
+    build_face(builder, face, projection.openings, finish, surface, true);
+}
+
+} // namespace
+
+void add_box(const std::array<glm::dvec3, 8>& corners, std::uint16_t material, std::uint16_t surface,
+             Triangles& triangles) {
+    constexpr std::array<std::array<int, 4>, 6> faces{
+        {{0, 3, 2, 1}, {4, 5, 6, 7}, {0, 1, 5, 4}, {1, 2, 6, 5}, {2, 3, 7, 6}, {3, 0, 4, 7}}};
+    for (const std::array<int, 4>& face : faces)
+        add_quad({corners[face[0]], corners[face[1]], corners[face[2]], corners[face[3]]}, material, surface, true,
+                 triangles);
+}
+
+void StageBuilder::build_walls() {
+    for (const Wall& wall : site.walls) {
+        const std::uint16_t surface = add_surface(wall.id, SurfaceKind::wall, wall.id);
+        UprightFace face;
+        face.run = run_of(wall);
+        face.closed = wall.closed;
+        face.foot = wall.foot;
+        face.low = -below_ground;
+        face.top = [&wall](double u) { return top_of(wall, u); };
+        face.breaks = gable_breaks(wall);
+        for (const Gable& gable : wall.gables) {
+            OutlineShape shape{OutlineShape::Role::gable, gable.id, {}, false};
+            shape.points = {{gable.from, wall.height},
+                            {gable.from + gable.width / 2, gable.peak},
+                            {gable.from + gable.width, wall.height}};
+            stage.surfaces[surface].outline.push_back(shape);
+        }
+        for (const Projection& projection : wall.projections) {
+            const Patch patch{projection.from, projection.from + projection.width, projection.bottom,
+                              projection.height};
+            face.covered.push_back(patch);
+            stage.surfaces[surface].outline.push_back(
+                rectangle(patch, OutlineShape::Role::projection, projection.id));
+        }
+        build_face(*this, face, wall.openings, wall.finish, surface, false);
+        for (const Projection& projection : wall.projections)
+            build_projection(*this, wall, projection);
+        if (wall.eave)
+            EaveBuilder(*this, wall, face).build();
+    }
+}
+
+} // namespace duskcast

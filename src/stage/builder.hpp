@@ -1,0 +1,88 @@
+#pragma once
+// What the parts of build_stage share.
+
+#include <array>
+#include <filesystem>
+#include <functional>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "duskcast/stage/stage.hpp"
+
+namespace duskcast {
+
+/// A rectangle of an unfolded surface.
+struct Patch {
+    double u0 = 0;
+    double u1 = 0;
+    double v0 = 0;
+    double v1 = 0;
+
+    bool contains(double u, double v) const { return u >= u0 && u <= u1 && v >= v0 && v <= v1; }
+};
+
+/// An upright face over a run: from `low` up to a piecewise linear upper edge, with holes.
+struct UprightFace {
+    std::vector<RunSegment> run;
+    bool closed = false;
+    double foot = 0;
+    double low = 0;                   ///< lower edge above the foot; below 0 where it goes into the ground
+    std::function<double(double)> top; ///< upper edge above the foot at u
+    std::vector<double> breaks;       ///< u where the upper edge bends
+    std::vector<Patch> holes;         ///< openings: no face there
+    std::vector<Patch> covered;       ///< projections: a face, but hidden
+};
+
+/// The plan point at u on segment `index`; corners come out exactly equal from both sides.
+glm::dvec2 point_on(const UprightFace& face, std::size_t index, double u);
+
+/// Adds the face's triangles, wound to the outside, without T-junctions between them.
+void build_upright(const UprightFace& face, std::uint16_t material, std::uint16_t surface, bool is_solid,
+                   Triangles& triangles);
+
+/// Exact area of the face within a patch, holes and covered parts taken off.
+double measure_face_area(const UprightFace& face, const Patch& patch);
+
+/// A sensor to be, with its cell.
+struct SensorSpot {
+    int column = 0;
+    int row = 0;
+    glm::dvec3 position{0};
+    glm::dvec3 normal{0};
+    double area = 0;
+};
+
+/// A regular grid of spots over the face; cells cut by its edges keep what is left of their area.
+std::vector<SensorSpot> place_face_sensors(const UprightFace& face, double spacing, SensorGrid& grid);
+
+struct StageBuilder {
+    const Site& site;
+    std::filesystem::path folder;
+    Stage& stage;
+
+    /// Sensors are laid when the ray kernel stands, in this order.
+    std::vector<std::function<void()>> sensor_jobs{};
+    std::vector<std::function<void()>> leaf_sensor_jobs{}; ///< after all others
+    glm::dvec2 low{0};  ///< plan bounds of everything built
+    glm::dvec2 high{0};
+
+    std::uint16_t add_material(const Finish& finish);
+    std::uint16_t add_material(const Material& material);
+    std::uint16_t add_surface(const std::string& id, SurfaceKind kind, const std::string& part_of);
+
+    /// Adds the spots that are not inside a solid or glued to another face, filling the surface's range
+    /// and grid.
+    void add_sensors(std::uint16_t surface, const std::vector<SensorSpot>& spots);
+
+    void build_walls();
+    void build_ground();
+    void build_meshes();
+    void build_plants();
+};
+
+/// A hexahedron: corners 0-3 the lower face counter-clockwise seen from above, 4-7 above them.
+void add_box(const std::array<glm::dvec3, 8>& corners, std::uint16_t material, std::uint16_t surface,
+             Triangles& triangles);
+
+} // namespace duskcast

@@ -1,0 +1,229 @@
+#include "duskcast/stage/obj.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <fmt/format.h>
+#include <fstream>
+#include <iterator>
+#include <limits>
+#include <map>
+#include <sstream>
+#include <stb_image.h>
+#include <system_error>
+#include <tiny_obj_loader.h>
+#include <unordered_map>
+
+#include "obj_scan.hpp"
+
+namespace duskcast {
+
+namespace {
+
+constexpr int most_pixels_across = 16384;
+
+Problem make_problem(Severity severity, const std::string& file, const std::string& what, const std::string& remedy) {
+    return Problem{.severity = severity, .place = {.file = file}, .what = what, .remedy = remedy};
+}
+
+[[noreturn]] void fail(const std::string& file, const std::string& what, const std::string& remedy) {
+    throw InputError(make_problem(Severity::error, file, what, remedy));
+}
+
+/// Opens the MTL beside the OBJ; a missing one is a warning, for the mesh's own finish stands in.
+class FolderMaterialReader : public tinyobj::MaterialReader {
+public:
+    explicit FolderMaterialReader(std::filesystem::path folder) : folder_(std::move(folder)) {}
+
+    bool operator()(const std::string& name, std::vector<tinyobj::material_t>* materials,
+                    std::map<std::string, int>* index, std::string* warning, std::string* error) override {
+        std::ifstream file(folder_ / name, std::ios::binary);
+        if (!file) {
+            missing.push_back(name);
+            return false;
+        }
+        tinyobj::LoadMtl(index, materials, &file, warning, error);
+        return true;
+    }
+
+    std::vector<std::string> missing;
+
+private:
+    std::filesystem::path folder_;
+};
+
+Texture read_texture(const std::string& obj_name, const std::filesystem::path& folder, const std::string& name) {
+    const std::string path = (folder / name).string();
+    int width = 0;
+    int height = 0;
+    int channels = 0;
+    std::error_code error;
+    if (!std::filesystem::is_regular_file(folder / name, error))
+        fail(obj_name, fmt::format("texture \"{}\" is not there", name),
+             "put the picture beside the OBJ or mend its name in the MTL");
+    if (!stbi_info(path.c_str(), &width, &height, &channels))
+        fail(obj_name, fmt::format("texture \"{}\" cannot be read ({})", name, stbi_failure_reason()),
+             "save it as PNG or JPEG");
+    if (width > most_pixels_across || height > most_pixels_across)
+        fail(obj_name, fmt::format("texture \"{}\" is {} x {} pixels", name, width, height),
+             fmt::format("scale it down to {} pixels across", most_pixels_across));
+    stbi_set_flip_vertically_on_load_thread(1);
+    stbi_uc* pixels = stbi_load(path.c_str(), &width, &height, &channels, 4);
+    if (pixels == nullptr)
+        fail(obj_name, fmt::format("texture \"{}\" cannot be read ({})", name, stbi_failure_reason()),
+             "save it as PNG or JPEG");
+    Texture texture{.width = width, .height = height};
+    texture.rgba.assign(pixels, pixels + static_cast<std::size_t>(width) * height * 4);
+    stbi_image_free(pixels);
+    return texture;
+}
+
+/// Puts a separate alpha picture (map_d) into the texture's alpha.
+void add_alpha(Texture& texture, const Texture& alpha) {
+    for (int row = 0; row < texture.height; ++row)
+        for (int column = 0; column < texture.width; ++column) {
+            const int x = column * alpha.width / texture.width;
+            const int y = row * alpha.height / texture.height;
+            const std::uint8_t* from = alpha.rgba.data() + 4 * (static_cast<std::size_t>(y) * alpha.width + x);
+            std::uint8_t* to = texture.rgba.data() + 4 * (static_cast<std::size_t>(row) * texture.width + column);
+            // A grey mask says it in its colour, a cut-out picture in its own alpha.
+            to[3] = std::min(from[0], from[3]);
+        }
+}
+
+Texture white_texture(const Texture& like) {
+    return {like.width, like.height, std::vector<std::uint8_t>(like.rgba.size(), 255)};
+}
+
+void read_materials(const std::vector<tinyobj::material_t>& materials, const std::string& name,
+                    const std::filesystem::path& folder, ObjMesh& mesh) {
+    for (const tinyobj::material_t& from : materials) {
+        Material material{.name = from.name,
+                          .reflectance = {from.diffuse[0], from.diffuse[1], from.diffuse[2]}};
+        const bool is_sound = std::all_of(from.diffuse, from.diffuse + 3,
+                                          [](float value) { return value >= 0 && value <= 1; });
+        if (!is_sound)
+            fail(name, fmt::format("material \"{}\" has a diffuse colour (Kd) outside 0..1", from.name),
+                 "write Kd with three numbers from 0 to 1");
+        if (!from.diffuse_texname.empty() || !from.alpha_texname.empty()) {
+            Texture texture;
+            if (!from.diffuse_texname.empty())
+                texture = read_texture(name, folder, from.diffuse_texname);
+            if (!from.alpha_texname.empty() && from.alpha_texname != from.diffuse_texname) {
+                const Texture alpha = read_texture(name, folder, from.alpha_texname);
+                if (texture.rgba.empty())
+                    texture = white_texture(alpha);
+                add_alpha(texture, alpha);
+            }
+            // Exporters often leave Kd black where a picture gives the colour.
+            if (!from.diffuse_texname.empty() && material.reflectance == glm::vec3(0))
+                material.reflectance = glm::vec3(1);
+            material.texture = static_cast<int>(mesh.textures.size());
+            mesh.textures.push_back(std::move(texture));
+        }
+        mesh.materials.push_back(material);
+    }
+}
+
+/// Splits corners that share a position but not a texture coordinate.
+class VertexPool {
+public:
+    VertexPool(const tinyobj::attrib_t& attributes, ObjMesh& mesh) : attributes_(attributes), mesh_(mesh) {}
+
+    unsigned add(const tinyobj::index_t& index) {
+        const std::uint64_t key = static_cast<std::uint64_t>(static_cast<std::uint32_t>(index.vertex_index)) << 32 |
+                                  static_cast<std::uint32_t>(index.texcoord_index);
+        const auto [known, is_new] = known_.try_emplace(key, static_cast<unsigned>(mesh_.vertices.size()));
+        if (is_new) {
+            mesh_.vertices.push_back(triple(attributes_.vertices, index.vertex_index));
+            glm::vec2 uv(0);
+            if (index.texcoord_index >= 0) {
+                const auto at = 2 * static_cast<std::size_t>(index.texcoord_index);
+                uv = {attributes_.texcoords[at], attributes_.texcoords[at + 1]};
+            }
+            mesh_.uv.push_back(uv);
+        }
+        return known->second;
+    }
+
+    /// Sum of the file's normals at a triangle's corners; zero where it has none.
+    glm::vec3 normal_of(const tinyobj::index_t* corner) const {
+        glm::vec3 sum(0);
+        for (int i = 0; i < 3; ++i)
+            if (corner[i].normal_index >= 0)
+                sum += triple(attributes_.normals, corner[i].normal_index);
+        return sum;
+    }
+
+private:
+    static glm::vec3 triple(const std::vector<tinyobj::real_t>& values, int index) {
+        const auto at = 3 * static_cast<std::size_t>(index);
+        return {values[at], values[at + 1], values[at + 2]};
+    }
+
+    const tinyobj::attrib_t& attributes_;
+    ObjMesh& mesh_;
+    std::unordered_map<std::uint64_t, unsigned> known_;
+};
+
+} // namespace
+
+ObjMesh read_obj(std::istream& stream, const std::string& name, const std::filesystem::path& folder) {
+    const std::string text{std::istreambuf_iterator<char>(stream), std::istreambuf_iterator<char>()};
+    if (text.find_first_not_of(" \t\r\n") == std::string::npos)
+        fail(name, "is empty", "export the mesh again");
+    scan_obj(text, name);
+
+    tinyobj::attrib_t attributes;
+    std::vector<tinyobj::shape_t> shapes;
+    std::vector<tinyobj::material_t> materials;
+    std::string warning;
+    std::string error;
+    FolderMaterialReader material_reader(folder);
+    std::istringstream again(text);
+    if (!tinyobj::LoadObj(&attributes, &shapes, &materials, &warning, &error, &again, &material_reader, true))
+        fail(name, fmt::format("cannot be read ({})", error.empty() ? "unknown reason" : error),
+             "export the mesh again");
+
+    ObjMesh mesh;
+    for (const std::string& missing : material_reader.missing)
+        mesh.warnings.push_back(make_problem(Severity::warning, name, fmt::format("material file \"{}\" is not there", missing),
+                                             "the mesh's own finish is used instead"));
+    read_materials(materials, name, folder, mesh);
+    VertexPool pool(attributes, mesh);
+    std::size_t flat = 0;
+    for (const tinyobj::shape_t& shape : shapes) {
+        mesh.shape_names.push_back(shape.name);
+        for (std::size_t face = 0; 3 * face + 2 < shape.mesh.indices.size(); ++face) {
+            const tinyobj::index_t* corner = shape.mesh.indices.data() + 3 * face;
+            glm::uvec3 triangle(pool.add(corner[0]), pool.add(corner[1]), pool.add(corner[2]));
+            const glm::dvec3 a(mesh.vertices[triangle.x]);
+            const glm::dvec3 across =
+                glm::cross(glm::dvec3(mesh.vertices[triangle.y]) - a, glm::dvec3(mesh.vertices[triangle.z]) - a);
+            if (!(glm::dot(across, across) > 0)) {
+                ++flat;
+                continue;
+            }
+            if (glm::dot(glm::dvec3(pool.normal_of(corner)), across) < 0)
+                std::swap(triangle.y, triangle.z);
+            mesh.corners.push_back(triangle);
+            const int material = shape.mesh.material_ids[face];
+            mesh.material.push_back(material < static_cast<int>(mesh.materials.size()) ? material : -1);
+            mesh.shape.push_back(static_cast<int>(mesh.shape_names.size()) - 1);
+        }
+    }
+    if (flat > 0)
+        mesh.warnings.push_back(make_problem(Severity::warning, name,
+                                             fmt::format("{} face{} without area left out", flat, flat == 1 ? "" : "s"), ""));
+    if (mesh.corners.empty())
+        fail(name, "has no face with an area", "export the mesh again");
+    return mesh;
+}
+
+ObjMesh read_obj_file(const std::filesystem::path& file) {
+    std::ifstream stream(file, std::ios::binary);
+    if (!stream)
+        fail(file.string(), "cannot be opened", "check that the file is there and may be read");
+    return read_obj(stream, file.string(), file.parent_path());
+}
+
+} // namespace duskcast

@@ -1,0 +1,13 @@
+#pragma once
+// A first look at an OBJ's lines, so that faults are named with their line before anything is built.
+
+#include <string>
+#include <string_view>
+
+namespace duskcast {
+
+/// Throws InputError at the first line with a number that is missing or not finite, an index that
+/// points nowhere, or a face that cannot be one.
+void scan_obj(std::string_view text, const std::string& name);
+
+} // namespace duskcast

@@ -1,0 +1,49 @@
+#include "duskcast/stage/surface.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+
+namespace duskcast {
+
+void Sensors::add(const glm::vec3& position, const glm::vec3& normal, float area_m2) {
+    x.push_back(position.x);
+    y.push_back(position.y);
+    z.push_back(position.z);
+    nx.push_back(normal.x);
+    ny.push_back(normal.y);
+    nz.push_back(normal.z);
+    area.push_back(area_m2);
+}
+
+const char* name_of(SurfaceKind kind) {
+    switch (kind) {
+    case SurfaceKind::wall: return "wall";
+    case SurfaceKind::projection: return "projection";
+    case SurfaceKind::soffit: return "soffit";
+    case SurfaceKind::opening: return "opening";
+    case SurfaceKind::ground: return "ground";
+    case SurfaceKind::tree: return "tree";
+    case SurfaceKind::shrub: return "shrub";
+    case SurfaceKind::mesh: return "mesh";
+    }
+    return "surface";
+}
+
+glm::dvec2 Surface::unfold(const glm::dvec3& point) const {
+    const glm::dvec2 plan(point.x, point.y);
+    double nearest = std::numeric_limits<double>::max();
+    double along = 0;
+    for (const RunSegment& segment : run) {
+        const glm::dvec2 offset = plan - segment.start;
+        const double on = std::clamp(glm::dot(offset, segment.direction), 0.0, segment.length);
+        const double distance = glm::length(offset - on * segment.direction);
+        if (distance < nearest) {
+            nearest = distance;
+            along = segment.along + on;
+        }
+    }
+    return {along, point.z - foot};
+}
+
+} // namespace duskcast

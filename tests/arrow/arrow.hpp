@@ -1,0 +1,38 @@
+#pragma once
+// Which room may include which: the table of the rooms, and a checker of #include lines against it.
+
+#include <map>
+#include <set>
+#include <string>
+#include <string_view>
+#include <vector>
+
+namespace duskcast::tests {
+
+/// Each room and the rooms that its row names.
+using Arrow = std::map<std::string, std::set<std::string>>;
+
+/// The rooms of duskcast. A new room, or a new entry in a row, is a decision about the design.
+inline const Arrow arrow = {
+    {"units", {}},
+    {"photometry", {"units"}},
+    {"site", {"units", "photometry"}},
+    {"stage", {"site"}},
+    {"light", {"stage", "photometry"}},
+    {"measure", {"light"}},
+    {"study", {"measure"}},
+    {"power", {"site"}},
+    {"picture", {"light", "measure"}},
+    {"paper", {"study", "power", "picture"}},
+    {"app",
+     {"units", "photometry", "site", "stage", "light", "measure", "study", "power", "picture", "paper"}},
+};
+
+/// The rooms that `room` may include: itself, its row, and what those may include.
+std::set<std::string> find_usable_rooms(const std::string& room);
+
+/// One line of text for each #include in `text`, the source of a file of `room`, that goes against the
+/// arrow: "line 3: units includes duskcast/site/site.hpp".
+std::vector<std::string> find_violations(const std::string& room, std::string_view text);
+
+} // namespace duskcast::tests

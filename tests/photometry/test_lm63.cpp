@@ -1,0 +1,247 @@
+// Reading of LM-63 files whose values are worked by hand.
+// Source of the format: ANSI/IES LM-63 (field order, symmetry by the last horizontal angle); the signs of
+// the opening and the meaning of the 12th number by version are from memory.
+
+#include <doctest/doctest.h>
+
+#include <cmath>
+#include <filesystem>
+#include <functional>
+#include <string>
+#include <vector>
+
+#include "duskcast/photometry/lm63.hpp"
+#include "duskcast/units/units.hpp"
+
+using namespace duskcast;
+
+namespace {
+
+Lm63 read_sample(const std::string& name) {
+    Lm63 file = read_lm63_file(std::filesystem::path(DUSKCAST_TEST_DIR) / "photometry" / "lm63" / name);
+    for (const Problem& warning : file.warnings)
+        MESSAGE(print_problem(warning));
+    CHECK(file.warnings.empty());
+    return file;
+}
+
+double candela_deg(const Lm63& file, double c, double gamma) {
+    return file.distribution.candela_at(radians_from_degrees(c), radians_from_degrees(gamma));
+}
+
+std::string keyword(const Lm63& file, const std::string& key) {
+    for (const auto& [name, value] : file.keywords)
+        if (name == key)
+            return value;
+    return "none";
+}
+
+} // namespace
+
+TEST_CASE("1991, axial: all three factors multiply") {
+    const Lm63 file = read_sample("1991-axial.ies");
+    CHECK(file.version == Lm63Version::v1991);
+    CHECK(file.distribution.is_symmetric());
+    // 2.0 x 0.9 x 0.5 = 0.9: 90, 72, 18, 0 cd at 0, 30, 60, 90 degrees.
+    CHECK(candela_deg(file, 0, 0) == doctest::Approx(90));
+    CHECK(candela_deg(file, 123, 30) == doctest::Approx(72));
+    CHECK(candela_deg(file, 200, 45) == doctest::Approx(45)); // half way from 72 to 18
+    CHECK(candela_deg(file, 0, 90) == doctest::Approx(0));
+    CHECK(candela_deg(file, 0, 91) == 0);
+    CHECK(file.lamps == 1);
+    CHECK(file.lumens_per_lamp == 250);
+    CHECK(file.input_watts == 20);
+    CHECK(file.opening_is_round);
+    CHECK(file.opening_width == doctest::Approx(0.0762)); // 0.25 ft
+    CHECK(file.opening_length == doctest::Approx(0.0762));
+    CHECK(file.opening_height == 0);
+    CHECK(file.keywords.size() == 3);
+    CHECK(keyword(file, "OTHER") == "small uplight with frosted lens");
+}
+
+TEST_CASE("1991, symmetric about 0-180, commas, lower case") {
+    const Lm63 file = read_sample("1991-about-0-180.ies");
+    CHECK(file.version == Lm63Version::v1991);
+    CHECK(candela_deg(file, 0, 45) == doctest::Approx(60));
+    CHECK(candela_deg(file, 90, 45) == doctest::Approx(40));
+    CHECK(candela_deg(file, 270, 45) == doctest::Approx(40));  // the mirror of 90
+    CHECK(candela_deg(file, 315, 45) == doctest::Approx(50));  // the mirror of 45: between 60 and 40
+    CHECK(candela_deg(file, 225, 90) == doctest::Approx(2.5)); // the mirror of 135: between 5 and 0
+    CHECK(file.lumens_per_lamp == -1);
+    CHECK_FALSE(file.opening_is_round);
+    CHECK(file.opening_width == doctest::Approx(0.1));
+    CHECK(file.opening_length == doctest::Approx(0.2));
+    CHECK(file.opening_height == doctest::Approx(0.05));
+}
+
+TEST_CASE("1995, symmetric in every quadrant") {
+    const Lm63 file = read_sample("1995-quadrant.ies");
+    CHECK(file.version == Lm63Version::v1995);
+    CHECK(file.lamps == 2);
+    CHECK(file.distribution.c.size() == 9); // every 45 degrees, closed
+    // Factor 1.5 x 0.8 = 1.2; at 45 degrees the planes 0, 45, 90 hold 50, 30, 20.
+    for (const double c : {0.0, 180.0, 360.0})
+        CHECK(candela_deg(file, c, 45) == doctest::Approx(60));
+    for (const double c : {45.0, 135.0, 225.0, 315.0})
+        CHECK(candela_deg(file, c, 45) == doctest::Approx(36));
+    for (const double c : {90.0, 270.0})
+        CHECK(candela_deg(file, c, 45) == doctest::Approx(24));
+    CHECK(candela_deg(file, 112.5, 45) == doctest::Approx(30)); // between 24 and 36
+    CHECK(candela_deg(file, 0, 22.5) == doctest::Approx(90));   // between 120 and 60
+    CHECK(file.opening_width == doctest::Approx(0.3048));
+    CHECK(file.opening_length == doctest::Approx(0.6096));
+}
+
+TEST_CASE("1995, symmetric about 90-270") {
+    const Lm63 file = read_sample("1995-about-90-270.ies");
+    CHECK(candela_deg(file, 90, 45) == doctest::Approx(60));
+    CHECK(candela_deg(file, 180, 45) == doctest::Approx(40));
+    CHECK(candela_deg(file, 0, 45) == doctest::Approx(40)); // the mirror of 180
+    CHECK(candela_deg(file, 270, 45) == doctest::Approx(20));
+    CHECK(candela_deg(file, 45, 45) == doctest::Approx(50));  // the mirror of 135
+    CHECK(candela_deg(file, 315, 45) == doctest::Approx(30)); // the mirror of 225
+    // "0 +l -D" is a lying cylinder: rectangular from below.
+    CHECK_FALSE(file.opening_is_round);
+    CHECK(file.opening_length == doctest::Approx(0.3));
+    CHECK(file.opening_height == doctest::Approx(0.05));
+}
+
+TEST_CASE("2002, no symmetry, with and without the closing plane") {
+    const Lm63 closed = read_sample("2002-full-closed.ies");
+    const Lm63 open = read_sample("2002-full-open.ies"); // its rows are wrapped, too
+    CHECK(closed.version == Lm63Version::v2002);
+    CHECK(closed.distribution == open.distribution);
+    for (const Lm63& file : {closed, open}) {
+        CHECK(candela_deg(file, 0, 45) == doctest::Approx(60));
+        CHECK(candela_deg(file, 90, 45) == doctest::Approx(50));
+        CHECK(candela_deg(file, 180, 45) == doctest::Approx(40));
+        CHECK(candela_deg(file, 270, 45) == doctest::Approx(30));
+        CHECK(candela_deg(file, 315, 45) == doctest::Approx(45));  // between 30 and 60
+        CHECK(candela_deg(file, 45, 67.5) == doctest::Approx(32)); // mean of 60, 50, 10 and 8
+        CHECK(file.distribution.candela_at(0, pi) == doctest::Approx(1));
+    }
+    // "-w -l +h" is an ellipsoidal cylinder, "-D 0 -D" an upright disk.
+    CHECK(closed.opening_is_round);
+    CHECK(closed.opening_length == doctest::Approx(0.08));
+    CHECK(open.opening_is_round);
+    CHECK(open.opening_length == 0);
+}
+
+TEST_CASE("2019: the 12th number is a code, not a factor") {
+    const Lm63 file = read_sample("2019-axial.ies");
+    CHECK(file.version == Lm63Version::v2019);
+    CHECK(candela_deg(file, 0, 0) == doctest::Approx(200)); // 2 x 100, not 220
+    CHECK(candela_deg(file, 0, 15) == doctest::Approx(1));  // 2 x .5; 1.5E+01 is 15 degrees
+    CHECK(candela_deg(file, 0, 52.5) == doctest::Approx(0.5));
+    CHECK(file.input_watts == 4.5);
+    CHECK(file.opening_width == 0);
+    CHECK_FALSE(file.opening_is_round);
+}
+
+TEST_CASE("2019, light to the upper half only") {
+    const Lm63 file = read_sample("2019-about-0-180.ies");
+    CHECK(candela_deg(file, 0, 90) == doctest::Approx(10));
+    CHECK(candela_deg(file, 90, 90) == doctest::Approx(30));   // between 10 and 50
+    CHECK(candela_deg(file, 270, 135) == doctest::Approx(40)); // between 20 and 60
+    CHECK(candela_deg(file, 0, 89) == 0);
+    CHECK_FALSE(file.opening_is_round); // "+w -D -D": a lying cylinder
+}
+
+TEST_CASE("every version reads every symmetry") {
+    // Candela 100 + the folded horizontal angle: what the fold below gives must come out at every C.
+    struct Symmetry {
+        std::string angles;
+        int count;
+        std::function<double(double)> fold;
+    };
+    const auto about_0_180 = [](double c) { return c > 180 ? 360 - c : c; };
+    const std::vector<Symmetry> symmetries{
+        {"0", 1, [](double) { return 0.0; }},
+        {"0 30 60 90", 4,
+         [&](double c) { return about_0_180(c) > 90 ? 180 - about_0_180(c) : about_0_180(c); }},
+        {"0 60 120 180", 4, about_0_180},
+        {"90 150 210 270", 4, [](double c) { return c < 90    ? 180 - c
+                                                    : c > 270 ? 540 - c
+                                                              : c; }},
+        {"0 120 240 360", 4, [](double c) { return c > 240 ? 2 * (360 - c) : c; }},
+    };
+    for (const std::string version : {"IESNA91", "IESNA:LM-63-1991", "IESNA:LM-63-1995", "IESNA:LM-63-2002",
+                                      "IES:LM-63-2019", "iesna:lm-63-02"})
+        for (const Symmetry& symmetry : symmetries) {
+            CAPTURE(version);
+            CAPTURE(symmetry.angles);
+            std::string text = version + "\nTILT=NONE\n1 -1 1 2 " + std::to_string(symmetry.count) +
+                               " 1 2 0 0 0\n1 1 5\n0 90\n" + symmetry.angles + "\n";
+            std::string angles = symmetry.angles + " ";
+            while (!angles.empty()) {
+                const std::string angle = angles.substr(0, angles.find(' '));
+                const double candela = 100 + (angle == "360" ? 0 : std::stod(angle));
+                text += std::to_string(candela) + " " + std::to_string(candela) + "\n";
+                angles.erase(0, angle.size() + 1);
+            }
+            const Lm63 file = read_lm63(text, "x.ies");
+            for (double c = 0; c < 360; c += 10)
+                if (!(symmetry.angles == "90 150 210 270" && (c < 30 || c > 330 || (c > 150 && c < 210))))
+                    CHECK(candela_deg(file, c, 45) == doctest::Approx(100 + symmetry.fold(c)));
+        }
+}
+
+TEST_CASE("a file about 90-270 without a plane at 180 gets one") {
+    // Planes 90, 150, 210, 270 with 10, 20, 40, 50 cd: at 180 and, mirrored, at 0 it is 30.
+    const Lm63 file = read_lm63("IESNA91\nTILT=NONE\n1 -1 1 2 4 1 2 0 0 0\n1 1 5\n0 90\n90 150 210 270\n"
+                                "10 10\n20 20\n40 40\n50 50\n",
+                                "x.ies");
+    CHECK(candela_deg(file, 180, 45) == doctest::Approx(30));
+    CHECK(candela_deg(file, 0, 45) == doctest::Approx(30));
+    CHECK(candela_deg(file, 30, 45) == doctest::Approx(20));  // the mirror of 150
+    CHECK(candela_deg(file, 330, 45) == doctest::Approx(40)); // the mirror of 210
+}
+
+TEST_CASE("the signs of the opening tell its shape") {
+    struct Row {
+        std::string version, sizes;
+        bool is_round;
+        double width, length, height;
+    };
+    const std::string v1995 = "IESNA:LM-63-1995", v2002 = "IESNA:LM-63-2002";
+    for (const Row& row : {
+             Row{v1995, "0 0 0", false, 0, 0, 0},         // point
+             Row{v1995, ".2 .3 0", false, .2, .3, 0},     // rectangle
+             Row{v1995, "-.2 0 0", true, .2, .2, 0},      // circle
+             Row{v1995, "-.2 .3 0", true, .2, .3, 0},     // ellipse
+             Row{v1995, "-.2 0 .1", true, .2, .2, .1},    // upright cylinder
+             Row{v1995, "-.2 0 -.2", true, .2, .2, .2},   // sphere
+             Row{v1995, ".2 -.3 -.1", true, .2, .3, .1},  // ellipsoid
+             Row{v1995, ".3 0 -.1", false, .3, 0, .1},    // lying cylinder
+             Row{v2002, "-.2 -.2 0", true, .2, .2, 0},    // circle
+             Row{v2002, "-.2 0 0", true, .2, .2, 0},      // circle the old way
+             Row{v2002, "-.2 -.3 .1", true, .2, .3, .1},  // ellipsoidal cylinder
+             Row{v2002, "-.2 -.2 -.2", true, .2, .2, .2}, // sphere
+             Row{v2002, "-.1 .3 -.1", false, .1, .3, .1}, // lying cylinder along
+             Row{v2002, ".3 -.1 -.1", false, .3, .1, .1}, // lying cylinder across
+             Row{v2002, "-.2 0 -.2", true, .2, 0, .2},    // upright disk
+         }) {
+        CAPTURE(row.sizes);
+        const Lm63 file = read_lm63(
+            row.version + "\nTILT=NONE\n1 -1 1 2 1 1 2 " + row.sizes + "\n1 1 5\n0 90\n0\n9 0\n", "x.ies");
+        CHECK(file.opening_is_round == row.is_round);
+        CHECK(file.opening_width == doctest::Approx(row.width));
+        CHECK(file.opening_length == doctest::Approx(row.length));
+        CHECK(file.opening_height == doctest::Approx(row.height));
+    }
+}
+
+TEST_CASE("the garden wash lamp reads") {
+    const Lm63 file = read_lm63_file(DUSKCAST_SOURCE_DIR "/scenes/lamps/garden-wash-3w.ies");
+    CHECK(file.warnings.empty());
+    CHECK(keyword(file, "MANUFAC") == "Sample Works");
+    CHECK(file.input_watts == 3.2);
+    CHECK(file.opening_width == doctest::Approx(0.05));
+    CHECK(file.opening_is_round);
+    CHECK(measure_lumens(file.distribution) == doctest::Approx(250).epsilon(0.002)); // as made
+    CHECK(measure_centre_candela(file.distribution) == doctest::Approx(446.4).epsilon(1e-4));
+    CHECK(candela_deg(file, 0, 15) == doctest::Approx(223.2).epsilon(0.001));  // half at 15 degrees
+    CHECK(candela_deg(file, 90, 30) == doctest::Approx(223.2).epsilon(0.001)); // half at 30 degrees
+    CHECK(candela_deg(file, 270, 30) == candela_deg(file, 90, 30));
+    CHECK(candela_deg(file, 180, 15) == candela_deg(file, 0, 15));
+}

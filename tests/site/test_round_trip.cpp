@@ -1,0 +1,329 @@
+// What is printed reads back as the same site, to the last bit.
+
+#include <doctest/doctest.h>
+
+#include <cmath>
+#include <fstream>
+#include <iterator>
+#include <random>
+#include <string>
+
+#include "duskcast/site/finish.hpp"
+#include "duskcast/site/site_file.hpp"
+
+using namespace duskcast;
+
+namespace {
+
+const std::filesystem::path folder = std::filesystem::path(DUSKCAST_TEST_DIR) / "site";
+
+/// Random sites that pass every check, with figures that no short decimal hits.
+class Maker {
+public:
+    explicit Maker(unsigned seed) : random_(seed) {}
+
+    Site make();
+
+private:
+    double between(double low, double high) {
+        return std::uniform_real_distribution<double>(low, high)(random_);
+    }
+    int whole(int low, int high) { return std::uniform_int_distribution<int>(low, high)(random_); }
+    bool maybe() { return whole(0, 1) == 1; }
+    std::string id(const char* stem, std::size_t index) { return stem + std::to_string(index); }
+
+    Finish finish() {
+        if (maybe())
+            return make_finish(finish_table()[static_cast<std::size_t>(whole(0, 30))].name);
+        if (maybe())
+            return {"", glm::dvec3(between(0, 1))};
+        return {"", {between(0, 1), between(0, 1), between(0, 1)}};
+    }
+    Foliage foliage() {
+        if (maybe())
+            return {};
+        return {leaf_colours()[static_cast<std::size_t>(whole(0, 2))].name,
+                between(0.1, 2),
+                between(0.05, 0.2),
+                between(-0.4, 0.6),
+                between(0, 0.9),
+                whole(-9, 9999)};
+    }
+    std::vector<glm::dvec2> triangle(double x, double y) {
+        return {{x, y}, {x + between(1, 3), y}, {x, y + between(1, 3)}};
+    }
+    Wall wall(std::size_t index);
+    Fixture fixture(const Site& site, std::size_t index);
+
+    std::mt19937 random_;
+};
+
+Wall Maker::wall(std::size_t index) {
+    const double y = 30.0 * static_cast<double>(index);
+    Wall wall;
+    wall.id = id("wall", index);
+    wall.path = {
+        {between(0, 1), y}, {between(20, 21), y + between(0, 1)}, {between(20, 21), y + between(9, 10)}};
+    wall.closed = maybe();
+    wall.foot = maybe() ? between(-1, 1) : 0;
+    wall.height = between(3, 5);
+    wall.finish = maybe() ? finish() : Finish{};
+    if (maybe())
+        wall.gables.push_back({"g", between(0.1, 1), between(5, 6), between(6, 9)});
+    if (maybe())
+        wall.projections.push_back({"p",
+                                    maybe() ? "bay" : "chimney",
+                                    between(8, 8.5),
+                                    between(3, 4),
+                                    between(0.5, 1),
+                                    maybe() ? between(0.1, 0.5) : 0,
+                                    between(2.5, 3),
+                                    {},
+                                    {}});
+    if (!wall.projections.empty() && maybe()) {
+        wall.projections[0].finish = finish();
+        wall.projections[0].openings.push_back({"pw", "window", between(1.1, 1.3), between(1, 1.1),
+                                                between(0.6, 0.7), between(1, 1.2), between(0, 0.3),
+                                                finish()});
+    }
+    if (maybe())
+        wall.eave = Eave{between(0, 1), between(0.1, 0.3), between(0, 0.5), finish()};
+    if (maybe())
+        wall.openings.push_back({"w", maybe() ? "window" : "door", between(14, 15), between(1, 2),
+                                 between(0, 0.5), between(1, 2), between(0, 0.3), make_finish("glass")});
+    return wall;
+}
+
+Fixture Maker::fixture(const Site& site, std::size_t index) {
+    Fixture fixture;
+    fixture.id = id("fixture", index);
+    fixture.kind = static_cast<FixtureKind>(whole(0, 4));
+    fixture.lamp = site.lamps[static_cast<std::size_t>(whole(0, 1))].id;
+    switch (whole(0, 2)) {
+    case 0:
+        fixture.wall = site.walls[0].id;
+        fixture.along = between(16, 18);
+        break;
+    case 1:
+        fixture.tree = site.trees[0].id;
+        fixture.bearing = maybe() ? radians_from_degrees(between(-360, 360)) : 0;
+        break;
+    default:
+        fixture.at = glm::dvec2(between(-90, -80), between(-9, 9));
+    }
+    if (!fixture.at && maybe())
+        fixture.setback = between(0.2, 2);
+    fixture.lens_height = maybe() ? between(0, 0.5) : 0.15;
+    fixture.lens_diameter = between(0.01, 0.1);
+    fixture.shroud_length = maybe() ? between(0, 0.1) : 0;
+    fixture.tilt = maybe() ? radians_from_degrees(180) : between(0, 3.1);
+    if (maybe())
+        fixture.azimuth = between(-6, 6);
+    else
+        fixture.turn = between(-6, 6);
+    fixture.spin = maybe() ? between(-6, 6) : 0;
+    fixture.mount = static_cast<Mount>(whole(0, 3));
+    fixture.light_loss_factor = maybe() ? between(0, 1) : 1;
+    fixture.dimming = maybe() ? between(0, 1) : 1;
+    return fixture;
+}
+
+Site Maker::make() {
+    Site site;
+    site.name = maybe() ? "a \"quoted\" \\ name, Jard\xC3\xADn\t\x01" : "";
+    site.units = maybe() ? LengthUnit::foot : LengthUnit::metre;
+    site.light = maybe() ? LightUnit::footcandle : LightUnit::lux;
+    for (int i = whole(0, 4); i > 0; --i)
+        site.levels.push_back(between(0.1, 100));
+    site.sensor_spacing = between(0.1, 0.5);
+    site.ground_spacing = between(0.3, 0.5);
+    site.leaf_sensors = whole(0, 4000);
+    site.ground.base = static_cast<GroundKind>(whole(0, 4));
+    site.ground.margin = maybe() ? between(0, 9) : 6;
+    for (std::size_t i = 0; i < 2; ++i)
+        site.ground.areas.push_back({id("area", i), static_cast<GroundKind>(whole(0, 4)),
+                                     triangle(between(-50, 50), between(-50, 50)),
+                                     maybe() ? std::optional(finish()) : std::nullopt});
+    for (std::size_t i = 0; i < 2; ++i)
+        site.walls.push_back(wall(i));
+    for (std::size_t i = 0; i < 2; ++i)
+        site.trees.push_back({id("tree", i),
+                              {between(60, 80), between(-9, 9)},
+                              maybe() ? between(-1, 1) : 0,
+                              static_cast<CrownForm>(whole(0, 6)),
+                              between(6, 9),
+                              between(0, 3),
+                              between(3, 6),
+                              maybe() ? between(0.1, 0.4) : 0,
+                              foliage()});
+    site.shrubs.push_back(
+        {"bed", triangle(40, 0), {}, 0, maybe() ? between(-1, 1) : 0, between(0.5, 2), foliage()});
+    site.shrubs.push_back(
+        {"hedge", {}, {{40, 9}, {between(45, 50), 9}}, between(0.3, 1), 0, between(1, 2), foliage()});
+    site.meshes.push_back({"stone",
+                           "files/stone.obj",
+                           maybe() ? 1 : between(0.01, 9),
+                           static_cast<UpAxis>(whole(0, 1)),
+                           {between(-9, 9), between(-9, 9), between(-1, 1)},
+                           maybe() ? between(-6, 6) : 0,
+                           maybe() ? finish() : Finish{}});
+    Lamp flood{"flood", maybe() ? "a flood" : "", "", {}, between(1, 20), between(2000, 5000)};
+    flood.figures.beam_angle = between(0.2, 1.2);
+    if (maybe())
+        flood.figures.centre_candela = between(10, 9000);
+    else
+        flood.figures.lumens = between(10, 900);
+    flood.figures.profile = static_cast<Profile>(whole(0, 1));
+    site.lamps = {flood, {"spot", "", "files/narrow.ies", {}, maybe() ? between(1, 9) : 0, 2700}};
+    for (std::size_t i = 0; i < 4; ++i)
+        site.fixtures.push_back(fixture(site, i));
+    site.targets.push_back({"front", site.walls[0].id, site.walls[0].gables.empty() ? "" : "g",
+                            std::array{between(0, 1), between(2, 3)},
+                            std::array{between(0, 1), between(2, 3)}, between(1, 99), between(0, 1)});
+    site.targets.push_back({"crown", "tree0", "", {}, {}, lux_per_footcandle, 0.8});
+    site.views.push_back({"street",
+                          {between(-9, 9), between(-60, -40), between(1, 2)},
+                          {0, 0, between(0, 5)},
+                          radians_from_degrees(between(1, 170))});
+    return site;
+}
+
+std::string message_of(const std::string& text) {
+    try {
+        read_site(text, folder / "case.site.json");
+    } catch (const InputError& error) {
+        return error.what();
+    }
+    return "";
+}
+
+} // namespace
+
+TEST_CASE("a site with every key reads back equal, and its text prints the same again") {
+    const SiteFile read = read_site_file(folder / "full.site.json");
+    const std::string text = print_site(read.site);
+    const SiteFile again = read_site(text, folder / "full.site.json");
+    CHECK(again.site == read.site);
+    CHECK(print_site(again.site) == text);
+    CHECK(again.warnings.size() == read.warnings.size());
+}
+
+TEST_CASE("what the full example says arrives in SI") {
+    const Site site = read_site_file(folder / "full.site.json").site;
+    // 1 ft = 0.3048 m, 1 in = 0.0254 m (NIST SP 811 appendix B); 1 fc = 10.763910 lx.
+    CHECK(site.levels[0] == doctest::Approx(0.25 * 10.763910).epsilon(1e-7));
+    CHECK(site.levels[1] == 10);
+    CHECK(site.sensor_spacing == doctest::Approx(8 * 0.0254));
+    CHECK(site.ground_spacing == doctest::Approx(0.45));
+    CHECK(site.walls[0].gables[0].peak == doctest::Approx(24 * 0.3048));
+    CHECK(site.walls[0].openings[1].height == doctest::Approx(80 * 0.0254));
+    CHECK(site.walls[0].projections[0].openings[0].finish == make_finish("glass"));
+    CHECK(site.trees[0].form == CrownForm::vase);
+    CHECK(site.shrubs[1].foliage == Foliage{});
+    CHECK(site.meshes[0].scale == doctest::Approx(0.3048));
+    CHECK(site.meshes[0].turn == doctest::Approx(0.52359877559829887));               // pi / 6
+    CHECK(*site.lamps[0].figures.field_angle == doctest::Approx(1.0471975511965976)); // pi / 3
+    CHECK(site.targets[1].level == doctest::Approx(10.763910).epsilon(1e-7));
+    // Defaults by kind.
+    CHECK(site.fixtures[1].lens_height == 0);
+    CHECK(site.fixtures[1].mount == Mount::surface);
+    CHECK(site.fixtures[2].mount == Mount::tree);
+    CHECK(site.fixtures[3].lens_height == 0.45);
+    CHECK(site.fixtures[3].tilt == doctest::Approx(3.14159265358979));
+}
+
+TEST_CASE("200 random sites read back equal") {
+    for (unsigned seed = 1; seed <= 200; ++seed) {
+        CAPTURE(seed);
+        const Site site = Maker(seed).make();
+        const std::string text = print_site(site);
+        const std::string message = message_of(text);
+        CHECK(message == "");
+        if (message.empty()) {
+            const Site again = read_site(text, folder / "case.site.json").site;
+            CHECK(again == site);
+            CHECK(print_site(again) == text);
+        }
+    }
+}
+
+TEST_CASE("print_site writes what a person would, and leaves defaults out") {
+    Site site;
+    site.name = "porch";
+    site.levels = {0.5 * lux_per_footcandle, 1 * lux_per_footcandle, 2 * lux_per_footcandle,
+                   5 * lux_per_footcandle};
+    Fixture fixture;
+    fixture.id = "up1";
+    fixture.lamp = "spot";
+    fixture.wall = "front";
+    fixture.along = 6 * 0.3048;
+    fixture.setback = read_length("15 in");
+    fixture.lens_height = read_length("5 in");
+    fixture.tilt = radians_from_degrees(7.5);
+    site.fixtures = {fixture};
+    CHECK(print_site(site) == R"({
+  "duskcast": 1,
+  "name": "porch",
+  "units": "ft",
+  "light": "fc",
+  "fixtures": [
+    {
+      "id": "up1",
+      "kind": "uplight",
+      "lamp": "spot",
+      "wall": "front",
+      "along": 6,
+      "setback": 1.25,
+      "lens_height": "5 in",
+      "tilt": 7.5
+    }
+  ]
+}
+)");
+}
+
+TEST_CASE("a downlight hangs where it is placed") {
+    const auto mount_of = [](const std::string& where) {
+        const std::string text = R"({ "duskcast": 1,
+            "walls": [{ "id": "front", "path": [[0, 0], [40, 0]], "height": 10 }],
+            "trees": [{ "id": "oak", "at": [60, 20], "height": 25, "base": 6, "width": 20 }],
+            "lamps": [{ "id": "spot", "watts": 5, "lumens": 350, "beam": 36 }],
+            "fixtures": [{ "id": "d", "kind": "downlight", "lamp": "spot", "lens_height": 8, )" +
+                                 where + "}] }";
+        return read_site(text, folder / "case.site.json").site.fixtures.at(0).mount;
+    };
+    CHECK(mount_of(R"("wall": "front", "along": 3)") == Mount::wall);
+    CHECK(mount_of(R"("tree": "oak")") == Mount::tree);
+}
+
+TEST_CASE("a byte-order mark, blank lines and either line end are read") {
+    const SiteFile read =
+        read_site("\xEF\xBB\xBF{\r\n  \"duskcast\": 1,\r\n  \"name\": \"x\"\r\n}\r\n", "x.site.json");
+    CHECK(read.site.name == "x");
+    CHECK(read.place_of("name") == Place{"x.site.json", 3, 11, "name"});
+}
+
+TEST_CASE("places: of a value, of the nearest thing the file holds, and of the site") {
+    const SiteFile read = read_site_file(folder / "full.site.json");
+    const std::string file = (folder / "full.site.json").string();
+    CHECK(read.place_of("name") == Place{file, 4, 11, "name"});
+    CHECK(read.place_of("walls[0].path[1]") == Place{file, 22, 24, "walls[0].path[1]"});
+    CHECK(read.place_of("walls[0].path[1][0]") == read.place_of("walls[0].path[1]"));
+    CHECK(read.place_of("fixtures[3].tilt") == read.place_of("fixtures[3]"));
+    CHECK(read.place_of("nothing") == read.place_of(""));
+    CHECK(read.folder() == folder);
+}
+
+TEST_CASE("angles may be text") {
+    const auto view = [](const std::string& angle) {
+        return read_site(R"({ "duskcast": 1, "views": [{ "id": "v", "eye": [0, 0, 5], "look_at": [0, 9, 5],
+            "field_of_view": )" +
+                             angle + "}] }",
+                         "x.site.json")
+            .site.views.at(0)
+            .field_of_view;
+    };
+    CHECK(view("60") == doctest::Approx(1.0471975511965976));
+    CHECK(view("\"60 deg\"") == doctest::Approx(1.0471975511965976));
+    CHECK(view("\"1.25 rad\"") == 1.25);
+}

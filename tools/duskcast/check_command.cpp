@@ -1,0 +1,55 @@
+// duskcast check SITE
+
+#include <fmt/format.h>
+#include <memory>
+
+#include "command.hpp"
+#include "duskcast/measure/region.hpp"
+#include "duskcast/site/site_file.hpp"
+#include "duskcast/stage/stage.hpp"
+
+namespace duskcast {
+
+namespace {
+
+/// Everything wrong with a site, as far as one fault lets the next be seen.
+std::vector<Problem> find_problems(const std::string& file) {
+    std::vector<Problem> problems;
+    try {
+        const SiteFile site_file = read_site_file(file);
+        problems = site_file.warnings;
+        const std::unique_ptr<Stage> stage = build_stage(site_file.site, site_file.folder());
+        problems.insert(problems.end(), stage->warnings.begin(), stage->warnings.end());
+        for (const Target& target : site_file.site.targets)
+            find_region(site_file.site, *stage, target);
+    } catch (const InputError& error) {
+        problems.insert(problems.end(), error.problems().begin(), error.problems().end());
+    }
+    return problems;
+}
+
+} // namespace
+
+void add_check_command(CLI::App& app, std::function<int()>& run) {
+    CLI::App* command = app.add_subcommand("check", "Report every problem of a site file, with its place, at once");
+    auto file = std::make_shared<std::string>();
+    command->add_option("SITE", *file, "site file (NAME.site.json)")->required();
+    command->callback([file, &run] {
+        run = [file] {
+            int errors = 0;
+            int warnings = 0;
+            for (const Problem& problem : find_problems(*file)) {
+                fmt::print("{}\n", print_problem(problem));
+                ++(problem.severity == Severity::error ? errors : warnings);
+            }
+            if (errors + warnings == 0)
+                fmt::print("{}: no problems found\n", *file);
+            else
+                fmt::print("{} error{}, {} warning{}\n", errors, errors == 1 ? "" : "s", warnings,
+                           warnings == 1 ? "" : "s");
+            return errors ? status_input_at_fault : status_done;
+        };
+    });
+}
+
+} // namespace duskcast

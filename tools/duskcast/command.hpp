@@ -1,0 +1,37 @@
+#pragma once
+// What the sub-commands share.
+
+#include <CLI/CLI.hpp>
+#include <functional>
+#include <string>
+#include <vector>
+
+#include "duskcast/units/problem.hpp"
+
+namespace duskcast {
+
+/// Exit statuses of every command.
+enum ExitStatus { status_done = 0, status_input_at_fault = 1, status_wrong_usage = 2 };
+
+/// Each adds its sub-command; `run` is set when the user chose it and gives the exit status.
+void add_light_command(CLI::App& app, std::function<int()>& run);
+void add_check_command(CLI::App& app, std::function<int()>& run);
+
+/// One line a problem to standard error.
+void print_problems(const std::vector<Problem>& problems);
+
+/// Phase, share and time on a terminal, at most ten times a second; nothing in a pipe.
+class ProgressLine {
+public:
+    ProgressLine();
+    ~ProgressLine();
+    void show(const std::string& phase, double share);
+
+private:
+    bool is_terminal_ = false;
+    bool is_dirty_ = false;
+    double last_ = -1;
+    double start_ = 0;
+};
+
+} // namespace duskcast

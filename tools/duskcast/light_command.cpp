@@ -1,0 +1,187 @@
+// duskcast light SITE --out DIR
+
+#include <filesystem>
+#include <fmt/format.h>
+#include <memory>
+#include <tbb/parallel_for.h>
+
+#include "command.hpp"
+#include "duskcast/measure/output.hpp"
+#include "duskcast/picture/plate.hpp"
+#include "duskcast/site/site_file.hpp"
+
+namespace duskcast {
+
+namespace {
+
+namespace fs = std::filesystem;
+
+struct LightOptions {
+    std::string site;
+    std::string out;
+    std::string units;
+    std::vector<std::string> levels;
+    bool json = false;
+    bool svg = false;
+};
+
+/// Files are written to a draft folder inside DIR and moved into place when all of them are whole.
+class OutputFolder {
+public:
+    explicit OutputFolder(const fs::path& folder) : folder_(folder), draft_(folder / ".draft") {
+        std::error_code error;
+        fs::remove_all(draft_, error);
+        made_folder_ = !fs::exists(folder_, error);
+        for (const char* part : {"maps", "plates"}) {
+            fs::create_directories(draft_ / part, error);
+            if (error) {
+                const std::string reason = error.message();
+                discard();
+                throw InputError(Problem{.place = {.file = folder_.string()},
+                                         .what = fmt::format("cannot be written to ({})", reason),
+                                         .remedy = "choose another folder with --out"});
+            }
+        }
+    }
+    OutputFolder(const OutputFolder&) = delete;
+    OutputFolder& operator=(const OutputFolder&) = delete;
+    ~OutputFolder() { discard(); }
+
+    fs::path draft(const fs::path& name) {
+        names_.push_back(name);
+        return draft_ / name;
+    }
+
+    /// Moves everything into place.
+    void finish() {
+        for (const fs::path& name : names_) {
+            fs::create_directories((folder_ / name).parent_path());
+            fs::rename(draft_ / name, folder_ / name);
+        }
+        made_folder_ = false;
+    }
+
+    const std::vector<fs::path>& names() const { return names_; }
+
+private:
+    void discard() {
+        std::error_code error;
+        fs::remove_all(made_folder_ ? folder_ : draft_, error);
+    }
+
+    fs::path folder_;
+    fs::path draft_;
+    std::vector<fs::path> names_;
+    bool made_folder_ = false;
+};
+
+std::vector<double> read_levels(const std::vector<std::string>& texts, LightUnit unit) {
+    std::vector<double> levels;
+    for (const std::string& text : texts) {
+        const double level = read_illuminance(text, unit);
+        if (!(level > 0))
+            throw InputError(Problem{.place = {.path = "--levels"},
+                                     .what = fmt::format("\"{}\" is not a level of light", text),
+                                     .remedy = "give levels above 0, for example --levels 0.5,1,2"});
+        levels.push_back(level);
+    }
+    return levels;
+}
+
+void write_outputs(const SiteFile& site_file, const Stage& stage, const Lighting& lighting, const Report& report,
+                   const LightOptions& options, ProgressLine& progress) {
+    OutputFolder folder(options.out);
+    write_text_file(folder.draft("summary.json"), print_summary(site_file, stage, lighting, report));
+    for (const SurfaceReport& row : report.surfaces) {
+        const Surface& surface = stage.surfaces[row.surface];
+        write_text_file(folder.draft(fs::path("maps") / (surface.id + ".csv")), print_map(stage, lighting, surface));
+    }
+    const PlateSource source{site_file.site, stage, lighting, report};
+    struct Job {
+        Plate plate;
+        fs::path file;
+        PictureFormat format;
+    };
+    std::vector<Job> jobs;
+    for (const Plate& plate : list_plates(source)) {
+        jobs.push_back({plate, folder.draft(fs::path("plates") / (plate.id + ".png")), PictureFormat::png});
+        if (options.svg)
+            jobs.push_back({plate, folder.draft(fs::path("plates") / (plate.id + ".svg")), PictureFormat::svg});
+    }
+    progress.show("drawing", 0.8);
+    tbb::parallel_for(std::size_t{0}, jobs.size(),
+                      [&](std::size_t i) { draw_plate(source, jobs[i].plate, jobs[i].file, jobs[i].format); });
+    folder.finish();
+}
+
+/// The compact table: one row a surface that people ask about.
+void print_table(const Site& site, const Stage& stage, const Report& report) {
+    const auto light = [&](double lux) { return print_number(lux / lux_per(site.light)); };
+    std::string head = fmt::format("{:<24}{:>9}{:>9}{:>9}", "surface", "min", "mean", "max");
+    for (const double level : report.levels_lx)
+        head += fmt::format("{:>10}", ">=" + light(level));
+    fmt::print("{}   light in {}, shares of the area at or above each level\n", site.name, name_of(site.light));
+    fmt::print("{}   reach at {}\n", head, light(report.levels_lx.front()));
+    for (const SurfaceReport& row : report.surfaces) {
+        const Surface& surface = stage.surfaces[row.surface];
+        const bool is_dark = row.stats.max_lx < 0.1 * report.levels_lx.front();
+        if (is_dark && surface.kind != SurfaceKind::wall && surface.kind != SurfaceKind::tree)
+            continue;
+        std::string line = fmt::format("{:<24}{:>9}{:>9}{:>9}", surface.id, light(row.stats.min_lx),
+                                       light(row.stats.mean_lx), light(row.stats.max_lx));
+        for (const LevelShare& share : row.stats.coverage)
+            line += fmt::format("{:>10}", print_share(share.share));
+        if (!row.best_reach.empty() && row.best_reach.front().height)
+            line += "   " + print_length(*row.best_reach.front().height, site.units);
+        fmt::print("{}\n", line);
+    }
+    fmt::print("\n");
+    for (const std::string& answer : report.answers)
+        fmt::print("{}\n", answer);
+}
+
+int run_light(const LightOptions& options) {
+    ProgressLine progress;
+    progress.show("reading", 0);
+    SiteFile site_file = read_site_file(options.site);
+    Site& site = site_file.site;
+    if (!options.units.empty()) {
+        site.units = options.units == "ft" ? LengthUnit::foot : LengthUnit::metre;
+        site.light = options.units == "ft" ? LightUnit::footcandle : LightUnit::lux;
+    }
+    const std::vector<double> levels = read_levels(options.levels, site.light);
+    const std::unique_ptr<Stage> stage = build_stage(site, site_file.folder());
+    progress.show("tracing", 0.1);
+    const Lighting lighting = trace_lighting(*stage, make_fixtures(site, site_file.folder()),
+                                             [&](double share) { progress.show("tracing", 0.1 + 0.5 * share); });
+    progress.show("measuring", 0.6);
+    const Report report = measure_report(site, *stage, lighting, levels);
+    if (!options.out.empty())
+        write_outputs(site_file, *stage, lighting, report, options, progress);
+    print_problems(site_file.warnings);
+    print_problems(stage->warnings);
+    if (options.json)
+        fmt::print("{}", print_summary(site_file, *stage, lighting, report));
+    else
+        print_table(site, *stage, report);
+    return status_done;
+}
+
+} // namespace
+
+void add_light_command(CLI::App& app, std::function<int()>& run) {
+    CLI::App* command = app.add_subcommand("light", "Light a site: illuminance maps, plates and answers in words");
+    auto options = std::make_shared<LightOptions>();
+    command->add_option("SITE", options->site, "site file (NAME.site.json)")->required();
+    command->add_option("--out", options->out, "folder for summary.json, maps/ and plates/; without it only print");
+    command->add_option("--units", options->units, "ft (feet, foot-candles) or m (metres, lux); default the site's")
+        ->check(CLI::IsMember({"ft", "m"}));
+    command->add_option("--levels", options->levels,
+                        "levels to report, comma between, in the units shown: 0.5,1,2 or 5lx,20lx")
+        ->delimiter(',');
+    command->add_flag("--json", options->json, "print summary.json instead of the table");
+    command->add_flag("--svg", options->svg, "write every plate as SVG too");
+    command->callback([options, &run] { run = [options] { return run_light(*options); }; });
+}
+
+} // namespace duskcast
