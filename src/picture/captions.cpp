@@ -23,9 +23,11 @@ const SurfaceReport* find_report(const PlateSource& source, const Surface& surfa
     return nullptr;
 }
 
+bool is_level(double a, double b) { return std::abs(a - b) < 1e-6 * b; }
+
 double share_at(const std::vector<LevelShare>& shares, double level) {
     for (const LevelShare& share : shares)
-        if (share.level_lx == level)
+        if (is_level(share.level_lx, level))
             return share.share;
     return 0;
 }
@@ -40,17 +42,23 @@ PlateText make_text(const PlateSource& source, const std::string& subject) {
 }
 
 /// "Mean 0.42 fc (4.5 lx), highest 12 fc (129 lx); 38 % of it at 1 fc or more."
-std::string describe_light(const PlateSource& source, const Stats& stats) {
+std::string describe_light(const PlateSource& source, const Surface& surface, const Stats& stats) {
     const LightUnit unit = source.site.light;
-    const double level = find_main_level(source.report.levels_lx);
+    const double level = find_main_level(source, surface);
     return fmt::format("Mean {}, highest {}; {} of it at {} or more.", print_illuminance_both(stats.mean_lx, unit),
                        print_illuminance_both(stats.max_lx, unit), print_share(share_at(stats.coverage, level)),
                        print_illuminance(level, unit));
 }
 
-std::vector<std::string> pick_answers(const Report& report, const std::vector<std::string>& ids) {
+/// The sentences of the report that name one of the ids or a target on one of them.
+std::vector<std::string> pick_answers(const PlateSource& source, std::vector<std::string> ids) {
+    const std::size_t things = ids.size();
+    for (const Target& target : source.site.targets)
+        if (std::find(ids.begin(), ids.begin() + static_cast<std::ptrdiff_t>(things), target.on) !=
+            ids.begin() + static_cast<std::ptrdiff_t>(things))
+            ids.push_back(target.id);
     std::vector<std::string> answers;
-    for (const std::string& answer : report.answers)
+    for (const std::string& answer : source.report.answers)
         if (std::any_of(ids.begin(), ids.end(), [&](const std::string& id) { return names_id(answer, id); }))
             answers.push_back(answer);
     return answers;
@@ -97,7 +105,7 @@ const FixtureReach* find_reach(const Report& report, const std::string& fixture,
 
 void add_reach(const FixtureReach& found, double level, LengthUnit length, LightUnit light, WallFixture& fixture) {
     for (const Reach& reach : found.levels)
-        if (reach.level_lx == level && reach.height) {
+        if (is_level(reach.level_lx, level) && reach.height) {
             fixture.reach = reach.height;
             fixture.reach_text = fmt::format("{} to {}", print_illuminance(level, light),
                                              reach.is_to_top ? "the top" : print_length(*reach.height, length));
@@ -127,11 +135,14 @@ std::vector<RulerMark> name_heights(const Surface& surface, const Wall* wall, Le
 
 } // namespace
 
-double find_main_level(const std::vector<double>& levels_lx) {
-    for (const double level : levels_lx)
-        if (level >= lux_per_footcandle * (1 - 1e-9))
+double find_main_level(const PlateSource& source, const Surface& surface) {
+    for (const Target& target : source.site.targets)
+        if (target.on == surface.id || target.on == surface.part_of)
+            return target.level;
+    for (const double level : source.report.levels_lx)
+        if (level > 0.99 * lux_per_footcandle)
             return level;
-    return levels_lx.empty() ? lux_per_footcandle : levels_lx[levels_lx.size() / 2];
+    return source.report.levels_lx.empty() ? lux_per_footcandle : source.report.levels_lx.back();
 }
 
 bool names_id(const std::string& sentence, const std::string& id) {
@@ -155,7 +166,7 @@ WallSheet make_wall_sheet(const PlateSource& source, const Surface& surface) {
     const Wall* wall = surface.kind == SurfaceKind::wall ? find_wall(site, surface.id) : nullptr;
     sheet.heights = name_heights(surface, wall, site.units);
 
-    const double level = find_main_level(source.report.levels_lx);
+    const double level = find_main_level(source, surface);
     std::vector<std::string> ids{surface.id};
     for (const Fixture& fixture : site.fixtures) {
         const FixtureReach* reach = find_reach(source.report, fixture.id, surface.id);
@@ -180,8 +191,8 @@ WallSheet make_wall_sheet(const PlateSource& source, const Surface& surface) {
                                     print_length(last.along + last.length, site.units),
                                     print_length(sheet.heights.front().height, site.units));
     if (const SurfaceReport* report = find_report(source, surface))
-        sheet.text.detail += " " + describe_light(source, report->stats);
-    sheet.text.answers = pick_answers(source.report, ids);
+        sheet.text.detail += " " + describe_light(source, surface, report->stats);
+    sheet.text.answers = pick_answers(source, ids);
     return sheet;
 }
 
@@ -198,12 +209,12 @@ std::array<double, 2> find_sides(const Site& site, const glm::dvec2& middle) {
     return {first, first + pi};
 }
 
-std::vector<BandRow> make_bands(const PlateSource& source, const std::string& tree) {
-    const double level = find_main_level(source.report.levels_lx);
+std::vector<BandRow> make_bands(const PlateSource& source, const Surface& surface) {
+    const double level = find_main_level(source, surface);
     const Site& site = source.site;
     std::vector<BandRow> rows;
     for (const TreeReport& report : source.report.trees)
-        if (report.tree == tree && report.from.empty())
+        if (report.tree == surface.id && report.from.empty())
             for (const TreeBand& band : report.bands) {
                 const double share = share_at(band.lit, level);
                 rows.push_back({band.from, band.to,
@@ -232,8 +243,8 @@ BodySheet make_body_sheet(const PlateSource& source, const Surface& surface) {
     sheet.heights.push_back({height, "top " + print_length(height, unit)});
     if (tree)
         sheet.heights.push_back({tree->base, "leaves " + print_length(tree->base, unit)});
-    sheet.bands = make_bands(source, body);
-    sheet.share_heading = "at " + print_illuminance(find_main_level(source.report.levels_lx), site.light);
+    sheet.bands = make_bands(source, surface);
+    sheet.share_heading = "at " + print_illuminance(find_main_level(source, surface), site.light);
 
     for (const double azimuth : find_sides(site, middle)) {
         // Wide bodies get fewer pixels: as many as the page has room for.
@@ -263,8 +274,8 @@ BodySheet make_body_sheet(const PlateSource& source, const Surface& surface) {
                                     tree ? "Tree" : surface.kind == SurfaceKind::shrub ? "Shrub" : "Body",
                                     print_length(height, unit));
     if (const SurfaceReport* report = find_report(source, surface))
-        sheet.text.detail += " " + describe_light(source, report->stats);
-    sheet.text.answers = pick_answers(source.report, ids);
+        sheet.text.detail += " " + describe_light(source, surface, report->stats);
+    sheet.text.answers = pick_answers(source, ids);
     return sheet;
 }
 
@@ -299,7 +310,7 @@ GroundSheet make_ground_sheet(const PlateSource& source) {
         const PlacedFixture placed = place_fixture(site, fixture);
         sheet.fixtures.push_back({fixture.id, glm::dvec2(placed.position), glm::dvec2(beam_axis(placed.aim))});
     }
-    sheet.text.answers = pick_answers(source.report, ids);
+    sheet.text.answers = pick_answers(source, ids);
     return sheet;
 }
 

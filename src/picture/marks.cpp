@@ -42,6 +42,7 @@ std::size_t rows_for(std::size_t fixtures) {
 void draw_level_lines(Canvas& canvas, const std::vector<LevelLines>& levels, LightUnit unit, const Box& frame,
                       LabelSpace& space) {
     constexpr double label_every = 900; // pixels of line
+    constexpr double least_line = 30;   // shorter ones are specks of light between leaves
     for (const LevelLines& level : levels) {
         const Ink ink = ink_on(level.level_lx);
         const TextStyle style{.size = 13.5, .is_bold = true, .ink = ink, .halo = 2,
@@ -66,6 +67,8 @@ void draw_level_lines(Canvas& canvas, const std::vector<LevelLines>& levels, Lig
             if (is_first || length_of(line) > (is_rest ? label_every : 3 * size.x))
                 label = find_line_label(line, size, frame, space, others);
             if (!label) {
+                if (!is_rest && length_of(line) < least_line)
+                    continue;
                 canvas.line(line, false, 1.5, ink);
                 continue;
             }

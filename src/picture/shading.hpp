@@ -11,9 +11,7 @@
 
 namespace duskcast {
 
-/// Light between the sensors of a grid: a cubic B-spline over log lux. Unlike straight lines from sensor to
-/// sensor it shows neither bricks nor stairs at slanting shadow edges; where the light is smooth it is off by
-/// step^2 / 6 of the second derivative, one or two per cent in a narrow beam.
+/// Light between the sensors of a grid: bilinear in log lux, so that every sensor keeps its own value.
 class LightField {
 public:
     /// Columns whose centre lies outside `from`..`to` are left out: light does not run on round a corner.

@@ -25,15 +25,15 @@ struct WallSheet {
     PlateText text;
     const Surface& surface;
     const std::vector<double>& lux; ///< one a sensor of the stage
-    std::vector<WallFixture> fixtures{};
-    std::vector<RulerMark> heights{}; ///< peaks, eaves
+    std::vector<WallFixture> fixtures;
+    std::vector<RulerMark> heights; ///< peaks, eaves
 };
 
 std::string draw_wall_sheet(const WallSheet& sheet, PictureFormat format);
 
 /// A fixture at the foot of a body.
 struct BodyFixture {
-    FixtureText text{};
+    FixtureText text;
     glm::dvec2 plan{0}; ///< from the body's middle, x east, y north
     double height = 0;  ///< above z = 0
     glm::dvec3 axis{0, 0, 1};
@@ -53,13 +53,13 @@ inline constexpr double body_height = 580;
 /// A crown, shrub or mesh from its sides.
 struct BodySheet {
     PlateText text;
-    std::vector<Elevation> elevations{};
-    std::vector<BodyFixture> fixtures{};
+    std::vector<Elevation> elevations;
+    std::vector<BodyFixture> fixtures;
     double foot = 0; ///< height of the ground there
     double top = 0;  ///< highest point above z = 0
-    std::vector<RulerMark> heights{}; ///< above the foot
-    std::vector<BandRow> bands{};
-    std::string share_heading{}; ///< "at 1 fc"
+    std::vector<RulerMark> heights; ///< above the foot
+    std::vector<BandRow> bands;
+    std::string share_heading; ///< "at 1 fc"
 };
 
 std::string draw_body_sheet(const BodySheet& sheet, PictureFormat format);
@@ -85,11 +85,11 @@ struct PlanFixture {
 /// The ground from above, north up.
 struct GroundSheet {
     PlateText text;
-    std::vector<const Surface*> grounds{}; ///< later ones lie on earlier ones
+    std::vector<const Surface*> grounds; ///< later ones lie on earlier ones
     const std::vector<double>& lux;
-    std::vector<PlanLine> areas{}, walls{}, shrubs{};
-    std::vector<PlanCircle> trees{};
-    std::vector<PlanFixture> fixtures{};
+    std::vector<PlanLine> areas, walls, shrubs;
+    std::vector<PlanCircle> trees;
+    std::vector<PlanFixture> fixtures;
 };
 
 std::string draw_ground_sheet(const GroundSheet& sheet, PictureFormat format);

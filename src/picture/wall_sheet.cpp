@@ -177,10 +177,19 @@ void draw_parts(Canvas& canvas, const WallSheet& sheet, const Frame& frame, Labe
     }
 }
 
-/// How high the main level carries on each fixture's line.
-void draw_reaches(Canvas& canvas, const WallSheet& sheet, const Frame& frame, LabelSpace& space) {
+/// A card with words, placed.
+struct Card {
+    std::string text;
+    Box box;
+};
+
+const TextStyle card_style{.size = 13.5, .is_bold = true, .ink = text_ink};
+
+/// Marks how high the main level carries on each fixture's line. The words are returned, to be drawn over
+/// the contour lines.
+std::vector<Card> draw_reaches(Canvas& canvas, const WallSheet& sheet, const Frame& frame, LabelSpace& space) {
+    std::vector<Card> cards;
     const Ink ink{{1, 1, 1}, 0.95};
-    const TextStyle style{.size = 13.5, .is_bold = true, .ink = text_ink};
     for (const WallFixture& fixture : sheet.fixtures) {
         if (!fixture.reach)
             continue;
@@ -189,7 +198,7 @@ void draw_reaches(Canvas& canvas, const WallSheet& sheet, const Frame& frame, La
         canvas.line({foot, tip}, false, 1.1, {{1, 1, 1}, 0.55}, {3, 5});
         canvas.line({tip - arm, tip + arm}, false, 4.5, {text_ink.colour, 0.8});
         canvas.line({tip - arm, tip + arm}, false, 2.2, ink);
-        const glm::dvec2 size = measure_text(fixture.reach_text, style) + glm::dvec2(12, 4);
+        const glm::dvec2 size = measure_text(fixture.reach_text, card_style) + glm::dvec2(12, 4);
         std::vector<Box> candidates;
         for (const double lift : {0.0, -18.0, 18.0, -36.0, 36.0})
             for (const double side : {1.0, -1.0}) {
@@ -201,8 +210,9 @@ void draw_reaches(Canvas& canvas, const WallSheet& sheet, const Frame& frame, La
             return spot.left < frame.left || spot.right > page_width - page_margin;
         });
         if (const std::optional<Box> spot = space.take_first_free(candidates))
-            canvas.card(fixture.reach_text, *spot, style);
+            cards.push_back({fixture.reach_text, *spot});
     }
+    return cards;
 }
 
 } // namespace
@@ -235,8 +245,10 @@ std::string draw_wall_sheet(const WallSheet& sheet, PictureFormat format) {
             levels.back().lines.push_back(frame.at(line));
     }
     draw_parts(canvas, sheet, frame, space);
-    draw_reaches(canvas, sheet, frame, space);
+    const std::vector<Card> cards = draw_reaches(canvas, sheet, frame, space);
     draw_level_lines(canvas, levels, sheet.text.light, box, space);
+    for (const Card& card : cards)
+        canvas.card(card.text, card.box, card_style);
 
     canvas.line({{box.left - 8, frame.ground}, {box.right + 8, frame.ground}}, false, 2.4, text_ink);
     draw_ruler(canvas, box.left - 12, frame.ground, frame.scale, frame.v1, sheet.text.length, sheet.heights);

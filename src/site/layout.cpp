@@ -224,8 +224,10 @@ std::pair<glm::dvec2, glm::dvec2> plan_bounds(const Site& site) {
         for (const glm::dvec2& point : wall.path)
             include(point, 0);
         for (const Projection& projection : wall.projections)
-            for (const RunSegment& segment : run_of(wall, projection))
-                include(segment.start, 0), include(segment.start + segment.direction * segment.length, 0);
+            for (const RunSegment& segment : run_of(wall, projection)) {
+                include(segment.start, 0);
+                include(segment.start + segment.direction * segment.length, 0);
+            }
     }
     for (const Tree& tree : site.trees)
         include(tree.at, tree.width / 2);

@@ -1,0 +1,301 @@
+// Speed and memory as ratios within one run. Every figure is the best of several repeats, so that a busy
+// machine spoils none of them alone.
+
+#include <algorithm>
+#include <chrono>
+#include <cmath>
+#include <cstring>
+#include <embree3/rtcore.h>
+#include <fmt/format.h>
+#include <functional>
+#include <tbb/blocked_range.h>
+#include <tbb/parallel_for.h>
+#include <vector>
+
+#include "duskcast/light/lighting.hpp"
+
+namespace {
+
+using namespace duskcast;
+
+double best_seconds(int repeats, const std::function<void()>& work) {
+    double best = 1e30;
+    for (int i = 0; i < repeats; ++i) {
+        const auto start = std::chrono::steady_clock::now();
+        work();
+        best = std::min(best, std::chrono::duration<double>(std::chrono::steady_clock::now() - start).count());
+    }
+    return best;
+}
+
+Foliage foliage_of(const Tree& tree, double leaves) {
+    Foliage foliage;
+    foliage.leaf_size = 0.2;
+    foliage.leaf_area_density = leaves * leaf_area(foliage.leaf_size) / crown_volume(tree);
+    return foliage;
+}
+
+/// A two-gable front with windows and eaves, and two 20 m crowns of `leaves` leaves each.
+Site make_site(double wall_sensors, double leaves, int leaf_sensors) {
+    Site site;
+    site.name = "bench";
+    site.ground_spacing = 2;
+    site.leaf_sensors = leaf_sensors;
+    Wall wall;
+    wall.id = "front";
+    wall.path = {{0, 0}, {40, 0}};
+    wall.height = 6;
+    wall.gables = {{"left", 2, 14, 12}, {"right", 22, 16, 13}};
+    wall.eave = Eave{.depth = 0.5};
+    for (int i = 0; i < 8; ++i)
+        wall.openings.push_back({.id = fmt::format("w{}", i), .from = 2.5 + 4.6 * i, .width = 1.2, .sill = 1, .height = 1.5});
+    const double area = 40 * 6 + 14 * 6 / 2 + 16 * 7 / 2 - 8 * 1.8;
+    site.sensor_spacing = std::sqrt(area / wall_sensors);
+    site.walls = {wall};
+    for (const double x : {8.0, 32.0}) {
+        Tree tree;
+        tree.id = fmt::format("tree{}", site.trees.size());
+        tree.at = {x, -18};
+        tree.height = 20;
+        tree.base = 4;
+        tree.width = 16;
+        tree.foliage = foliage_of(tree, leaves);
+        site.trees.push_back(tree);
+    }
+    return site;
+}
+
+/// The sensors of some surfaces, on their own.
+Sensors copy_sensors(const Stage& stage, std::uint32_t first, std::uint32_t count) {
+    Sensors sensors;
+    for (std::uint32_t i = first; i < first + count; ++i)
+        sensors.add(stage.sensors.position(i), stage.sensors.normal(i), stage.sensors.area[i]);
+    return sensors;
+}
+
+/// The stage's opaque triangles and leaves in a bare Embree scene with the same flags.
+class BareScene {
+public:
+    explicit BareScene(const Stage& stage) : device_(rtcNewDevice(nullptr)), scene_(rtcNewScene(device_)) {
+        rtcSetSceneFlags(scene_, RTC_SCENE_FLAG_ROBUST);
+        std::vector<glm::uvec4> quads;
+        for (unsigned i = 0; i < stage.leaves.size(); ++i)
+            quads.emplace_back(4 * i, 4 * i + 1, 4 * i + 2, 4 * i + 3);
+        attach(RTC_GEOMETRY_TYPE_TRIANGLE, stage.opaque.vertices, stage.opaque.corners.data(), RTC_FORMAT_UINT3,
+               sizeof(glm::uvec3), stage.opaque.size());
+        attach(RTC_GEOMETRY_TYPE_QUAD, stage.leaves.corners, quads.data(), RTC_FORMAT_UINT4, sizeof(glm::uvec4),
+               quads.size());
+        rtcCommitScene(scene_);
+    }
+    ~BareScene() {
+        rtcReleaseScene(scene_);
+        rtcReleaseDevice(device_);
+    }
+    BareScene(const BareScene&) = delete;
+    BareScene& operator=(const BareScene&) = delete;
+
+    /// Seconds for all rays by a loop of single-ray calls (`stream` 1) or by streams of that many.
+    double trace(const std::vector<Ray>& rays, unsigned stream, bool is_coherent) const {
+        std::vector<Ray> work = rays;
+        const double seconds = best_seconds(3, [&] {
+            tbb::parallel_for(tbb::blocked_range<std::size_t>(0, work.size(), 4096), [&](const auto& range) {
+                std::memcpy(static_cast<void*>(work.data() + range.begin()), rays.data() + range.begin(),
+                            range.size() * sizeof(Ray));
+                RTCIntersectContext context;
+                rtcInitIntersectContext(&context);
+                context.flags = is_coherent ? RTC_INTERSECT_CONTEXT_FLAG_COHERENT
+                                            : RTC_INTERSECT_CONTEXT_FLAG_INCOHERENT;
+                auto* first = reinterpret_cast<RTCRay*>(work.data());
+                for (std::size_t i = range.begin(); i < range.end(); i += stream) {
+                    if (stream == 1)
+                        rtcOccluded1(scene_, &context, first + i);
+                    else
+                        rtcOccluded1M(scene_, &context, first + i,
+                                      static_cast<unsigned>(std::min<std::size_t>(stream, range.end() - i)),
+                                      sizeof(RTCRay));
+                }
+            });
+        });
+        return seconds;
+    }
+
+private:
+    void attach(RTCGeometryType type, const std::vector<glm::vec3>& vertices, const void* indices, RTCFormat format,
+                std::size_t size, std::size_t count) {
+        if (count == 0)
+            return;
+        RTCGeometry geometry = rtcNewGeometry(device_, type);
+        std::memcpy(rtcSetNewGeometryBuffer(geometry, RTC_BUFFER_TYPE_VERTEX, 0, RTC_FORMAT_FLOAT3, sizeof(glm::vec3),
+                                            vertices.size()),
+                    vertices.data(), vertices.size() * sizeof(glm::vec3));
+        std::memcpy(rtcSetNewGeometryBuffer(geometry, RTC_BUFFER_TYPE_INDEX, 0, format, size, count), indices,
+                    count * size);
+        rtcCommitGeometry(geometry);
+        rtcAttachGeometry(scene_, geometry);
+        rtcReleaseGeometry(geometry);
+    }
+
+    RTCDevice device_;
+    RTCScene scene_;
+};
+
+/// The rays that a Sight needs at the least: four a facing sensor.
+std::vector<Ray> make_rays(const Sensors& sensors, const Lens& lens) {
+    std::vector<Ray> rays;
+    for (std::size_t i = 0; i < sensors.size(); ++i) {
+        const glm::vec3 normal = sensors.normal(i);
+        const glm::vec3 origin = sensors.position(i) + surface_offset * normal;
+        if (glm::dot(lens.centre - origin, normal) <= 0)
+            continue;
+        for (int spot = 0; spot < 4; ++spot) {
+            Ray ray;
+            ray.origin = origin;
+            ray.direction = lens_spot(lens, origin, spot) - origin;
+            ray.far_end = 1 - surface_offset / glm::length(ray.direction);
+            rays.push_back(ray);
+        }
+    }
+    return rays;
+}
+
+IntensityTable make_symmetric() {
+    return IntensityTable(make_distribution({.lumens = 300, .beam_angle = radians_from_degrees(36)}), Shroud{});
+}
+
+/// The same lamp as a full C-gamma table with planes that differ.
+IntensityTable make_oval() {
+    Distribution oval;
+    const Distribution round = make_distribution({.lumens = 300, .beam_angle = radians_from_degrees(36)});
+    oval.gamma = round.gamma;
+    for (int plane = 0; plane <= 24; ++plane) {
+        oval.c.push_back(2 * pi * plane / 24);
+        for (const double candela : round.candela)
+            oval.candela.push_back(candela * (1 + 0.3 * std::cos(2 * oval.c.back())));
+    }
+    return IntensityTable(oval, Shroud{});
+}
+
+void print_row(const std::string& what, const std::string& figure, const std::string& wanted, bool is_met) {
+    fmt::print("{:<66}{:>16}   {:<16}{}\n", what, figure, wanted, is_met ? "" : "  MISSED");
+}
+
+void compare_with_bare(const char* name, const Stage& stage, const Sensors& sensors, std::uint32_t first_leaf,
+                       const Lens& lens) {
+    const BareScene bare(stage);
+    const std::vector<Ray> rays = make_rays(sensors, lens);
+    const bool is_coherent = first_leaf > 0;
+    const double single = static_cast<double>(rays.size()) / bare.trace(rays, 1, is_coherent);
+    const double stream = static_cast<double>(rays.size()) / bare.trace(rays, 256, is_coherent);
+    Sight sight;
+    const double seconds = best_seconds(3, [&] { sight = trace_sight(stage, sensors, first_leaf, lens); });
+    const double ours = static_cast<double>(sight.rays) / seconds;
+    fmt::print("{}: {} sensors, {} rays; Mrays/s: Sight {:.1f}, bare single-ray loop {:.1f}, bare streams {:.1f}\n", name,
+               sensors.size(), sight.rays, ours / 1e6, single / 1e6, stream / 1e6);
+    print_row(fmt::format("  Sight on the {} against the bare single-ray loop", name),
+              fmt::format("{:.2f}", ours / single), "at least 0.60", ours >= 0.6 * single);
+    print_row(fmt::format("  Sight on the {} against the bare stream loop", name),
+              fmt::format("{:.2f}", ours / stream), "at least 0.60", ours >= 0.6 * stream);
+}
+
+void compare_aiming(const Stage& stage, const Sensors& sensors, const Lens& lens) {
+    Sight sight;
+    const double trace =
+        best_seconds(3, [&] { sight = trace_sight(stage, sensors, static_cast<std::uint32_t>(sensors.size()), lens); });
+    std::vector<float> layer(sensors.size());
+    const auto seconds_for = [&](const IntensityTable& table) {
+        return best_seconds(30, [&] { evaluate_layer(sight, sensors, Aim{.tilt = 0.1}, table, 1, layer); });
+    };
+    const double symmetric = seconds_for(make_symmetric());
+    const double oval = seconds_for(make_oval());
+    const double bytes = static_cast<double>(sight.transfer.size() * sizeof(float) +
+                                             sight.near_sensor.size() * sizeof(std::uint32_t) +
+                                             sight.near_transfer.size() * sizeof(float)) /
+                         static_cast<double>(sensors.size());
+    print_row("Re-aiming against tracing the Sight, symmetric lamp", fmt::format("{:.0f} x", trace / symmetric),
+              "at least 50 x", trace >= 50 * symmetric);
+    print_row("Re-aiming against tracing the Sight, C-gamma table", fmt::format("{:.0f} x", trace / oval),
+              "at least 30 x", trace >= 30 * oval);
+    print_row("Full C-gamma table against the symmetric one", fmt::format("{:.2f} x", oval / symmetric), "at most 2 x",
+              oval <= 2 * symmetric);
+    print_row("Memory a fixture and sensor", fmt::format("{:.2f} bytes", bytes), "under 8", bytes < 8);
+}
+
+/// Slope of log cost over log size, by least squares.
+double exponent(const std::vector<double>& sizes, const std::vector<double>& costs) {
+    double sx = 0, sy = 0, sxx = 0, sxy = 0;
+    for (std::size_t i = 0; i < sizes.size(); ++i) {
+        const double x = std::log(sizes[i]);
+        const double y = std::log(costs[i]);
+        sx += x, sy += y, sxx += x * x, sxy += x * y;
+    }
+    const auto n = static_cast<double>(sizes.size());
+    return (n * sxy - sx * sy) / (n * sxx - sx * sx);
+}
+
+void measure_growth(const Lens& lens) {
+    std::vector<double> sizes, costs;
+    for (const double sensors : {25e3, 100e3, 400e3}) {
+        const auto stage = build_stage(make_site(sensors, 100e3, 100), {});
+        const Surface& wall = stage->surfaces[stage->find_surface("front")];
+        const Sensors own = copy_sensors(*stage, wall.first, wall.count);
+        sizes.push_back(static_cast<double>(own.size()));
+        costs.push_back(best_seconds(3, [&] { trace_sight(*stage, own, wall.count, lens); }));
+    }
+    const double by_sensors = exponent(sizes, costs);
+    print_row("Cost against sensors (x 4, x 16): exponent", fmt::format("{:.2f}", by_sensors), "about 1",
+              std::abs(by_sensors - 1) < 0.15);
+
+    sizes.clear(), costs.clear();
+    const auto stage = build_stage(make_site(50e3, 100e3, 100), {});
+    for (const int count : {2, 8, 32}) {
+        std::vector<LitFixture> fixtures(count);
+        for (int i = 0; i < count; ++i) {
+            fixtures[i].lens = lens;
+            fixtures[i].lens.centre.x = 1.0f + 38.0f * static_cast<float>(i) / static_cast<float>(count);
+            fixtures[i].table = make_symmetric();
+        }
+        sizes.push_back(count);
+        costs.push_back(best_seconds(2, [&] { trace_lighting(*stage, fixtures); }));
+    }
+    const double by_fixtures = exponent(sizes, costs);
+    print_row("Cost against fixtures (x 4, x 16): exponent", fmt::format("{:.2f}", by_fixtures), "about 1",
+              std::abs(by_fixtures - 1) < 0.15);
+
+    sizes.clear(), costs.clear();
+    for (const double leaves : {5e3, 50e3, 500e3, 2e6}) {
+        // The crowns keep their leaf area: more leaves are smaller ones.
+        Site site = make_site(50e3, leaves, 5000);
+        for (Tree& tree : site.trees) {
+            tree.foliage.leaf_size = 0.2 * std::sqrt(100e3 / leaves);
+            tree.foliage.leaf_area_density = leaves * leaf_area(tree.foliage.leaf_size) / crown_volume(tree);
+        }
+        const auto grown = build_stage(site, {});
+        Lens away = lens; // among the trees, so that the light goes through leaves
+        away.centre = {20, -18, 0.15f};
+        sizes.push_back(static_cast<double>(grown->leaves.size()));
+        costs.push_back(best_seconds(2, [&] { trace_sight(*grown, away); }));
+    }
+    const double by_facets = exponent(sizes, costs);
+    print_row("Cost against facets (10k to 4M): exponent", fmt::format("{:.2f}", by_facets), "under 0.3",
+              by_facets < 0.3);
+}
+
+} // namespace
+
+int main() {
+    const Lens lens{.centre = {20, -0.4f, 0.15f}, .diameter = 0.05f};
+    {
+        const auto stage = build_stage(make_site(200e3, 100e3, 50'000), {});
+        const Surface& wall = stage->surfaces[stage->find_surface("front")];
+        const Sensors on_wall = copy_sensors(*stage, wall.first, wall.count);
+        compare_with_bare("wall", *stage, on_wall, wall.count, lens);
+        const auto leaf_count = static_cast<std::uint32_t>(stage->sensors.size()) - stage->first_leaf_sensor;
+        const Sensors on_leaves = copy_sensors(*stage, stage->first_leaf_sensor, leaf_count);
+        Lens among = lens;
+        among.centre = {14, -14, 0.15f};
+        compare_with_bare("leaves", *stage, on_leaves, 0, among);
+        compare_aiming(*stage, on_wall, lens);
+    }
+    measure_growth(lens);
+    return 0;
+}
