@@ -4,6 +4,7 @@
 #include <array>
 #include <atomic>
 #include <cmath>
+#include <numeric>
 #include <tbb/blocked_range.h>
 #include <tbb/parallel_for.h>
 
@@ -14,23 +15,23 @@ namespace duskcast {
 namespace {
 
 constexpr int pilot_samples = 4;
-constexpr std::size_t block_size = 128; // sensors: their rays fill the kernel's stream without leaving the cache
+constexpr std::size_t block_size =
+    128; // sensors: their rays fill the kernel's stream without leaving the cache
 
 /// Spots on the unit disk, golden-angle spiral (Vogel 1979): equal areas, no rows. The pilots come first:
 /// three round the rim and one near the middle, so that an edge across the disk parts them.
-const std::array<glm::vec2, Sight::lens_samples>& disk_spots() {
-    static const std::array<glm::vec2, Sight::lens_samples> spots = [] {
-        constexpr std::array<int, Sight::lens_samples> order{15, 14, 13, 1, 0, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12};
-        std::array<glm::vec2, Sight::lens_samples> made;
-        for (int i = 0; i < Sight::lens_samples; ++i) {
-            const double radius = std::sqrt((order[i] + 0.5) / Sight::lens_samples);
-            const double angle = 2.399963229728653 * order[i];
-            made[i] = {static_cast<float>(radius * std::cos(angle)), static_cast<float>(radius * std::sin(angle))};
-        }
-        return made;
-    }();
-    return spots;
-}
+const std::array<glm::vec2, Sight::lens_samples> disk_spots = [] {
+    constexpr std::array<int, Sight::lens_samples> order{15, 14, 13, 1, 0, 2,  3,  4,
+                                                         5,  6,  7,  8, 9, 10, 11, 12};
+    std::array<glm::vec2, Sight::lens_samples> made;
+    for (int i = 0; i < Sight::lens_samples; ++i) {
+        const double radius = std::sqrt((order[i] + 0.5) / Sight::lens_samples);
+        const double angle = 2.399963229728653 * order[i];
+        made[i] = {static_cast<float>(radius * std::cos(angle)),
+                   static_cast<float>(radius * std::sin(angle))};
+    }
+    return made;
+}();
 
 /// The lens disk as one sensor sees it.
 struct LensDisk {
@@ -61,12 +62,25 @@ struct LensDisk {
     }
 
     glm::vec3 spot(int index) const {
-        const glm::vec2& at = disk_spots()[index];
+        const glm::vec2& at = disk_spots[index];
         glm::vec3 point = centre + at.x * across + at.y * along;
         point.z = std::max(point.z, lowest);
         return point;
     }
 };
+
+Ray make_ray(const glm::vec3& origin, const glm::vec3& end, float far_end) {
+    Ray ray;
+    ray.origin = origin;
+    ray.direction = end - origin;
+    ray.far_end = far_end;
+    return ray;
+}
+
+/// The end of a ray stays an absolute distance before the lens: a share of the way would skip leaves.
+float end_before(float distance) {
+    return std::max(0.0f, 1.0f - surface_offset / distance);
+}
 
 /// A block of sensors with the rays under way for them.
 class SightBlock {
@@ -75,100 +89,96 @@ public:
         : stage_(stage), sensors_(sensors), coherence_(coherence), sight_(sight) {}
 
     void trace(std::size_t from, std::size_t to) {
-        lit_.clear();
-        for (std::size_t i = from; i < to; ++i)
-            if (is_facing(i))
-                lit_.push_back(static_cast<std::uint32_t>(i));
+        find_lit(from, to);
         const int samples = sight_.lens.diameter > 0 ? pilot_samples : 1;
-        visible_.assign(lit_.size(), 0);
-        all_.resize(lit_.size());
-        for (std::size_t k = 0; k < lit_.size(); ++k)
-            all_[k] = static_cast<std::uint32_t>(k);
-        cast(all_, 0, samples);
+        cast(lit_, 0, samples);
         mixed_.clear();
-        for (std::size_t k = 0; k < lit_.size(); ++k) {
-            const int seen = visible_[k];
-            if (seen > 0 && seen < samples)
-                mixed_.push_back(static_cast<std::uint32_t>(k));
-        }
-        for (std::size_t k = 0; k < lit_.size(); ++k)
-            store(k, samples);
-        if (!mixed_.empty()) {
-            cast(mixed_, samples, Sight::lens_samples);
-            for (const std::uint32_t k : mixed_)
-                store(k, Sight::lens_samples);
-        }
+        for (LitSensor& lit : lit_)
+            if (lit.visible > 0 && lit.visible < samples)
+                mixed_.push_back(lit);
+            else
+                store(lit, samples);
+        cast(mixed_, samples, Sight::lens_samples);
+        for (const LitSensor& lit : mixed_)
+            store(lit, Sight::lens_samples);
     }
 
     std::uint64_t rays() const { return rays_; }
 
 private:
-    bool is_facing(std::size_t i) const {
-        const glm::vec3 way = sight_.lens.centre - sensors_.position(i);
-        const float distance = glm::length(way);
-        // Near sensors are dealt with spot by spot.
-        return distance >= Sight::near_range * sight_.lens.diameter && distance > 2 * surface_offset &&
-               glm::dot(way, sensors_.normal(i)) > 0;
+    /// A sensor that faces the lens, and how much of the lens it is known to see.
+    struct LitSensor {
+        std::uint32_t index;
+        float transfer; ///< cos / d^2 with nothing in the way
+        float far_end;
+        int visible;
+    };
+
+    /// Near sensors are left to trace_near.
+    void find_lit(std::size_t from, std::size_t to) {
+        lit_.clear();
+        const glm::vec3 centre = sight_.lens.centre;
+        const float near_distance = std::max(Sight::near_range * sight_.lens.diameter, 2 * surface_offset);
+        for (std::size_t i = from; i < to; ++i) {
+            const glm::vec3 way = centre - sensors_.position(i);
+            const float square = glm::dot(way, way);
+            const float along_normal = glm::dot(way, sensors_.normal(i));
+            if (along_normal <= 0 || square < near_distance * near_distance)
+                continue;
+            const float distance = std::sqrt(square);
+            lit_.push_back(
+                {static_cast<std::uint32_t>(i), along_normal / (distance * square), end_before(distance), 0});
+        }
     }
 
-    void cast(const std::vector<std::uint32_t>& which, int first, int last) {
-        rays_of_block_.clear();
-        for (const std::uint32_t k : which) {
-            const std::size_t i = lit_[k];
-            const glm::vec3 origin = sensors_.position(i) + surface_offset * sensors_.normal(i);
+    void cast(std::vector<LitSensor>& sensors, int first, int last) {
+        const auto count = static_cast<std::size_t>(last - first);
+        cast_.resize(sensors.size() * count);
+        Ray* ray = cast_.data();
+        for (const LitSensor& lit : sensors) {
+            const glm::vec3 origin =
+                sensors_.position(lit.index) + surface_offset * sensors_.normal(lit.index);
+            if (last == 1) {
+                *ray++ = make_ray(origin, sight_.lens.centre, lit.far_end);
+                continue;
+            }
             const LensDisk disk(sight_.lens, origin);
             for (int spot = first; spot < last; ++spot)
-                rays_of_block_.push_back(make_ray(origin, last == 1 ? sight_.lens.centre : disk.spot(spot)));
+                *ray++ = make_ray(origin, disk.spot(spot), lit.far_end);
         }
-        rays_ += rays_of_block_.size();
-        stage_.kernel->find_occluded(rays_of_block_, coherence_);
-        auto ray = rays_of_block_.begin();
-        for (const std::uint32_t k : which)
-            for (int spot = first; spot < last; ++spot)
-                visible_[k] += (ray++)->is_occluded() ? 0 : 1;
+        rays_ += cast_.size();
+        stage_.kernel->find_occluded(cast_, coherence_);
+        ray = cast_.data();
+        for (LitSensor& lit : sensors)
+            for (std::size_t k = 0; k < count; ++k)
+                lit.visible += (ray++)->is_occluded() ? 0 : 1;
     }
 
-    void store(std::size_t k, int samples) {
-        const std::size_t i = lit_[k];
-        const glm::vec3 way = sight_.lens.centre - sensors_.position(i);
-        const float square = glm::dot(way, way);
-        const float cosine = glm::dot(way, sensors_.normal(i)) / std::sqrt(square);
-        sight_.transfer[i] = static_cast<float>(visible_[k]) / static_cast<float>(samples) * cosine / square;
+    void store(const LitSensor& lit, int samples) {
+        sight_.transfer[lit.index] =
+            lit.transfer * static_cast<float>(lit.visible) / static_cast<float>(samples);
     }
 
-public:
-    static Ray make_ray(const glm::vec3& origin, const glm::vec3& end) {
-        Ray ray;
-        ray.origin = origin;
-        ray.direction = end - origin;
-        const float length = glm::length(ray.direction);
-        // The end stays an absolute distance before the lens: a share of the way would skip leaves.
-        ray.far_end = std::max(0.0f, 1.0f - surface_offset / length);
-        return ray;
-    }
-
-private:
     const Stage& stage_;
     const Sensors& sensors_;
     Coherence coherence_;
     Sight& sight_;
-    std::vector<std::uint32_t> lit_;
-    std::vector<std::uint32_t> all_;
-    std::vector<std::uint32_t> mixed_;
-    std::vector<int> visible_;
-    std::vector<Ray> rays_of_block_;
+    std::vector<LitSensor> lit_;
+    std::vector<LitSensor> mixed_;
+    std::vector<Ray> cast_;
     std::uint64_t rays_ = 0;
 };
 
-void trace_range(const Stage& stage, const Sensors& sensors, std::size_t from, std::size_t to, Coherence coherence,
-                 Sight& sight, std::atomic<std::uint64_t>& rays) {
+void trace_range(const Stage& stage, const Sensors& sensors, std::size_t from, std::size_t to,
+                 Coherence coherence, Sight& sight, std::atomic<std::uint64_t>& rays) {
     const std::size_t blocks = (to - from + block_size - 1) / block_size;
-    tbb::parallel_for(tbb::blocked_range<std::size_t>(0, blocks, 8), [&](const tbb::blocked_range<std::size_t>& range) {
-        SightBlock block(stage, sensors, coherence, sight);
-        for (std::size_t b = range.begin(); b < range.end(); ++b)
-            block.trace(from + b * block_size, std::min(to, from + (b + 1) * block_size));
-        rays.fetch_add(block.rays(), std::memory_order_relaxed);
-    });
+    tbb::parallel_for(tbb::blocked_range<std::size_t>(0, blocks, 8),
+                      [&](const tbb::blocked_range<std::size_t>& range) {
+                          SightBlock block(stage, sensors, coherence, sight);
+                          for (std::size_t b = range.begin(); b < range.end(); ++b)
+                              block.trace(from + b * block_size, std::min(to, from + (b + 1) * block_size));
+                          rays.fetch_add(block.rays(), std::memory_order_relaxed);
+                      });
 }
 
 /// The few sensors close to the lens: every spot has its own distance, cosine and shadow.
@@ -179,37 +189,45 @@ void trace_near(const Stage& stage, const Sensors& sensors, Sight& sight, std::a
         if (glm::dot(way, way) < range * range)
             sight.near_sensor.push_back(static_cast<std::uint32_t>(i));
     }
-    sight.near_transfer.assign(sight.near_sensor.size() * Sight::lens_samples, 0.0f);
+    const std::size_t spots = sight.near_sensor.size() * Sight::lens_samples;
+    for (std::vector<float>* values : {&sight.near_x, &sight.near_y, &sight.near_z, &sight.near_transfer})
+        values->assign(spots, 0.0f);
     tbb::parallel_for(std::size_t{0}, sight.near_sensor.size(), [&](std::size_t k) {
         const std::size_t i = sight.near_sensor[k];
         const glm::vec3 position = sensors.position(i);
         const glm::vec3 normal = sensors.normal(i);
         const LensDisk disk(sight.lens, position + surface_offset * normal);
         std::array<Ray, Sight::lens_samples> cast;
-        std::array<int, Sight::lens_samples> spot_of;
+        std::array<std::size_t, Sight::lens_samples> entry_of;
         std::size_t count = 0;
         for (int spot = 0; spot < Sight::lens_samples; ++spot) {
             const glm::vec3 end = disk.spot(spot);
             const glm::vec3 to_spot = end - position;
+            const std::size_t entry = k * Sight::lens_samples + spot;
+            const glm::vec3 shifted = sight.lens.centre - to_spot;
+            sight.near_x[entry] = shifted.x;
+            sight.near_y[entry] = shifted.y;
+            sight.near_z[entry] = shifted.z;
             const float square = glm::dot(to_spot, to_spot);
             const float cosine = glm::dot(to_spot, normal) / std::sqrt(square);
             if (!(cosine > 0) || square < 4 * surface_offset * surface_offset)
                 continue;
-            sight.near_transfer[k * Sight::lens_samples + spot] = cosine / square / Sight::lens_samples;
-            spot_of[count] = spot;
-            cast[count++] = SightBlock::make_ray(position + surface_offset * normal, end);
+            sight.near_transfer[entry] = cosine / square / Sight::lens_samples;
+            entry_of[count] = entry;
+            cast[count++] = make_ray(position + surface_offset * normal, end, end_before(std::sqrt(square)));
         }
         rays.fetch_add(count, std::memory_order_relaxed);
         stage.kernel->find_occluded(std::span(cast).first(count), Coherence::coherent);
         for (std::size_t r = 0; r < count; ++r)
             if (cast[r].is_occluded())
-                sight.near_transfer[k * Sight::lens_samples + spot_of[r]] = 0;
+                sight.near_transfer[entry_of[r]] = 0;
     });
 }
 
 } // namespace
 
-Sight trace_sight(const Stage& stage, const Sensors& sensors, std::uint32_t first_leaf_sensor, const Lens& lens) {
+Sight trace_sight(const Stage& stage, const Sensors& sensors, std::uint32_t first_leaf_sensor,
+                  const Lens& lens) {
     Sight sight;
     sight.lens = lens;
     sight.transfer.assign(sensors.size(), 0.0f);
@@ -239,7 +257,6 @@ void evaluate_layer(const Sight& sight, const Sensors& sensors, const Aim& aim, 
     input.y = sensors.y.data();
     input.z = sensors.z.data();
     input.transfer = sight.transfer.data();
-    input.count = out.size();
     input.lens = sight.lens.centre;
     input.c0 = world_from_lamp[0];
     input.c90 = world_from_lamp[1];
@@ -248,22 +265,29 @@ void evaluate_layer(const Sight& sight, const Sensors& sensors, const Aim& aim, 
     input.rows = table.rows();
     input.columns = table.columns();
     input.scale = static_cast<float>(scale);
-    if (table.is_symmetric())
-        evaluate_symmetric(input, out.data());
-    else
-        evaluate_table(input, out.data());
+    const auto evaluate = table.is_symmetric() ? evaluate_symmetric : evaluate_table;
+    // Element by element: the same bits however the range is split.
+    tbb::parallel_for(tbb::blocked_range<std::size_t>(0, out.size(), 16384), [&](const auto& range) {
+        LayerInput part = input;
+        part.x += range.begin();
+        part.y += range.begin();
+        part.z += range.begin();
+        part.transfer += range.begin();
+        part.count = range.size();
+        evaluate(part, out.data() + range.begin());
+    });
 
-    const glm::mat3 lamp_from_world(glm::transpose(world_from_lamp));
+    // Seen from a spot off the centre is the same as seen from the centre with the sensor shifted back.
+    std::vector<float> near_lux(sight.near_transfer.size());
+    input.x = sight.near_x.data();
+    input.y = sight.near_y.data();
+    input.z = sight.near_z.data();
+    input.transfer = sight.near_transfer.data();
+    input.count = near_lux.size();
+    evaluate(input, near_lux.data());
     for (std::size_t k = 0; k < sight.near_sensor.size(); ++k) {
-        const std::size_t i = sight.near_sensor[k];
-        const glm::vec3 position = sensors.position(i);
-        const LensDisk disk(sight.lens, position + surface_offset * sensors.normal(i));
-        const float* transfer = sight.near_transfer.data() + k * Sight::lens_samples;
-        float sum = 0;
-        for (int spot = 0; spot < Sight::lens_samples; ++spot)
-            if (transfer[spot] > 0)
-                sum += transfer[spot] * table.candela(lamp_from_world * glm::normalize(position - disk.spot(spot)));
-        out[i] = sum * static_cast<float>(scale);
+        const float* lux = near_lux.data() + k * Sight::lens_samples;
+        out[sight.near_sensor[k]] = std::accumulate(lux, lux + Sight::lens_samples, 0.0f);
     }
 }
 

@@ -7,7 +7,8 @@
 
 // Where the compiler can, each loop is compiled twice and the processor's own one is taken when the program
 // starts. Both give the same bits: fused multiply-add is off, and only elementwise operations are used.
-#if defined(__GNUC__) && !defined(__clang__) && defined(__x86_64__) && defined(__linux__) && !defined(DUSKCAST_SANITIZED)
+#if defined(__GNUC__) && !defined(__clang__) && defined(__x86_64__) && defined(__linux__) &&                 \
+    !defined(DUSKCAST_SANITIZED)
 #define DUSKCAST_CLONES __attribute__((target_clones("default", "arch=x86-64-v3")))
 #else
 #define DUSKCAST_CLONES
@@ -26,12 +27,12 @@ inline float turn_share(float y, float x) {
     const float small = ax > ay ? ay : ax;
     const float q = small / (large + 1e-30f);
     const float q2 = q * q;
-    float angle = ((((((-0.0117212f * q2 + 0.05265332f) * q2 - 0.11643287f) * q2 + 0.19354346f) * q2 -
-                     0.33262347f) *
-                        q2 +
-                    0.99997726f) *
-                   q) *
-                  0.15915494f;
+    float angle =
+        ((((((-0.0117212f * q2 + 0.05265332f) * q2 - 0.11643287f) * q2 + 0.19354346f) * q2 - 0.33262347f) *
+              q2 +
+          0.99997726f) *
+         q) *
+        0.15915494f;
     angle = ay > ax ? 0.25f - angle : angle;
     angle = x < 0 ? 0.5f - angle : angle;
     angle = y < 0 ? 1.0f - angle : angle;
@@ -102,7 +103,8 @@ void evaluate_table(const LayerInput& input, float* __restrict out) {
         place = place < 2.0f * half_rows ? place : 2.0f * half_rows;
         const int row = static_cast<int>(place);
         const float row_share = place - static_cast<float>(row);
-        const float turn = turn_share(ux * c90.x + uy * c90.y + uz * c90.z, ux * c0.x + uy * c0.y + uz * c0.z);
+        const float turn =
+            turn_share(ux * c90.x + uy * c90.y + uz * c90.z, ux * c0.x + uy * c0.y + uz * c0.z);
         const float across = turn * columns;
         int column = static_cast<int>(across);
         column = column < last_column ? column : last_column;

@@ -31,8 +31,9 @@ std::vector<LitFixture> make_fixtures(const Site& site, const std::filesystem::p
         const PlacedFixture placed = place_fixture(site, description);
         const Lamp* lamp = find_lamp(site, description.lamp);
         if (lamp == nullptr)
-            throw InputError(Problem{.what = "fixture " + description.id + " has no lamp \"" + description.lamp + "\"",
-                                     .remedy = "name one of the site's lamps"});
+            throw InputError(
+                Problem{.what = "fixture " + description.id + " has no lamp \"" + description.lamp + "\"",
+                        .remedy = "name one of the site's lamps"});
         LitFixture fixture;
         fixture.id = description.id;
         fixture.lens = {.centre = glm::vec3(placed.position),
@@ -73,7 +74,8 @@ void change_aim(Lighting& lighting, const Stage& stage, std::size_t fixture, con
     replace_layer(lighting, stage, fixture, std::move(changed));
 }
 
-void change_lamp(Lighting& lighting, const Stage& stage, std::size_t fixture, IntensityTable table, double scale) {
+void change_lamp(Lighting& lighting, const Stage& stage, std::size_t fixture, IntensityTable table,
+                 double scale) {
     LitFixture changed = lighting.fixtures[fixture];
     changed.table = std::move(table);
     changed.scale = scale;

@@ -29,7 +29,8 @@ private:
     std::string length(double metres) const { return print_length(metres, site_.units); }
     std::string light(double lux) const { return print_illuminance(lux, site_.light); }
 
-    /// The level people ask about on a surface: its targets' own, else the lowest from 1 fc up, else the highest.
+    /// The level people ask about on a surface: its targets' own, else the lowest from 1 fc up, else the
+    /// highest.
     double main_level(const std::string& surface) const {
         const std::string whole = surface.substr(0, surface.find('.'));
         for (const Target& target : site_.targets)
@@ -71,23 +72,27 @@ private:
         const Reach* main = find_level(reach.levels, main_level(reach.surface));
         if (main == nullptr)
             return;
-        const std::string who = fmt::format("{} ({}) on {}: ", reach.fixture, lamp_of(reach.fixture), reach.surface);
+        const std::string who =
+            fmt::format("{} ({}) on {}: ", reach.fixture, lamp_of(reach.fixture), reach.surface);
         if (!main->height)
-            sentences_.push_back(who + fmt::format("{} is reached nowhere on its line.", light(main->level_lx)));
+            sentences_.push_back(who +
+                                 fmt::format("{} is reached nowhere on its line.", light(main->level_lx)));
         else if (main->is_to_top)
-            sentences_.push_back(who + fmt::format("{} reaches all the way up; {} is {}.", light(main->level_lx),
-                                                   edge_name(reach), length(main->wall_height)));
+            sentences_.push_back(who + fmt::format("{} reaches all the way up; {} is {}.",
+                                                   light(main->level_lx), edge_name(reach),
+                                                   length(main->wall_height)));
         else
-            sentences_.push_back(who + fmt::format("{} reaches {}; {} is {}: short by {}.", light(main->level_lx),
-                                                   length(*main->height), edge_name(reach), length(main->wall_height),
+            sentences_.push_back(who + fmt::format("{} reaches {}; {} is {}: short by {}.",
+                                                   light(main->level_lx), length(*main->height),
+                                                   edge_name(reach), length(main->wall_height),
                                                    length(main->wall_height - *main->height)));
     }
 
     void print_target(const TargetReport& target) {
-        sentences_.push_back(fmt::format(
-            "Target {}: {} of it gets {} or more, {} wanted: {}. Mean {}.", target.id, print_share(target.share),
-            light(target.level_lx), print_share(target.wanted_share), target.is_reached ? "reached" : "missed",
-            light(target.stats.mean_lx)));
+        sentences_.push_back(
+            fmt::format("Target {}: {} of it gets {} or more, {} wanted: {}. Mean {}.", target.id,
+                        print_share(target.share), light(target.level_lx), print_share(target.wanted_share),
+                        target.is_reached ? "reached" : "missed", light(target.stats.mean_lx)));
     }
 
     void print_tree(const TreeReport& tree) {
@@ -98,8 +103,8 @@ private:
         if (!tree.from.empty())
             seen = tree.from.starts_with("from ") ? "seen " + tree.from : "seen from " + tree.from;
         if (!main->height)
-            sentences_.push_back(fmt::format("{}, {}: no part of the crown reads as lit at {}.", tree.tree, seen,
-                                             light(main->level_lx)));
+            sentences_.push_back(fmt::format("{}, {}: no part of the crown reads as lit at {}.", tree.tree,
+                                             seen, light(main->level_lx)));
         else if (main->is_to_top)
             sentences_.push_back(fmt::format("{}, {}: reads as lit at {} to its top, {}.", tree.tree, seen,
                                              light(main->level_lx), length(main->wall_height)));
@@ -114,11 +119,11 @@ private:
         if (spill.emitted_lm <= 0)
             return;
         const auto share = [&](double lumens) { return print_share(lumens / spill.emitted_lm); };
-        sentences_.push_back(fmt::format(
-            "Of {} lm that leave the fixtures, {} land on targets, {} on other things, {} on the ground and {} go to "
-            "the sky.",
-            print_number(spill.emitted_lm), share(spill.target_lm), share(spill.other_lm), share(spill.ground_lm),
-            share(spill.sky_lm)));
+        sentences_.push_back(fmt::format("Of {} lm that leave the fixtures, {} land on targets, {} on other "
+                                         "things, {} on the ground and {} go to "
+                                         "the sky.",
+                                         print_number(spill.emitted_lm), share(spill.target_lm),
+                                         share(spill.other_lm), share(spill.ground_lm), share(spill.sky_lm)));
     }
 
     const Site& site_;

@@ -16,9 +16,13 @@ namespace {
 using Json = nlohmann::ordered_json;
 
 /// Six significant digits: more than any lamp is known to, and short to read.
-double tidy(double value) { return std::isfinite(value) ? std::stod(fmt::format("{:.6g}", value)) : 0.0; }
+double tidy(double value) {
+    return std::isfinite(value) ? std::stod(fmt::format("{:.6g}", value)) : 0.0;
+}
 
-Json print_point(const glm::dvec3& point) { return Json::array({tidy(point.x), tidy(point.y), tidy(point.z)}); }
+Json print_point(const glm::dvec3& point) {
+    return Json::array({tidy(point.x), tidy(point.y), tidy(point.z)});
+}
 
 Json print_coverage(const std::vector<LevelShare>& coverage) {
     Json rows = Json::array();
@@ -37,7 +41,9 @@ Json print_reach(const std::vector<Reach>& reaches) {
     return rows;
 }
 
-Json print_ratio(const std::optional<double>& ratio) { return ratio ? Json(tidy(*ratio)) : Json(nullptr); }
+Json print_ratio(const std::optional<double>& ratio) {
+    return ratio ? Json(tidy(*ratio)) : Json(nullptr);
+}
 
 Json print_surface(const Surface& surface, const SurfaceReport& report) {
     const Stats& stats = report.stats;
@@ -50,8 +56,9 @@ Json print_surface(const Surface& surface, const SurfaceReport& report) {
             {"max_lx", tidy(stats.max_lx)},
             {"mean_to_min", print_ratio(stats.mean_to_min)},
             {"max_to_min", print_ratio(stats.max_to_min)},
-            {"hot_spot", {{"position_m", print_point(stats.hot_spot.position)},
-                          {"max_to_mean", tidy(stats.hot_spot.over_mean)}}},
+            {"hot_spot",
+             {{"position_m", print_point(stats.hot_spot.position)},
+              {"max_to_mean", tidy(stats.hot_spot.over_mean)}}},
             {"coverage", print_coverage(stats.coverage)},
             {"reach", print_reach(report.best_reach)}};
 }
@@ -62,13 +69,14 @@ Json print_fixtures(const SiteFile& site_file, const Lighting& lighting) {
         const LitFixture& lit = lighting.fixtures[i];
         const Fixture& fixture = site_file.site.fixtures[i];
         const Lamp* lamp = find_lamp(site_file.site, fixture.lamp);
-        rows.push_back({{"id", lit.id},
-                        {"lamp", fixture.lamp},
-                        {"lumens", tidy(lit.lumens)},
-                        {"watts", tidy(lamp ? lamp_rating(*lamp, site_file.folder()).watts * fixture.dimming : 0)},
-                        {"position_m", print_point(glm::dvec3(lit.lens.centre))},
-                        {"tilt_deg", tidy(degrees_from_radians(lit.aim.tilt))},
-                        {"azimuth_deg", tidy(degrees_from_radians(lit.aim.azimuth))}});
+        rows.push_back(
+            {{"id", lit.id},
+             {"lamp", fixture.lamp},
+             {"lumens", tidy(lit.lumens)},
+             {"watts", tidy(lamp ? lamp_rating(*lamp, site_file.folder()).watts * fixture.dimming : 0)},
+             {"position_m", print_point(glm::dvec3(lit.lens.centre))},
+             {"tilt_deg", tidy(degrees_from_radians(lit.aim.tilt))},
+             {"azimuth_deg", tidy(degrees_from_radians(lit.aim.azimuth))}});
     }
     return rows;
 }
@@ -83,7 +91,9 @@ Json print_trees(const std::vector<TreeReport>& trees) {
                              {"leaf_area_m2", tidy(band.leaf_area)},
                              {"mean_lx", tidy(band.mean_lx)},
                              {"lit", print_coverage(band.lit)}});
-        rows.push_back({{"id", tree.tree}, {"seen_from", tree.from}, {"bands", bands},
+        rows.push_back({{"id", tree.tree},
+                        {"seen_from", tree.from},
+                        {"bands", bands},
                         {"lit_to", print_reach(tree.lit_to)}});
     }
     return rows;
@@ -160,8 +170,9 @@ std::string print_map(const Stage& stage, const Lighting& lighting, const Surfac
     const Sensors& sensors = stage.sensors;
     for (std::uint32_t i = surface.first; i < surface.first + surface.count; ++i) {
         const double direct = lighting.direct_lx[i];
-        fmt::format_to(std::back_inserter(text), "{:.4f},{:.4f},{:.4f},{:.5g},{:.5g},{:.5g},{:.6g},{:.6g},0,{:.6g}\n",
-                       sensors.x[i], sensors.y[i], sensors.z[i], sensors.nx[i], sensors.ny[i], sensors.nz[i],
+        fmt::format_to(std::back_inserter(text),
+                       "{:.4f},{:.4f},{:.4f},{:.5g},{:.5g},{:.5g},{:.6g},{:.6g},0,{:.6g}\n", sensors.x[i],
+                       sensors.y[i], sensors.z[i], sensors.nx[i], sensors.ny[i], sensors.nz[i],
                        sensors.area[i], direct, direct);
     }
     return text;

@@ -44,7 +44,8 @@ double top_at(const Site& site, const Surface& surface, double along) {
 
 } // namespace
 
-Reach measure_reach(const std::vector<double>& heights, const std::vector<double>& lux, double top, double level_lx) {
+Reach measure_reach(const std::vector<double>& heights, const std::vector<double>& lux, double top,
+                    double level_lx) {
     Reach reach{.level_lx = level_lx, .wall_height = top};
     if (lux.empty())
         return reach;
@@ -89,8 +90,9 @@ std::optional<AimLine> find_aim_line(const Stage& stage, const LitFixture& fixtu
     return nearest;
 }
 
-std::vector<Reach> measure_line_reach(const Site& site, const Surface& surface, const std::vector<double>& lux,
-                                      double along, const std::vector<double>& levels_lx) {
+std::vector<Reach> measure_line_reach(const Site& site, const Surface& surface,
+                                      const std::vector<double>& lux, double along,
+                                      const std::vector<double>& levels_lx) {
     const Column column = column_at(surface, lux, along);
     const double top = top_at(site, surface, along);
     std::vector<Reach> reaches;

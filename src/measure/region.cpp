@@ -59,8 +59,9 @@ Region find_region(const Site& site, const Stage& stage, const Target& target) {
         const std::string nearest = find_nearest_word(target.on, known);
         throw InputError(Problem{.place = {.path = "target " + target.id},
                                  .what = "there is no surface \"" + target.on + "\"",
-                                 .remedy = nearest.empty() ? "name a wall, plant, ground area or mesh of the site"
-                                                           : "did you mean \"" + nearest + "\"?"});
+                                 .remedy = nearest.empty()
+                                               ? "name a wall, plant, ground area or mesh of the site"
+                                               : "did you mean \"" + nearest + "\"?"});
     }
     for (const int index : region.surfaces) {
         const Surface& surface = stage.surfaces[index];

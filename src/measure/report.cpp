@@ -54,7 +54,8 @@ std::string gable_at(const Site& site, const Surface& surface, double along) {
 
 /// Fixtures that throw their light up a wall; the others have no line.
 bool has_line(const Fixture& fixture) {
-    return fixture.kind != FixtureKind::path && fixture.kind != FixtureKind::downlight && fixture.tree.empty();
+    return fixture.kind != FixtureKind::path && fixture.kind != FixtureKind::downlight &&
+           fixture.tree.empty();
 }
 
 std::vector<FixtureReach> report_reaches(const Site& site, const Stage& stage, const Lighting& lighting,
@@ -67,11 +68,12 @@ std::vector<FixtureReach> report_reaches(const Site& site, const Stage& stage, c
         if (!line)
             continue;
         const Surface& surface = stage.surfaces[line->surface];
-        reaches.push_back({.fixture = lighting.fixtures[i].id,
-                           .surface = surface.id,
-                           .along = line->along,
-                           .gable = gable_at(site, surface, line->along),
-                           .levels = measure_line_reach(site, surface, lighting.direct_lx, line->along, levels_lx)});
+        reaches.push_back(
+            {.fixture = lighting.fixtures[i].id,
+             .surface = surface.id,
+             .along = line->along,
+             .gable = gable_at(site, surface, line->along),
+             .levels = measure_line_reach(site, surface, lighting.direct_lx, line->along, levels_lx)});
     }
     return reaches;
 }
@@ -79,7 +81,8 @@ std::vector<FixtureReach> report_reaches(const Site& site, const Stage& stage, c
 TargetReport report_target(const Stage& stage, const std::vector<double>& lux, const Target& target,
                            const Region& region, const std::vector<double>& levels_lx) {
     const std::vector<Sample> samples = collect_samples(stage, lux, region.sensors);
-    TargetReport report{.id = target.id, .on = target.on, .level_lx = target.level, .wanted_share = target.share};
+    TargetReport report{
+        .id = target.id, .on = target.on, .level_lx = target.level, .wanted_share = target.share};
     report.stats = measure_stats(stage, samples, levels_lx);
     report.share = measure_share(samples, target.level);
     report.is_reached = !samples.empty() && report.share >= target.share;
@@ -88,7 +91,8 @@ TargetReport report_target(const Stage& stage, const std::vector<double>& lux, c
 
 } // namespace
 
-Report measure_report(const Site& site, const Stage& stage, const Lighting& lighting, std::vector<double> levels_lx) {
+Report measure_report(const Site& site, const Stage& stage, const Lighting& lighting,
+                      std::vector<double> levels_lx) {
     Report report;
     report.levels_lx = join_levels(std::move(levels_lx), site);
     for (std::size_t i = 0; i < stage.surfaces.size(); ++i)

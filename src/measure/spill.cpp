@@ -18,7 +18,8 @@ Landing::Place place_of(const Stage& stage, const std::vector<Region>& targets, 
     for (const Region& target : targets)
         if (target.contains(surface, glm::dvec3(point)))
             return Landing::Place::target;
-    return stage.surfaces[surface].kind == SurfaceKind::ground ? Landing::Place::ground : Landing::Place::other;
+    return stage.surfaces[surface].kind == SurfaceKind::ground ? Landing::Place::ground
+                                                               : Landing::Place::other;
 }
 
 } // namespace

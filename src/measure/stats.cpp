@@ -12,10 +12,10 @@ std::vector<Sample> collect_samples(const Stage& stage, const std::vector<double
     for (std::size_t i = 0; i < sensors.size(); ++i) {
         const std::uint32_t sensor = sensors[i];
         Sample sample{sensor, lux[sensor], stage.sensors.area[sensor]};
-        const bool has_other_side =
-            sensor >= stage.first_leaf_sensor && i + 1 < sensors.size() && sensors[i + 1] == sensor + 1 &&
-            stage.leaf_of_sensor[sensor - stage.first_leaf_sensor] ==
-                stage.leaf_of_sensor[sensor + 1 - stage.first_leaf_sensor];
+        const bool has_other_side = sensor >= stage.first_leaf_sensor && i + 1 < sensors.size() &&
+                                    sensors[i + 1] == sensor + 1 &&
+                                    stage.leaf_of_sensor[sensor - stage.first_leaf_sensor] ==
+                                        stage.leaf_of_sensor[sensor + 1 - stage.first_leaf_sensor];
         if (has_other_side) {
             ++i;
             if (lux[sensor + 1] > sample.lux) {
@@ -45,7 +45,8 @@ double measure_share(const std::vector<Sample>& samples, double level_lx) {
     return area > 0 ? lit / area : 0;
 }
 
-Stats measure_stats(const Stage& stage, const std::vector<Sample>& samples, const std::vector<double>& levels_lx) {
+Stats measure_stats(const Stage& stage, const std::vector<Sample>& samples,
+                    const std::vector<double>& levels_lx) {
     Stats stats;
     stats.sensors = samples.size();
     for (const double level : levels_lx)

@@ -10,7 +10,9 @@ namespace duskcast {
 namespace {
 
 /// Bands of 5 ft or 1.5 m, the way the trade speaks of a tree's height.
-double band_height(const Site& site) { return site.units == LengthUnit::foot ? 5 * metres_per_foot : 1.5; }
+double band_height(const Site& site) {
+    return site.units == LengthUnit::foot ? 5 * metres_per_foot : 1.5;
+}
 
 /// Somewhere to look from.
 struct Onlooker {
@@ -31,8 +33,8 @@ std::vector<Onlooker> onlookers_of(const Site& site, const Tree& tree) {
 }
 
 /// The leaf sides that an eye sees: those that face it with nothing between.
-std::vector<Sample> visible_samples(const Stage& stage, const std::vector<double>& lux, const Surface& surface,
-                                    const glm::vec3& eye) {
+std::vector<Sample> visible_samples(const Stage& stage, const std::vector<double>& lux,
+                                    const Surface& surface, const glm::vec3& eye) {
     std::vector<Sample> samples;
     std::vector<Ray> rays;
     for (std::uint32_t sensor = surface.first; sensor < surface.first + surface.count; ++sensor) {
@@ -56,8 +58,8 @@ std::vector<Sample> visible_samples(const Stage& stage, const std::vector<double
     return samples;
 }
 
-TreeReport report_bands(const Site& site, const Stage& stage, const Tree& tree, const std::vector<Sample>& samples,
-                        const std::vector<double>& levels_lx) {
+TreeReport report_bands(const Site& site, const Stage& stage, const Tree& tree,
+                        const std::vector<Sample>& samples, const std::vector<double>& levels_lx) {
     TreeReport report;
     report.tree = tree.id;
     const double step = band_height(site);
@@ -99,8 +101,8 @@ std::vector<TreeReport> measure_trees(const Site& site, const Stage& stage, cons
         reports.push_back(
             report_bands(site, stage, tree, collect_samples(stage, lux, sensors_of(surface)), levels_lx));
         for (const Onlooker& onlooker : onlookers_of(site, tree)) {
-            reports.push_back(
-                report_bands(site, stage, tree, visible_samples(stage, lux, surface, onlooker.eye), levels_lx));
+            reports.push_back(report_bands(site, stage, tree,
+                                           visible_samples(stage, lux, surface, onlooker.eye), levels_lx));
             reports.back().from = onlooker.name;
         }
     }

@@ -14,14 +14,16 @@ constexpr double body_gap = 56;
 
 Raster colours_of(const Elevation& elevation) {
     Raster raster{elevation.width, elevation.height, {}, {}};
-    for (const float lux : elevation.lux) {
-        raster.colour.push_back(lux < 0 ? Colour{1, 1, 1} : lux_colour(lux));
-        raster.opacity.push_back(lux < 0 ? 0.0 : 1.0);
+    for (std::size_t i = 0; i < elevation.lux.size(); ++i) {
+        raster.colour.push_back(lux_colour(elevation.lux[i]));
+        raster.opacity.push_back(elevation.cover[i]);
     }
     return raster;
 }
 
-double width_of(const Elevation& elevation) { return elevation.width * elevation.step; }
+double width_of(const Elevation& elevation) {
+    return elevation.width * elevation.step;
+}
 
 /// Where an elevation lies on the page.
 struct Spot {
@@ -34,10 +36,11 @@ struct Spot {
 void draw_elevation(Canvas& canvas, const BodySheet& sheet, const Elevation& elevation, const Spot& place) {
     const double bottom = place.ground - (elevation.v0 - sheet.foot) * place.scale;
     const double width = width_of(elevation) * place.scale;
-    const Box box{place.left, bottom - elevation.height * elevation.step * place.scale, place.left + width, bottom};
+    const Box box{place.left, bottom - elevation.height * elevation.step * place.scale, place.left + width,
+                  bottom};
     const bool is_exact = std::abs(elevation.step * place.scale - 1) < 1e-6;
     canvas.image(colours_of(elevation), box, {}, !is_exact);
-    canvas.line({{box.left - 14, place.ground}, {box.right + 14, place.ground}}, false, 2.4, text_ink);
+    canvas.line({{box.left - 12, place.ground}, {box.right + 12, place.ground}}, false, 2.4, text_ink);
     canvas.text(elevation.from, {(box.left + box.right) / 2, heading_height + 12}, Anchor::middle,
                 {.size = 16, .is_bold = true, .ink = text_ink});
 }
@@ -50,7 +53,8 @@ void draw_fixtures(Canvas& canvas, const BodySheet& sheet, const Elevation& elev
         const BodyFixture& fixture = sheet.fixtures[i];
         const double above = fixture.height - sheet.foot;
         const double y = above > 1 ? place.ground - above * place.scale : place.ground + 17;
-        draw_fixture_mark(canvas, {marks[i], y}, {glm::dot(glm::dvec2(fixture.axis), right), -fixture.axis.z});
+        draw_fixture_mark(canvas, {marks[i], y},
+                          {glm::dot(glm::dvec2(fixture.axis), right), -fixture.axis.z});
     }
 }
 
@@ -89,7 +93,8 @@ std::string draw_body_sheet(const BodySheet& sheet, PictureFormat format) {
     double widths = 0;
     for (const Elevation& elevation : sheet.elevations)
         widths += width_of(elevation);
-    const double scale = std::min(room / std::max(widths, 0.1), body_height / std::max(sheet.top - sheet.foot, 0.1));
+    const double scale =
+        std::min(room / std::max(widths, 0.1), body_height / std::max(sheet.top - sheet.foot, 0.1));
     const double ground = heading_height + 40 + (sheet.top - sheet.foot) * scale;
     // What is left of the room stands in equal parts beside and between the pictures.
     const double spare = (room - widths * scale) / (static_cast<double>(sheet.elevations.size()) + 1);
@@ -117,8 +122,8 @@ std::string draw_body_sheet(const BodySheet& sheet, PictureFormat format) {
 
     Canvas canvas(page_width, std::ceil(foot + measure_foot(sheet.text)), format);
     draw_heading(canvas, sheet.text);
-    draw_ruler(canvas, page_margin + ruler_width - 12, ground, scale, sheet.top - sheet.foot, sheet.text.length,
-               sheet.heights);
+    draw_ruler(canvas, page_margin + ruler_width - 12, ground, scale, sheet.top - sheet.foot,
+               sheet.text.length, sheet.heights);
     for (std::size_t i = 0; i < sheet.elevations.size(); ++i)
         draw_elevation(canvas, sheet, sheet.elevations[i], places[i]);
     if (!sheet.bands.empty())

@@ -1,8 +1,8 @@
 #include "canvas.hpp"
 
 #include <algorithm>
-#include <cmath>
 #include <cairo-svg.h>
+#include <cmath>
 #include <map>
 #include <pango/pangocairo.h>
 #include <stdexcept>
@@ -18,7 +18,8 @@ struct Layout {
 
     Layout(cairo_t* cairo, const std::string& text, const TextStyle& style, double wrap)
         : layout(pango_cairo_create_layout(cairo)) {
-        // Metrics that depend on neither screen nor hinting, so that the same text has the same size everywhere.
+        // Metrics that depend on neither screen nor hinting, so that the same text has the same size
+        // everywhere.
         PangoContext* context = pango_layout_get_context(layout);
         cairo_font_options_t* options = cairo_font_options_create();
         cairo_font_options_set_hint_style(options, CAIRO_HINT_STYLE_NONE);
@@ -61,7 +62,8 @@ void set_ink(cairo_t* cairo, const Ink& ink) {
 
 void add_path(cairo_t* cairo, const std::vector<glm::dvec2>& points, bool is_closed) {
     for (std::size_t i = 0; i < points.size(); ++i)
-        i == 0 ? cairo_move_to(cairo, points[i].x, points[i].y) : cairo_line_to(cairo, points[i].x, points[i].y);
+        i == 0 ? cairo_move_to(cairo, points[i].x, points[i].y)
+               : cairo_line_to(cairo, points[i].x, points[i].y);
     if (is_closed)
         cairo_close_path(cairo);
 }
@@ -288,7 +290,8 @@ void Canvas::card(const std::string& text, const Box& box, const TextStyle& styl
     this->text(text, box.middle(), Anchor::middle, style);
 }
 
-double Canvas::paragraph(const std::string& text, const glm::dvec2& corner, double wrap, const TextStyle& style) {
+double Canvas::paragraph(const std::string& text, const glm::dvec2& corner, double wrap,
+                         const TextStyle& style) {
     cairo_t* cairo = page_->cairo;
     const Layout layout(cairo, text, style, wrap);
     cairo_save(cairo);

@@ -23,7 +23,9 @@ const SurfaceReport* find_report(const PlateSource& source, const Surface& surfa
     return nullptr;
 }
 
-bool is_level(double a, double b) { return std::abs(a - b) < 1e-6 * b; }
+bool is_level(double a, double b) {
+    return std::abs(a - b) < 1e-6 * b;
+}
 
 double share_at(const std::vector<LevelShare>& shares, double level) {
     for (const LevelShare& share : shares)
@@ -45,9 +47,10 @@ PlateText make_text(const PlateSource& source, const std::string& subject) {
 std::string describe_light(const PlateSource& source, const Surface& surface, const Stats& stats) {
     const LightUnit unit = source.site.light;
     const double level = find_main_level(source, surface);
-    return fmt::format("Mean {}, highest {}; {} of it at {} or more.", print_illuminance_both(stats.mean_lx, unit),
-                       print_illuminance_both(stats.max_lx, unit), print_share(share_at(stats.coverage, level)),
-                       print_illuminance(level, unit));
+    return fmt::format("Mean {}, highest {}; {} of it at {} or more.",
+                       print_illuminance_both(stats.mean_lx, unit),
+                       print_illuminance_both(stats.max_lx, unit),
+                       print_share(share_at(stats.coverage, level)), print_illuminance(level, unit));
 }
 
 /// The sentences of the report that name one of the ids or a target on one of them.
@@ -103,12 +106,11 @@ const FixtureReach* find_reach(const Report& report, const std::string& fixture,
     return nullptr;
 }
 
-void add_reach(const FixtureReach& found, double level, LengthUnit length, LightUnit light, WallFixture& fixture) {
+void add_reach(const FixtureReach& found, double level, LengthUnit length, WallFixture& fixture) {
     for (const Reach& reach : found.levels)
         if (is_level(reach.level_lx, level) && reach.height) {
             fixture.reach = reach.height;
-            fixture.reach_text = fmt::format("{} to {}", print_illuminance(level, light),
-                                             reach.is_to_top ? "the top" : print_length(*reach.height, length));
+            fixture.reach_text = reach.is_to_top ? "to the top" : print_length(*reach.height, length);
         }
 }
 
@@ -146,14 +148,17 @@ double find_main_level(const PlateSource& source, const Surface& surface) {
 }
 
 bool names_id(const std::string& sentence, const std::string& id) {
-    const auto is_part = [](char c) { return std::isalnum(static_cast<unsigned char>(c)) || c == '-' || c == '_'; };
-    for (std::size_t at = sentence.find(id); !id.empty() && at != std::string::npos; at = sentence.find(id, at + 1)) {
+    const auto is_part = [](char c) {
+        return std::isalnum(static_cast<unsigned char>(c)) || c == '-' || c == '_';
+    };
+    for (std::size_t at = sentence.find(id); !id.empty() && at != std::string::npos;
+         at = sentence.find(id, at + 1)) {
         const std::size_t end = at + id.size();
         const bool starts = at == 0 || !(is_part(sentence[at - 1]) || sentence[at - 1] == '.');
         // A full stop ends a sentence when nothing follows it; otherwise it joins a wall and its part.
         const bool goes_on = end < sentence.size() &&
-                             (is_part(sentence[end]) ||
-                              (sentence[end] == '.' && end + 1 < sentence.size() && is_part(sentence[end + 1])));
+                             (is_part(sentence[end]) || (sentence[end] == '.' && end + 1 < sentence.size() &&
+                                                         is_part(sentence[end + 1])));
         if (starts && !goes_on)
             return true;
     }
@@ -162,11 +167,14 @@ bool names_id(const std::string& sentence, const std::string& id) {
 
 WallSheet make_wall_sheet(const PlateSource& source, const Surface& surface) {
     const Site& site = source.site;
-    WallSheet sheet{.text = make_text(source, surface.id), .surface = surface, .lux = source.lighting.direct_lx};
+    WallSheet sheet{
+        .text = make_text(source, surface.id), .surface = surface, .lux = source.lighting.direct_lx};
     const Wall* wall = surface.kind == SurfaceKind::wall ? find_wall(site, surface.id) : nullptr;
     sheet.heights = name_heights(surface, wall, site.units);
 
     const double level = find_main_level(source, surface);
+    sheet.reach_key =
+        fmt::format("{} reaches this height on the fixture's line", print_illuminance(level, site.light));
     std::vector<std::string> ids{surface.id};
     for (const Fixture& fixture : site.fixtures) {
         const FixtureReach* reach = find_reach(source.report, fixture.id, surface.id);
@@ -178,10 +186,10 @@ WallSheet make_wall_sheet(const PlateSource& source, const Surface& surface) {
         shown.height = placed.position.z - surface.foot;
         const glm::dvec3 axis = beam_axis(placed.aim);
         shown.stem = {glm::dot(glm::dvec2(axis), segment_at(surface.run, shown.along).direction), axis.z};
-        shown.text =
-            describe_fixture(site, fixture, distance_to(surface.run, glm::dvec2(placed.position)), shown.height);
+        shown.text = describe_fixture(site, fixture, distance_to(surface.run, glm::dvec2(placed.position)),
+                                      shown.height);
         if (reach)
-            add_reach(*reach, level, site.units, site.light, shown);
+            add_reach(*reach, level, site.units, shown);
         sheet.fixtures.push_back(std::move(shown));
         ids.push_back(fixture.id);
     }
@@ -217,11 +225,11 @@ std::vector<BandRow> make_bands(const PlateSource& source, const Surface& surfac
         if (report.tree == surface.id && report.from.empty())
             for (const TreeBand& band : report.bands) {
                 const double share = share_at(band.lit, level);
-                rows.push_back({band.from, band.to,
-                                fmt::format("{} to {} {}", print_number(band.from / metres_per(site.units)),
-                                            print_number(band.to / metres_per(site.units)), name_of(site.units)),
-                                print_illuminance(band.mean_lx, site.light), print_share(share), share,
-                                band.mean_lx});
+                rows.push_back(
+                    {band.from, band.to,
+                     fmt::format("{} to {} {}", print_number(band.from / metres_per(site.units)),
+                                 print_number(band.to / metres_per(site.units)), name_of(site.units)),
+                     print_illuminance(band.mean_lx, site.light), print_share(share), share, band.mean_lx});
             }
     return rows;
 }
@@ -244,7 +252,7 @@ BodySheet make_body_sheet(const PlateSource& source, const Surface& surface) {
     if (tree)
         sheet.heights.push_back({tree->base, "leaves " + print_length(tree->base, unit)});
     sheet.bands = make_bands(source, surface);
-    sheet.share_heading = "at " + print_illuminance(find_main_level(source, surface), site.light);
+    sheet.share_heading = print_illuminance(find_main_level(source, surface), site.light) + " or more";
 
     for (const double azimuth : find_sides(site, middle)) {
         // Wide bodies get fewer pixels: as many as the page has room for.
@@ -271,7 +279,9 @@ BodySheet make_body_sheet(const PlateSource& source, const Surface& surface) {
         ids.push_back(fixture.id);
     }
     sheet.text.detail = fmt::format("{}, {} high, from two sides. Colours show the light on the side seen.",
-                                    tree ? "Tree" : surface.kind == SurfaceKind::shrub ? "Shrub" : "Body",
+                                    tree                                 ? "Tree"
+                                    : surface.kind == SurfaceKind::shrub ? "Shrub"
+                                                                         : "Body",
                                     print_length(height, unit));
     if (const SurfaceReport* report = find_report(source, surface))
         sheet.text.detail += " " + describe_light(source, surface, report->stats);
@@ -284,11 +294,21 @@ GroundSheet make_ground_sheet(const PlateSource& source) {
     GroundSheet sheet{.text = make_text(source, "ground"), .lux = source.lighting.direct_lx};
     sheet.text.detail = "Plan, north up. Colours show the light that falls on the ground.";
     std::vector<std::string> ids;
+    const Surface* brightest = nullptr;
+    double highest = 0;
     for (const Surface& surface : source.stage.surfaces)
         if (surface.kind == SurfaceKind::ground) {
             sheet.grounds.push_back(&surface);
             ids.push_back(surface.id);
+            const SurfaceReport* report = find_report(source, surface);
+            if (report && report->stats.max_lx > highest) {
+                highest = report->stats.max_lx;
+                brightest = &surface;
+            }
         }
+    if (brightest)
+        sheet.text.detail += fmt::format(" Highest {}, on {}.", print_illuminance_both(highest, site.light),
+                                         brightest->id == "ground" ? "the open ground" : brightest->id);
     for (const GroundArea& area : site.ground.areas)
         sheet.areas.push_back({area.id, area.outline, true});
     for (const Wall& wall : site.walls) {
@@ -303,12 +323,14 @@ GroundSheet make_ground_sheet(const PlateSource& source) {
         }
     }
     for (const Shrub& shrub : site.shrubs)
-        sheet.shrubs.push_back({shrub.id, shrub.outline.empty() ? shrub.path : shrub.outline, !shrub.outline.empty()});
+        sheet.shrubs.push_back(
+            {shrub.id, shrub.outline.empty() ? shrub.path : shrub.outline, !shrub.outline.empty()});
     for (const Tree& tree : site.trees)
         sheet.trees.push_back({tree.id, tree.at, tree.width / 2, trunk_diameter(tree) / 2});
     for (const Fixture& fixture : site.fixtures) {
         const PlacedFixture placed = place_fixture(site, fixture);
-        sheet.fixtures.push_back({fixture.id, glm::dvec2(placed.position), glm::dvec2(beam_axis(placed.aim))});
+        sheet.fixtures.push_back(
+            {fixture.id, glm::dvec2(placed.position), glm::dvec2(beam_axis(placed.aim))});
     }
     sheet.text.answers = pick_answers(source, ids);
     return sheet;

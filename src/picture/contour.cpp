@@ -100,7 +100,8 @@ std::vector<std::vector<glm::dvec2>> find_contours(const SensorGrid& grid, const
         Side at = start;
         for (;;) {
             const std::vector<std::size_t>& touching = pieces_at[at];
-            const auto next = std::find_if(touching.begin(), touching.end(), [&](std::size_t i) { return !is_used[i]; });
+            const auto next =
+                std::find_if(touching.begin(), touching.end(), [&](std::size_t i) { return !is_used[i]; });
             if (next == touching.end())
                 break;
             is_used[*next] = 1;

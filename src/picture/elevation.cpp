@@ -10,11 +10,26 @@
 namespace duskcast {
 namespace {
 
+constexpr double infinity = std::numeric_limits<double>::infinity();
+
 std::vector<char> surfaces_of(const Stage& stage, const std::string& part_of) {
     std::vector<char> belongs;
     for (const Surface& surface : stage.surfaces)
         belongs.push_back(surface.part_of == part_of);
     return belongs;
+}
+
+template <class Visit>
+void for_each_corner(const Stage& stage, const std::vector<char>& belongs, const Visit& visit) {
+    for (const Triangles* triangles : {&stage.opaque, &stage.cutouts})
+        for (std::size_t i = 0; i < triangles->size(); ++i)
+            if (belongs[triangles->surface[i]])
+                for (int corner = 0; corner < 3; ++corner)
+                    visit(glm::dvec3(triangles->vertices[triangles->corners[i][corner]]));
+    for (std::size_t i = 0; i < stage.leaves.size(); ++i)
+        if (belongs[stage.leaves.surface[i]])
+            for (std::size_t corner = 4 * i; corner < 4 * i + 4; ++corner)
+                visit(glm::dvec3(stage.leaves.corners[corner]));
 }
 
 std::string name_side(double azimuth) {
@@ -27,8 +42,8 @@ std::string name_side(double azimuth) {
 /// The body's first facet along a ray, whatever stands before it.
 Hit find_body_hit(const Stage& stage, const std::vector<char>& belongs, const glm::vec3& origin,
                   const glm::vec3& direction, float far_end) {
-    constexpr int most_facets = 2000;    // on one ray; more cannot be a picture of anything
-    constexpr float beyond = 1e-4f;      // metres past a facet before the next is looked for
+    constexpr int most_facets = 2000; // on one ray; more cannot be a picture of anything
+    constexpr float beyond = 1e-4f;   // metres past a facet before the next is looked for
     float near_end = 0;
     for (int i = 0; i < most_facets; ++i) {
         const Hit hit = stage.kernel->find_hit(origin, direction, near_end, far_end);
@@ -45,22 +60,11 @@ Hit find_body_hit(const Stage& stage, const std::vector<char>& belongs, const gl
 } // namespace
 
 BodyBounds find_body_bounds(const Stage& stage, const std::string& part_of) {
-    const std::vector<char> belongs = surfaces_of(stage, part_of);
-    const double infinity = std::numeric_limits<double>::infinity();
     BodyBounds bounds{glm::dvec3(infinity), glm::dvec3(-infinity)};
-    const auto include = [&](const glm::vec3& point) {
-        bounds.low = glm::min(bounds.low, glm::dvec3(point));
-        bounds.high = glm::max(bounds.high, glm::dvec3(point));
-    };
-    for (const Triangles* triangles : {&stage.opaque, &stage.cutouts})
-        for (std::size_t i = 0; i < triangles->size(); ++i)
-            if (belongs[triangles->surface[i]])
-                for (int corner = 0; corner < 3; ++corner)
-                    include(triangles->vertices[triangles->corners[i][corner]]);
-    for (std::size_t i = 0; i < stage.leaves.size(); ++i)
-        if (belongs[stage.leaves.surface[i]])
-            for (std::size_t corner = 4 * i; corner < 4 * i + 4; ++corner)
-                include(stage.leaves.corners[corner]);
+    for_each_corner(stage, surfaces_of(stage, part_of), [&](const glm::dvec3& corner) {
+        bounds.low = glm::min(bounds.low, corner);
+        bounds.high = glm::max(bounds.high, corner);
+    });
     return bounds.low.x > bounds.high.x ? BodyBounds{} : bounds;
 }
 
@@ -73,38 +77,51 @@ Elevation trace_elevation(const Stage& stage, const Lighting& lighting, const st
     if (bounds.is_empty() || pixels <= 0)
         return elevation;
 
+    const std::vector<char> belongs = surfaces_of(stage, part_of);
     const glm::dvec3 towards(std::sin(azimuth), std::cos(azimuth), 0);
     const glm::dvec3 right(-towards.y, towards.x, 0);
     const glm::dvec3 middle = bounds.middle();
-    // The rectangle's corners, seen square-on.
-    const glm::dvec3 half = (bounds.high - bounds.low) / 2.0;
-    const double half_width = std::abs(right.x) * half.x + std::abs(right.y) * half.y;
-    const double half_depth = std::abs(towards.x) * half.x + std::abs(towards.y) * half.y;
+    double left_end = infinity, right_end = -infinity, before = 0;
+    for_each_corner(stage, belongs, [&](const glm::dvec3& corner) {
+        left_end = std::min(left_end, glm::dot(corner - middle, right));
+        right_end = std::max(right_end, glm::dot(corner - middle, right));
+        before = std::max(before, std::abs(glm::dot(corner - middle, towards)));
+    });
+    before += 1;
     elevation.v0 = std::max(bounds.low.z, 0.0); // what is below ground is not seen
     elevation.step = std::max(bounds.high.z - elevation.v0, 1e-3) / pixels;
     elevation.height = pixels;
-    elevation.width = std::max(1, static_cast<int>(std::ceil(2 * half_width / elevation.step)));
-    elevation.u0 = -elevation.width * elevation.step / 2;
-    elevation.lux.assign(static_cast<std::size_t>(elevation.width) * elevation.height, -1.0f);
+    elevation.width = std::max(1, static_cast<int>(std::ceil((right_end - left_end) / elevation.step)));
+    elevation.u0 = (left_end + right_end - elevation.width * elevation.step) / 2;
+    const std::size_t count = static_cast<std::size_t>(elevation.width) * elevation.height;
+    elevation.lux.assign(count, -1.0f);
+    elevation.cover.assign(count, 0.0f);
 
-    const std::vector<char> belongs = surfaces_of(stage, part_of);
-    const double before = half_depth + 1;
+    // Four rays a pixel say how much of it the body fills; the first that meets it carries the sensor.
+    constexpr std::array<glm::dvec2, 4> spots = {
+        {{0.375, 0.125}, {0.875, 0.375}, {0.125, 0.625}, {0.625, 0.875}}};
     Sensors sensors;
     std::vector<std::size_t> pixel_of;
+    std::size_t pixel = 0;
     for (int row = 0; row < elevation.height; ++row)
-        for (int column = 0; column < elevation.width; ++column) {
-            const double u = elevation.u0 + (column + 0.5) * elevation.step;
-            const double z = elevation.v0 + (elevation.height - row - 0.5) * elevation.step;
-            const glm::vec3 origin(glm::dvec3(middle.x, middle.y, z) + u * right + before * towards);
-            const glm::vec3 direction(-towards);
-            const Hit hit = find_body_hit(stage, belongs, origin, direction, static_cast<float>(2 * before));
-            if (!hit)
-                continue;
-            const float side = glm::dot(hit.normal, glm::vec3(towards)) < 0 ? -1.0f : 1.0f;
-            sensors.add(origin + hit.distance * direction, side * hit.normal,
-                        static_cast<float>(elevation.step * elevation.step));
-            pixel_of.push_back(static_cast<std::size_t>(row) * elevation.width + column);
-        }
+        for (int column = 0; column < elevation.width; ++column, ++pixel)
+            for (const glm::dvec2& spot : spots) {
+                const double u = elevation.u0 + (column + spot.x) * elevation.step;
+                const double z = elevation.v0 + (elevation.height - row - spot.y) * elevation.step;
+                const glm::vec3 origin(glm::dvec3(middle.x, middle.y, z) + u * right + before * towards);
+                const glm::vec3 direction(-towards);
+                const Hit hit =
+                    find_body_hit(stage, belongs, origin, direction, static_cast<float>(2 * before));
+                if (!hit)
+                    continue;
+                if (elevation.cover[pixel] == 0) {
+                    const float side = glm::dot(hit.normal, glm::vec3(towards)) < 0 ? -1.0f : 1.0f;
+                    sensors.add(origin + hit.distance * direction, side * hit.normal,
+                                static_cast<float>(elevation.step * elevation.step));
+                    pixel_of.push_back(pixel);
+                }
+                elevation.cover[pixel] += 1.0f / spots.size();
+            }
 
     std::vector<double> sum(sensors.size(), 0.0);
     std::vector<float> layer(sensors.size());

@@ -29,9 +29,7 @@ struct PlanFrame {
             result.push_back(at(point));
         return result;
     }
-    Box box() const {
-        return {left, bottom - (y1 - y0) * scale, left + (x1 - x0) * scale, bottom};
-    }
+    Box box() const { return {left, bottom - (y1 - y0) * scale, left + (x1 - x0) * scale, bottom}; }
 };
 
 /// All grounds on the one lattice they share, each cell with the sensor of whatever lies on top there.
@@ -59,7 +57,11 @@ void draw_cased(Canvas& canvas, const std::vector<glm::dvec2>& points, bool is_c
 }
 
 TextStyle name_style(double size, bool is_bold) {
-    return {.size = size, .is_bold = is_bold, .ink = light_ink, .halo = 2.5, .halo_ink = {shade_ink.colour, 0.85}};
+    return {.size = size,
+            .is_bold = is_bold,
+            .ink = light_ink,
+            .halo = 2.5,
+            .halo_ink = {shade_ink.colour, 0.85}};
 }
 
 /// A name and where it goes.
@@ -70,18 +72,27 @@ struct Name {
 };
 
 /// Puts a name at the first free spot round a point.
-void add_name(std::vector<Name>& names, const std::string& name, const glm::dvec2& at, double away, const TextStyle& style,
-               LabelSpace& space, const Box& frame) {
+void add_name(std::vector<Name>& names, const std::string& name, const glm::dvec2& at, double away,
+              const TextStyle& style, LabelSpace& space, const Box& frame) {
     const glm::dvec2 size = measure_text(name, style) + glm::dvec2(4, 2);
     std::vector<Box> candidates;
     if (away == 0)
         for (const double lift : {0.0, 18.0, -18.0, 36.0, -36.0})
-            candidates.push_back({at.x - size.x / 2, at.y + lift - size.y / 2, at.x + size.x / 2, at.y + lift + size.y / 2});
+            candidates.push_back(
+                {at.x - size.x / 2, at.y + lift - size.y / 2, at.x + size.x / 2, at.y + lift + size.y / 2});
     else
         for (const double reach : {away, away + 10, away + 22})
-            for (const glm::dvec2 way : {glm::dvec2(1, 0), {-1, 0}, {0, 1}, {0, -1}, {0.8, 0.8}, {-0.8, 0.8}, {0.8, -0.8}, {-0.8, -0.8}}) {
+            for (const glm::dvec2 way : {glm::dvec2(1, 0),
+                                         {-1, 0},
+                                         {0, 1},
+                                         {0, -1},
+                                         {0.8, 0.8},
+                                         {-0.8, 0.8},
+                                         {0.8, -0.8},
+                                         {-0.8, -0.8}}) {
                 const glm::dvec2 middle = at + way * (glm::dvec2(reach) + size / 2.0);
-                candidates.push_back({middle.x - size.x / 2, middle.y - size.y / 2, middle.x + size.x / 2, middle.y + size.y / 2});
+                candidates.push_back({middle.x - size.x / 2, middle.y - size.y / 2, middle.x + size.x / 2,
+                                      middle.y + size.y / 2});
             }
     std::erase_if(candidates, [&](const Box& box) { return !frame.contains(box); });
     if (const std::optional<Box> box = space.take_first_free(candidates))
@@ -89,7 +100,8 @@ void add_name(std::vector<Name>& names, const std::string& name, const glm::dvec
 }
 
 glm::dvec2 middle_of(const std::vector<glm::dvec2>& points) {
-    return std::accumulate(points.begin(), points.end(), glm::dvec2(0)) / static_cast<double>(std::max<std::size_t>(points.size(), 1));
+    return std::accumulate(points.begin(), points.end(), glm::dvec2(0)) /
+           static_cast<double>(std::max<std::size_t>(points.size(), 1));
 }
 
 /// In the middle of a house; behind the middle of a wall that stands free.
@@ -134,8 +146,8 @@ std::vector<Name> place_names(const GroundSheet& sheet, const PlanFrame& frame, 
         add_name(names, tree.id, frame.at(tree.middle), 8, name_style(14, false), space, box);
     for (const PlanLine& wall : sheet.walls) {
         const TextStyle on_house{.size = 15, .is_bold = true, .ink = text_ink};
-        add_name(names, wall.id, name_spot(wall, frame), 0, wall.is_closed ? on_house : name_style(15, true), space,
-                 box);
+        add_name(names, wall.id, name_spot(wall, frame), 0, wall.is_closed ? on_house : name_style(15, true),
+                 space, box);
     }
     for (const std::vector<PlanLine>* lines : {&sheet.areas, &sheet.shrubs})
         for (const PlanLine& line : *lines)
@@ -146,14 +158,16 @@ std::vector<Name> place_names(const GroundSheet& sheet, const PlanFrame& frame, 
 void draw_north(Canvas& canvas, const glm::dvec2& foot) {
     canvas.line({foot, foot - glm::dvec2(0, 40)}, false, 1.6, text_ink);
     canvas.fill({foot - glm::dvec2(0, 44), foot + glm::dvec2(-7, -26), foot + glm::dvec2(7, -26)}, text_ink);
-    canvas.text("N", foot - glm::dvec2(0, 56), Anchor::middle, {.size = 16, .is_bold = true, .ink = text_ink});
+    canvas.text("N", foot - glm::dvec2(0, 56), Anchor::middle,
+                {.size = 16, .is_bold = true, .ink = text_ink});
 }
 
 /// What the marks on the plan mean, from `at` rightwards.
 void draw_key(Canvas& canvas, const glm::dvec2& at) {
     const TextStyle style{.size = 14, .ink = quiet_ink};
     draw_fixture_mark(canvas, at + glm::dvec2(8, 4), {0.7, -0.7});
-    double x = canvas.text("fixture and the way it points", at + glm::dvec2(30, 0), Anchor::left, style).right + 36;
+    double x =
+        canvas.text("fixture and the way it points", at + glm::dvec2(30, 0), Anchor::left, style).right + 36;
     canvas.circle({x + 12, at.y}, 11, 1.4, quiet_ink, {5, 4});
     x = canvas.text("crown", {x + 32, at.y}, Anchor::left, style).right + 36;
     canvas.line({{x, at.y}, {x + 30, at.y}}, false, 6, {{0.25, 0.25, 0.29}, 1});
@@ -197,7 +211,8 @@ std::string draw_ground_sheet(const GroundSheet& sheet, PictureFormat format) {
         }
     }
     draw_things(canvas, sheet, frame);
-    canvas.line({{box.left, box.top}, {box.right, box.top}, {box.right, box.bottom}, {box.left, box.bottom}}, true, 1.2, text_ink);
+    canvas.line({{box.left, box.top}, {box.right, box.top}, {box.right, box.bottom}, {box.left, box.bottom}},
+                true, 1.2, text_ink);
     for (const PlanFixture& fixture : sheet.fixtures)
         draw_fixture_mark(canvas, frame.at(fixture.at), {fixture.stem.x, -fixture.stem.y});
     const std::vector<Name> names = place_names(sheet, frame, space);

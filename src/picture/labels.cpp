@@ -53,10 +53,11 @@ std::optional<std::vector<double>> spread_labels(const std::vector<double>& want
 
     std::vector<std::size_t> order(wanted.size());
     std::iota(order.begin(), order.end(), std::size_t{0});
-    std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) { return wanted[a] < wanted[b]; });
+    std::stable_sort(order.begin(), order.end(),
+                     [&](std::size_t a, std::size_t b) { return wanted[a] < wanted[b]; });
 
-    // Pooling of neighbours (isotonic regression): labels that would overlap become a block, which sits at the
-    // mean of what its labels want.
+    // Pooling of neighbours (isotonic regression): labels that would overlap become a block, which sits at
+    // the mean of what its labels want.
     struct Block {
         std::size_t first, count;
         double width; ///< gaps within included

@@ -31,8 +31,8 @@ std::optional<std::vector<double>> spread_labels(const std::vector<double>& want
 /// A spot for a label on a line.
 struct LineLabel {
     glm::dvec2 middle{0};
-    double turn = 0; ///< clockwise on the page, within a quarter turn of upright
-    Box box;         ///< round the turned label
+    double turn = 0;                       ///< clockwise on the page, within a quarter turn of upright
+    Box box;                               ///< round the turned label
     std::vector<glm::dvec2> before, after; ///< the line without the piece under the label
 };
 

@@ -45,7 +45,10 @@ void draw_level_lines(Canvas& canvas, const std::vector<LevelLines>& levels, Lig
     constexpr double least_line = 30;   // shorter ones are specks of light between leaves
     for (const LevelLines& level : levels) {
         const Ink ink = ink_on(level.level_lx);
-        const TextStyle style{.size = 13.5, .is_bold = true, .ink = ink, .halo = 2,
+        const TextStyle style{.size = 13.5,
+                              .is_bold = true,
+                              .ink = ink,
+                              .halo = 2,
                               .halo_ink = {lux_colour(level.level_lx), 0.8}};
         const std::string words = print_illuminance(level.level_lx, unit);
         const glm::dvec2 size = measure_text(words, style);
@@ -115,7 +118,8 @@ FixtureRow::FixtureRow(std::vector<FixtureText> fixtures, std::vector<MarkGroup>
     is_list_ = true;
     for (const MarkGroup& group : groups_) {
         const auto ids = spread_labels(group.marks, id_widths, group.left, group.right, 6);
-        middles_.push_back(ids.value_or(std::vector<double>{})); // where even ids do not fit, the list names them
+        middles_.push_back(
+            ids.value_or(std::vector<double>{})); // where even ids do not fit, the list names them
     }
     height_ = leader + line_height + list_gap + static_cast<double>(rows_for(fixtures_.size())) * list_height;
 }
@@ -136,7 +140,8 @@ void FixtureRow::draw(Canvas& canvas, double top) const {
         return;
     const std::size_t rows = rows_for(fixtures_.size());
     for (std::size_t i = 0; i < fixtures_.size(); ++i) {
-        const double y = top + leader + line_height + list_gap + (static_cast<double>(i % rows) + 0.5) * list_height;
+        const double y =
+            top + leader + line_height + list_gap + (static_cast<double>(i % rows) + 0.5) * list_height;
         const double x = page_margin + static_cast<double>(i / rows) * list_column;
         const Box id = canvas.text(fixtures_[i].id, {x, y}, Anchor::left, id_style);
         canvas.text(fixtures_[i].lamp + ", " + fixtures_[i].placed, {std::max(id.right + 10, x + 44), y},

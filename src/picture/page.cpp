@@ -34,8 +34,9 @@ void draw_light_scale(Canvas& canvas, const PlateText& text) {
     const Box bar{right - light_scale_width, 62, right, 82};
     const int samples = static_cast<int>(light_scale_width / 2);
     const double decades = std::log(scale_high_lx / scale_low_lx);
-    canvas.image(shade_field(samples, 1, [&](double x, double) { return scale_low_lx * std::exp(x * decades); }),
-                 bar, {}, true);
+    canvas.image(
+        shade_field(samples, 1, [&](double x, double) { return scale_low_lx * std::exp(x * decades); }), bar,
+        {}, true);
     for (const double level : text.levels_lx) {
         const double x = bar.left + bar.width() * scale_place(level);
         canvas.line({{x, bar.top + 1}, {x, bar.bottom - 1}}, false, 1.8, ink_on(level));
@@ -83,7 +84,8 @@ void draw_ruler(Canvas& canvas, double right, double ground, double pixels_per_m
 
     std::vector<double> taken;
     const auto is_near = [&](double y) {
-        return std::any_of(taken.begin(), taken.end(), [&](double other) { return std::abs(y - other) < 19; });
+        return std::any_of(taken.begin(), taken.end(),
+                           [&](double other) { return std::abs(y - other) < 19; });
     };
     for (const RulerMark& mark : marks) {
         const double y = ground - mark.height * pixels_per_metre;
@@ -104,8 +106,8 @@ void draw_ruler(Canvas& canvas, double right, double ground, double pixels_per_m
         const double y = ground - i * step * pixels_per_metre;
         canvas.line({{right - 9, y}, {right, y}}, false, 1.2, quiet_ink);
         if (!is_near(y))
-            canvas.text(i == 0 ? print_round(0, unit) : print_number(i * step / metres_per(unit)), {right - 14, y},
-                        Anchor::right, figure);
+            canvas.text(i == 0 ? print_round(0, unit) : print_number(i * step / metres_per(unit)),
+                        {right - 14, y}, Anchor::right, figure);
     }
 }
 

@@ -32,7 +32,8 @@ void draw_heading(Canvas& canvas, const PlateText& text);
 /// A colour for lines and letters that stands out from the light scale at this illuminance.
 Ink ink_on(double lux);
 
-/// Metres between the marks of a ruler: 5 ft or 2 m, or more where marks would come closer than `least` pixels.
+/// Metres between the marks of a ruler: 5 ft or 2 m, or more where marks would come closer than `least`
+/// pixels.
 double ruler_step(LengthUnit unit, double pixels_per_metre, double least);
 
 /// A named height beside the ruler, such as a peak.

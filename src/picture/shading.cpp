@@ -10,8 +10,8 @@ namespace duskcast {
 namespace {
 
 constexpr double unknown = std::numeric_limits<double>::quiet_NaN();
-// Less light than the scale shows counts as its lower end: the step from a lit sensor to one in shadow is then
-// an even run of colours from one to the other.
+// Less light than the scale shows counts as its lower end: the step from a lit sensor to one in shadow is
+// then an even run of colours from one to the other.
 constexpr double dark_lx = scale_low_lx;
 
 constexpr int margin = 2; // cells that the field reaches beyond the sensors
@@ -58,7 +58,8 @@ LightField::LightField(const SensorGrid& grid, const std::vector<double>& lux, d
 }
 
 LightField::LightField(const SensorGrid& grid, const std::vector<double>& lux)
-    : LightField(grid, lux, -std::numeric_limits<double>::infinity(), std::numeric_limits<double>::infinity()) {}
+    : LightField(grid, lux, -std::numeric_limits<double>::infinity(),
+                 std::numeric_limits<double>::infinity()) {}
 
 std::optional<double> LightField::lux_at(double u, double v) const {
     const double x = (u - grid_.u0) / grid_.step - 0.5, y = (v - grid_.v0) / grid_.step - 0.5;

@@ -13,11 +13,11 @@ namespace duskcast {
 /// A fixture before a wall.
 struct WallFixture {
     FixtureText text;
-    double along = 0;  ///< u on the surface
-    double height = 0; ///< of its lens above the foot
-    glm::dvec2 stem{0, 1}; ///< way it points, along and up
+    double along = 0;            ///< u on the surface
+    double height = 0;           ///< of its lens above the foot
+    glm::dvec2 stem{0, 1};       ///< way it points, along and up
     std::optional<double> reach; ///< how high the main level carries on its line
-    std::string reach_text;      ///< "1 fc to 13 ft"
+    std::string reach_text;      ///< "13 ft"
 };
 
 /// An upright surface unfolded.
@@ -26,6 +26,7 @@ struct WallSheet {
     const Surface& surface;
     const std::vector<double>& lux; ///< one a sensor of the stage
     std::vector<WallFixture> fixtures;
+    std::string reach_key;          ///< what the reach marks say
     std::vector<RulerMark> heights; ///< peaks, eaves
 };
 
@@ -55,11 +56,11 @@ struct BodySheet {
     PlateText text;
     std::vector<Elevation> elevations;
     std::vector<BodyFixture> fixtures;
-    double foot = 0; ///< height of the ground there
-    double top = 0;  ///< highest point above z = 0
+    double foot = 0;                ///< height of the ground there
+    double top = 0;                 ///< highest point above z = 0
     std::vector<RulerMark> heights; ///< above the foot
     std::vector<BandRow> bands;
-    std::string share_heading; ///< "at 1 fc"
+    std::string share_heading; ///< "1 fc or more"
 };
 
 std::string draw_body_sheet(const BodySheet& sheet, PictureFormat format);

@@ -95,13 +95,16 @@ public:
 
     const std::vector<Polygon>& rings() const { return rings_; }
 
-    std::optional<double> lux_at(const glm::dvec2& uv) const { return fields_[piece_at(uv.x)].lux_at(uv.x, uv.y); }
+    std::optional<double> lux_at(const glm::dvec2& uv) const {
+        return fields_[piece_at(uv.x)].lux_at(uv.x, uv.y);
+    }
 
     std::vector<Polygon> contours(double level) const {
         std::vector<Polygon> lines;
         for (std::size_t i = 0; i < fields_.size(); ++i)
             for (const Polygon& line : fields_[i].contours(level))
-                for (Polygon& part : cut_line(line, [&](const glm::dvec2& uv) { return piece_at(uv.x) == i && is_face(uv); }))
+                for (Polygon& part :
+                     cut_line(line, [&](const glm::dvec2& uv) { return piece_at(uv.x) == i && is_face(uv); }))
                     lines.push_back(std::move(part));
         return lines;
     }
@@ -130,7 +133,9 @@ void draw_light(Canvas& canvas, const WallLight& light, const Frame& frame) {
     for (const Polygon& ring : light.rings())
         clip.push_back(frame.at(ring));
     const Box box = frame.box();
-    const auto samples = [](double pixels) { return std::max(1, static_cast<int>(std::ceil(pixels / sample))); };
+    const auto samples = [](double pixels) {
+        return std::max(1, static_cast<int>(std::ceil(pixels / sample)));
+    };
     const auto raster = shade_field(samples(box.width()), samples(box.height()), [&](double x, double y) {
         return light.lux_at({frame.u0 + x * (frame.u1 - frame.u0), (1 - y) * frame.v1});
     });
@@ -171,7 +176,8 @@ void draw_parts(Canvas& canvas, const WallSheet& sheet, const Frame& frame, Labe
         case OutlineShape::Role::edge:
         case OutlineShape::Role::gable:
         case OutlineShape::Role::area:
-            canvas.line(points, shape.is_closed, shape.role == OutlineShape::Role::edge ? 1.8 : 0.8, text_ink);
+            canvas.line(points, shape.is_closed, shape.role == OutlineShape::Role::edge ? 1.8 : 0.8,
+                        text_ink);
             break;
         }
     }
@@ -187,7 +193,8 @@ const TextStyle card_style{.size = 13.5, .is_bold = true, .ink = text_ink};
 
 /// Marks how high the main level carries on each fixture's line. The words are returned, to be drawn over
 /// the contour lines.
-std::vector<Card> draw_reaches(Canvas& canvas, const WallSheet& sheet, const Frame& frame, LabelSpace& space) {
+std::vector<Card> draw_reaches(Canvas& canvas, const WallSheet& sheet, const Frame& frame,
+                               LabelSpace& space) {
     std::vector<Card> cards;
     const Ink ink{{1, 1, 1}, 0.95};
     for (const WallFixture& fixture : sheet.fixtures) {

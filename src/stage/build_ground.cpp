@@ -97,7 +97,8 @@ private:
         const glm::dvec2 middle = share.sum / static_cast<double>(share.count);
         const bool is_centre = owner_at(centre) == static_cast<int>(surface);
         const glm::dvec2 plan = is_centre ? centre : middle;
-        return {column, row, glm::dvec3(plan, 0), glm::dvec3(0, 0, 1), share.count * step * step / (parts * parts)};
+        return {column, row, glm::dvec3(plan, 0), glm::dvec3(0, 0, 1),
+                share.count * step * step / (parts * parts)};
     }
 
     StageBuilder& builder_;

@@ -68,10 +68,9 @@ private:
         for (const glm::vec3& vertex : mesh_.vertices) {
             const glm::dvec3 own = description_.scale * glm::dvec3(vertex);
             // Y up: x stays right, what was towards the onlooker (z) becomes south.
-            const glm::dvec3 upright =
-                description_.up == UpAxis::y ? glm::dvec3(own.x, -own.z, own.y) : own;
-            const glm::dvec3 turned(cosine * upright.x + sine * upright.y, cosine * upright.y - sine * upright.x,
-                                    upright.z);
+            const glm::dvec3 upright = description_.up == UpAxis::y ? glm::dvec3(own.x, -own.z, own.y) : own;
+            const glm::dvec3 turned(cosine * upright.x + sine * upright.y,
+                                    cosine * upright.y - sine * upright.x, upright.z);
             vertices_.push_back(turned + description_.at);
             builder_.low = glm::min(builder_.low, glm::dvec2(vertices_.back()));
             builder_.high = glm::max(builder_.high, glm::dvec2(vertices_.back()));
@@ -197,7 +196,9 @@ private:
     static std::vector<OutlineShape> find_outline(const Surface& surface, const std::vector<Facet>& facets) {
         using Key = std::array<std::int64_t, 4>;
         std::map<Key, std::pair<int, std::array<glm::dvec2, 2>>> edges;
-        const auto rounded = [](double value) { return static_cast<std::int64_t>(std::llround(value * 1e4)); };
+        const auto rounded = [](double value) {
+            return static_cast<std::int64_t>(std::llround(value * 1e4));
+        };
         for (const Facet& facet : facets)
             for (int i = 0; i < 3; ++i) {
                 glm::dvec2 a = surface.unfold(facet.corner[i]);
@@ -215,8 +216,9 @@ private:
         return outline;
     }
 
-    static void place_plane_sensors(StageBuilder& builder, std::uint16_t index, const std::vector<Facet>& facets,
-                                    const RunSegment& segment, double height) {
+    static void place_plane_sensors(StageBuilder& builder, std::uint16_t index,
+                                    const std::vector<Facet>& facets, const RunSegment& segment,
+                                    double height) {
         constexpr int parts = 4;
         Surface& surface = builder.stage.surfaces[index];
         const double step = builder.site.sensor_spacing;
@@ -244,9 +246,10 @@ private:
                         ++count;
                     }
                 const glm::dvec2 spot = (sum / static_cast<double>(count) + glm::dvec2(column, row)) * step;
-                spots.push_back({column, row,
-                                 glm::dvec3(segment.start + spot.x * segment.direction, surface.foot + spot.y),
-                                 glm::dvec3(segment.outward, 0), count * step * step / (parts * parts)});
+                spots.push_back(
+                    {column, row,
+                     glm::dvec3(segment.start + spot.x * segment.direction, surface.foot + spot.y),
+                     glm::dvec3(segment.outward, 0), count * step * step / (parts * parts)});
             }
         surface.grid = std::move(grid);
         builder.add_sensors(index, spots);
@@ -298,7 +301,8 @@ private:
                 const double w2 = root * share;
                 const glm::dvec3 spot = w0 * facet.corner[0] + w1 * facet.corner[1] + w2 * facet.corner[2];
                 if (facet.is_cutout) {
-                    const glm::vec2 uv = static_cast<float>(w0) * facet.uv[0] + static_cast<float>(w1) * facet.uv[1] +
+                    const glm::vec2 uv = static_cast<float>(w0) * facet.uv[0] +
+                                         static_cast<float>(w1) * facet.uv[1] +
                                          static_cast<float>(w2) * facet.uv[2];
                     if (builder.stage.textures[facet.texture].alpha(uv.x, uv.y) < 0.5f)
                         continue;
@@ -324,8 +328,8 @@ private:
                     triangles->uv.push_back(mesh_.uv[vertex]);
                 }
                 const int material = mesh_.material[i];
-                triangles->add({first, first + 1, first + 2}, material < 0 ? own_material_ : material_[material],
-                               surface_[i], false);
+                triangles->add({first, first + 1, first + 2},
+                               material < 0 ? own_material_ : material_[material], surface_[i], false);
             }
     }
 

@@ -11,11 +11,12 @@ namespace duskcast {
 namespace {
 
 /// Sensors on both sides of every n-th leaf, so that they stay in Morton order.
-void place_leaf_sensors(Stage& stage, std::uint16_t surface_index, std::size_t first_leaf, std::size_t leaf_count,
-                        int wanted) {
+void place_leaf_sensors(Stage& stage, std::uint16_t surface_index, std::size_t first_leaf,
+                        std::size_t leaf_count, int wanted) {
     Surface& surface = stage.surfaces[surface_index];
     surface.first = static_cast<std::uint32_t>(stage.sensors.size());
-    const std::size_t carriers = std::min<std::size_t>(leaf_count, static_cast<std::size_t>(std::max(wanted, 1)));
+    const std::size_t carriers =
+        std::min<std::size_t>(leaf_count, static_cast<std::size_t>(std::max(wanted, 1)));
     double leaf_area_sum = 0;
     for (std::size_t leaf = first_leaf; leaf < first_leaf + leaf_count; ++leaf)
         leaf_area_sum += stage.leaves.area(leaf);
@@ -35,9 +36,10 @@ void place_leaf_sensors(Stage& stage, std::uint16_t surface_index, std::size_t f
 void fill_plant(StageBuilder& builder, const LeafSpace& space, const Foliage& foliage, std::uint32_t salt,
                 std::uint16_t surface) {
     const LeafColour& colour = leaf_colour(foliage.leaf);
-    const std::uint16_t leaf = builder.add_material(Material{.name = "leaf " + colour.name,
-                                                             .reflectance = glm::vec3(colour.reflectance),
-                                                             .transmittance = glm::vec3(colour.transmittance)});
+    const std::uint16_t leaf =
+        builder.add_material(Material{.name = "leaf " + colour.name,
+                                      .reflectance = glm::vec3(colour.reflectance),
+                                      .transmittance = glm::vec3(colour.transmittance)});
     Leaves& leaves = builder.stage.leaves;
     const std::size_t first = leaves.size();
     fill_leaves(space, foliage, salt, leaf, surface, leaves);

@@ -51,7 +51,10 @@ Patch patch_of(const Opening& opening) {
 }
 
 OutlineShape rectangle(const Patch& patch, OutlineShape::Role role, const std::string& id) {
-    return {role, id, {{patch.u0, patch.v0}, {patch.u1, patch.v0}, {patch.u1, patch.v1}, {patch.u0, patch.v1}}, true};
+    return {role,
+            id,
+            {{patch.u0, patch.v0}, {patch.u1, patch.v0}, {patch.u1, patch.v1}, {patch.u0, patch.v1}},
+            true};
 }
 
 /// The face's own edge: along the foot, then back along the upper edge.
@@ -83,14 +86,18 @@ void build_opening(const UprightFace& face, const Patch& hole, double reveal, st
     const RunSegment& segment = segment_at(face.run, (hole.u0 + hole.u1) / 2);
     const auto index = static_cast<std::size_t>(&segment - face.run.data());
     const glm::dvec3 back(-reveal * segment.outward, 0);
-    const auto corner = [&](double u, double v) { return glm::dvec3(point_on(face, index, u), face.foot + v); };
-    const std::array<glm::dvec3, 4> rim{corner(hole.u0, hole.v0), corner(hole.u1, hole.v0), corner(hole.u1, hole.v1),
-                                        corner(hole.u0, hole.v1)};
+    const auto corner = [&](double u, double v) {
+        return glm::dvec3(point_on(face, index, u), face.foot + v);
+    };
+    const std::array<glm::dvec3, 4> rim{corner(hole.u0, hole.v0), corner(hole.u1, hole.v0),
+                                        corner(hole.u1, hole.v1), corner(hole.u0, hole.v1)};
     for (std::size_t i = 0; i < 4; ++i) {
         const std::size_t next = (i + 1) % 4;
-        add_quad({rim[next], rim[i], rim[i] + back, rim[next] + back}, wall_material, surface, false, triangles);
+        add_quad({rim[next], rim[i], rim[i] + back, rim[next] + back}, wall_material, surface, false,
+                 triangles);
     }
-    add_quad({rim[0] + back, rim[1] + back, rim[2] + back, rim[3] + back}, pane_material, surface, false, triangles);
+    add_quad({rim[0] + back, rim[1] + back, rim[2] + back, rim[3] + back}, pane_material, surface, false,
+             triangles);
 }
 
 /// A stretch of a segment over which the eave is level.
@@ -190,9 +197,9 @@ private:
         const glm::dvec2 right = point_on(face_, index, u1);
         const double low_left = face_.foot + v0;
         const double low_right = face_.foot + v1;
-        const std::array<glm::dvec3, 4> lower{glm::dvec3(left + outer, low_left), glm::dvec3(right + outer, low_right),
-                                              glm::dvec3(right + inner, low_right),
-                                              glm::dvec3(left + inner, low_left)};
+        const std::array<glm::dvec3, 4> lower{
+            glm::dvec3(left + outer, low_left), glm::dvec3(right + outer, low_right),
+            glm::dvec3(right + inner, low_right), glm::dvec3(left + inner, low_left)};
         std::array<glm::dvec3, 8> corners;
         for (std::size_t i = 0; i < 4; ++i) {
             corners[i] = lower[i];
@@ -246,7 +253,8 @@ void build_face(StageBuilder& builder, UprightFace face, const std::vector<Openi
     for (const RunSegment& segment : face.run)
         if (segment.along > 0) {
             OutlineShape corner{OutlineShape::Role::corner, "", {}, false};
-            corner.points = {{segment.along, std::max(face.low, 0.0)}, {segment.along, face.top(segment.along)}};
+            corner.points = {{segment.along, std::max(face.low, 0.0)},
+                             {segment.along, face.top(segment.along)}};
             stage.surfaces[surface].outline.push_back(corner);
         }
     for (const Opening& opening : openings) {
@@ -256,10 +264,10 @@ void build_face(StageBuilder& builder, UprightFace face, const std::vector<Openi
     }
     build_upright(face, material, surface, is_solid, stage.opaque);
     for (std::size_t i = 0; i < openings.size(); ++i) {
-        const std::uint16_t pane =
-            builder.add_surface(id + "." + openings[i].id, SurfaceKind::opening, stage.surfaces[surface].part_of);
-        build_opening(face, face.holes[i], openings[i].reveal, material, builder.add_material(openings[i].finish),
-                      pane, stage.opaque);
+        const std::uint16_t pane = builder.add_surface(id + "." + openings[i].id, SurfaceKind::opening,
+                                                       stage.surfaces[surface].part_of);
+        build_opening(face, face.holes[i], openings[i].reveal, material,
+                      builder.add_material(openings[i].finish), pane, stage.opaque);
     }
     stage.surfaces[surface].run = face.run;
     stage.surfaces[surface].foot = face.foot;
@@ -303,8 +311,8 @@ void add_box(const std::array<glm::dvec3, 8>& corners, std::uint16_t material, s
     constexpr std::array<std::array<int, 4>, 6> faces{
         {{0, 3, 2, 1}, {4, 5, 6, 7}, {0, 1, 5, 4}, {1, 2, 6, 5}, {2, 3, 7, 6}, {3, 0, 4, 7}}};
     for (const std::array<int, 4>& face : faces)
-        add_quad({corners[face[0]], corners[face[1]], corners[face[2]], corners[face[3]]}, material, surface, true,
-                 triangles);
+        add_quad({corners[face[0]], corners[face[1]], corners[face[2]], corners[face[3]]}, material, surface,
+                 true, triangles);
 }
 
 void StageBuilder::build_walls() {

@@ -55,7 +55,8 @@ std::uint64_t spread_bits(std::uint64_t v) {
 std::uint64_t morton_code(const glm::dvec3& share) {
     constexpr double cells = 2097151; // 2^21 - 1
     const glm::dvec3 cell = glm::clamp(share, glm::dvec3(0), glm::dvec3(1)) * cells;
-    return spread_bits(static_cast<std::uint64_t>(cell.x)) | spread_bits(static_cast<std::uint64_t>(cell.y)) << 1 |
+    return spread_bits(static_cast<std::uint64_t>(cell.x)) |
+           spread_bits(static_cast<std::uint64_t>(cell.y)) << 1 |
            spread_bits(static_cast<std::uint64_t>(cell.z)) << 2;
 }
 
@@ -77,7 +78,8 @@ std::vector<glm::dvec3> leaf_centres(const LeafSpace& space, const Foliage& foli
                                      Random& random) {
     constexpr double twig_reach = 0.33;
     constexpr std::size_t leaves_per_twig = 40;
-    const auto clumped = static_cast<std::size_t>(std::llround(foliage.clumping * static_cast<double>(count)));
+    const auto clumped =
+        static_cast<std::size_t>(std::llround(foliage.clumping * static_cast<double>(count)));
     std::vector<glm::dvec3> twigs((clumped + leaves_per_twig - 1) / leaves_per_twig);
     for (glm::dvec3& twig : twigs)
         twig = spot_inside(space, random);
@@ -169,7 +171,8 @@ double leaf_projection(double leaf_angle_index, double theta) {
 void fill_leaves(const LeafSpace& space, const Foliage& foliage, std::uint32_t salt, std::uint16_t material,
                  std::uint16_t surface, Leaves& leaves) {
     const double area = leaf_area(foliage.leaf_size);
-    const auto count = static_cast<std::size_t>(std::llround(foliage.leaf_area_density * space.volume / area));
+    const auto count =
+        static_cast<std::size_t>(std::llround(foliage.leaf_area_density * space.volume / area));
     Random random((static_cast<std::uint64_t>(static_cast<std::uint32_t>(foliage.seed)) << 32) ^ salt);
     const double ratio = spheroid_ratio(foliage.leaf_angle_index);
     const double half_length = foliage.leaf_size / 2;

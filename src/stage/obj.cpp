@@ -21,7 +21,8 @@ namespace {
 
 constexpr int most_pixels_across = 16384;
 
-Problem make_problem(Severity severity, const std::string& file, const std::string& what, const std::string& remedy) {
+Problem make_problem(Severity severity, const std::string& file, const std::string& what,
+                     const std::string& remedy) {
     return Problem{.severity = severity, .place = {.file = file}, .what = what, .remedy = remedy};
 }
 
@@ -51,7 +52,8 @@ private:
     std::filesystem::path folder_;
 };
 
-Texture read_texture(const std::string& obj_name, const std::filesystem::path& folder, const std::string& name) {
+Texture read_texture(const std::string& obj_name, const std::filesystem::path& folder,
+                     const std::string& name) {
     const std::string path = (folder / name).string();
     int width = 0;
     int height = 0;
@@ -83,8 +85,10 @@ void add_alpha(Texture& texture, const Texture& alpha) {
         for (int column = 0; column < texture.width; ++column) {
             const int x = column * alpha.width / texture.width;
             const int y = row * alpha.height / texture.height;
-            const std::uint8_t* from = alpha.rgba.data() + 4 * (static_cast<std::size_t>(y) * alpha.width + x);
-            std::uint8_t* to = texture.rgba.data() + 4 * (static_cast<std::size_t>(row) * texture.width + column);
+            const std::uint8_t* from =
+                alpha.rgba.data() + 4 * (static_cast<std::size_t>(y) * alpha.width + x);
+            std::uint8_t* to =
+                texture.rgba.data() + 4 * (static_cast<std::size_t>(row) * texture.width + column);
             // A grey mask says it in its colour, a cut-out picture in its own alpha.
             to[3] = std::min(from[0], from[3]);
         }
@@ -99,8 +103,8 @@ void read_materials(const std::vector<tinyobj::material_t>& materials, const std
     for (const tinyobj::material_t& from : materials) {
         Material material{.name = from.name,
                           .reflectance = {from.diffuse[0], from.diffuse[1], from.diffuse[2]}};
-        const bool is_sound = std::all_of(from.diffuse, from.diffuse + 3,
-                                          [](float value) { return value >= 0 && value <= 1; });
+        const bool is_sound =
+            std::all_of(from.diffuse, from.diffuse + 3, [](float value) { return value >= 0 && value <= 1; });
         if (!is_sound)
             fail(name, fmt::format("material \"{}\" has a diffuse colour (Kd) outside 0..1", from.name),
                  "write Kd with three numbers from 0 to 1");
@@ -130,7 +134,8 @@ public:
     VertexPool(const tinyobj::attrib_t& attributes, ObjMesh& mesh) : attributes_(attributes), mesh_(mesh) {}
 
     unsigned add(const tinyobj::index_t& index) {
-        const std::uint64_t key = static_cast<std::uint64_t>(static_cast<std::uint32_t>(index.vertex_index)) << 32 |
+        const std::uint64_t key = static_cast<std::uint64_t>(static_cast<std::uint32_t>(index.vertex_index))
+                                      << 32 |
                                   static_cast<std::uint32_t>(index.texcoord_index);
         const auto [known, is_new] = known_.try_emplace(key, static_cast<unsigned>(mesh_.vertices.size()));
         if (is_new) {
@@ -186,7 +191,8 @@ ObjMesh read_obj(std::istream& stream, const std::string& name, const std::files
 
     ObjMesh mesh;
     for (const std::string& missing : material_reader.missing)
-        mesh.warnings.push_back(make_problem(Severity::warning, name, fmt::format("material file \"{}\" is not there", missing),
+        mesh.warnings.push_back(make_problem(Severity::warning, name,
+                                             fmt::format("material file \"{}\" is not there", missing),
                                              "the mesh's own finish is used instead"));
     read_materials(materials, name, folder, mesh);
     VertexPool pool(attributes, mesh);
@@ -197,8 +203,8 @@ ObjMesh read_obj(std::istream& stream, const std::string& name, const std::files
             const tinyobj::index_t* corner = shape.mesh.indices.data() + 3 * face;
             glm::uvec3 triangle(pool.add(corner[0]), pool.add(corner[1]), pool.add(corner[2]));
             const glm::dvec3 a(mesh.vertices[triangle.x]);
-            const glm::dvec3 across =
-                glm::cross(glm::dvec3(mesh.vertices[triangle.y]) - a, glm::dvec3(mesh.vertices[triangle.z]) - a);
+            const glm::dvec3 across = glm::cross(glm::dvec3(mesh.vertices[triangle.y]) - a,
+                                                 glm::dvec3(mesh.vertices[triangle.z]) - a);
             if (!(glm::dot(across, across) > 0)) {
                 ++flat;
                 continue;
@@ -212,8 +218,9 @@ ObjMesh read_obj(std::istream& stream, const std::string& name, const std::files
         }
     }
     if (flat > 0)
-        mesh.warnings.push_back(make_problem(Severity::warning, name,
-                                             fmt::format("{} face{} without area left out", flat, flat == 1 ? "" : "s"), ""));
+        mesh.warnings.push_back(
+            make_problem(Severity::warning, name,
+                         fmt::format("{} face{} without area left out", flat, flat == 1 ? "" : "s"), ""));
     if (mesh.corners.empty())
         fail(name, "has no face with an area", "export the mesh again");
     return mesh;

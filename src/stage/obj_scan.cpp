@@ -69,7 +69,8 @@ private:
 
     void scan_numbers(std::string_view rest, int least) const {
         int count = 0;
-        for (std::string_view word = take_word(rest); !word.empty() && word[0] != '#'; word = take_word(rest)) {
+        for (std::string_view word = take_word(rest); !word.empty() && word[0] != '#';
+             word = take_word(rest)) {
             if (word[0] == '+')
                 word.remove_prefix(1);
             double value = 0;
@@ -86,7 +87,8 @@ private:
 
     void scan_face(std::string_view rest) {
         int corners = 0;
-        for (std::string_view word = take_word(rest); !word.empty() && word[0] != '#'; word = take_word(rest)) {
+        for (std::string_view word = take_word(rest); !word.empty() && word[0] != '#';
+             word = take_word(rest)) {
             scan_corner(word);
             ++corners;
         }
@@ -108,15 +110,18 @@ private:
             const std::string_view number = word.substr(0, slash);
             if (!number.empty()) {
                 std::int64_t index = 0;
-                const auto [end, error] = std::from_chars(number.data(), number.data() + number.size(), index);
+                const auto [end, error] =
+                    std::from_chars(number.data(), number.data() + number.size(), index);
                 if (error != std::errc{} || end != number.data() + number.size())
-                    fail(fmt::format("\"{}\" is not a corner of a face", whole), "write v, v/vt, v//vn or v/vt/vn");
+                    fail(fmt::format("\"{}\" is not a corner of a face", whole),
+                         "write v, v/vt, v//vn or v/vt/vn");
                 if (index == 0 || index > counts[part] || -index > counts[part])
-                    fail(fmt::format("index {} in \"{}\", but there are {} {} so far", index, whole, counts[part],
-                                     what[part]),
+                    fail(fmt::format("index {} in \"{}\", but there are {} {} so far", index, whole,
+                                     counts[part], what[part]),
                          "count from 1 up, or from -1 back");
             } else if (part == 0) {
-                fail(fmt::format("\"{}\" is not a corner of a face", whole), "write v, v/vt, v//vn or v/vt/vn");
+                fail(fmt::format("\"{}\" is not a corner of a face", whole),
+                     "write v, v/vt, v//vn or v/vt/vn");
             }
             if (slash == word.size())
                 return;
@@ -136,6 +141,8 @@ private:
 
 } // namespace
 
-void scan_obj(std::string_view text, const std::string& name) { ObjScan(text, name).run(); }
+void scan_obj(std::string_view text, const std::string& name) {
+    ObjScan(text, name).run();
+}
 
 } // namespace duskcast

@@ -12,9 +12,12 @@
 namespace duskcast {
 
 static_assert(sizeof(Ray) == sizeof(RTCRay) && alignof(Ray) == alignof(RTCRay));
-static_assert(offsetof(Ray, origin) == offsetof(RTCRay, org_x) && offsetof(Ray, near_end) == offsetof(RTCRay, tnear));
-static_assert(offsetof(Ray, direction) == offsetof(RTCRay, dir_x) && offsetof(Ray, far_end) == offsetof(RTCRay, tfar));
-static_assert(offsetof(Ray, mask) == offsetof(RTCRay, mask) && offsetof(Ray, flags) == offsetof(RTCRay, flags));
+static_assert(offsetof(Ray, origin) == offsetof(RTCRay, org_x) &&
+              offsetof(Ray, near_end) == offsetof(RTCRay, tnear));
+static_assert(offsetof(Ray, direction) == offsetof(RTCRay, dir_x) &&
+              offsetof(Ray, far_end) == offsetof(RTCRay, tfar));
+static_assert(offsetof(Ray, mask) == offsetof(RTCRay, mask) &&
+              offsetof(Ray, flags) == offsetof(RTCRay, flags));
 
 namespace {
 
@@ -76,8 +79,9 @@ struct RayKernel::Scene {
             throw std::runtime_error(fmt::format("ray kernel failed with code {}", static_cast<int>(error)));
     }
 
-    void attach(RTCGeometryType type, unsigned id, const std::vector<glm::vec3>& vertices, const void* indices,
-                RTCFormat index_format, std::size_t index_size, std::size_t count, CutoutData* cutouts) {
+    void attach(RTCGeometryType type, unsigned id, const std::vector<glm::vec3>& vertices,
+                const void* indices, RTCFormat index_format, std::size_t index_size, std::size_t count,
+                CutoutData* cutouts) {
         if (count == 0)
             return;
         RTCGeometry geometry = rtcNewGeometry(device, type);
@@ -115,8 +119,8 @@ RayKernel::RayKernel(const Triangles& opaque, const Triangles& cutouts, const Le
     rtcSetSceneFlags(scene_->scene, RTC_SCENE_FLAG_ROBUST);
     rtcSetSceneBuildQuality(scene_->scene, RTC_BUILD_QUALITY_MEDIUM);
     scene_->cutout_data = {&cutouts, &materials, &textures};
-    scene_->attach(RTC_GEOMETRY_TYPE_TRIANGLE, opaque_id, opaque.vertices, opaque.corners.data(), RTC_FORMAT_UINT3,
-                   sizeof(glm::uvec3), opaque.size(), nullptr);
+    scene_->attach(RTC_GEOMETRY_TYPE_TRIANGLE, opaque_id, opaque.vertices, opaque.corners.data(),
+                   RTC_FORMAT_UINT3, sizeof(glm::uvec3), opaque.size(), nullptr);
     scene_->attach(RTC_GEOMETRY_TYPE_TRIANGLE, cutout_id, cutouts.vertices, cutouts.corners.data(),
                    RTC_FORMAT_UINT3, sizeof(glm::uvec3), cutouts.size(), &scene_->cutout_data);
     std::vector<glm::uvec4> quads(leaves.size());
@@ -144,7 +148,8 @@ void RayKernel::find_occluded(std::span<Ray> rays, Coherence coherence) const {
                   static_cast<unsigned>(rays.size()), sizeof(Ray));
 }
 
-Hit RayKernel::find_hit(const glm::vec3& origin, const glm::vec3& direction, float near_end, float far_end) const {
+Hit RayKernel::find_hit(const glm::vec3& origin, const glm::vec3& direction, float near_end,
+                        float far_end) const {
     rays_traced_.fetch_add(1, std::memory_order_relaxed);
     RTCIntersectContext context;
     rtcInitIntersectContext(&context);

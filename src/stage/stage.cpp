@@ -77,10 +77,14 @@ int Stage::ground_surface_at(const glm::dvec2& point) const {
 
 int Stage::surface_of(const Hit& hit, const glm::vec3& position) const {
     switch (hit.kind) {
-    case FacetKind::none: return -1;
-    case FacetKind::leaf: return leaves.surface[hit.facet];
-    case FacetKind::cutout: return cutouts.surface[hit.facet];
-    case FacetKind::opaque: break;
+    case FacetKind::none:
+        return -1;
+    case FacetKind::leaf:
+        return leaves.surface[hit.facet];
+    case FacetKind::cutout:
+        return cutouts.surface[hit.facet];
+    case FacetKind::opaque:
+        break;
     }
     const int surface = opaque.surface[hit.facet];
     return surfaces[surface].kind == SurfaceKind::ground ? ground_surface_at(glm::dvec2(position)) : surface;
@@ -94,8 +98,8 @@ std::unique_ptr<Stage> build_stage(const Site& site, const std::filesystem::path
     builder.build_meshes();
     builder.build_plants();
     builder.build_ground(); // last: its size follows from all the rest
-    stage->kernel = std::make_unique<RayKernel>(stage->opaque, stage->cutouts, stage->leaves, stage->materials,
-                                                stage->textures);
+    stage->kernel = std::make_unique<RayKernel>(stage->opaque, stage->cutouts, stage->leaves,
+                                                stage->materials, stage->textures);
     for (const std::function<void()>& job : builder.sensor_jobs)
         job();
     stage->first_leaf_sensor = static_cast<std::uint32_t>(stage->sensors.size());

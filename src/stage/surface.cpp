@@ -18,14 +18,22 @@ void Sensors::add(const glm::vec3& position, const glm::vec3& normal, float area
 
 const char* name_of(SurfaceKind kind) {
     switch (kind) {
-    case SurfaceKind::wall: return "wall";
-    case SurfaceKind::projection: return "projection";
-    case SurfaceKind::soffit: return "soffit";
-    case SurfaceKind::opening: return "opening";
-    case SurfaceKind::ground: return "ground";
-    case SurfaceKind::tree: return "tree";
-    case SurfaceKind::shrub: return "shrub";
-    case SurfaceKind::mesh: return "mesh";
+    case SurfaceKind::wall:
+        return "wall";
+    case SurfaceKind::projection:
+        return "projection";
+    case SurfaceKind::soffit:
+        return "soffit";
+    case SurfaceKind::opening:
+        return "opening";
+    case SurfaceKind::ground:
+        return "ground";
+    case SurfaceKind::tree:
+        return "tree";
+    case SurfaceKind::shrub:
+        return "shrub";
+    case SurfaceKind::mesh:
+        return "mesh";
     }
     return "surface";
 }

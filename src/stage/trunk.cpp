@@ -87,8 +87,8 @@ void build_trunk(const Tree& tree, std::uint32_t salt, std::uint16_t material, s
         for (int twig = 0; twig < 3; ++twig) {
             const double share = 0.4 + 0.2 * twig;
             const glm::dvec3 start = limb.from + share * (limb.to - limb.from);
-            const glm::dvec3 way = glm::normalize(limb.to - limb.from + 0.9 * glm::length(tip - limb.from) *
-                                                                             random.direction());
+            const glm::dvec3 way =
+                glm::normalize(limb.to - limb.from + 0.9 * glm::length(tip - limb.from) * random.direction());
             const double length = 0.35 * glm::length(limb.to - limb.from);
             const double radius = limb.radius_from + share * (limb.radius_to - limb.radius_from);
             builder.add({start, start + length * way, 0.6 * radius, 0.05 * thick}, 5);

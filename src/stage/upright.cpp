@@ -123,7 +123,9 @@ private:
     Triangles& triangles_;
 };
 
-double overlap(double a0, double a1, double b0, double b1) { return std::max(0.0, std::min(a1, b1) - std::max(a0, b0)); }
+double overlap(double a0, double a1, double b0, double b1) {
+    return std::max(0.0, std::min(a1, b1) - std::max(a0, b0));
+}
 
 /// Integral over a unit step of clamp(t, 0, h), t running straight from t0 to t1.
 double clamped_mean(double t0, double t1, double h) {
@@ -201,7 +203,8 @@ double measure_face_area(const UprightFace& face, const Patch& patch) {
     std::sort(lines.begin(), lines.end());
     double area = 0;
     for (std::size_t i = 0; i + 1 < lines.size(); ++i)
-        area += (lines[i + 1] - lines[i]) * clamped_mean(face.top(lines[i]) - v0, face.top(lines[i + 1]) - v0, h);
+        area +=
+            (lines[i + 1] - lines[i]) * clamped_mean(face.top(lines[i]) - v0, face.top(lines[i + 1]) - v0, h);
     for (const std::vector<Patch>* hidden : {&face.holes, &face.covered})
         for (const Patch& part : *hidden)
             area -= overlap(part.u0, part.u1, patch.u0, patch.u1) * overlap(part.v0, part.v1, v0, patch.v1);
@@ -235,8 +238,8 @@ std::vector<SensorSpot> place_face_sensors(const UprightFace& face, double spaci
                 continue;
             const RunSegment& segment = segment_at(face.run, spot->x);
             const glm::dvec2 plan = segment.start + (spot->x - segment.along) * segment.direction;
-            spots.push_back({column, row, glm::dvec3(plan, face.foot + spot->y), glm::dvec3(segment.outward, 0),
-                             area});
+            spots.push_back(
+                {column, row, glm::dvec3(plan, face.foot + spot->y), glm::dvec3(segment.outward, 0), area});
         }
     return spots;
 }

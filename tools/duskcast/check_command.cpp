@@ -31,7 +31,8 @@ std::vector<Problem> find_problems(const std::string& file) {
 } // namespace
 
 void add_check_command(CLI::App& app, std::function<int()>& run) {
-    CLI::App* command = app.add_subcommand("check", "Report every problem of a site file, with its place, at once");
+    CLI::App* command =
+        app.add_subcommand("check", "Report every problem of a site file, with its place, at once");
     auto file = std::make_shared<std::string>();
     command->add_option("SITE", *file, "site file (NAME.site.json)")->required();
     command->callback([file, &run] {

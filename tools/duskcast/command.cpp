@@ -34,7 +34,8 @@ void ProgressLine::show(const std::string& phase, double share) {
     last_ = now;
     is_dirty_ = true;
     const double elapsed = now - start_;
-    const std::string rest = share > 0.02 ? fmt::format(", about {:.0f} s to go", elapsed * (1 - share) / share) : "";
+    const std::string rest =
+        share > 0.02 ? fmt::format(", about {:.0f} s to go", elapsed * (1 - share) / share) : "";
     fmt::print(stderr, "\r\033[K{} {:.0f} %, {:.0f} s{}", phase, 100 * share, elapsed, rest);
     std::fflush(stderr);
 }

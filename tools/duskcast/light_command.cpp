@@ -88,13 +88,14 @@ std::vector<double> read_levels(const std::vector<std::string>& texts, LightUnit
     return levels;
 }
 
-void write_outputs(const SiteFile& site_file, const Stage& stage, const Lighting& lighting, const Report& report,
-                   const LightOptions& options, ProgressLine& progress) {
+void write_outputs(const SiteFile& site_file, const Stage& stage, const Lighting& lighting,
+                   const Report& report, const LightOptions& options, ProgressLine& progress) {
     OutputFolder folder(options.out);
     write_text_file(folder.draft("summary.json"), print_summary(site_file, stage, lighting, report));
     for (const SurfaceReport& row : report.surfaces) {
         const Surface& surface = stage.surfaces[row.surface];
-        write_text_file(folder.draft(fs::path("maps") / (surface.id + ".csv")), print_map(stage, lighting, surface));
+        write_text_file(folder.draft(fs::path("maps") / (surface.id + ".csv")),
+                        print_map(stage, lighting, surface));
     }
     const PlateSource source{site_file.site, stage, lighting, report};
     struct Job {
@@ -106,11 +107,13 @@ void write_outputs(const SiteFile& site_file, const Stage& stage, const Lighting
     for (const Plate& plate : list_plates(source)) {
         jobs.push_back({plate, folder.draft(fs::path("plates") / (plate.id + ".png")), PictureFormat::png});
         if (options.svg)
-            jobs.push_back({plate, folder.draft(fs::path("plates") / (plate.id + ".svg")), PictureFormat::svg});
+            jobs.push_back(
+                {plate, folder.draft(fs::path("plates") / (plate.id + ".svg")), PictureFormat::svg});
     }
     progress.show("drawing", 0.8);
-    tbb::parallel_for(std::size_t{0}, jobs.size(),
-                      [&](std::size_t i) { draw_plate(source, jobs[i].plate, jobs[i].file, jobs[i].format); });
+    tbb::parallel_for(std::size_t{0}, jobs.size(), [&](std::size_t i) {
+        draw_plate(source, jobs[i].plate, jobs[i].file, jobs[i].format);
+    });
     folder.finish();
 }
 
@@ -120,7 +123,8 @@ void print_table(const Site& site, const Stage& stage, const Report& report) {
     std::string head = fmt::format("{:<24}{:>9}{:>9}{:>9}", "surface", "min", "mean", "max");
     for (const double level : report.levels_lx)
         head += fmt::format("{:>10}", ">=" + light(level));
-    fmt::print("{}   light in {}, shares of the area at or above each level\n", site.name, name_of(site.light));
+    fmt::print("{}   light in {}, shares of the area at or above each level\n", site.name,
+               name_of(site.light));
     fmt::print("{}   reach at {}\n", head, light(report.levels_lx.front()));
     for (const SurfaceReport& row : report.surfaces) {
         const Surface& surface = stage.surfaces[row.surface];
@@ -152,8 +156,9 @@ int run_light(const LightOptions& options) {
     const std::vector<double> levels = read_levels(options.levels, site.light);
     const std::unique_ptr<Stage> stage = build_stage(site, site_file.folder());
     progress.show("tracing", 0.1);
-    const Lighting lighting = trace_lighting(*stage, make_fixtures(site, site_file.folder()),
-                                             [&](double share) { progress.show("tracing", 0.1 + 0.5 * share); });
+    const Lighting lighting =
+        trace_lighting(*stage, make_fixtures(site, site_file.folder()),
+                       [&](double share) { progress.show("tracing", 0.1 + 0.5 * share); });
     progress.show("measuring", 0.6);
     const Report report = measure_report(site, *stage, lighting, levels);
     if (!options.out.empty())
@@ -170,14 +175,19 @@ int run_light(const LightOptions& options) {
 } // namespace
 
 void add_light_command(CLI::App& app, std::function<int()>& run) {
-    CLI::App* command = app.add_subcommand("light", "Light a site: illuminance maps, plates and answers in words");
+    CLI::App* command =
+        app.add_subcommand("light", "Light a site: illuminance maps, plates and answers in words");
     auto options = std::make_shared<LightOptions>();
     command->add_option("SITE", options->site, "site file (NAME.site.json)")->required();
-    command->add_option("--out", options->out, "folder for summary.json, maps/ and plates/; without it only print");
-    command->add_option("--units", options->units, "ft (feet, foot-candles) or m (metres, lux); default the site's")
+    command->add_option("--out", options->out,
+                        "folder for summary.json, maps/ and plates/; without it only print");
+    command
+        ->add_option("--units", options->units,
+                     "ft (feet, foot-candles) or m (metres, lux); default the site's")
         ->check(CLI::IsMember({"ft", "m"}));
-    command->add_option("--levels", options->levels,
-                        "levels to report, comma between, in the units shown: 0.5,1,2 or 5lx,20lx")
+    command
+        ->add_option("--levels", options->levels,
+                     "levels to report, comma between, in the units shown: 0.5,1,2 or 5lx,20lx")
         ->delimiter(',');
     command->add_flag("--json", options->json, "print summary.json instead of the table");
     command->add_flag("--svg", options->svg, "write every plate as SVG too");

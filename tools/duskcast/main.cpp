@@ -7,9 +7,10 @@
 
 int main(int argc, char** argv) {
     using namespace duskcast;
-    CLI::App app{"duskcast: see how landscape lights will fall on a house and its trees before a hole is dug.\n"
-                 "Estimates for designers. Work on mains, ladders and digging follows local codes and licensed "
-                 "practice."};
+    CLI::App app{
+        "duskcast: see how landscape lights will fall on a house and its trees before a hole is dug.\n"
+        "Estimates for designers. Work on mains, ladders and digging follows local codes and licensed "
+        "practice."};
     app.set_version_flag("--version", std::string("duskcast ") + duskcast_version);
     app.require_subcommand(1);
     std::function<int()> run;

@@ -32,15 +32,17 @@ struct Sight {
     static constexpr float near_range = 16.0f;
 
     Lens lens;
-    std::vector<float> transfer;            ///< one a sensor; 0 for the near ones
-    std::vector<std::uint32_t> near_sensor; ///< ascending
-    std::vector<float> near_transfer;       ///< lens_samples a near sensor, each already / lens_samples
-    std::uint64_t rays = 0;                 ///< traced for it
+    std::vector<float> transfer;               ///< one a sensor; 0 for the near ones
+    std::vector<std::uint32_t> near_sensor;    ///< ascending
+    std::vector<float> near_transfer;          ///< lens_samples a near sensor, each already / lens_samples
+    std::vector<float> near_x, near_y, near_z; ///< one each: the sensor shifted by centre - spot
+    std::uint64_t rays = 0;                    ///< traced for it
 };
 
 /// Traces a lens against the sensors. Four rays a sensor; where they disagree, sixteen.
 /// Same bytes for any number of threads.
-Sight trace_sight(const Stage& stage, const Sensors& sensors, std::uint32_t first_leaf_sensor, const Lens& lens);
+Sight trace_sight(const Stage& stage, const Sensors& sensors, std::uint32_t first_leaf_sensor,
+                  const Lens& lens);
 Sight trace_sight(const Stage& stage, const Lens& lens);
 
 /// A spot on the lens as seen from `sensor`. `index` 0..lens_samples-1.

@@ -40,6 +40,7 @@ std::vector<float> fixture_layer(const Lighting& lighting, const Stage& stage, s
 
 /// Turns a fixture, changes its lamp or its dimming: direct_lx is updated by new - old. No rays.
 void change_aim(Lighting& lighting, const Stage& stage, std::size_t fixture, const Aim& aim);
-void change_lamp(Lighting& lighting, const Stage& stage, std::size_t fixture, IntensityTable table, double scale);
+void change_lamp(Lighting& lighting, const Stage& stage, std::size_t fixture, IntensityTable table,
+                 double scale);
 
 } // namespace duskcast

@@ -18,8 +18,9 @@ struct AimLine {
 std::optional<AimLine> find_aim_line(const Stage& stage, const LitFixture& fixture);
 
 /// Reach on the upright line at `along`, light interpolated between the neighbouring columns of sensors.
-std::vector<Reach> measure_line_reach(const Site& site, const Surface& surface, const std::vector<double>& lux,
-                                      double along, const std::vector<double>& levels_lx);
+std::vector<Reach> measure_line_reach(const Site& site, const Surface& surface,
+                                      const std::vector<double>& lux, double along,
+                                      const std::vector<double>& levels_lx);
 
 /// For each level the reach of the column in which it carries highest.
 std::vector<Reach> measure_best_reach(const Surface& surface, const std::vector<double>& lux,

@@ -26,7 +26,7 @@ struct Reach {
 struct FixtureReach {
     std::string fixture;
     std::string surface;
-    double along = 0; ///< u of the line
+    double along = 0;  ///< u of the line
     std::string gable; ///< the gable the line runs into, if any
     std::vector<Reach> levels;
 };
@@ -100,7 +100,7 @@ struct Spill {
 };
 
 struct Report {
-    std::vector<double> levels_lx; ///< ascending
+    std::vector<double> levels_lx;       ///< ascending
     std::vector<SurfaceReport> surfaces; ///< those with sensors, in the stage's order
     std::vector<FixtureReach> reaches;
     std::vector<TreeReport> trees;
@@ -115,6 +115,7 @@ Report measure_report(const Site& site, const Stage& stage, const Lighting& ligh
 
 /// Reach in one column given lux from the lowest sensor up. `heights` and `lux` have one entry a
 /// sensor; between sensors the height is found on a straight line of log lux. `top` is the upper edge.
-Reach measure_reach(const std::vector<double>& heights, const std::vector<double>& lux, double top, double level_lx);
+Reach measure_reach(const std::vector<double>& heights, const std::vector<double>& lux, double top,
+                    double level_lx);
 
 } // namespace duskcast

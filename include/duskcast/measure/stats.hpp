@@ -22,7 +22,8 @@ std::vector<Sample> collect_samples(const Stage& stage, const std::vector<double
 /// All sensors of a surface.
 std::vector<std::uint32_t> sensors_of(const Surface& surface);
 
-Stats measure_stats(const Stage& stage, const std::vector<Sample>& samples, const std::vector<double>& levels_lx);
+Stats measure_stats(const Stage& stage, const std::vector<Sample>& samples,
+                    const std::vector<double>& levels_lx);
 
 /// Share of the samples' area at or above a level; 0 for no samples.
 double measure_share(const std::vector<Sample>& samples, double level_lx);

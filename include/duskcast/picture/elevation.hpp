@@ -8,7 +8,7 @@
 
 namespace duskcast {
 
-/// An orthographic picture. Row 0 is the top. `lux` below 0: background (nothing of the body there).
+/// An orthographic picture. Row 0 is the top.
 struct Elevation {
     std::string from;     ///< "from the south"
     double azimuth = 0;   ///< from the body towards the onlooker, clockwise from north
@@ -17,7 +17,8 @@ struct Elevation {
     double step = 0;      ///< metres a pixel
     int width = 0;
     int height = 0;
-    std::vector<float> lux;
+    std::vector<float> lux;   ///< below 0: background, nothing of the body there
+    std::vector<float> cover; ///< share of the pixel that the body fills, 0..1
 };
 
 /// Traces the surfaces whose part_of is `part_of` from the side `azimuth`, about `pixels` high; other

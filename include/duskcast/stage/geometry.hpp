@@ -43,7 +43,8 @@ struct Triangles {
     std::vector<std::uint8_t> solid;     ///< one a triangle: 1 when it bounds a closed body seen from outside
 
     std::size_t size() const { return corners.size(); }
-    void add(const glm::uvec3& corner, std::uint16_t material_index, std::uint16_t surface_index, bool is_solid);
+    void add(const glm::uvec3& corner, std::uint16_t material_index, std::uint16_t surface_index,
+             bool is_solid);
 };
 
 /// Leaves as flat rhombs, four corners each, two-sided. In Morton order of their centres.

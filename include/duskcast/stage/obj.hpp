@@ -16,12 +16,12 @@ struct ObjMesh {
     std::vector<glm::vec3> vertices;
     std::vector<glm::vec2> uv; ///< one a vertex
     std::vector<glm::uvec3> corners;
-    std::vector<int> material;        ///< one a triangle; -1: none
-    std::vector<int> shape;           ///< one a triangle: index into shape_names
+    std::vector<int> material; ///< one a triangle; -1: none
+    std::vector<int> shape;    ///< one a triangle: index into shape_names
     std::vector<std::string> shape_names;
-    std::vector<Material> materials;  ///< textures index into `textures`
+    std::vector<Material> materials; ///< textures index into `textures`
     std::vector<Texture> textures;
-    std::vector<Problem> warnings;    ///< what was left out or repaired
+    std::vector<Problem> warnings; ///< what was left out or repaired
 };
 
 /// Reads through tinyobjloader and stb_image. Polygons are split, vertices without uv get (0, 0), triangles

@@ -31,9 +31,9 @@ enum class FacetKind : std::uint8_t { none, opaque, cutout, leaf };
 /// The nearest thing along a ray.
 struct Hit {
     FacetKind kind = FacetKind::none;
-    std::uint32_t facet = 0;   ///< index into the opaque or cut-out triangles, or into the leaves
-    float distance = 0;        ///< in lengths of the direction given
-    float u = 0;               ///< barycentric weights of the second and third corner (triangles)
+    std::uint32_t facet = 0; ///< index into the opaque or cut-out triangles, or into the leaves
+    float distance = 0;      ///< in lengths of the direction given
+    float u = 0;             ///< barycentric weights of the second and third corner (triangles)
     float v = 0;
     glm::vec3 normal{0, 0, 1}; ///< geometric, unit, as the facet is wound (not turned to the ray)
 

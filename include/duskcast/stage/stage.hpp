@@ -34,7 +34,7 @@ struct Stage {
     Sensors sensors;
     std::vector<std::uint32_t> leaf_of_sensor; ///< for sensors from first_leaf_sensor on: the leaf
     std::uint32_t first_leaf_sensor = 0;       ///< sensors of trees and shrubs come last
-    std::vector<GroundCover> ground_areas; ///< later ones on top
+    std::vector<GroundCover> ground_areas;     ///< later ones on top
     std::unique_ptr<RayKernel> kernel;
     std::vector<Problem> warnings; ///< what was repaired in meshes
 

@@ -37,7 +37,9 @@ struct SensorGrid {
     std::vector<std::int32_t> sensor; ///< rows * columns, row-major from the lowest; -1: none there
     std::vector<double> top;          ///< upright surfaces: v of the upper edge at each column's centre
 
-    std::int32_t at(int column, int row) const { return sensor[static_cast<std::size_t>(row) * columns + column]; }
+    std::int32_t at(int column, int row) const {
+        return sensor[static_cast<std::size_t>(row) * columns + column];
+    }
     double u_of(int column) const { return u0 + (column + 0.5) * step; }
     double v_of(int row) const { return v0 + (row + 0.5) * step; }
 };
@@ -52,7 +54,7 @@ struct OutlineShape {
 };
 
 struct Surface {
-    std::string id;   ///< unique; parts of a wall are "wall.part"
+    std::string id; ///< unique; parts of a wall are "wall.part"
     SurfaceKind kind = SurfaceKind::wall;
     std::string part_of; ///< id of the wall, tree... in the site that it belongs to; its own id when whole
     std::uint32_t first = 0; ///< its sensors
