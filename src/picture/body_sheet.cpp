@@ -40,7 +40,7 @@ void draw_elevation(Canvas& canvas, const BodySheet& sheet, const Elevation& ele
                   bottom};
     const bool is_exact = std::abs(elevation.step * place.scale - 1) < 1e-6;
     canvas.image(colours_of(elevation), box, {}, !is_exact);
-    canvas.line({{box.left - 12, place.ground}, {box.right + 12, place.ground}}, false, 2.4, text_ink);
+    canvas.line({{box.left - 8, place.ground}, {box.right + 8, place.ground}}, false, 2.4, text_ink);
     canvas.text(elevation.from, {(box.left + box.right) / 2, heading_height + 12}, Anchor::middle,
                 {.size = 16, .is_bold = true, .ink = text_ink});
 }
@@ -61,7 +61,7 @@ void draw_fixtures(Canvas& canvas, const BodySheet& sheet, const Elevation& elev
 void draw_bands(Canvas& canvas, const BodySheet& sheet, double left, double ground, double scale) {
     const TextStyle head{.size = 13, .is_bold = true, .ink = quiet_ink};
     const TextStyle cell{.size = 14, .ink = text_ink};
-    const double band_x = left + 44, mean_x = left + 218, share_x = left + 284, bar = table_width - 284 - 52;
+    const double band_x = left + 44, mean_x = left + 206, share_x = left + 234, bar = table_width - 234 - 52;
     const double head_y = ground - sheet.bands.back().to * scale - 16;
     canvas.text("height", {band_x, head_y}, Anchor::left, head);
     canvas.text("mean", {mean_x, head_y}, Anchor::right, head);
@@ -118,9 +118,10 @@ std::string draw_body_sheet(const BodySheet& sheet, PictureFormat format) {
     const FixtureRow row(texts, groups);
     const double row_top = ground + 24;
     const double bar = row_top + row.height() + 30;
-    const double foot = bar + 18;
+    const Foot foot(sheet.text);
+    const double foot_top = bar + 18;
 
-    Canvas canvas(page_width, std::ceil(foot + measure_foot(sheet.text)), format);
+    Canvas canvas(page_width, std::ceil(foot_top + foot.height()), format);
     draw_heading(canvas, sheet.text);
     draw_ruler(canvas, page_margin + ruler_width - 12, ground, scale, sheet.top - sheet.foot,
                sheet.text.length, sheet.heights);
@@ -132,7 +133,7 @@ std::string draw_body_sheet(const BodySheet& sheet, PictureFormat format) {
     for (std::size_t i = 0; i < sheet.elevations.size(); ++i)
         draw_fixtures(canvas, sheet, sheet.elevations[i], places[i], groups[i].marks);
     draw_scale_bar(canvas, {page_width - page_margin, bar}, scale, sheet.text.length);
-    draw_foot(canvas, sheet.text, foot);
+    foot.draw(canvas, foot_top);
     return canvas.finish();
 }
 

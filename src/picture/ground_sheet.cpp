@@ -13,6 +13,7 @@ constexpr double sample = 3; // pixels a colour sample
 
 const Ink light_ink{{1, 0.99, 0.96}, 0.95};
 const Ink shade_ink{{0.05, 0.04, 0.12}, 0.7};
+const Ink wall_ink{{0.25, 0.25, 0.29}, 1};
 const Ink house_ink{{0.80, 0.80, 0.80}, 1};
 
 struct PlanFrame {
@@ -129,7 +130,7 @@ void draw_things(Canvas& canvas, const GroundSheet& sheet, const PlanFrame& fram
         const std::vector<glm::dvec2> points = frame.at(wall.points);
         if (wall.is_closed)
             canvas.fill(points, house_ink);
-        canvas.line(points, wall.is_closed, 6, {{0.25, 0.25, 0.29}, 1});
+        canvas.line(points, wall.is_closed, 6, wall_ink);
     }
 }
 
@@ -163,15 +164,28 @@ void draw_north(Canvas& canvas, const glm::dvec2& foot) {
 }
 
 /// What the marks on the plan mean, from `at` rightwards.
-void draw_key(Canvas& canvas, const glm::dvec2& at) {
+void draw_key(Canvas& canvas, const GroundSheet& sheet, const glm::dvec2& at) {
     const TextStyle style{.size = 14, .ink = quiet_ink};
-    draw_fixture_mark(canvas, at + glm::dvec2(8, 4), {0.7, -0.7});
-    double x =
-        canvas.text("fixture and the way it points", at + glm::dvec2(30, 0), Anchor::left, style).right + 36;
-    canvas.circle({x + 12, at.y}, 11, 1.4, quiet_ink, {5, 4});
-    x = canvas.text("crown", {x + 32, at.y}, Anchor::left, style).right + 36;
-    canvas.line({{x, at.y}, {x + 30, at.y}}, false, 6, {{0.25, 0.25, 0.29}, 1});
-    canvas.text("wall", {x + 42, at.y}, Anchor::left, style);
+    double x = at.x;
+    const auto add_words = [&](const char* words, double width) {
+        x = canvas.text(words, {x + width, at.y}, Anchor::left, style).right + 36;
+    };
+    if (!sheet.fixtures.empty()) {
+        draw_fixture_mark(canvas, {x + 8, at.y + 4}, {0.7, -0.7});
+        add_words("fixture and the way it points", 30);
+    }
+    if (!sheet.trees.empty()) {
+        canvas.circle({x + 12, at.y}, 11, 1.4, quiet_ink, {5, 4});
+        add_words("crown", 32);
+    }
+    if (!sheet.shrubs.empty()) {
+        canvas.line({{x, at.y}, {x + 30, at.y}}, false, 1.4, quiet_ink, {3, 3});
+        add_words("shrubs", 42);
+    }
+    if (!sheet.walls.empty()) {
+        canvas.line({{x, at.y}, {x + 30, at.y}}, false, 6, wall_ink);
+        add_words("wall", 42);
+    }
 }
 
 } // namespace
@@ -189,9 +203,10 @@ std::string draw_ground_sheet(const GroundSheet& sheet, PictureFormat format) {
     frame.bottom = heading_height + 10 + (frame.y1 - frame.y0) * frame.scale;
     const Box box = frame.box();
     const double bar = frame.bottom + 88;
-    const double foot = bar + 22;
+    const Foot foot(sheet.text);
+    const double foot_top = bar + 22;
 
-    Canvas canvas(page_width, std::ceil(foot + measure_foot(sheet.text)), format);
+    Canvas canvas(page_width, std::ceil(foot_top + foot.height()), format);
     draw_heading(canvas, sheet.text);
     LabelSpace space;
     std::vector<LevelLines> levels;
@@ -219,10 +234,10 @@ std::string draw_ground_sheet(const GroundSheet& sheet, PictureFormat format) {
     draw_level_lines(canvas, levels, sheet.text.light, box, space);
     for (const Name& name : names)
         canvas.text(name.text, name.middle, Anchor::middle, name.style);
-    draw_key(canvas, {page_margin, bar - 8});
+    draw_key(canvas, sheet, {page_margin, bar - 8});
     draw_north(canvas, {box.right - 20, bar});
     draw_scale_bar(canvas, {box.right - 64, bar}, frame.scale, sheet.text.length);
-    draw_foot(canvas, sheet.text, foot);
+    foot.draw(canvas, foot_top);
     return canvas.finish();
 }
 

@@ -89,7 +89,7 @@ void draw_fixture_mark(Canvas& canvas, const glm::dvec2& at, const glm::dvec2& d
     const double reach = 15;
     const double length = glm::length(direction);
     if (length > 0.05) {
-        const glm::dvec2 tip = at + direction / std::max(1.0, length) * reach;
+        const glm::dvec2 tip = at + direction / length * reach;
         canvas.line({at, tip}, false, 5, rim);
         canvas.line({at, tip}, false, 2.2, text_ink);
     }

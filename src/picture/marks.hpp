@@ -19,7 +19,7 @@ struct LevelLines {
 void draw_level_lines(Canvas& canvas, const std::vector<LevelLines>& levels, LightUnit unit, const Box& frame,
                       LabelSpace& space);
 
-/// A dot with a stem the way the fixture points on the page ((0, 0): no stem).
+/// A dot with a stem the way the fixture points on the page (next to nothing: no stem).
 void draw_fixture_mark(Canvas& canvas, const glm::dvec2& at, const glm::dvec2& direction);
 
 /// What is said of a fixture.

@@ -10,11 +10,9 @@ namespace duskcast {
 namespace {
 
 constexpr double light_scale_width = 620;
-constexpr double answers_width = page_width - 2 * page_margin - 24;
+constexpr double indent = 24; // of an answer behind its dot
+constexpr double answers_width = page_width - 2 * page_margin - indent;
 constexpr auto note = "Estimate of direct light; lamps, dirt, voltage and aiming shift it. Check after dark.";
-
-const TextStyle answer_style{.size = 18, .ink = text_ink};
-const TextStyle note_style{.size = 14, .ink = quiet_ink};
 
 /// Figures along the upper (`side` -1) or lower edge (1) of the light scale.
 void draw_scale_figures(Canvas& canvas, const Box& bar, LightUnit unit, int side, const Ink& ink) {
@@ -119,21 +117,28 @@ void draw_scale_bar(Canvas& canvas, const glm::dvec2& end, double pixels_per_met
     canvas.text(print_round(length, unit), {(left + end.x) / 2, end.y - 11}, Anchor::middle, style);
 }
 
-double measure_foot(const PlateText& text) {
-    double height = text.answers.empty() ? 0 : 22;
-    for (const std::string& answer : text.answers)
-        height += measure_text(answer, answer_style, answers_width).y + 9;
-    return height + 66;
+Foot::Foot(const PlateText& text) {
+    style_.size = text.answers.size() > 5 ? 16 : 18;
+    double y = text.answers.empty() ? 0 : 20;
+    for (const std::string& answer : text.answers) {
+        answers_.push_back({answer, y});
+        y += measure_text(answer, style_, answers_width).y + style_.size * 0.45;
+    }
+    end_ = y;
 }
 
-void draw_foot(Canvas& canvas, const PlateText& text, double top) {
-    double y = top + (text.answers.empty() ? 0 : 22);
+double Foot::height() const {
+    return end_ + 66;
+}
+
+void Foot::draw(Canvas& canvas, double top) const {
     canvas.line({{page_margin, top}, {page_width - page_margin, top}}, false, 1, hairline_ink);
-    for (const std::string& answer : text.answers) {
-        canvas.fill_disk({page_margin + 5, y + 11}, 3.2, {dusk_colour(0.62), 1});
-        y += canvas.paragraph(answer, {page_margin + 24, y}, answers_width, answer_style) + 9;
+    for (const Answer& answer : answers_) {
+        const double y = top + answer.top;
+        canvas.fill_disk({page_margin + 5, y + style_.size * 0.6}, 3.2, {dusk_colour(0.62), 1});
+        canvas.paragraph(answer.text, {page_margin + indent, y}, answers_width, style_);
     }
-    canvas.text(note, {page_margin, y + 24}, Anchor::left, note_style);
+    canvas.text(note, {page_margin, top + end_ + 28}, Anchor::left, {.size = 14, .ink = quiet_ink});
 }
 
 } // namespace duskcast

@@ -50,8 +50,21 @@ void draw_ruler(Canvas& canvas, double right, double ground, double pixels_per_m
 /// A scale bar whose line ends at `end` on the right.
 void draw_scale_bar(Canvas& canvas, const glm::dvec2& end, double pixels_per_metre, LengthUnit unit);
 
-/// Answers and note; the height they take, and the drawing of them from `top` down.
-double measure_foot(const PlateText& text);
-void draw_foot(Canvas& canvas, const PlateText& text, double top);
+/// Answers, and the note under every plate.
+class Foot {
+public:
+    explicit Foot(const PlateText& text);
+    double height() const;
+    void draw(Canvas& canvas, double top) const;
+
+private:
+    struct Answer {
+        std::string text;
+        double top = 0; ///< below the foot's top
+    };
+    std::vector<Answer> answers_;
+    TextStyle style_{.ink = text_ink};
+    double end_ = 0;
+};
 
 } // namespace duskcast

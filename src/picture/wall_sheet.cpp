@@ -191,30 +191,36 @@ struct Card {
 
 const TextStyle card_style{.size = 13.5, .is_bold = true, .ink = text_ink};
 
+void draw_reach_mark(Canvas& canvas, const glm::dvec2& at) {
+    const glm::dvec2 arm(9, 0);
+    canvas.line({at - arm, at + arm}, false, 5, {text_ink.colour, 0.85});
+    canvas.line({at - arm, at + arm}, false, 2.4, {{1, 1, 1}, 1});
+}
+
 /// Marks how high the main level carries on each fixture's line. The words are returned, to be drawn over
 /// the contour lines.
 std::vector<Card> draw_reaches(Canvas& canvas, const WallSheet& sheet, const Frame& frame,
                                LabelSpace& space) {
     std::vector<Card> cards;
-    const Ink ink{{1, 1, 1}, 0.95};
     for (const WallFixture& fixture : sheet.fixtures) {
         if (!fixture.reach)
             continue;
         const glm::dvec2 foot = frame.at({fixture.along, 0}), tip = frame.at({fixture.along, *fixture.reach});
-        const glm::dvec2 arm(9, 0);
         canvas.line({foot, tip}, false, 1.1, {{1, 1, 1}, 0.55}, {3, 5});
-        canvas.line({tip - arm, tip + arm}, false, 4.5, {text_ink.colour, 0.8});
-        canvas.line({tip - arm, tip + arm}, false, 2.2, ink);
+        draw_reach_mark(canvas, tip);
         const glm::dvec2 size = measure_text(fixture.reach_text, card_style) + glm::dvec2(12, 4);
+        space.take({tip.x - 12, tip.y - 7, tip.x + 12, tip.y + 7});
+        // Above the mark if there is room, where the level's own contour line is not in the way.
         std::vector<Box> candidates;
-        for (const double lift : {0.0, -18.0, 18.0, -36.0, 36.0})
-            for (const double side : {1.0, -1.0}) {
-                const double left = side > 0 ? tip.x + 14 : tip.x - 14 - size.x;
-                const double top = std::max(tip.y + lift - size.y / 2, heading_height);
-                candidates.push_back({left, top, left + size.x, top + size.y});
-            }
+        for (const glm::dvec2 way :
+             {glm::dvec2(0, -1), {1, -0.6}, {-1, -0.6}, {1, 0.6}, {-1, 0.6}, {0, 1}, {0, -2.2}}) {
+            const glm::dvec2 middle = tip + way * (size / 2.0 + glm::dvec2(13, 9));
+            candidates.push_back(
+                {middle.x - size.x / 2, middle.y - size.y / 2, middle.x + size.x / 2, middle.y + size.y / 2});
+        }
         std::erase_if(candidates, [&](const Box& spot) {
-            return spot.left < frame.left || spot.right > page_width - page_margin;
+            return spot.left < frame.left || spot.right > page_width - page_margin ||
+                   spot.top < heading_height - 8;
         });
         if (const std::optional<Box> spot = space.take_first_free(candidates))
             cards.push_back({fixture.reach_text, *spot});
@@ -238,8 +244,9 @@ std::string draw_wall_sheet(const WallSheet& sheet, PictureFormat format) {
     const FixtureRow row(texts, {{marks, page_margin, page_width - page_margin}});
     const double row_top = frame.ground + 24;
     const double bar = row_top + row.height() + 30;
-    const double foot = bar + 18;
-    Canvas canvas(page_width, std::ceil(foot + measure_foot(sheet.text)), format);
+    const Foot foot(sheet.text);
+    const double foot_top = bar + 18;
+    Canvas canvas(page_width, std::ceil(foot_top + foot.height()), format);
     draw_heading(canvas, sheet.text);
 
     const WallLight light(sheet.surface, sheet.lux);
@@ -267,8 +274,14 @@ std::string draw_wall_sheet(const WallSheet& sheet, PictureFormat format) {
                                     : glm::dvec2(frame.at({fixture.along, 0}).x, frame.ground + 17);
         draw_fixture_mark(canvas, at, {fixture.stem.x, -fixture.stem.y});
     }
+    if (std::any_of(sheet.fixtures.begin(), sheet.fixtures.end(),
+                    [](const WallFixture& f) { return f.reach.has_value(); })) {
+        draw_reach_mark(canvas, {page_margin + 10, bar - 4});
+        canvas.text(sheet.reach_key, {page_margin + 30, bar - 4}, Anchor::left,
+                    {.size = 14, .ink = quiet_ink});
+    }
     draw_scale_bar(canvas, {box.right, bar}, frame.scale, sheet.text.length);
-    draw_foot(canvas, sheet.text, foot);
+    foot.draw(canvas, foot_top);
     return canvas.finish();
 }
 

@@ -10,7 +10,7 @@ namespace {
 constexpr double max_leaves = 6e6;
 constexpr double max_sensors = 5e6;
 
-/// One-sided leaf area over the area of one leaf, a diamond of length l and width l: l^2 / 2.
+/// One-sided leaf area of the volume over the area of one leaf.
 double leaf_count(const Foliage& foliage, double volume) {
     return foliage.leaf_area_density * volume / leaf_area(foliage.leaf_size);
 }

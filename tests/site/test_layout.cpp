@@ -167,6 +167,11 @@ TEST_CASE("shrubs are prisms") {
     CHECK(shrub_volume(hedge) == doctest::Approx(10)); // length 10
 }
 
+TEST_CASE("a leaf is a rhomb half as wide as long") {
+    // Half the product of its diagonals.
+    CHECK(leaf_area(0.1) == doctest::Approx(0.1 * 0.05 / 2));
+}
+
 TEST_CASE("a trunk without a figure is a fortieth of the height") {
     Tree tree = make_tree(CrownForm::round);
     CHECK(trunk_diameter(tree) == doctest::Approx(0.25));
