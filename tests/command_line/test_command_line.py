@@ -1,0 +1,147 @@
+"""The command line as a script sees it: exit statuses, the output contract, and nothing half written."""
+import csv
+import filecmp
+import json
+import os
+import resource
+import signal
+import subprocess
+import sys
+import tempfile
+import unittest
+from pathlib import Path
+
+PROGRAM, SOURCE = sys.argv[1], Path(sys.argv[2])
+SITE = SOURCE / "scenes/two-gables/two-gables.site.json"
+
+
+def run(*arguments, **options):
+    return subprocess.run([PROGRAM, *map(str, arguments)], capture_output=True, text=True, **options)
+
+
+def files_in(folder):
+    return sorted(str(path.relative_to(folder)) for path in Path(folder).rglob("*") if path.is_file())
+
+
+class CommandLine(unittest.TestCase):
+    def setUp(self):
+        self.folder = tempfile.TemporaryDirectory()
+        self.out = Path(self.folder.name) / "out"
+
+    def tearDown(self):
+        self.folder.cleanup()
+
+    def test_contract(self):
+        """Keys and columns that scripts rely on."""
+        result = run("light", SITE, "--out", self.out)
+        self.assertEqual((result.returncode, result.stderr), (0, ""))
+        self.assertIn("1 fc reaches", result.stdout)
+        summary = json.loads((self.out / "summary.json").read_text())
+        for key in ("site", "units", "fixtures", "surfaces", "targets", "spill", "warnings"):
+            self.assertIn(key, summary)
+        for key in ("id", "lamp", "lumens", "watts", "position_m", "tilt_deg", "azimuth_deg"):
+            self.assertIn(key, summary["fixtures"][0])
+        for key in ("id", "kind", "area_m2", "sensors", "min_lx", "mean_lx", "max_lx", "coverage", "reach"):
+            self.assertIn(key, summary["surfaces"][0])
+        for key in ("level_lx", "share"):
+            self.assertIn(key, summary["surfaces"][0]["coverage"][0])
+        for key in ("level_lx", "height_m"):
+            self.assertIn(key, summary["surfaces"][0]["reach"][0])
+        for key in ("id", "level_lx", "mean_lx", "coverage", "reached"):
+            self.assertIn(key, summary["targets"][0])
+        spill = summary["spill"]
+        landed = sum(spill[part] for part in ("target_lm", "other_lm", "ground_lm", "sky_lm"))
+        self.assertLess(abs(landed - spill["emitted_lm"]), 0.005 * spill["emitted_lm"])
+        for surface in summary["surfaces"]:
+            with open(self.out / "maps" / (surface["id"] + ".csv"), newline="") as file:
+                rows = list(csv.reader(file))
+            self.assertEqual(rows[0], "x_m,y_m,z_m,nx,ny,nz,area_m2,direct_lx,bounced_lx,total_lx".split(","))
+            self.assertEqual(len(rows) - 1, surface["sensors"])
+        self.assertTrue((self.out / "plates/front.png").read_bytes().startswith(b"\x89PNG"))
+
+    def test_json_is_the_summary(self):
+        printed = run("light", SITE, "--json")
+        run("light", SITE, "--out", self.out)
+        self.assertEqual(json.loads(printed.stdout), json.loads((self.out / "summary.json").read_text()))
+
+    def test_units_and_levels(self):
+        result = run("light", SITE, "--units", "m", "--levels", "5,20lx")
+        self.assertEqual(result.returncode, 0)
+        self.assertIn("light in lx", result.stdout)
+        self.assertIn(">=5 ", result.stdout)
+        self.assertIn(">=20 ", result.stdout)
+
+    @unittest.skipUnless(hasattr(os, "sched_setaffinity"), "needs a way to pin to one core")
+    def test_same_bytes_from_one_core_and_all(self):
+        one = Path(self.folder.name) / "one"
+        core = min(os.sched_getaffinity(0))
+        run("light", SITE, "--out", one, "--svg", preexec_fn=lambda: os.sched_setaffinity(0, {core}))
+        run("light", SITE, "--out", self.out, "--svg")
+        names = files_in(one)
+        self.assertGreater(len(names), 8)
+        self.assertEqual(names, files_in(self.out))
+        self.assertEqual(filecmp.cmpfiles(one, self.out, names, shallow=False), (names, [], []))
+
+    def test_check(self):
+        sound = run("check", SITE)
+        self.assertEqual((sound.returncode, sound.stderr), (0, ""))
+        self.assertIn("no problems found", sound.stdout)
+        broken = Path(self.folder.name) / "broken.site.json"
+        broken.write_text(SITE.read_text().replace('"tilt": 6', '"tilt": 260').replace('"lamp": "brighter-5w"', '"lamp": "brighter"'))
+        result = run("check", broken)
+        self.assertEqual(result.returncode, 1)
+        self.assertIn("fixtures[4].tilt: error: ", result.stdout)
+        self.assertIn("fixtures[4].lamp: error: ", result.stdout)
+        self.assertIn("2 errors", result.stdout)
+
+    def test_faulty_input_writes_nothing(self):
+        result = run("light", self.out / "none.site.json", "--out", self.out)
+        self.assertEqual((result.returncode, result.stdout), (1, ""))
+        self.assertIn("none.site.json: error: ", result.stderr)
+        self.assertFalse(self.out.exists())
+
+    def test_wrong_usage(self):
+        for arguments in ([], ["glow"], ["light"], ["light", SITE, "--unit", "ft"], ["light", SITE, "--units", "yd"]):
+            self.assertEqual(run(*arguments).returncode, 2, arguments)
+        for arguments in (["--help"], ["light", "--help"], ["check", "--help"], ["--version"]):
+            self.assertEqual(run(*arguments).returncode, 0, arguments)
+
+    def test_bad_level(self):
+        result = run("light", SITE, "--levels", "0,1")
+        self.assertEqual((result.returncode, result.stdout), (1, ""))
+        self.assertEqual(result.stderr, '--levels: error: "0" is not a level of light; '
+                                        "give levels above 0, for example --levels 0.5,1,2\n")
+
+    def test_folder_that_cannot_be_written(self):
+        blocker = Path(self.folder.name) / "file"
+        blocker.write_text("in the way")
+        result = run("light", SITE, "--out", blocker / "out")
+        self.assertEqual((result.returncode, result.stdout), (1, ""))
+        self.assertEqual(result.stderr, f"{blocker / 'out'}: error: cannot be written to (Not a directory); "
+                                        "choose another folder with --out\n")
+        self.assertEqual(blocker.read_text(), "in the way")
+
+    @unittest.skipUnless(hasattr(signal, "SIGXFSZ"), "needs a file size limit to stand for a full disk")
+    def test_full_disk_leaves_what_was_there(self):
+        """Writing fails half way: the old results stay whole, nothing new is left behind."""
+        run("light", SITE, "--out", self.out)
+        before = {name: (self.out / name).read_bytes() for name in files_in(self.out)}
+
+        def limit():
+            signal.signal(signal.SIGXFSZ, signal.SIG_IGN)
+            resource.setrlimit(resource.RLIMIT_FSIZE, (100_000, 100_000))
+
+        for folder in (self.out, Path(self.folder.name) / "new"):
+            result = run("light", SITE, "--out", folder, "--levels", "3", preexec_fn=limit)
+            self.assertEqual((result.returncode, result.stdout), (1, ""))
+            self.assertIn("error: ", result.stderr)
+        self.assertEqual(before, {name: (self.out / name).read_bytes() for name in files_in(self.out)})
+        self.assertFalse((Path(self.folder.name) / "new").exists())
+
+    def test_quiet_in_a_pipe(self):
+        self.assertEqual(run("light", SITE).stderr, "")
+
+
+if __name__ == "__main__":
+    # One test a name, so that ctest counts them.
+    unittest.main(argv=["test_command_line", *sys.argv[3:]])
