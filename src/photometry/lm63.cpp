@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstdint>
 #include <fmt/format.h>
 #include <fstream>
 #include <iterator>
@@ -63,6 +64,7 @@ private:
     void read_candela(Lm63Numbers& numbers);
     void read_end(Lm63Numbers& numbers);
     void expect_new_line(Lm63Numbers& numbers, std::string_view section);
+    void check_closing_plane(int line);
     void check_amounts();
 
     const std::string& file_;
@@ -363,7 +365,23 @@ void Reader::read_candela(Lm63Numbers& numbers) {
         for (double& candela : grid_.candela)
             candela = std::max(candela, 0.0);
     }
+    check_closing_plane(numbers.line());
     read_end(numbers);
+}
+
+/// The plane at 360, where there is one, repeats the plane at 0.
+void Reader::check_closing_plane(int line) {
+    if (grid_.horizontal.front() != 0 || grid_.horizontal.back() != 360)
+        return;
+    const auto first = grid_.candela.begin();
+    const auto last = grid_.candela.end() - vertical_count_;
+    const double greatest = *std::max_element(first, grid_.candela.end());
+    for (int i = 0; i < vertical_count_; ++i)
+        if (std::abs(last[i] - first[i]) > 0.02 * greatest) {
+            warn(line, "the candela at horizontal angles 0 and 360 differ",
+                 "they are one plane; those at 0 are used");
+            return;
+        }
 }
 
 /// More numbers than announced mean that a count is wrong and every value may stand in the wrong place;

@@ -1,5 +1,6 @@
 #include "lm63_text.hpp"
 
+#include <algorithm>
 #include <charconv>
 #include <cmath>
 #include <fmt/format.h>
@@ -24,7 +25,7 @@ bool read_double(std::string_view word, double& value) {
     if (const std::size_t exponent = text.find_first_of("dD"); exponent != std::string::npos)
         text[exponent] = 'e';
     std::string_view digits = text;
-    if (digits.starts_with('+'))
+    if (digits.starts_with('+') && !digits.starts_with("+-"))
         digits.remove_prefix(1);
     const auto [end, fault] = std::from_chars(digits.data(), digits.data() + digits.size(), value);
     return fault == std::errc{} && end == digits.data() + digits.size() && std::isfinite(value);

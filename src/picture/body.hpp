@@ -1,7 +1,9 @@
 #pragma once
 // The facets of a body.
 
+#include <glm/glm.hpp>
 #include <string>
+#include <vector>
 
 #include "duskcast/stage/stage.hpp"
 
@@ -17,5 +19,8 @@ struct BodyBounds {
 };
 
 BodyBounds find_body_bounds(const Stage& stage, const std::string& part_of);
+
+/// The convex outline of the body in the plan, counter-clockwise.
+std::vector<glm::dvec2> find_footprint(const Stage& stage, const std::string& part_of);
 
 } // namespace duskcast

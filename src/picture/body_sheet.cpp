@@ -1,5 +1,6 @@
 #include <algorithm>
 #include <cmath>
+#include <utility>
 
 #include "duskcast/picture/colour_scale.hpp"
 #include "sheets.hpp"
@@ -12,6 +13,10 @@ constexpr double table_width = 360;
 constexpr double table_gap = 44;
 constexpr double body_gap = 56;
 
+glm::dvec2 rightwards(const Elevation& elevation) {
+    return {-std::cos(elevation.azimuth), std::sin(elevation.azimuth)};
+}
+
 Raster colours_of(const Elevation& elevation) {
     Raster raster{elevation.width, elevation.height, {}, {}};
     for (std::size_t i = 0; i < elevation.lux.size(); ++i) {
@@ -21,40 +26,46 @@ Raster colours_of(const Elevation& elevation) {
     return raster;
 }
 
-double width_of(const Elevation& elevation) {
-    return elevation.width * elevation.step;
-}
-
-/// Where an elevation lies on the page.
+/// An elevation's place on the page. Its room takes in the fixtures that stand beside the body.
 struct Spot {
-    double left = 0, ground = 0; ///< ground: y of the body's foot
+    const Elevation& elevation;
+    std::vector<double> fixtures; ///< u of each
+    double low = 0, high = 0;     ///< ends of the room in u
+    double left = 0, ground = 0;  ///< page; ground: y of the body's foot
     double scale = 1;
 
-    double x_of(const Elevation& elevation, double u) const { return left + (u - elevation.u0) * scale; }
+    Spot(const BodySheet& sheet, const Elevation& shown) : elevation(shown) {
+        low = shown.u0;
+        high = shown.u0 + shown.width * shown.step;
+        for (const BodyFixture& fixture : sheet.fixtures) {
+            fixtures.push_back(glm::dot(fixture.plan, rightwards(shown)));
+            low = std::min(low, fixtures.back());
+            high = std::max(high, fixtures.back());
+        }
+    }
+    double x_of(double u) const { return left + (u - low) * scale; }
 };
 
-void draw_elevation(Canvas& canvas, const BodySheet& sheet, const Elevation& elevation, const Spot& place) {
-    const double bottom = place.ground - (elevation.v0 - sheet.foot) * place.scale;
-    const double width = width_of(elevation) * place.scale;
-    const Box box{place.left, bottom - elevation.height * elevation.step * place.scale, place.left + width,
-                  bottom};
-    const bool is_exact = std::abs(elevation.step * place.scale - 1) < 1e-6;
+void draw_elevation(Canvas& canvas, const BodySheet& sheet, const Spot& spot) {
+    const Elevation& elevation = spot.elevation;
+    const double bottom = spot.ground - (elevation.v0 - sheet.foot) * spot.scale;
+    const Box box{spot.x_of(elevation.u0), bottom - elevation.height * elevation.step * spot.scale,
+                  spot.x_of(elevation.u0 + elevation.width * elevation.step), bottom};
+    const bool is_exact = std::abs(elevation.step * spot.scale - 1) < 1e-6;
     canvas.image(colours_of(elevation), box, {}, !is_exact);
-    canvas.line({{box.left - 8, place.ground}, {box.right + 8, place.ground}}, false, 2.4, text_ink);
-    canvas.text(elevation.from, {(box.left + box.right) / 2, heading_height + 12}, Anchor::middle,
+    canvas.line({{spot.x_of(spot.low) - 8, spot.ground}, {spot.x_of(spot.high) + 8, spot.ground}}, false, 2.4,
+                text_ink);
+    canvas.text(elevation.from, {box.middle().x, heading_height + 12}, Anchor::middle,
                 {.size = 16, .is_bold = true, .ink = text_ink});
 }
 
-/// The fixture's place on an elevation; `mark_x` is where its words hang.
-void draw_fixtures(Canvas& canvas, const BodySheet& sheet, const Elevation& elevation, const Spot& place,
-                   const std::vector<double>& marks) {
-    const glm::dvec2 right(-std::cos(elevation.azimuth), std::sin(elevation.azimuth));
+void draw_fixtures(Canvas& canvas, const BodySheet& sheet, const Spot& spot) {
     for (std::size_t i = 0; i < sheet.fixtures.size(); ++i) {
         const BodyFixture& fixture = sheet.fixtures[i];
         const double above = fixture.height - sheet.foot;
-        const double y = above > 1 ? place.ground - above * place.scale : place.ground + 17;
-        draw_fixture_mark(canvas, {marks[i], y},
-                          {glm::dot(glm::dvec2(fixture.axis), right), -fixture.axis.z});
+        const double y = above > hung_height ? spot.ground - above * spot.scale : spot.ground + 17;
+        draw_fixture_mark(canvas, {spot.x_of(spot.fixtures[i]), y},
+                          {glm::dot(glm::dvec2(fixture.axis), rightwards(spot.elevation)), -fixture.axis.z});
     }
 }
 
@@ -90,27 +101,28 @@ void draw_bands(Canvas& canvas, const BodySheet& sheet, double left, double grou
 std::string draw_body_sheet(const BodySheet& sheet, PictureFormat format) {
     const double table = sheet.bands.empty() ? 0 : table_width + table_gap;
     const double room = page_width - 2 * page_margin - ruler_width - table - body_gap;
+    std::vector<Spot> spots;
     double widths = 0;
-    for (const Elevation& elevation : sheet.elevations)
-        widths += width_of(elevation);
-    const double scale =
-        std::min(room / std::max(widths, 0.1), body_height / std::max(sheet.top - sheet.foot, 0.1));
-    const double ground = heading_height + 40 + (sheet.top - sheet.foot) * scale;
+    for (const Elevation& elevation : sheet.elevations) {
+        spots.emplace_back(sheet, elevation);
+        widths += spots.back().high - spots.back().low;
+    }
+    const double height = std::max(sheet.top - sheet.foot, 0.1);
+    const double scale = std::min(room / std::max(widths, 0.1), body_height / height);
+    const double ground = heading_height + 40 + height * scale;
     // What is left of the room stands in equal parts beside and between the pictures.
-    const double spare = (room - widths * scale) / (static_cast<double>(sheet.elevations.size()) + 1);
-
-    std::vector<Spot> places;
+    const double spare = (room - widths * scale) / (static_cast<double>(spots.size()) + 1);
     std::vector<MarkGroup> groups;
     double left = page_margin + ruler_width + 8;
-    for (const Elevation& elevation : sheet.elevations) {
-        left += spare;
-        places.push_back({left, ground, scale});
-        const glm::dvec2 right(-std::cos(elevation.azimuth), std::sin(elevation.azimuth));
-        MarkGroup group{{}, left - spare / 2, left + width_of(elevation) * scale + spare / 2};
-        for (const BodyFixture& fixture : sheet.fixtures)
-            group.marks.push_back(places.back().x_of(elevation, glm::dot(fixture.plan, right)));
+    for (Spot& spot : spots) {
+        spot.left = left += spare;
+        spot.ground = ground;
+        spot.scale = scale;
+        left = spot.x_of(spot.high) + body_gap / 2;
+        MarkGroup group{{}, spot.left - spare / 2, spot.x_of(spot.high) + spare / 2};
+        for (const double u : spot.fixtures)
+            group.marks.push_back(spot.x_of(u));
         groups.push_back(std::move(group));
-        left += width_of(elevation) * scale + body_gap / 2;
     }
     std::vector<FixtureText> texts;
     for (const BodyFixture& fixture : sheet.fixtures)
@@ -123,15 +135,15 @@ std::string draw_body_sheet(const BodySheet& sheet, PictureFormat format) {
 
     Canvas canvas(page_width, std::ceil(foot_top + foot.height()), format);
     draw_heading(canvas, sheet.text);
-    draw_ruler(canvas, page_margin + ruler_width - 12, ground, scale, sheet.top - sheet.foot,
-               sheet.text.length, sheet.heights);
-    for (std::size_t i = 0; i < sheet.elevations.size(); ++i)
-        draw_elevation(canvas, sheet, sheet.elevations[i], places[i]);
+    draw_ruler(canvas, page_margin + ruler_width - 12, ground, scale, height, sheet.text.length,
+               sheet.heights);
+    for (const Spot& spot : spots)
+        draw_elevation(canvas, sheet, spot);
     if (!sheet.bands.empty())
         draw_bands(canvas, sheet, page_width - page_margin - table_width, ground, scale);
     row.draw(canvas, row_top + 2);
-    for (std::size_t i = 0; i < sheet.elevations.size(); ++i)
-        draw_fixtures(canvas, sheet, sheet.elevations[i], places[i], groups[i].marks);
+    for (const Spot& spot : spots)
+        draw_fixtures(canvas, sheet, spot);
     draw_scale_bar(canvas, {page_width - page_margin, bar}, scale, sheet.text.length);
     foot.draw(canvas, foot_top);
     return canvas.finish();

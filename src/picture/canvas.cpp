@@ -27,6 +27,7 @@ struct Layout {
         cairo_font_options_set_antialias(options, CAIRO_ANTIALIAS_GRAY);
         pango_cairo_context_set_font_options(context, options);
         cairo_font_options_destroy(options);
+        pango_context_set_round_glyph_positions(context, FALSE);
 
         PangoFontDescription* font = pango_font_description_from_string(font_family);
         pango_font_description_set_absolute_size(font, style.size * PANGO_SCALE);
@@ -154,6 +155,8 @@ struct Canvas::Page {
                       ? cairo_image_surface_create(CAIRO_FORMAT_RGB24, static_cast<int>(std::lround(width)),
                                                    static_cast<int>(std::lround(height)))
                       : cairo_svg_surface_create_for_stream(append, &bytes, width, height);
+        if (format == PictureFormat::svg)
+            cairo_svg_surface_set_document_unit(surface, CAIRO_SVG_UNIT_PX);
         cairo = cairo_create(surface);
     }
     ~Page() {

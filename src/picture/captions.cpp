@@ -13,8 +13,8 @@
 namespace duskcast {
 namespace {
 
-constexpr double hung_height = 1; // metres; a lens above hangs on something, one below stands in the ground
-constexpr double near_body = 3;   // metres from a body within which a fixture belongs to its picture
+constexpr double near_body = 3;     // metres from a body within which a fixture belongs to its picture
+constexpr double unseen_lx = 0.001; // a hundredth of what a clear full moon gives (from memory)
 
 const SurfaceReport* find_report(const PlateSource& source, const Surface& surface) {
     for (const SurfaceReport& report : source.report.surfaces)
@@ -44,10 +44,16 @@ PlateText make_text(const PlateSource& source, const std::string& subject) {
 }
 
 /// "Mean 0.42 fc (4.5 lx), highest 12 fc (129 lx); 38 % of it at 1 fc or more."
-std::string describe_light(const PlateSource& source, const Surface& surface, const Stats& stats) {
+std::string describe_light(const PlateSource& source, const Surface& surface) {
+    const SurfaceReport* report = find_report(source, surface);
+    if (!report)
+        return "";
+    const Stats& stats = report->stats;
+    if (stats.max_lx < unseen_lx)
+        return " No direct light reaches it.";
     const LightUnit unit = source.site.light;
     const double level = find_main_level(source, surface);
-    return fmt::format("Mean {}, highest {}; {} of it at {} or more.",
+    return fmt::format(" Mean {}, highest {}; {} of it at {} or more.",
                        print_illuminance_both(stats.mean_lx, unit),
                        print_illuminance_both(stats.max_lx, unit),
                        print_share(share_at(stats.coverage, level)), print_illuminance(level, unit));
@@ -74,7 +80,8 @@ std::string print_setback(double metres, LengthUnit unit) {
     return print_number(std::round(metres / metres_per_inch * 2) / 2) + " in";
 }
 
-FixtureText describe_fixture(const Site& site, const Fixture& fixture, double setback, double height) {
+FixtureText describe_fixture(const Site& site, const Fixture& fixture, std::optional<double> setback,
+                             double height) {
     FixtureText text;
     text.id = fixture.id;
     text.lamp = fixture.lamp;
@@ -84,9 +91,11 @@ FixtureText describe_fixture(const Site& site, const Fixture& fixture, double se
         if (lamp->watts > 0 && text.lamp.find(" W") == std::string::npos)
             text.lamp += fmt::format(", {} W", print_number(lamp->watts));
     }
-    text.placed = height > hung_height ? fmt::format("{} up", print_length(height, site.units))
-                                       : fmt::format("{} back", print_setback(setback, site.units));
-    text.placed += fixture.dimming == 0 ? ", off" : fmt::format(", tilt {}", print_angle(fixture.tilt));
+    if (height > hung_height)
+        text.placed = print_length(height, site.units) + " up, ";
+    else if (setback)
+        text.placed = print_setback(*setback, site.units) + " back, ";
+    text.placed += fixture.dimming == 0 ? "off" : "tilt " + print_angle(fixture.tilt);
     return text;
 }
 
@@ -198,8 +207,7 @@ WallSheet make_wall_sheet(const PlateSource& source, const Surface& surface) {
                                     surface.kind == SurfaceKind::projection ? "Projection" : "Wall",
                                     print_length(last.along + last.length, site.units),
                                     print_length(sheet.heights.front().height, site.units));
-    if (const SurfaceReport* report = find_report(source, surface))
-        sheet.text.detail += " " + describe_light(source, surface, report->stats);
+    sheet.text.detail += describe_light(source, surface);
     sheet.text.answers = pick_answers(source, ids);
     return sheet;
 }
@@ -258,22 +266,29 @@ BodySheet make_body_sheet(const PlateSource& source, const Surface& surface) {
         // Wide bodies get fewer pixels: as many as the page has room for.
         const Elevation rough = trace_elevation(source.stage, Lighting{}, body, azimuth, 16);
         const double aspect = rough.width / 16.0;
-        const double pixels = std::min(body_height, 640 / aspect);
+        const double pixels = std::clamp(640 / aspect, 1.0, body_height);
         sheet.elevations.push_back(
             trace_elevation(source.stage, source.lighting, body, azimuth, static_cast<int>(pixels)));
     }
 
-    std::vector<std::string> ids{body};
-    const double radius = glm::length(glm::dvec2(bounds.high - bounds.low)) / 2;
+    std::vector<std::string> ids;
+    for (const Surface& part : source.stage.surfaces)
+        if (part.part_of == body)
+            ids.push_back(part.id);
     for (const Fixture& fixture : site.fixtures) {
+        const bool is_at_tree = tree && fixture.tree == body;
         const PlacedFixture placed = place_fixture(site, fixture);
-        const glm::dvec2 plan = glm::dvec2(placed.position) - middle;
-        const bool is_near = fixture.at && glm::length(plan) < radius + near_body;
-        if (!(tree && fixture.tree == body) && !is_near)
+        const glm::dvec2 plan(placed.position);
+        const glm::dvec2 nearest = glm::clamp(plan, glm::dvec2(bounds.low), glm::dvec2(bounds.high));
+        // A path light beside a tree lights the path.
+        const bool is_near = fixture.at && glm::distance(plan, nearest) < near_body &&
+                             !(tree && fixture.kind == FixtureKind::path);
+        if (!is_at_tree && !is_near)
             continue;
-        const double setback =
-            tree ? glm::distance(glm::dvec2(placed.position), tree->at) - trunk_diameter(*tree) / 2 : 0;
-        BodyFixture shown{.plan = plan, .height = placed.position.z, .axis = beam_axis(placed.aim)};
+        std::optional<double> setback;
+        if (tree)
+            setback = glm::distance(plan, tree->at) - trunk_diameter(*tree) / 2;
+        BodyFixture shown{.plan = plan - middle, .height = placed.position.z, .axis = beam_axis(placed.aim)};
         shown.text = describe_fixture(site, fixture, setback, placed.position.z - sheet.foot);
         sheet.fixtures.push_back(std::move(shown));
         ids.push_back(fixture.id);
@@ -283,8 +298,8 @@ BodySheet make_body_sheet(const PlateSource& source, const Surface& surface) {
                                     : surface.kind == SurfaceKind::shrub ? "Shrub"
                                                                          : "Body",
                                     print_length(height, unit));
-    if (const SurfaceReport* report = find_report(source, surface))
-        sheet.text.detail += " " + describe_light(source, surface, report->stats);
+    if (surface.kind != SurfaceKind::mesh) // a mesh's upright planes have figures of their own
+        sheet.text.detail += describe_light(source, surface);
     sheet.text.answers = pick_answers(source, ids);
     return sheet;
 }
@@ -317,14 +332,19 @@ GroundSheet make_ground_sheet(const PlateSource& source) {
             PlanLine line;
             for (const RunSegment& segment : run_of(wall, projection))
                 line.points.push_back(segment.start);
-            const std::vector<RunSegment> run = run_of(wall, projection);
-            line.points.push_back(run.back().start + run.back().length * run.back().direction);
+            const RunSegment last = run_of(wall, projection).back();
+            line.points.push_back(last.start + last.length * last.direction);
+            line.is_closed = true;
             sheet.walls.push_back(std::move(line));
         }
     }
-    for (const Shrub& shrub : site.shrubs)
+    for (const Shrub& shrub : site.shrubs) {
+        const bool is_bed = !shrub.outline.empty();
         sheet.shrubs.push_back(
-            {shrub.id, shrub.outline.empty() ? shrub.path : shrub.outline, !shrub.outline.empty()});
+            {shrub.id, is_bed ? shrub.outline : shrub.path, is_bed, is_bed ? 0 : shrub.width});
+    }
+    for (const Mesh& mesh : site.meshes)
+        sheet.meshes.push_back({mesh.id, find_footprint(source.stage, mesh.id), true});
     for (const Tree& tree : site.trees)
         sheet.trees.push_back({tree.id, tree.at, tree.width / 2, trunk_diameter(tree) / 2});
     for (const Fixture& fixture : site.fixtures) {

@@ -68,6 +68,35 @@ BodyBounds find_body_bounds(const Stage& stage, const std::string& part_of) {
     return bounds.low.x > bounds.high.x ? BodyBounds{} : bounds;
 }
 
+std::vector<glm::dvec2> find_footprint(const Stage& stage, const std::string& part_of) {
+    std::vector<glm::dvec2> points;
+    for_each_corner(stage, surfaces_of(stage, part_of),
+                    [&](const glm::dvec3& corner) { points.emplace_back(corner); });
+    const auto is_before = [](const glm::dvec2& a, const glm::dvec2& b) {
+        return a.x < b.x || (a.x == b.x && a.y < b.y);
+    };
+    std::sort(points.begin(), points.end(), is_before);
+    // Andrew's monotone chain (1979): the lower side from left to right, then the upper one back.
+    std::vector<glm::dvec2> hull;
+    for (const bool is_lower : {true, false}) {
+        const std::size_t first = hull.size();
+        for (const glm::dvec2& point : points) {
+            while (hull.size() > first + 1) {
+                const glm::dvec2 a = hull.back() - hull[hull.size() - 2], b = point - hull.back();
+                if (a.x * b.y - a.y * b.x > 0)
+                    break;
+                hull.pop_back();
+            }
+            hull.push_back(point);
+        }
+        if (!hull.empty())
+            hull.pop_back(); // the other side begins with it
+        if (is_lower)
+            std::reverse(points.begin(), points.end());
+    }
+    return hull;
+}
+
 Elevation trace_elevation(const Stage& stage, const Lighting& lighting, const std::string& part_of,
                           double azimuth, int pixels) {
     Elevation elevation;
@@ -91,7 +120,8 @@ Elevation trace_elevation(const Stage& stage, const Lighting& lighting, const st
     elevation.v0 = std::max(bounds.low.z, 0.0); // what is below ground is not seen
     elevation.step = std::max(bounds.high.z - elevation.v0, 1e-3) / pixels;
     elevation.height = pixels;
-    elevation.width = std::max(1, static_cast<int>(std::ceil((right_end - left_end) / elevation.step)));
+    elevation.width =
+        std::max(1, static_cast<int>(std::ceil((right_end - left_end) / elevation.step - 1e-3)));
     elevation.u0 = (left_end + right_end - elevation.width * elevation.step) / 2;
     const std::size_t count = static_cast<std::size_t>(elevation.width) * elevation.height;
     elevation.lux.assign(count, -1.0f);

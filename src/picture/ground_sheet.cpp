@@ -72,33 +72,55 @@ struct Name {
     TextStyle style;
 };
 
-/// Puts a name at the first free spot round a point.
-void add_name(std::vector<Name>& names, const std::string& name, const glm::dvec2& at, double away,
-              const TextStyle& style, LabelSpace& space, const Box& frame) {
-    const glm::dvec2 size = measure_text(name, style) + glm::dvec2(4, 2);
-    std::vector<Box> candidates;
-    if (away == 0)
-        for (const double lift : {0.0, 18.0, -18.0, 36.0, -36.0})
-            candidates.push_back(
-                {at.x - size.x / 2, at.y + lift - size.y / 2, at.x + size.x / 2, at.y + lift + size.y / 2});
-    else
-        for (const double reach : {away, away + 10, away + 22})
-            for (const glm::dvec2 way : {glm::dvec2(1, 0),
-                                         {-1, 0},
-                                         {0, 1},
-                                         {0, -1},
-                                         {0.8, 0.8},
-                                         {-0.8, 0.8},
-                                         {0.8, -0.8},
-                                         {-0.8, -0.8}}) {
-                const glm::dvec2 middle = at + way * (glm::dvec2(reach) + size / 2.0);
-                candidates.push_back({middle.x - size.x / 2, middle.y - size.y / 2, middle.x + size.x / 2,
-                                      middle.y + size.y / 2});
-            }
-    std::erase_if(candidates, [&](const Box& box) { return !frame.contains(box); });
-    if (const std::optional<Box> box = space.take_first_free(candidates))
-        names.push_back({name, box->middle(), style});
+Box box_at(const glm::dvec2& middle, const glm::dvec2& size) {
+    return {middle.x - size.x / 2, middle.y - size.y / 2, middle.x + size.x / 2, middle.y + size.y / 2};
 }
+
+/// Places names on the plan, each at the first free of its spots.
+class NamePlacer {
+public:
+    NamePlacer(const Box& frame, LabelSpace& space) : frame_(frame), space_(space) {}
+
+    /// On a point, or a little above or below it.
+    void add_on(const std::string& name, const glm::dvec2& at, const TextStyle& style) {
+        std::vector<Box> candidates;
+        for (const double lift : {0.0, 18.0, -18.0, 36.0, -36.0})
+            candidates.push_back(box_at(at + glm::dvec2(0, lift), size_of(name, style)));
+        add_first(name, candidates, style);
+    }
+
+    /// Beside a mark, rather on the side that `stem` points away from.
+    void add_beside(const std::string& name, const glm::dvec2& at, const glm::dvec2& stem,
+                    const TextStyle& style) {
+        std::vector<glm::dvec2> ways = {{1, 0},     {-1, 0},     {0, 1},      {0, -1},
+                                        {0.8, 0.8}, {-0.8, 0.8}, {0.8, -0.8}, {-0.8, -0.8}};
+        std::stable_sort(ways.begin(), ways.end(), [&](const glm::dvec2& a, const glm::dvec2& b) {
+            return std::round(4 * glm::dot(a, stem)) < std::round(4 * glm::dot(b, stem));
+        });
+        std::vector<Box> candidates;
+        for (const double away : {8.0, 18.0, 30.0})
+            for (const glm::dvec2& way : ways)
+                candidates.push_back(
+                    box_at(at + way * (away + size_of(name, style) / 2.0), size_of(name, style)));
+        add_first(name, candidates, style);
+    }
+
+    const std::vector<Name>& names() const { return names_; }
+
+private:
+    static glm::dvec2 size_of(const std::string& name, const TextStyle& style) {
+        return measure_text(name, style) + glm::dvec2(4, 2);
+    }
+    void add_first(const std::string& name, std::vector<Box>& candidates, const TextStyle& style) {
+        std::erase_if(candidates, [&](const Box& box) { return !frame_.contains(box); });
+        if (const std::optional<Box> box = space_.take_first_free(candidates))
+            names_.push_back({name, box->middle(), style});
+    }
+
+    Box frame_;
+    LabelSpace& space_;
+    std::vector<Name> names_;
+};
 
 glm::dvec2 middle_of(const std::vector<glm::dvec2>& points) {
     return std::accumulate(points.begin(), points.end(), glm::dvec2(0)) /
@@ -115,45 +137,51 @@ glm::dvec2 name_spot(const PlanLine& wall, const PlanFrame& frame) {
     return (points[i] + points[i + 1]) / 2.0 + 18.0 * glm::dvec2(way.y, -way.x);
 }
 
+void draw_wall(Canvas& canvas, const std::vector<glm::dvec2>& points, bool is_closed) {
+    canvas.line(points, is_closed, 6.5, wall_ink);
+    canvas.line(points, is_closed, 3.5, house_ink);
+}
+
 void draw_things(Canvas& canvas, const GroundSheet& sheet, const PlanFrame& frame) {
     for (const PlanLine& area : sheet.areas)
         draw_cased(canvas, frame.at(area.points), true, 1);
-    for (const PlanLine& shrub : sheet.shrubs)
+    for (const PlanLine& shrub : sheet.shrubs) {
+        if (shrub.width > 0)
+            canvas.line(frame.at(shrub.points), false, shrub.width * frame.scale, {light_ink.colour, 0.22});
         draw_cased(canvas, frame.at(shrub.points), shrub.is_closed, 1.2, {3, 3});
+    }
     for (const PlanCircle& tree : sheet.trees) {
         const glm::dvec2 middle = frame.at(tree.middle);
         canvas.circle(middle, tree.radius * frame.scale, 3.4, shade_ink, {7, 5});
         canvas.circle(middle, tree.radius * frame.scale, 1.5, light_ink, {7, 5});
         canvas.fill_disk(middle, std::max(3.0, tree.trunk_radius * frame.scale), house_ink);
     }
+    for (const PlanLine& mesh : sheet.meshes)
+        draw_cased(canvas, frame.at(mesh.points), true, 2);
     for (const PlanLine& wall : sheet.walls) {
         const std::vector<glm::dvec2> points = frame.at(wall.points);
         if (wall.is_closed)
             canvas.fill(points, house_ink);
-        canvas.line(points, wall.is_closed, 6, wall_ink);
+        draw_wall(canvas, points, wall.is_closed);
     }
 }
 
 std::vector<Name> place_names(const GroundSheet& sheet, const PlanFrame& frame, LabelSpace& space) {
-    std::vector<Name> names;
-    const Box box = frame.box();
-    for (const PlanFixture& fixture : sheet.fixtures) {
-        const glm::dvec2 at = frame.at(fixture.at);
-        space.take({at.x - 8, at.y - 8, at.x + 8, at.y + 8});
-    }
     for (const PlanFixture& fixture : sheet.fixtures)
-        add_name(names, fixture.id, frame.at(fixture.at), 8, name_style(13.5, true), space, box);
+        space.take(box_at(frame.at(fixture.at), glm::dvec2(16)));
+    NamePlacer placer(frame.box(), space);
+    for (const PlanFixture& fixture : sheet.fixtures)
+        placer.add_beside(fixture.id, frame.at(fixture.at), {fixture.stem.x, -fixture.stem.y},
+                          name_style(13.5, true));
     for (const PlanCircle& tree : sheet.trees)
-        add_name(names, tree.id, frame.at(tree.middle), 8, name_style(14, false), space, box);
-    for (const PlanLine& wall : sheet.walls) {
-        const TextStyle on_house{.size = 15, .is_bold = true, .ink = text_ink};
-        add_name(names, wall.id, name_spot(wall, frame), 0, wall.is_closed ? on_house : name_style(15, true),
-                 space, box);
-    }
-    for (const std::vector<PlanLine>* lines : {&sheet.areas, &sheet.shrubs})
+        placer.add_beside(tree.id, frame.at(tree.middle), {}, name_style(14, false));
+    const TextStyle on_house{.size = 15, .is_bold = true, .ink = text_ink};
+    for (const PlanLine& wall : sheet.walls)
+        placer.add_on(wall.id, name_spot(wall, frame), wall.is_closed ? on_house : name_style(15, true));
+    for (const std::vector<PlanLine>* lines : {&sheet.areas, &sheet.meshes, &sheet.shrubs})
         for (const PlanLine& line : *lines)
-            add_name(names, line.id, frame.at(middle_of(line.points)), 0, name_style(13, false), space, box);
-    return names;
+            placer.add_on(line.id, frame.at(middle_of(line.points)), name_style(13, false));
+    return placer.names();
 }
 
 void draw_north(Canvas& canvas, const glm::dvec2& foot) {
@@ -183,7 +211,7 @@ void draw_key(Canvas& canvas, const GroundSheet& sheet, const glm::dvec2& at) {
         add_words("shrubs", 42);
     }
     if (!sheet.walls.empty()) {
-        canvas.line({{x, at.y}, {x + 30, at.y}}, false, 6, wall_ink);
+        draw_wall(canvas, {{x, at.y}, {x + 30, at.y}}, false);
         add_words("wall", 42);
     }
 }

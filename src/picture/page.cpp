@@ -1,8 +1,10 @@
 #include "page.hpp"
 
 #include <algorithm>
+#include <array>
+#include <cctype>
 #include <cmath>
-#include <fmt/format.h>
+#include <string_view>
 
 #include "shading.hpp"
 
@@ -10,8 +12,8 @@ namespace duskcast {
 namespace {
 
 constexpr double light_scale_width = 620;
+constexpr std::array<std::string_view, 8> units = {"ft", "in", "m", "fc", "lx", "lm", "W", "%"};
 constexpr double indent = 24; // of an answer behind its dot
-constexpr double answers_width = page_width - 2 * page_margin - indent;
 constexpr auto note = "Estimate of direct light; lamps, dirt, voltage and aiming shift it. Check after dark.";
 
 /// Figures along the upper (`side` -1) or lower edge (1) of the light scale.
@@ -23,7 +25,7 @@ void draw_scale_figures(Canvas& canvas, const Box& bar, LightUnit unit, int side
         canvas.line({{x, edge}, {x, edge + side * 4.0}}, false, 1, ink);
         canvas.text(print_number(tick), {x, edge + side * 13.0}, Anchor::middle, style);
     }
-    canvas.text(std::string(name_of(unit)), {bar.left - 22, edge + side * 13.0}, Anchor::right,
+    canvas.text(std::string(name_of(unit)), {bar.left - 28, edge + side * 13.0}, Anchor::right,
                 {.size = 13, .is_bold = true, .ink = ink});
 }
 
@@ -31,10 +33,9 @@ void draw_light_scale(Canvas& canvas, const PlateText& text) {
     const double right = page_width - page_margin - 14;
     const Box bar{right - light_scale_width, 62, right, 82};
     const int samples = static_cast<int>(light_scale_width / 2);
-    const double decades = std::log(scale_high_lx / scale_low_lx);
-    canvas.image(
-        shade_field(samples, 1, [&](double x, double) { return scale_low_lx * std::exp(x * decades); }), bar,
-        {}, true);
+    const double span = std::log(scale_high_lx / scale_low_lx);
+    canvas.image(shade_field(samples, 1, [&](double x, double) { return scale_low_lx * std::exp(x * span); }),
+                 bar, {}, true);
     for (const double level : text.levels_lx) {
         const double x = bar.left + bar.width() * scale_place(level);
         canvas.line({{x, bar.top + 1}, {x, bar.bottom - 1}}, false, 1.8, ink_on(level));
@@ -42,6 +43,22 @@ void draw_light_scale(Canvas& canvas, const PlateText& text) {
     draw_scale_figures(canvas, bar, text.light, -1, text_ink);
     draw_scale_figures(canvas, bar, text.light == LightUnit::lux ? LightUnit::footcandle : LightUnit::lux, 1,
                        quiet_ink);
+}
+
+/// No line ends between a number and its unit.
+std::string keep_units(const std::string& text) {
+    std::string kept;
+    for (std::size_t i = 0; i < text.size(); ++i) {
+        const bool joins =
+            text[i] == ' ' && i > 0 && text[i - 1] >= '0' && text[i - 1] <= '9' &&
+            std::any_of(units.begin(), units.end(), [&](const std::string_view unit) {
+                const std::size_t end = i + 1 + unit.size();
+                return text.compare(i + 1, unit.size(), unit) == 0 &&
+                       (end >= text.size() || !std::isalpha(static_cast<unsigned char>(text[end])));
+            });
+        kept += joins ? "\u00a0" : std::string(1, text[i]);
+    }
+    return kept;
 }
 
 /// 10 ft, 5 m, 50 cm... as people say them on a scale.
@@ -57,7 +74,7 @@ void draw_heading(Canvas& canvas, const PlateText& text) {
     while (title.size > 18 && measure_text(text.title, title).x > room)
         title.size -= 1;
     canvas.text(text.title, {page_margin, 58}, Anchor::left, title);
-    canvas.paragraph(text.detail, {page_margin, 84}, room, {.size = 15, .ink = quiet_ink});
+    canvas.paragraph(keep_units(text.detail), {page_margin, 84}, room, {.size = 15, .ink = quiet_ink});
     draw_light_scale(canvas, text);
 }
 
@@ -69,7 +86,7 @@ Ink ink_on(double lux) {
 double ruler_step(LengthUnit unit, double pixels_per_metre, double least) {
     double step = unit == LengthUnit::foot ? 5 : 2;
     for (int i = 0; step * metres_per(unit) * pixels_per_metre < least && i < 12; ++i)
-        step *= i % 2 == 0 ? (unit == LengthUnit::foot ? 2 : 2.5) : (unit == LengthUnit::foot ? 2.5 : 2);
+        step *= (i % 2 == 0) == (unit == LengthUnit::foot) ? 2 : 2.5; // 5, 10, 25, 50 ft; 2, 5, 10, 25 m
     return step * metres_per(unit);
 }
 
@@ -118,13 +135,20 @@ void draw_scale_bar(Canvas& canvas, const glm::dvec2& end, double pixels_per_met
 }
 
 Foot::Foot(const PlateText& text) {
-    style_.size = text.answers.size() > 5 ? 16 : 18;
-    double y = text.answers.empty() ? 0 : 20;
-    for (const std::string& answer : text.answers) {
-        answers_.push_back({answer, y});
-        y += measure_text(answer, style_, answers_width).y + style_.size * 0.45;
+    const std::size_t columns = text.answers.size() > 10 ? 2 : 1;
+    const std::size_t rows = (text.answers.size() + columns - 1) / columns;
+    const double column = (page_width - 2 * page_margin) / static_cast<double>(columns);
+    style_.size = columns > 1 ? 14 : text.answers.size() > 5 ? 16 : 18;
+    wrap_ = column - indent - (columns > 1 ? 20 : 0);
+    double y = 0;
+    for (std::size_t i = 0; i < text.answers.size(); ++i) {
+        if (i % rows == 0)
+            y = 20;
+        answers_.push_back(
+            {keep_units(text.answers[i]), {page_margin + static_cast<double>(i / rows) * column, y}});
+        y += measure_text(answers_.back().text, style_, wrap_).y + style_.size * 0.45;
+        end_ = std::max(end_, y);
     }
-    end_ = y;
 }
 
 double Foot::height() const {
@@ -134,9 +158,9 @@ double Foot::height() const {
 void Foot::draw(Canvas& canvas, double top) const {
     canvas.line({{page_margin, top}, {page_width - page_margin, top}}, false, 1, hairline_ink);
     for (const Answer& answer : answers_) {
-        const double y = top + answer.top;
-        canvas.fill_disk({page_margin + 5, y + style_.size * 0.6}, 3.2, {dusk_colour(0.62), 1});
-        canvas.paragraph(answer.text, {page_margin + indent, y}, answers_width, style_);
+        const glm::dvec2 corner = answer.corner + glm::dvec2(0, top);
+        canvas.fill_disk(corner + glm::dvec2(5, style_.size * 0.6), 3.2, {dusk_colour(0.62), 1});
+        canvas.paragraph(answer.text, corner + glm::dvec2(indent, 0), wrap_, style_);
     }
     canvas.text(note, {page_margin, top + end_ + 28}, Anchor::left, {.size = 14, .ink = quiet_ink});
 }

@@ -60,10 +60,11 @@ public:
 private:
     struct Answer {
         std::string text;
-        double top = 0; ///< below the foot's top
+        glm::dvec2 corner{0}; ///< y from the foot's top
     };
     std::vector<Answer> answers_;
     TextStyle style_{.ink = text_ink};
+    double wrap_ = 0;
     double end_ = 0;
 };
 

@@ -1,6 +1,7 @@
 #include "shading.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <limits>
 
@@ -16,9 +17,17 @@ constexpr double dark_lx = scale_low_lx;
 
 constexpr int margin = 2; // cells that the field reaches beyond the sensors
 
-/// Gives every unknown cell the mean of its known neighbours, so that colours reach the outline.
+/// Gives unknown cells beside known ones a value, so that colours and lines reach the outline: at each known
+/// side the log lux goes on as it ran, by a factor of two a cell at most; at corners it stays.
 void grow(std::vector<double>& values, int columns, int rows) {
+    constexpr double most = 0.7;
     const std::vector<double> before = values;
+    const auto at = [&](int column, int row) {
+        const bool is_there = column >= 0 && row >= 0 && column < columns && row < rows;
+        return is_there ? before[static_cast<std::size_t>(row) * columns + column] : unknown;
+    };
+    constexpr std::array<std::array<int, 2>, 4> sides = {{{1, 0}, {-1, 0}, {0, 1}, {0, -1}}};
+    constexpr std::array<std::array<int, 2>, 4> corners = {{{1, 1}, {-1, 1}, {1, -1}, {-1, -1}}};
     for (int row = 0; row < rows; ++row)
         for (int column = 0; column < columns; ++column) {
             double& value = values[static_cast<std::size_t>(row) * columns + column];
@@ -26,13 +35,16 @@ void grow(std::vector<double>& values, int columns, int rows) {
                 continue;
             double sum = 0;
             int count = 0;
-            for (int r = std::max(0, row - 1); r <= std::min(rows - 1, row + 1); ++r)
-                for (int c = std::max(0, column - 1); c <= std::min(columns - 1, column + 1); ++c) {
-                    const double known = before[static_cast<std::size_t>(r) * columns + c];
-                    if (!std::isnan(known)) {
-                        sum += known;
-                        ++count;
-                    }
+            for (const auto& [x, y] : sides)
+                if (const double next = at(column + x, row + y); !std::isnan(next)) {
+                    const double slope = next - at(column + 2 * x, row + 2 * y);
+                    sum += next + (std::isnan(slope) ? 0 : std::clamp(slope, -most, most));
+                    ++count;
+                }
+            for (const auto& [x, y] : corners)
+                if (const double next = at(column + x, row + y); count == 0 && !std::isnan(next)) {
+                    sum = next;
+                    count = 1;
                 }
             if (count > 0)
                 value = sum / count;

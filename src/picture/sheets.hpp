@@ -10,6 +10,9 @@
 
 namespace duskcast {
 
+/// A lens above that hangs on something, metres; one below stands in the ground.
+inline constexpr double hung_height = 1;
+
 /// A fixture before a wall.
 struct WallFixture {
     FixtureText text;
@@ -42,7 +45,7 @@ struct BodyFixture {
 
 /// One row of the table beside a crown.
 struct BandRow {
-    double from = 0, to = 0; ///< above z = 0
+    double from = 0, to = 0; ///< above the foot
     std::string band, mean, share;
     double part = 0; ///< the share as a number, for its bar
     double mean_lx = 0;
@@ -70,6 +73,7 @@ struct PlanLine {
     std::string id;
     std::vector<glm::dvec2> points;
     bool is_closed = false;
+    double width = 0; ///< of a hedge
 };
 struct PlanCircle {
     std::string id;
@@ -88,7 +92,7 @@ struct GroundSheet {
     PlateText text;
     std::vector<const Surface*> grounds; ///< later ones lie on earlier ones
     const std::vector<double>& lux;
-    std::vector<PlanLine> areas, walls, shrubs;
+    std::vector<PlanLine> areas, walls, shrubs, meshes;
     std::vector<PlanCircle> trees;
     std::vector<PlanFixture> fixtures;
 };

@@ -202,6 +202,11 @@ void draw_reach_mark(Canvas& canvas, const glm::dvec2& at) {
 std::vector<Card> draw_reaches(Canvas& canvas, const WallSheet& sheet, const Frame& frame,
                                LabelSpace& space) {
     std::vector<Card> cards;
+    double words = 0;
+    for (const WallFixture& fixture : sheet.fixtures)
+        words += fixture.reach ? measure_text(fixture.reach_text, card_style).x + 12 : 0;
+    // More would hide the light; the answers below have the figures.
+    const bool has_words = words < 0.7 * frame.box().width();
     for (const WallFixture& fixture : sheet.fixtures) {
         if (!fixture.reach)
             continue;
@@ -222,6 +227,8 @@ std::vector<Card> draw_reaches(Canvas& canvas, const WallSheet& sheet, const Fra
             return spot.left < frame.left || spot.right > page_width - page_margin ||
                    spot.top < heading_height - 8;
         });
+        if (!has_words)
+            continue;
         if (const std::optional<Box> spot = space.take_first_free(candidates))
             cards.push_back({fixture.reach_text, *spot});
     }
@@ -269,9 +276,13 @@ std::string draw_wall_sheet(const WallSheet& sheet, PictureFormat format) {
     row.draw(canvas, row_top + 2);
     for (const WallFixture& fixture : sheet.fixtures) {
         // What stands in the ground is drawn below the wall's foot, what hangs on the wall in its place.
-        const bool hangs = fixture.height > 1;
-        const glm::dvec2 at = hangs ? frame.at({fixture.along, fixture.height})
-                                    : glm::dvec2(frame.at({fixture.along, 0}).x, frame.ground + 17);
+        const glm::dvec2 foot_of = frame.at({fixture.along, 0});
+        glm::dvec2 at = foot_of + glm::dvec2(0, 17);
+        if (fixture.height > hung_height) {
+            at = frame.at({fixture.along, fixture.height});
+            canvas.line({at, foot_of}, false, 1.1, {{1, 1, 1}, 0.55}, {1, 4});
+            canvas.line({foot_of, {foot_of.x, row_top + 2}}, false, 1, hairline_ink);
+        }
         draw_fixture_mark(canvas, at, {fixture.stem.x, -fixture.stem.y});
     }
     if (std::any_of(sheet.fixtures.begin(), sheet.fixtures.end(),

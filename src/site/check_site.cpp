@@ -7,6 +7,16 @@
 #include "site_folder.hpp"
 
 namespace duskcast {
+namespace {
+
+template <class T> std::vector<std::string> ids_of(const std::vector<T>& things) {
+    std::vector<std::string> ids;
+    for (const T& thing : things)
+        ids.push_back(thing.id);
+    return ids;
+}
+
+} // namespace
 
 void Checker::check_lamps() {
     for (std::size_t i = 0; i < site.lamps.size(); ++i) {
@@ -79,9 +89,7 @@ void Checker::check_position(const Fixture& fixture, const std::string& path) {
     std::string behind;
     if (!fixture.wall.empty()) {
         const Wall* wall = find_wall(site, fixture.wall);
-        std::vector<std::string> known;
-        for (const Wall& one : site.walls)
-            known.push_back(one.id);
+        const std::vector<std::string> known = ids_of(site.walls);
         if (!wall)
             return error(at("wall"), messages::dangling("wall", fixture.wall,
                                                         find_nearest_word(fixture.wall, known), known));
@@ -91,14 +99,13 @@ void Checker::check_position(const Fixture& fixture, const std::string& path) {
         if (!check_distance(at("along"), fixture.along, max_length))
             return;
         if (fixture.along > run_length(run) + touch)
-            return error(at("along"), messages::off_the_wall(shown(fixture.along), shown(run_length(run))));
+            return error(at("along"),
+                         messages::off_the_run(shown(fixture.along), "wall", shown(run_length(run))));
         out = segment_at(run, fixture.along).outward;
         behind = "wall";
     } else if (!fixture.tree.empty()) {
         const Tree* tree = find_tree(site, fixture.tree);
-        std::vector<std::string> known;
-        for (const Tree& one : site.trees)
-            known.push_back(one.id);
+        const std::vector<std::string> known = ids_of(site.trees);
         if (!tree)
             return error(at("tree"), messages::dangling("tree", fixture.tree,
                                                         find_nearest_word(fixture.tree, known), known));
@@ -125,6 +132,9 @@ void Checker::check_position(const Fixture& fixture, const std::string& path) {
         if (reach > *fixture.setback + touch)
             error(at("setback"), messages::lens_in_the_wall(behind, shown(reach)));
     }
+    const double height = place_fixture(site, fixture).position.z;
+    if (fixture.lens_height >= 0 && height < -touch)
+        error(at("lens_height"), messages::below_level_ground(shown(-height)));
     check_obstacles(fixture, path);
 }
 
@@ -166,7 +176,8 @@ void Checker::check_targets() {
 }
 
 void Checker::check_target(const Target& target, const std::string& path) {
-    const std::vector<std::string> known = surfaces.ids();
+    std::vector<std::string> known = surfaces.ids();
+    known.push_back(surfaces.reserved);
     const auto check_order = [&](const std::string& key, const std::array<double, 2>& span) {
         if (!(span[0] < span[1]))
             error(join_path(path, key), messages::wrong_order(shown(span[0]), shown(span[1])));
@@ -178,6 +189,8 @@ void Checker::check_target(const Target& target, const std::string& path) {
     if (target.along)
         check_order("along", *target.along);
 
+    if (target.on.find('.') != std::string::npos)
+        return check_part(target, path);
     const Wall* wall = find_wall(site, target.on);
     if (!wall && std::find(known.begin(), known.end(), target.on) == known.end())
         return error(join_path(path, "on"),
@@ -189,16 +202,47 @@ void Checker::check_target(const Target& target, const std::string& path) {
         error(join_path(path, "along"), messages::along_not_on_wall());
     if (!wall || !is_usable(*wall))
         return;
-    std::vector<std::string> gables;
-    for (const Gable& gable : wall->gables)
-        gables.push_back(gable.id);
+    const std::vector<std::string> gables = ids_of(wall->gables);
     if (!target.gable.empty() && std::find(gables.begin(), gables.end(), target.gable) == gables.end())
         error(join_path(path, "gable"),
               messages::dangling("gable", target.gable, find_nearest_word(target.gable, gables), gables));
-    const double length = run_length(run_of(*wall));
-    if (target.along && check_distance(join_path(path, "along"), (*target.along)[0], max_length) &&
-        (*target.along)[1] > length + touch)
-        error(join_path(path, "along"), messages::off_the_wall(shown((*target.along)[1]), shown(length)));
+    check_stretch(target, run_of(*wall), "wall", path);
+}
+
+/// A target on "WALL.PROJECTION" or on "MESH.PART"; a mesh's parts are known only once its file is read.
+void Checker::check_part(const Target& target, const std::string& path) {
+    const std::size_t dot = target.on.find('.');
+    const std::string whole = target.on.substr(0, dot), part = target.on.substr(dot + 1);
+    if (!target.gable.empty())
+        error(join_path(path, "gable"), messages::gable_not_on_wall());
+    if (std::any_of(site.meshes.begin(), site.meshes.end(),
+                    [&](const Mesh& mesh) { return mesh.id == whole; }))
+        return;
+    const Wall* wall = find_wall(site, whole);
+    if (!wall) {
+        std::vector<std::string> known = ids_of(site.walls);
+        for (const Mesh& mesh : site.meshes)
+            known.push_back(mesh.id);
+        return error(join_path(path, "on"),
+                     messages::dangling("wall or mesh", whole, find_nearest_word(whole, known), known));
+    }
+    const auto projection = std::find_if(wall->projections.begin(), wall->projections.end(),
+                                         [&](const Projection& one) { return one.id == part; });
+    if (projection == wall->projections.end()) {
+        const std::vector<std::string> known = ids_of(wall->projections);
+        error(join_path(path, "on"),
+              messages::dangling("projection", part, find_nearest_word(part, known), known));
+    } else if (is_usable(*wall)) {
+        check_stretch(target, run_of(*wall, *projection), "projection", path);
+    }
+}
+
+void Checker::check_stretch(const Target& target, const std::vector<RunSegment>& run, const std::string& what,
+                            const std::string& path) {
+    const std::string along = join_path(path, "along");
+    if (target.along && check_distance(along, (*target.along)[0], max_length) &&
+        (*target.along)[1] > run_length(run) + touch)
+        error(along, messages::off_the_run(shown((*target.along)[1]), what, shown(run_length(run))));
 }
 
 void Checker::check_views() {
@@ -216,7 +260,7 @@ void Checker::check_views() {
 }
 
 std::vector<Problem> check_site(const Site& site, const std::filesystem::path& folder) {
-    Checker checker{site, folder, {}, {}, {}, {}, {}, {}, {}};
+    Checker checker{site, folder};
     for (std::size_t i = 0; i < site.levels.size(); ++i)
         checker.check_illuminance(join_path("levels", i), site.levels[i]);
     for (const auto& [key, spacing] :

@@ -57,7 +57,7 @@ void Checker::check_wall(const Wall& wall, const std::string& path) {
         warn(join_path(path, "path"), messages::wall_clockwise());
 
     const std::vector<RunSegment> run = run_of(wall);
-    IdSpace gables;
+    IdSpace gables{false};
     for (std::size_t i = 0; i < wall.gables.size(); ++i) {
         const Gable& gable = wall.gables[i];
         const std::string one = join_path(join_path(path, "gables"), i);
@@ -70,11 +70,11 @@ void Checker::check_wall(const Wall& wall, const std::string& path) {
             error(join_path(one, "peak"), messages::peak_too_low(shown(gable.peak), shown(wall.height)));
     }
 
-    IdSpace projections;
+    IdSpace parts{false, "soffit", "the underside of the wall's eave"};
     for (std::size_t i = 0; i < wall.projections.size(); ++i) {
         const Projection& projection = wall.projections[i];
         const std::string one = join_path(join_path(path, "projections"), i);
-        check_id(projections, projection.id, one);
+        check_id(parts, projection.id, one);
         if (projection.finish)
             check_finish(join_path(one, "finish"), *projection.finish);
         if (!check_box(wall, projection, one))
@@ -83,7 +83,7 @@ void Checker::check_wall(const Wall& wall, const std::string& path) {
             if (do_overlap(rectangle_of(wall.projections[j]), rectangle_of(projection)))
                 error(one, messages::projections_overlap(wall.projections[j].id, projection.id));
     }
-    check_openings(wall, path);
+    check_openings(wall, parts, path);
 }
 
 bool Checker::check_box(const Wall& wall, const Projection& projection, const std::string& path) {
@@ -104,14 +104,13 @@ bool Checker::check_box(const Wall& wall, const Projection& projection, const st
     return is_good;
 }
 
-/// Openings of the wall and of its projections: their ids share one space.
-void Checker::check_openings(const Wall& wall, const std::string& path) {
-    IdSpace ids;
+/// Openings of the wall and of its projections.
+void Checker::check_openings(const Wall& wall, IdSpace& parts, const std::string& path) {
     const auto check_list = [&](const std::vector<Opening>& openings, const Projection* projection,
                                 const std::string& list) {
         for (std::size_t i = 0; i < openings.size(); ++i) {
             const std::string one = join_path(list, i);
-            check_id(ids, openings[i].id, one);
+            check_id(parts, openings[i].id, one);
             check_opening(wall, projection, openings[i], one);
             for (std::size_t j = 0; j < i; ++j)
                 if (do_overlap(rectangle_of(openings[j]), rectangle_of(openings[i])))

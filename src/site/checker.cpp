@@ -12,6 +12,12 @@ char lower(char c) {
     return c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c;
 }
 
+std::string lower(std::string text) {
+    for (char& c : text)
+        c = lower(c);
+    return text;
+}
+
 bool is_id_character(char c) {
     const char small = lower(c);
     return (small >= 'a' && small <= 'z') || (c >= '0' && c <= '9') || c == '-' || c == '_' || c == '.';
@@ -63,15 +69,13 @@ bool crosses_itself(const std::vector<glm::dvec2>& points, bool closed) {
 } // namespace
 
 std::optional<IdSpace::Taken> IdSpace::take(const std::string& id, const std::string& path) {
-    std::string small = id;
-    std::transform(small.begin(), small.end(), small.begin(), lower);
-    const auto [entry, is_new] = by_lower_case_.try_emplace(small, Taken{id, path});
+    const auto [entry, is_new] = by_lower_case.try_emplace(lower(id), Taken{id, path});
     return is_new ? std::nullopt : std::optional(entry->second);
 }
 
 std::vector<std::string> IdSpace::ids() const {
     std::vector<std::string> ids;
-    for (const auto& [small, taken] : by_lower_case_)
+    for (const auto& [small, taken] : by_lower_case)
         ids.push_back(taken.id);
     return ids;
 }
@@ -105,8 +109,10 @@ void Checker::check_id(IdSpace& space, const std::string& id, const std::string&
         return error(id_path, messages::id_empty());
     if (id.size() > 64 || id.front() == '.' || !std::all_of(id.begin(), id.end(), is_id_character))
         return error(id_path, messages::id_characters(id));
-    if (&space == &surfaces && id == "ground")
-        return error(id_path, messages::id_reserved(id));
+    if (!space.takes_dots && id.find('.') != std::string::npos)
+        return error(id_path, messages::id_dotted(id));
+    if (lower(id) == space.reserved)
+        return error(id_path, messages::id_reserved(id, space.owner));
     if (const auto taken = space.take(id, path))
         error(id_path, taken->id == id ? messages::id_twice(id, taken->path)
                                        : messages::id_case(id, taken->id, taken->path));

@@ -20,8 +20,7 @@ inline constexpr double max_height = 120;
 inline constexpr double touch = 1e-6; ///< metres; closer than this counts as meeting, not overlapping
 
 /// Ids that must differ: output files and references go by them.
-class IdSpace {
-public:
+struct IdSpace {
     struct Taken {
         std::string id, path;
     };
@@ -29,15 +28,17 @@ public:
     std::optional<Taken> take(const std::string& id, const std::string& path);
     std::vector<std::string> ids() const;
 
-private:
-    std::map<std::string, Taken> by_lower_case_;
+    bool takes_dots = true;      ///< not where things have parts: "front.bay" is the part "bay" of "front"
+    std::string reserved, owner; ///< an id kept for something that no file describes
+    std::map<std::string, Taken> by_lower_case;
 };
 
 struct Checker {
     const Site& site;
     const std::filesystem::path& folder;
     std::vector<Problem> problems;
-    IdSpace surfaces, lamps, fixtures, targets, views;
+    IdSpace surfaces{false, "ground", "the ground outside every area"};
+    IdSpace lamps, fixtures, targets, views;
     std::vector<std::optional<Distribution>>
         distributions; ///< per lamp; empty where its figures are at fault
 
@@ -77,11 +78,14 @@ private:
     bool check_box(const Wall& wall, const Projection& projection, const std::string& path);
     void check_opening(const Wall& wall, const Projection* projection, const Opening& opening,
                        const std::string& path);
-    void check_openings(const Wall& wall, const std::string& path);
+    void check_openings(const Wall& wall, IdSpace& parts, const std::string& path);
     void check_foliage(const Foliage& foliage, const std::string& path);
     void check_position(const Fixture& fixture, const std::string& path);
     void check_obstacles(const Fixture& fixture, const std::string& path);
     void check_target(const Target& target, const std::string& path);
+    void check_part(const Target& target, const std::string& path);
+    void check_stretch(const Target& target, const std::vector<RunSegment>& run, const std::string& what,
+                       const std::string& path);
     void advise_wall_uplight(const Fixture& fixture, const std::string& path);
 };
 

@@ -121,8 +121,12 @@ inline Message id_characters(const string& id) {
     return {format("the id \"{}\" cannot become a file name", id),
             "use up to 64 letters, digits, - _ and . and do not start with a dot"};
 }
-inline Message id_reserved(const string& id) {
-    return {format("the id \"{}\" is kept for the ground outside every area", id), "choose another"};
+inline Message id_dotted(const string& id) {
+    return {format("the id \"{}\" holds a dot, which stands between a thing and its part", id),
+            "write - or _ instead"};
+}
+inline Message id_reserved(const string& id, const string& owner) {
+    return {format("the id \"{}\" is kept for {}", id, owner), "choose another"};
 }
 inline Message id_twice(const string& id, const string& other_path) {
     return {format("the id \"{}\" is taken by {}", id, other_path), "choose another"};
@@ -248,8 +252,8 @@ inline Message no_position() {
 inline Message two_positions() {
     return {"\"wall\", \"tree\" and \"at\" exclude each other", "keep one"};
 }
-inline Message off_the_wall(const string& along, const string& length) {
-    return {format("{} along is past the end of the wall, which is {} long", along, length), ""};
+inline Message off_the_run(const string& along, const string& what, const string& length) {
+    return {format("{} along is past the end of the {}, which is {} long", along, what, length), ""};
 }
 inline Message behind_the_wall(const string& what) {
     return {format("a negative setback puts the fixture inside the {}", what),
@@ -262,6 +266,10 @@ inline Message lens_in_the_wall(const string& what, const string& least) {
 inline Message below_ground(const string& depth) {
     return {format("the lens is {} below the ground", depth),
             "a lens flush with the ground has \"lens_height\": 0"};
+}
+inline Message below_level_ground(const string& depth) {
+    return {format("the lens is {} below the level ground, which would hide its light", depth),
+            "raise \"lens_height\", or the \"foot\" of what it stands at"};
 }
 inline Message inside_projection(const string& id) {
     return {format("the fixture is inside projection \"{}\" of the wall", id),
@@ -276,10 +284,10 @@ inline Message above_the_tree(const string& height, const string& top) {
 
 // Targets and views.
 inline Message gable_not_on_wall() {
-    return {"only a wall has gables", "delete \"gable\""};
+    return {"only a whole wall has gables", "delete \"gable\""};
 }
 inline Message along_not_on_wall() {
-    return {"only a wall has a run to go along", "delete \"along\""};
+    return {"only a wall or a part of one has a run to go along", "delete \"along\""};
 }
 inline Message wrong_order(const string& one, const string& other) {
     return {format("{} is not below {}", one, other), "write the smaller figure first"};

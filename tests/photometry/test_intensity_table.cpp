@@ -100,6 +100,45 @@ TEST_CASE("turned tables follow the distribution") {
     CHECK(turned.candela({0, 0, 1.001f}) >= 100); // a direction slightly too long reads the last row
 }
 
+TEST_CASE("tables follow the kinks of a file with few angles") {
+    // Gaussian beams at the steps of common goniometer files, linear between: each node is a kink.
+    const auto make_beam = [](double wide, double narrow, double step_deg) {
+        Distribution d;
+        for (int plane = 0; plane <= 8; ++plane)
+            d.c.push_back(plane * pi / 4);
+        for (double gamma = 0; gamma < 90.001; gamma += step_deg)
+            d.gamma.push_back(radians_from_degrees(gamma));
+        if (wide == narrow)
+            d.c = {0};
+        for (const double c : d.c)
+            for (const double gamma : d.gamma) {
+                const double x = degrees_from_radians(gamma) * std::cos(c) / (narrow / 2);
+                const double y = degrees_from_radians(gamma) * std::sin(c) / (wide / 2);
+                d.candela.push_back(1000 * std::exp2(-x * x - y * y));
+            }
+        return d;
+    };
+    double worst = 0;
+    for (const double beam : {5.0, 8.0, 12.0, 24.0, 36.0, 60.0})
+        for (const double step : {0.5, 1.0, 2.5, 5.0})
+            for (const double narrow : {beam, beam / 2}) {
+                if (narrow < 12 && narrow != beam)
+                    continue; // more rows than a turned table may have
+                CAPTURE(beam);
+                CAPTURE(narrow);
+                CAPTURE(step);
+                const Distribution distribution = make_beam(beam, narrow, step);
+                const IntensityTable table(distribution, {});
+                const double residue = measure_residue(table, distribution, radians_from_degrees(88));
+                CHECK(residue < 2e-4);
+                CHECK(table.lumens() == doctest::Approx(measure_lumens(distribution)).epsilon(1e-4));
+                worst = std::max(worst, residue);
+            }
+    MESSAGE("largest residue at kinks " << worst * 100 << " % of the maximum");
+    CHECK(IntensityTable(make_beam(0.5, 0.5, 0.25), {}).rows() == 32768); // the most there are
+    CHECK(IntensityTable(make_beam(4, 2, 1), {}).rows() == 8192);
+}
+
 TEST_CASE("columns are as few as the planes allow") {
     const auto columns_of = [](double step_deg) {
         Distribution d{{}, {0, pi / 4, pi / 2}, {}};

@@ -245,3 +245,24 @@ TEST_CASE("the garden wash lamp reads") {
     CHECK(candela_deg(file, 270, 30) == candela_deg(file, 90, 30));
     CHECK(candela_deg(file, 180, 15) == candela_deg(file, 0, 15));
 }
+
+TEST_CASE("the oval wash lamp reads") {
+    const Lm63 file = read_lm63_file(DUSKCAST_SOURCE_DIR "/scenes/lamps/oval-wash-3w.ies");
+    CHECK(file.warnings.empty());
+    CHECK(file.version == Lm63Version::v2002);
+    for (const char* required : {"TEST", "TESTLAB", "ISSUEDATE", "MANUFAC", "LUMCAT", "LUMINAIRE", "LAMP"})
+        CHECK(keyword(file, required) != "none");
+    CHECK(file.lumens_per_lamp == -1);
+    CHECK(file.input_watts == 3.2);
+    CHECK(file.distribution.c.size() == 17); // every 22.5 degrees, closed
+    // Made as I = I0 2^-(g/h)^1.8 with 1/h^2 = (cos C / 15 deg)^2 + (sin C / 30 deg)^2 and 250 lm: half the
+    // maximum at h, a tenth at 3.3219^(1/1.8) h = 1.948 h.
+    const double centre = measure_centre_candela(file.distribution);
+    CHECK(centre == doctest::Approx(386.5));
+    CHECK(measure_lumens(file.distribution) == doctest::Approx(250).epsilon(0.005));
+    CHECK(candela_deg(file, 0, 15) == doctest::Approx(centre / 2).epsilon(0.001));
+    CHECK(candela_deg(file, 90, 30) == doctest::Approx(centre / 2).epsilon(0.001));
+    CHECK(candela_deg(file, 180, 29.22) == doctest::Approx(centre / 10).epsilon(0.02));
+    CHECK(candela_deg(file, 270, 58.44) == doctest::Approx(centre / 10).epsilon(0.01));
+    CHECK(candela_deg(file, 135, 20) == doctest::Approx(180.4)); // h = 18.97 deg: 386.54 x 0.4667
+}

@@ -156,6 +156,14 @@ TEST_CASE("doubtful files are read with a warning") {
     CHECK(warnings_of(gap.text()) ==
           Warnings{"a.ies:10: warning: the horizontal angles end at 200; the planes from "
                    "there to 360 are interpolated"});
+    gap.horizontal = "0 180 360";
+    gap.candela = "100 50 0\n100 40 0\n100 53 0";
+    CHECK(warnings_of(gap.text()) ==
+          Warnings{"a.ies:13: warning: the candela at horizontal angles 0 and 360 differ; they are one "
+                   "plane; those at 0 are used"});
+    CHECK(read_lm63(gap.text(), "a.ies").distribution.candela_at(6.28, 0.785) < 51);
+    gap.candela = "100 50 0\n100 40 0\n100 51 0"; // what a second measurement may give
+    CHECK(warnings_of(gap.text()).empty());
     CHECK(warnings_of(text_with(&Parts::candela, "100 50 -0.4\n100 30 -0.1")) ==
           Warnings{"a.ies:11: warning: candela values slightly below 0: 2; they are taken as 0"});
     CHECK(warnings_of(text_with(&Parts::candela, "100 50 0\n100 30 0\nEND OF FILE")) ==
@@ -283,6 +291,8 @@ TEST_CASE("every refused file says where, what and what would be right") {
          "a.ies:13: error: numbers after the last candela value: 3; a count of angles is wrong"},
         {text_with(&Parts::candela, "100 50 0\n100 x 0"),
          "a.ies:12: error: \"x\" stands where a candela value belongs; put a number there"},
+        {text_with(&Parts::candela, "100 50 0\n100 +-3 0"),
+         "a.ies:12: error: \"+-3\" stands where a candela value belongs; put a number there"},
         {text_with(&Parts::candela, "100 50 0\n100 NaN 0"),
          "a.ies:12: error: \"NaN\" stands where a candela value belongs; put a number there"},
         {text_with(&Parts::candela, "100 50 0\n100 30 -0.6"),

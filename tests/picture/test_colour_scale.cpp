@@ -12,7 +12,9 @@ namespace {
 constexpr int samples = 256;
 
 /// IEC 61966-2-1.
-double decode(double c) { return c <= 0.04045 ? c / 12.92 : std::pow((c + 0.055) / 1.055, 2.4); }
+double decode(double c) {
+    return c <= 0.04045 ? c / 12.92 : std::pow((c + 0.055) / 1.055, 2.4);
+}
 
 std::array<double, 3> linear(const Colour& colour) {
     return {decode(colour[0]), decode(colour[1]), decode(colour[2])};
@@ -24,10 +26,12 @@ double luminance(const std::array<double, 3>& rgb) {
 }
 
 /// CIE 1976 lightness, relative to the display's white.
-double cie_lightness(double y) { return y > 216.0 / 24389 ? 116 * std::cbrt(y) - 16 : y * 24389 / 27; }
+double cie_lightness(double y) {
+    return y > 216.0 / 24389 ? 116 * std::cbrt(y) - 16 : y * 24389 / 27;
+}
 
-/// OKLab from linear sRGB by way of XYZ: B. Ottosson (2020), the two matrices of its definition, with the sRGB
-/// primaries' matrix of IEC 61966-2-1. Not the direct matrices that the code uses.
+/// OKLab from linear sRGB by way of XYZ: B. Ottosson (2020), the two matrices of its definition, with the
+/// sRGB primaries' matrix of IEC 61966-2-1. Not the direct matrices that the code uses.
 std::array<double, 3> oklab(const std::array<double, 3>& rgb) {
     const double x = 0.4124564 * rgb[0] + 0.3575761 * rgb[1] + 0.1804375 * rgb[2];
     const double y = 0.2126729 * rgb[0] + 0.7151522 * rgb[1] + 0.0721750 * rgb[2];

@@ -81,9 +81,12 @@ TEST_CASE("label on a line: keeps clear of what is there") {
     auto label = find_line_label(line, {40, 14}, frame, space, {});
     REQUIRE(label);
     CHECK(label->box.left >= 250);
-    label = find_line_label(line, {40, 14}, frame, space, {{275, 50}, {300, 50}, {330, 48}, {360, 52}, {390, 50}});
+    label = find_line_label(line, {40, 14}, frame, space,
+                            {{275, 50}, {300, 50}, {330, 48}, {360, 52}, {390, 50}});
     CHECK_FALSE(label);
-    CHECK_FALSE(find_line_label(line, {40, 14}, {0, 45, 400, 55}, {}, {})); // the frame is lower than the letters
-    CHECK_FALSE(find_line_label({{0, 50}, {50, 50}}, {40, 14}, frame, {}, {})); // too short to show beside a label
+    CHECK_FALSE(
+        find_line_label(line, {40, 14}, {0, 45, 400, 55}, {}, {})); // the frame is lower than the letters
+    CHECK_FALSE(
+        find_line_label({{0, 50}, {50, 50}}, {40, 14}, frame, {}, {})); // too short to show beside a label
     CHECK_FALSE(find_line_label({}, {40, 14}, frame, {}, {}));
 }

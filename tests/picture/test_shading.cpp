@@ -41,7 +41,7 @@ TEST_CASE("light field: goes on for two cells where there are no sensors, then e
     for (int row = 0; row < 3; ++row)
         grid.sensor[static_cast<std::size_t>(row * 5 + 4)] = -1;
     const LightField field(grid, make_lux());
-    CHECK(*field.lux_at(4.5, 1.5) == doctest::Approx(8)); // the nearest column's
+    CHECK(*field.lux_at(4.5, 1.5) == doctest::Approx(16)); // on as it ran, by a factor of two a cell
     CHECK(field.lux_at(5.4, 1.5).has_value());
     CHECK_FALSE(field.lux_at(6.6, 1.5));
     CHECK_FALSE(field.lux_at(-2.6, 1.5));
@@ -55,9 +55,12 @@ TEST_CASE("light field: no light counts as the scale's lower end") {
 
 TEST_CASE("light field: a piece of a run knows nothing of what lies round the corner") {
     const SensorGrid grid = make_grid();
-    const LightField left(grid, make_lux(), 0, 3), right(grid, make_lux(), 3, 5);
-    CHECK(*left.lux_at(2.999, 1.5) == doctest::Approx(4));
-    CHECK(*right.lux_at(3.001, 1.5) == doctest::Approx(8));
+    std::vector<double> lux;
+    for (int i = 0; i < 15; ++i)
+        lux.push_back(i % 5 < 3 ? 2.0 : 60.0);
+    CHECK(*LightField(grid, lux).lux_at(3, 1.5) == doctest::Approx(std::sqrt(2.0 * 60.0)));
+    CHECK(*LightField(grid, lux, 0, 3).lux_at(2.999, 1.5) == doctest::Approx(2));
+    CHECK(*LightField(grid, lux, 3, 5).lux_at(3.001, 1.5) == doctest::Approx(60));
 }
 
 TEST_CASE("light field: contour lines run beyond the outermost sensors") {

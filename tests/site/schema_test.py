@@ -1,16 +1,17 @@
 #!/usr/bin/python3
 """The published schema takes every key the reader takes, and refuses what the reader refuses.
 
-usage: schema_test.py SCHEMA FULL_SITE CORPUS
+usage: schema_test.py SCHEMA FULL_SITE CORPUS SCENES
 """
 
 import copy
 import json
+import pathlib
 import sys
 
 import jsonschema
 
-schema_file, full_file, corpus_file = sys.argv[1:]
+schema_file, full_file, corpus_file, scenes_folder = sys.argv[1:]
 with open(schema_file, encoding="utf-8") as stream:
     schema = json.load(stream)
 with open(full_file, encoding="utf-8") as stream:
@@ -40,6 +41,19 @@ def objects(value, path="site"):
 
 check(validator.is_valid(full), "the full example: " + str(next(validator.iter_errors(full), "")))
 
+scenes = sorted(pathlib.Path(scenes_folder).glob("*/*.site.json"))
+check(scenes, "scenes in " + scenes_folder)
+for scene in scenes:
+    fault = next(validator.iter_errors(json.loads(scene.read_text(encoding="utf-8"))), "")
+    check(not fault, f"{scene}: {fault}")
+
+# No key takes true in the place of text, a figure or a list, nor the other way round.
+for path, one in objects(full):
+    for key, value in one.items():
+        spoiled = copy.deepcopy(full)
+        dict(objects(spoiled))[path][key] = 1 if isinstance(value, bool) else True
+        check(not validator.is_valid(spoiled), f"a wrong type of {path}.{key}")
+
 for path, _ in objects(full):
     spoiled = copy.deepcopy(full)
     dict(objects(spoiled))[path]["colour_of_hat"] = 1
@@ -64,7 +78,15 @@ for path, one in objects({"properties": schema["properties"], "$defs": schema["$
             check("description" in target, f"a description of {path}.{key}")
 
 # What the reader refuses by form alone, the schema refuses too.
-by_form = ("unknown key", "is missing", "this should be", "is not known here", "has no meaning without")
+by_form = (
+    "unknown key",
+    "is missing",
+    "this should be",
+    "is not known here",
+    "has no meaning without",
+    "cannot become a file name",
+    "holds a dot",
+)
 with open(corpus_file, encoding="utf-8") as stream:
     cases = stream.read().split("\n=== ")[1:]
 for case in cases:

@@ -65,7 +65,7 @@ Wall Maker::wall(std::size_t index) {
     wall.path = {
         {between(0, 1), y}, {between(20, 21), y + between(0, 1)}, {between(20, 21), y + between(9, 10)}};
     wall.closed = maybe();
-    wall.foot = maybe() ? between(-1, 1) : 0;
+    wall.foot = maybe() ? between(index ? -1 : 0, 1) : 0; // fixtures stand at the first
     wall.height = between(3, 5);
     wall.finish = maybe() ? finish() : Finish{};
     if (maybe())
@@ -149,7 +149,7 @@ Site Maker::make() {
     for (std::size_t i = 0; i < 2; ++i)
         site.trees.push_back({id("tree", i),
                               {between(60, 80), between(-9, 9)},
-                              maybe() ? between(-1, 1) : 0,
+                              maybe() ? between(i ? -1 : 0, 1) : 0,
                               static_cast<CrownForm>(whole(0, 6)),
                               between(6, 9),
                               between(0, 3),
@@ -181,6 +181,7 @@ Site Maker::make() {
                             std::array{between(0, 1), between(2, 3)},
                             std::array{between(0, 1), between(2, 3)}, between(1, 99), between(0, 1)});
     site.targets.push_back({"crown", "tree0", "", {}, {}, lux_per_footcandle, 0.8});
+    site.targets.push_back({"part", "stone.top", "", {}, std::array{between(0, 1), between(2, 3)}, 5, 0.5});
     site.views.push_back({"street",
                           {between(-9, 9), between(-60, -40), between(1, 2)},
                           {0, 0, between(0, 5)},

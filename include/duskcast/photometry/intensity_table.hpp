@@ -23,8 +23,9 @@ double visible_lens_share(const Shroud& shroud, double gamma);
 
 /// Candela over a grid uniform in s = sin(gamma / 2) and, where not symmetric, uniform in C.
 /// s is half the chord between the unit direction and the axis, so finding it takes one square root
-/// and loses no digits in narrow beams. Linear in s, linear in C; the residue against the
-/// distribution's own interpolation is under 0.02 % of the maximum.
+/// and loses no digits in narrow beams. Linear in s, linear in C; there are as many samples as keep the
+/// residue against the distribution's own interpolation under 0.02 % of the maximum, save in the last
+/// degree before the light ends and beyond 170 degrees, and at most 32,768 x 1 or 8,192 x 360.
 class IntensityTable {
 public:
     IntensityTable() = default;

@@ -22,7 +22,9 @@ inline constexpr double scale_high_lx = 1076.3910; ///< 100 fc
 /// Place of an illuminance on the scale, 0..1, clamped.
 double scale_place(double lux);
 
-inline Colour lux_colour(double lux) { return dusk_colour(scale_place(lux)); }
+inline Colour lux_colour(double lux) {
+    return dusk_colour(scale_place(lux));
+}
 
 /// Round ticks of the scale within its ends, in the unit: 0.05, 0.1, 0.2, 0.5, 1 ...
 std::vector<double> scale_ticks(LightUnit unit);

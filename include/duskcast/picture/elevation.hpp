@@ -10,11 +10,11 @@ namespace duskcast {
 
 /// An orthographic picture. Row 0 is the top.
 struct Elevation {
-    std::string from;     ///< "from the south"
-    double azimuth = 0;   ///< from the body towards the onlooker, clockwise from north
-    double u0 = 0;        ///< left edge, metres from the body's middle, rightwards as seen
-    double v0 = 0;        ///< lower edge above z = 0
-    double step = 0;      ///< metres a pixel
+    std::string from;   ///< "from the south"
+    double azimuth = 0; ///< from the body towards the onlooker, clockwise from north
+    double u0 = 0;      ///< left edge, metres from the body's middle, rightwards as seen
+    double v0 = 0;      ///< lower edge above z = 0
+    double step = 0;    ///< metres a pixel
     int width = 0;
     int height = 0;
     std::vector<float> lux;   ///< below 0: background, nothing of the body there

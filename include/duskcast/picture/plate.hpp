@@ -19,7 +19,7 @@ struct PlateSource {
 
 /// A plate to be drawn: a wall unfolded to scale, a crown or mesh from two sides, or the ground plan.
 struct Plate {
-    std::string id; ///< file name without extension
+    std::string id;   ///< file name without extension
     int surface = -1; ///< index into Stage::surfaces; -1: the ground plan with all areas
 };
 

@@ -214,10 +214,12 @@ struct Fixture {
 /// A region of a surface that should be lit: share of its area at or above a level.
 struct Target {
     std::string id;
-    std::string on;                               ///< id of a wall, tree, shrub, ground area or mesh
+    /// Id of a wall, tree, shrub, ground area or mesh; "ground", outside every area; or a part of one:
+    /// "WALL.PROJECTION", "MESH.PART".
+    std::string on;
     std::string gable;                            ///< on a wall: only this gable's triangle
     std::optional<std::array<double, 2>> between; ///< heights above the foot
-    std::optional<std::array<double, 2>> along;   ///< on a wall: stretch of the run
+    std::optional<std::array<double, 2>> along;   ///< on a wall or a part: stretch of the run
     double level = lux_per_footcandle;            ///< lux
     double share = 0.8;
 

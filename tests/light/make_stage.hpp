@@ -1,0 +1,66 @@
+#pragma once
+// Small stages for the tests.
+
+#include <doctest/doctest.h>
+#include <memory>
+
+#include "duskcast/light/lighting.hpp"
+#include "duskcast/site/site_file.hpp"
+
+namespace duskcast {
+
+/// An open façade along x, its outside to the south.
+inline Site make_wall_site(double length, double height, double spacing) {
+    Site site;
+    Wall wall;
+    wall.id = "wall";
+    wall.path = {{0, 0}, {length, 0}};
+    wall.height = height;
+    site.walls = {wall};
+    site.sensor_spacing = spacing;
+    site.ground_spacing = 1;
+    return site;
+}
+
+/// A ray kernel over nothing at all, for light in the open.
+inline std::unique_ptr<Stage> make_empty_stage() {
+    auto stage = std::make_unique<Stage>();
+    stage->kernel = std::make_unique<RayKernel>(stage->opaque, stage->cutouts, stage->leaves, stage->materials,
+                                                stage->textures);
+    return stage;
+}
+
+inline Distribution make_cosine(double beam_deg, double candela) {
+    return make_distribution({.centre_candela = candela, .beam_angle = radians_from_degrees(beam_deg)});
+}
+
+/// 1000 cd everywhere.
+inline Distribution make_isotropic() {
+    return {.c = {0}, .gamma = {0, pi}, .candela = {1000, 1000}};
+}
+
+/// Two perpendicular beams of different width: I0 exp(-ln 2 (g/h(C))^2), h between 15 and 30 degrees.
+inline Distribution make_oval_beam() {
+    Distribution oval;
+    for (int i = 0; i <= 180; ++i)
+        oval.gamma.push_back(radians_from_degrees(0.5 * i));
+    for (int plane = 0; plane <= 72; ++plane) {
+        const double c = 2 * pi * plane / 72;
+        oval.c.push_back(c);
+        const double half = radians_from_degrees(22.5 - 7.5 * std::cos(2 * c));
+        for (const double gamma : oval.gamma)
+            oval.candela.push_back(800 * std::exp(-std::log(2.0) * gamma * gamma / (half * half)));
+    }
+    oval.c.back() = 2 * pi;
+    return oval;
+}
+
+inline std::vector<float> light_sensors(const Stage& stage, const Sensors& sensors, const Lens& lens, const Aim& aim,
+                                        const IntensityTable& table) {
+    const Sight sight = trace_sight(stage, sensors, static_cast<std::uint32_t>(sensors.size()), lens);
+    std::vector<float> lux(sensors.size());
+    evaluate_layer(sight, sensors, aim, table, 1, lux);
+    return lux;
+}
+
+} // namespace duskcast

@@ -1,0 +1,133 @@
+// Fixtures together: superposition, re-aiming without rays, the vector loops against the scalar look-up,
+// and the same bytes from one thread and many.
+
+#include <cmath>
+#include <cstring>
+#include <tbb/global_control.h>
+
+#include "make_stage.hpp"
+
+using namespace duskcast;
+
+namespace {
+
+std::vector<LitFixture> make_three() {
+    std::vector<LitFixture> fixtures(3);
+    const double at[3] = {1.0, 2.2, 3.1};
+    for (int i = 0; i < 3; ++i) {
+        fixtures[i].id = std::string(1, static_cast<char>(97 + i));
+        fixtures[i].lens = {.centre = {static_cast<float>(at[i]), -0.4f, 0.15f}, .diameter = 0.05f};
+        fixtures[i].aim = {.tilt = 0.1 + 0.05 * i};
+        fixtures[i].table = IntensityTable(i == 1 ? make_oval_beam() : make_cosine(36, 500), {});
+        fixtures[i].scale = 0.9;
+    }
+    return fixtures;
+}
+
+SiteFile read_scene(const char* name) {
+    return read_site_file(std::string(DUSKCAST_SOURCE_DIR) + "/scenes/" + name + "/" + name + ".site.json");
+}
+
+} // namespace
+
+TEST_CASE("light adds up") {
+    // Superposition: illuminances from several sources add (linearity of light).
+    const auto stage = build_stage(make_wall_site(4, 5, 0.1), {});
+    const std::vector<LitFixture> fixtures = make_three();
+    const Lighting all = trace_lighting(*stage, fixtures);
+    std::vector<double> sum(stage->sensors.size(), 0.0);
+    for (const LitFixture& fixture : fixtures) {
+        const Lighting alone = trace_lighting(*stage, {fixture});
+        for (std::size_t i = 0; i < sum.size(); ++i)
+            sum[i] += alone.direct_lx[i];
+    }
+    for (std::size_t i = 0; i < sum.size(); ++i)
+        CHECK(all.direct_lx[i] == sum[i]); // the same additions in the same order: equal to the last bit
+}
+
+TEST_CASE("a new aim or lamp traces no ray and leaves the sum right") {
+    const auto stage = build_stage(make_wall_site(4, 5, 0.1), {});
+    Lighting lighting = trace_lighting(*stage, make_three());
+    const std::uint64_t rays = stage->kernel->rays_traced();
+    CHECK(rays > 0);
+    change_aim(lighting, *stage, 1, {.tilt = 0.35, .azimuth = 0.2});
+    change_lamp(lighting, *stage, 0, IntensityTable(make_cosine(15, 2000), {}), 0.5);
+    change_aim(lighting, *stage, 0, {.tilt = 0.02});
+    CHECK(stage->kernel->rays_traced() == rays);
+    const Lighting fresh = trace_lighting(*stage, lighting.fixtures);
+    CHECK(stage->kernel->rays_traced() > rays);
+    for (std::size_t i = 0; i < fresh.direct_lx.size(); ++i)
+        CHECK(lighting.direct_lx[i] == doctest::Approx(fresh.direct_lx[i]).epsilon(1e-9));
+    CHECK(lighting.fixtures[0].lumens == doctest::Approx(measure_lumens(make_cosine(15, 2000)) / 2).epsilon(1e-3));
+}
+
+TEST_CASE("the vector loops give what the scalar look-up gives") {
+    const auto stage = make_empty_stage();
+    Sensors sensors;
+    // Directions all round, C = 0/360 and both poles among them.
+    for (int i = 0; i <= 60; ++i)
+        for (int j = 0; j <= 72; ++j) {
+            const double gamma = pi * i / 60, c = 2 * pi * j / 72;
+            const glm::dvec3 way(std::sin(gamma) * std::sin(c), std::sin(gamma) * std::cos(c), std::cos(gamma));
+            sensors.add(glm::vec3(2.0 * way), glm::vec3(-way), 1);
+        }
+    for (const Distribution& distribution : {make_cosine(12, 1000), make_cosine(60, 1000), make_oval_beam()})
+        for (const Aim& aim : {Aim{}, Aim{0.3, 1.0, 0}, Aim{1.2, 5.0, 2.0}, Aim{pi, 0, 0}}) {
+            const IntensityTable table(distribution, {});
+            const std::vector<float> lux = light_sensors(*stage, sensors, {}, aim, table);
+            const glm::mat3 lamp_from_world(glm::transpose(world_from_fixture(aim)));
+            double worst = 0;
+            for (std::size_t i = 0; i < lux.size(); ++i) {
+                const float candela = table.candela(lamp_from_world * glm::normalize(sensors.position(i)));
+                worst = std::max(worst, std::abs(4.0 * lux[i] - candela));
+            }
+            CHECK(worst < 2e-5 * measure_max_candela(distribution) + 1e-4);
+        }
+}
+
+TEST_CASE("the same bytes from one thread and from two") {
+    for (const char* name : {"two-gables", "broad-oak"}) {
+        CAPTURE(name);
+        const SiteFile file = read_scene(name);
+        std::vector<std::vector<double>> results;
+        for (const std::size_t threads : {1, 2}) {
+            const tbb::global_control limit(tbb::global_control::max_allowed_parallelism, threads);
+            const auto stage = build_stage(file.site, file.folder());
+            results.push_back(trace_lighting(*stage, make_fixtures(file.site, file.folder())).direct_lx);
+        }
+        REQUIRE(results[0].size() == results[1].size());
+        CHECK(std::memcmp(results[0].data(), results[1].data(), results[0].size() * sizeof(double)) == 0);
+    }
+}
+
+TEST_CASE("a shroud cuts the light at sensors beyond its angle and none on the axis") {
+    // Cut-off at atan(D / L) off axis (plane geometry).
+    const auto stage = make_empty_stage();
+    Sensors sensors;
+    for (const double gamma_deg : {0.0, 20.0, 44.0, 46.0, 60.0}) {
+        const double g = radians_from_degrees(gamma_deg);
+        sensors.add(glm::vec3(3 * std::sin(g), 0, 3 * std::cos(g)), glm::vec3(-std::sin(g), 0, -std::cos(g)), 1);
+    }
+    const Shroud shroud{.length = 0.05, .lens_diameter = 0.05}; // cuts at 45 degrees
+    const auto bare = light_sensors(*stage, sensors, {}, {}, IntensityTable(make_isotropic(), {}));
+    const auto cut = light_sensors(*stage, sensors, {}, {}, IntensityTable(make_isotropic(), shroud));
+    CHECK(cut[0] == doctest::Approx(bare[0]).epsilon(1e-4));
+    CHECK(cut[1] < bare[1]);
+    CHECK(cut[1] > 0.4 * bare[1]);
+    CHECK(cut[2] > 0);
+    CHECK(cut[3] == doctest::Approx(0).epsilon(1e-4));
+    CHECK(cut[4] == 0);
+}
+
+TEST_CASE("fixtures of a site file become lenses, aims and lumens") {
+    const SiteFile file = read_scene("two-gables");
+    const std::vector<LitFixture> fixtures = make_fixtures(file.site, file.folder());
+    REQUIRE(fixtures.size() == 6);
+    // U5: on wall front, 33 ft along, 18 in back, lens 15 cm up, tilt 6 towards the wall (north).
+    CHECK(fixtures[4].lens.centre.x == doctest::Approx(33 * 0.3048));
+    CHECK(fixtures[4].lens.centre.y == doctest::Approx(-18 * 0.0254));
+    CHECK(fixtures[4].lens.centre.z == doctest::Approx(0.15));
+    CHECK(fixtures[4].aim.tilt == doctest::Approx(6 * pi / 180));
+    CHECK(fixtures[4].aim.azimuth == doctest::Approx(0));
+    CHECK(fixtures[4].lumens == doctest::Approx(400).epsilon(1e-3));
+}
