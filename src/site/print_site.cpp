@@ -16,7 +16,8 @@ namespace {
 struct Text {
     char bracket = 0; ///< 0, '[' or '{'
     std::string scalar;
-    std::vector<std::pair<std::string, Text>> items; ///< the keys are empty in a list
+    std::string key; ///< in an object; empty in a list
+    std::vector<Text> items;
 };
 
 std::string quote(const std::string& text) {
@@ -30,7 +31,8 @@ std::string print_flat(const Text& text) {
     if (!text.bracket)
         return text.scalar;
     std::string flat(1, text.bracket);
-    for (const auto& [key, item] : text.items) {
+    for (const Text& item : text.items) {
+        const std::string& key = item.key;
         flat += flat.size() > 1 ? ", " : text.bracket == '{' ? " " : "";
         flat += key.empty() ? print_flat(item) : quote(key) + ": " + print_flat(item);
     }
@@ -43,7 +45,8 @@ std::string print_text(const Text& text, std::size_t indent, std::size_t used) {
     if (!text.bracket || (indent > 0 && used + flat.size() <= line_width))
         return flat;
     std::string out(1, text.bracket);
-    for (const auto& [key, item] : text.items) {
+    for (const Text& item : text.items) {
+        const std::string& key = item.key;
         const std::string start = key.empty() ? "" : quote(key) + ": ";
         out += (out.size() > 1 ? ",\n" : "\n") + std::string(indent + 2, ' ') + start;
         out += print_text(item, indent + 2, indent + 2 + start.size());
@@ -52,7 +55,7 @@ std::string print_text(const Text& text, std::size_t indent, std::size_t used) {
 }
 
 Text scalar(std::string text) {
-    return {0, std::move(text), {}};
+    return {0, std::move(text), "", {}};
 }
 
 /// The shortest decimal that `read` turns into `value` again; empty when no decimal does (multiplying by
@@ -95,9 +98,9 @@ public:
 private:
     /// An object under construction. Members equal to their default stay out.
     struct Object {
-        Text text{'{', "", {}};
+        Text text{'{', "", "", {}};
 
-        void add(const std::string& key, Text value) { text.items.emplace_back(key, std::move(value)); }
+        void add(const std::string& key, Text value) { value.key = key; text.items.push_back(std::move(value)); }
     };
 
     Text length(double metres) const {
@@ -132,9 +135,9 @@ private:
         return list({length(point.x), length(point.y), length(point.z)});
     }
     static Text list(std::vector<Text> items) {
-        Text text{'[', "", {}};
+        Text text{'[', "", "", {}};
         for (Text& item : items)
-            text.items.emplace_back("", std::move(item));
+            text.items.push_back(std::move(item));
         return text;
     }
     Text points(const std::vector<glm::dvec2>& points) const {
