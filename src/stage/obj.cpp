@@ -20,6 +20,13 @@ namespace duskcast {
 namespace {
 
 constexpr int most_pixels_across = 16384;
+constexpr std::uintmax_t most_bytes = 1'000'000'000;
+
+/// A file named in an OBJ or MTL: exporters on Windows write backslashes.
+std::filesystem::path path_in(const std::filesystem::path& folder, std::string name) {
+    std::replace(name.begin(), name.end(), '\\', '/');
+    return folder / name;
+}
 
 Problem make_problem(Severity severity, const std::string& file, const std::string& what,
                      const std::string& remedy) {
@@ -37,8 +44,10 @@ public:
 
     bool operator()(const std::string& name, std::vector<tinyobj::material_t>* materials,
                     std::map<std::string, int>* index, std::string* warning, std::string* error) override {
-        std::ifstream file(folder_ / name, std::ios::binary);
-        if (!file) {
+        const std::filesystem::path path = path_in(folder_, name);
+        std::error_code ignored;
+        std::ifstream file(path, std::ios::binary);
+        if (!file || !std::filesystem::is_regular_file(path, ignored)) {
             missing.push_back(name);
             return false;
         }
@@ -54,12 +63,12 @@ private:
 
 Texture read_texture(const std::string& obj_name, const std::filesystem::path& folder,
                      const std::string& name) {
-    const std::string path = (folder / name).string();
+    const std::string path = path_in(folder, name).string();
     int width = 0;
     int height = 0;
     int channels = 0;
     std::error_code error;
-    if (!std::filesystem::is_regular_file(folder / name, error))
+    if (!std::filesystem::is_regular_file(path, error))
         fail(obj_name, fmt::format("texture \"{}\" is not there", name),
              "put the picture beside the OBJ or mend its name in the MTL");
     if (!stbi_info(path.c_str(), &width, &height, &channels))
@@ -98,8 +107,23 @@ Texture white_texture(const Texture& like) {
     return {like.width, like.height, std::vector<std::uint8_t>(like.rgba.size(), 255)};
 }
 
+Texture make_texture(const tinyobj::material_t& from, const std::string& name,
+                     const std::filesystem::path& folder) {
+    Texture texture;
+    if (!from.diffuse_texname.empty())
+        texture = read_texture(name, folder, from.diffuse_texname);
+    if (!from.alpha_texname.empty() && from.alpha_texname != from.diffuse_texname) {
+        const Texture alpha = read_texture(name, folder, from.alpha_texname);
+        if (texture.rgba.empty())
+            texture = white_texture(alpha);
+        add_alpha(texture, alpha);
+    }
+    return texture;
+}
+
 void read_materials(const std::vector<tinyobj::material_t>& materials, const std::string& name,
                     const std::filesystem::path& folder, ObjMesh& mesh) {
+    std::map<std::pair<std::string, std::string>, int> known; // pictures that several materials share
     for (const tinyobj::material_t& from : materials) {
         Material material{.name = from.name,
                           .reflectance = {from.diffuse[0], from.diffuse[1], from.diffuse[2]}};
@@ -109,23 +133,33 @@ void read_materials(const std::vector<tinyobj::material_t>& materials, const std
             fail(name, fmt::format("material \"{}\" has a diffuse colour (Kd) outside 0..1", from.name),
                  "write Kd with three numbers from 0 to 1");
         if (!from.diffuse_texname.empty() || !from.alpha_texname.empty()) {
-            Texture texture;
-            if (!from.diffuse_texname.empty())
-                texture = read_texture(name, folder, from.diffuse_texname);
-            if (!from.alpha_texname.empty() && from.alpha_texname != from.diffuse_texname) {
-                const Texture alpha = read_texture(name, folder, from.alpha_texname);
-                if (texture.rgba.empty())
-                    texture = white_texture(alpha);
-                add_alpha(texture, alpha);
-            }
+            const auto [entry, is_new] = known.try_emplace({from.diffuse_texname, from.alpha_texname},
+                                                           static_cast<int>(mesh.textures.size()));
+            if (is_new)
+                mesh.textures.push_back(make_texture(from, name, folder));
+            material.texture = entry->second;
             // Exporters often leave Kd black where a picture gives the colour.
             if (!from.diffuse_texname.empty() && material.reflectance == glm::vec3(0))
                 material.reflectance = glm::vec3(1);
-            material.texture = static_cast<int>(mesh.textures.size());
-            mesh.textures.push_back(std::move(texture));
         }
         mesh.materials.push_back(material);
     }
+}
+
+/// tinyobjloader splits a corner such as "3/ 1" in its own way and does not look whether the parts exist.
+void check_indices(const tinyobj::attrib_t& attributes, const std::vector<tinyobj::shape_t>& shapes,
+                   const std::string& name) {
+    const auto is_outside = [](int index, int least, std::size_t values, std::size_t each) {
+        return index < least || (index >= 0 && static_cast<std::size_t>(index) >= values / each);
+    };
+    for (const tinyobj::shape_t& shape : shapes)
+        for (const tinyobj::index_t& index : shape.mesh.indices)
+            if (is_outside(index.vertex_index, 0, attributes.vertices.size(), 3) ||
+                is_outside(index.texcoord_index, -1, attributes.texcoords.size(), 2) ||
+                is_outside(index.normal_index, -1, attributes.normals.size(), 3))
+                fail(name,
+                     "has a face that points to a vertex, texture coordinate or normal it does not have",
+                     "write the corners of a face as v, v/vt, v//vn or v/vt/vn, without blanks inside");
 }
 
 /// Splits corners that share a position but not a texture coordinate.
@@ -170,13 +204,31 @@ private:
     std::unordered_map<std::uint64_t, unsigned> known_;
 };
 
+/// Comments behind a line's numbers: tinyobjloader takes them for corners.
+void blank_comments(std::string& text) {
+    for (std::size_t at = text.find('#'); at != std::string::npos; at = text.find('#', at)) {
+        const std::size_t end = std::min(text.find_first_of("\r\n", at), text.size());
+        const std::size_t start = text.find_last_of("\r\n", at);
+        const std::size_t key = start == std::string::npos ? 0 : start + 1;
+        const std::string_view line(text.data() + key, at - key);
+        const std::size_t first = line.find_first_not_of(" \t");
+        if (first == std::string_view::npos || line[first] == 'v' || line[first] == 'f')
+            std::fill(text.begin() + static_cast<std::ptrdiff_t>(at),
+                      text.begin() + static_cast<std::ptrdiff_t>(end), ' ');
+        at = end;
+    }
+}
+
 } // namespace
 
 ObjMesh read_obj(std::istream& stream, const std::string& name, const std::filesystem::path& folder) {
-    const std::string text{std::istreambuf_iterator<char>(stream), std::istreambuf_iterator<char>()};
+    std::string text{std::istreambuf_iterator<char>(stream), std::istreambuf_iterator<char>()};
+    if (text.starts_with("\xef\xbb\xbf"))
+        text.erase(0, 3); // byte order mark
     if (text.find_first_not_of(" \t\r\n") == std::string::npos)
         fail(name, "is empty", "export the mesh again");
     scan_obj(text, name);
+    blank_comments(text);
 
     tinyobj::attrib_t attributes;
     std::vector<tinyobj::shape_t> shapes;
@@ -188,6 +240,8 @@ ObjMesh read_obj(std::istream& stream, const std::string& name, const std::files
     if (!tinyobj::LoadObj(&attributes, &shapes, &materials, &warning, &error, &again, &material_reader, true))
         fail(name, fmt::format("cannot be read ({})", error.empty() ? "unknown reason" : error),
              "export the mesh again");
+
+    check_indices(attributes, shapes, name);
 
     ObjMesh mesh;
     for (const std::string& missing : material_reader.missing)
@@ -228,8 +282,11 @@ ObjMesh read_obj(std::istream& stream, const std::string& name, const std::files
 
 ObjMesh read_obj_file(const std::filesystem::path& file) {
     std::ifstream stream(file, std::ios::binary);
-    if (!stream)
+    std::error_code error;
+    if (!stream || !std::filesystem::is_regular_file(file, error))
         fail(file.string(), "cannot be opened", "check that the file is there and may be read");
+    if (std::filesystem::file_size(file, error) > most_bytes)
+        fail(file.string(), "is larger than 1 GB", "simplify the mesh");
     return read_obj(stream, file.string(), file.parent_path());
 }
 
