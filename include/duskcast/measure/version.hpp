@@ -2,7 +2,7 @@
 
 namespace duskcast {
 
-/// Same as in CMakeLists.txt; tests/measure compares them.
+/// To be kept equal to the project version in CMakeLists.txt.
 inline constexpr const char* duskcast_version = "0.1.0";
 
 } // namespace duskcast
