@@ -3,6 +3,9 @@
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
+#include <map>
+#include <numeric>
+#include <tbb/parallel_for.h>
 
 #include "builder.hpp"
 #include "duskcast/site/finish.hpp"
@@ -15,95 +18,165 @@ namespace {
 /// ground all the same.
 constexpr double ground_beyond = 60;
 
-constexpr std::int64_t most_ground_cells = 4'000'000;
+/// Somewhat more than the site's check lets pass, which knows no meshes and rounds nothing up.
+constexpr double most_ground_cells = 6e6;
 
-/// What one area has of one cell.
-struct CellShare {
-    int count = 0;
-    glm::dvec2 sum{0};
+/// An outline in the plan and who has the ground within it.
+struct Footprint {
+    std::vector<glm::dvec2> outline;
+    int owner = 0; ///< i + 1: area i; -1: nobody, for a house, a bay or a trunk stands there
+    glm::dvec2 low{0};
+    glm::dvec2 high{0};
+
+    Footprint(std::vector<glm::dvec2> points, int owned_by)
+        : outline(std::move(points)), owner(owned_by), low(outline.front()), high(outline.front()) {
+        for (const glm::dvec2& point : outline) {
+            low = glm::min(low, point);
+            high = glm::max(high, point);
+        }
+    }
+
+    /// Whether an edge may pass through the disk.
+    bool is_cutting(const glm::dvec2& centre, double radius) const {
+        for (std::size_t i = 0, j = outline.size() - 1; i < outline.size(); j = i++) {
+            const glm::dvec2 edge = outline[i] - outline[j];
+            const double square = glm::dot(edge, edge);
+            const double on = square > 0 ? glm::dot(centre - outline[j], edge) / square : 0;
+            const glm::dvec2 off = centre - outline[j] - std::clamp(on, 0.0, 1.0) * edge;
+            if (glm::dot(off, off) <= radius * radius)
+                return true;
+        }
+        return false;
+    }
 };
+
+/// What hides what comes first.
+std::vector<Footprint> find_footprints(const Site& site) {
+    std::vector<Footprint> footprints;
+    for (const Wall& wall : site.walls) {
+        if (wall.closed && signed_area(wall.path) > 0) // clockwise: a courtyard, seen from inside
+            footprints.emplace_back(wall.path, -1);
+        for (const Projection& projection : wall.projections) {
+            if (projection.bottom > 0)
+                continue;
+            std::vector<glm::dvec2> outline;
+            const std::vector<RunSegment> run = run_of(wall, projection);
+            for (const RunSegment& segment : run)
+                outline.push_back(segment.start);
+            outline.push_back(run.back().start + run.back().length * run.back().direction);
+            footprints.emplace_back(outline, -1);
+        }
+    }
+    for (const Tree& tree : site.trees) {
+        constexpr int sides = 12; // as the trunk is built
+        std::vector<glm::dvec2> outline;
+        for (int side = 0; side < sides; ++side) {
+            const double angle = 2 * pi * side / sides;
+            outline.push_back(tree.at +
+                              trunk_diameter(tree) / 2 * glm::dvec2(std::cos(angle), std::sin(angle)));
+        }
+        footprints.emplace_back(outline, -1);
+    }
+    for (std::size_t i = site.ground.areas.size(); i-- > 0;) // later ones lie on top
+        footprints.emplace_back(site.ground.areas[i].outline, static_cast<int>(i) + 1);
+    return footprints;
+}
 
 class GroundSensors {
 public:
     GroundSensors(StageBuilder& builder, std::uint16_t base, std::uint16_t first_area)
-        : builder_(builder), base_(base), first_area_(first_area) {}
+        : builder_(builder), base_(base), first_area_(first_area), step_(builder.site.ground_spacing),
+          footprints_(find_footprints(builder.site)) {}
 
     void place() {
-        const double step = builder_.site.ground_spacing;
         const double margin = builder_.site.ground.margin;
-        const glm::dvec2 low = glm::floor((builder_.low - margin) / step) * step;
-        const glm::dvec2 high = glm::ceil((builder_.high + margin) / step) * step;
-        const auto columns = static_cast<std::int64_t>(std::llround((high.x - low.x) / step));
-        const auto rows = static_cast<std::int64_t>(std::llround((high.y - low.y) / step));
-        if (columns * rows > most_ground_cells)
+        low_ = glm::floor((builder_.low - margin) / step_) * step_;
+        const glm::dvec2 high = glm::ceil((builder_.high + margin) / step_) * step_;
+        const glm::dvec2 cells = glm::round((high - low_) / step_);
+        if (cells.x * cells.y > most_ground_cells)
             throw InputError(Problem{
                 .place = {.path = "ground_spacing"},
-                .what = fmt::format("the ground needs {} cells at this spacing; at most {} are handled",
-                                    columns * rows, most_ground_cells),
+                .what = fmt::format("the ground needs {:.1f} million cells at this spacing; at most {:.0f} "
+                                    "million are handled",
+                                    cells.x * cells.y / 1e6, most_ground_cells / 1e6),
                 .remedy = "give a larger ground_spacing or a smaller ground margin"});
-        const std::size_t surfaces = builder_.site.ground.areas.size() + 1;
-        std::vector<std::vector<SensorSpot>> spots(surfaces);
-        std::vector<CellShare> shares(surfaces);
-        for (int row = 0; row < rows; ++row)
-            for (int column = 0; column < columns; ++column) {
-                const glm::dvec2 corner = low + step * glm::dvec2(column, row);
-                share_cell(corner, step, shares);
-                for (std::size_t i = 0; i < surfaces; ++i)
-                    if (shares[i].count > 0)
-                        spots[i].push_back(make_spot(column, row, corner, step, i, shares[i]));
-            }
-        for (std::size_t i = 0; i < surfaces; ++i) {
+        const int columns = static_cast<int>(cells.x);
+        const int rows = static_cast<int>(cells.y);
+        std::vector<std::vector<OwnedSpot>> owned(rows);
+        tbb::parallel_for(0, rows, [&](int row) {
+            for (int column = 0; column < columns; ++column)
+                share_cell(column, row, owned[row]);
+        });
+        std::vector<std::vector<SensorSpot>> spots(builder_.site.ground.areas.size() + 1);
+        for (const std::vector<OwnedSpot>& row : owned)
+            for (const OwnedSpot& spot : row)
+                spots[spot.owner].push_back(spot.spot);
+        for (std::size_t i = 0; i < spots.size(); ++i) {
             const auto surface = static_cast<std::uint16_t>(i == 0 ? base_ : first_area_ + i - 1);
             SensorGrid& grid = builder_.stage.surfaces[surface].grid;
-            grid = SensorGrid{.u0 = low.x, .v0 = low.y, .step = step};
-            grid.columns = static_cast<int>(columns);
-            grid.rows = static_cast<int>(rows);
-            grid.sensor.assign(static_cast<std::size_t>(columns * rows), -1);
+            grid = SensorGrid{.u0 = low_.x, .v0 = low_.y, .step = step_, .columns = columns, .rows = rows};
+            grid.sensor.assign(static_cast<std::size_t>(columns) * rows, -1);
             builder_.add_sensors(surface, spots[i]);
         }
     }
 
 private:
-    static constexpr int parts = 8;
+    struct OwnedSpot {
+        int owner = 0;
+        SensorSpot spot;
+    };
 
-    /// 0 for the base, i + 1 for area i, -1 under a house.
-    int owner_at(const glm::dvec2& point) const {
-        for (const Wall& wall : builder_.site.walls)
-            if (wall.closed && is_inside(wall.path, point))
-                return -1;
-        const std::vector<GroundArea>& areas = builder_.site.ground.areas;
-        for (std::size_t i = areas.size(); i-- > 0;)
-            if (is_inside(areas[i].outline, point))
-                return static_cast<int>(i) + 1;
+    static int owner_at(const std::vector<const Footprint*>& footprints, const glm::dvec2& point) {
+        for (const Footprint* footprint : footprints)
+            if (is_inside(footprint->outline, point))
+                return footprint->owner;
         return 0;
     }
 
-    void share_cell(const glm::dvec2& corner, double step, std::vector<CellShare>& shares) const {
-        std::fill(shares.begin(), shares.end(), CellShare{});
+    /// A spot for each owner of a part of the cell: the middle of the cell, or the point of its part
+    /// nearest to the part's middle.
+    void share_cell(int column, int row, std::vector<OwnedSpot>& owned) const {
+        const glm::dvec2 corner = low_ + step_ * glm::dvec2(column, row);
+        const glm::dvec2 centre = corner + step_ / 2;
+        std::vector<const Footprint*> near_by;
+        bool is_cut = false;
+        for (const Footprint& footprint : footprints_)
+            if (glm::all(glm::lessThanEqual(footprint.low, corner + step_)) &&
+                glm::all(glm::greaterThanEqual(footprint.high, corner))) {
+                near_by.push_back(&footprint);
+                is_cut = is_cut || footprint.is_cutting(centre, step_ * 0.7072);
+            }
+        const int centre_owner = owner_at(near_by, centre);
+        const auto add = [&](int owner, const glm::dvec2& plan, double area) {
+            if (owner >= 0)
+                owned.push_back({owner, {column, row, glm::dvec3(plan, 0), glm::dvec3(0, 0, 1), area}});
+        };
+        if (!is_cut)
+            return add(centre_owner, centre, step_ * step_);
+        constexpr int parts = 16;
+        std::map<int, std::vector<glm::dvec2>> points;
         for (int j = 0; j < parts; ++j)
             for (int i = 0; i < parts; ++i) {
-                const glm::dvec2 point = corner + step / parts * glm::dvec2(i + 0.5, j + 0.5);
-                const int owner = owner_at(point);
-                if (owner < 0)
-                    continue;
-                shares[owner].count += 1;
-                shares[owner].sum += point;
+                const glm::dvec2 point = corner + step_ / parts * glm::dvec2(i + 0.5, j + 0.5);
+                points[owner_at(near_by, point)].push_back(point);
             }
-    }
-
-    SensorSpot make_spot(int column, int row, const glm::dvec2& corner, double step, std::size_t surface,
-                         const CellShare& share) const {
-        const glm::dvec2 centre = corner + step / 2;
-        const glm::dvec2 middle = share.sum / static_cast<double>(share.count);
-        const bool is_centre = owner_at(centre) == static_cast<int>(surface);
-        const glm::dvec2 plan = is_centre ? centre : middle;
-        return {column, row, glm::dvec3(plan, 0), glm::dvec3(0, 0, 1),
-                share.count * step * step / (parts * parts)};
+        for (const auto& [owner, own] : points) {
+            const double count = static_cast<double>(own.size());
+            const glm::dvec2 middle = std::accumulate(own.begin(), own.end(), glm::dvec2(0)) / count;
+            const auto is_nearer = [&](const glm::dvec2& a, const glm::dvec2& b) {
+                return glm::dot(a - middle, a - middle) < glm::dot(b - middle, b - middle);
+            };
+            add(owner, owner == centre_owner ? centre : *std::min_element(own.begin(), own.end(), is_nearer),
+                count * step_ * step_ / (parts * parts));
+        }
     }
 
     StageBuilder& builder_;
     std::uint16_t base_;
     std::uint16_t first_area_;
+    double step_;
+    std::vector<Footprint> footprints_;
+    glm::dvec2 low_{0};
 };
 
 } // namespace

@@ -5,6 +5,7 @@
 #include <cmath>
 #include <fmt/format.h>
 #include <map>
+#include <numeric>
 
 #include "builder.hpp"
 #include "duskcast/stage/obj.hpp"
@@ -17,6 +18,7 @@ namespace {
 constexpr double least_wall_area = 1.0;      // m2: smaller upright planes stay with the rest
 constexpr std::size_t most_planes = 256;     // a mesh of many facets is no façade
 constexpr std::size_t most_strewn = 200'000; // sensors on the rest of one mesh
+constexpr double farthest = 2000; // metres from the origin: beyond, floats no longer tell millimetres
 
 /// A triangle of a mesh in the site's axes.
 struct Facet {
@@ -44,11 +46,70 @@ std::string id_from(const std::string& name) {
     return id.empty() ? "part" : id;
 }
 
+/// What the facets of a plane cover of one cell.
+struct CellCover {
+    double area = 0;
+    double largest = 0;   ///< area of the largest part
+    glm::dvec2 middle{0}; ///< of that part
+    bool has_centre = false;
+};
+
+/// The polygon's part on the side where sign * (point[axis] - limit) <= 0 (Sutherland and Hodgman 1974).
+std::vector<glm::dvec2> clip(const std::vector<glm::dvec2>& polygon, int axis, double limit, double sign) {
+    std::vector<glm::dvec2> inside;
+    for (std::size_t i = 0; i < polygon.size(); ++i) {
+        const glm::dvec2& a = polygon[i];
+        const glm::dvec2& b = polygon[(i + 1) % polygon.size()];
+        const double beyond_a = sign * (a[axis] - limit);
+        const double beyond_b = sign * (b[axis] - limit);
+        if (beyond_a <= 0)
+            inside.push_back(a);
+        if ((beyond_a < 0 && beyond_b > 0) || (beyond_a > 0 && beyond_b < 0))
+            inside.push_back(a + beyond_a / (beyond_a - beyond_b) * (b - a));
+    }
+    return inside;
+}
+
+/// Adds what a triangle covers to the cells, and raises the columns' tops to it.
+void cover_cells(const std::array<glm::dvec2, 3>& corner, SensorGrid& grid, std::vector<CellCover>& cover) {
+    const glm::dvec2 low = glm::min(corner[0], glm::min(corner[1], corner[2])) / grid.step;
+    const glm::dvec2 high = glm::max(corner[0], glm::max(corner[1], corner[2])) / grid.step;
+    const std::vector<glm::dvec2> triangle(corner.begin(), corner.end());
+    const int last_column = std::min(grid.columns - 1, static_cast<int>(high.x));
+    const int last_row = std::min(grid.rows - 1, static_cast<int>(high.y));
+    for (int column = std::max(0, static_cast<int>(low.x)); column <= last_column; ++column) {
+        const double u = grid.u_of(column);
+        for (int i = 0; i < 3; ++i) {
+            const glm::dvec2& a = corner[i];
+            const glm::dvec2& b = corner[(i + 1) % 3];
+            if (u >= std::min(a.x, b.x) && u <= std::max(a.x, b.x) && a.x != b.x)
+                grid.top[column] = std::max(grid.top[column], a.y + (u - a.x) / (b.x - a.x) * (b.y - a.y));
+        }
+        const std::vector<glm::dvec2> strip =
+            clip(clip(triangle, 0, column * grid.step, -1), 0, (column + 1) * grid.step, 1);
+        for (int row = std::max(0, static_cast<int>(low.y)); row <= last_row; ++row) {
+            const std::vector<glm::dvec2> part =
+                clip(clip(strip, 1, row * grid.step, -1), 1, (row + 1) * grid.step, 1);
+            if (part.size() < 3)
+                continue;
+            CellCover& cell = cover[static_cast<std::size_t>(row) * grid.columns + column];
+            const double area = std::abs(signed_area(part));
+            cell.area += area;
+            cell.has_centre = cell.has_centre || is_inside(triangle, {u, grid.v_of(row)});
+            if (area > cell.largest) {
+                cell.largest = area;
+                cell.middle = std::accumulate(part.begin(), part.end(), glm::dvec2(0)) /
+                              static_cast<double>(part.size());
+            }
+        }
+    }
+}
+
 class MeshBuilder {
 public:
-    MeshBuilder(StageBuilder& builder, const Mesh& description)
-        : builder_(builder), stage_(builder.stage), description_(description),
-          mesh_(read_obj_file(builder.folder / description.file)) {
+    MeshBuilder(StageBuilder& builder, std::size_t number)
+        : builder_(builder), stage_(builder.stage), description_(builder.site.meshes[number]),
+          number_(number), mesh_(read_obj_file(builder.folder / builder.site.meshes[number].file)) {
         stage_.warnings.insert(stage_.warnings.end(), mesh_.warnings.begin(), mesh_.warnings.end());
     }
 
@@ -72,6 +133,13 @@ private:
             const glm::dvec3 turned(cosine * upright.x + sine * upright.y,
                                     cosine * upright.y - sine * upright.x, upright.z);
             vertices_.push_back(turned + description_.at);
+            if (!(glm::length(vertices_.back()) < farthest))
+                throw InputError(Problem{
+                    .place = {.path = fmt::format("meshes[{}].scale", number_)},
+                    .what = fmt::format("the mesh \"{}\" reaches more than {:.0f} m from the site's origin",
+                                        description_.id, farthest),
+                    .remedy =
+                        "\"scale\" is metres per unit of the OBJ: 0.001 for millimetres, 0.0254 for inches"});
             builder_.low = glm::min(builder_.low, glm::dvec2(vertices_.back()));
             builder_.high = glm::max(builder_.high, glm::dvec2(vertices_.back()));
         }
@@ -111,27 +179,41 @@ private:
     }
 
     void find_planes() {
+        std::vector<std::size_t> upright;
+        for (std::size_t i = 0; i < facets_.size(); ++i)
+            if (!facets_[i].is_cutout && std::abs(facets_[i].normal.z) <= 0.02)
+                upright.push_back(i);
+        // Largest first: small facets must not use up the planes, nor tilt one.
+        std::stable_sort(upright.begin(), upright.end(),
+                         [&](std::size_t a, std::size_t b) { return facets_[a].area > facets_[b].area; });
         std::vector<Plane> planes;
-        for (std::size_t i = 0; i < facets_.size(); ++i) {
+        for (const std::size_t i : upright) {
             const Facet& facet = facets_[i];
-            if (facet.is_cutout || std::abs(facet.normal.z) > 0.02)
-                continue;
-            const double offset = glm::dot(facet.normal, facet.corner[0]);
-            auto plane = std::find_if(planes.begin(), planes.end(), [&](const Plane& known) {
+            const auto is_on = [&](const Plane& known) {
                 return known.shape == mesh_.shape[i] && glm::dot(known.normal, facet.normal) > 0.9995 &&
-                       std::abs(known.offset - offset) < 5e-3;
-            });
+                       std::all_of(facet.corner.begin(), facet.corner.end(), [&](const glm::dvec3& corner) {
+                           return std::abs(glm::dot(known.normal, corner) - known.offset) < 5e-3;
+                       });
+            };
+            auto plane = std::find_if(planes.begin(), planes.end(), is_on);
             if (plane == planes.end()) {
                 if (planes.size() == most_planes)
                     continue;
-                plane = planes.insert(planes.end(), {mesh_.shape[i], facet.normal, offset, 0, {}});
+                plane = planes.insert(
+                    planes.end(),
+                    {mesh_.shape[i], facet.normal, glm::dot(facet.normal, facet.corner[0]), 0, {}});
             }
             plane->area += facet.area;
             plane->facets.push_back(i);
         }
-        for (Plane& plane : planes)
-            if (plane.area >= least_wall_area)
-                planes_.push_back(std::move(plane));
+        for (Plane& plane : planes) {
+            if (plane.area < least_wall_area)
+                continue;
+            std::sort(plane.facets.begin(), plane.facets.end());
+            planes_.push_back(std::move(plane));
+        }
+        std::sort(planes_.begin(), planes_.end(),
+                  [](const Plane& a, const Plane& b) { return a.facets.front() < b.facets.front(); });
     }
 
     void add_surfaces() {
@@ -181,15 +263,15 @@ private:
                 low = std::min(low, corner.z);
                 high = std::max(high, corner.z);
             }
-        segment.start = glm::dvec2(facets.front().corner[0]);
+        segment.start = plane.offset * glm::dvec2(plane.normal);
         segment.start += (from - glm::dot(segment.start, segment.direction)) * segment.direction;
         segment.length = to - from;
         surface.run = {segment};
         surface.foot = low;
         surface.outline = find_outline(surface, facets);
-        builder_.sensor_jobs.emplace_back([&builder = builder_, index, facets, segment, height = high - low] {
-            place_plane_sensors(builder, index, facets, segment, height);
-        });
+        builder_.sensor_jobs.emplace_back(
+            [&builder = builder_, index, facets, normal = plane.normal, offset = plane.offset,
+             height = high - low] { place_plane_sensors(builder, index, facets, normal, offset, height); });
     }
 
     /// The edges that only one of the plane's triangles has.
@@ -217,67 +299,34 @@ private:
     }
 
     static void place_plane_sensors(StageBuilder& builder, std::uint16_t index,
-                                    const std::vector<Facet>& facets, const RunSegment& segment,
+                                    const std::vector<Facet>& facets, const glm::dvec3& normal, double offset,
                                     double height) {
-        constexpr int parts = 4;
         Surface& surface = builder.stage.surfaces[index];
+        const RunSegment& segment = surface.run.front();
+        const glm::dvec3 outward(segment.outward, 0);
         const double step = builder.site.sensor_spacing;
-        SensorGrid grid{.u0 = 0, .v0 = 0, .step = step};
-        grid.columns = std::max(1, static_cast<int>(std::ceil(segment.length / step - 1e-6)));
-        grid.rows = std::max(1, static_cast<int>(std::ceil(height / step - 1e-6)));
-        const auto cells = static_cast<std::size_t>(grid.columns) * grid.rows;
-        grid.sensor.assign(cells, -1);
+        SensorGrid grid = make_grid(segment.length, height, step);
         grid.top.assign(grid.columns, 0);
-        std::vector<std::uint16_t> covered(cells, 0); // a bit for each of 4 x 4 parts of a cell
+        std::vector<CellCover> cover(grid.sensor.size());
         for (const Facet& facet : facets)
-            cover_cells(surface, facet, grid, covered);
+            cover_cells({surface.unfold(facet.corner[0]), surface.unfold(facet.corner[1]),
+                         surface.unfold(facet.corner[2])},
+                        grid, cover);
         std::vector<SensorSpot> spots;
         for (int row = 0; row < grid.rows; ++row)
             for (int column = 0; column < grid.columns; ++column) {
-                const std::uint16_t bits = covered[static_cast<std::size_t>(row) * grid.columns + column];
-                if (bits == 0)
+                const CellCover& cell = cover[static_cast<std::size_t>(row) * grid.columns + column];
+                if (cell.area < 1e-6 * step * step)
                     continue;
-                grid.top[column] = std::max(grid.top[column], std::min(height, (row + 1) * step));
-                glm::dvec2 sum(0);
-                int count = 0;
-                for (int bit = 0; bit < parts * parts; ++bit)
-                    if (bits >> bit & 1) {
-                        sum += glm::dvec2(bit % parts + 0.5, bit / parts + 0.5) / static_cast<double>(parts);
-                        ++count;
-                    }
-                const glm::dvec2 spot = (sum / static_cast<double>(count) + glm::dvec2(column, row)) * step;
-                spots.push_back(
-                    {column, row,
-                     glm::dvec3(segment.start + spot.x * segment.direction, surface.foot + spot.y),
-                     glm::dvec3(segment.outward, 0), count * step * step / (parts * parts)});
+                const glm::dvec2 spot =
+                    cell.has_centre ? glm::dvec2(grid.u_of(column), grid.v_of(row)) : cell.middle;
+                glm::dvec3 position(segment.start + spot.x * segment.direction, surface.foot + spot.y);
+                // Onto the plane, which may lean a little.
+                position += (offset - glm::dot(normal, position)) / glm::dot(normal, outward) * outward;
+                spots.push_back({column, row, position, outward, std::min(cell.area, step * step)});
             }
         surface.grid = std::move(grid);
         builder.add_sensors(index, spots);
-    }
-
-    static void cover_cells(const Surface& surface, const Facet& facet, const SensorGrid& grid,
-                            std::vector<std::uint16_t>& covered) {
-        constexpr int parts = 4;
-        const double fine = grid.step / parts;
-        const std::array<glm::dvec2, 3> p{surface.unfold(facet.corner[0]), surface.unfold(facet.corner[1]),
-                                          surface.unfold(facet.corner[2])};
-        const glm::dvec2 low = glm::min(p[0], glm::min(p[1], p[2]));
-        const glm::dvec2 high = glm::max(p[0], glm::max(p[1], p[2]));
-        const auto side = [](const glm::dvec2& a, const glm::dvec2& b, const glm::dvec2& c) {
-            return (b.x - a.x) * (c.y - a.y) - (b.y - a.y) * (c.x - a.x);
-        };
-        const double sign = side(p[0], p[1], p[2]) < 0 ? -1 : 1;
-        const int last_row = std::min(grid.rows * parts - 1, static_cast<int>(high.y / fine));
-        const int last_column = std::min(grid.columns * parts - 1, static_cast<int>(high.x / fine));
-        for (int row = std::max(0, static_cast<int>(low.y / fine)); row <= last_row; ++row)
-            for (int column = std::max(0, static_cast<int>(low.x / fine)); column <= last_column; ++column) {
-                const glm::dvec2 spot((column + 0.5) * fine, (row + 0.5) * fine);
-                if (sign * side(p[0], p[1], spot) < 0 || sign * side(p[1], p[2], spot) < 0 ||
-                    sign * side(p[2], p[0], spot) < 0)
-                    continue;
-                const auto cell = static_cast<std::size_t>(row / parts) * grid.columns + column / parts;
-                covered[cell] |= static_cast<std::uint16_t>(1u << (row % parts * parts + column % parts));
-            }
     }
 
     /// One sensor for every spacing squared of area, evenly along the running sum of area. Cut-outs are
@@ -316,6 +365,12 @@ private:
     }
 
     void add_triangles() {
+        std::vector<glm::uvec3> opaque;
+        for (std::size_t i = 0; i < facets_.size(); ++i)
+            if (!facets_[i].is_cutout)
+                opaque.push_back(mesh_.corners[i]);
+        const std::vector<std::uint8_t> bounds_body = find_closed_bodies(mesh_.vertices, opaque);
+        std::size_t opaque_count = 0;
         for (Triangles* triangles : {&stage_.opaque, &stage_.cutouts})
             for (std::size_t i = 0; i < facets_.size(); ++i) {
                 if (facets_[i].is_cutout != (triangles == &stage_.cutouts))
@@ -329,13 +384,15 @@ private:
                 }
                 const int material = mesh_.material[i];
                 triangles->add({first, first + 1, first + 2},
-                               material < 0 ? own_material_ : material_[material], surface_[i], false);
+                               material < 0 ? own_material_ : material_[material], surface_[i],
+                               !facets_[i].is_cutout && bounds_body[opaque_count++]);
             }
     }
 
     StageBuilder& builder_;
     Stage& stage_;
     const Mesh& description_;
+    std::size_t number_;
     ObjMesh mesh_;
     std::vector<glm::dvec3> vertices_;
     std::vector<bool> cutout_texture_;
@@ -351,8 +408,8 @@ private:
 } // namespace
 
 void StageBuilder::build_meshes() {
-    for (const Mesh& mesh : site.meshes)
-        MeshBuilder(*this, mesh).build();
+    for (std::size_t i = 0; i < site.meshes.size(); ++i)
+        MeshBuilder(*this, i).build();
 }
 
 } // namespace duskcast

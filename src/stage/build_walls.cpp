@@ -15,6 +15,12 @@ namespace {
 /// How far faces that meet the ground go into it, so that no light passes under them.
 constexpr double below_ground = 0.3;
 
+/// The lower end, above the wall's foot, of a face that meets the ground: also where the foot is a terrace
+/// above the level ground.
+double buried_end(const Wall& wall) {
+    return -below_ground - std::max(wall.foot, 0.0);
+}
+
 /// How far a slab reaches into the wall it hangs on, so that no light passes between.
 constexpr double into_wall = 0.05;
 
@@ -80,24 +86,35 @@ void add_quad(const std::array<glm::dvec3, 4>& corners, std::uint16_t material, 
     triangles.add({first, first + 2, first + 3}, material, surface, is_solid);
 }
 
-/// Jambs, sill, head and pane of an opening, set back from the face.
+/// Jambs, sill, head and pane of an opening, set back from the face; seen from within the opening.
 void build_opening(const UprightFace& face, const Patch& hole, double reveal, std::uint16_t wall_material,
                    std::uint16_t pane_material, std::uint16_t surface, Triangles& triangles) {
     const RunSegment& segment = segment_at(face.run, (hole.u0 + hole.u1) / 2);
     const auto index = static_cast<std::size_t>(&segment - face.run.data());
     const glm::dvec3 back(-reveal * segment.outward, 0);
-    const auto corner = [&](double u, double v) {
-        return glm::dvec3(point_on(face, index, u), face.foot + v);
-    };
-    const std::array<glm::dvec3, 4> rim{corner(hole.u0, hole.v0), corner(hole.u1, hole.v0),
-                                        corner(hole.u1, hole.v1), corner(hole.u0, hole.v1)};
-    for (std::size_t i = 0; i < 4; ++i) {
-        const std::size_t next = (i + 1) % 4;
-        add_quad({rim[next], rim[i], rim[i] + back, rim[next] + back}, wall_material, surface, false,
-                 triangles);
+    std::vector<double> lines{hole.u0};
+    for (const double u : upright_lines(face, index)) // the face around has vertices there
+        if (u > hole.u0 && u < hole.u1)
+            lines.push_back(u);
+    lines.push_back(hole.u1);
+    std::vector<glm::dvec3> sill;
+    std::vector<glm::dvec3> head;
+    for (const double u : lines) {
+        sill.emplace_back(point_on(face, index, u), face.foot + hole.v0);
+        head.emplace_back(point_on(face, index, u), face.foot + hole.v1);
     }
-    add_quad({rim[0] + back, rim[1] + back, rim[2] + back, rim[3] + back}, pane_material, surface, false,
-             triangles);
+    const auto add_reveal = [&](const glm::dvec3& from, const glm::dvec3& to) {
+        if (reveal > 0)
+            add_quad({from, to, to + back, from + back}, wall_material, surface, false, triangles);
+    };
+    for (std::size_t i = 0; i + 1 < lines.size(); ++i) {
+        add_reveal(sill[i], sill[i + 1]);
+        add_reveal(head[i + 1], head[i]);
+        add_quad({sill[i] + back, sill[i + 1] + back, head[i + 1] + back, head[i] + back}, pane_material,
+                 surface, false, triangles);
+    }
+    add_reveal(sill.back(), head.back());
+    add_reveal(head.front(), sill.front());
 }
 
 /// A stretch of a segment over which the eave is level.
@@ -105,6 +122,8 @@ struct EaveStretch {
     std::size_t segment = 0;
     double from = 0;
     double to = 0;
+    double trim_from = 0; ///< how much later it starts, per metre out, because of an inner corner
+    double trim_to = 0;
 };
 
 std::vector<EaveStretch> eave_stretches(const Wall& wall, const std::vector<RunSegment>& run) {
@@ -119,7 +138,7 @@ std::vector<EaveStretch> eave_stretches(const Wall& wall, const std::vector<RunS
         for (const auto& [gap_from, gap_to] : gaps) {
             if (gap_to <= run[i].along || gap_from >= end)
                 continue;
-            if (gap_from > from)
+            if (gap_from > from + 1e-6)
                 stretches.push_back({i, from, gap_from});
             from = std::max(from, gap_to);
         }
@@ -137,16 +156,12 @@ public:
           surface_(builder.add_surface(wall.id + ".soffit", SurfaceKind::soffit, wall.id)) {}
 
     void build() {
-        const std::vector<EaveStretch> stretches = eave_stretches(wall_, face_.run);
+        std::vector<EaveStretch> stretches = eave_stretches(wall_, face_.run);
         if (eave_.depth > 0)
-            for (const EaveStretch& stretch : stretches)
+            for (EaveStretch& stretch : stretches)
                 build_level(stretch);
         if (eave_.rake_depth > 0)
-            for (const Gable& gable : wall_.gables) {
-                const double middle = gable.from + gable.width / 2;
-                build_rake(gable.from, wall_.height, middle, gable.peak);
-                build_rake(middle, gable.peak, gable.from + gable.width, wall_.height);
-            }
+            build_rakes();
         if (eave_.depth > 0)
             builder_.sensor_jobs.emplace_back([&builder = builder_, stretches, face = face_, eave = eave_,
                                                height = wall_.height, surface = surface_] {
@@ -171,13 +186,21 @@ private:
         return plan + segment.outward * eave_.depth;
     }
 
-    void build_level(const EaveStretch& stretch) {
+    void build_level(EaveStretch& stretch) {
         const RunSegment& segment = face_.run[stretch.segment];
+        glm::dvec2 outer_from = outer_point(stretch.segment, stretch.from, false);
+        glm::dvec2 outer_to = outer_point(stretch.segment, stretch.to, true);
+        if (glm::dot(outer_to - outer_from, segment.direction) < 0) // mitres meet before the outer edge
+            outer_from = outer_to = 0.5 * (outer_from + outer_to);
+        const auto along = [&](const glm::dvec2& plan) {
+            return segment.along + glm::dot(plan - segment.start, segment.direction);
+        };
+        stretch.trim_from = std::max(0.0, along(outer_from) - stretch.from) / eave_.depth;
+        stretch.trim_to = std::max(0.0, stretch.to - along(outer_to)) / eave_.depth;
         const double low = face_.foot + wall_.height;
         const double high = low + eave_.thickness;
         const glm::dvec2 inner = -into_wall * segment.outward;
-        const std::array<glm::dvec2, 4> plan{outer_point(stretch.segment, stretch.from, false),
-                                             outer_point(stretch.segment, stretch.to, true),
+        const std::array<glm::dvec2, 4> plan{outer_from, outer_to,
                                              point_on(face_, stretch.segment, stretch.to) + inner,
                                              point_on(face_, stretch.segment, stretch.from) + inner};
         std::array<glm::dvec3, 8> corners;
@@ -186,6 +209,18 @@ private:
             corners[i + 4] = {plan[i], high};
         }
         add_box(corners, material_, surface_, builder_.stage.opaque);
+    }
+
+    /// Along the upper edge wherever a gable makes it.
+    void build_rakes() {
+        std::vector<double> bends = face_.breaks;
+        std::sort(bends.begin(), bends.end());
+        for (std::size_t i = 0; i + 1 < bends.size(); ++i) {
+            const double u0 = bends[i];
+            const double u1 = bends[i + 1];
+            if (u1 > u0 + 1e-6 && face_.top((u0 + u1) / 2) > wall_.height)
+                build_rake(u0, face_.top(u0), u1, face_.top(u1));
+        }
     }
 
     void build_rake(double u0, double v0, double u1, double v1) {
@@ -208,26 +243,25 @@ private:
         add_box(corners, material_, surface_, builder_.stage.opaque);
     }
 
+    /// The squares that mitres add at outer corners carry none: they belong to no place on the run.
     static void place_soffit_sensors(StageBuilder& builder, const std::vector<EaveStretch>& stretches,
                                      const UprightFace& face, const Eave& eave, double height,
                                      std::uint16_t surface) {
         const double step = builder.site.sensor_spacing;
         const RunSegment& last = face.run.back();
-        SensorGrid grid{.u0 = 0, .v0 = 0, .step = step};
-        grid.columns = std::max(1, static_cast<int>(std::ceil((last.along + last.length) / step - 1e-6)));
-        grid.rows = std::max(1, static_cast<int>(std::ceil(eave.depth / step - 1e-6)));
-        grid.sensor.assign(static_cast<std::size_t>(grid.columns) * grid.rows, -1);
+        const SensorGrid grid = make_grid(last.along + last.length, eave.depth, step);
         std::vector<SensorSpot> spots;
         for (const EaveStretch& stretch : stretches)
             for (int row = 0; row < grid.rows; ++row)
                 for (int column = 0; column < grid.columns; ++column) {
-                    const double from = std::max(stretch.from, column * step);
-                    const double to = std::min(stretch.to, (column + 1) * step);
                     const double out_to = std::min(eave.depth, (row + 1) * step);
+                    const double out = (row * step + out_to) / 2;
+                    const double from = std::max(stretch.from + out * stretch.trim_from, column * step);
+                    const double to = std::min(stretch.to - out * stretch.trim_to, (column + 1) * step);
                     if (to - from < 1e-6 || out_to - row * step < 1e-6)
                         continue;
                     const glm::dvec2 plan = point_on(face, stretch.segment, (from + to) / 2) +
-                                            face.run[stretch.segment].outward * ((row * step + out_to) / 2);
+                                            face.run[stretch.segment].outward * out;
                     spots.push_back({column, row, glm::dvec3(plan, face.foot + height), glm::dvec3(0, 0, -1),
                                      (to - from) * (out_to - row * step)});
                 }
@@ -258,10 +292,11 @@ void build_face(StageBuilder& builder, UprightFace face, const std::vector<Openi
             stage.surfaces[surface].outline.push_back(corner);
         }
     for (const Opening& opening : openings) {
-        const Patch hole = patch_of(opening);
-        face.holes.push_back(hole);
-        stage.surfaces[surface].outline.push_back(rectangle(hole, OutlineShape::Role::opening, opening.id));
+        face.holes.push_back(patch_of(opening));
+        stage.surfaces[surface].outline.push_back(
+            rectangle(face.holes.back(), OutlineShape::Role::opening, opening.id));
     }
+    snap_holes(face);
     build_upright(face, material, surface, is_solid, stage.opaque);
     for (std::size_t i = 0; i < openings.size(); ++i) {
         const std::uint16_t pane = builder.add_surface(id + "." + openings[i].id, SurfaceKind::opening,
@@ -283,7 +318,7 @@ void build_projection(StageBuilder& builder, const Wall& wall, const Projection&
     UprightFace face;
     face.run = run_of(wall, projection);
     face.foot = wall.foot;
-    face.low = projection.bottom > 0 ? projection.bottom : -below_ground;
+    face.low = projection.bottom > 0 ? projection.bottom : buried_end(wall);
     face.top = [top = projection.height](double) { return top; };
     const std::uint16_t surface =
         builder.add_surface(wall.id + "." + projection.id, SurfaceKind::projection, wall.id);
@@ -322,7 +357,7 @@ void StageBuilder::build_walls() {
         face.run = run_of(wall);
         face.closed = wall.closed;
         face.foot = wall.foot;
-        face.low = -below_ground;
+        face.low = buried_end(wall);
         face.top = [&wall](double u) { return top_of(wall, u); };
         face.breaks = gable_breaks(wall);
         for (const Gable& gable : wall.gables) {

@@ -27,22 +27,25 @@ struct UprightFace {
     std::vector<RunSegment> run;
     bool closed = false;
     double foot = 0;
-    double low = 0;                   ///< lower edge above the foot; below 0 where it goes into the ground
+    double low = 0;                    ///< lower edge above the foot; below 0 where it goes into the ground
     std::function<double(double)> top; ///< upper edge above the foot at u
-    std::vector<double> breaks;       ///< u where the upper edge bends
-    std::vector<Patch> holes;         ///< openings: no face there
-    std::vector<Patch> covered;       ///< projections: a face, but hidden
+    std::vector<double> breaks;        ///< u where the upper edge bends
+    std::vector<Patch> holes;          ///< openings: no face there
+    std::vector<Patch> covered;        ///< projections: a face, but hidden
 };
 
 /// The plan point at u on segment `index`; corners come out exactly equal from both sides.
 glm::dvec2 point_on(const UprightFace& face, std::size_t index, double u);
 
+/// The upright lines along which a segment's triangles meet, both ends included.
+std::vector<double> upright_lines(const UprightFace& face, std::size_t index);
+
+/// Makes edges of holes that nearly meet a break, a corner or each other do so exactly.
+void snap_holes(UprightFace& face);
+
 /// Adds the face's triangles, wound to the outside, without T-junctions between them.
 void build_upright(const UprightFace& face, std::uint16_t material, std::uint16_t surface, bool is_solid,
                    Triangles& triangles);
-
-/// Exact area of the face within a patch, holes and covered parts taken off.
-double measure_face_area(const UprightFace& face, const Patch& patch);
 
 /// A sensor to be, with its cell.
 struct SensorSpot {
@@ -53,7 +56,10 @@ struct SensorSpot {
     double area = 0;
 };
 
-/// A regular grid of spots over the face; cells cut by its edges keep what is left of their area.
+/// An empty grid over length x height. Throws InputError when it would have too many cells.
+SensorGrid make_grid(double length, double height, double step);
+
+/// A regular grid of spots over the face; cells cut by its edges keep what is left of their area, exactly.
 std::vector<SensorSpot> place_face_sensors(const UprightFace& face, double spacing, SensorGrid& grid);
 
 struct StageBuilder {
@@ -64,7 +70,7 @@ struct StageBuilder {
     /// Sensors are laid when the ray kernel stands, in this order.
     std::vector<std::function<void()>> sensor_jobs{};
     std::vector<std::function<void()>> leaf_sensor_jobs{}; ///< after all others
-    glm::dvec2 low{0};  ///< plan bounds of everything built
+    glm::dvec2 low{0};                                     ///< plan bounds of everything built
     glm::dvec2 high{0};
 
     std::uint16_t add_material(const Finish& finish);
@@ -80,6 +86,11 @@ struct StageBuilder {
     void build_meshes();
     void build_plants();
 };
+
+/// One entry a triangle: 1 where the triangles connected with it close a body, every edge walked as often one
+/// way as the other. Vertices in the same place are one.
+std::vector<std::uint8_t> find_closed_bodies(const std::vector<glm::vec3>& vertices,
+                                             const std::vector<glm::uvec3>& corners);
 
 /// A hexahedron: corners 0-3 the lower face counter-clockwise seen from above, 4-7 above them.
 void add_box(const std::array<glm::dvec3, 8>& corners, std::uint16_t material, std::uint16_t surface,

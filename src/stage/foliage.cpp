@@ -61,8 +61,16 @@ std::uint64_t morton_code(const glm::dvec3& share) {
 }
 
 glm::dvec3 spot_inside(const LeafSpace& space, Random& random) {
-    // A space is a fair share of its box; the bound only guards against an empty one.
-    for (int attempt = 0; attempt < 10000; ++attempt) {
+    if (!space.run.empty()) { // a hedge is a poor share of its box, and known by length and width
+        const RunSegment& last = space.run.back();
+        const double along = random.uniform(0, last.along + last.length);
+        const double across = random.uniform(-space.half_width, space.half_width);
+        const RunSegment& segment = segment_at(space.run, along);
+        return {segment.start + (along - segment.along) * segment.direction + across * segment.outward,
+                random.uniform(space.low.z, space.high.z)};
+    }
+    // Crowns and beds are a fair share of their box; the bound only guards against an empty one.
+    for (int attempt = 0; attempt < 1'000'000; ++attempt) {
         // Braces: the numbers are drawn from left to right with every compiler.
         const glm::dvec3 spot{random.uniform(space.low.x, space.high.x),
                               random.uniform(space.low.y, space.high.y),
@@ -77,7 +85,10 @@ glm::dvec3 spot_inside(const LeafSpace& space, Random& random) {
 std::vector<glm::dvec3> leaf_centres(const LeafSpace& space, const Foliage& foliage, std::size_t count,
                                      Random& random) {
     constexpr double twig_reach = 0.33;
-    constexpr std::size_t leaves_per_twig = 40;
+    constexpr double twig_leaf_area =
+        0.23; // m2: about 40 leaves of 6 in; what a small twig shades tells then
+    const auto leaves_per_twig =
+        static_cast<std::size_t>(std::max(2LL, std::llround(twig_leaf_area / leaf_area(foliage.leaf_size))));
     const auto clumped =
         static_cast<std::size_t>(std::llround(foliage.clumping * static_cast<double>(count)));
     std::vector<glm::dvec3> twigs((clumped + leaves_per_twig - 1) / leaves_per_twig);
@@ -122,20 +133,21 @@ LeafSpace make_leaf_space(const Tree& tree) {
 }
 
 LeafSpace make_leaf_space(const Shrub& shrub) {
-    const std::vector<glm::dvec2>& points = shrub.outline.empty() ? shrub.path : shrub.outline;
-    const double half = shrub.outline.empty() ? shrub.width / 2 : 0.0;
+    const bool is_hedge = shrub.outline.empty();
+    const std::vector<glm::dvec2>& points = is_hedge ? shrub.path : shrub.outline;
+    LeafSpace space;
+    space.half_width = is_hedge ? shrub.width / 2 : 0.0;
     glm::dvec2 low(points.front());
     glm::dvec2 high(points.front());
     for (const glm::dvec2& point : points) {
         low = glm::min(low, point);
         high = glm::max(high, point);
     }
-    LeafSpace space;
-    space.low = {low.x - half, low.y - half, shrub.foot};
-    space.high = {high.x + half, high.y + half, shrub.foot + shrub.height};
-    const std::vector<RunSegment> run =
-        shrub.outline.empty() ? run_of(shrub.path, false) : std::vector<RunSegment>{};
-    space.contains = [shrub, half, run](const glm::dvec3& spot) {
+    space.low = {low - space.half_width, shrub.foot};
+    space.high = {high + space.half_width, shrub.foot + shrub.height};
+    if (is_hedge)
+        space.run = run_of(shrub.path, false);
+    space.contains = [shrub, half = space.half_width, run = space.run](const glm::dvec3& spot) {
         if (spot.z < shrub.foot || spot.z > shrub.foot + shrub.height)
             return false;
         const glm::dvec2 plan(spot.x, spot.y);

@@ -1,5 +1,6 @@
 #include "obj_scan.hpp"
 
+#include <algorithm>
 #include <charconv>
 #include <cmath>
 #include <cstdint>
@@ -11,7 +12,7 @@ namespace duskcast {
 
 namespace {
 
-constexpr std::int64_t most_triangles = 20'000'000;
+constexpr std::int64_t most_triangles = 5'000'000;
 constexpr int most_corners = 255; // tinyobjloader keeps the count in a byte
 
 class ObjScan {

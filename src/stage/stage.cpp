@@ -1,7 +1,11 @@
 #include "duskcast/stage/stage.hpp"
 
 #include <algorithm>
+#include <cmath>
 #include <fmt/format.h>
+#include <limits>
+#include <tbb/parallel_for.h>
+#include <tuple>
 
 #include "builder.hpp"
 #include "duskcast/site/layout.hpp"
@@ -13,15 +17,33 @@ namespace {
 /// Two faces nearer than this are taken as glued together: no light gets between them.
 constexpr float glued = 5e-3f;
 
+// Both are counted in 16 bits.
 constexpr std::size_t most_surfaces = 65000;
+constexpr std::size_t most_materials = 65000;
 
+/// Whether the spot is inside a solid body (more bodies are left than entered on the way out) or covered
+/// by a face glued to its own.
 bool is_hidden(const Stage& stage, const SensorSpot& spot) {
+    constexpr int most_hits = 1000;
     const glm::vec3 normal(spot.normal);
-    const Hit hit = stage.kernel->find_hit(glm::vec3(spot.position), normal, surface_offset, 1e4f);
-    if (!hit || hit.kind != FacetKind::opaque)
-        return false;
-    const bool leaves_solid = stage.opaque.solid[hit.facet] && glm::dot(hit.normal, normal) > 0;
-    return leaves_solid || hit.distance < glued;
+    const glm::vec3 origin = glm::vec3(spot.position) + surface_offset * normal;
+    // Slightly aslant, so as not to run along edges that lie on the lattice of the sensors.
+    const glm::vec3 direction = glm::normalize(normal + glm::vec3(0.0073f, 0.0111f, 0.0057f));
+    int bodies_left = 0;
+    float from = 0;
+    for (int i = 0; i < most_hits; ++i) {
+        const Hit hit = stage.kernel->find_hit(origin, direction, from, 1e4f);
+        if (!hit)
+            break;
+        if (hit.kind == FacetKind::opaque) {
+            if (hit.distance < glued && std::abs(glm::dot(hit.normal, normal)) > 0.5f)
+                return true;
+            if (stage.opaque.solid[hit.facet])
+                bodies_left += glm::dot(hit.normal, direction) > 0 ? 1 : -1;
+        }
+        from = hit.distance * (1 + 1e-6f) + 1e-5f;
+    }
+    return bodies_left > 0;
 }
 
 } // namespace
@@ -30,6 +52,9 @@ std::uint16_t StageBuilder::add_material(const Material& material) {
     const auto known = std::find(stage.materials.begin(), stage.materials.end(), material);
     if (known != stage.materials.end())
         return static_cast<std::uint16_t>(known - stage.materials.begin());
+    if (stage.materials.size() >= most_materials)
+        throw InputError(Problem{.what = fmt::format("the site has more than {} materials", most_materials),
+                                 .remedy = "merge materials of the meshes"});
     stage.materials.push_back(material);
     return static_cast<std::uint16_t>(stage.materials.size() - 1);
 }
@@ -49,9 +74,13 @@ std::uint16_t StageBuilder::add_surface(const std::string& id, SurfaceKind kind,
 void StageBuilder::add_sensors(std::uint16_t surface_index, const std::vector<SensorSpot>& spots) {
     Surface& surface = stage.surfaces[surface_index];
     surface.first = static_cast<std::uint32_t>(stage.sensors.size());
-    for (const SensorSpot& spot : spots) {
-        if (is_hidden(stage, spot))
+    std::vector<std::uint8_t> hidden(spots.size());
+    tbb::parallel_for(std::size_t{0}, spots.size(),
+                      [&](std::size_t i) { hidden[i] = is_hidden(stage, spots[i]) ? 1 : 0; });
+    for (std::size_t i = 0; i < spots.size(); ++i) {
+        if (hidden[i])
             continue;
+        const SensorSpot& spot = spots[i];
         if (surface.has_grid())
             surface.grid.sensor[static_cast<std::size_t>(spot.row) * surface.grid.columns + spot.column] =
                 static_cast<std::int32_t>(stage.sensors.size());
@@ -94,10 +123,17 @@ std::unique_ptr<Stage> build_stage(const Site& site, const std::filesystem::path
     auto stage = std::make_unique<Stage>();
     StageBuilder builder{.site = site, .folder = folder, .stage = *stage};
     std::tie(builder.low, builder.high) = plan_bounds(site);
+    if (site.walls.empty() && site.trees.empty() && site.shrubs.empty() && site.fixtures.empty() &&
+        site.ground.areas.empty() && !site.meshes.empty()) {
+        builder.low = glm::dvec2(std::numeric_limits<double>::max());
+        builder.high = -builder.low;
+    }
     builder.build_walls();
     builder.build_meshes();
     builder.build_plants();
-    builder.build_ground(); // last: its size follows from all the rest
+    builder.build_ground();        // last: its size follows from all the rest
+    if (!stage->opaque.uv.empty()) // meshes give them, the rest does not
+        stage->opaque.uv.resize(stage->opaque.vertices.size(), glm::vec2(0));
     stage->kernel = std::make_unique<RayKernel>(stage->opaque, stage->cutouts, stage->leaves,
                                                 stage->materials, stage->textures);
     for (const std::function<void()>& job : builder.sensor_jobs)

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <vector>
 
 #include "duskcast/site/layout.hpp"
 #include "random.hpp"
@@ -10,11 +11,9 @@ namespace duskcast {
 
 namespace {
 
-struct Limb {
-    glm::dvec3 from{0};
-    glm::dvec3 to{0};
-    double radius_from = 0;
-    double radius_to = 0;
+struct Ring {
+    glm::dvec3 centre{0};
+    double radius = 0;
 };
 
 class LimbBuilder {
@@ -22,24 +21,32 @@ public:
     LimbBuilder(Triangles& triangles, std::uint16_t material, std::uint16_t surface)
         : triangles_(triangles), material_(material), surface_(surface) {}
 
-    /// A tapered tube, open at both ends: a limb starts inside a thicker one and ends among leaves.
-    void add(const Limb& limb, int sides) {
-        const glm::dvec3 axis = glm::normalize(limb.to - limb.from);
+    /// A tapered tube through rings on one axis, closed at both ends.
+    void add(const std::vector<Ring>& rings, unsigned sides) {
+        const glm::dvec3 axis = glm::normalize(rings.back().centre - rings.front().centre);
         const glm::dvec3 aside = std::abs(axis.z) < 0.9 ? glm::dvec3(0, 0, 1) : glm::dvec3(1, 0, 0);
         const glm::dvec3 e1 = glm::normalize(glm::cross(axis, aside));
         const glm::dvec3 e2 = glm::cross(axis, e1);
         const auto first = static_cast<unsigned>(triangles_.vertices.size());
-        for (int side = 0; side < sides; ++side) {
-            const double angle = 2 * pi * side / sides;
-            const glm::dvec3 out = std::cos(angle) * e1 + std::sin(angle) * e2;
-            triangles_.vertices.emplace_back(limb.from + limb.radius_from * out);
-            triangles_.vertices.emplace_back(limb.to + limb.radius_to * out);
-        }
-        for (int side = 0; side < sides; ++side) {
-            const unsigned a = first + 2 * side;
-            const unsigned b = first + 2 * ((side + 1) % sides);
-            triangles_.add({a, b, b + 1}, material_, surface_, true);
-            triangles_.add({a, b + 1, a + 1}, material_, surface_, true);
+        for (const Ring& ring : rings)
+            for (unsigned side = 0; side < sides; ++side) {
+                const double angle = 2 * pi * side / sides;
+                triangles_.vertices.emplace_back(ring.centre +
+                                                 ring.radius * (std::cos(angle) * e1 + std::sin(angle) * e2));
+            }
+        const auto add_triangle = [&](unsigned a, unsigned b, unsigned c) {
+            triangles_.add({first + a, first + b, first + c}, material_, surface_, true);
+        };
+        const auto top = static_cast<unsigned>(rings.size() - 1) * sides;
+        for (unsigned low = 0; low < top; low += sides)
+            for (unsigned side = 0; side < sides; ++side) {
+                const unsigned next = (side + 1) % sides;
+                add_triangle(low + side, low + next, low + sides + next);
+                add_triangle(low + side, low + sides + next, low + sides + side);
+            }
+        for (unsigned side = 1; side + 1 < sides; ++side) {
+            add_triangle(0, side + 1, side);
+            add_triangle(top, top + side, top + side + 1);
         }
     }
 
@@ -66,12 +73,12 @@ void build_trunk(const Tree& tree, std::uint32_t salt, std::uint16_t material, s
         const double up = std::clamp((z - tree.base) / std::max(trunk_top - tree.base, 1e-6), 0.0, 1.0);
         return thick * (1 - 0.75 * up);
     };
-    builder.add({trunk_at(-0.3), trunk_at(tree.base), thick, thick}, 12);
-    for (int piece = 0; piece < trunk_pieces; ++piece) {
-        const double z0 = tree.base + (trunk_top - tree.base) * piece / trunk_pieces;
-        const double z1 = tree.base + (trunk_top - tree.base) * (piece + 1) / trunk_pieces;
-        builder.add({trunk_at(z0), trunk_at(z1), radius_at(z0), radius_at(z1)}, 10);
+    std::vector<Ring> trunk{{trunk_at(-0.3 - std::max(tree.foot, 0.0)), thick}};
+    for (int piece = 0; piece <= trunk_pieces; ++piece) {
+        const double z = tree.base + (trunk_top - tree.base) * piece / trunk_pieces;
+        trunk.push_back({trunk_at(z), radius_at(z)});
     }
+    builder.add(trunk, 12);
     // Main limbs go round the trunk by the golden angle and end at three quarters of the crown's radius;
     // each carries three lesser ones.
     constexpr int limbs = 11;
@@ -82,16 +89,16 @@ void build_trunk(const Tree& tree, std::uint32_t salt, std::uint16_t material, s
         const double angle = 2.399963229728653 * i + random.uniform(-0.3, 0.3);
         const double out = 0.75 * crown_radius(tree, z1);
         const glm::dvec3 tip = trunk_at(z1) + out * glm::dvec3(std::cos(angle), std::sin(angle), 0);
-        const Limb limb{trunk_at(z0), tip, 0.5 * radius_at(z0), 0.08 * thick};
-        builder.add(limb, 6);
+        const Ring from{trunk_at(z0), 0.5 * radius_at(z0)};
+        const Ring to{tip, 0.08 * thick};
+        builder.add({from, to}, 6);
+        const glm::dvec3 limb = to.centre - from.centre;
         for (int twig = 0; twig < 3; ++twig) {
             const double share = 0.4 + 0.2 * twig;
-            const glm::dvec3 start = limb.from + share * (limb.to - limb.from);
-            const glm::dvec3 way =
-                glm::normalize(limb.to - limb.from + 0.9 * glm::length(tip - limb.from) * random.direction());
-            const double length = 0.35 * glm::length(limb.to - limb.from);
-            const double radius = limb.radius_from + share * (limb.radius_to - limb.radius_from);
-            builder.add({start, start + length * way, 0.6 * radius, 0.05 * thick}, 5);
+            const glm::dvec3 start = from.centre + share * limb;
+            const glm::dvec3 way = glm::normalize(limb + 0.9 * glm::length(limb) * random.direction());
+            const double radius = from.radius + share * (to.radius - from.radius);
+            builder.add({{start, 0.6 * radius}, {start + 0.35 * glm::length(limb) * way, 0.05 * thick}}, 5);
         }
     }
 }

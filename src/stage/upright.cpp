@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <fmt/format.h>
 
 #include "builder.hpp"
 
@@ -11,10 +12,24 @@ namespace {
 
 constexpr double same = 1e-6; // metres: breaks nearer than this are one
 
+constexpr double most_cells = 5e6; // of one surface's grid
+
 void sort_unique(std::vector<double>& values) {
     std::sort(values.begin(), values.end());
     values.erase(std::unique(values.begin(), values.end(), [](double a, double b) { return b - a < same; }),
                  values.end());
+}
+
+double length_of(const UprightFace& face) {
+    return face.run.back().along + face.run.back().length;
+}
+
+/// Whether a hole reaches the upright line at u. Both ends of a closed run are one line.
+bool is_touching(const UprightFace& face, const Patch& hole, double u) {
+    if (u > hole.u0 - same && u < hole.u1 + same)
+        return true;
+    const double length = length_of(face);
+    return face.closed && ((u < same && hole.u1 > length - same) || (u > length - same && hole.u0 < same));
 }
 
 /// All heights at which the face bends on the upright line at u.
@@ -22,7 +37,7 @@ std::vector<double> heights_at(const UprightFace& face, double u) {
     const double top = face.top(u);
     std::vector<double> heights{face.low, top};
     for (const Patch& hole : face.holes)
-        if (u > hole.u0 - same && u < hole.u1 + same)
+        if (is_touching(face, hole, u))
             for (const double height : {hole.v0, hole.v1})
                 if (height > face.low && height < top)
                     heights.push_back(height);
@@ -48,20 +63,7 @@ public:
         : face_(face), material_(material), surface_(surface), is_solid_(is_solid), triangles_(triangles) {}
 
     void build_segment(std::size_t index) {
-        const RunSegment& segment = face_.run[index];
-        const double end = segment.along + segment.length;
-        std::vector<double> lines{segment.along, end};
-        const auto add_line = [&](double u) {
-            if (u > segment.along + same && u < end - same)
-                lines.push_back(u);
-        };
-        for (const double u : face_.breaks)
-            add_line(u);
-        for (const Patch& hole : face_.holes) {
-            add_line(hole.u0);
-            add_line(hole.u1);
-        }
-        sort_unique(lines);
+        const std::vector<double> lines = upright_lines(face_, index);
         for (std::size_t i = 0; i + 1 < lines.size(); ++i)
             build_strip(index, lines[i], lines[i + 1]);
     }
@@ -123,10 +125,6 @@ private:
     Triangles& triangles_;
 };
 
-double overlap(double a0, double a1, double b0, double b1) {
-    return std::max(0.0, std::min(a1, b1) - std::max(a0, b0));
-}
-
 /// Integral over a unit step of clamp(t, 0, h), t running straight from t0 to t1.
 double clamped_mean(double t0, double t1, double h) {
     if (t0 > t1)
@@ -145,36 +143,79 @@ bool is_lit_part(const UprightFace& face, double u, double v) {
            std::none_of(face.covered.begin(), face.covered.end(), hides);
 }
 
-/// The cell's centre where it is on the face, else the spot on the face nearest to the middle of what
-/// is left of the cell.
-std::optional<glm::dvec2> find_spot(const UprightFace& face, const Patch& cell) {
-    const glm::dvec2 centre((cell.u0 + cell.u1) / 2, (cell.v0 + cell.v1) / 2);
-    if (is_lit_part(face, centre.x, centre.y))
-        return centre;
-    constexpr int parts = 16;
-    std::vector<glm::dvec2> inside;
-    glm::dvec2 sum(0);
-    for (int row = 0; row < parts; ++row)
-        for (int column = 0; column < parts; ++column) {
-            const glm::dvec2 spot(cell.u0 + (column + 0.5) / parts * (cell.u1 - cell.u0),
-                                  cell.v0 + (row + 0.5) / parts * (cell.v1 - cell.v0));
-            if (is_lit_part(face, spot.x, spot.y)) {
-                inside.push_back(spot);
-                sum += spot;
+/// A part of a cell over which the face's upper edge is straight and no hole begins or ends.
+struct Piece {
+    double area = 0;
+    glm::dvec2 middle{0};
+};
+
+class CellCutter {
+public:
+    CellCutter(const UprightFace& face, const Patch& cell) : face_(face), cell_(cell) {}
+
+    /// What holes, covered parts, the foot and the upper edge leave of the cell.
+    std::vector<Piece> cut() {
+        std::vector<double> lines{cell_.u0, cell_.u1};
+        const auto add_line = [&](double u) {
+            if (u > cell_.u0 && u < cell_.u1)
+                lines.push_back(u);
+        };
+        std::for_each(face_.breaks.begin(), face_.breaks.end(), add_line);
+        for (const std::vector<Patch>* hidden : {&face_.holes, &face_.covered})
+            for (const Patch& part : *hidden) {
+                add_line(part.u0);
+                add_line(part.u1);
             }
+        std::sort(lines.begin(), lines.end());
+        for (std::size_t i = 0; i + 1 < lines.size(); ++i)
+            cut_strip(lines[i], lines[i + 1]);
+        return pieces_;
+    }
+
+private:
+    void cut_strip(double left, double right) {
+        const double middle = (left + right) / 2;
+        std::vector<std::pair<double, double>> hidden_parts;
+        for (const std::vector<Patch>* hidden : {&face_.holes, &face_.covered})
+            for (const Patch& part : *hidden)
+                if (part.u0 <= middle && part.u1 >= middle)
+                    hidden_parts.emplace_back(part.v0, part.v1);
+        std::sort(hidden_parts.begin(), hidden_parts.end());
+        double from = std::max({cell_.v0, face_.low, 0.0});
+        for (const auto& [low, high] : hidden_parts) {
+            add_piece(left, right, from, std::min(low, cell_.v1));
+            from = std::max(from, high);
         }
-    if (inside.empty())
-        return std::nullopt;
-    const glm::dvec2 middle = sum / static_cast<double>(inside.size());
-    return *std::min_element(inside.begin(), inside.end(), [&](const glm::dvec2& a, const glm::dvec2& b) {
-        return glm::dot(a - middle, a - middle) < glm::dot(b - middle, b - middle);
-    });
-}
+        add_piece(left, right, from, cell_.v1);
+    }
+
+    void add_piece(double left, double right, double low, double high) {
+        if (high <= low)
+            return;
+        const double above_left = face_.top(left) - low;
+        const double above_right = face_.top(right) - low;
+        const double area = (right - left) * clamped_mean(above_left, above_right, high - low);
+        if (!(area > 0))
+            return;
+        // The middle of that stretch over which the upper edge is above the piece's foot.
+        const double crossing = left + (right - left) * above_left / (above_left - above_right);
+        const double from = above_left < 0 ? crossing : left;
+        const double to = above_right < 0 ? crossing : right;
+        const double u = (from + to) / 2;
+        pieces_.push_back({area, {u, (low + std::min(high, face_.top(u))) / 2}});
+    }
+
+    const UprightFace& face_;
+    const Patch& cell_;
+    std::vector<Piece> pieces_;
+};
 
 } // namespace
 
 glm::dvec2 point_on(const UprightFace& face, std::size_t index, double u) {
     const RunSegment& segment = face.run[index];
+    if (u < segment.along + same)
+        return segment.start;
     if (u > segment.along + segment.length - same) {
         if (index + 1 < face.run.size())
             return face.run[index + 1].start;
@@ -184,6 +225,44 @@ glm::dvec2 point_on(const UprightFace& face, std::size_t index, double u) {
     return segment.start + (u - segment.along) * segment.direction;
 }
 
+std::vector<double> upright_lines(const UprightFace& face, std::size_t index) {
+    const RunSegment& segment = face.run[index];
+    const double end = segment.along + segment.length;
+    std::vector<double> lines{segment.along, end};
+    const auto add_line = [&](double u) {
+        if (u > segment.along + same && u < end - same)
+            lines.push_back(u);
+    };
+    std::for_each(face.breaks.begin(), face.breaks.end(), add_line);
+    for (const Patch& hole : face.holes) {
+        add_line(hole.u0);
+        add_line(hole.u1);
+    }
+    sort_unique(lines);
+    return lines;
+}
+
+void snap_holes(UprightFace& face) {
+    std::vector<double> known_u = face.breaks;
+    for (const RunSegment& segment : face.run)
+        known_u.insert(known_u.end(), {segment.along, segment.along + segment.length});
+    std::vector<double> known_v{face.low};
+    const auto snap = [](double& value, std::vector<double>& known) {
+        for (const double other : known)
+            if (std::abs(other - value) < same) {
+                value = other;
+                return;
+            }
+        known.push_back(value);
+    };
+    for (Patch& hole : face.holes) {
+        snap(hole.u0, known_u);
+        snap(hole.u1, known_u);
+        snap(hole.v0, known_v);
+        snap(hole.v1, known_v);
+    }
+}
+
 void build_upright(const UprightFace& face, std::uint16_t material, std::uint16_t surface, bool is_solid,
                    Triangles& triangles) {
     FaceBuilder builder(face, material, surface, is_solid, triangles);
@@ -191,55 +270,51 @@ void build_upright(const UprightFace& face, std::uint16_t material, std::uint16_
         builder.build_segment(index);
 }
 
-double measure_face_area(const UprightFace& face, const Patch& patch) {
-    const double v0 = std::max({patch.v0, face.low, 0.0});
-    const double h = patch.v1 - v0;
-    if (h <= 0)
-        return 0;
-    std::vector<double> lines{patch.u0, patch.u1};
-    for (const double u : face.breaks)
-        if (u > patch.u0 && u < patch.u1)
-            lines.push_back(u);
-    std::sort(lines.begin(), lines.end());
-    double area = 0;
-    for (std::size_t i = 0; i + 1 < lines.size(); ++i)
-        area +=
-            (lines[i + 1] - lines[i]) * clamped_mean(face.top(lines[i]) - v0, face.top(lines[i + 1]) - v0, h);
-    for (const std::vector<Patch>* hidden : {&face.holes, &face.covered})
-        for (const Patch& part : *hidden)
-            area -= overlap(part.u0, part.u1, patch.u0, patch.u1) * overlap(part.v0, part.v1, v0, patch.v1);
-    return std::max(area, 0.0);
+SensorGrid make_grid(double length, double height, double step) {
+    const double columns = std::max(1.0, std::ceil(length / step - 1e-6));
+    const double rows = std::max(1.0, std::ceil(height / step - 1e-6));
+    if (columns * rows > most_cells)
+        throw InputError(Problem{
+            .place = {.path = "sensor_spacing"},
+            .what = fmt::format("a surface of {:.1f} m by {:.1f} m needs {:.1f} million sensors at this "
+                                "spacing; at most {:.0f} million are handled",
+                                length, height, columns * rows / 1e6, most_cells / 1e6),
+            .remedy = "give a larger sensor_spacing"});
+    SensorGrid grid{.step = step, .columns = static_cast<int>(columns), .rows = static_cast<int>(rows)};
+    grid.sensor.assign(static_cast<std::size_t>(grid.columns) * grid.rows, -1);
+    return grid;
 }
 
 std::vector<SensorSpot> place_face_sensors(const UprightFace& face, double spacing, SensorGrid& grid) {
-    const RunSegment& last = face.run.back();
-    const double length = last.along + last.length;
-    double highest = 0;
-    std::vector<double> bends{0, length};
-    bends.insert(bends.end(), face.breaks.begin(), face.breaks.end());
-    for (const double u : bends)
+    const double length = length_of(face);
+    const double low = std::max(face.low, 0.0);
+    double highest = std::max(face.top(0), face.top(length));
+    for (const double u : face.breaks)
         highest = std::max(highest, face.top(u));
-    grid = SensorGrid{.u0 = 0, .v0 = std::max(face.low, 0.0), .step = spacing};
-    grid.columns = std::max(1, static_cast<int>(std::ceil(length / spacing - 1e-6)));
-    grid.rows = std::max(1, static_cast<int>(std::ceil((highest - grid.v0) / spacing - 1e-6)));
-    grid.sensor.assign(static_cast<std::size_t>(grid.columns) * grid.rows, -1);
+    grid = make_grid(length, highest - low, spacing);
+    grid.v0 = low;
     for (int column = 0; column < grid.columns; ++column)
         grid.top.push_back(face.top(std::min(grid.u_of(column), length)));
     std::vector<SensorSpot> spots;
     for (int row = 0; row < grid.rows; ++row)
         for (int column = 0; column < grid.columns; ++column) {
-            const Patch cell{grid.u0 + column * spacing, std::min(grid.u0 + (column + 1) * spacing, length),
-                             grid.v0 + row * spacing, grid.v0 + (row + 1) * spacing};
-            const double area = measure_face_area(face, cell);
-            if (area < 1e-6 * spacing * spacing)
+            const Patch cell{column * spacing, std::min((column + 1) * spacing, length), low + row * spacing,
+                             low + (row + 1) * spacing};
+            const std::vector<Piece> pieces = CellCutter(face, cell).cut();
+            double area = 0;
+            for (const Piece& piece : pieces)
+                area += piece.area;
+            if (area < 1e-10 * spacing * spacing) // what rounding leaves at an edge
                 continue;
-            const std::optional<glm::dvec2> spot = find_spot(face, cell);
-            if (!spot)
-                continue;
-            const RunSegment& segment = segment_at(face.run, spot->x);
-            const glm::dvec2 plan = segment.start + (spot->x - segment.along) * segment.direction;
+            glm::dvec2 spot((cell.u0 + cell.u1) / 2, (cell.v0 + cell.v1) / 2);
+            if (!is_lit_part(face, spot.x, spot.y))
+                spot = std::max_element(pieces.begin(), pieces.end(), [](const Piece& a, const Piece& b) {
+                           return a.area < b.area;
+                       })->middle;
+            const RunSegment& segment = segment_at(face.run, spot.x);
+            const glm::dvec2 plan = segment.start + (spot.x - segment.along) * segment.direction;
             spots.push_back(
-                {column, row, glm::dvec3(plan, face.foot + spot->y), glm::dvec3(segment.outward, 0), area});
+                {column, row, glm::dvec3(plan, face.foot + spot.y), glm::dvec3(segment.outward, 0), area});
         }
     return spots;
 }

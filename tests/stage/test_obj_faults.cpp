@@ -1,23 +1,20 @@
 // Faulty OBJ files, each with the exact message it must give.
 
-#include <doctest/doctest.h>
-#include <fstream>
-#include <sstream>
-
 #include "duskcast/stage/obj.hpp"
+#include "stage_test.hpp"
+
+#include <sstream>
+#include <stb_image_write.h>
 
 using namespace duskcast;
+using namespace duskcast::test;
 
 namespace {
 
 std::string message_of(const std::string& text) {
     std::istringstream stream(text);
-    try {
-        read_obj(stream, "a.obj", "no-such-folder");
-    } catch (const InputError& error) {
-        return print_problem(error.problems().front());
-    }
-    return "read without a word";
+    const std::string message = problems_of([&] { read_obj(stream, "a.obj", "no-such-folder"); });
+    return message.empty() ? "read without a word" : message;
 }
 
 const std::string triangle = "v 0 0 0\nv 1 0 0\nv 0 1 0\n";
@@ -37,9 +34,32 @@ TEST_CASE("faulty OBJ files are refused with place and remedy") {
           "a.obj: error: has no faces; export the mesh as polygons (lines that start with \"f\")");
     CHECK(message_of("v 0 nan 0\n") ==
           "a.obj:1: error: \"nan\" is not a coordinate; write a finite decimal number");
+    CHECK(message_of("v 0 0 inf\n") ==
+          "a.obj:1: error: \"inf\" is not a coordinate; write a finite decimal number");
+    CHECK(message_of("v 0 0 0,5\n") ==
+          "a.obj:1: error: \"0,5\" is not a coordinate; write a finite decimal number");
+    CHECK(message_of("v 1e400 0 0\n") ==
+          "a.obj:1: error: \"1e400\" is not a coordinate; write a finite decimal number");
+    CHECK(message_of(triangle + "vt\n") ==
+          "a.obj:4: error: 0 numbers where 1 belong; write the missing coordinates");
     CHECK(message_of("v 0 0\n") == "a.obj:1: error: 2 numbers where 3 belong; write the missing coordinates");
     CHECK(message_of(triangle + "f 1 2 4\n") == "a.obj:4: error: index 4 in \"4\", but there are 3 vertices "
                                                 "so far; count from 1 up, or from -1 back");
+    CHECK(message_of(triangle + "f 1 2 0\n") == "a.obj:4: error: index 0 in \"0\", but there are 3 vertices "
+                                                "so far; count from 1 up, or from -1 back");
+    CHECK(message_of(triangle + "f 1 2 -4\n") ==
+          "a.obj:4: error: index -4 in \"-4\", but there are 3 vertices "
+          "so far; count from 1 up, or from -1 back");
+    CHECK(
+        message_of(triangle + "f 1/1 2/1 3/1\n") ==
+        "a.obj:4: error: index 1 in \"1/1\", but there are 0 texture coordinates so far; count from 1 up, or "
+        "from -1 back");
+    CHECK(message_of(triangle + "f 1//2 2//1 3//1\n") ==
+          "a.obj:4: error: index 2 in \"1//2\", but there are 0 normals so far; count from 1 up, or from -1 "
+          "back");
+    for (const std::string bad : {"x", "1/1/1/1", "/1", "2.5"})
+        CHECK(message_of(triangle + "vt 0\nvn 0 0 1\nf 1 2 " + bad + "\n") ==
+              "a.obj:6: error: \"" + bad + "\" is not a corner of a face; write v, v/vt, v//vn or v/vt/vn");
     CHECK(message_of(triangle + "f 1 2\n") ==
           "a.obj:4: error: a face with 2 corners; a face has 3 to 255 corners");
     CHECK(message_of(triangle + "f 1 1 1\n") ==
@@ -57,6 +77,59 @@ TEST_CASE("a corner with a blank inside never reads outside the file's own lists
           "the corners of a face as v, v/vt, v//vn or v/vt/vn, without blanks inside");
 }
 
-TEST_CASE("a file that is not there") {
-    CHECK_THROWS_AS(read_obj_file("no-such-folder/a.obj"), InputError);
+TEST_CASE("faulty files, materials and textures are named") {
+    const Folder folder("faults");
+    const std::string name = (folder / "a.obj").string();
+    const auto read_with = [&](const std::string& material) {
+        folder.write("a.mtl", "newmtl m\n" + material);
+        folder.write("a.obj", "mtllib a.mtl\nusemtl m\n" + triangle + "f 1 2 3\n");
+        return problems_of([&] { read_obj_file(folder / "a.obj"); });
+    };
+    CHECK(problems_of([&] { read_obj_file(folder / "a.obj"); }) ==
+          name + ": error: cannot be opened; check that the file is there and may be read");
+    CHECK(problems_of([&] { read_obj_file(folder.path()); }) ==
+          folder.path().string() + ": error: cannot be opened; check that the file is there and may be read");
+    CHECK(read_with("Kd 0.2 0.2 0.2\n").empty());
+    CHECK(read_with("Kd 1.2 0.2 0.2\n") == name + ": error: material \"m\" has a diffuse colour (Kd) outside "
+                                                  "0..1; write Kd with three numbers from 0 "
+                                                  "to 1");
+    CHECK(read_with("map_Kd gone.png\n") == name +
+                                                ": error: texture \"gone.png\" is not there; put the picture "
+                                                "beside the OBJ or mend its name in the MTL");
+    CHECK(read_with("map_d gone.png\n") == name +
+                                               ": error: texture \"gone.png\" is not there; put the picture "
+                                               "beside the OBJ or mend its name in the MTL");
+    folder.write("text.png", "this is no picture");
+    CHECK(read_with("map_Kd text.png\n") == // the reason in brackets is the picture reader's own
+          name + ": error: texture \"text.png\" cannot be read (unknown image type); save it as PNG or JPEG");
+    // A picture whose header is sound and whose rest is missing.
+    const std::vector<std::uint8_t> grey(3 * 64 * 64, 90);
+    REQUIRE(stbi_write_png((folder / "cut.png").string().c_str(), 64, 64, 3, grey.data(), 0) != 0);
+    std::filesystem::resize_file(folder / "cut.png", 45);
+    const std::string message = read_with("map_Kd cut.png\n");
+    CHECK(message.starts_with(name + ": error: texture \"cut.png\" cannot be read ("));
+    CHECK(message.ends_with("); save it as PNG or JPEG"));
+    // 20,000 x 1 pixels, as a PPM.
+    folder.write("wide.ppm", "P6 20000 1 255\n" + std::string(60000, 'x'));
+    CHECK(read_with("map_Kd wide.ppm\n") ==
+          name + ": error: texture \"wide.ppm\" is 20000 x 1 pixels; scale it down to 16384 pixels across");
+}
+
+TEST_CASE("meshes too large to handle are refused before they are built") {
+    // Each face with 255 corners is 253 triangles: 20,000 of them pass 5 million.
+    std::string face = "f";
+    for (int i = 0; i < 255; ++i)
+        face += i % 3 == 0 ? " 1" : i % 3 == 1 ? " 2" : " 3";
+    CHECK(message_of(triangle + face + " 1\n") ==
+          "a.obj:4: error: a face with 256 corners; a face has 3 to 255 corners");
+    std::string text = triangle;
+    for (int i = 0; i < 20'000; ++i)
+        text += face + "\n";
+    CHECK(message_of(text) == "a.obj: error: has more than 5000000 triangles; simplify the mesh");
+    // A sparse file takes no room on the disk.
+    const Folder folder("large");
+    folder.write("a.obj", triangle);
+    std::filesystem::resize_file(folder / "a.obj", 1'100'000'000);
+    CHECK(problems_of([&] { read_obj_file(folder / "a.obj"); }) ==
+          (folder / "a.obj").string() + ": error: is larger than 1 GB; simplify the mesh");
 }
