@@ -18,15 +18,20 @@ constexpr int pilot_samples = 4;
 constexpr std::size_t block_size =
     128; // sensors: their rays fill the kernel's stream without leaving the cache
 
-/// Spots on the unit disk, golden-angle spiral (Vogel 1979): equal areas, no rows. The pilots come first:
-/// three round the rim and one near the middle, so that an edge across the disk parts them.
+/// Spots on the unit disk: four squares, the pilots first. Radii and turns are chosen so that the spots have
+/// the disk's mean r^2 = 1/2 and mean r^4 = 1/3 (close to the lens they are a quadrature) and, over straight
+/// edges of any direction, the least error of the share seen: at most 0.14, 0.04 rms, most of it where the
+/// four pilots agree and the edge cuts a corner off.
 const std::array<glm::vec2, Sight::lens_samples> disk_spots = [] {
-    constexpr std::array<int, Sight::lens_samples> order{15, 14, 13, 1, 0, 2,  3,  4,
-                                                         5,  6,  7,  8, 9, 10, 11, 12};
+    struct Square {
+        double radius, turn;
+    };
+    constexpr std::array<Square, 4> squares{
+        {{0.8600, 0.0}, {0.3398, 0.3195}, {0.9027, -0.9226}, {0.5745, 1.0826}}};
     std::array<glm::vec2, Sight::lens_samples> made;
     for (int i = 0; i < Sight::lens_samples; ++i) {
-        const double radius = std::sqrt((order[i] + 0.5) / Sight::lens_samples);
-        const double angle = 2.399963229728653 * order[i];
+        const auto& [radius, turn] = squares[i / 4];
+        const double angle = turn + i % 4 * pi / 2;
         made[i] = {static_cast<float>(radius * std::cos(angle)),
                    static_cast<float>(radius * std::sin(angle))};
     }
@@ -251,6 +256,10 @@ glm::vec3 lens_spot(const Lens& lens, const glm::vec3& sensor, int index) {
 
 void evaluate_layer(const Sight& sight, const Sensors& sensors, const Aim& aim, const IntensityTable& table,
                     double scale, std::span<float> out) {
+    if (table.values().empty()) { // a lamp without a distribution gives no light
+        std::fill(out.begin(), out.end(), 0.0f);
+        return;
+    }
     const glm::dmat3 world_from_lamp = world_from_fixture(aim);
     LayerInput input;
     input.x = sensors.x.data();

@@ -3,8 +3,6 @@
 
 #include "layer_kernel.hpp"
 
-#include <cmath>
-
 // Where the compiler can, each loop is compiled twice and the processor's own one is taken when the program
 // starts. Both give the same bits: fused multiply-add is off, and only elementwise operations are used.
 #if defined(__GNUC__) && !defined(__clang__) && defined(__x86_64__) && defined(__linux__) &&                 \
@@ -15,31 +13,6 @@
 #endif
 
 namespace duskcast {
-
-namespace {
-
-/// atan(y / x) over the full turn as a share 0..1 of it. Minimax polynomial for atan on 0..1, odd, degree 11
-/// (Abramowitz and Stegun 4.4.49 has the like with five terms); largest error 3e-7 of a turn.
-inline float turn_share(float y, float x) {
-    const float ax = std::fabs(x);
-    const float ay = std::fabs(y);
-    const float large = ax > ay ? ax : ay;
-    const float small = ax > ay ? ay : ax;
-    const float q = small / (large + 1e-30f);
-    const float q2 = q * q;
-    float angle =
-        ((((((-0.0117212f * q2 + 0.05265332f) * q2 - 0.11643287f) * q2 + 0.19354346f) * q2 - 0.33262347f) *
-              q2 +
-          0.99997726f) *
-         q) *
-        0.15915494f;
-    angle = ay > ax ? 0.25f - angle : angle;
-    angle = x < 0 ? 0.5f - angle : angle;
-    angle = y < 0 ? 1.0f - angle : angle;
-    return angle;
-}
-
-} // namespace
 
 DUSKCAST_CLONES
 void evaluate_symmetric(const LayerInput& input, float* __restrict out) {

@@ -25,8 +25,8 @@ inline Site make_wall_site(double length, double height, double spacing) {
 /// A ray kernel over nothing at all, for light in the open.
 inline std::unique_ptr<Stage> make_empty_stage() {
     auto stage = std::make_unique<Stage>();
-    stage->kernel = std::make_unique<RayKernel>(stage->opaque, stage->cutouts, stage->leaves, stage->materials,
-                                                stage->textures);
+    stage->kernel = std::make_unique<RayKernel>(stage->opaque, stage->cutouts, stage->leaves,
+                                                stage->materials, stage->textures);
     return stage;
 }
 
@@ -55,8 +55,8 @@ inline Distribution make_oval_beam() {
     return oval;
 }
 
-inline std::vector<float> light_sensors(const Stage& stage, const Sensors& sensors, const Lens& lens, const Aim& aim,
-                                        const IntensityTable& table) {
+inline std::vector<float> light_sensors(const Stage& stage, const Sensors& sensors, const Lens& lens,
+                                        const Aim& aim, const IntensityTable& table) {
     const Sight sight = trace_sight(stage, sensors, static_cast<std::uint32_t>(sensors.size()), lens);
     std::vector<float> lux(sensors.size());
     evaluate_layer(sight, sensors, aim, table, 1, lux);

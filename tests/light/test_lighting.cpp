@@ -5,6 +5,7 @@
 #include <cstring>
 #include <tbb/global_control.h>
 
+#include "../../src/light/layer_kernel.hpp"
 #include "make_stage.hpp"
 
 using namespace duskcast;
@@ -58,7 +59,8 @@ TEST_CASE("a new aim or lamp traces no ray and leaves the sum right") {
     CHECK(stage->kernel->rays_traced() > rays);
     for (std::size_t i = 0; i < fresh.direct_lx.size(); ++i)
         CHECK(lighting.direct_lx[i] == doctest::Approx(fresh.direct_lx[i]).epsilon(1e-9));
-    CHECK(lighting.fixtures[0].lumens == doctest::Approx(measure_lumens(make_cosine(15, 2000)) / 2).epsilon(1e-3));
+    CHECK(lighting.fixtures[0].lumens ==
+          doctest::Approx(measure_lumens(make_cosine(15, 2000)) / 2).epsilon(1e-3));
 }
 
 TEST_CASE("the vector loops give what the scalar look-up gives") {
@@ -68,7 +70,8 @@ TEST_CASE("the vector loops give what the scalar look-up gives") {
     for (int i = 0; i <= 60; ++i)
         for (int j = 0; j <= 72; ++j) {
             const double gamma = pi * i / 60, c = 2 * pi * j / 72;
-            const glm::dvec3 way(std::sin(gamma) * std::sin(c), std::sin(gamma) * std::cos(c), std::cos(gamma));
+            const glm::dvec3 way(std::sin(gamma) * std::sin(c), std::sin(gamma) * std::cos(c),
+                                 std::cos(gamma));
             sensors.add(glm::vec3(2.0 * way), glm::vec3(-way), 1);
         }
     for (const Distribution& distribution : {make_cosine(12, 1000), make_cosine(60, 1000), make_oval_beam()})
@@ -83,6 +86,27 @@ TEST_CASE("the vector loops give what the scalar look-up gives") {
             }
             CHECK(worst < 2e-5 * measure_max_candela(distribution) + 1e-4);
         }
+}
+
+TEST_CASE("the share of a turn without a library call") {
+    // Against std::atan2 in double; bound as stated in layer_kernel.hpp.
+    double worst = 0;
+    constexpr int steps = 1000000;
+    for (int i = 0; i < steps; ++i) {
+        const double turn = (i + 0.5) / steps;
+        const auto x = static_cast<float>(3 * std::cos(2 * pi * turn));
+        const auto y = static_cast<float>(3 * std::sin(2 * pi * turn));
+        const double exact = std::atan2(static_cast<double>(y), static_cast<double>(x)) / (2 * pi);
+        worst = std::max(worst, std::abs(turn_share(y, x) - (exact < 0 ? exact + 1 : exact)));
+    }
+    MESSAGE("largest error ", worst, " of a turn");
+    CHECK(worst < 4e-7);
+    CHECK(turn_share(0, 1) == 0);
+    CHECK(turn_share(1, 0) == doctest::Approx(0.25).epsilon(1e-6));
+    CHECK(turn_share(0, -1) == doctest::Approx(0.5).epsilon(1e-6));
+    CHECK(turn_share(-1, 0) == doctest::Approx(0.75).epsilon(1e-6));
+    CHECK(turn_share(-1e-9f, 1) <= 1); // just before the full turn, never past it
+    CHECK(turn_share(0, 0) == 0);      // at the poles
 }
 
 TEST_CASE("the same bytes from one thread and from two") {
@@ -106,7 +130,8 @@ TEST_CASE("a shroud cuts the light at sensors beyond its angle and none on the a
     Sensors sensors;
     for (const double gamma_deg : {0.0, 20.0, 44.0, 46.0, 60.0}) {
         const double g = radians_from_degrees(gamma_deg);
-        sensors.add(glm::vec3(3 * std::sin(g), 0, 3 * std::cos(g)), glm::vec3(-std::sin(g), 0, -std::cos(g)), 1);
+        sensors.add(glm::vec3(3 * std::sin(g), 0, 3 * std::cos(g)), glm::vec3(-std::sin(g), 0, -std::cos(g)),
+                    1);
     }
     const Shroud shroud{.length = 0.05, .lens_diameter = 0.05}; // cuts at 45 degrees
     const auto bare = light_sensors(*stage, sensors, {}, {}, IntensityTable(make_isotropic(), {}));
@@ -130,4 +155,43 @@ TEST_CASE("fixtures of a site file become lenses, aims and lumens") {
     CHECK(fixtures[4].aim.tilt == doctest::Approx(6 * pi / 180));
     CHECK(fixtures[4].aim.azimuth == doctest::Approx(0));
     CHECK(fixtures[4].lumens == doctest::Approx(400).epsilon(1e-3));
+}
+
+TEST_CASE("losses, dimming, lens and shroud of a fixture") {
+    Site site = make_wall_site(4, 3, 0.1);
+    site.lamps = {{.id = "wide", .figures = {.lumens = 300, .beam_angle = radians_from_degrees(100)}}};
+    site.fixtures = {{.id = "U1", .lamp = "wide", .wall = "wall", .along = 1},
+                     {.id = "U2", .lamp = "wide", .wall = "wall", .along = 2}};
+    site.fixtures[0].light_loss_factor = 0.8;
+    site.fixtures[0].dimming = 0.5;
+    site.fixtures[0].lens_diameter = 0.04;
+    site.fixtures[1].kind = FixtureKind::in_ground;
+    site.fixtures[1].shroud_length = site.fixtures[1].lens_diameter = 0.05; // cuts at 45 degrees
+    const std::vector<LitFixture> fixtures = make_fixtures(site, {});
+    REQUIRE(fixtures.size() == 2);
+    CHECK(fixtures[0].scale == doctest::Approx(0.4)); // factors multiply
+    CHECK(fixtures[0].lumens == doctest::Approx(0.4 * 300).epsilon(1e-3));
+    CHECK(fixtures[0].lens.diameter == 0.04f);
+    CHECK(!fixtures[0].lens.is_flush);
+    CHECK(fixtures[1].lens.is_flush);
+    CHECK(fixtures[1].lumens < 0.8 * 300); // the shroud keeps the rest
+    const double g = radians_from_degrees(50);
+    CHECK(fixtures[1].table.candela(glm::vec3(std::sin(g), 0, -std::cos(g))) == 0);
+}
+
+TEST_CASE("a fixture that cannot be placed or has no lamp is the input's fault") {
+    const auto problem_of = [](const Site& site) -> std::string {
+        try {
+            make_fixtures(site, {});
+        } catch (const InputError& error) {
+            return print_problem(error.problems().front());
+        }
+        return "";
+    };
+    Site site = make_wall_site(4, 3, 0.1);
+    site.lamps = {{.id = "bright", .figures = {.lumens = 300, .beam_angle = 0.5}}};
+    site.fixtures = {{.id = "U1", .lamp = "brite", .wall = "wall", .along = 1}};
+    CHECK(problem_of(site) == "error: fixture U1 has no lamp \"brite\"; name one of the site's lamps");
+    site.fixtures[0].lamp = "bright";
+    CHECK(problem_of(site) == "");
 }
