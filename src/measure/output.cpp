@@ -1,7 +1,7 @@
 #include "duskcast/measure/output.hpp"
 
+#include <cerrno>
 #include <cmath>
-#include <cstdio>
 #include <fmt/format.h>
 #include <fstream>
 #include <iterator>
@@ -162,7 +162,8 @@ std::string print_summary(const SiteFile& site_file, const Stage& stage, const L
                         {"sky_lm", tidy(report.spill.sky_lm)}};
     summary["answers"] = report.answers;
     summary["warnings"] = print_warnings(site_file, stage);
-    return summary.dump(2) + "\n";
+    // Names from OBJ files and paths need not be UTF-8.
+    return summary.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
 }
 
 std::string print_map(const Stage& stage, const Lighting& lighting, const Surface& surface) {
@@ -179,21 +180,23 @@ std::string print_map(const Stage& stage, const Lighting& lighting, const Surfac
 }
 
 void write_text_file(const std::filesystem::path& file, const std::string& text) {
-    const std::filesystem::path draft = file.string() + ".part";
+    std::filesystem::path draft = file;
+    draft += ".part";
     std::error_code error;
-    {
-        std::ofstream stream(draft, std::ios::binary | std::ios::trunc);
-        stream.write(text.data(), static_cast<std::streamsize>(text.size()));
-        stream.flush();
-        if (stream) {
-            stream.close();
-            std::filesystem::rename(draft, file, error);
-            if (!error)
-                return;
-        }
-    }
-    const std::string reason = error ? error.message() : "no space left, or writing is not allowed";
-    std::filesystem::remove(draft, error);
+    errno = 0;
+    std::ofstream stream(draft, std::ios::binary | std::ios::trunc);
+    const bool is_ours = stream.is_open();
+    stream.write(text.data(), static_cast<std::streamsize>(text.size()));
+    stream.close();
+    if (stream)
+        std::filesystem::rename(draft, file, error);
+    else
+        error = std::error_code(errno != 0 ? errno : EIO, std::generic_category());
+    if (!error)
+        return;
+    const std::string reason = error.message();
+    if (is_ours)
+        std::filesystem::remove(draft, error);
     throw InputError(Problem{.place = {.file = file.string()},
                              .what = fmt::format("cannot be written ({})", reason),
                              .remedy = "choose a folder that can be written to and has room"});

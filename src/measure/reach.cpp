@@ -15,22 +15,47 @@ struct Column {
     std::vector<double> lux;
 };
 
-Column column_at(const Surface& surface, const std::vector<double>& lux, double along) {
-    const SensorGrid& grid = surface.grid;
+/// Lux in a row at `share` of the way from column `left` to the next; none where neither has a sensor.
+/// A beam's ridge lies between columns as a rule and a straight line cuts it off: 4 % at 24 degrees, 2 m up
+/// and 6 in apart. So a cubic (Lagrange) through four columns, in the logarithm, in which beams are nearly
+/// parabolas; a straight line beside edges and shadows, where the cubic would swing.
+std::optional<double> read_between(const SensorGrid& grid, const std::vector<double>& lux, int left,
+                                   double share, int row) {
+    const auto lux_at = [&](int column) -> std::optional<double> {
+        const int sensor = column < 0 || column >= grid.columns ? -1 : grid.at(column, row);
+        return sensor < 0 ? std::nullopt : std::optional<double>(lux[sensor]);
+    };
+    const std::optional<double> a = lux_at(left);
+    const std::optional<double> b = share > 0 ? lux_at(left + 1) : std::nullopt;
+    if (!a || !b)
+        return a ? a : b;
+    const std::optional<double> before = lux_at(left - 1);
+    const std::optional<double> after = lux_at(left + 2);
+    if (before && after) {
+        const auto [least, most] = std::minmax({*before, *a, *b, *after});
+        if (least > 0.25 * most)
+            return std::exp(-std::log(*before) * share * (share - 1) * (share - 2) / 6 +
+                            std::log(*a) * (share + 1) * (share - 1) * (share - 2) / 2 -
+                            std::log(*b) * (share + 1) * share * (share - 2) / 2 +
+                            std::log(*after) * (share + 1) * share * (share - 1) / 6);
+    }
+    return (1 - share) * *a + share * *b;
+}
+
+Column read_column(const SensorGrid& grid, const std::vector<double>& lux, int left, double share) {
+    Column column;
+    for (int row = 0; row < grid.rows; ++row)
+        if (const std::optional<double> here = read_between(grid, lux, left, share, row)) {
+            column.heights.push_back(grid.v_of(row));
+            column.lux.push_back(*here);
+        }
+    return column;
+}
+
+Column column_at(const SensorGrid& grid, const std::vector<double>& lux, double along) {
     const double place = std::clamp((along - grid.u0) / grid.step - 0.5, 0.0, grid.columns - 1.0);
     const int left = static_cast<int>(place);
-    const int right = std::min(left + 1, grid.columns - 1);
-    const double share = place - left;
-    Column column;
-    for (int row = 0; row < grid.rows; ++row) {
-        const int a = grid.at(left, row);
-        const int b = grid.at(right, row);
-        if (a < 0 && b < 0)
-            continue;
-        column.heights.push_back(grid.v_of(row));
-        column.lux.push_back(a < 0 ? lux[b] : b < 0 ? lux[a] : (1 - share) * lux[a] + share * lux[b]);
-    }
-    return column;
+    return read_column(grid, lux, left, place - left);
 }
 
 double top_at(const Site& site, const Surface& surface, double along) {
@@ -62,7 +87,8 @@ Reach measure_reach(const std::vector<double>& heights, const std::vector<double
     // Light falls by about the same factor each foot: straight in the logarithm.
     const double upper = std::max(lux[at + 1], 1e-6 * level_lx);
     const double share = lux[at] > upper ? std::log(lux[at] / level_lx) / std::log(lux[at] / upper) : 0;
-    reach.height = heights[at] + share * (heights[at + 1] - heights[at]);
+    // A sensor that stands for less than a cell keeps its row's height, which may lie above a sloping edge.
+    reach.height = std::min(heights[at] + share * (heights[at + 1] - heights[at]), top);
     return reach;
 }
 
@@ -93,7 +119,7 @@ std::optional<AimLine> find_aim_line(const Stage& stage, const LitFixture& fixtu
 std::vector<Reach> measure_line_reach(const Site& site, const Surface& surface,
                                       const std::vector<double>& lux, double along,
                                       const std::vector<double>& levels_lx) {
-    const Column column = column_at(surface, lux, along);
+    const Column column = column_at(surface.grid, lux, along);
     const double top = top_at(site, surface, along);
     std::vector<Reach> reaches;
     for (const double level : levels_lx)
@@ -107,7 +133,7 @@ std::vector<Reach> measure_best_reach(const Surface& surface, const std::vector<
     for (const double level : levels_lx) {
         Reach highest{.level_lx = level};
         for (int c = 0; c < surface.grid.columns; ++c) {
-            const Column column = column_at(surface, lux, surface.grid.u_of(c));
+            const Column column = read_column(surface.grid, lux, c, 0);
             const Reach reach = measure_reach(column.heights, column.lux, surface.grid.top[c], level);
             if (c == 0 || reach.height.value_or(-1) > highest.height.value_or(-1))
                 highest = reach;

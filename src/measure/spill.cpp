@@ -1,7 +1,9 @@
 #include "duskcast/measure/spill.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
+#include <numeric>
 #include <tbb/parallel_for.h>
 
 namespace duskcast {
@@ -47,16 +49,22 @@ Landing trace_landing(const Stage& stage, const Lens& lens, const std::vector<Re
 
 void add_spill(const Landing& landing, const LitFixture& fixture, Spill& spill) {
     const glm::mat3 lamp_from_world(glm::transpose(world_from_fixture(fixture.aim)));
-    const double part = 4 * pi / Landing::directions * fixture.scale;
-    double lumens[4] = {0, 0, 0, 0};
+    std::array<double, 4> candela{};
     for (int i = 0; i < Landing::directions; ++i)
-        lumens[static_cast<int>(landing.place[i])] +=
-            part * static_cast<double>(fixture.table.candela(lamp_from_world * landing_direction(i)));
-    spill.sky_lm += lumens[static_cast<int>(Landing::Place::sky)];
-    spill.ground_lm += lumens[static_cast<int>(Landing::Place::ground)];
-    spill.other_lm += lumens[static_cast<int>(Landing::Place::other)];
-    spill.target_lm += lumens[static_cast<int>(Landing::Place::target)];
+        candela[static_cast<std::size_t>(landing.place[i])] +=
+            static_cast<double>(fixture.table.candela(lamp_from_world * landing_direction(i)));
+    const double sum = std::accumulate(candela.begin(), candela.end(), 0.0);
     spill.emitted_lm += fixture.lumens;
+    if (!(sum > 0))
+        return;
+    // Weighted by the lamp's lumens, not by equal parts of 4 pi, so that the parts add up to them.
+    const auto lumens_on = [&](Landing::Place place) {
+        return fixture.lumens * candela[static_cast<std::size_t>(place)] / sum;
+    };
+    spill.sky_lm += lumens_on(Landing::Place::sky);
+    spill.ground_lm += lumens_on(Landing::Place::ground);
+    spill.other_lm += lumens_on(Landing::Place::other);
+    spill.target_lm += lumens_on(Landing::Place::target);
 }
 
 } // namespace duskcast

@@ -76,7 +76,7 @@ Stats measure_stats(const Stage& stage, const std::vector<Sample>& samples,
                 covered_flux += sample.area * sample.lux;
                 covered_min = std::min(covered_min, sample.lux);
             }
-        if (covered_area > 0) {
+        if (covered_area > 0 && covered_min > 0) {
             stats.mean_to_min = covered_flux / covered_area / covered_min;
             stats.max_to_min = stats.max_lx / covered_min;
         }

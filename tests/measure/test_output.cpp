@@ -1,0 +1,273 @@
+// summary.json, maps and the writing of files.
+
+#include <fstream>
+#include <iterator>
+#include <nlohmann/json.hpp>
+#include <random>
+#include <set>
+#include <sstream>
+
+#include "duskcast/measure/output.hpp"
+#include "duskcast/measure/version.hpp"
+#include "measure_test.hpp"
+
+#if defined(__unix__) || defined(__APPLE__)
+#include <csignal>
+#include <sys/resource.h>
+#include <unistd.h>
+#endif
+
+using namespace duskcast;
+using namespace duskcast::test;
+namespace fs = std::filesystem;
+using Json = nlohmann::json;
+
+namespace {
+
+struct Folder {
+    fs::path path =
+        fs::temp_directory_path() / ("duskcast-measure-" + std::to_string(std::random_device()()));
+
+    Folder() { fs::create_directory(path); }
+    ~Folder() {
+        std::error_code ignored;
+        fs::remove_all(path, ignored);
+    }
+    std::size_t count() const {
+        return static_cast<std::size_t>(
+            std::distance(fs::directory_iterator(path), fs::directory_iterator()));
+    }
+};
+
+std::string read_text(const fs::path& file) {
+    std::ifstream stream(file, std::ios::binary);
+    return {std::istreambuf_iterator<char>(stream), std::istreambuf_iterator<char>()};
+}
+
+/// A scene with everything that the summary speaks of.
+struct Scene {
+    SiteFile file;
+    std::unique_ptr<Stage> stage;
+    Lighting lighting;
+    Report report;
+
+    explicit Scene(const char* name)
+        : file(read_site_file(fs::path(DUSKCAST_SOURCE_DIR) / "scenes" / name /
+                              (std::string(name) + ".site.json"))),
+          stage(build_stage(file.site, file.folder())),
+          lighting(trace_lighting(*stage, make_fixtures(file.site, file.folder()))),
+          report(measure_report(file.site, *stage, lighting)) {}
+
+    Json summary() const { return Json::parse(print_summary(file, *stage, lighting, report)); }
+};
+
+std::set<std::string> keys_of(const Json& object) {
+    std::set<std::string> keys;
+    for (const auto& [key, value] : object.items())
+        keys.insert(key);
+    return keys;
+}
+
+void check_keys(const Json& object, const std::set<std::string>& wanted) {
+    const std::set<std::string> keys = keys_of(object);
+    for (const std::string& key : wanted) {
+        CAPTURE(key);
+        CHECK(keys.count(key) == 1);
+    }
+}
+
+} // namespace
+
+TEST_CASE("the summary holds every key that scripts rely on") {
+    const Scene scene("two-gables");
+    const Json summary = scene.summary();
+    check_keys(summary, {"site", "units", "fixtures", "surfaces", "targets", "spill", "warnings"});
+    CHECK(summary["site"] == "Two gables");
+    CHECK(summary["units"] ==
+          Json{{"length", "m"}, {"light", "lx"}, {"shown_length", "ft"}, {"shown_light", "fc"}});
+    REQUIRE(summary["fixtures"].size() == 6);
+    for (const Json& fixture : summary["fixtures"])
+        check_keys(fixture, {"id", "lamp", "lumens", "watts", "position_m", "tilt_deg", "azimuth_deg"});
+    // U5 of the site file: brighter-5w, 33 ft along, 18 in back, 15 cm up, tilt 6.
+    const Json& fixture = summary["fixtures"][4];
+    CHECK(fixture["id"] == "U5");
+    CHECK(fixture["lamp"] == "brighter-5w");
+    CHECK(fixture["lumens"].get<double>() == doctest::Approx(400).epsilon(1e-3));
+    CHECK(fixture["watts"] == 5);
+    CHECK(fixture["position_m"] == Json{10.0584, -0.4572, 0.15});
+    CHECK(fixture["tilt_deg"] == 6);
+    CHECK(fixture["azimuth_deg"] == 0);
+    REQUIRE(summary["surfaces"].size() == scene.report.surfaces.size());
+    for (const Json& surface : summary["surfaces"]) {
+        check_keys(surface,
+                   {"id", "kind", "area_m2", "sensors", "min_lx", "mean_lx", "max_lx", "coverage", "reach"});
+        REQUIRE(surface["coverage"].size() == 4);
+        for (const Json& row : surface["coverage"])
+            CHECK(keys_of(row) == std::set<std::string>{"level_lx", "share"});
+        for (const Json& row : surface["reach"])
+            check_keys(row, {"level_lx", "height_m"});
+        CHECK(surface["min_lx"] <= surface["mean_lx"]);
+        CHECK(surface["mean_lx"] <= surface["max_lx"]);
+    }
+    const Json& front = summary["surfaces"][0];
+    CHECK(front["id"] == "front");
+    CHECK(front["kind"] == "wall");
+    CHECK(front["reach"].size() == 4);
+    CHECK(front["reach"][1]["level_lx"] == 10.7639);
+    REQUIRE(summary["targets"].size() == 3);
+    for (const Json& target : summary["targets"])
+        check_keys(target, {"id", "level_lx", "mean_lx", "coverage", "reached"});
+    CHECK(summary["targets"][0]["id"] == "left-peak");
+    CHECK(summary["targets"][0]["reached"].is_boolean());
+    check_keys(summary["spill"], {"emitted_lm", "target_lm", "other_lm", "ground_lm", "sky_lm"});
+    double landed = 0;
+    for (const char* part : {"target_lm", "other_lm", "ground_lm", "sky_lm"})
+        landed += summary["spill"][part].get<double>();
+    CHECK(landed ==
+          doctest::Approx(summary["spill"]["emitted_lm"].get<double>()).epsilon(1e-5)); // six digits
+    CHECK(landed == doctest::Approx(5 * 280 + 400).epsilon(1e-3));
+    CHECK(summary["answers"].size() == scene.report.answers.size());
+    CHECK(summary["made_by"]["duskcast"] == DUSKCAST_PROJECT_VERSION);
+    std::uint64_t rays = 0;
+    for (const Sight& sight : scene.lighting.sights)
+        rays += sight.rays;
+    CHECK(summary["made_by"]["sight_rays"] == rays);
+}
+
+TEST_CASE("a tree in the summary; a level that is reached nowhere has no height") {
+    Scene scene("broad-oak");
+    scene.report = measure_report(scene.file.site, *scene.stage, scene.lighting, {1e6});
+    const Json summary = scene.summary();
+    REQUIRE(summary["trees"].size() == 3);
+    CHECK(summary["trees"][0]["id"] == "oak");
+    CHECK(summary["trees"][0]["seen_from"] == "");
+    CHECK(summary["trees"][1]["seen_from"] == "arriving");
+    for (const Json& tree : summary["trees"]) {
+        REQUIRE(tree["lit_to"].size() == 2); // 0.2 fc of the targets and the level asked for
+        CHECK(tree["lit_to"][1]["height_m"].is_null());
+        CHECK(tree["lit_to"][1]["to_top"] == false);
+        CHECK(tree["lit_to"][1]["top_m"] == 13.716); // 45 ft
+        for (const Json& band : tree["bands"])
+            check_keys(band, {"from_m", "to_m", "leaf_area_m2", "mean_lx", "lit"});
+    }
+}
+
+TEST_CASE("the summary says which file and which version made it") {
+    // FNV-1a, 64 bit: the published test vectors of the empty string and of "a" (draft-eastlake-fnv).
+    const Folder folder;
+    Scene scene("two-gables");
+    scene.file.file = folder.path / "a";
+    std::ofstream(scene.file.file) << "a";
+    CHECK(scene.summary()["made_by"]["site_fnv1a"] == "af63dc4c8601ec8c");
+    std::ofstream(scene.file.file, std::ios::trunc).flush();
+    CHECK(scene.summary()["made_by"]["site_fnv1a"] == "cbf29ce484222325");
+    CHECK(std::string(duskcast_version) == DUSKCAST_PROJECT_VERSION);
+}
+
+TEST_CASE("a dimmed fixture takes its share of watts and lumens") {
+    Scene scene("two-gables");
+    scene.file.site.fixtures[4].dimming = 0.5;
+    scene.lighting.fixtures = make_fixtures(scene.file.site, scene.file.folder());
+    const Json summary = scene.summary();
+    CHECK(summary["fixtures"][4]["watts"] == 2.5);
+    CHECK(summary["fixtures"][4]["lumens"].get<double>() == doctest::Approx(200).epsilon(1e-3));
+}
+
+TEST_CASE("warnings of the site and of the stage are told; names that are not UTF-8 do no harm") {
+    Scene scene("two-gables");
+    scene.file.warnings = {{.severity = Severity::warning,
+                            .place = {.path = "fixtures[0]"},
+                            .what = "too near",
+                            .remedy = "move it"}};
+    scene.stage->warnings = {{.severity = Severity::warning, .what = "mesh mended"}};
+    scene.file.site.name = "caf\xe9"; // Latin-1
+    const Json summary = scene.summary();
+    CHECK(summary["warnings"] == Json{"fixtures[0]: warning: too near; move it", "warning: mesh mended"});
+    CHECK(summary["site"] == "caf\xef\xbf\xbd"); // U+FFFD, the replacement character
+}
+
+TEST_CASE("a map has one row a sensor under the promised header") {
+    const Scene scene("two-gables");
+    for (const SurfaceReport& report : scene.report.surfaces) {
+        const Surface& surface = scene.stage->surfaces[report.surface];
+        std::istringstream map(print_map(*scene.stage, scene.lighting, surface));
+        std::string line;
+        std::getline(map, line);
+        CHECK(line == "x_m,y_m,z_m,nx,ny,nz,area_m2,direct_lx,bounced_lx,total_lx");
+        std::size_t rows = 0;
+        double area = 0, flux = 0;
+        while (std::getline(map, line)) {
+            std::vector<double> values;
+            std::istringstream cells(line);
+            for (std::string cell; std::getline(cells, cell, ',');)
+                values.push_back(std::stod(cell));
+            REQUIRE(values.size() == 10);
+            const std::uint32_t sensor = surface.first + static_cast<std::uint32_t>(rows++);
+            CHECK(std::abs(values[0] - scene.stage->sensors.x[sensor]) < 6e-5);
+            CHECK(std::abs(values[2] - scene.stage->sensors.z[sensor]) < 6e-5);
+            CHECK(values[3] * values[3] + values[4] * values[4] + values[5] * values[5] ==
+                  doctest::Approx(1).epsilon(1e-4));
+            CHECK(values[7] == doctest::Approx(scene.lighting.direct_lx[sensor]).epsilon(1e-5));
+            CHECK(values[9] == values[7] + values[8]);
+            area += values[6];
+            flux += values[6] * values[9];
+        }
+        CHECK(rows == surface.count);
+        CHECK(area == doctest::Approx(report.stats.area).epsilon(1e-5));
+        CHECK(flux / area == doctest::Approx(report.stats.mean_lx).epsilon(1e-5));
+    }
+}
+
+TEST_CASE("a text file is written whole, also over an old one") {
+    const Folder folder;
+    const fs::path file = folder.path / "summary.json";
+    write_text_file(file, "first\r\n");
+    CHECK(read_text(file) == "first\r\n");
+    write_text_file(file, "");
+    CHECK(read_text(file).empty());
+    CHECK(folder.count() == 1);
+}
+
+TEST_CASE("a place that cannot be written is told with the system's reason, and nothing is left behind") {
+    const Folder folder;
+    const fs::path missing = folder.path / "none" / "summary.json";
+    CHECK(problems_of([&] { write_text_file(missing, "text"); }) ==
+          missing.string() + ": error: cannot be written (No such file or directory); "
+                             "choose a folder that can be written to and has room");
+    CHECK(folder.count() == 0);
+    const fs::path directory = folder.path / "summary.json";
+    fs::create_directory(directory);
+    CHECK(problems_of([&] { write_text_file(directory, "text"); }) ==
+          directory.string() + ": error: cannot be written (Is a directory); "
+                               "choose a folder that can be written to and has room");
+    CHECK(folder.count() == 1);
+    // What stands where the draft would go is not ours to remove.
+    fs::create_directory(folder.path / "map.csv.part");
+    CHECK(problems_of([&] { write_text_file(folder.path / "map.csv", "text"); }) ==
+          (folder.path / "map.csv").string() + ": error: cannot be written (Is a directory); "
+                                               "choose a folder that can be written to and has room");
+    CHECK(folder.count() == 2);
+}
+
+#if defined(__unix__) || defined(__APPLE__)
+
+TEST_CASE("a disk that fills up half way leaves the old file whole") {
+    const Folder folder;
+    const fs::path file = folder.path / "summary.json";
+    write_text_file(file, "old");
+    // A limit on file size stands in for a full disk: the write fails in the middle (POSIX, EFBIG).
+    rlimit limit{};
+    getrlimit(RLIMIT_FSIZE, &limit);
+    const rlimit small{4096, limit.rlim_max};
+    const auto handler = std::signal(SIGXFSZ, SIG_IGN);
+    setrlimit(RLIMIT_FSIZE, &small);
+    const std::string message = problems_of([&] { write_text_file(file, std::string(1 << 20, 'x')); });
+    setrlimit(RLIMIT_FSIZE, &limit);
+    std::signal(SIGXFSZ, handler);
+    CHECK(message == file.string() + ": error: cannot be written (File too large); "
+                                     "choose a folder that can be written to and has room");
+    CHECK(read_text(file) == "old");
+    CHECK(folder.count() == 1);
+}
+
+#endif
