@@ -29,20 +29,8 @@ private:
     std::string length(double metres) const { return print_length(metres, site_.units); }
     std::string light(double lux) const { return print_illuminance(lux, site_.light); }
 
-    /// The level people ask about on a surface: its targets' own, else the lowest from 1 fc up, else the
-    /// highest.
-    double main_level(const std::string& surface) const {
-        const std::string whole = surface.substr(0, surface.find('.'));
-        for (const Target& target : site_.targets)
-            if (target.on == surface || target.on == whole)
-                return target.level;
-        for (const double level : report_.levels_lx)
-            if (level > 0.99 * lux_per_footcandle)
-                return level;
-        return report_.levels_lx.back();
-    }
-
-    const Reach* find_level(const std::vector<Reach>& reaches, double level_lx) const {
+    const Reach* find_main(const std::vector<Reach>& reaches, const std::string& surface) const {
+        const double level_lx = find_main_level(site_, report_.levels_lx, surface);
         const auto found = std::find_if(reaches.begin(), reaches.end(), [&](const Reach& reach) {
             return std::abs(reach.level_lx - level_lx) < 1e-9 * level_lx;
         });
@@ -68,24 +56,31 @@ private:
         return "";
     }
 
+    std::string carry(const Reach& reach) const {
+        return reach.is_to_top ? "all the way up" : length(*reach.height);
+    }
+
+    /// What the fixture does alone; the others are named where they carry the level noticeably higher.
     void print_reach(const FixtureReach& reach) {
-        const Reach* main = find_level(reach.levels, main_level(reach.surface));
-        if (main == nullptr)
+        const Reach* own = find_main(reach.levels, reach.surface);
+        if (own == nullptr)
             return;
-        const std::string who =
-            fmt::format("{} ({}) on {}: ", reach.fixture, lamp_of(reach.fixture), reach.surface);
-        if (!main->height)
-            sentences_.push_back(who +
-                                 fmt::format("{} is reached nowhere on its line.", light(main->level_lx)));
-        else if (main->is_to_top)
-            sentences_.push_back(who + fmt::format("{} reaches all the way up; {} is {}.",
-                                                   light(main->level_lx), edge_name(reach),
-                                                   length(main->wall_height)));
-        else
-            sentences_.push_back(who + fmt::format("{} reaches {}; {} is {}: short by {}.",
-                                                   light(main->level_lx), length(*main->height),
-                                                   edge_name(reach), length(main->wall_height),
-                                                   length(main->wall_height - *main->height)));
+        std::string text = fmt::format("{} ({}) on {}: {} ", reach.fixture, lamp_of(reach.fixture),
+                                       reach.surface, light(own->level_lx));
+        const Reach* shown = own;
+        text += own->height ? "reaches " + carry(*own) : "is reached nowhere on its line";
+        const Reach* together = find_main(reach.together, reach.surface);
+        if (together && together->height && !own->is_to_top &&
+            (!own->height || together->is_to_top || *together->height > *own->height + metres_per_inch)) {
+            text += fmt::format(" alone, {}{} with the other lamps lit", own->height ? "" : "but reaches ",
+                                carry(*together));
+            shown = together;
+        }
+        if (shown->height)
+            text += fmt::format("; {} is {}", edge_name(reach), length(shown->wall_height));
+        if (shown->height && !shown->is_to_top)
+            text += ": short by " + length(shown->wall_height - *shown->height);
+        sentences_.push_back(text + ".");
     }
 
     void print_target(const TargetReport& target) {
@@ -96,7 +91,7 @@ private:
     }
 
     void print_tree(const TreeReport& tree) {
-        const Reach* main = find_level(tree.lit_to, main_level(tree.tree));
+        const Reach* main = find_main(tree.lit_to, tree.tree);
         if (main == nullptr)
             return;
         std::string seen = "over all its leaves";

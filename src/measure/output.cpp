@@ -144,7 +144,8 @@ std::string print_summary(const SiteFile& site_file, const Stage& stage, const L
                                             {"surface", reach.surface},
                                             {"along_m", tidy(reach.along)},
                                             {"gable", reach.gable},
-                                            {"reach", print_reach(reach.levels)}});
+                                            {"reach", print_reach(reach.levels)},
+                                            {"reach_together", print_reach(reach.together)}});
     summary["trees"] = print_trees(report.trees);
     summary["targets"] = Json::array();
     for (const TargetReport& target : report.targets)

@@ -64,7 +64,7 @@ double top_at(const Site& site, const Surface& surface, double along) {
             return top_of(*wall, along);
     const SensorGrid& grid = surface.grid;
     const int column = std::clamp(static_cast<int>((along - grid.u0) / grid.step), 0, grid.columns - 1);
-    return grid.top[column];
+    return surface.upper_edge(along).value_or(grid.top[column]);
 }
 
 } // namespace

@@ -1,6 +1,7 @@
 #include "duskcast/measure/region.hpp"
 
 #include <algorithm>
+#include <fmt/format.h>
 
 namespace duskcast {
 
@@ -14,13 +15,40 @@ const Gable* find_gable(const Site& site, const Target& target) {
     return nullptr;
 }
 
+/// Whether the surface is one of the planes "MESH.PART.1", "MESH.PART.2"... of a mesh's part.
+bool is_plane_of(const Surface& surface, const std::string& part) {
+    return surface.id.starts_with(part + ".") && surface.id != surface.part_of &&
+           part.starts_with(surface.part_of + ".") &&
+           surface.id.find_first_not_of("0123456789", part.size() + 1) == std::string::npos;
+}
+
 /// A target on a wall as a whole includes what stands out from it; a stretch or a gable is the wall's own.
 bool belongs(const Surface& surface, const Target& target) {
-    if (surface.id == target.on)
+    if (surface.id == target.on || is_plane_of(surface, target.on))
         return true;
     if (surface.part_of != target.on || !target.gable.empty() || target.along)
         return false;
     return surface.kind != SurfaceKind::soffit && surface.kind != SurfaceKind::opening;
+}
+
+std::vector<std::string> list_targetable(const Stage& stage) {
+    std::vector<std::string> ids;
+    for (const Surface& surface : stage.surfaces) {
+        if (surface.count == 0)
+            continue;
+        ids.push_back(surface.id);
+        const std::string part = surface.id.substr(0, surface.id.rfind('.'));
+        if (is_plane_of(surface, part))
+            ids.push_back(part);
+    }
+    return ids;
+}
+
+std::string path_of(const Site& site, const Target& target) {
+    for (std::size_t i = 0; i < site.targets.size(); ++i)
+        if (site.targets[i].id == target.id)
+            return fmt::format("targets[{}].on", i);
+    return "target " + target.id;
 }
 
 } // namespace
@@ -52,15 +80,12 @@ Region find_region(const Site& site, const Stage& stage, const Target& target) {
         if (belongs(stage.surfaces[i], target))
             region.surfaces.push_back(static_cast<int>(i));
     if (region.surfaces.empty()) {
-        std::vector<std::string> known;
-        for (const Surface& surface : stage.surfaces)
-            if (surface.count > 0)
-                known.push_back(surface.id);
-        const std::string nearest = find_nearest_word(target.on, known);
-        throw InputError(Problem{.place = {.path = "target " + target.id},
+        const std::string nearest = find_nearest_word(target.on, list_targetable(stage));
+        throw InputError(Problem{.place = {.path = path_of(site, target)},
                                  .what = "there is no surface \"" + target.on + "\"",
                                  .remedy = nearest.empty()
-                                               ? "name a wall, plant, ground area or mesh of the site"
+                                               ? "name a wall, plant, ground area or mesh of the site, or a "
+                                                 "part of one such as \"house.roof\""
                                                : "did you mean \"" + nearest + "\"?"});
     }
     for (const int index : region.surfaces) {
@@ -70,6 +95,21 @@ Region find_region(const Site& site, const Stage& stage, const Target& target) {
                 region.sensors.push_back(sensor);
     }
     return region;
+}
+
+std::vector<Region> find_regions(const Site& site, const Stage& stage) {
+    std::vector<Region> regions;
+    std::vector<Problem> problems;
+    for (const Target& target : site.targets) {
+        try {
+            regions.push_back(find_region(site, stage, target));
+        } catch (const InputError& error) {
+            problems.insert(problems.end(), error.problems().begin(), error.problems().end());
+        }
+    }
+    if (!problems.empty())
+        throw InputError(std::move(problems));
+    return regions;
 }
 
 } // namespace duskcast

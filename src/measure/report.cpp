@@ -68,12 +68,15 @@ std::vector<FixtureReach> report_reaches(const Site& site, const Stage& stage, c
         if (!line)
             continue;
         const Surface& surface = stage.surfaces[line->surface];
+        const std::vector<float> layer = fixture_layer(lighting, stage, i);
+        const std::vector<double> own_lx(layer.begin(), layer.end());
         reaches.push_back(
             {.fixture = lighting.fixtures[i].id,
              .surface = surface.id,
              .along = line->along,
              .gable = gable_at(site, surface, line->along),
-             .levels = measure_line_reach(site, surface, lighting.direct_lx, line->along, levels_lx)});
+             .levels = measure_line_reach(site, surface, own_lx, line->along, levels_lx),
+             .together = measure_line_reach(site, surface, lighting.direct_lx, line->along, levels_lx)});
     }
     return reaches;
 }
@@ -91,6 +94,16 @@ TargetReport report_target(const Stage& stage, const std::vector<double>& lux, c
 
 } // namespace
 
+double find_main_level(const Site& site, const std::vector<double>& levels_lx, const std::string& surface) {
+    for (const Target& target : site.targets)
+        if (surface == target.on || surface.starts_with(target.on + "."))
+            return target.level;
+    for (const double level : levels_lx)
+        if (level > 0.99 * lux_per_footcandle)
+            return level;
+    return levels_lx.empty() ? lux_per_footcandle : levels_lx.back();
+}
+
 Report measure_report(const Site& site, const Stage& stage, const Lighting& lighting,
                       std::vector<double> levels_lx) {
     Report report;
@@ -101,12 +114,10 @@ Report measure_report(const Site& site, const Stage& stage, const Lighting& ligh
                 report_surface(stage, static_cast<int>(i), lighting.direct_lx, report.levels_lx));
     report.reaches = report_reaches(site, stage, lighting, report.levels_lx);
     report.trees = measure_trees(site, stage, lighting.direct_lx, report.levels_lx);
-    std::vector<Region> regions;
-    for (const Target& target : site.targets) {
-        regions.push_back(find_region(site, stage, target));
+    const std::vector<Region> regions = find_regions(site, stage);
+    for (std::size_t i = 0; i < regions.size(); ++i)
         report.targets.push_back(
-            report_target(stage, lighting.direct_lx, target, regions.back(), report.levels_lx));
-    }
+            report_target(stage, lighting.direct_lx, site.targets[i], regions[i], report.levels_lx));
     for (const LitFixture& fixture : lighting.fixtures)
         add_spill(trace_landing(stage, fixture.lens, regions), fixture, report.spill);
     report.answers = print_answers(site, report);

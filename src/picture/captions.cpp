@@ -34,6 +34,10 @@ double share_at(const std::vector<LevelShare>& shares, double level) {
     return 0;
 }
 
+double main_level(const PlateSource& source, const Surface& surface) {
+    return find_main_level(source.site, source.report.levels_lx, surface.id);
+}
+
 PlateText make_text(const PlateSource& source, const std::string& subject) {
     PlateText text;
     text.title = source.site.name.empty() ? subject : source.site.name + " \u2013 " + subject;
@@ -52,7 +56,7 @@ std::string describe_light(const PlateSource& source, const Surface& surface) {
     if (stats.max_lx < unseen_lx)
         return " No direct light reaches it.";
     const LightUnit unit = source.site.light;
-    const double level = find_main_level(source, surface);
+    const double level = main_level(source, surface);
     return fmt::format(" Mean {}, highest {}; {} of it at {} or more.",
                        print_illuminance_both(stats.mean_lx, unit),
                        print_illuminance_both(stats.max_lx, unit),
@@ -116,7 +120,7 @@ const FixtureReach* find_reach(const Report& report, const std::string& fixture,
 }
 
 void add_reach(const FixtureReach& found, double level, LengthUnit length, WallFixture& fixture) {
-    for (const Reach& reach : found.levels)
+    for (const Reach& reach : found.together)
         if (is_level(reach.level_lx, level) && reach.height) {
             fixture.reach = reach.height;
             fixture.reach_text = reach.is_to_top ? "to the top" : print_length(*reach.height, length);
@@ -146,16 +150,6 @@ std::vector<RulerMark> name_heights(const Surface& surface, const Wall* wall, Le
 
 } // namespace
 
-double find_main_level(const PlateSource& source, const Surface& surface) {
-    for (const Target& target : source.site.targets)
-        if (target.on == surface.id || target.on == surface.part_of)
-            return target.level;
-    for (const double level : source.report.levels_lx)
-        if (level > 0.99 * lux_per_footcandle)
-            return level;
-    return source.report.levels_lx.empty() ? lux_per_footcandle : source.report.levels_lx.back();
-}
-
 bool names_id(const std::string& sentence, const std::string& id) {
     const auto is_part = [](char c) {
         return std::isalnum(static_cast<unsigned char>(c)) || c == '-' || c == '_';
@@ -181,9 +175,9 @@ WallSheet make_wall_sheet(const PlateSource& source, const Surface& surface) {
     const Wall* wall = surface.kind == SurfaceKind::wall ? find_wall(site, surface.id) : nullptr;
     sheet.heights = name_heights(surface, wall, site.units);
 
-    const double level = find_main_level(source, surface);
-    sheet.reach_key =
-        fmt::format("{} reaches this height on the fixture's line", print_illuminance(level, site.light));
+    const double level = main_level(source, surface);
+    sheet.reach_key = fmt::format("{} reaches this height on the fixture's line, all lamps lit",
+                                  print_illuminance(level, site.light));
     std::vector<std::string> ids{surface.id};
     for (const Fixture& fixture : site.fixtures) {
         const FixtureReach* reach = find_reach(source.report, fixture.id, surface.id);
@@ -226,7 +220,7 @@ std::array<double, 2> find_sides(const Site& site, const glm::dvec2& middle) {
 }
 
 std::vector<BandRow> make_bands(const PlateSource& source, const Surface& surface) {
-    const double level = find_main_level(source, surface);
+    const double level = main_level(source, surface);
     const Site& site = source.site;
     std::vector<BandRow> rows;
     for (const TreeReport& report : source.report.trees)
@@ -260,7 +254,7 @@ BodySheet make_body_sheet(const PlateSource& source, const Surface& surface) {
     if (tree)
         sheet.heights.push_back({tree->base, "leaves " + print_length(tree->base, unit)});
     sheet.bands = make_bands(source, surface);
-    sheet.share_heading = print_illuminance(find_main_level(source, surface), site.light) + " or more";
+    sheet.share_heading = print_illuminance(main_level(source, surface), site.light) + " or more";
 
     for (const double azimuth : find_sides(site, middle)) {
         // Wide bodies get fewer pixels: as many as the page has room for.

@@ -12,10 +12,6 @@ BodySheet make_body_sheet(const PlateSource& source, const Surface& surface);
 
 GroundSheet make_ground_sheet(const PlateSource& source);
 
-/// The level whose reach and share a plate shows, the same that the answers speak of: that of a target on
-/// the surface, else the lowest from 1 fc up, else the highest.
-double find_main_level(const PlateSource& source, const Surface& surface);
-
 /// Whether a sentence names an id as a whole word ("front" is not named by "front.bay").
 bool names_id(const std::string& sentence, const std::string& id);
 

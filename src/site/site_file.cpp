@@ -54,6 +54,15 @@ Place SiteFile::place_of(const std::string& path) const {
     }
 }
 
+std::vector<Problem> SiteFile::locate(std::vector<Problem> problems) const {
+    for (Problem& problem : problems)
+        if (problem.place.file.empty() && !problem.place.path.empty()) {
+            const Place found = place_of(problem.place.path);
+            problem.place = {found.file, found.line, found.column, problem.place.path};
+        }
+    return problems;
+}
+
 SiteFile read_site_file(const std::filesystem::path& file) {
     std::error_code error;
     if (std::filesystem::is_directory(file, error))

@@ -72,8 +72,9 @@ std::vector<glm::dvec2> clip(const std::vector<glm::dvec2>& polygon, int axis, d
 
 /// Adds what a triangle covers to the cells, and raises the columns' tops to it.
 void cover_cells(const std::array<glm::dvec2, 3>& corner, SensorGrid& grid, std::vector<CellCover>& cover) {
-    const glm::dvec2 low = glm::min(corner[0], glm::min(corner[1], corner[2])) / grid.step;
-    const glm::dvec2 high = glm::max(corner[0], glm::max(corner[1], corner[2])) / grid.step;
+    const glm::dvec2 origin(grid.u0, grid.v0);
+    const glm::dvec2 low = (glm::min(corner[0], glm::min(corner[1], corner[2])) - origin) / grid.step;
+    const glm::dvec2 high = (glm::max(corner[0], glm::max(corner[1], corner[2])) - origin) / grid.step;
     const std::vector<glm::dvec2> triangle(corner.begin(), corner.end());
     const int last_column = std::min(grid.columns - 1, static_cast<int>(high.x));
     const int last_row = std::min(grid.rows - 1, static_cast<int>(high.y));
@@ -86,16 +87,17 @@ void cover_cells(const std::array<glm::dvec2, 3>& corner, SensorGrid& grid, std:
                 grid.top[column] = std::max(grid.top[column], a.y + (u - a.x) / (b.x - a.x) * (b.y - a.y));
         }
         const std::vector<glm::dvec2> strip =
-            clip(clip(triangle, 0, column * grid.step, -1), 0, (column + 1) * grid.step, 1);
+            clip(clip(triangle, 0, u - grid.step / 2, -1), 0, u + grid.step / 2, 1);
         for (int row = std::max(0, static_cast<int>(low.y)); row <= last_row; ++row) {
+            const double v = grid.v_of(row);
             const std::vector<glm::dvec2> part =
-                clip(clip(strip, 1, row * grid.step, -1), 1, (row + 1) * grid.step, 1);
+                clip(clip(strip, 1, v - grid.step / 2, -1), 1, v + grid.step / 2, 1);
             if (part.size() < 3)
                 continue;
             CellCover& cell = cover[static_cast<std::size_t>(row) * grid.columns + column];
             const double area = std::abs(signed_area(part));
             cell.area += area;
-            cell.has_centre = cell.has_centre || is_inside(triangle, {u, grid.v_of(row)});
+            cell.has_centre = cell.has_centre || is_inside(triangle, {u, v});
             if (area > cell.largest) {
                 cell.largest = area;
                 cell.middle = std::accumulate(part.begin(), part.end(), glm::dvec2(0)) /
@@ -267,11 +269,11 @@ private:
         segment.start += (from - glm::dot(segment.start, segment.direction)) * segment.direction;
         segment.length = to - from;
         surface.run = {segment};
-        surface.foot = low;
-        surface.outline = find_outline(surface, facets);
+        surface.outline = find_outline(surface, facets); // heights count from the ground, as the foot is 0
         builder_.sensor_jobs.emplace_back(
-            [&builder = builder_, index, facets, normal = plane.normal, offset = plane.offset,
-             height = high - low] { place_plane_sensors(builder, index, facets, normal, offset, height); });
+            [&builder = builder_, index, facets, normal = plane.normal, offset = plane.offset, low, high] {
+                place_plane_sensors(builder, index, facets, normal, offset, low, high);
+            });
     }
 
     /// The edges that only one of the plane's triangles has.
@@ -300,13 +302,14 @@ private:
 
     static void place_plane_sensors(StageBuilder& builder, std::uint16_t index,
                                     const std::vector<Facet>& facets, const glm::dvec3& normal, double offset,
-                                    double height) {
+                                    double low, double high) {
         Surface& surface = builder.stage.surfaces[index];
         const RunSegment& segment = surface.run.front();
         const glm::dvec3 outward(segment.outward, 0);
         const double step = builder.site.sensor_spacing;
-        SensorGrid grid = make_grid(segment.length, height, step);
-        grid.top.assign(grid.columns, 0);
+        SensorGrid grid = make_grid(segment.length, high - low, step);
+        grid.v0 = low;
+        grid.top.assign(grid.columns, low);
         std::vector<CellCover> cover(grid.sensor.size());
         for (const Facet& facet : facets)
             cover_cells({surface.unfold(facet.corner[0]), surface.unfold(facet.corner[1]),
@@ -320,7 +323,7 @@ private:
                     continue;
                 const glm::dvec2 spot =
                     cell.has_centre ? glm::dvec2(grid.u_of(column), grid.v_of(row)) : cell.middle;
-                glm::dvec3 position(segment.start + spot.x * segment.direction, surface.foot + spot.y);
+                glm::dvec3 position(segment.start + spot.x * segment.direction, spot.y);
                 // Onto the plane, which may lean a little.
                 position += (offset - glm::dot(normal, position)) / glm::dot(normal, outward) * outward;
                 spots.push_back({column, row, position, outward, std::min(cell.area, step * step)});

@@ -54,4 +54,22 @@ glm::dvec2 Surface::unfold(const glm::dvec3& point) const {
     return {along, point.z - foot};
 }
 
+std::optional<double> Surface::upper_edge(double u) const {
+    std::optional<double> highest;
+    for (const OutlineShape& shape : outline) {
+        if (shape.role != OutlineShape::Role::edge)
+            continue;
+        const std::size_t edges = shape.points.size() - (shape.is_closed ? 0 : 1);
+        for (std::size_t i = 0; i < edges; ++i) {
+            const glm::dvec2& a = shape.points[i];
+            const glm::dvec2& b = shape.points[(i + 1) % shape.points.size()];
+            if (a.x == b.x || u < std::min(a.x, b.x) || u > std::max(a.x, b.x))
+                continue;
+            const double v = a.y + (u - a.x) / (b.x - a.x) * (b.y - a.y);
+            highest = std::max(highest.value_or(v), v);
+        }
+    }
+    return highest;
+}
+
 } // namespace duskcast

@@ -53,6 +53,19 @@ inline Lighting make_light(const Stage& stage, const LuxAt& lux_at) {
     return lighting;
 }
 
+/// Gives every fixture the same light, `lux_at` times its scale, by way of its Sight.
+inline void light_evenly(Lighting& lighting, const Stage& stage, const LuxAt& lux_at) {
+    const IntensityTable one_candela({.c = {0}, .gamma = {0, pi}, .candela = {1, 1}}, {});
+    for (LitFixture& fixture : lighting.fixtures) {
+        fixture.table = one_candela;
+        Sight sight{.lens = fixture.lens};
+        for (std::size_t i = 0; i < stage.sensors.size(); ++i)
+            sight.transfer.push_back(
+                static_cast<float>(lux_at(stage.sensors.position(i), stage.sensors.normal(i))));
+        lighting.sights.push_back(sight);
+    }
+}
+
 inline Distribution make_cosine(double beam_deg, double candela) {
     return make_distribution({.centre_candela = candela, .beam_angle = radians_from_degrees(beam_deg)});
 }

@@ -101,6 +101,47 @@ TEST_CASE("the level spoken of: the target's own, else the lowest from a foot-ca
           Sentences{"U1 (spot 4 W, 36°) on front.bay: 50 lx is reached nowhere on its line."});
 }
 
+TEST_CASE("the level of a surface without a report, and of a part by its whole") {
+    Site site;
+    CHECK(find_main_level(site, {}, "front") == fc);
+    CHECK(find_main_level(site, {0.2 * fc, 0.5 * fc}, "front") == 0.5 * fc);
+    CHECK(find_main_level(site, {0.5 * fc, fc, 2 * fc}, "front") == fc);
+    site.targets = {{.id = "T", .on = "front", .level = 2 * fc},
+                    {.id = "S", .on = "house.gable", .level = 3 * fc}};
+    CHECK(find_main_level(site, {fc}, "front") == 2 * fc);
+    CHECK(find_main_level(site, {fc}, "front.bay") == 2 * fc);
+    CHECK(find_main_level(site, {fc}, "frontage") == fc);
+    CHECK(find_main_level(site, {fc}, "house.gable.2") == 3 * fc);
+}
+
+TEST_CASE("a fixture's own reach, and where the others' light carries on") {
+    const Site site = make_front_site();
+    const Reach own{.level_lx = fc, .height = 13.5 * ft, .wall_height = 18 * ft};
+    const auto sentence = [&](const Reach& alone, const Reach& together) {
+        Report report = make_line_report(8 * ft, "left", alone);
+        report.reaches[0].together = {together};
+        return print_answers(site, report).at(0);
+    };
+    const std::string who = "U1 (spot 4 W, 36°) on front: 1 fc ";
+    CHECK(sentence(own, {.level_lx = fc, .height = 15 * ft, .wall_height = 18 * ft}) ==
+          who +
+              "reaches 13 ft 6 in alone, 15 ft with the other lamps lit; the peak of left is 18 ft: short by "
+              "3 ft.");
+    CHECK(
+        sentence(own, {.level_lx = fc, .height = 18 * ft, .wall_height = 18 * ft, .is_to_top = true}) ==
+        who +
+            "reaches 13 ft 6 in alone, all the way up with the other lamps lit; the peak of left is 18 ft.");
+    CHECK(sentence(own, {.level_lx = fc, .height = 13.5 * ft + 0.02, .wall_height = 18 * ft}) ==
+          who + "reaches 13 ft 6 in; the peak of left is 18 ft: short by 4 ft 6 in."); // an inch is no help
+    CHECK(sentence({.level_lx = fc, .wall_height = 18 * ft},
+                   {.level_lx = fc, .height = 9 * ft, .wall_height = 18 * ft}) ==
+          who +
+              "is reached nowhere on its line alone, but reaches 9 ft with the other lamps lit; the peak of "
+              "left is 18 ft: short by 9 ft.");
+    CHECK(sentence({.level_lx = fc, .wall_height = 18 * ft}, {.level_lx = fc, .wall_height = 18 * ft}) ==
+          who + "is reached nowhere on its line.");
+}
+
 TEST_CASE("targets") {
     const Site site = make_front_site();
     Report report;
@@ -156,14 +197,19 @@ TEST_CASE("a report brings its sentences along") {
     site.lamps[0].figures = site.lamps[1].figures = {.lumens = 300, .beam_angle = radians_from_degrees(36)};
     site.fixtures[1].dimming = 0;
     const auto stage = build_stage(site, {});
-    Lighting lighting = make_light(
-        *stage, [](const glm::vec3& at, const glm::vec3&) { return fc * std::exp(6 * ft - at.z); });
+    const auto total = [](const glm::vec3& at, const glm::vec3&) { return fc * std::exp(6 * ft - at.z); };
+    Lighting lighting = make_light(*stage, total);
     lighting.fixtures = make_fixtures(site, {});
+    light_evenly(lighting, *stage, [&](const glm::vec3& at, const glm::vec3& normal) {
+        return total(at, normal) / std::exp(1 * ft); // alone a foot less
+    });
     const Report report = measure_report(site, *stage, lighting);
     REQUIRE(report.answers.size() == 3);
-    CHECK(report.answers[0] == "U1 (spot 4 W, 36°) on front: 1 fc reaches 6 ft; the peak of left is 18 ft: "
-                               "short by 12 ft.");
+    CHECK(report.answers[0] ==
+          "U1 (spot 4 W, 36°) on front: 1 fc reaches 5 ft alone, 6 ft with the other lamps "
+          "lit; the peak of left is 18 ft: short by 12 ft.");
     CHECK(report.answers[1] ==
-          "U2 (plain) on front: 1 fc reaches 6 ft; the wall there is 10 ft: short by 4 ft.");
+          "U2 (plain) on front: 1 fc is reached nowhere on its line alone, but reaches 6 ft "
+          "with the other lamps lit; the wall there is 10 ft: short by 4 ft.");
     CHECK(report.answers[2].starts_with("Of 300 lm that leave the fixtures, 0 % land on targets, "));
 }

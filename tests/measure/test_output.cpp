@@ -1,14 +1,13 @@
 // summary.json, maps and the writing of files.
 
 #include <fstream>
-#include <iterator>
 #include <nlohmann/json.hpp>
-#include <random>
 #include <set>
 #include <sstream>
 
 #include "duskcast/measure/output.hpp"
 #include "duskcast/measure/version.hpp"
+#include "folder.hpp"
 #include "measure_test.hpp"
 
 #if defined(__unix__) || defined(__APPLE__)
@@ -23,26 +22,6 @@ namespace fs = std::filesystem;
 using Json = nlohmann::json;
 
 namespace {
-
-struct Folder {
-    fs::path path =
-        fs::temp_directory_path() / ("duskcast-measure-" + std::to_string(std::random_device()()));
-
-    Folder() { fs::create_directory(path); }
-    ~Folder() {
-        std::error_code ignored;
-        fs::remove_all(path, ignored);
-    }
-    std::size_t count() const {
-        return static_cast<std::size_t>(
-            std::distance(fs::directory_iterator(path), fs::directory_iterator()));
-    }
-};
-
-std::string read_text(const fs::path& file) {
-    std::ifstream stream(file, std::ios::binary);
-    return {std::istreambuf_iterator<char>(stream), std::istreambuf_iterator<char>()};
-}
 
 /// A scene with everything that the summary speaks of.
 struct Scene {
@@ -156,7 +135,7 @@ TEST_CASE("the summary says which file and which version made it") {
     // FNV-1a, 64 bit: the published test vectors of the empty string and of "a" (draft-eastlake-fnv).
     const Folder folder;
     Scene scene("two-gables");
-    scene.file.file = folder.path / "a";
+    scene.file.file = folder / "a";
     std::ofstream(scene.file.file) << "a";
     CHECK(scene.summary()["made_by"]["site_fnv1a"] == "af63dc4c8601ec8c");
     std::ofstream(scene.file.file, std::ios::trunc).flush();
@@ -220,32 +199,32 @@ TEST_CASE("a map has one row a sensor under the promised header") {
 
 TEST_CASE("a text file is written whole, also over an old one") {
     const Folder folder;
-    const fs::path file = folder.path / "summary.json";
+    const fs::path file = folder / "summary.json";
     write_text_file(file, "first\r\n");
-    CHECK(read_text(file) == "first\r\n");
+    CHECK(read_bytes(file) == "first\r\n");
     write_text_file(file, "");
-    CHECK(read_text(file).empty());
+    CHECK(read_bytes(file).empty());
     CHECK(folder.count() == 1);
 }
 
 TEST_CASE("a place that cannot be written is told with the system's reason, and nothing is left behind") {
     const Folder folder;
-    const fs::path missing = folder.path / "none" / "summary.json";
+    const fs::path missing = folder / "none" / "summary.json";
     CHECK(problems_of([&] { write_text_file(missing, "text"); }) ==
           missing.string() + ": error: cannot be written (No such file or directory); "
                              "choose a folder that can be written to and has room");
     CHECK(folder.count() == 0);
-    const fs::path directory = folder.path / "summary.json";
+    const fs::path directory = folder / "summary.json";
     fs::create_directory(directory);
     CHECK(problems_of([&] { write_text_file(directory, "text"); }) ==
           directory.string() + ": error: cannot be written (Is a directory); "
                                "choose a folder that can be written to and has room");
     CHECK(folder.count() == 1);
     // What stands where the draft would go is not ours to remove.
-    fs::create_directory(folder.path / "map.csv.part");
-    CHECK(problems_of([&] { write_text_file(folder.path / "map.csv", "text"); }) ==
-          (folder.path / "map.csv").string() + ": error: cannot be written (Is a directory); "
-                                               "choose a folder that can be written to and has room");
+    fs::create_directory(folder / "map.csv.part");
+    CHECK(problems_of([&] { write_text_file(folder / "map.csv", "text"); }) ==
+          (folder / "map.csv").string() + ": error: cannot be written (Is a directory); "
+                                          "choose a folder that can be written to and has room");
     CHECK(folder.count() == 2);
 }
 
@@ -253,7 +232,7 @@ TEST_CASE("a place that cannot be written is told with the system's reason, and 
 
 TEST_CASE("a disk that fills up half way leaves the old file whole") {
     const Folder folder;
-    const fs::path file = folder.path / "summary.json";
+    const fs::path file = folder / "summary.json";
     write_text_file(file, "old");
     // A limit on file size stands in for a full disk: the write fails in the middle (POSIX, EFBIG).
     rlimit limit{};
@@ -266,7 +245,7 @@ TEST_CASE("a disk that fills up half way leaves the old file whole") {
     std::signal(SIGXFSZ, handler);
     CHECK(message == file.string() + ": error: cannot be written (File too large); "
                                      "choose a folder that can be written to and has room");
-    CHECK(read_text(file) == "old");
+    CHECK(read_bytes(file) == "old");
     CHECK(folder.count() == 1);
 }
 

@@ -212,6 +212,7 @@ TEST_CASE("a report's lines of reach: gable, upper edge, and which fixtures have
     const auto stage = build_stage(site, {});
     Lighting lighting = make_light(*stage, [](const glm::vec3&, const glm::vec3&) { return 30.0; });
     lighting.fixtures = make_fixtures(site, {});
+    light_evenly(lighting, *stage, [](const glm::vec3&, const glm::vec3&) { return 15.0; });
     const Report report = measure_report(site, *stage, lighting, {20, 40});
     std::vector<std::string> lines;
     for (const FixtureReach& reach : report.reaches)
@@ -222,9 +223,11 @@ TEST_CASE("a report's lines of reach: gable, upper edge, and which fixtures have
     const double tops[3] = {4, 5, 3};
     for (int i = 0; i < 3; ++i) {
         REQUIRE(report.reaches[i].levels.size() == 2);
-        CHECK(report.reaches[i].levels[0].wall_height == doctest::Approx(tops[i]));
-        CHECK(report.reaches[i].levels[0].is_to_top);
-        CHECK(report.reaches[i].levels[0].height == report.reaches[i].levels[0].wall_height);
-        CHECK(!report.reaches[i].levels[1].height);
+        REQUIRE(report.reaches[i].together.size() == 2);
+        CHECK(report.reaches[i].together[0].wall_height == doctest::Approx(tops[i]));
+        CHECK(report.reaches[i].together[0].is_to_top);
+        CHECK(report.reaches[i].together[0].height == report.reaches[i].together[0].wall_height);
+        CHECK(!report.reaches[i].together[1].height);
+        CHECK(!report.reaches[i].levels[0].height); // 15 lx of its own
     }
 }

@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "duskcast/measure/region.hpp"
+#include "folder.hpp"
 #include "measure_test.hpp"
 
 using namespace duskcast;
@@ -184,7 +185,7 @@ TEST_CASE("a surface that does not exist") {
           "target T: error: there is no surface \"wall.bey\"; did you mean \"wall.bay\"?");
     CHECK(problems_of([&] { find_region(site, *stage, {.id = "T", .on = "the moon"}); }) ==
           "target T: error: there is no surface \"the moon\"; name a wall, plant, ground area or mesh of the "
-          "site");
+          "site, or a part of one such as \"house.roof\"");
 }
 
 TEST_CASE("a target with no sensor in it is missed") {
@@ -195,4 +196,34 @@ TEST_CASE("a target with no sensor in it is missed") {
     CHECK(none.stats.sensors == 0);
     CHECK(none.share == 0);
     CHECK(!none.is_reached);
+}
+
+TEST_CASE("a mesh's part is one target, of all its planes, with heights from the ground") {
+    // A post 2 m square, 4 m high, that stands 1 m up; its lid is no plane.
+    const Folder folder;
+    folder.write("post.obj", "o post\nv 0 0 0\nv 2 0 0\nv 2 0 -2\nv 0 0 -2\nv 0 4 0\nv 2 4 0\nv 2 4 -2\n"
+                             "v 0 4 -2\nf 1 2 6 5\nf 2 3 7 6\nf 3 4 8 7\nf 4 1 5 8\n"
+                             "o lid\nv 0 4 0\nv 2 4 0\nv 2 4 -2\nf -3 -2 -1\n");
+    Site site = make_wall_site(1, 1, 0.5);
+    site.walls.clear();
+    site.meshes = {{.id = "yard", .file = "post.obj", .at = {0, 0, 1}}};
+    const auto stage = build_stage(site, folder.path());
+    const auto area_of = [&](const Target& target) {
+        double area = 0;
+        for (const std::uint32_t sensor : find_region(site, *stage, target).sensors)
+            area += static_cast<double>(stage->sensors.area[sensor]);
+        return area;
+    };
+    CHECK(area_of({.id = "T", .on = "yard.post"}) == doctest::Approx(4 * 2 * 4));
+    CHECK(area_of({.id = "T", .on = "yard.post.1"}) == doctest::Approx(2 * 4));
+    CHECK(area_of({.id = "T", .on = "yard.post", .between = {{3, 6}}}) == doctest::Approx(4 * 2 * 2));
+    CHECK(problems_of([&] { find_region(site, *stage, {.id = "T", .on = "yard.pos"}); }) ==
+          "target T: error: there is no surface \"yard.pos\"; did you mean \"yard.post\"?");
+    site.targets = {
+        {.id = "A", .on = "yard.post"}, {.id = "B", .on = "the moon"}, {.id = "C", .on = "yard.pst"}};
+    CHECK(
+        problems_of([&] { find_regions(site, *stage); }) ==
+        "targets[1].on: error: there is no surface \"the moon\"; name a wall, plant, ground area or mesh of "
+        "the site, or a part of one such as \"house.roof\"\ntargets[2].on: error: there is no surface "
+        "\"yard.pst\"; did you mean \"yard.post\"?");
 }

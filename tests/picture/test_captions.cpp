@@ -58,26 +58,3 @@ TEST_CASE("what is said of fixtures that hang, are off, or stand free") {
     CHECK(sheet.text.detail == "Wall unfolded to scale, 6.00 m wide, 4.00 m high, seen from outside.");
     CHECK(sheet.text.answers.empty());
 }
-
-TEST_CASE("the level a plate speaks of") {
-    Site site;
-    Stage stage;
-    Lighting lighting;
-    Report report;
-    const PlateSource source{site, stage, lighting, report};
-    Surface wall;
-    wall.id = wall.part_of = "front";
-    const double fc = lux_per_footcandle;
-    CHECK(find_main_level(source, wall) == doctest::Approx(fc)); // no level at all
-    report.levels_lx = {0.2 * fc, 0.5 * fc};
-    CHECK(find_main_level(source, wall) == doctest::Approx(0.5 * fc));
-    report.levels_lx = {0.5 * fc, fc, 2 * fc};
-    CHECK(find_main_level(source, wall) == doctest::Approx(fc));
-    Target target;
-    target.on = "front";
-    target.level = 2 * fc;
-    site.targets = {target};
-    CHECK(find_main_level(source, wall) == doctest::Approx(2 * fc));
-    wall.id = wall.part_of = "rear";
-    CHECK(find_main_level(source, wall) == doctest::Approx(fc));
-}

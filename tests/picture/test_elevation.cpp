@@ -23,8 +23,8 @@ struct Scene {
 
 /// The box with a lamp south-east of it; `wall_south` sets a wall across at y = -wall_south.
 Scene make_box(double wall_south) {
-    const test::Folder folder("box");
-    test::write(folder / "box.obj", box_obj);
+    const test::Folder folder;
+    folder.write("box.obj", box_obj);
     Scene scene;
     Mesh mesh;
     mesh.id = "box";

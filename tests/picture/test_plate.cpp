@@ -104,13 +104,13 @@ TEST_CASE("plates: one for each wall, projection, plant, and the ground") {
 }
 
 TEST_CASE("plates: whole PNG and SVG files, the same bytes each time") {
-    const test::Folder folder("plates");
+    const test::Folder folder;
     for (const Plate& plate : list_plates(scene().source())) {
         CAPTURE(plate.id);
         const std::filesystem::path png = folder / (plate.id + ".png"), svg = folder / (plate.id + ".svg");
         draw_plate(scene().source(), plate, png, PictureFormat::png);
         draw_plate(scene().source(), plate, svg, PictureFormat::svg);
-        const std::string pixels = test::read(png), drawing = test::read(svg);
+        const std::string pixels = test::read_bytes(png), drawing = test::read_bytes(svg);
         // ISO/IEC 15948 (PNG): signature, then IHDR with the width as a big-endian number; IEND last.
         REQUIRE(pixels.size() > 10000);
         CHECK(pixels.substr(0, 8) == "\x89PNG\r\n\x1a\n");
@@ -123,8 +123,8 @@ TEST_CASE("plates: whole PNG and SVG files, the same bytes each time") {
 
         draw_plate(scene().source(), plate, png, PictureFormat::png);
         draw_plate(scene().source(), plate, svg, PictureFormat::svg);
-        CHECK(test::read(png) == pixels);
-        CHECK(test::read(svg) == drawing);
+        CHECK(test::read_bytes(png) == pixels);
+        CHECK(test::read_bytes(svg) == drawing);
     }
     // Nothing is left beside the files.
     for (const auto& entry : std::filesystem::directory_iterator(folder.path()))
@@ -132,9 +132,9 @@ TEST_CASE("plates: whole PNG and SVG files, the same bytes each time") {
 }
 
 TEST_CASE("plates: every name used in an SVG is defined in it") {
-    const test::Folder folder("names");
+    const test::Folder folder;
     draw_plate(scene().source(), list_plates(scene().source()).front(), folder / "a.svg", PictureFormat::svg);
-    const std::string svg = test::read(folder / "a.svg");
+    const std::string svg = test::read_bytes(folder / "a.svg");
     int used = 0;
     for (std::size_t at = svg.find("href=\"#"); at != std::string::npos;
          at = svg.find("href=\"#", at + 1), ++used) {
@@ -160,7 +160,7 @@ TEST_CASE("captions: a wall, its heights and its fixtures as the trade says it")
     CHECK(sheet.fixtures[0].text.placed == "15 in back, tilt 8\u00b0");
     CHECK(sheet.fixtures[0].along == doctest::Approx(3));
     CHECK(sheet.fixtures[0].reach.has_value());
-    CHECK(sheet.reach_key == "1 fc reaches this height on the fixture's line");
+    CHECK(sheet.reach_key == "1 fc reaches this height on the fixture's line, all lamps lit");
     // Its own sentences and its target's, word for word; not the tree's.
     REQUIRE(sheet.text.answers.size() == 2);
     CHECK(sheet.text.answers[0].starts_with("U1 "));
@@ -202,7 +202,7 @@ TEST_CASE("captions: everything on the plan") {
 }
 
 TEST_CASE("plates: a folder that does not exist is said plainly") {
-    const test::Folder folder("missing");
+    const test::Folder folder;
     const std::filesystem::path file = folder / "nowhere/front.png";
     try {
         draw_plate(scene().source(), list_plates(scene().source()).front(), file, PictureFormat::png);

@@ -5,11 +5,10 @@
 #include <cmath>
 #include <filesystem>
 #include <fstream>
-#include <iterator>
-#include <random>
 #include <string>
 
 #include "duskcast/site/site_file.hpp"
+#include "folder.hpp"
 
 #if defined(__unix__) || defined(__APPLE__)
 #include <csignal>
@@ -19,30 +18,12 @@
 #endif
 
 using namespace duskcast;
+using namespace duskcast::test;
 namespace fs = std::filesystem;
 
 namespace {
 
 const fs::path source_folder = fs::path(DUSKCAST_TEST_DIR) / "site";
-
-struct Folder {
-    fs::path path = fs::temp_directory_path() / ("duskcast-write-" + std::to_string(std::random_device()()));
-
-    Folder() { fs::create_directory(path); }
-    ~Folder() {
-        std::error_code ignored;
-        fs::remove_all(path, ignored);
-    }
-    std::size_t count() const {
-        return static_cast<std::size_t>(
-            std::distance(fs::directory_iterator(path), fs::directory_iterator()));
-    }
-};
-
-std::string read_text(const fs::path& file) {
-    std::ifstream stream(file, std::ios::binary);
-    return {std::istreambuf_iterator<char>(stream), std::istreambuf_iterator<char>()};
-}
 
 Site make_site(const std::string& name) {
     Site site;
@@ -63,7 +44,7 @@ template <class Call> std::string message_of(Call call) {
 
 TEST_CASE("a written file reads back, also over an old one") {
     const Folder folder;
-    const fs::path file = folder.path / "porch.site.json";
+    const fs::path file = folder / "porch.site.json";
     write_site_file(make_site("old"), file);
     CHECK(read_site_file(file).site == make_site("old"));
     write_site_file(make_site("new"), file);
@@ -74,19 +55,19 @@ TEST_CASE("a written file reads back, also over an old one") {
 TEST_CASE("a name without a folder is written to the working folder") {
     const Folder folder;
     const fs::path before = fs::current_path();
-    fs::current_path(folder.path);
+    fs::current_path(folder.path());
     write_site_file(make_site("here"), "porch.site.json");
     fs::current_path(before);
-    CHECK(read_site_file(folder.path / "porch.site.json").site.name == "here");
+    CHECK(read_site_file(folder / "porch.site.json").site.name == "here");
 }
 
 TEST_CASE("a place that cannot be written is refused, and nothing is left behind") {
     const Folder folder;
-    const fs::path inside = folder.path / "none" / "porch.site.json";
+    const fs::path inside = folder / "none" / "porch.site.json";
     CHECK(message_of([&] { write_site_file(make_site("x"), inside); }) ==
           inside.string() + ": error: the file cannot be written: No such file or directory; "
                             "what was there before is unchanged");
-    const fs::path taken = folder.path / "taken";
+    const fs::path taken = folder / "taken";
     fs::create_directory(taken);
     CHECK(message_of([&] { write_site_file(make_site("x"), taken); }) ==
           taken.string() +
@@ -99,9 +80,9 @@ TEST_CASE("a place that cannot be written is refused, and nothing is left behind
 
 TEST_CASE("a disk that fills up half way leaves the old file whole") {
     const Folder folder;
-    const fs::path file = folder.path / "porch.site.json";
+    const fs::path file = folder / "porch.site.json";
     write_site_file(make_site("old"), file);
-    const std::string before = read_text(file);
+    const std::string before = read_bytes(file);
     // A limit on file size stands in for a full disk: the write fails in the middle (POSIX, EFBIG).
     rlimit limit{};
     getrlimit(RLIMIT_FSIZE, &limit);
@@ -114,31 +95,31 @@ TEST_CASE("a disk that fills up half way leaves the old file whole") {
     std::signal(SIGXFSZ, handler);
     CHECK(message == file.string() + ": error: the file cannot be written: File too large; "
                                      "what was there before is unchanged");
-    CHECK(read_text(file) == before);
+    CHECK(read_bytes(file) == before);
     CHECK(folder.count() == 1);
 }
 
 TEST_CASE("a folder that must not be written leaves the old file whole") {
     const Folder folder;
-    const fs::path file = folder.path / "porch.site.json";
+    const fs::path file = folder / "porch.site.json";
     write_site_file(make_site("old"), file);
-    const std::string before = read_text(file);
-    fs::permissions(folder.path, fs::perms(0555));
+    const std::string before = read_bytes(file);
+    fs::permissions(folder.path(), fs::perms(0555));
     // Root may write anywhere, so it gives up its rights for the moment.
     const bool is_root = geteuid() == 0;
     REQUIRE((!is_root || seteuid(65534) == 0));
     const std::string message = message_of([&] { write_site_file(make_site("new"), file); });
     REQUIRE((!is_root || seteuid(0) == 0));
-    fs::permissions(folder.path, fs::perms(0755));
+    fs::permissions(folder.path(), fs::perms(0755));
     CHECK(message == file.string() + ": error: the file cannot be written: Permission denied; "
                                      "what was there before is unchanged");
-    CHECK(read_text(file) == before);
+    CHECK(read_bytes(file) == before);
     CHECK(folder.count() == 1);
 }
 
 TEST_CASE("a link stays a link, and the old file's rights are kept") {
     const Folder folder;
-    const fs::path file = folder.path / "porch.site.json", link = folder.path / "link.site.json";
+    const fs::path file = folder / "porch.site.json", link = folder / "link.site.json";
     write_site_file(make_site("old"), file);
     fs::permissions(file, fs::perms(0600));
     fs::create_symlink(file, link);
@@ -152,16 +133,16 @@ TEST_CASE("a link stays a link, and the old file's rights are kept") {
 
 TEST_CASE("a file that cannot be read is refused with the reason") {
     const Folder folder;
-    const fs::path none = folder.path / "none.site.json";
+    const fs::path none = folder / "none.site.json";
     CHECK(message_of([&] { read_site_file(none); }) ==
           none.string() + ": error: the file cannot be read: No such file or directory");
-    CHECK(message_of([&] { read_site_file(folder.path); }) ==
-          folder.path.string() + ": error: the file cannot be read: Is a directory");
+    CHECK(message_of([&] { read_site_file(folder.path()); }) ==
+          folder.path().string() + ": error: the file cannot be read: Is a directory");
 }
 
 TEST_CASE("files and lists beyond all use are refused before they fill the memory") {
     const Folder folder;
-    const fs::path file = folder.path / "large.site.json";
+    const fs::path file = folder / "large.site.json";
     std::ofstream(file) << "{}";
     fs::resize_file(file, (64u << 20) + 1);
     CHECK(message_of([&] { read_site_file(file); }) ==

@@ -16,33 +16,9 @@
 
 #include "duskcast/site/site_file.hpp"
 #include "duskcast/stage/stage.hpp"
+#include "folder.hpp"
 
 namespace duskcast::test {
-
-/// A folder that is removed in the end.
-class Folder {
-public:
-    explicit Folder(const std::string& name)
-        : path_(std::filesystem::temp_directory_path() / ("duskcast-stage-" + name)) {
-        std::filesystem::remove_all(path_);
-        std::filesystem::create_directories(path_);
-    }
-    ~Folder() {
-        std::error_code ignored;
-        std::filesystem::remove_all(path_, ignored);
-    }
-    Folder(const Folder&) = delete;
-    Folder& operator=(const Folder&) = delete;
-
-    void write(const std::string& name, const std::string& bytes) const {
-        std::ofstream(path_ / name, std::ios::binary) << bytes;
-    }
-    std::filesystem::path operator/(const std::string& name) const { return path_ / name; }
-    const std::filesystem::path& path() const { return path_; }
-
-private:
-    std::filesystem::path path_;
-};
 
 /// Every NAME.site.json of the scenes, in order of its name.
 inline std::vector<std::filesystem::path> scene_files() {

@@ -16,7 +16,7 @@ const std::string house = "v 0 0 0\nv 6 0 0\nv 6 0 -4\nv 0 0 -4\nv 0 3 0\nv 6 3 
                           "o roof\nf 5 6 10 9\nf 7 8 9 10\no floor\nf 4 3 2 1\n";
 
 struct MeshSite {
-    explicit MeshSite(const std::string& name) : folder(name) {
+    MeshSite() {
         folder.write("house.obj", house);
         mesh.id = "house";
         mesh.file = "house.obj";
@@ -46,7 +46,7 @@ glm::vec3 lowest(const Stage& stage, const std::string& part_of, bool highest = 
 } // namespace
 
 TEST_CASE("a mesh is scaled, set upright, turned clockwise and moved") {
-    MeshSite site("placing");
+    MeshSite site;
     SUBCASE("y up: what faced the onlooker faces south") {
         site.mesh.at = {10, 20, 0.5};
         const std::unique_ptr<Stage> stage = site.build();
@@ -74,7 +74,7 @@ TEST_CASE("a mesh is scaled, set upright, turned clockwise and moved") {
 }
 
 TEST_CASE("upright planes of a mesh become walls of exact area") {
-    MeshSite site("planes");
+    MeshSite site;
     site.mesh.turn = 0.3;
     site.mesh.at = {3, 5, 0};
     const std::unique_ptr<Stage> stage = site.build();
@@ -125,8 +125,24 @@ TEST_CASE("upright planes of a mesh become walls of exact area") {
     CHECK(stage->opaque.uv.size() == stage->opaque.vertices.size()); // one a vertex, or none at all
 }
 
+TEST_CASE("heights on a mesh's walls count from the ground, and the peak lies between the columns") {
+    MeshSite site;
+    site.mesh.at = {0, 0, 1};
+    const std::unique_ptr<Stage> stage = site.build();
+    const Surface& end = surface_named(*stage, "house.walls.2");
+    CHECK(end.foot == 0);
+    CHECK(end.grid.v0 == doctest::Approx(1));
+    CHECK(sensor_area(*stage, end) == doctest::Approx(16).epsilon(1e-5));
+    for (int column = 0; column < end.grid.columns; ++column)
+        CHECK(end.grid.top[column] == doctest::Approx(6 - std::abs(end.grid.u_of(column) - 2)).epsilon(1e-5));
+    for (const auto& [u, edge] : {std::pair(0.0, 4.0), {1.3, 5.3}, {2.0, 6.0}, {3.5, 4.5}})
+        CHECK(end.upper_edge(u).value() == doctest::Approx(edge).epsilon(1e-5));
+    CHECK(!end.upper_edge(-0.1));
+    CHECK(!end.upper_edge(4.1));
+}
+
 TEST_CASE("small planes do not take the walls' places, and a leaning wall keeps its sensors on it") {
-    MeshSite site("many-planes");
+    MeshSite site;
     // 300 slats of 0.02 m2 at all angles come first in the file.
     std::string text;
     for (int i = 0; i < 300; ++i) {
@@ -149,7 +165,7 @@ TEST_CASE("small planes do not take the walls' places, and a leaning wall keeps 
 
 TEST_CASE("light passes see-through texels and stops at the others") {
     // A checker of 8 x 8 texels on a pane of 8 x 8 m: texel (i, j) is opaque when i + j is even.
-    MeshSite site("checker");
+    MeshSite site;
     std::vector<std::uint8_t> pixels;
     for (int row = 7; row >= 0; --row) // PNG starts at the top
         for (int column = 0; column < 8; ++column)
@@ -192,7 +208,7 @@ TEST_CASE("light passes see-through texels and stops at the others") {
 }
 
 TEST_CASE("meshes that cannot be placed are refused") {
-    MeshSite site("refused");
+    MeshSite site;
     site.mesh.scale = 1000;
     CHECK(problems_of([&] { site.build(); }) ==
           "meshes[0].scale: error: the mesh \"house\" reaches more than 2000 m from the site's origin; "
@@ -206,7 +222,7 @@ TEST_CASE("meshes that cannot be placed are refused") {
 }
 
 TEST_CASE("a site of meshes far from the origin has its ground round them") {
-    MeshSite site("far");
+    MeshSite site;
     site.mesh.at = {900, -900, 0};
     const std::unique_ptr<Stage> stage = site.build();
     const Surface& ground = surface_named(*stage, "ground");

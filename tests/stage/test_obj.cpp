@@ -109,7 +109,7 @@ TEST_CASE("shapes keep their names, flat faces are left out with a warning") {
 }
 
 TEST_CASE("colours come from the MTL, and a missing MTL is a warning") {
-    const Folder folder("colours");
+    const Folder folder;
     folder.write("paint.mtl", "newmtl red\nKd 0.5 0.1 0.05\nnewmtl grey\nKd 0.4 0.4 0.4\n");
     folder.write("a.obj",
                  "mtllib paint.mtl\n" + cube_corners + "usemtl grey\nf 4 3 2 1\nusemtl red\nf 5 6 7 8\n");
@@ -132,7 +132,7 @@ TEST_CASE("colours come from the MTL, and a missing MTL is a warning") {
 TEST_CASE("textures are decoded as sRGB, first row at the bottom") {
     // Source: IEC 61966-2-1. Code 128: ((128/255 + 0.055) / 1.055)^2.4 = 0.2158605; code 10 is below the
     // linear part's end: 10 / 255 / 12.92 = 0.00303527.
-    const Folder folder("textures");
+    const Folder folder;
     std::filesystem::create_directory(folder / "maps");
     // Upper row white, code 128; lower row black, code 10 (PNG starts at the top).
     write_png(folder / "maps/four.png", 2, 2, 3, {255, 255, 255, 128, 128, 128, 0, 0, 0, 10, 10, 10});
@@ -159,7 +159,7 @@ TEST_CASE("textures are decoded as sRGB, first row at the bottom") {
 }
 
 TEST_CASE("a picture's alpha and a mask of its own cut holes alike") {
-    const Folder folder("alpha");
+    const Folder folder;
     write_png(folder / "cut.png", 2, 1, 4, {90, 90, 90, 0, 90, 90, 90, 255});
     write_png(folder / "mask.png", 2, 1, 1, {0, 255});
     write_png(folder / "full.png", 1, 1, 3, {90, 90, 90});

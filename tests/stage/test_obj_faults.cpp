@@ -78,7 +78,7 @@ TEST_CASE("a corner with a blank inside never reads outside the file's own lists
 }
 
 TEST_CASE("faulty files, materials and textures are named") {
-    const Folder folder("faults");
+    const Folder folder;
     const std::string name = (folder / "a.obj").string();
     const auto read_with = [&](const std::string& material) {
         folder.write("a.mtl", "newmtl m\n" + material);
@@ -127,7 +127,7 @@ TEST_CASE("meshes too large to handle are refused before they are built") {
         text += face + "\n";
     CHECK(message_of(text) == "a.obj: error: has more than 5000000 triangles; simplify the mesh");
     // A sparse file takes no room on the disk.
-    const Folder folder("large");
+    const Folder folder;
     folder.write("a.obj", triangle);
     std::filesystem::resize_file(folder / "a.obj", 1'100'000'000);
     CHECK(problems_of([&] { read_obj_file(folder / "a.obj"); }) ==

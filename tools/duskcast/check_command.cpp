@@ -18,10 +18,12 @@ std::vector<Problem> find_problems(const std::string& file) {
     try {
         const SiteFile site_file = read_site_file(file);
         problems = site_file.warnings;
-        const std::unique_ptr<Stage> stage = build_stage(site_file.site, site_file.folder());
-        problems.insert(problems.end(), stage->warnings.begin(), stage->warnings.end());
-        for (const Target& target : site_file.site.targets)
-            find_region(site_file.site, *stage, target);
+        locate_errors(site_file, [&] {
+            const std::unique_ptr<Stage> stage = build_stage(site_file.site, site_file.folder());
+            const std::vector<Problem> more = site_file.locate(stage->warnings);
+            problems.insert(problems.end(), more.begin(), more.end());
+            find_regions(site_file.site, *stage);
+        });
     } catch (const InputError& error) {
         problems.insert(problems.end(), error.problems().begin(), error.problems().end());
     }

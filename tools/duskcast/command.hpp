@@ -6,7 +6,7 @@
 #include <string>
 #include <vector>
 
-#include "duskcast/units/problem.hpp"
+#include "duskcast/site/site_file.hpp"
 
 namespace duskcast {
 
@@ -19,6 +19,15 @@ void add_check_command(CLI::App& app, std::function<int()>& run);
 
 /// One line a problem to standard error.
 void print_problems(const std::vector<Problem>& problems);
+
+/// Runs `call`; errors that know only a path in the site file leave with its line and column.
+template <class Call> void locate_errors(const SiteFile& site_file, Call call) {
+    try {
+        call();
+    } catch (const InputError& error) {
+        throw InputError(site_file.locate(error.problems()));
+    }
+}
 
 /// Phase, share and time on a terminal, at most ten times a second; nothing in a pipe.
 class ProgressLine {

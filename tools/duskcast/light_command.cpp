@@ -154,21 +154,23 @@ int run_light(const LightOptions& options) {
         site.light = options.units == "ft" ? LightUnit::footcandle : LightUnit::lux;
     }
     const std::vector<double> levels = read_levels(options.levels, site.light);
-    const std::unique_ptr<Stage> stage = build_stage(site, site_file.folder());
-    progress.show("tracing", 0.1);
-    const Lighting lighting =
-        trace_lighting(*stage, make_fixtures(site, site_file.folder()),
-                       [&](double share) { progress.show("tracing", 0.1 + 0.5 * share); });
-    progress.show("measuring", 0.6);
-    const Report report = measure_report(site, *stage, lighting, levels);
-    if (!options.out.empty())
-        write_outputs(site_file, *stage, lighting, report, options, progress);
-    print_problems(site_file.warnings);
-    print_problems(stage->warnings);
-    if (options.json)
-        fmt::print("{}", print_summary(site_file, *stage, lighting, report));
-    else
-        print_table(site, *stage, report);
+    locate_errors(site_file, [&] {
+        const std::unique_ptr<Stage> stage = build_stage(site, site_file.folder());
+        progress.show("tracing", 0.1);
+        const Lighting lighting =
+            trace_lighting(*stage, make_fixtures(site, site_file.folder()),
+                           [&](double share) { progress.show("tracing", 0.1 + 0.5 * share); });
+        progress.show("measuring", 0.6);
+        const Report report = measure_report(site, *stage, lighting, levels);
+        if (!options.out.empty())
+            write_outputs(site_file, *stage, lighting, report, options, progress);
+        print_problems(site_file.warnings);
+        print_problems(site_file.locate(stage->warnings));
+        if (options.json)
+            fmt::print("{}", print_summary(site_file, *stage, lighting, report));
+        else
+            print_table(site, *stage, report);
+    });
     return status_done;
 }
 

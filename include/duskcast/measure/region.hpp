@@ -17,6 +17,10 @@ struct Region {
     bool contains(int surface, const glm::dvec3& point) const;
 };
 
+/// Throws InputError, with a path such as `targets[1].on`, when the stage has no such surface.
 Region find_region(const Site& site, const Stage& stage, const Target& target);
+
+/// One a target; throws InputError with every target that has no surface.
+std::vector<Region> find_regions(const Site& site, const Stage& stage);
 
 } // namespace duskcast

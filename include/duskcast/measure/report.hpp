@@ -26,9 +26,10 @@ struct Reach {
 struct FixtureReach {
     std::string fixture;
     std::string surface;
-    double along = 0;  ///< u of the line
-    std::string gable; ///< the gable the line runs into, if any
-    std::vector<Reach> levels;
+    double along = 0;            ///< u of the line
+    std::string gable;           ///< the gable the line runs into, if any
+    std::vector<Reach> levels;   ///< by the fixture's own light
+    std::vector<Reach> together; ///< by the light of all fixtures
 };
 
 struct HotSpot {
@@ -112,6 +113,10 @@ struct Report {
 /// Levels must be ascending; empty takes the site's own.
 Report measure_report(const Site& site, const Stage& stage, const Lighting& lighting,
                       std::vector<double> levels_lx = {});
+
+/// The level people ask about on a surface: its first target's own, else the lowest reported from 1 fc up,
+/// else the highest reported.
+double find_main_level(const Site& site, const std::vector<double>& levels_lx, const std::string& surface);
 
 /// Reach in one column given lux from the lowest sensor up. `heights` and `lux` have one entry a
 /// sensor; between sensors the height is found on a straight line of log lux. `top` is the upper edge.

@@ -23,6 +23,9 @@ struct SiteFile {
     /// The place of a path, or of its nearest ancestor that the file holds.
     Place place_of(const std::string& path) const;
     std::filesystem::path folder() const { return file.parent_path(); }
+
+    /// Problems found later, which know only a path in the file, with their line and column.
+    std::vector<Problem> locate(std::vector<Problem> problems) const;
 };
 
 /// Reads and checks; throws InputError with every problem found (in file order).

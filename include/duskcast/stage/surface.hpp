@@ -3,6 +3,7 @@
 
 #include <cstdint>
 #include <glm/glm.hpp>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -65,7 +66,8 @@ struct Surface {
     SensorGrid grid;
     std::vector<OutlineShape> outline;
 
-    /// Upright surfaces only (walls, projections, upright planes of meshes): the plan's run and the foot.
+    /// Upright surfaces only (walls, projections, upright planes of meshes): the plan's run, and the z that
+    /// heights count from (of a wall its foot; of a mesh the ground).
     std::vector<RunSegment> run;
     double foot = 0;
 
@@ -74,6 +76,9 @@ struct Surface {
 
     /// Upright surface: (u, v) of a point in space by the nearest segment. v counts from the foot.
     glm::dvec2 unfold(const glm::dvec3& point) const;
+
+    /// Upright surface with an outline: v of its upper edge at u; none beside it.
+    std::optional<double> upper_edge(double u) const;
 };
 
 } // namespace duskcast
