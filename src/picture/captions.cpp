@@ -14,6 +14,7 @@ namespace duskcast {
 namespace {
 
 constexpr double near_body = 3;     // metres from a body within which a fixture belongs to its picture
+constexpr double same_line = 0.05;  // metres between fixtures whose reach is one mark
 constexpr double unseen_lx = 0.001; // a hundredth of what a clear full moon gives (from memory)
 
 const SurfaceReport* find_report(const PlateSource& source, const Surface& surface) {
@@ -191,7 +192,11 @@ WallSheet make_wall_sheet(const PlateSource& source, const Surface& surface) {
         shown.stem = {glm::dot(glm::dvec2(axis), segment_at(surface.run, shown.along).direction), axis.z};
         shown.text = describe_fixture(site, fixture, distance_to(surface.run, glm::dvec2(placed.position)),
                                       shown.height);
-        if (reach)
+        const bool is_marked =
+            std::any_of(sheet.fixtures.begin(), sheet.fixtures.end(), [&](const WallFixture& other) {
+                return other.reach && std::abs(other.along - shown.along) < same_line;
+            });
+        if (reach && !is_marked)
             add_reach(*reach, level, site.units, shown);
         sheet.fixtures.push_back(std::move(shown));
         ids.push_back(fixture.id);

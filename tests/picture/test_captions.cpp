@@ -19,6 +19,33 @@ TEST_CASE("a sentence names an id only as a whole") {
     CHECK_FALSE(names_id("anything", ""));
 }
 
+TEST_CASE("one mark where several fixtures share a line, of the light of all") {
+    Site site;
+    site.walls.resize(1);
+    site.walls[0].id = "front";
+    site.walls[0].path = {{0, 0}, {6, 0}};
+    site.walls[0].height = 4;
+    Stage stage;
+    stage.surfaces.resize(1);
+    Surface& front = stage.surfaces[0];
+    front.id = front.part_of = "front";
+    front.run = run_of(site.walls[0]);
+    Lighting lighting;
+    Report report;
+    report.levels_lx = {lux_per_footcandle};
+    for (const auto& [id, along] : {std::pair("A", 2.0), {"B", 2.01}, {"C", 4.0}}) {
+        site.fixtures.push_back({.id = id, .wall = "front", .along = along, .setback = 0.4});
+        report.reaches.push_back({.fixture = id, .surface = "front", .along = along});
+        report.reaches.back().levels = {{.level_lx = lux_per_footcandle, .height = 1}};
+        report.reaches.back().together = {{.level_lx = lux_per_footcandle, .height = 3}};
+    }
+    const WallSheet sheet = make_wall_sheet({site, stage, lighting, report}, front);
+    REQUIRE(sheet.fixtures.size() == 3);
+    CHECK(sheet.fixtures[0].reach == 3);
+    CHECK(!sheet.fixtures[1].reach);
+    CHECK(sheet.fixtures[2].reach == 3);
+}
+
 TEST_CASE("what is said of fixtures that hang, are off, or stand free") {
     Site site;
     site.units = LengthUnit::metre;
