@@ -59,6 +59,14 @@ class CommandLine(unittest.TestCase):
             self.assertEqual(len(rows) - 1, surface["sensors"])
         self.assertTrue((self.out / "plates/front.png").read_bytes().startswith(b"\x89PNG"))
 
+    def test_what_the_readme_quotes(self):
+        quoted = [line.strip() for line in (SOURCE / "README.md").read_text(encoding="utf-8").splitlines()
+                  if line.startswith(("    U5 (", "    Target "))]
+        self.assertEqual(len(quoted), 2)
+        printed = run("light", SITE).stdout.splitlines()
+        for line in quoted:
+            self.assertIn(line, printed)
+
     def test_json_is_the_summary(self):
         printed = run("light", SITE, "--json")
         run("light", SITE, "--out", self.out)
