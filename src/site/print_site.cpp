@@ -100,7 +100,10 @@ private:
     struct Object {
         Text text{'{', "", "", {}};
 
-        void add(const std::string& key, Text value) { value.key = key; text.items.push_back(std::move(value)); }
+        void add(const std::string& key, Text value) {
+            value.key = key;
+            text.items.push_back(std::move(value));
+        }
     };
 
     Text length(double metres) const {
@@ -418,6 +421,7 @@ Text Printer::view(const View& view) const {
 Text Printer::site() const {
     const Site usual;
     Object object;
+    add_word(object, "$schema", site_.schema, usual.schema);
     object.add("duskcast", scalar("1"));
     object.add("name", word(site_.name));
     object.add("units", word(name_of(length_unit_names, site_.units)));

@@ -235,7 +235,7 @@ void read_view(Reader& reader, View& view) {
 }
 
 void read_root(Reader& reader, Reading& reading, Site& site) {
-    reader.has("$schema"); // for editors; not kept
+    reader.text("$schema", site.schema);
     if (int version = 0; reader.require("duskcast") && reader.integer("duskcast", version) && version != 1)
         reader.report("duskcast", messages::wrong_version());
     reader.text("name", site.name);

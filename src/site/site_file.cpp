@@ -1,8 +1,8 @@
 #include "duskcast/site/site_file.hpp"
 
+#include <array>
 #include <cerrno>
 #include <fstream>
-#include <iterator>
 #include <random>
 #include <system_error>
 
@@ -71,9 +71,14 @@ SiteFile read_site_file(const std::filesystem::path& file) {
     std::ifstream stream(file, std::ios::binary);
     if (!stream)
         refuse(file, messages::cannot_read(last_reason()));
-    if (const std::uintmax_t size = std::filesystem::file_size(file, error); !error && size > max_file_size)
-        refuse(file, messages::too_large_a_file());
-    const std::string text((std::istreambuf_iterator<char>(stream)), std::istreambuf_iterator<char>());
+    // Devices and pipes have no size beforehand, and some no end.
+    std::string text;
+    for (std::array<char, 65536> part; stream;) {
+        stream.read(part.data(), part.size());
+        text.append(part.data(), static_cast<std::size_t>(stream.gcount()));
+        if (text.size() > max_file_size)
+            refuse(file, messages::too_large_a_file());
+    }
     if (stream.bad())
         refuse(file, messages::cannot_read(last_reason()));
     return read_site(text, file);

@@ -211,6 +211,7 @@ TEST_CASE("a site with every key reads back equal, and its text prints the same 
 
 TEST_CASE("what the full example says arrives in SI") {
     const Site site = read_site_file(folder / "full.site.json").site;
+    CHECK(site.schema == "../../src/site/site.schema.json");
     // 1 ft = 0.3048 m, 1 in = 0.0254 m (NIST SP 811 appendix B); 1 fc = 10.763910 lx.
     CHECK(site.levels[0] == doctest::Approx(0.25 * 10.763910).epsilon(1e-7));
     CHECK(site.levels[1] == 10);

@@ -149,6 +149,12 @@ TEST_CASE("files and lists beyond all use are refused before they fill the memor
           file.string() +
               ": error: the file is larger than 64 MB; put geometry of this size in an OBJ file, as a mesh");
 
+#if defined(__unix__) || defined(__APPLE__)
+    CHECK(message_of([&] { read_site_file("/dev/zero"); }) ==
+          "/dev/zero: error: the file is larger than 64 MB; put geometry of this size in an OBJ file, as a "
+          "mesh");
+#endif
+
     std::string text = "{ \"duskcast\": 1, \"levels\": [1";
     for (int i = 0; i < 2'000'000; ++i)
         text += ",1";

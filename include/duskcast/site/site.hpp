@@ -236,6 +236,7 @@ struct View {
 };
 
 struct Site {
+    std::string schema; ///< "$schema", which lets an editor help; empty: none
     std::string name;
     LengthUnit units = LengthUnit::foot;     ///< of bare lengths in the file, and of output
     LightUnit light = LightUnit::footcandle; ///< of bare illuminances in the file, and of output
