@@ -251,7 +251,7 @@ TEST_CASE("close to the lens each spot has its own shadow") {
     CHECK(lux == doctest::Approx(0.5 * 100 / (0.09 + 0.0025)).epsilon(0.01));
 }
 
-TEST_CASE("nothing of a lens above ground dips into the ground; a flush lens lies level") {
+TEST_CASE("nothing of a lens above ground dips into the ground, and a flush lens lies level") {
     const Lens low{.centre = {0, 0, 0.01f}, .diameter = 0.05f};
     const Lens flush{.centre = {0, 0, 0.0f}, .diameter = 0.05f, .is_flush = true};
     for (int spot = 0; spot < Sight::lens_samples; ++spot) {

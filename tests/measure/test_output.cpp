@@ -113,7 +113,7 @@ TEST_CASE("the summary holds every key that scripts rely on") {
     CHECK(summary["made_by"]["sight_rays"] == rays);
 }
 
-TEST_CASE("a tree in the summary; a level that is reached nowhere has no height") {
+TEST_CASE("a tree in the summary, and a level that is reached nowhere has no height") {
     Scene scene("broad-oak");
     scene.report = measure_report(scene.file.site, *scene.stage, scene.lighting, {1e6});
     const Json summary = scene.summary();
@@ -152,7 +152,7 @@ TEST_CASE("a dimmed fixture takes its share of watts and lumens") {
     CHECK(summary["fixtures"][4]["lumens"].get<double>() == doctest::Approx(200).epsilon(1e-3));
 }
 
-TEST_CASE("warnings of the site and of the stage are told; names that are not UTF-8 do no harm") {
+TEST_CASE("warnings of the site and of the stage are told, and names that are not UTF-8 do no harm") {
     Scene scene("two-gables");
     scene.file.warnings = {{.severity = Severity::warning,
                             .place = {.path = "fixtures[0]"},

@@ -88,7 +88,7 @@ TEST_CASE("mean and hot spot of a wall against the closed form") {
 }
 
 TEST_CASE(
-    "levels: those asked for with the targets' own, ascending, none twice; else the site's; else four") {
+    "levels: those asked for with the targets' own, ascending, none twice, else the site's, else four") {
     Site site = make_wall_site(2, 2, 0.5);
     const auto stage = build_stage(site, {});
     const Lighting lighting = make_light(*stage, [](const glm::vec3&, const glm::vec3&) { return 30.0; });
