@@ -116,6 +116,18 @@ Json print_warnings(const SiteFile& site_file, const Stage& stage) {
     return rows;
 }
 
+/// A surface's sensors as people read: row by row where it has a grid, whatever the order in memory.
+std::vector<std::uint32_t> list_row_by_row(const Surface& surface) {
+    std::vector<std::uint32_t> order;
+    for (const std::int32_t sensor : surface.grid.sensor)
+        if (sensor >= 0)
+            order.push_back(static_cast<std::uint32_t>(sensor));
+    if (!surface.has_grid())
+        for (std::uint32_t i = 0; i < surface.count; ++i)
+            order.push_back(surface.first + i);
+    return order;
+}
+
 } // namespace
 
 std::string print_summary(const SiteFile& site_file, const Stage& stage, const Lighting& lighting,
@@ -170,7 +182,7 @@ std::string print_summary(const SiteFile& site_file, const Stage& stage, const L
 std::string print_map(const Stage& stage, const Lighting& lighting, const Surface& surface) {
     std::string text = "x_m,y_m,z_m,nx,ny,nz,area_m2,direct_lx,bounced_lx,total_lx\n";
     const Sensors& sensors = stage.sensors;
-    for (std::uint32_t i = surface.first; i < surface.first + surface.count; ++i) {
+    for (const std::uint32_t i : list_row_by_row(surface)) {
         const double direct = lighting.direct_lx[i];
         fmt::format_to(std::back_inserter(text),
                        "{:.4f},{:.4f},{:.4f},{:.5g},{:.5g},{:.5g},{:.6g},{:.6g},0,{:.6g}\n", sensors.x[i],

@@ -79,7 +79,7 @@ struct StageBuilder {
 
     /// Adds the spots that are not inside a solid or glued to another face, filling the surface's range
     /// and grid.
-    void add_sensors(std::uint16_t surface, const std::vector<SensorSpot>& spots);
+    void add_sensors(std::uint16_t surface, std::vector<SensorSpot> spots);
 
     void build_walls();
     void build_ground();

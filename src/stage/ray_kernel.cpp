@@ -117,7 +117,7 @@ RayKernel::RayKernel(const Triangles& opaque, const Triangles& cutouts, const Le
     scene_->scene = rtcNewScene(scene_->device);
     // Without the robust flag nearly a tenth of the rays aimed at shared edges slip between triangles.
     rtcSetSceneFlags(scene_->scene, RTC_SCENE_FLAG_ROBUST);
-    rtcSetSceneBuildQuality(scene_->scene, RTC_BUILD_QUALITY_MEDIUM);
+    rtcSetSceneBuildQuality(scene_->scene, RTC_BUILD_QUALITY_HIGH);
     scene_->cutout_data = {&cutouts, &materials, &textures};
     scene_->attach(RTC_GEOMETRY_TYPE_TRIANGLE, opaque_id, opaque.vertices, opaque.corners.data(),
                    RTC_FORMAT_UINT3, sizeof(glm::uvec3), opaque.size(), nullptr);

@@ -1,6 +1,7 @@
 #include "duskcast/stage/stage.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <fmt/format.h>
 #include <limits>
@@ -20,6 +21,14 @@ constexpr float glued = 5e-3f;
 // Both are counted in 16 bits.
 constexpr std::size_t most_surfaces = 65000;
 constexpr std::size_t most_materials = 65000;
+
+/// Morton order of the grid's cells: the row and column whose highest bit differs first decides (Chan 2002).
+bool is_before(const SensorSpot& a, const SensorSpot& b) {
+    const auto rows = static_cast<unsigned>(a.row ^ b.row);
+    const auto columns = static_cast<unsigned>(a.column ^ b.column);
+    const bool is_by_column = rows < columns && rows < (rows ^ columns);
+    return is_by_column ? a.column < b.column : a.row < b.row;
+}
 
 /// Whether the spot is inside a solid body (more bodies are left than entered on the way out) or covered
 /// by a face glued to its own.
@@ -71,8 +80,10 @@ std::uint16_t StageBuilder::add_surface(const std::string& id, SurfaceKind kind,
     return static_cast<std::uint16_t>(stage.surfaces.size() - 1);
 }
 
-void StageBuilder::add_sensors(std::uint16_t surface_index, const std::vector<SensorSpot>& spots) {
+void StageBuilder::add_sensors(std::uint16_t surface_index, std::vector<SensorSpot> spots) {
     Surface& surface = stage.surfaces[surface_index];
+    if (surface.has_grid()) // the rays of neighbours meet the same facets
+        std::sort(spots.begin(), spots.end(), is_before);
     surface.first = static_cast<std::uint32_t>(stage.sensors.size());
     std::vector<std::uint8_t> hidden(spots.size());
     tbb::parallel_for(std::size_t{0}, spots.size(),

@@ -173,6 +173,15 @@ TEST_CASE("a map has one row a sensor under the promised header") {
         std::string line;
         std::getline(map, line);
         CHECK(line == "x_m,y_m,z_m,nx,ny,nz,area_m2,direct_lx,bounced_lx,total_lx");
+        // Row by row from the lowest, from left to right; without a grid in the order of the sensors.
+        std::vector<std::int32_t> order;
+        for (int row = 0; row < surface.grid.rows; ++row)
+            for (int column = 0; column < surface.grid.columns; ++column)
+                if (surface.grid.at(column, row) >= 0)
+                    order.push_back(surface.grid.at(column, row));
+        for (std::uint32_t i = 0; !surface.has_grid() && i < surface.count; ++i)
+            order.push_back(static_cast<std::int32_t>(surface.first + i));
+        REQUIRE(order.size() == surface.count);
         std::size_t rows = 0;
         double area = 0, flux = 0;
         while (std::getline(map, line)) {
@@ -181,7 +190,7 @@ TEST_CASE("a map has one row a sensor under the promised header") {
             for (std::string cell; std::getline(cells, cell, ',');)
                 values.push_back(std::stod(cell));
             REQUIRE(values.size() == 10);
-            const std::uint32_t sensor = surface.first + static_cast<std::uint32_t>(rows++);
+            const auto sensor = static_cast<std::size_t>(order.at(rows++));
             CHECK(std::abs(values[0] - scene.stage->sensors.x[sensor]) < 6e-5);
             CHECK(std::abs(values[2] - scene.stage->sensors.z[sensor]) < 6e-5);
             CHECK(values[3] * values[3] + values[4] * values[4] + values[5] * values[5] ==
