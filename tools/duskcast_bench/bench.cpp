@@ -219,6 +219,8 @@ void compare_aiming(const Stage& stage, const Sensors& sensors, const Lens& lens
               fmt::format("{:.0f} x", trace / symmetric), "at least 50 x", trace >= 50 * symmetric);
     print_row("Re-aiming against tracing the Sight, C-gamma table", fmt::format("{:.0f} x", trace / oval),
               "at least 30 x", trace >= 30 * oval);
+    print_row("Full C-gamma table against the symmetric one", fmt::format("{:.2f} x", oval / symmetric),
+              "at most 2 x", oval <= 2 * symmetric);
     print_row("Memory a fixture and sensor", fmt::format("{:.2f} bytes", bytes), "under 8", bytes < 8);
 }
 
