@@ -44,8 +44,8 @@ void evaluate_symmetric(const LayerInput& input, float* out) {
         const float* __restrict z = input.z + first;
         const float* __restrict transfer = input.transfer + first;
         float* __restrict lux = out + first;
-        const int count = static_cast<int>(std::min(block_size, input.count - first));
-        for (int i = 0; i < count; ++i) {
+        const std::size_t count = std::min(block_size, input.count - first);
+        for (std::size_t i = 0; i < count; ++i) {
             const float dx = x[i] - lens.x;
             const float dy = y[i] - lens.y;
             const float dz = z[i] - lens.z;
@@ -59,8 +59,8 @@ void evaluate_symmetric(const LayerInput& input, float* out) {
             at[i] = static_cast<int>(place);
             share[i] = place - static_cast<float>(at[i]);
         }
-        copy_pairs(input.table, at, static_cast<std::size_t>(count), pair);
-        for (int i = 0; i < count; ++i) {
+        copy_pairs(input.table, at, count, pair);
+        for (std::size_t i = 0; i < count; ++i) {
             const float candela = pair[2 * i] + share[i] * (pair[2 * i + 1] - pair[2 * i]);
             lux[i] = candela * transfer[i] * scale;
         }
@@ -87,8 +87,8 @@ void evaluate_table(const LayerInput& input, float* out) {
         const float* __restrict z = input.z + first;
         const float* __restrict transfer = input.transfer + first;
         float* __restrict lux = out + first;
-        const int count = static_cast<int>(std::min(block_size, input.count - first));
-        for (int i = 0; i < count; ++i) {
+        const std::size_t count = std::min(block_size, input.count - first);
+        for (std::size_t i = 0; i < count; ++i) {
             const float dx = x[i] - lens.x;
             const float dy = y[i] - lens.y;
             const float dz = z[i] - lens.z;
@@ -117,9 +117,9 @@ void evaluate_table(const LayerInput& input, float* out) {
             column_share[i] = across - static_cast<float>(column);
             at[i] = column * stride + row;
         }
-        copy_pairs(input.table, at, static_cast<std::size_t>(count), left);
-        copy_pairs(input.table + stride, at, static_cast<std::size_t>(count), right);
-        for (int i = 0; i < count; ++i) {
+        copy_pairs(input.table, at, count, left);
+        copy_pairs(input.table + stride, at, count, right);
+        for (std::size_t i = 0; i < count; ++i) {
             const float low = left[2 * i] + row_share[i] * (left[2 * i + 1] - left[2 * i]);
             const float high = right[2 * i] + row_share[i] * (right[2 * i + 1] - right[2 * i]);
             lux[i] = (low + column_share[i] * (high - low)) * transfer[i] * scale;
