@@ -14,11 +14,13 @@ std::vector<float> make_layer(const LitFixture& fixture, const Sight& sight, con
     return layer;
 }
 
-/// Exchanges one fixture's part in the sum.
-void replace_layer(Lighting& lighting, const Stage& stage, std::size_t index, LitFixture changed) {
-    const std::vector<float> before = make_layer(lighting.fixtures[index], lighting.sights[index], stage);
-    lighting.fixtures[index] = std::move(changed);
-    const std::vector<float> after = make_layer(lighting.fixtures[index], lighting.sights[index], stage);
+/// Changes a fixture and exchanges its part in the sum.
+template <class Change>
+void replace_layer(Lighting& lighting, const Stage& stage, std::size_t index, Change change) {
+    LitFixture& fixture = lighting.fixtures[index];
+    const std::vector<float> before = make_layer(fixture, lighting.sights[index], stage);
+    change(fixture);
+    const std::vector<float> after = make_layer(fixture, lighting.sights[index], stage);
     for (std::size_t i = 0; i < after.size(); ++i)
         lighting.direct_lx[i] += static_cast<double>(after[i]) - static_cast<double>(before[i]);
 }
@@ -69,18 +71,16 @@ std::vector<float> fixture_layer(const Lighting& lighting, const Stage& stage, s
 }
 
 void change_aim(Lighting& lighting, const Stage& stage, std::size_t fixture, const Aim& aim) {
-    LitFixture changed = lighting.fixtures[fixture];
-    changed.aim = aim;
-    replace_layer(lighting, stage, fixture, std::move(changed));
+    replace_layer(lighting, stage, fixture, [&](LitFixture& turned) { turned.aim = aim; });
 }
 
 void change_lamp(Lighting& lighting, const Stage& stage, std::size_t fixture, IntensityTable table,
                  double scale) {
-    LitFixture changed = lighting.fixtures[fixture];
-    changed.table = std::move(table);
-    changed.scale = scale;
-    changed.lumens = changed.table.lumens() * scale;
-    replace_layer(lighting, stage, fixture, std::move(changed));
+    replace_layer(lighting, stage, fixture, [&](LitFixture& changed) {
+        changed.table = std::move(table);
+        changed.scale = scale;
+        changed.lumens = changed.table.lumens() * scale;
+    });
 }
 
 } // namespace duskcast
