@@ -10,10 +10,10 @@ namespace duskcast {
 
 namespace {
 
-/// Mean of f(plane) over the full turn, trapezoidal in C.
-template <class F> double mean_over_planes(const Distribution& distribution, F f) {
+/// Integral of f(plane) over c, trapezoidal.
+template <class F> double integrate_over_planes(const Distribution& distribution, F f) {
     if (distribution.is_symmetric())
-        return f(std::size_t{0});
+        return 2 * pi * f(std::size_t{0});
     const std::vector<double>& c = distribution.c;
     double sum = 0;
     double previous = f(std::size_t{0});
@@ -22,7 +22,13 @@ template <class F> double mean_over_planes(const Distribution& distribution, F f
         sum += (c[plane] - c[plane - 1]) * (previous + current) / 2;
         previous = current;
     }
-    return sum / (c.back() - c.front());
+    return sum;
+}
+
+/// Of an untilted distribution.
+template <class F> double mean_over_planes(const Distribution& distribution, F f) {
+    return distribution.is_symmetric() ? f(std::size_t{0})
+                                       : integrate_over_planes(distribution, f) / (2 * pi);
 }
 
 /// Integral of I sin g between two angles over which I is linear, from `i0` at `g0` to `i1` at `g1`:
@@ -49,16 +55,64 @@ double Distribution::candela_at(double c_angle, double gamma_angle) const {
     if (is_symmetric())
         return in_plane(0);
     const double turn = 2 * pi;
-    const Bracket plane = find_bracket(c, c_angle - turn * std::floor(c_angle / turn));
+    const double around = c_angle - turn * std::floor((c_angle - c.front()) / turn);
+    if (around > c.back())
+        return 0;
+    const Bracket plane = find_bracket(c, around);
     const double low = in_plane(plane.low);
     return plane.weight == 0 ? low : low + plane.weight * (in_plane(plane.high) - low);
 }
 
-double measure_zonal_lumens(const Distribution& distribution, double gamma_from, double gamma_to) {
-    if (is_empty(distribution))
-        return 0;
+double Distribution::candela_towards(const glm::dvec3& direction) const {
+    const glm::dvec3 in_grid = is_tilted() ? glm::transpose(lamp_from_grid) * direction : direction;
+    return candela_at(std::atan2(in_grid.y, in_grid.x),
+                      std::atan2(std::hypot(in_grid.x, in_grid.y), -in_grid.z));
+}
+
+Distribution make_untilted(const Distribution& distribution) {
+    if (!distribution.is_tilted())
+        return distribution;
+    constexpr int planes = 144, steps = 720;
+    Distribution untilted;
+    for (int i = 0; i <= steps; ++i)
+        untilted.gamma.push_back(pi * i / steps);
+    for (int plane = 0; plane <= planes; ++plane) {
+        const double c = 2 * pi * plane / planes;
+        untilted.c.push_back(c);
+        for (const double gamma : untilted.gamma)
+            untilted.candela.push_back(distribution.candela_towards(
+                {std::sin(gamma) * std::cos(c), std::sin(gamma) * std::sin(c), -std::cos(gamma)}));
+    }
+    std::copy_n(untilted.candela.begin(), untilted.gamma.size(), // the last plane is the first
+                untilted.candela.end() - static_cast<std::ptrdiff_t>(untilted.gamma.size()));
+    join_poles(untilted);
+    return untilted;
+}
+
+void join_poles(Distribution& distribution) {
+    const std::size_t width = distribution.gamma.size();
+    if (distribution.is_symmetric() || is_empty(distribution))
+        return;
+    const auto join = [&](std::size_t end) {
+        const double range = distribution.c.back() - distribution.c.front();
+        const double mean =
+            integrate_over_planes(
+                distribution, [&](std::size_t plane) { return distribution.candela[plane * width + end]; }) /
+            range;
+        for (std::size_t plane = 0; plane < distribution.c.size(); ++plane)
+            distribution.candela[plane * width + end] = mean;
+    };
+    if (distribution.gamma.front() == 0)
+        join(0);
+    if (distribution.gamma.back() >= pi)
+        join(width - 1);
+}
+
+namespace {
+
+double lumens_between(const Distribution& distribution, double gamma_from, double gamma_to) {
     const std::vector<double>& gamma = distribution.gamma;
-    const double mean = mean_over_planes(distribution, [&](std::size_t plane) {
+    return integrate_over_planes(distribution, [&](std::size_t plane) {
         const double* row = distribution.candela.data() + plane * gamma.size();
         double sum = 0;
         for (std::size_t i = 1; i < gamma.size(); ++i) {
@@ -71,11 +125,16 @@ double measure_zonal_lumens(const Distribution& distribution, double gamma_from,
         }
         return sum;
     });
-    return 2 * pi * mean;
+}
+
+} // namespace
+
+double measure_zonal_lumens(const Distribution& distribution, double gamma_from, double gamma_to) {
+    return is_empty(distribution) ? 0 : lumens_between(make_untilted(distribution), gamma_from, gamma_to);
 }
 
 double measure_lumens(const Distribution& distribution) {
-    return measure_zonal_lumens(distribution, 0, pi);
+    return is_empty(distribution) ? 0 : lumens_between(distribution, 0, pi);
 }
 
 double measure_max_candela(const Distribution& distribution) {
@@ -85,6 +144,8 @@ double measure_max_candela(const Distribution& distribution) {
 }
 
 double measure_centre_candela(const Distribution& distribution) {
+    if (distribution.is_tilted())
+        return distribution.candela_towards({0, 0, -1});
     if (is_empty(distribution) || distribution.gamma.front() > 0)
         return 0;
     return mean_over_planes(distribution, [&](std::size_t plane) {
@@ -92,7 +153,8 @@ double measure_centre_candela(const Distribution& distribution) {
     });
 }
 
-double measure_full_angle(const Distribution& distribution, double share) {
+double measure_full_angle(const Distribution& any, double share) {
+    const Distribution distribution = make_untilted(any);
     const double level = share * measure_max_candela(distribution);
     if (!(level > 0))
         return 0;

@@ -11,7 +11,7 @@ namespace duskcast {
 namespace {
 
 constexpr double turn = 2 * pi;
-constexpr int most_rows_symmetric = 32768, most_rows_turned = 8192;
+constexpr int most_rows_symmetric = 32768, most_rows_turned = 8192, most_columns = 360;
 constexpr double row_share = 1.8e-4, column_share = 0.2e-4; ///< allowed residue over the maximum
 
 /// The distribution bends at its nodes and is all but linear in s between them, so that the largest
@@ -40,12 +40,43 @@ double row_residue(const Distribution& distribution, int rows) {
     return residue;
 }
 
+/// Largest difference at the nodes of a tilted grid, which lie anywhere in the table's cells.
+double node_residue(const Distribution& distribution, int rows, int columns) {
+    constexpr std::size_t enough = 20'000; // nodes
+    const std::size_t width = distribution.gamma.size();
+    const std::size_t stride = std::max<std::size_t>(1, distribution.candela.size() / enough);
+    const auto candela_at = [&](double row, double column) {
+        const double gamma = 2 * std::asin(std::min(row / (rows - 1), 1.0)), c = column / columns * turn;
+        return distribution.candela_towards(
+            {std::sin(gamma) * std::cos(c), std::sin(gamma) * std::sin(c), -std::cos(gamma)});
+    };
+    double residue = 0;
+    for (std::size_t node = 0; node < distribution.candela.size(); node += stride) {
+        const double g = distribution.gamma[node % width], c = distribution.c[node / width];
+        const glm::dvec3 way = distribution.lamp_from_grid *
+                               glm::dvec3(std::sin(g) * std::cos(c), std::sin(g) * std::sin(c), -std::cos(g));
+        const double position = std::sqrt(std::max(0.0, (1 + way.z) / 2)) * (rows - 1);
+        const double around = std::atan2(way.y, way.x) / turn * columns;
+        const double row = std::floor(position), column = std::floor(around);
+        const double low = std::lerp(candela_at(row, column), candela_at(row + 1, column), position - row);
+        const double high =
+            std::lerp(candela_at(row, column + 1), candela_at(row + 1, column + 1), position - row);
+        residue =
+            std::max(residue, std::abs(std::lerp(low, high, around - column) - distribution.candela[node]));
+    }
+    return residue;
+}
+
 /// Few rows keep the table in the cache; a narrow beam touches only the first of many.
 int rows_for(const Distribution& distribution) {
     const double allowed = row_share * measure_max_candela(distribution);
     const int most = distribution.is_symmetric() ? most_rows_symmetric : most_rows_turned;
     int rows = distribution.is_symmetric() ? 2048 : 1024;
-    while (rows < most && row_residue(distribution, rows) > allowed)
+    const auto residue = [&] {
+        return distribution.is_tilted() ? node_residue(distribution, rows, most_columns)
+                                        : row_residue(distribution, rows);
+    };
+    while (rows < most && residue() > allowed)
         rows *= 2;
     return rows;
 }
@@ -76,12 +107,14 @@ double column_residue(const Distribution& distribution, int columns) {
 int columns_for(const Distribution& distribution) {
     if (distribution.is_symmetric())
         return 1;
+    if (distribution.is_tilted())
+        return most_columns;
     // Steps of 5, 3, 2.5, 2 and 1 degree: one of them meets every usual set of planes exactly.
     const double allowed = column_share * measure_max_candela(distribution);
     for (const int columns : {72, 120, 144, 180})
         if (column_residue(distribution, columns) <= allowed)
             return columns;
-    return 360;
+    return most_columns;
 }
 
 /// Integral of I sin g dg dC = 4 I s ds dC for s = sin(g / 2); exact for I linear in s.
@@ -121,10 +154,21 @@ IntensityTable::IntensityTable(const Distribution& distribution, const Shroud& s
     const std::size_t stride = static_cast<std::size_t>(rows_) + 1;
     values_.assign(static_cast<std::size_t>(lines) * stride, 0.0f);
 
+    if (distribution.is_tilted())
+        fill_from_directions(distribution, shroud);
+    else
+        fill_from_planes(distribution, shroud);
+    for (std::size_t line = 0; line < static_cast<std::size_t>(lines); ++line)
+        values_[line * stride + stride - 1] = values_[line * stride + stride - 2];
+    lumens_ = table_lumens(values_, rows_, columns_);
+}
+
+void IntensityTable::fill_from_planes(const Distribution& distribution, const Shroud& shroud) {
+    const std::size_t stride = static_cast<std::size_t>(rows_) + 1;
     std::vector<Bracket> planes;
-    planes.reserve(static_cast<std::size_t>(lines));
-    for (int line = 0; line < lines; ++line)
-        planes.push_back(find_bracket(distribution.c, turn * (line % columns_) / columns_));
+    for (std::size_t line = 0; line < values_.size() / stride; ++line)
+        planes.push_back(
+            find_bracket(distribution.c, turn * static_cast<double>(line % columns_) / columns_));
 
     const std::vector<double>& gammas = distribution.gamma;
     for (int row = 0; row < rows_; ++row) {
@@ -144,9 +188,19 @@ IntensityTable::IntensityTable(const Distribution& distribution, const Shroud& s
             values_[line * stride + static_cast<std::size_t>(row)] = static_cast<float>(share * candela);
         }
     }
-    for (std::size_t line = 0; line < planes.size(); ++line)
-        values_[line * stride + stride - 1] = values_[line * stride + stride - 2];
-    lumens_ = table_lumens(values_, rows_, columns_);
+}
+
+void IntensityTable::fill_from_directions(const Distribution& distribution, const Shroud& shroud) {
+    const std::size_t stride = static_cast<std::size_t>(rows_) + 1;
+    for (std::size_t line = 0; line < values_.size() / stride; ++line)
+        for (int row = 0; row < rows_; ++row) {
+            const double gamma = 2 * std::asin(static_cast<double>(row) / (rows_ - 1));
+            const double c = turn * static_cast<double>(line % columns_) / columns_;
+            const double candela = distribution.candela_towards(
+                {std::sin(gamma) * std::cos(c), std::sin(gamma) * std::sin(c), -std::cos(gamma)});
+            values_[line * stride + static_cast<std::size_t>(row)] =
+                static_cast<float>(visible_lens_share(shroud, gamma) * candela);
+        }
 }
 
 float IntensityTable::candela(const glm::vec3& direction_fixture) const {

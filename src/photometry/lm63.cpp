@@ -8,8 +8,10 @@
 #include <iterator>
 #include <optional>
 
+#include "bracket.hpp"
 #include "duskcast/units/units.hpp"
 #include "lm63_text.hpp"
+#include "lm63_type_ab.hpp"
 #include "lm63_type_c.hpp"
 
 namespace duskcast {
@@ -18,25 +20,29 @@ namespace {
 
 constexpr int greatest_count = 2000;                ///< of angles; no goniometer comes near
 constexpr std::uintmax_t greatest_file = 64u << 20; ///< bytes
-constexpr double allowed_noise = 0.005;             ///< negative candela, share of the maximum
-constexpr auto versions_read = "LM-63-1991 (IESNA91), 1995, 2002 and 2019 are read";
+constexpr std::uintmax_t greatest_tilt_file = 1u << 20;
+constexpr double allowed_noise = 0.005; ///< negative candela, share of the maximum
+constexpr int most_tilts = 1000;
+constexpr auto versions_read = "LM-63-1986, 1991 (IESNA91), 1995, 2002 and 2019 are read";
 
 /// The sections of a file in their order. Each member function reads one and leaves the reader behind it.
 class Reader {
 public:
-    Reader(std::string_view text, const std::string& file)
-        : file_(file), lines_(read_lm63_lines(text, file)) {}
+    Reader(std::string_view text, const std::string& file, const std::filesystem::path& folder)
+        : file_(file), folder_(folder), lines_(read_lm63_lines(text, file)) {}
 
     Lm63 read() {
         read_version();
         read_keywords();
-        read_tilt();
-        Lm63Numbers numbers(lines_, at_, file_);
+        Lm63Numbers numbers(lines_, at_ + 1, file_);
+        read_tilt(numbers);
         read_figures(numbers);
         read_angles(numbers);
         read_candela(numbers);
-        result_.distribution = unfold(grid_);
+        result_.distribution =
+            result_.type == Lm63Type::c ? unfold(grid_) : turn_to_beam(make_two_sided(grid_), result_.type);
         check_amounts();
+        join_poles(result_.distribution);
         return std::move(result_);
     }
 
@@ -53,13 +59,16 @@ private:
     void read_keywords();
     void read_keyword(const Lm63Line& line);
     void check_keywords();
-    void read_tilt();
+    void read_tilt(Lm63Numbers& numbers);
+    void read_tilt_file(const std::string& tilt_file);
+    void read_tilt_records(Lm63Numbers& numbers);
     void read_figures(Lm63Numbers& numbers);
     void read_opening(Lm63Numbers& numbers, double metres_per_size);
     double read_factor(Lm63Numbers& numbers, std::string_view meaning);
     void read_angles(Lm63Numbers& numbers);
-    std::vector<double> read_angle_row(Lm63Numbers& numbers, std::string_view kind, int count,
+    std::vector<double> read_angle_row(Lm63Numbers& numbers, std::string_view kind, int count, double least,
                                        double greatest);
+    void read_angles_about_beam(Lm63Numbers& numbers);
     void check_horizontal(int line);
     void read_candela(Lm63Numbers& numbers);
     void read_end(Lm63Numbers& numbers);
@@ -68,6 +77,7 @@ private:
     void check_amounts();
 
     const std::string& file_;
+    const std::filesystem::path& folder_;
     std::vector<Lm63Line> lines_;
     std::size_t at_ = 0; ///< the next line
     Lm63 result_;
@@ -103,9 +113,11 @@ void Reader::read_version() {
     if (!tag.starts_with("IES")) {
         const bool has_tilt = std::any_of(lines_.begin(), lines_.end(),
                                           [](const Lm63Line& any) { return !!find_tilt(any.text); });
-        if (has_tilt)
-            refuse(line.number, "the first line names no version, as in LM-63-1986, which is not read",
-                   versions_read);
+        if (has_tilt) { // no tag: labels up to the TILT line
+            result_.version = Lm63Version::v1986;
+            --at_;
+            return;
+        }
         refuse(
             line.number,
             fmt::format("this is not an LM-63 file: it begins with \"{}\"", shorten(trim_blanks(line.text))),
@@ -123,16 +135,21 @@ void Reader::read_version() {
     else if (is_known && (year == "2019" || year == "19"))
         result_.version = Lm63Version::v2019;
     else if (is_known && (year == "1986" || year == "86"))
-        refuse(line.number, "LM-63-1986 is not read", versions_read);
+        result_.version = Lm63Version::v1986;
     else
         refuse(line.number, fmt::format("\"{}\" is no known version", shorten(trim_blanks(line.text))),
                versions_read);
 }
 
 void Reader::read_keywords() {
-    for (; at_ < lines_.size() && !find_tilt(lines_[at_].text); ++at_)
-        if (!trim_blanks(lines_[at_].text).empty())
+    for (; at_ < lines_.size() && !find_tilt(lines_[at_].text); ++at_) {
+        if (trim_blanks(lines_[at_].text).empty())
+            continue;
+        if (result_.version == Lm63Version::v1986)
+            result_.labels.push_back(make_utf8(trim_blanks(lines_[at_].text)));
+        else
             read_keyword(lines_[at_]);
+    }
     if (at_ == lines_.size())
         refuse(lines_.back().number, "the file ends without a TILT= line",
                "put TILT=NONE between the keywords and the numbers");
@@ -175,16 +192,59 @@ void Reader::check_keywords() {
             warn(lines_[at_].number, fmt::format("the required keyword [{}] is missing", required), "");
 }
 
-void Reader::read_tilt() {
-    const Lm63Line& line = lines_[at_++];
+void Reader::read_tilt(Lm63Numbers& numbers) {
+    const Lm63Line& line = lines_[at_];
     const std::string tilt = *find_tilt(line.text);
-    if (tilt == "INCLUDE")
-        refuse(line.number, "TILT=INCLUDE is not read", "only TILT=NONE is read");
-    if (tilt != "NONE")
-        refuse(line.number, fmt::format("a tilt file (\"{}\") is not read", shorten(trim_blanks(line.text))),
-               "only TILT=NONE is read");
     if (trim_blanks(line.text).starts_with('['))
         warn(line.number, "TILT is no keyword", "write TILT=NONE without brackets");
+    if (tilt == "INCLUDE")
+        read_tilt_records(numbers);
+    else if (tilt.empty())
+        refuse(line.number,
+               "nothing follows TILT=", "write TILT=NONE, TILT=INCLUDE or the name of a tilt file");
+    else if (tilt != "NONE")
+        read_tilt_file(std::string(trim_blanks(line.text.substr(line.text.find('=') + 1))));
+}
+
+/// The same four records in a file of their own.
+void Reader::read_tilt_file(const std::string& tilt_file) {
+    const int line = lines_[at_].number;
+    const std::filesystem::path path = folder_ / std::filesystem::path(make_utf8(tilt_file));
+    std::error_code fault;
+    const std::uintmax_t size = std::filesystem::file_size(path, fault);
+    if (fault)
+        refuse(line, fmt::format("the tilt file \"{}\" cannot be read", shorten(tilt_file)),
+               "put it beside this file, or write TILT=NONE where the output does not depend on tilt");
+    if (size > greatest_tilt_file)
+        refuse(line, fmt::format("the tilt file \"{}\" is larger than 1 MB", shorten(tilt_file)),
+               "no tilt file is, check its name");
+    std::ifstream stream(path, std::ios::binary);
+    const std::string text(std::istreambuf_iterator<char>(stream), {});
+    const std::string name = path.string();
+    const std::vector<Lm63Line> lines = read_lm63_lines(text, name);
+    Lm63Numbers numbers(lines, 0, name);
+    read_tilt_records(numbers);
+}
+
+/// Lamp geometry, number of pairs, angles, multipliers.
+void Reader::read_tilt_records(Lm63Numbers& numbers) {
+    result_.tilt.geometry = numbers.read_whole("the lamp's geometry", 1, 3);
+    const int count = numbers.read_whole("the number of tilt angles", 1, most_tilts);
+    for (int i = 0; i < count; ++i) {
+        const double angle = numbers.read_number("a tilt angle");
+        if (i > 0 && radians_from_degrees(angle) <= result_.tilt.angles.back())
+            numbers.refuse(
+                fmt::format("tilt angle {} is not greater than the one before", shorten(numbers.word())),
+                "check the tilt angles and their count");
+        result_.tilt.angles.push_back(radians_from_degrees(angle));
+    }
+    for (int i = 0; i < count; ++i) {
+        const double multiplier = numbers.read_number("a tilt multiplier");
+        if (!(multiplier >= 0))
+            numbers.refuse(fmt::format("tilt multiplier {} is negative", shorten(numbers.word())),
+                           "it multiplies the candela; give 0 or more");
+        result_.tilt.multiplier.push_back(multiplier);
+    }
 }
 
 /// The 10 and the 3 numbers (reference: ANSI/IES LM-63, fields 1 to 13).
@@ -199,10 +259,10 @@ void Reader::read_figures(Lm63Numbers& numbers) {
     multiplier_ = read_factor(numbers, "the candela multiplier");
     vertical_count_ = numbers.read_whole("the number of vertical angles", 2, greatest_count);
     horizontal_count_ = numbers.read_whole("the number of horizontal angles", 1, greatest_count);
-    const int type = numbers.read_whole("the photometric type", 1, 3);
-    if (type != 1)
-        refuse(numbers.line(), fmt::format("photometric type {} is not read", type == 2 ? "B (2)" : "A (3)"),
-               "only type C (1) is read");
+    result_.type = static_cast<Lm63Type>(numbers.read_whole("the photometric type (1 C, 2 B, 3 A)", 1, 3));
+    if (result_.type != Lm63Type::c && horizontal_count_ < 2)
+        refuse(numbers.line(), "a type A or B file has one horizontal angle",
+               "two or more are needed; a beam that is the same all round is type C (1)");
     const int unit = numbers.read_whole("the unit of the opening (1 feet, 2 metres)", 1, 2);
     read_opening(numbers, metres_per(unit == 1 ? LengthUnit::foot : LengthUnit::metre));
 
@@ -210,7 +270,7 @@ void Reader::read_figures(Lm63Numbers& numbers) {
     multiplier_ *= read_factor(numbers, "the ballast factor");
     // Field 12 was the ballast-lamp photometric factor until 1991; then a place for future use, and in
     // 2019 a code that tells how the file was made: 1.1 there is no gain of 10 %.
-    if (result_.version == Lm63Version::v1991) {
+    if (result_.version == Lm63Version::v1986 || result_.version == Lm63Version::v1991) {
         multiplier_ *= read_factor(numbers, "the ballast-lamp photometric factor");
     } else {
         const double field_12 = numbers.read_number("the 12th number");
@@ -269,14 +329,15 @@ void Reader::expect_new_line(Lm63Numbers& numbers, std::string_view section) {
 }
 
 std::vector<double> Reader::read_angle_row(Lm63Numbers& numbers, std::string_view kind, int count,
-                                           double greatest) {
+                                           double least, double greatest) {
     std::vector<double> angles;
     std::string previous;
     for (int i = 0; i < count; ++i) {
         const double angle = numbers.read_number(fmt::format("a {} angle", kind));
-        if (!(angle >= 0 && angle <= greatest))
+        if (!(angle >= least && angle <= greatest))
             refuse(numbers.line(),
-                   fmt::format("{} angle {} is outside 0 to {:.0f}", kind, shorten(numbers.word()), greatest),
+                   fmt::format("{} angle {} is outside {:.0f} to {:.0f}", kind, shorten(numbers.word()),
+                               least, greatest),
                    "check the angles and their count");
         if (i > 0 && angle <= angles.back())
             refuse(numbers.line(),
@@ -288,16 +349,40 @@ std::vector<double> Reader::read_angle_row(Lm63Numbers& numbers, std::string_vie
     return angles;
 }
 
-void Reader::read_angles(Lm63Numbers& numbers) {
+/// Type A: bearings all round, elevations -90 to 90; type B: turns all round, -90 to 90 along the plane.
+void Reader::read_angles_about_beam(Lm63Numbers& numbers) {
+    const bool is_a = result_.type == Lm63Type::a;
     expect_new_line(numbers, "the vertical angles");
-    grid_.vertical = read_angle_row(numbers, "vertical", vertical_count_, 180);
+    const double most_vertical = is_a ? 90 : 180;
+    grid_.vertical = read_angle_row(numbers, "vertical", vertical_count_, -most_vertical, most_vertical);
+    const int line = numbers.line();
+    expect_new_line(numbers, "the horizontal angles");
+    const double most_horizontal = is_a ? 180 : 90;
+    grid_.horizontal =
+        read_angle_row(numbers, "horizontal", horizontal_count_, -most_horizontal, most_horizontal);
+    const auto check = [&](const char* kind, const std::vector<double>& angles, int at) {
+        if (angles.front() > 0)
+            refuse(at,
+                   fmt::format("the {} angles run from {} to {}", kind, print_number(angles.front()),
+                               print_number(angles.back())),
+                   "types A and B begin at 0, when both sides are alike, or below 0");
+    };
+    check("vertical", grid_.vertical, line);
+    check("horizontal", grid_.horizontal, numbers.line());
+}
+
+void Reader::read_angles(Lm63Numbers& numbers) {
+    if (result_.type != Lm63Type::c)
+        return read_angles_about_beam(numbers);
+    expect_new_line(numbers, "the vertical angles");
+    grid_.vertical = read_angle_row(numbers, "vertical", vertical_count_, 0, 180);
     const double first = grid_.vertical.front(), last = grid_.vertical.back();
     if ((first != 0 && first != 90) || (last != 90 && last != 180))
         warn(numbers.line(),
              fmt::format("the vertical angles run from {} to {}", print_number(first), print_number(last)),
              "they should begin at 0 or 90 and end at 90 or 180; no light is taken outside them");
     expect_new_line(numbers, "the horizontal angles");
-    grid_.horizontal = read_angle_row(numbers, "horizontal", horizontal_count_, 360);
+    grid_.horizontal = read_angle_row(numbers, "horizontal", horizontal_count_, 0, 360);
     check_horizontal(numbers.line());
 }
 
@@ -365,7 +450,8 @@ void Reader::read_candela(Lm63Numbers& numbers) {
         for (double& candela : grid_.candela)
             candela = std::max(candela, 0.0);
     }
-    check_closing_plane(numbers.line());
+    if (result_.type == Lm63Type::c)
+        check_closing_plane(numbers.line());
     read_end(numbers);
 }
 
@@ -406,11 +492,11 @@ void Reader::check_amounts() {
         least = std::min(least, distribution.candela[i]);
         greatest = std::max(greatest, distribution.candela[i]);
     }
-    if (distribution.gamma.front() == 0 && greatest - least > 0.02 * greatest)
+    if (result_.type == Lm63Type::c && distribution.gamma.front() == 0 && greatest - least > 0.02 * greatest)
         warn(0,
              fmt::format("the candela at vertical angle 0 differ between {} and {}", print_number(least),
                          print_number(greatest)),
-             "it is one and the same direction in every plane; check the file");
+             "it is one and the same direction in every plane; their mean is used");
     const double rated = result_.lumens_per_lamp * result_.lamps, measured = measure_lumens(distribution);
     if (rated > 0 && measured > 1.02 * rated)
         warn(0,
@@ -421,8 +507,15 @@ void Reader::check_amounts() {
 
 } // namespace
 
-Lm63 read_lm63(std::string_view text, const std::string& name) {
-    return Reader(text, name).read();
+double Lm63Tilt::factor_at(double angle) const {
+    if (angles.empty())
+        return 1;
+    const Bracket bracket = find_bracket(angles, angle);
+    return std::lerp(multiplier[bracket.low], multiplier[bracket.high], bracket.weight);
+}
+
+Lm63 read_lm63(std::string_view text, const std::string& name, const std::filesystem::path& folder) {
+    return Reader(text, name, folder).read();
 }
 
 Lm63 read_lm63_file(const std::filesystem::path& file) {
@@ -437,7 +530,7 @@ Lm63 read_lm63_file(const std::filesystem::path& file) {
     std::string text(std::istreambuf_iterator<char>(stream), {});
     if (!stream.is_open() || stream.bad())
         refuse_lm63(name, 0, "the file cannot be read", "check its name and folder");
-    return read_lm63(text, name);
+    return read_lm63(text, name, file.parent_path());
 }
 
 } // namespace duskcast

@@ -170,6 +170,10 @@ std::size_t Lm63Numbers::count_left() const {
     return count;
 }
 
+void Lm63Numbers::refuse(std::string what, std::string remedy) const {
+    refuse_lm63(file_, word_line_, std::move(what), std::move(remedy));
+}
+
 int Lm63Numbers::line() const {
     return word_line_;
 }

@@ -37,6 +37,9 @@ public:
     double read_number(std::string_view meaning);
     int read_whole(std::string_view meaning, int least, int greatest);
 
+    /// At the number read last.
+    [[noreturn]] void refuse(std::string what, std::string remedy) const;
+
     bool is_at_line_start();
     bool is_done();
     std::size_t count_left() const;                 ///< words not yet read

@@ -170,13 +170,13 @@ TEST_CASE("every version reads every symmetry") {
         for (const Symmetry& symmetry : symmetries) {
             CAPTURE(version);
             CAPTURE(symmetry.angles);
-            std::string text = version + "\nTILT=NONE\n1 -1 1 2 " + std::to_string(symmetry.count) +
-                               " 1 2 0 0 0\n1 1 5\n0 90\n" + symmetry.angles + "\n";
+            std::string text = version + "\nTILT=NONE\n1 -1 1 3 " + std::to_string(symmetry.count) +
+                               " 1 2 0 0 0\n1 1 5\n0 45 90\n" + symmetry.angles + "\n";
             std::string angles = symmetry.angles + " ";
             while (!angles.empty()) {
                 const std::string angle = angles.substr(0, angles.find(' '));
                 const double candela = 100 + (angle == "360" ? 0 : std::stod(angle));
-                text += std::to_string(candela) + " " + std::to_string(candela) + "\n";
+                text += "150 " + std::to_string(candela) + " " + std::to_string(candela) + "\n";
                 angles.erase(0, angle.size() + 1);
             }
             const Lm63 file = read_lm63(text, "x.ies");
@@ -188,8 +188,8 @@ TEST_CASE("every version reads every symmetry") {
 
 TEST_CASE("a file about 90-270 without a plane at 180 gets one") {
     // Planes 90, 150, 210, 270 with 10, 20, 40, 50 cd: at 180 and, mirrored, at 0 it is 30.
-    const Lm63 file = read_lm63("IESNA91\nTILT=NONE\n1 -1 1 2 4 1 2 0 0 0\n1 1 5\n0 90\n90 150 210 270\n"
-                                "10 10\n20 20\n40 40\n50 50\n",
+    const Lm63 file = read_lm63("IESNA91\nTILT=NONE\n1 -1 1 3 4 1 2 0 0 0\n1 1 5\n0 45 90\n90 150 210 270\n"
+                                "30 10 10\n30 20 20\n30 40 40\n30 50 50\n",
                                 "x.ies");
     CHECK(candela_deg(file, 180, 45) == doctest::Approx(30));
     CHECK(candela_deg(file, 0, 45) == doctest::Approx(30));

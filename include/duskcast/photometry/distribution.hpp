@@ -2,37 +2,55 @@
 // Luminous intensity of a lamp by direction, in the lamp's own C-gamma coordinates
 // (CIE 121: gamma = 0 is the beam axis here, C turns about it).
 
+#include <glm/glm.hpp>
 #include <vector>
 
 namespace duskcast {
 
-/// Candela on a grid of C-planes and gamma angles (radians, both ascending).
-/// One C-plane means rotational symmetry. Otherwise planes cover the full turn:
-/// c.front() == 0 and c.back() == 2 pi (last plane equal to the first).
+/// Candela on a grid of planes c and angles gamma (radians, both ascending) about the grid's own axis.
+/// Untilted (the rule, LM-63 type C) that axis is the beam's: c and gamma are C and gamma of the lamp, one
+/// plane means rotational symmetry, and otherwise planes cover the full turn: c.front() == 0 and
+/// c.back() == 2 pi (last plane equal to the first).
+/// Tilted (LM-63 types A and B) the planes share an axis square to the beam; there are at least two, and
+/// outside c.front()..c.back() the intensity is 0.
 /// gamma starts at or above 0 and ends at or below pi; outside its range the intensity is 0.
 struct Distribution {
     std::vector<double> c;
     std::vector<double> gamma;
     std::vector<double> candela; ///< c.size() rows of gamma.size() values
+    /// A rotation. In the grid's frame the direction (c, gamma) is (sin g cos c, sin g sin c, -cos g).
+    glm::dmat3 lamp_from_grid{1};
 
     bool is_symmetric() const { return c.size() == 1; }
+    bool is_tilted() const { return lamp_from_grid != glm::dmat3(1); }
 
-    /// Bilinear in C and gamma; exact at the nodes; any real C (periodic). Candela.
+    /// Bilinear on the grid; exact at the nodes; any real c (periodic). Candela.
     double candela_at(double c_angle, double gamma_angle) const;
+
+    /// Candela towards a direction in the lamp's frame (aim.hpp: the beam is -z); any length but 0.
+    double candela_towards(const glm::dvec3& direction) const;
 
     bool operator==(const Distribution&) const = default;
 };
 
+/// The same intensity on a grid about the beam: an untilted distribution as it is, a tilted one resampled
+/// every 2.5 degrees of C and 0.25 degrees of gamma.
+Distribution make_untilted(const Distribution& distribution);
+
+/// On the axis of the grid all planes meet in one direction: each end of gamma at 0 or pi takes the mean
+/// over the planes.
+void join_poles(Distribution& distribution);
+
 /// Lumens: the integral of the piecewise-(bi)linear intensity over the sphere, exact in gamma
-/// (integral of (a + b g) sin g), trapezoidal over C. Lumens = int I sin g dg dC.
+/// (integral of (a + b g) sin g), trapezoidal over c. Lumens = int I sin g dg dc. On the grid's own nodes.
 double measure_lumens(const Distribution& distribution);
 
-/// Lumens between two gamma angles (radians).
+/// Lumens between two gamma angles about the beam (radians).
 double measure_zonal_lumens(const Distribution& distribution, double gamma_from, double gamma_to);
 
 double measure_max_candela(const Distribution& distribution);
 
-/// Mean over C of the candela at gamma = 0.
+/// Candela along the beam's axis; mean over C where the planes differ there.
 double measure_centre_candela(const Distribution& distribution);
 
 /// Full angle (radians) between the directions at `share` of the maximum intensity, mean over the planes;

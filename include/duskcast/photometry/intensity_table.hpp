@@ -45,6 +45,9 @@ public:
     double lumens() const { return lumens_; }
 
 private:
+    void fill_from_planes(const Distribution& distribution, const Shroud& shroud);
+    void fill_from_directions(const Distribution& distribution, const Shroud& shroud);
+
     int rows_ = 0;
     int columns_ = 0;
     std::vector<float> values_;
