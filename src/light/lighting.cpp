@@ -1,5 +1,6 @@
 #include "duskcast/light/lighting.hpp"
 
+#include <map>
 #include <utility>
 
 #include "duskcast/site/layout.hpp"
@@ -29,6 +30,11 @@ void replace_layer(Lighting& lighting, const Stage& stage, std::size_t index, Ch
 
 std::vector<LitFixture> make_fixtures(const Site& site, const std::filesystem::path& folder) {
     std::vector<LitFixture> fixtures;
+    struct Read {
+        Distribution distribution;
+        Lm63Tilt tilt;
+    };
+    std::map<std::string, Read> lamps; // each file is read once, however many fixtures use it
     for (const Fixture& description : site.fixtures) {
         const PlacedFixture placed = place_fixture(site, description);
         const Lamp* lamp = find_lamp(site, description.lamp);
@@ -42,9 +48,15 @@ std::vector<LitFixture> make_fixtures(const Site& site, const std::filesystem::p
                         .diameter = static_cast<float>(description.lens_diameter),
                         .is_flush = description.kind == FixtureKind::in_ground};
         fixture.aim = placed.aim;
-        fixture.table = IntensityTable(lamp_distribution(*lamp, folder),
+        auto read = lamps.find(lamp->id);
+        if (read == lamps.end())
+            read = lamps.emplace(lamp->id, Read{lamp_distribution(*lamp, folder), lamp_tilt(*lamp, folder)})
+                       .first;
+        fixture.table = IntensityTable(read->second.distribution,
                                        Shroud{description.shroud_length, description.lens_diameter});
-        fixture.scale = description.light_loss_factor * description.dimming;
+        // LM-63 counts tilt from the beam straight down.
+        fixture.scale = description.light_loss_factor * description.dimming *
+                        read->second.tilt.factor_at(pi - placed.aim.tilt);
         fixture.lumens = fixture.table.lumens() * fixture.scale;
         fixtures.push_back(std::move(fixture));
     }

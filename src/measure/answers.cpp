@@ -56,8 +56,13 @@ private:
         return "";
     }
 
+    /// Also where what is missing rounds to nothing.
+    bool is_to_top(const Reach& reach) const {
+        return reach.is_to_top || length(*reach.height) == length(reach.wall_height);
+    }
+
     std::string carry(const Reach& reach) const {
-        return reach.is_to_top ? "all the way up" : length(*reach.height);
+        return is_to_top(reach) ? "all the way up" : length(*reach.height);
     }
 
     /// What the fixture does alone; the others are named where they carry the level noticeably higher.
@@ -70,15 +75,15 @@ private:
         const Reach* shown = own;
         text += own->height ? "reaches " + carry(*own) : "is reached nowhere on its line";
         const Reach* together = find_main(reach.together, reach.surface);
-        if (together && together->height && !own->is_to_top &&
-            (!own->height || together->is_to_top || *together->height > *own->height + metres_per_inch)) {
+        if (together && together->height && !(own->height && is_to_top(*own)) &&
+            (!own->height || carry(*together) != carry(*own))) {
             text += fmt::format(" alone, {}{} with the other lamps lit", own->height ? "" : "but reaches ",
                                 carry(*together));
             shown = together;
         }
         if (shown->height)
             text += fmt::format("; {} is {}", edge_name(reach), length(shown->wall_height));
-        if (shown->height && !shown->is_to_top)
+        if (shown->height && !is_to_top(*shown))
             text += ": short by " + length(shown->wall_height - *shown->height);
         sentences_.push_back(text + ".");
     }

@@ -99,15 +99,6 @@ Json print_trees(const std::vector<TreeReport>& trees) {
     return rows;
 }
 
-/// FNV-1a of the file's bytes, so that a result can be matched with the site it came from.
-std::string hash_file(const std::filesystem::path& file) {
-    std::ifstream stream(file, std::ios::binary);
-    std::uint64_t hash = 0xcbf29ce484222325u;
-    for (std::istreambuf_iterator<char> at(stream), end; at != end; ++at)
-        hash = (hash ^ static_cast<unsigned char>(*at)) * 0x100000001b3u;
-    return fmt::format("{:016x}", hash);
-}
-
 Json print_warnings(const SiteFile& site_file, const Stage& stage) {
     Json rows = Json::array();
     for (const std::vector<Problem>* problems : {&site_file.warnings, &stage.warnings})
@@ -142,7 +133,7 @@ std::string print_summary(const SiteFile& site_file, const Stage& stage, const L
                         {"shown_length", name_of(site_file.site.units)},
                         {"shown_light", name_of(site_file.site.light)}};
     summary["made_by"] = {{"duskcast", duskcast_version},
-                          {"site_fnv1a", hash_file(site_file.file)},
+                          {"site_fnv1a", fmt::format("{:016x}", site_file.hash)},
                           {"sensors", stage.sensors.size()},
                           {"facets", stage.opaque.size() + stage.cutouts.size() + stage.leaves.size()},
                           {"sight_rays", rays}};

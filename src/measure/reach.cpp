@@ -88,7 +88,9 @@ Reach measure_reach(const std::vector<double>& heights, const std::vector<double
     const double upper = std::max(lux[at + 1], 1e-6 * level_lx);
     const double share = lux[at] > upper ? std::log(lux[at] / level_lx) / std::log(lux[at] / upper) : 0;
     // A sensor that stands for less than a cell keeps its row's height, which may lie above a sloping edge.
-    reach.height = std::min(heights[at] + share * (heights[at + 1] - heights[at]), top);
+    const double height = heights[at] + share * (heights[at + 1] - heights[at]);
+    reach.is_to_top = height >= top;
+    reach.height = std::min(height, top);
     return reach;
 }
 

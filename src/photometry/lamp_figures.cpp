@@ -150,9 +150,14 @@ private:
     std::vector<Problem> problems_;
 };
 
+constexpr double greatest_amount = 1e7; ///< lumens or candela
+
 void check_amount(const std::optional<double>& amount, const std::string& key, Faults& faults) {
     if (amount && !(*amount > 0 && std::isfinite(*amount)))
         faults.add(key, fmt::format("{} is {}", key, print_number(*amount)), "give a number above 0");
+    else if (amount && *amount > greatest_amount)
+        faults.add(key, fmt::format("{} is {}", key, print_number(*amount)),
+                   "no lamp gives more than 10 million");
 }
 
 void check_angle(double angle, const std::string& key, const std::string& meaning, Faults& faults) {

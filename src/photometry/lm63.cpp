@@ -23,6 +23,7 @@ constexpr std::uintmax_t greatest_file = 64u << 20; ///< bytes
 constexpr std::uintmax_t greatest_tilt_file = 1u << 20;
 constexpr double allowed_noise = 0.005; ///< negative candela, share of the maximum
 constexpr int most_tilts = 1000;
+constexpr double greatest_candela = 1e9; ///< a lighthouse gives a hundredth of it (from memory)
 constexpr auto versions_read = "LM-63-1986, 1991 (IESNA91), 1995, 2002 and 2019 are read";
 
 /// The sections of a file in their order. Each member function reads one and leaves the reader behind it.
@@ -110,7 +111,11 @@ void Reader::read_version() {
         refuse(1, "the file is empty", "");
     const Lm63Line& line = lines_[at_++];
     const std::string tag = without_blanks(make_upper(line.text));
-    if (!tag.starts_with("IES")) {
+    // A label of 1986 may begin with these letters too: tags go on with a year, a colon or NA.
+    const bool is_tag =
+        tag.starts_with("IES:") || tag.starts_with("IESNA") ||
+        (tag.starts_with("IES") && tag.find_first_not_of("0123456789", 3) == std::string::npos);
+    if (!is_tag) {
         const bool has_tilt = std::any_of(lines_.begin(), lines_.end(),
                                           [](const Lm63Line& any) { return !!find_tilt(any.text); });
         if (has_tilt) { // no tag: labels up to the TILT line
@@ -427,7 +432,7 @@ void Reader::read_candela(Lm63Numbers& numbers) {
             is_warned = true;
         }
         const double candela = numbers.read_number("a candela value") * multiplier_;
-        if (!std::isfinite(candela))
+        if (!(candela < greatest_candela))
             refuse(numbers.line(), fmt::format("candela value {} is too large", shorten(numbers.word())), "");
         if (candela < 0) {
             ++negative;

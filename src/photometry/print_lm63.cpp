@@ -85,7 +85,10 @@ std::string print_keywords(const Lm63& file) {
         if (std::none_of(file.keywords.begin(), file.keywords.end(),
                          [&](const auto& keyword) { return keyword.first == required; }))
             text += fmt::format("[{}] not stated\r\n", required);
-    for (const auto& [key, value] : file.keywords) {
+    std::vector<std::pair<std::string, std::string>> keywords = file.keywords;
+    for (const std::string& label : file.labels)
+        keywords.emplace_back("OTHER", label);
+    for (const auto& [key, value] : keywords) {
         std::string_view rest = value;
         for (std::string_view name = key;; name = "MORE") {
             const std::string_view line = cut_line(rest);
@@ -96,8 +99,6 @@ std::string print_keywords(const Lm63& file) {
             rest.remove_prefix(rest.front() == ' ' ? 1 : 0);
         }
     }
-    for (const std::string& label : file.labels)
-        text += fmt::format("[OTHER] {}\r\n", label.substr(0, longest_line));
     return text;
 }
 

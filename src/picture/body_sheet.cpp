@@ -77,14 +77,16 @@ void draw_bands(Canvas& canvas, const BodySheet& sheet, double left, double grou
     canvas.text("height", {band_x, head_y}, Anchor::left, head);
     canvas.text("mean", {mean_x, head_y}, Anchor::right, head);
     canvas.text(sheet.share_heading, {left + table_width, head_y}, Anchor::right, head);
-    const double row_height = (sheet.bands.front().to - sheet.bands.front().from) * scale;
+    double row_height = 0; // the first and the last band may be cut short
+    for (const BandRow& row : sheet.bands)
+        row_height = std::max(row_height, (row.to - row.from) * scale);
     const auto stride = static_cast<std::size_t>(std::max(1.0, std::ceil(18 / row_height)));
     for (std::size_t i = 0; i < sheet.bands.size(); ++i) {
         const BandRow& row = sheet.bands[i];
         const double top = ground - row.to * scale, bottom = ground - row.from * scale;
         canvas.fill(Box{left, top, left + 26, bottom}, {lux_colour(row.mean_lx), 1});
         canvas.line({{left, bottom}, {left + table_width, bottom}}, false, 0.6, hairline_ink);
-        if (i % stride != 0)
+        if (i % stride != 0 || (bottom - top < 14 && row_height >= 18))
             continue;
         const double y = (top + bottom) / 2;
         canvas.text(row.band, {band_x, y}, Anchor::left, cell);

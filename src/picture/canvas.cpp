@@ -228,6 +228,8 @@ void Canvas::image(const Raster& raster, const Box& box, const std::vector<std::
     if (raster.width <= 0 || raster.height <= 0)
         return;
     cairo_surface_t* pixels = cairo_image_surface_create(CAIRO_FORMAT_ARGB32, raster.width, raster.height);
+    if (cairo_surface_status(pixels) != CAIRO_STATUS_SUCCESS)
+        throw std::runtime_error("a picture of this size cannot be drawn");
     cairo_surface_flush(pixels);
     unsigned char* data = cairo_image_surface_get_data(pixels);
     const int stride = cairo_image_surface_get_stride(pixels);

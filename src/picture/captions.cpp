@@ -13,7 +13,8 @@
 namespace duskcast {
 namespace {
 
-constexpr double near_body = 3;     // metres from a body within which a fixture belongs to its picture
+constexpr double near_body = 3; // metres from a body within which a fixture belongs to its picture
+constexpr int most_body_columns = 640;
 constexpr double same_line = 0.05;  // metres between fixtures whose reach is one mark
 constexpr double unseen_lx = 0.001; // a hundredth of what a clear full moon gives (from memory)
 
@@ -261,14 +262,9 @@ BodySheet make_body_sheet(const PlateSource& source, const Surface& surface) {
     sheet.bands = make_bands(source, surface);
     sheet.share_heading = print_illuminance(main_level(source, surface), site.light) + " or more";
 
-    for (const double azimuth : find_sides(site, middle)) {
-        // Wide bodies get fewer pixels: as many as the page has room for.
-        const Elevation rough = trace_elevation(source.stage, Lighting{}, body, azimuth, 16);
-        const double aspect = rough.width / 16.0;
-        const double pixels = std::clamp(640 / aspect, 1.0, body_height);
-        sheet.elevations.push_back(
-            trace_elevation(source.stage, source.lighting, body, azimuth, static_cast<int>(pixels)));
-    }
+    for (const double azimuth : find_sides(site, middle))
+        sheet.elevations.push_back(trace_elevation(source.stage, source.lighting, body, azimuth,
+                                                   static_cast<int>(body_height), most_body_columns));
 
     std::vector<std::string> ids;
     for (const Surface& part : source.stage.surfaces)
@@ -309,7 +305,7 @@ GroundSheet make_ground_sheet(const PlateSource& source) {
     sheet.text.detail = "Plan, north up. Colours show the light that falls on the ground.";
     std::vector<std::string> ids;
     const Surface* brightest = nullptr;
-    double highest = 0;
+    double highest = unseen_lx;
     for (const Surface& surface : source.stage.surfaces)
         if (surface.kind == SurfaceKind::ground) {
             sheet.grounds.push_back(&surface);

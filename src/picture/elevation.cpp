@@ -98,7 +98,7 @@ std::vector<glm::dvec2> find_footprint(const Stage& stage, const std::string& pa
 }
 
 Elevation trace_elevation(const Stage& stage, const Lighting& lighting, const std::string& part_of,
-                          double azimuth, int pixels) {
+                          double azimuth, int pixels, int most_columns) {
     Elevation elevation;
     elevation.from = name_side(azimuth);
     elevation.azimuth = azimuth;
@@ -118,10 +118,11 @@ Elevation trace_elevation(const Stage& stage, const Lighting& lighting, const st
     });
     before += 1;
     elevation.v0 = std::max(bounds.low.z, 0.0); // what is below ground is not seen
-    elevation.step = std::max(bounds.high.z - elevation.v0, 1e-3) / pixels;
-    elevation.height = pixels;
-    elevation.width =
-        std::max(1, static_cast<int>(std::ceil((right_end - left_end) / elevation.step - 1e-3)));
+    const double high = std::max(bounds.high.z - elevation.v0, 1e-3);
+    const double wide = right_end - left_end;
+    elevation.step = std::max(high / pixels, wide / most_columns);
+    elevation.height = std::max(1, static_cast<int>(std::ceil(high / elevation.step - 1e-3)));
+    elevation.width = std::max(1, static_cast<int>(std::ceil(wide / elevation.step - 1e-3)));
     elevation.u0 = (left_end + right_end - elevation.width * elevation.step) / 2;
     const std::size_t count = static_cast<std::size_t>(elevation.width) * elevation.height;
     elevation.lux.assign(count, -1.0f);

@@ -42,14 +42,14 @@ void Checker::advise() {
         const bool stands = fixture.mount == Mount::spike || fixture.mount == Mount::surface;
         const glm::dvec2 plan(place_fixture(site, fixture).position);
         if (fixture.mount == Mount::spike && ground_at(site.ground, plan) == GroundKind::lawn)
-            warn(path, messages::spike_in_lawn());
+            warn(path, messages::spike_in_lawn(is_uplight));
         if (!fixture.wall.empty() && is_uplight && stands)
             advise_wall_uplight(fixture, path);
     }
 }
 
 void Checker::advise_wall_uplight(const Fixture& fixture, const std::string& path) {
-    const double setback = fixture.setback.value_or(standing_setback);
+    const double setback = setback_of(fixture);
     if (setback < usual_setback_from - touch || setback > usual_setback_to + touch)
         warn(join_path(path, "setback"),
              messages::setback_unusual(shown(setback), shown(usual_setback_from), shown(usual_setback_to),
@@ -65,7 +65,9 @@ void Checker::advise_wall_uplight(const Fixture& fixture, const std::string& pat
     const double top = top_of(wall, fixture.along);
     const std::size_t lamp = static_cast<std::size_t>(find_lamp(site, fixture.lamp) - site.lamps.data());
     const double half_beam = measure_full_angle(*distributions[lamp], 0.5) / 2;
-    if (lean < radians_from_degrees(-0.5))
+    if (axis.z <= 0)
+        warn(join_path(path, "tilt"), messages::points_down());
+    else if (lean < radians_from_degrees(-0.5))
         warn(join_path(path, "tilt"), messages::aims_away());
     else if (hit < lowest_axis)
         warn(join_path(path, "tilt"), messages::aims_at_foot(shown(std::max(0.0, hit))));

@@ -18,6 +18,23 @@ template <class T> std::vector<std::string> ids_of(const std::vector<T>& things)
 
 } // namespace
 
+namespace {
+
+/// Whether a lens of this radius there would stick in the wall.
+bool is_in_wall(const Wall& wall, const glm::dvec3& position, double radius) {
+    for (const RunSegment& segment : run_of(wall)) {
+        const glm::dvec2 offset = glm::dvec2(position) - segment.start;
+        const double on = glm::dot(offset, segment.direction);
+        if (on < 0 || on > segment.length || std::abs(glm::dot(offset, segment.outward)) >= radius)
+            continue;
+        if (position.z >= wall.foot && position.z < wall.foot + top_of(wall, segment.along + on))
+            return true;
+    }
+    return false;
+}
+
+} // namespace
+
 void Checker::check_lamps() {
     for (std::size_t i = 0; i < site.lamps.size(); ++i) {
         const Lamp& lamp = site.lamps[i];
@@ -54,13 +71,15 @@ void Checker::check_lamps() {
     }
 }
 
+constexpr double max_lens = 1; // metres
+
 void Checker::check_fixture(const Fixture& fixture, const std::string& path) {
     const auto at = [&](const char* key) { return join_path(path, key); };
     check_id(fixtures, fixture.id, path);
     if (!find_lamp(site, fixture.lamp))
         error(at("lamp"), messages::dangling("lamp", fixture.lamp,
                                              find_nearest_word(fixture.lamp, lamps.ids()), lamps.ids()));
-    check_size(at("lens_diameter"), fixture.lens_diameter, 1);
+    check_size(at("lens_diameter"), fixture.lens_diameter, max_lens);
     check_distance(at("shroud_length"), fixture.shroud_length, 1);
     check_angle(at("tilt"), fixture.tilt, 0, 180);
     if (fixture.azimuth) {
@@ -120,16 +139,17 @@ void Checker::check_position(const Fixture& fixture, const std::string& path) {
         return;
     }
 
-    if (!behind.empty() && fixture.setback) {
-        if (*fixture.setback < 0)
+    if (!behind.empty()) {
+        const double setback = setback_of(fixture);
+        if (setback < 0)
             return error(at("setback"), messages::behind_the_wall(behind));
-        if (!check_distance(at("setback"), *fixture.setback, max_length))
+        if (!check_distance(at("setback"), setback, max_length))
             return;
         // How far the tilted lens disk reaches back towards the face.
         const double along_axis = glm::dot(beam_axis(place_fixture(site, fixture).aim), glm::dvec3(out, 0));
         const double reach =
             fixture.lens_diameter / 2 * std::sqrt(std::max(0.0, 1 - along_axis * along_axis));
-        if (reach > *fixture.setback + touch)
+        if (fixture.lens_diameter <= max_lens && reach > setback + touch)
             error(at("setback"), messages::lens_in_the_wall(behind, shown(reach)));
     }
     const double height = place_fixture(site, fixture).position.z;
@@ -160,11 +180,17 @@ void Checker::check_obstacles(const Fixture& fixture, const std::string& path) {
                 position.z < wall.foot + projection.height)
                 return error(path, messages::inside_projection(projection.id));
         }
+        if (fixture.at && is_in_wall(wall, position, fixture.lens_diameter / 2))
+            return error(join_path(path, "at"), messages::on_the_wall(wall.id));
         const bool is_on_face = wall.id == fixture.wall && fixture.setback && *fixture.setback < touch;
         if (wall.closed && !is_on_face && signed_area(wall.path) > 0 && is_inside(wall.path, plan) &&
             position.z < wall.foot + wall.height)
             return error(path, messages::inside_building(wall.id));
     }
+    for (const Tree& tree : site.trees)
+        if (fixture.at && glm::distance(plan, tree.at) < trunk_diameter(tree) / 2 &&
+            position.z < tree.foot + tree.base)
+            return error(join_path(path, "at"), messages::inside_trunk(tree.id));
 }
 
 void Checker::check_targets() {

@@ -75,12 +75,12 @@ Problem missing_place(const Fixture& fixture, const char* kind, const std::strin
     return problem;
 }
 
+} // namespace
+
 double setback_of(const Fixture& fixture) {
     const bool hangs = fixture.mount == Mount::wall || fixture.mount == Mount::tree;
     return fixture.setback.value_or(hangs ? hung_setback : standing_setback);
 }
-
-} // namespace
 
 std::vector<RunSegment> run_of(const std::vector<glm::dvec2>& path, bool closed) {
     std::vector<RunSegment> run;

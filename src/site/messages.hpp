@@ -278,6 +278,12 @@ inline Message inside_projection(const string& id) {
 inline Message inside_building(const string& id) {
     return {format("the fixture is inside the building \"{}\"", id), "check its position"};
 }
+inline Message on_the_wall(const string& id) {
+    return {format("the fixture stands in the wall \"{}\"", id), "move it in front of the wall's face"};
+}
+inline Message inside_trunk(const string& id) {
+    return {format("the fixture is inside the trunk of \"{}\"", id), "move it out"};
+}
 inline Message above_the_tree(const string& height, const string& top) {
     return {format("the lens at {} is above the top of the tree at {}", height, top), ""};
 }
@@ -318,9 +324,13 @@ inline Message wider_than_wall(const string& spot, const string& run) {
     return {format("at the wall's top the beam is {} wide, wider than the wall's {}", spot, run),
             "a narrower lamp would spill less"};
 }
-inline Message spike_in_lawn() {
+inline Message spike_in_lawn(bool is_uplight) {
     return {"a fixture on a spike in the lawn gets hit by the mower",
-            "use an in-ground one, or move it into a bed"};
+            is_uplight ? "use an in-ground one, or move it into a bed" : "move it into a bed"};
+}
+inline Message points_down() {
+    return {"the uplight points level or below",
+            "a tilt of 0 is straight up; more than 90 degrees throws the light into the ground"};
 }
 inline Message lamp_unused() {
     return {"no fixture uses this lamp", ""};

@@ -41,6 +41,13 @@ std::filesystem::path path_in(const std::filesystem::path& folder, const std::st
     return folder / std::filesystem::path(std::u8string(name.begin(), name.end())); // names in JSON are UTF-8
 }
 
+std::uint64_t hash_of(std::string_view text) {
+    std::uint64_t hash = 0xcbf29ce484222325u;
+    for (const char c : text)
+        hash = (hash ^ static_cast<unsigned char>(c)) * 0x100000001b3u;
+    return hash;
+}
+
 Place SiteFile::place_of(const std::string& path) const {
     std::string nearest = path;
     for (;;) {
@@ -81,7 +88,9 @@ SiteFile read_site_file(const std::filesystem::path& file) {
     }
     if (stream.bad())
         refuse(file, messages::cannot_read(last_reason()));
-    return read_site(text, file);
+    SiteFile read = read_site(text, file);
+    read.hash = hash_of(text);
+    return read;
 }
 
 void write_site_file(const Site& site, const std::filesystem::path& file) {
@@ -116,6 +125,10 @@ void write_site_file(const Site& site, const std::filesystem::path& file) {
 Distribution lamp_distribution(const Lamp& lamp, const std::filesystem::path& folder) {
     return lamp.file.empty() ? make_distribution(lamp.figures)
                              : read_lm63_file(path_in(folder, lamp.file)).distribution;
+}
+
+Lm63Tilt lamp_tilt(const Lamp& lamp, const std::filesystem::path& folder) {
+    return lamp.file.empty() ? Lm63Tilt{} : read_lm63_file(path_in(folder, lamp.file)).tilt;
 }
 
 LampRating lamp_rating(const Lamp& lamp, const std::filesystem::path& folder) {

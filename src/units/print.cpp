@@ -9,6 +9,7 @@ namespace duskcast {
 namespace {
 
 constexpr auto not_finite = "unknown";
+constexpr double least_shown = 0.001; ///< fc or lx: starlight gives about that (from memory)
 
 /// `value` rounded to `decimals` places without trailing zeros and without "-0".
 std::string print_decimals(double value, int decimals) {
@@ -70,6 +71,8 @@ std::string print_length(double metres, LengthUnit unit) {
 
 std::string print_illuminance(double lux, LightUnit unit) {
     const double value = lux / lux_per(unit);
+    if (value > 0 && value < least_shown)
+        return fmt::format("<{} {}", least_shown, name_of(unit));
     // Hand-held meters end at 0.01; below that one digit says the order of magnitude.
     const bool is_small = std::abs(value) < 1 && value != 0 && std::isfinite(value);
     const std::string number =

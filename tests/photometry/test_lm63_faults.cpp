@@ -331,7 +331,7 @@ TEST_CASE("every refused file says where, what and what would be right") {
         {text_with(&Parts::candela, "0 0 0\n0 0 0"),
          "a.ies:12: error: every candela value is 0; the lamp gives no light; check the file"},
         {replace_all(text_with(&Parts::candela, "100 50 0\n100 1e300 0"), "1 -1 1 3", "1 -1 1e20 3"),
-         "a.ies:12: error: candela value 1e300 is too large"},
+         "a.ies:11: error: candela value 100 is too large"},
         {"IESNA91\nTILT=NONE\n",
          "a.ies:2: error: the file ends where the number of lamps belongs; the file is cut "
          "short"},

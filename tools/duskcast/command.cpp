@@ -1,6 +1,7 @@
 #include "command.hpp"
 
 #include <chrono>
+#include <cstdio>
 #include <fmt/format.h>
 
 #include "terminal.hpp"
@@ -23,8 +24,14 @@ void print_problems(const std::vector<Problem>& problems) {
 ProgressLine::ProgressLine() : is_terminal_(is_error_stream_a_terminal()), start_(seconds_now()) {}
 
 ProgressLine::~ProgressLine() {
+    clear();
+}
+
+void ProgressLine::clear() {
     if (is_dirty_)
         fmt::print(stderr, "\r\033[K");
+    is_dirty_ = false;
+    std::fflush(stderr);
 }
 
 void ProgressLine::show(const std::string& phase, double share) {

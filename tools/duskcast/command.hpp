@@ -35,6 +35,7 @@ public:
     ProgressLine();
     ~ProgressLine();
     void show(const std::string& phase, double share);
+    void clear(); ///< before anything else is printed
 
 private:
     bool is_terminal_ = false;

@@ -119,7 +119,10 @@ void write_outputs(const SiteFile& site_file, const Stage& stage, const Lighting
 
 /// The compact table: one row a surface that people ask about.
 void print_table(const Site& site, const Stage& stage, const Report& report) {
-    const auto light = [&](double lux) { return print_number(lux / lux_per(site.light)); };
+    const auto light = [&](double lux) {
+        const std::string text = print_illuminance(lux, site.light);
+        return text.substr(0, text.rfind(' '));
+    };
     std::string head = fmt::format("{:<24}{:>9}{:>9}{:>9}", "surface", "min", "mean", "max");
     for (const double level : report.levels_lx)
         head += fmt::format("{:>10}", ">=" + light(level));
@@ -164,6 +167,7 @@ int run_light(const LightOptions& options) {
         const Report report = measure_report(site, *stage, lighting, levels);
         if (!options.out.empty())
             write_outputs(site_file, *stage, lighting, report, options, progress);
+        progress.clear();
         print_problems(site_file.warnings);
         print_problems(site_file.locate(stage->warnings));
         if (options.json)

@@ -21,10 +21,10 @@ struct Elevation {
     std::vector<float> cover; ///< share of the pixel that the body fills, 0..1
 };
 
-/// Traces the surfaces whose part_of is `part_of` from the side `azimuth`, about `pixels` high; other
-/// things in front of the body are looked through, but they cast their shadows.
-/// Lux is direct light on the side that faces the onlooker, from every fixture.
+/// Traces the surfaces whose part_of is `part_of` from the side `azimuth`, `pixels` high, or less when it
+/// would be more than `most_columns` wide; other things in front of the body are looked through, but they
+/// cast their shadows. Lux is direct light on the side that faces the onlooker, from every fixture.
 Elevation trace_elevation(const Stage& stage, const Lighting& lighting, const std::string& part_of,
-                          double azimuth, int pixels);
+                          double azimuth, int pixels, int most_columns = 4000);
 
 } // namespace duskcast

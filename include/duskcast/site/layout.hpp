@@ -50,6 +50,7 @@ double signed_area(const std::vector<glm::dvec2>& outline);
 /// stands in the ground takes the middle of the usual 12 to 18 in (common practice, no source).
 inline constexpr double hung_setback = 0.1;
 inline constexpr double standing_setback = 15 * metres_per_inch;
+double setback_of(const Fixture& fixture); ///< its own, else the usual one
 
 /// A fixture resolved to coordinates.
 struct PlacedFixture {

@@ -1,6 +1,7 @@
 #pragma once
 // Reading, checking and writing the site file (NAME.site.json; src/site/site.schema.json describes it).
 
+#include <cstdint>
 #include <filesystem>
 #include <map>
 #include <string>
@@ -8,6 +9,7 @@
 #include <vector>
 
 #include "duskcast/photometry/distribution.hpp"
+#include "duskcast/photometry/lm63.hpp"
 #include "duskcast/site/site.hpp"
 #include "duskcast/units/problem.hpp"
 
@@ -19,6 +21,7 @@ struct SiteFile {
     std::filesystem::path file;
     std::map<std::string, Place> places; ///< path in the file ("fixtures[2].tilt") to its place
     std::vector<Problem> warnings;       ///< what an experienced installer would say
+    std::uint64_t hash = 0; ///< FNV-1a of the text, to match results with the site they came from
 
     /// The place of a path, or of its nearest ancestor that the file holds.
     Place place_of(const std::string& path) const;
@@ -27,6 +30,9 @@ struct SiteFile {
     /// Problems found later, which know only a path in the file, with their line and column.
     std::vector<Problem> locate(std::vector<Problem> problems) const;
 };
+
+/// FNV-1a, 64 bit.
+std::uint64_t hash_of(std::string_view text);
 
 /// Reads and checks; throws InputError with every problem found (in file order).
 SiteFile read_site_file(const std::filesystem::path& file);
@@ -47,6 +53,9 @@ void write_site_file(const Site& site, const std::filesystem::path& file);
 
 /// The lamp's intensity distribution, from its figures or its LM-63 file relative to `folder`.
 Distribution lamp_distribution(const Lamp& lamp, const std::filesystem::path& folder);
+
+/// What the lamp's LM-63 file says of tilt; nothing for lamps by figures. Throws InputError as reading does.
+Lm63Tilt lamp_tilt(const Lamp& lamp, const std::filesystem::path& folder);
 
 /// Lumens before any loss, and watts (the LM-63 file's when the lamp gives none).
 struct LampRating {

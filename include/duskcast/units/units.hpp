@@ -42,7 +42,7 @@ double read_illuminance(std::string_view text, std::optional<LightUnit> bare = s
 std::string print_length(double metres, LengthUnit unit);
 
 /// An illuminance for people, three digits at most and none beyond 0.01, where hand-held meters end
-/// (smaller ones show their first digit): "0.12 fc", "1.5 fc", "24 fc", "161 lx", "0.004 lx".
+/// (smaller ones show their first digit): "0.12 fc", "1.5 fc", "24 fc", "161 lx", "0.004 lx", "<0.001 lx".
 std::string print_illuminance(double lux, LightUnit unit);
 
 /// The same in the user's unit first and the other in brackets: "1 fc (10.8 lx)".
