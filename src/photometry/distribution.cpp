@@ -44,6 +44,10 @@ bool is_empty(const Distribution& distribution) {
 
 } // namespace
 
+glm::dvec3 direction_at(double c, double gamma) {
+    return {std::sin(gamma) * std::cos(c), std::sin(gamma) * std::sin(c), -std::cos(gamma)};
+}
+
 double Distribution::candela_at(double c_angle, double gamma_angle) const {
     if (is_empty(*this) || !(gamma_angle >= gamma.front() && gamma_angle <= gamma.back()))
         return 0;
@@ -80,8 +84,7 @@ Distribution make_untilted(const Distribution& distribution) {
         const double c = 2 * pi * plane / planes;
         untilted.c.push_back(c);
         for (const double gamma : untilted.gamma)
-            untilted.candela.push_back(distribution.candela_towards(
-                {std::sin(gamma) * std::cos(c), std::sin(gamma) * std::sin(c), -std::cos(gamma)}));
+            untilted.candela.push_back(distribution.candela_towards(direction_at(c, gamma)));
     }
     std::copy_n(untilted.candela.begin(), untilted.gamma.size(), // the last plane is the first
                 untilted.candela.end() - static_cast<std::ptrdiff_t>(untilted.gamma.size()));

@@ -47,14 +47,12 @@ double node_residue(const Distribution& distribution, int rows, int columns) {
     const std::size_t stride = std::max<std::size_t>(1, distribution.candela.size() / enough);
     const auto candela_at = [&](double row, double column) {
         const double gamma = 2 * std::asin(std::min(row / (rows - 1), 1.0)), c = column / columns * turn;
-        return distribution.candela_towards(
-            {std::sin(gamma) * std::cos(c), std::sin(gamma) * std::sin(c), -std::cos(gamma)});
+        return distribution.candela_towards(direction_at(c, gamma));
     };
     double residue = 0;
     for (std::size_t node = 0; node < distribution.candela.size(); node += stride) {
         const double g = distribution.gamma[node % width], c = distribution.c[node / width];
-        const glm::dvec3 way = distribution.lamp_from_grid *
-                               glm::dvec3(std::sin(g) * std::cos(c), std::sin(g) * std::sin(c), -std::cos(g));
+        const glm::dvec3 way = distribution.lamp_from_grid * direction_at(c, g);
         const double position = std::sqrt(std::max(0.0, (1 + way.z) / 2)) * (rows - 1);
         const double around = std::atan2(way.y, way.x) / turn * columns;
         const double row = std::floor(position), column = std::floor(around);
@@ -196,8 +194,7 @@ void IntensityTable::fill_from_directions(const Distribution& distribution, cons
         for (int row = 0; row < rows_; ++row) {
             const double gamma = 2 * std::asin(static_cast<double>(row) / (rows_ - 1));
             const double c = turn * static_cast<double>(line % columns_) / columns_;
-            const double candela = distribution.candela_towards(
-                {std::sin(gamma) * std::cos(c), std::sin(gamma) * std::sin(c), -std::cos(gamma)});
+            const double candela = distribution.candela_towards(direction_at(c, gamma));
             values_[line * stride + static_cast<std::size_t>(row)] =
                 static_cast<float>(visible_lens_share(shroud, gamma) * candela);
         }

@@ -7,6 +7,9 @@
 
 namespace duskcast {
 
+/// The unit vector of (c, gamma) in the frame they are counted in: (sin g cos c, sin g sin c, -cos g).
+glm::dvec3 direction_at(double c, double gamma);
+
 /// Candela on a grid of planes c and angles gamma (radians, both ascending) about the grid's own axis.
 /// Untilted (the rule, LM-63 type C) that axis is the beam's: c and gamma are C and gamma of the lamp, one
 /// plane means rotational symmetry, and otherwise planes cover the full turn: c.front() == 0 and
@@ -18,7 +21,7 @@ struct Distribution {
     std::vector<double> c;
     std::vector<double> gamma;
     std::vector<double> candela; ///< c.size() rows of gamma.size() values
-    /// A rotation. In the grid's frame the direction (c, gamma) is (sin g cos c, sin g sin c, -cos g).
+    /// A rotation; direction_at(c, gamma) is in the grid's frame.
     glm::dmat3 lamp_from_grid{1};
 
     bool is_symmetric() const { return c.size() == 1; }
