@@ -433,7 +433,8 @@ void Reader::read_candela(Lm63Numbers& numbers) {
         }
         const double candela = numbers.read_number("a candela value") * multiplier_;
         if (!(candela < greatest_candela))
-            refuse(numbers.line(), fmt::format("candela value {} is too large", shorten(numbers.word())), "");
+            refuse(numbers.line(), fmt::format("candela value {} is too large", shorten(numbers.word())),
+                   "with its multipliers it must stay below 1,000,000,000");
         if (candela < 0) {
             ++negative;
             if (candela < worst) {

@@ -6,6 +6,7 @@
 #include <tbb/global_control.h>
 
 #include "../../src/light/layer_kernel.hpp"
+#include "../folder.hpp"
 #include "make_stage.hpp"
 
 using namespace duskcast;
@@ -222,6 +223,23 @@ TEST_CASE("losses, dimming, lens and shroud of a fixture") {
     CHECK(fixtures[1].lumens < 0.8 * 300); // the shroud keeps the rest
     const double g = radians_from_degrees(50);
     CHECK(fixtures[1].table.candela(glm::vec3(std::sin(g), 0, -std::cos(g))) == 0);
+}
+
+TEST_CASE("a lamp's tilt table scales a fixture by its tilt") {
+    // LM-63-2002 section 5.11: multipliers by the lamp's angle from its position in the test. Luminaires
+    // are tested with the beam straight down, so that a fixture 30 degrees from upright stands at 150.
+    const test::Folder folder;
+    folder.write(
+        "tilted.ies",
+        "IESNA:LM-63-2002\n[TEST] 1\n[TESTLAB] bench\n[ISSUEDATE] 01-JAN-2024\n[MANUFAC] Sample Works\n"
+        "TILT=INCLUDE\n1\n3\n0 90 180\n1 0.9 0.6\n1 -1 1 2 1 1 2 0 0 0\n1 1 5\n0 90\n0\n100 0\n");
+    Site site = make_wall_site(4, 3, 0.1);
+    site.lamps = {{.id = "tilted", .file = "tilted.ies"}};
+    site.fixtures = {{.id = "U1", .lamp = "tilted", .wall = "wall", .along = 1}};
+    site.fixtures[0].tilt = radians_from_degrees(30);
+    CHECK(make_fixtures(site, folder.path())[0].scale == doctest::Approx(0.7)); // 0.9 + 60 / 90 * -0.3
+    site.fixtures[0].tilt = radians_from_degrees(180);
+    CHECK(make_fixtures(site, folder.path())[0].scale == doctest::Approx(1));
 }
 
 TEST_CASE("a fixture that cannot be placed or has no lamp is the input's fault") {

@@ -253,6 +253,9 @@ TEST_CASE("every refused file says where, what and what would be right") {
          "a.ies:7: error: \"nan\" stands where the lumens per lamp belongs; put a number there"},
         {text_with(&Parts::ten, "1 -1 inf 3 2 1 2 0 0 0"),
          "a.ies:7: error: \"inf\" stands where the candela multiplier belongs; put a number there"},
+        {text_with(&Parts::candela, "100 2e9 0\n100 30 0"),
+         "a.ies:11: error: candela value 2e9 is too large; with its multipliers it must stay below "
+         "1,000,000,000"},
         {text_with(&Parts::ten, "1 -1 1e999 3 2 1 2 0 0 0"),
          "a.ies:7: error: \"1e999\" stands where the candela multiplier belongs; put a number there"},
         {text_with(&Parts::ten, "1 -1 1 1 2 1 2 0 0 0"),
@@ -331,7 +334,8 @@ TEST_CASE("every refused file says where, what and what would be right") {
         {text_with(&Parts::candela, "0 0 0\n0 0 0"),
          "a.ies:12: error: every candela value is 0; the lamp gives no light; check the file"},
         {replace_all(text_with(&Parts::candela, "100 50 0\n100 1e300 0"), "1 -1 1 3", "1 -1 1e20 3"),
-         "a.ies:11: error: candela value 100 is too large"},
+         "a.ies:11: error: candela value 100 is too large; with its multipliers it must stay below "
+         "1,000,000,000"},
         {"IESNA91\nTILT=NONE\n",
          "a.ies:2: error: the file ends where the number of lamps belongs; the file is cut "
          "short"},
