@@ -18,10 +18,22 @@ enum class Profile { cosine, gaussian };
 
 struct LampFigures {
     std::optional<double> lumens;
-    std::optional<double> centre_candela; ///< centre-beam intensity (CBCP)
-    double beam_angle = 0;                ///< full angle at 50 % of the maximum, radians
-    std::optional<double> field_angle;    ///< full angle at 10 %, radians
+    /// Centre-beam intensity (CBCP); of a ring its greatest intensity.
+    std::optional<double> centre_candela;
+    double beam_angle = 0;             ///< full angle at 50 % of the maximum, radians
+    std::optional<double> field_angle; ///< full angle at 10 %, radians
     Profile profile = Profile::cosine;
+
+    /// An elliptical beam: the beam angle in the plane C90-C270 (side to side), `beam_angle` being that in
+    /// C0-C180 (up and down). Together with `field_angle` a field angle of its own is needed.
+    std::optional<double> beam_angle_across;
+    std::optional<double> field_angle_across;
+    /// An asymmetric beam: its middle lies this far off the lens's axis, towards C0; none of it goes behind
+    /// the plane of the lens.
+    double peak_angle = 0;
+    /// A ring round the axis, as under a hat: the greatest intensity lies at this angle from the axis in
+    /// every C-plane, and `beam_angle` is the ring's full width at 50 %.
+    std::optional<double> ring_angle;
 
     bool operator==(const LampFigures&) const = default;
 };

@@ -31,7 +31,7 @@ struct Lm63Tilt {
 struct Lm63 {
     Lm63Version version = Lm63Version::v2002;
     Lm63Type type = Lm63Type::c;
-    std::vector<std::string> labels; ///< LM-63-1986: the free lines before TILT=
+    std::vector<std::string> labels;                           ///< LM-63-1986: the free lines before TILT=
     std::vector<std::pair<std::string, std::string>> keywords; ///< in file order, [MORE] joined
     int lamps = 1;
     double lumens_per_lamp = -1; ///< -1: absolute photometry
