@@ -131,8 +131,10 @@ private:
             if (along_normal <= 0 || square < near_distance * near_distance)
                 continue;
             const float distance = std::sqrt(square);
-            lit_.push_back(
-                {static_cast<std::uint32_t>(i), along_normal / (distance * square), end_before(distance), 0});
+            const auto open = static_cast<float>(sight_.lens.open_share(-way.z / distance));
+            if (open > 0)
+                lit_.push_back({static_cast<std::uint32_t>(i), open * along_normal / (distance * square),
+                                end_before(distance), 0});
         }
     }
 
@@ -214,12 +216,14 @@ void trace_near(const Stage& stage, const Sensors& sensors, Sight& sight, std::a
             sight.near_y[entry] = shifted.y;
             sight.near_z[entry] = shifted.z;
             const float square = glm::dot(to_spot, to_spot);
-            const float cosine = glm::dot(to_spot, normal) / std::sqrt(square);
+            const float distance = std::sqrt(square);
+            const float cosine = glm::dot(to_spot, normal) / distance;
             if (!(cosine > 0) || square < 4 * surface_offset * surface_offset)
                 continue;
-            sight.near_transfer[entry] = cosine / square / Sight::lens_samples;
+            const auto open = static_cast<float>(sight.lens.open_share(-to_spot.z / distance));
+            sight.near_transfer[entry] = open * cosine / square / Sight::lens_samples;
             entry_of[count] = entry;
-            cast[count++] = make_ray(position + surface_offset * normal, end, end_before(std::sqrt(square)));
+            cast[count++] = make_ray(position + surface_offset * normal, end, end_before(distance));
         }
         rays.fetch_add(count, std::memory_order_relaxed);
         stage.kernel->find_occluded(std::span(cast).first(count), Coherence::coherent);
@@ -230,6 +234,13 @@ void trace_near(const Stage& stage, const Sensors& sensors, Sight& sight, std::a
 }
 
 } // namespace
+
+double Lens::open_share(double up) const {
+    if (rim == Rim{} && louvre == Louvre{})
+        return 1;
+    const double zenith = std::acos(std::clamp(up, -1.0, 1.0));
+    return visible_share(rim, diameter, zenith) * visible_share(louvre, zenith);
+}
 
 Sight trace_sight(const Stage& stage, const Sensors& sensors, std::uint32_t first_leaf_sensor,
                   const Lens& lens) {

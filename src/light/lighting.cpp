@@ -1,9 +1,11 @@
 #include "duskcast/light/lighting.hpp"
 
+#include <cmath>
 #include <map>
 #include <utility>
 
 #include "duskcast/site/layout.hpp"
+#include "duskcast/site/site_file.hpp"
 
 namespace duskcast {
 
@@ -28,13 +30,31 @@ void replace_layer(Lighting& lighting, const Stage& stage, std::size_t index, Ch
 
 } // namespace
 
+double measure_leaving_lumens(const LitFixture& fixture) {
+    const double all = fixture.table.lumens() * fixture.scale;
+    if (fixture.lens.rim == Rim{} && fixture.lens.louvre == Louvre{})
+        return all;
+    // Even steps in s = sin(gamma / 2), as in the table, are finest where narrow beams are.
+    constexpr int rings = 1000, spokes = 72;
+    const glm::dmat3 world_from_lamp = world_from_fixture(fixture.aim);
+    double open = 0, sum = 0;
+    for (int ring = 0; ring < rings; ++ring) {
+        const double s = (ring + 0.5) / rings;
+        for (int spoke = 0; spoke < spokes; ++spoke) {
+            const glm::dvec3 direction = direction_at(2 * pi * spoke / spokes, 2 * std::asin(s));
+            const double weight = s * static_cast<double>(fixture.table.candela(glm::vec3(direction)));
+            if (!(weight > 0))
+                continue;
+            sum += weight;
+            open += weight * fixture.lens.open_share((world_from_lamp * direction).z);
+        }
+    }
+    return sum > 0 ? all * open / sum : 0;
+}
+
 std::vector<LitFixture> make_fixtures(const Site& site, const std::filesystem::path& folder) {
     std::vector<LitFixture> fixtures;
-    struct Read {
-        Distribution distribution;
-        Lm63Tilt tilt;
-    };
-    std::map<std::string, Read> lamps; // each file is read once, however many fixtures use it
+    std::map<std::string, LampLight> lamps; // each file is read once, however many fixtures use it
     for (const Fixture& description : site.fixtures) {
         const PlacedFixture placed = place_fixture(site, description);
         const Lamp* lamp = find_lamp(site, description.lamp);
@@ -42,22 +62,30 @@ std::vector<LitFixture> make_fixtures(const Site& site, const std::filesystem::p
             throw InputError(
                 Problem{.what = "fixture " + description.id + " has no lamp \"" + description.lamp + "\"",
                         .remedy = "name one of the site's lamps"});
+        auto known = lamps.find(lamp->id);
+        if (known == lamps.end())
+            known = lamps.emplace(lamp->id, make_lamp_light(*lamp, folder)).first;
+        const LampLight& light = known->second;
+
+        const bool is_well = description.kind == FixtureKind::in_ground;
+        Shield shield{.lens_diameter = lens_diameter_of(description, light.opening_diameter),
+                      .shroud_length = description.shroud_length,
+                      .hood_length = description.hood_length};
         LitFixture fixture;
         fixture.id = description.id;
         fixture.lens = {.centre = glm::vec3(placed.position),
-                        .diameter = static_cast<float>(description.lens_diameter),
-                        .is_flush = description.kind == FixtureKind::in_ground};
+                        .diameter = static_cast<float>(shield.lens_diameter),
+                        .is_flush = is_well};
+        (is_well ? fixture.lens.rim : shield.rim) = description.rim;
+        (is_well ? fixture.lens.louvre : shield.louvre) = description.louvre;
         fixture.aim = placed.aim;
-        auto read = lamps.find(lamp->id);
-        if (read == lamps.end())
-            read = lamps.emplace(lamp->id, Read{lamp_distribution(*lamp, folder), lamp_tilt(*lamp, folder)})
-                       .first;
-        fixture.table = IntensityTable(read->second.distribution,
-                                       Shroud{description.shroud_length, description.lens_diameter});
+        fixture.table = IntensityTable(light.distribution, shield);
+        fixture.loss = light_loss_of(site, description);
         // LM-63 counts tilt from the beam straight down.
-        fixture.scale = description.light_loss_factor * description.dimming *
-                        read->second.tilt.factor_at(pi - placed.aim.tilt);
-        fixture.lumens = fixture.table.lumens() * fixture.scale;
+        fixture.scale =
+            fixture.loss.total() * description.dimming * light.tilt.factor_at(pi - placed.aim.tilt);
+        fixture.watts = light.watts * description.dimming;
+        fixture.lumens = measure_leaving_lumens(fixture);
         fixtures.push_back(std::move(fixture));
     }
     return fixtures;
@@ -83,7 +111,10 @@ std::vector<float> fixture_layer(const Lighting& lighting, const Stage& stage, s
 }
 
 void change_aim(Lighting& lighting, const Stage& stage, std::size_t fixture, const Aim& aim) {
-    replace_layer(lighting, stage, fixture, [&](LitFixture& turned) { turned.aim = aim; });
+    replace_layer(lighting, stage, fixture, [&](LitFixture& turned) {
+        turned.aim = aim;
+        turned.lumens = measure_leaving_lumens(turned);
+    });
 }
 
 void change_lamp(Lighting& lighting, const Stage& stage, std::size_t fixture, IntensityTable table,
@@ -91,7 +122,7 @@ void change_lamp(Lighting& lighting, const Stage& stage, std::size_t fixture, In
     replace_layer(lighting, stage, fixture, [&](LitFixture& changed) {
         changed.table = std::move(table);
         changed.scale = scale;
-        changed.lumens = changed.table.lumens() * scale;
+        changed.lumens = measure_leaving_lumens(changed);
     });
 }
 

@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
+#include <fmt/ranges.h>
+#include <utility>
 
 #include "duskcast/site/layout.hpp"
 
@@ -135,6 +137,38 @@ private:
 
 std::vector<std::string> print_answers(const Site& site, const Report& report) {
     return AnswerPrinter(site, report).print();
+}
+
+std::string print_light_loss(const std::vector<LitFixture>& fixtures) {
+    std::vector<std::pair<std::string, std::string>> groups; // the factors in words, and whose they are
+    for (const LitFixture& fixture : fixtures) {
+        const LightLoss& loss = fixture.loss;
+        std::vector<std::string> parts;
+        for (const auto& [name, factor] :
+             {std::pair("lamp tolerance", loss.tolerance), std::pair("depreciation", loss.depreciation),
+              std::pair("dirt", loss.dirt), std::pair("its own", loss.own)})
+            if (factor != 1)
+                parts.push_back(fmt::format("{} {}", name, print_number(factor)));
+        if (parts.empty())
+            continue;
+        std::string words = print_number(loss.total());
+        if (parts.size() > 1)
+            words += fmt::format(" ({})", fmt::join(parts, ", "));
+        else
+            words = parts.front();
+        const auto known = std::find_if(groups.begin(), groups.end(),
+                                        [&](const auto& group) { return group.first == words; });
+        if (known == groups.end())
+            groups.emplace_back(words, fixture.id);
+        else
+            known->second += ", " + fixture.id;
+    }
+    if (groups.empty())
+        return "No light loss is taken off: new lamps behind clean lenses.";
+    std::vector<std::string> said;
+    for (const auto& [words, ids] : groups)
+        said.push_back(ids + " " + words);
+    return fmt::format("Light-loss factors: {}.", fmt::join(said, "; "));
 }
 
 } // namespace duskcast

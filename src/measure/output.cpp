@@ -68,15 +68,19 @@ Json print_fixtures(const SiteFile& site_file, const Lighting& lighting) {
     for (std::size_t i = 0; i < lighting.fixtures.size(); ++i) {
         const LitFixture& lit = lighting.fixtures[i];
         const Fixture& fixture = site_file.site.fixtures[i];
-        const Lamp* lamp = find_lamp(site_file.site, fixture.lamp);
-        rows.push_back(
-            {{"id", lit.id},
-             {"lamp", fixture.lamp},
-             {"lumens", tidy(lit.lumens)},
-             {"watts", tidy(lamp ? lamp_rating(*lamp, site_file.folder()).watts * fixture.dimming : 0)},
-             {"position_m", print_point(glm::dvec3(lit.lens.centre))},
-             {"tilt_deg", tidy(degrees_from_radians(lit.aim.tilt))},
-             {"azimuth_deg", tidy(degrees_from_radians(lit.aim.azimuth))}});
+        rows.push_back({{"id", lit.id},
+                        {"lamp", fixture.lamp},
+                        {"lumens", tidy(lit.lumens)},
+                        {"watts", tidy(lit.watts)},
+                        {"light_loss",
+                         {{"tolerance", tidy(lit.loss.tolerance)},
+                          {"depreciation", tidy(lit.loss.depreciation)},
+                          {"dirt", tidy(lit.loss.dirt)},
+                          {"own", tidy(lit.loss.own)},
+                          {"total", tidy(lit.loss.total())}}},
+                        {"position_m", print_point(glm::dvec3(lit.lens.centre))},
+                        {"tilt_deg", tidy(degrees_from_radians(lit.aim.tilt))},
+                        {"azimuth_deg", tidy(degrees_from_radians(lit.aim.azimuth))}});
     }
     return rows;
 }

@@ -121,6 +121,7 @@ Report measure_report(const Site& site, const Stage& stage, const Lighting& ligh
     for (const LitFixture& fixture : lighting.fixtures)
         add_spill(trace_landing(stage, fixture.lens, regions), fixture, report.spill);
     report.answers = print_answers(site, report);
+    report.light_loss = print_light_loss(lighting.fixtures);
     return report;
 }
 

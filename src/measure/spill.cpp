@@ -52,7 +52,8 @@ void add_spill(const Landing& landing, const LitFixture& fixture, Spill& spill) 
     std::array<double, 4> candela{};
     for (int i = 0; i < Landing::directions; ++i)
         candela[static_cast<std::size_t>(landing.place[i])] +=
-            static_cast<double>(fixture.table.candela(lamp_from_world * landing_direction(i)));
+            static_cast<double>(fixture.table.candela(lamp_from_world * landing_direction(i))) *
+            fixture.lens.open_share(landing_direction(i).z);
     const double sum = std::accumulate(candela.begin(), candela.end(), 0.0);
     spill.emitted_lm += fixture.lumens;
     if (!(sum > 0))

@@ -115,6 +115,16 @@ int columns_for(const Distribution& distribution) {
     return most_columns;
 }
 
+/// A symmetric distribution as one that may be cut unevenly.
+Distribution with_planes(Distribution distribution) {
+    if (distribution.is_symmetric()) {
+        distribution.c = {0, turn};
+        const std::vector<double> plane = distribution.candela;
+        distribution.candela.insert(distribution.candela.end(), plane.begin(), plane.end());
+    }
+    return distribution;
+}
+
 /// Integral of I sin g dg dC = 4 I s ds dC for s = sin(g / 2); exact for I linear in s.
 double table_lumens(const std::vector<float>& values, int rows, int columns) {
     const double step = 1.0 / (rows - 1);
@@ -131,37 +141,27 @@ double table_lumens(const std::vector<float>& values, int rows, int columns) {
 
 } // namespace
 
-double visible_lens_share(const Shroud& shroud, double gamma) {
-    if (shroud.length <= 0 || shroud.lens_diameter <= 0)
-        return 1;
-    if (gamma >= pi / 2)
-        return 0;
-    const double shift = shroud.length * std::tan(gamma) / shroud.lens_diameter;
-    if (shift >= 1)
-        return 0;
-    // Overlap of two equal circles whose centres lie `shift` diameters apart, over one circle's area.
-    return (2 / pi) * (std::acos(shift) - shift * std::sqrt(1 - shift * shift));
-}
-
-IntensityTable::IntensityTable(const Distribution& distribution, const Shroud& shroud) {
-    if (distribution.candela.empty())
+IntensityTable::IntensityTable(const Distribution& given, const Shield& shield) {
+    if (given.candela.empty())
         return;
+    const bool is_cut_unevenly = !shield.is_symmetric();
+    const Distribution distribution = is_cut_unevenly ? with_planes(given) : given;
     rows_ = rows_for(distribution);
-    columns_ = columns_for(distribution);
+    columns_ = is_cut_unevenly ? most_columns : columns_for(distribution);
     const int lines = is_symmetric() ? 1 : columns_ + 1;
     const std::size_t stride = static_cast<std::size_t>(rows_) + 1;
     values_.assign(static_cast<std::size_t>(lines) * stride, 0.0f);
 
     if (distribution.is_tilted())
-        fill_from_directions(distribution, shroud);
+        fill_from_directions(distribution, shield);
     else
-        fill_from_planes(distribution, shroud);
+        fill_from_planes(distribution, shield);
     for (std::size_t line = 0; line < static_cast<std::size_t>(lines); ++line)
         values_[line * stride + stride - 1] = values_[line * stride + stride - 2];
     lumens_ = table_lumens(values_, rows_, columns_);
 }
 
-void IntensityTable::fill_from_planes(const Distribution& distribution, const Shroud& shroud) {
+void IntensityTable::fill_from_planes(const Distribution& distribution, const Shield& shield) {
     const std::size_t stride = static_cast<std::size_t>(rows_) + 1;
     std::vector<Bracket> planes;
     for (std::size_t line = 0; line < values_.size() / stride; ++line)
@@ -174,13 +174,16 @@ void IntensityTable::fill_from_planes(const Distribution& distribution, const Sh
         if (gamma < gammas.front() || gamma > gammas.back())
             continue;
         const Bracket g = find_bracket(gammas, gamma);
-        const double share = visible_lens_share(shroud, gamma);
+        double share = visible_lens_share(shield, 0, gamma);
         const auto in_plane = [&](std::size_t plane) {
             const double* candela = distribution.candela.data() + plane * gammas.size();
             return candela[g.low] + g.weight * (candela[g.high] - candela[g.low]);
         };
         for (std::size_t line = 0; line < planes.size(); ++line) {
             const Bracket& plane = planes[line];
+            if (!shield.is_symmetric())
+                share =
+                    visible_lens_share(shield, turn * static_cast<double>(line % columns_) / columns_, gamma);
             const double low = in_plane(plane.low);
             const double candela = low + plane.weight * (in_plane(plane.high) - low);
             values_[line * stride + static_cast<std::size_t>(row)] = static_cast<float>(share * candela);
@@ -188,7 +191,7 @@ void IntensityTable::fill_from_planes(const Distribution& distribution, const Sh
     }
 }
 
-void IntensityTable::fill_from_directions(const Distribution& distribution, const Shroud& shroud) {
+void IntensityTable::fill_from_directions(const Distribution& distribution, const Shield& shield) {
     const std::size_t stride = static_cast<std::size_t>(rows_) + 1;
     for (std::size_t line = 0; line < values_.size() / stride; ++line)
         for (int row = 0; row < rows_; ++row) {
@@ -196,7 +199,7 @@ void IntensityTable::fill_from_directions(const Distribution& distribution, cons
             const double c = turn * static_cast<double>(line % columns_) / columns_;
             const double candela = distribution.candela_towards(direction_at(c, gamma));
             values_[line * stride + static_cast<std::size_t>(row)] =
-                static_cast<float>(visible_lens_share(shroud, gamma) * candela);
+                static_cast<float>(visible_lens_share(shield, c, gamma) * candela);
         }
 }
 

@@ -1,10 +1,12 @@
 #include "duskcast/photometry/lm63.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <cstdint>
 #include <fmt/format.h>
 #include <fstream>
+#include <functional>
 #include <iterator>
 #include <optional>
 
@@ -537,6 +539,15 @@ Lm63 read_lm63_file(const std::filesystem::path& file) {
     if (!stream.is_open() || stream.bad())
         refuse_lm63(name, 0, "the file cannot be read", "check its name and folder");
     return read_lm63(text, name, file.parent_path());
+}
+
+double opening_diameter(const Lm63& file) {
+    std::array<double, 3> sides{file.opening_width, file.opening_length, file.opening_height};
+    if (file.opening_width > 0 && file.opening_length > 0)
+        sides[2] = 0; // the height stands along the beam
+    std::sort(sides.begin(), sides.end(), std::greater<>());
+    const double area = sides[0] * sides[1] * (file.opening_is_round ? pi / 4 : 1);
+    return 2 * std::sqrt(area / pi);
 }
 
 } // namespace duskcast

@@ -37,14 +37,18 @@ void Checker::advise() {
     for (std::size_t i = 0; i < site.fixtures.size(); ++i) {
         const Fixture& fixture = site.fixtures[i];
         const std::string path = join_path("fixtures", i);
-        const bool is_uplight =
-            fixture.kind == FixtureKind::uplight || fixture.kind == FixtureKind::in_ground;
+        const bool throws_up = is_uplight(fixture.kind);
         const bool stands = fixture.mount == Mount::spike || fixture.mount == Mount::surface;
         const glm::dvec2 plan(place_fixture(site, fixture).position);
         if (fixture.mount == Mount::spike && ground_at(site.ground, plan) == GroundKind::lawn)
-            warn(path, messages::spike_in_lawn(is_uplight));
-        if (!fixture.wall.empty() && is_uplight && stands)
+            warn(path, messages::spike_in_lawn(throws_up));
+        if (!fixture.wall.empty() && throws_up && stands)
             advise_wall_uplight(fixture, path);
+        const double level = radians_from_degrees(90);
+        if (fixture.kind == FixtureKind::path && fixture.tilt < level)
+            warn(join_path(path, "tilt"), messages::path_points_up());
+        if (fixture.kind == FixtureKind::downlight && fixture.tilt <= level)
+            warn(join_path(path, "tilt"), messages::downlight_points_up());
     }
 }
 
@@ -63,8 +67,7 @@ void Checker::advise_wall_uplight(const Fixture& fixture, const std::string& pat
     const double lean = std::atan2(-glm::dot(glm::dvec2(axis), out), axis.z);
     const double hit = fixture.lens_height + rise(setback, lean);
     const double top = top_of(wall, fixture.along);
-    const std::size_t lamp = static_cast<std::size_t>(find_lamp(site, fixture.lamp) - site.lamps.data());
-    const double half_beam = measure_full_angle(*distributions[lamp], 0.5) / 2;
+    const double half_beam = measure_full_angle(light_of(fixture.lamp)->distribution, 0.5) / 2;
     if (axis.z <= 0)
         warn(join_path(path, "tilt"), messages::points_down());
     else if (lean < radians_from_degrees(-0.5))

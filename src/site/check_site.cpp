@@ -2,22 +2,10 @@
 #include <cmath>
 
 #include "checker.hpp"
-#include "duskcast/photometry/lm63.hpp"
 #include "duskcast/site/site_file.hpp"
 #include "site_folder.hpp"
 
 namespace duskcast {
-namespace {
-
-template <class T> std::vector<std::string> ids_of(const std::vector<T>& things) {
-    std::vector<std::string> ids;
-    for (const T& thing : things)
-        ids.push_back(thing.id);
-    return ids;
-}
-
-} // namespace
-
 namespace {
 
 /// Whether a lens of this radius there would stick in the wall.
@@ -34,69 +22,6 @@ bool is_in_wall(const Wall& wall, const glm::dvec3& position, double radius) {
 }
 
 } // namespace
-
-void Checker::check_lamps() {
-    for (std::size_t i = 0; i < site.lamps.size(); ++i) {
-        const Lamp& lamp = site.lamps[i];
-        const std::string path = join_path("lamps", i);
-        check_id(lamps, lamp.id, path);
-        check_range(join_path(path, "watts"), lamp.watts, 0, 5000);
-        check_range(join_path(path, "cct"), lamp.cct, 1000, 20000);
-        std::optional<Distribution>& distribution = distributions.emplace_back();
-        bool has_watts = lamp.watts > 0;
-        try {
-            std::error_code ignored;
-            if (lamp.file.empty()) {
-                distribution = make_distribution(lamp.figures);
-            } else if (!(lamp.figures == LampFigures{})) {
-                error(join_path(path, "file"), messages::file_and_figures());
-            } else if (!std::filesystem::is_regular_file(path_in(folder, lamp.file), ignored)) {
-                error(join_path(path, "file"), messages::no_such_file(lamp.file));
-            } else {
-                Lm63 read = read_lm63_file(path_in(folder, lamp.file));
-                problems.insert(problems.end(), read.warnings.begin(), read.warnings.end());
-                has_watts = has_watts || read.input_watts > 0;
-                distribution = std::move(read.distribution);
-            }
-        } catch (const InputError& fault) {
-            for (Problem problem : fault.problems()) {
-                if (problem.place.file.empty())
-                    problem.place.path =
-                        join_path(path, problem.place.path.empty() ? "beam" : problem.place.path);
-                problems.push_back(problem);
-            }
-        }
-        if (!has_watts && distribution)
-            warn(path, messages::watts_unknown());
-    }
-}
-
-constexpr double max_lens = 1; // metres
-
-void Checker::check_fixture(const Fixture& fixture, const std::string& path) {
-    const auto at = [&](const char* key) { return join_path(path, key); };
-    check_id(fixtures, fixture.id, path);
-    if (!find_lamp(site, fixture.lamp))
-        error(at("lamp"), messages::dangling("lamp", fixture.lamp,
-                                             find_nearest_word(fixture.lamp, lamps.ids()), lamps.ids()));
-    check_size(at("lens_diameter"), fixture.lens_diameter, max_lens);
-    check_distance(at("shroud_length"), fixture.shroud_length, 1);
-    check_angle(at("tilt"), fixture.tilt, 0, 180);
-    if (fixture.azimuth) {
-        check_angle(at("azimuth"), *fixture.azimuth, -360, 360);
-        if (fixture.turn != 0)
-            error(at("turn"), messages::excludes_key("turn", "azimuth"));
-    }
-    check_angle(at("turn"), fixture.turn, -360, 360);
-    check_angle(at("spin"), fixture.spin, -360, 360);
-    check_range(at("light_loss_factor"), fixture.light_loss_factor, 0, 1);
-    check_range(at("dimming"), fixture.dimming, 0, 1);
-    if (fixture.lens_height < 0)
-        error(at("lens_height"), messages::below_ground(shown(-fixture.lens_height)));
-    else
-        check_distance(at("lens_height"), fixture.lens_height, max_height);
-    check_position(fixture, path);
-}
 
 void Checker::check_position(const Fixture& fixture, const std::string& path) {
     const auto at = [&](const char* key) { return join_path(path, key); };
@@ -148,8 +73,8 @@ void Checker::check_position(const Fixture& fixture, const std::string& path) {
         // How far the tilted lens disk reaches back towards the face.
         const double along_axis = glm::dot(beam_axis(place_fixture(site, fixture).aim), glm::dvec3(out, 0));
         const double reach =
-            fixture.lens_diameter / 2 * std::sqrt(std::max(0.0, 1 - along_axis * along_axis));
-        if (fixture.lens_diameter <= max_lens && reach > setback + touch)
+            lens_diameter(fixture) / 2 * std::sqrt(std::max(0.0, 1 - along_axis * along_axis));
+        if (reach > setback + touch)
             error(at("setback"), messages::lens_in_the_wall(behind, shown(reach)));
     }
     const double height = place_fixture(site, fixture).position.z;
@@ -180,7 +105,7 @@ void Checker::check_obstacles(const Fixture& fixture, const std::string& path) {
                 position.z < wall.foot + projection.height)
                 return error(path, messages::inside_projection(projection.id));
         }
-        if (fixture.at && is_in_wall(wall, position, fixture.lens_diameter / 2))
+        if (fixture.at && is_in_wall(wall, position, lens_diameter(fixture) / 2))
             return error(join_path(path, "at"), messages::on_the_wall(wall.id));
         const bool is_on_face = wall.id == fixture.wall && fixture.setback && *fixture.setback < touch;
         if (wall.closed && !is_on_face && signed_area(wall.path) > 0 && is_inside(wall.path, plan) &&

@@ -7,9 +7,9 @@
 #include <string>
 #include <vector>
 
-#include "duskcast/photometry/distribution.hpp"
 #include "duskcast/site/layout.hpp"
 #include "duskcast/site/site.hpp"
+#include "duskcast/site/site_file.hpp"
 #include "json_text.hpp"
 #include "messages.hpp"
 
@@ -18,6 +18,13 @@ namespace duskcast {
 inline constexpr double max_length = 1000; ///< metres; more is a wrong unit
 inline constexpr double max_height = 120;
 inline constexpr double touch = 1e-6; ///< metres; closer than this counts as meeting, not overlapping
+
+template <class T> std::vector<std::string> ids_of(const std::vector<T>& things) {
+    std::vector<std::string> ids;
+    for (const T& thing : things)
+        ids.push_back(thing.id);
+    return ids;
+}
 
 /// Ids that must differ: output files and references go by them.
 struct IdSpace {
@@ -39,8 +46,7 @@ struct Checker {
     std::vector<Problem> problems;
     IdSpace surfaces{false, "ground", "the ground outside every area"};
     IdSpace lamps, fixtures, targets, views;
-    std::vector<std::optional<Distribution>>
-        distributions; ///< per lamp; empty where its figures are at fault
+    std::map<std::string, LampLight> lights; ///< by lamp; none where its figures are at fault
 
     void error(const std::string& path, const Message& message);
     void warn(const std::string& path, const Message& message);
@@ -68,13 +74,19 @@ struct Checker {
     void check_meshes();
     void check_leaf_count();
     void check_sensor_count();
+    const LampLight* light_of(const std::string& lamp); ///< a catalogue's lamps' made when asked for
+    double lens_diameter(const Fixture& fixture);       ///< metres, as light takes it
+    void check_lamp(const Lamp& lamp, const std::string& path);
     void check_lamps();
+    void check_model(const FixtureModel& model, const Catalogue& catalogue, const std::string& path);
     void check_fixture(const Fixture& fixture, const std::string& path);
     void check_targets();
     void check_views();
     void advise();
 
 private:
+    void check_body(const Fixture& fixture, const std::string& path);
+    void check_choice(const Fixture& fixture, const std::string& path);
     bool check_box(const Wall& wall, const Projection& projection, const std::string& path);
     void check_opening(const Wall& wall, const Projection* projection, const Opening& opening,
                        const std::string& path);
@@ -88,6 +100,10 @@ private:
                        const std::string& path);
     void advise_wall_uplight(const Fixture& fixture, const std::string& path);
 };
+
+/// Errors and warnings with their path in the catalogue file filled in.
+std::vector<Problem> check_catalogue(const Catalogue& catalogue, LengthUnit units,
+                                     const std::filesystem::path& folder);
 
 /// A wall that the geometry of other things can be measured against.
 bool is_usable(const Wall& wall);

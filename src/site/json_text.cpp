@@ -1,5 +1,6 @@
 #include "json_text.hpp"
 
+#include <algorithm>
 #include <nlohmann/json.hpp>
 #include <unordered_set>
 
@@ -76,7 +77,8 @@ private:
 /// Receives the parser's events and builds the tree.
 class TreeBuilder : public nlohmann::json_sax<nlohmann::json> {
 public:
-    TreeBuilder(std::string_view text, const std::string& file) : cursor_(text), file_(file) {}
+    TreeBuilder(std::string_view text, const std::string& file, const std::string& first_key)
+        : cursor_(text), file_(file), first_key_(first_key) {}
 
     bool null() override { return add_scalar({}); }
     bool boolean(bool value) override {
@@ -264,7 +266,7 @@ private:
 
     Message value_fault(bool is_too_large) {
         if (cursor_.at_end())
-            return levels_.empty() ? messages::empty_file()
+            return levels_.empty() ? messages::empty_file(first_key_)
                                    : messages::file_ends(
                                          levels_.back().value.kind == JsonValue::Kind::object ? '}' : ']');
         if (is_comment())
@@ -281,6 +283,7 @@ private:
 
     Cursor cursor_;
     std::string file_;
+    std::string first_key_;
     JsonValue root_;
     bool is_done_ = false;
     std::size_t values_ = 0;
@@ -298,10 +301,10 @@ const JsonValue* JsonValue::find(std::string_view member) const {
     return nullptr;
 }
 
-JsonValue read_json(std::string_view text, const std::string& file) {
+JsonValue read_json(std::string_view text, const std::string& file, const std::string& first_key) {
     if (text.starts_with("\xEF\xBB\xBF"))
         text.remove_prefix(3);
-    TreeBuilder builder(text, file);
+    TreeBuilder builder(text, file, first_key);
     nlohmann::json::sax_parse(text.begin(), text.end(), &builder);
     if (!builder.problems().empty())
         throw InputError(builder.problems());
@@ -314,6 +317,29 @@ std::string join_path(const std::string& path, const std::string& key) {
 
 std::string join_path(const std::string& path, std::size_t index) {
     return path + "[" + std::to_string(index) + "]";
+}
+
+Place find_place(const std::map<std::string, Place>& places, const std::string& path,
+                 const std::string& file) {
+    std::string nearest = path;
+    for (;;) {
+        const auto found = places.find(nearest);
+        if (found != places.end())
+            return found->second;
+        if (nearest.empty())
+            return {file, 0, 0, path};
+        const std::size_t end = nearest.find_last_of(".[");
+        nearest.resize(end == std::string::npos ? 0 : end);
+    }
+}
+
+void sort_by_place(std::vector<Problem>& problems, const std::string& file) {
+    std::stable_sort(problems.begin(), problems.end(), [&](const Problem& a, const Problem& b) {
+        const bool a_elsewhere = a.place.file != file, b_elsewhere = b.place.file != file;
+        if (a_elsewhere || b_elsewhere)
+            return !a_elsewhere && b_elsewhere;
+        return std::pair(a.place.line, a.place.column) < std::pair(b.place.line, b.place.column);
+    });
 }
 
 } // namespace duskcast

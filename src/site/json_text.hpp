@@ -1,6 +1,7 @@
 #pragma once
 // JSON text as values that know where they stand in the file.
 
+#include <map>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -25,8 +26,16 @@ struct JsonValue {
 };
 
 /// Throws InputError (line, column, path) for broken JSON, for a key given twice, for more than 64 levels
-/// of brackets and for more than two million values. A byte-order mark is skipped.
-JsonValue read_json(std::string_view text, const std::string& file);
+/// of brackets and for more than two million values. A byte-order mark is skipped. `first_key` is the key by
+/// which such a file is known.
+JsonValue read_json(std::string_view text, const std::string& file, const std::string& first_key);
+
+/// The place of a path, or of its nearest ancestor that the file holds.
+Place find_place(const std::map<std::string, Place>& places, const std::string& path,
+                 const std::string& file);
+
+/// In file order; what lies in other files comes after, in the order met.
+void sort_by_place(std::vector<Problem>& problems, const std::string& file);
 
 /// "walls" and "path" to "walls.path"; "" and "walls" to "walls".
 std::string join_path(const std::string& path, const std::string& key);

@@ -28,14 +28,15 @@ inline string near_or_known(const string& nearest, const Words& known) {
 }
 
 // The text as JSON.
-inline Message empty_file() {
-    return {"there is nothing in this file", "start with { \"duskcast\": 1, \"name\": \"...\" }"};
+inline Message empty_file(const string& first_key) {
+    return {"there is nothing in this file",
+            format("start with {{ \"{}\": 1, \"name\": \"...\" }}", first_key)};
 }
 inline Message file_ends(char closing) {
     return {format("the file ends before the closing {}", closing), ""};
 }
 inline Message text_after_end() {
-    return {"there is more text after the site's closing bracket", "delete it"};
+    return {"there is more text after the last closing bracket", "delete it"};
 }
 inline Message no_colon() {
     return {"a colon is missing after the key", "write \"key\": value"};
@@ -47,7 +48,7 @@ inline Message comma_too_many() {
     return {"there is a comma too many", "delete it"};
 }
 inline Message comment() {
-    return {"comments are not allowed in a site file", "delete it"};
+    return {"comments are not allowed in this file", "delete it"};
 }
 inline Message no_key() {
     return {"a key is missing here", "keys stand in double quotes, as in \"height\": 10"};
@@ -104,6 +105,10 @@ inline Message unknown_word(const string& word, const Words& known) {
 inline Message wrong_version() {
     return {"this program reads version 1 of the site file",
             "write \"duskcast\": 1, or get a newer duskcast"};
+}
+inline Message wrong_catalogue_version() {
+    return {"this program reads version 1 of the catalogue file",
+            "write \"duskcast_catalogue\": 1, or get a newer duskcast"};
 }
 inline Message needs_key(const string& key, const string& other) {
     return {format("\"{}\" has no meaning without \"{}\"", key, other),
@@ -235,7 +240,7 @@ inline Message too_many_sensors(double sensors, const string& key, const string&
             format("make \"{}\" {} or more", key, spacing)};
 }
 inline Message no_such_file(const string& file) {
-    return {format("the file \"{}\" does not exist", file), "it is looked for beside the site file"};
+    return {format("the file \"{}\" does not exist", file), "it is looked for beside this file"};
 }
 inline Message file_name_missing() {
     return {"the name of the OBJ file is empty", ""};
@@ -245,6 +250,34 @@ inline Message file_name_missing() {
 inline Message file_and_figures() {
     return {"an LM-63 file and figures are both given",
             "keep the file, or keep \"lumens\", \"candela\", \"beam\" and \"field\""};
+}
+inline Message id_in_catalogue(const string& id) {
+    return {format("the catalogue has a lamp \"{}\" already", id), "choose another id, or use that lamp"};
+}
+inline Message kind_or_model() {
+    return {"it is not said what the fixture is", "give \"kind\", or \"model\" and a catalogue"};
+}
+inline Message not_of_its_kind(const string& kind, const string& model, const string& models) {
+    return {format("the model \"{}\" is of kind {}, not {}", model, models, kind),
+            "leave \"kind\" out, or choose another model"};
+}
+inline Message lamp_does_not_fit(const string& lamp, const string& model, const Words& fitting) {
+    return {format("the lamp \"{}\" does not fit the model \"{}\"", lamp, model),
+            fitting.empty() ? string("no lamp at hand does")
+                            : format("those that fit are {}", fmt::join(fitting, ", "))};
+}
+inline Message tilt_out_of_range(const string& tilt, const string& model, const string& least,
+                                 const string& greatest) {
+    return {format("the model \"{}\" cannot be tilted to {}", model, tilt),
+            format("it goes from {} to {}", least, greatest)};
+}
+inline Message rim_too_narrow(const string& rim, const string& lens) {
+    return {format("the rim is {} wide, narrower than the lens, which is {}", rim, lens),
+            "give the rim's diameter"};
+}
+inline Message power_factor_contradicts(const string& watts, const string& volt_amperes) {
+    return {format("{} W are more than {} VA", watts, volt_amperes),
+            "apparent power is watts over the power factor, which is at most 1"};
 }
 inline Message no_position() {
     return {"it is not said where the fixture stands", "give \"wall\", \"tree\" or \"at\""};
@@ -327,6 +360,13 @@ inline Message wider_than_wall(const string& spot, const string& run) {
 inline Message spike_in_lawn(bool is_uplight) {
     return {"a fixture on a spike in the lawn gets hit by the mower",
             is_uplight ? "use an in-ground one, or move it into a bed" : "move it into a bed"};
+}
+inline Message path_points_up() {
+    return {"the path light points upwards, so that its hat sheds light into the sky",
+            "180 is straight down, as is usual"};
+}
+inline Message downlight_points_up() {
+    return {"the downlight points level or upwards", "180 is straight down"};
 }
 inline Message points_down() {
     return {"the uplight points level or below",

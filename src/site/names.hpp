@@ -30,7 +30,8 @@ inline constexpr Names<CrownForm, 7> crown_form_names{{{CrownForm::round, "round
                                                        {CrownForm::vase, "vase"},
                                                        {CrownForm::spreading, "spreading"},
                                                        {CrownForm::weeping, "weeping"}}};
-inline constexpr Names<FixtureKind, 5> fixture_kind_names{{{FixtureKind::uplight, "uplight"},
+inline constexpr Names<FixtureKind, 6> fixture_kind_names{{{FixtureKind::uplight, "uplight"},
+                                                           {FixtureKind::bullet, "bullet"},
                                                            {FixtureKind::in_ground, "in-ground"},
                                                            {FixtureKind::wash, "wash"},
                                                            {FixtureKind::path, "path"},
@@ -48,8 +49,8 @@ template <class Enum, std::size_t size> std::string name_of(const Names<Enum, si
 inline const char* const default_opening_finish = "glass";
 inline const char* const default_soffit_finish = "paint white old";
 
-/// What a site file that says nothing more means by a fixture of this kind.
-Fixture default_fixture(FixtureKind kind, bool is_at_wall);
+/// What a site file that says nothing more means by a fixture of this kind, and of this model if any.
+Fixture default_fixture(FixtureKind kind, bool is_at_wall, const FixtureModel* model = nullptr);
 
 /// 0.5, 1, 2, 5 fc in lux: from rest to accent in residential work (common practice, no source).
 std::vector<double> default_levels();

@@ -64,6 +64,20 @@ double as_number(const Reading&, const JsonValue& value) {
     throw WrongType{"a number"};
 }
 
+/// "walls[2]" of "walls[2].openings[0].width"; areas lie one step deeper.
+std::string element_of(const std::string& path) {
+    const std::size_t start = path.starts_with("ground.areas[") ? std::string("ground.").size() : 0;
+    return path.substr(0, path.find('.', start));
+}
+
+/// Whether the reader has already found fault with the thing the path lies in: what the checks say of it
+/// is then often only an echo.
+bool is_echo(const std::string& path, const std::vector<Problem>& faults, const std::string& file) {
+    return std::any_of(faults.begin(), faults.end(), [&](const Problem& fault) {
+        return fault.place.file == file && element_of(fault.place.path) == element_of(path);
+    });
+}
+
 } // namespace
 
 void Reading::report(int line, int column, const std::string& path, const Message& message) {
@@ -203,6 +217,39 @@ bool ObjectReader::lengths(const std::string& key, std::array<double, 2>& target
     return list(key, as_length, 2, target.data());
 }
 
+bool ObjectReader::angles(const std::string& key, std::array<double, 2>& target) {
+    return list(key, as_angle, 2, target.data());
+}
+
+bool ObjectReader::spread(const std::string& key, double& up_and_down, std::optional<double>& side_to_side) {
+    const JsonValue* found = find(key);
+    if (!found || found->kind != Kind::list)
+        return angle(key, up_and_down);
+    std::array<double, 2> both{};
+    if (!angles(key, both))
+        return false;
+    side_to_side = both[0];
+    up_and_down = both[1];
+    return true;
+}
+
+bool ObjectReader::texts(const std::string& key, std::vector<std::string>& target) {
+    const JsonValue* found = find(key);
+    if (!found)
+        return false;
+    std::vector<std::string> made;
+    if (found->kind == Kind::list)
+        for (const JsonValue& item : found->items)
+            if (item.kind == Kind::text)
+                made.push_back(item.text);
+    if (found->kind != Kind::list || made.size() != found->items.size()) {
+        report(key, messages::wrong_type("a list of texts such as [\"a\", \"b\"]"));
+        return false;
+    }
+    target = std::move(made);
+    return true;
+}
+
 bool ObjectReader::points(const std::string& key, std::vector<glm::dvec2>& target) {
     const JsonValue* found = find(key);
     if (!found)
@@ -319,6 +366,26 @@ void ObjectReader::close() {
         reading_.report(item.key_line, item.key_column, join_path(path_, item.key),
                         messages::unknown_key(item.key, find_nearest_word(item.key, known_), known_));
     }
+}
+
+void add_findings(const Reading& reading, const std::vector<Problem>& checked,
+                  std::vector<Problem>& warnings) {
+    std::vector<Problem> errors = reading.problems;
+    for (Problem problem : checked) {
+        if (problem.place.file.empty()) {
+            const std::string path = problem.place.path;
+            if (is_echo(path, reading.problems, reading.file))
+                continue;
+            problem.place = find_place(reading.places, path, reading.file);
+            problem.place.path = path;
+        }
+        (problem.severity == Severity::error ? errors : warnings).push_back(problem);
+    }
+    if (!errors.empty()) {
+        sort_by_place(errors, reading.file);
+        throw InputError(errors);
+    }
+    sort_by_place(warnings, reading.file);
 }
 
 } // namespace duskcast

@@ -47,11 +47,15 @@ public:
     bool length(const std::string& key, double& target);
     bool angle(const std::string& key, double& target);
     bool illuminance(const std::string& key, double& target);
+    /// An angle, or two as [side to side, up and down].
+    bool spread(const std::string& key, double& up_and_down, std::optional<double>& side_to_side);
     bool point(const std::string& key, glm::dvec2& target);
     bool point(const std::string& key, glm::dvec3& target);
     bool points(const std::string& key, std::vector<glm::dvec2>& target);
     bool lengths(const std::string& key, std::array<double, 2>& target);
     bool illuminances(const std::string& key, std::vector<double>& target);
+    bool texts(const std::string& key, std::vector<std::string>& target);
+    bool angles(const std::string& key, std::array<double, 2>& target);
     bool finish(const std::string& key, Finish& target);
     bool leaf_colour_name(const std::string& key, std::string& target);
     bool metres_or_length(const std::string& key, double& target); ///< a bare number is metres
@@ -105,5 +109,10 @@ private:
     bool is_object_;
     std::vector<std::string> known_;
 };
+
+/// What the checks found, beside what reading found, with its place in the file; echoes of a fault left out.
+/// Throws InputError with all errors in file order, if any.
+void add_findings(const Reading& reading, const std::vector<Problem>& checked,
+                  std::vector<Problem>& warnings);
 
 } // namespace duskcast

@@ -127,6 +127,9 @@ private:
         const std::string text = shortest(radians, degrees_from_radians(radians), radians_from_degrees);
         return scalar(text.empty() ? fmt::format("\"{:.17g} rad\"", radians) : text);
     }
+    static Text spread(double up_and_down, const std::optional<double>& side_to_side) {
+        return side_to_side ? list({angle(*side_to_side), angle(up_and_down)}) : angle(up_and_down);
+    }
     static Text number(double value) {
         return scalar(std::isfinite(value) ? fmt::format("{}", value)
                                            : "null"); // the shortest that reads back
@@ -179,6 +182,13 @@ private:
     static void add_finish(Object& object, const char* key, const Finish& value, const Finish& usual) {
         if (value != usual)
             object.add(key, finish(value));
+    }
+
+    Text pair(const char* one, double first, const char* other, double second) const {
+        Object object;
+        object.add(one, length(first));
+        object.add(other, length(second));
+        return object.text;
     }
 
     static Text finish(const Finish& finish);
@@ -347,7 +357,18 @@ Text Printer::lamp(const Lamp& lamp) const {
     add_word(object, "name", lamp.name, usual.name);
     add_word(object, "file", lamp.file, usual.file);
     add_number(object, "watts", lamp.watts, usual.watts);
+    if (lamp.volt_amperes)
+        object.add("va", number(*lamp.volt_amperes));
+    if (lamp.power_factor)
+        object.add("power_factor", number(*lamp.power_factor));
     add_number(object, "cct", lamp.cct, usual.cct);
+    add_word(object, "socket", lamp.socket, usual.socket);
+    if (lamp.is_regulated)
+        object.add("regulated", scalar("true"));
+    add_number(object, "tolerance", lamp.tolerance, usual.tolerance);
+    add_number(object, "depreciation", lamp.depreciation, usual.depreciation);
+    if (lamp.price)
+        object.add("price", number(*lamp.price));
     if (!lamp.file.empty())
         return object.text;
     const LampFigures& figures = lamp.figures;
@@ -355,19 +376,25 @@ Text Printer::lamp(const Lamp& lamp) const {
         object.add("lumens", number(*figures.lumens));
     if (figures.centre_candela)
         object.add("candela", number(*figures.centre_candela));
-    object.add("beam", angle(figures.beam_angle));
+    object.add("beam", spread(figures.beam_angle, figures.beam_angle_across));
     if (figures.field_angle)
-        object.add("field", angle(*figures.field_angle));
+        object.add("field", spread(*figures.field_angle, figures.field_angle_across));
+    add_angle(object, "peak", figures.peak_angle, usual.figures.peak_angle);
+    if (figures.ring_angle)
+        object.add("ring", angle(*figures.ring_angle));
     add_word(object, "profile", name_of(profile_names, figures.profile),
              name_of(profile_names, usual.figures.profile));
     return object.text;
 }
 
 Text Printer::fixture(const Fixture& fixture) const {
-    const Fixture usual = default_fixture(fixture.kind, !fixture.wall.empty());
+    const FixtureModel* model = find_model(site_.catalogue, fixture.model);
+    const Fixture usual = default_fixture(fixture.kind, !fixture.wall.empty(), model);
     Object object;
     object.add("id", word(fixture.id));
-    object.add("kind", word(name_of(fixture_kind_names, fixture.kind)));
+    add_word(object, "model", fixture.model, "");
+    if (!model || model->usual.kind != fixture.kind)
+        object.add("kind", word(name_of(fixture_kind_names, fixture.kind)));
     object.add("lamp", word(fixture.lamp));
     if (!fixture.wall.empty()) {
         object.add("wall", word(fixture.wall));
@@ -379,9 +406,16 @@ Text Printer::fixture(const Fixture& fixture) const {
         object.add("at", point(*fixture.at));
     if (fixture.setback)
         object.add("setback", length(*fixture.setback));
-    add_length(object, "lens_height", fixture.lens_height, usual.lens_height);
-    add_length(object, "lens_diameter", fixture.lens_diameter, usual.lens_diameter);
+    if (fixture.kind == FixtureKind::downlight || fixture.lens_height != usual.lens_height)
+        object.add("lens_height", length(fixture.lens_height));
+    if (fixture.lens_diameter && fixture.lens_diameter != usual.lens_diameter)
+        object.add("lens_diameter", length(*fixture.lens_diameter));
     add_length(object, "shroud_length", fixture.shroud_length, usual.shroud_length);
+    add_length(object, "hood_length", fixture.hood_length, usual.hood_length);
+    if (fixture.rim != usual.rim)
+        object.add("rim", pair("diameter", fixture.rim.diameter, "distance", fixture.rim.distance));
+    if (fixture.louvre != usual.louvre)
+        object.add("louvre", pair("cell", fixture.louvre.cell, "depth", fixture.louvre.depth));
     add_angle(object, "tilt", fixture.tilt, usual.tilt);
     if (fixture.azimuth)
         object.add("azimuth", angle(*fixture.azimuth));
@@ -442,6 +476,7 @@ Text Printer::site() const {
     add_list(object, "trees", site_.trees, &Printer::tree);
     add_list(object, "shrubs", site_.shrubs, &Printer::shrub);
     add_list(object, "meshes", site_.meshes, &Printer::mesh);
+    add_word(object, "catalogue", site_.catalogue_file, "");
     add_list(object, "lamps", site_.lamps, &Printer::lamp);
     add_list(object, "fixtures", site_.fixtures, &Printer::fixture);
     add_list(object, "targets", site_.targets, &Printer::target);

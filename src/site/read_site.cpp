@@ -1,24 +1,17 @@
 #include <algorithm>
 
+#include "duskcast/site/catalogue_file.hpp"
 #include "duskcast/site/finish.hpp"
 #include "duskcast/site/site_file.hpp"
 #include "json_text.hpp"
 #include "object_reader.hpp"
+#include "read_equipment.hpp"
+#include "site_folder.hpp"
 
 namespace duskcast {
 namespace {
 
 using Reader = ObjectReader;
-
-void read_id(Reader& reader, std::string& id) {
-    reader.require("id");
-    reader.text("id", id);
-}
-
-void require_all(Reader& reader, std::initializer_list<const char*> keys) {
-    for (const char* key : keys)
-        reader.require(key);
-}
 
 void read_foliage(Reader& reader, Foliage& foliage) {
     reader.leaf_colour_name("leaf", foliage.leaf);
@@ -148,73 +141,6 @@ void read_mesh(Reader& reader, Mesh& mesh) {
     reader.finish("finish", mesh.finish);
 }
 
-void read_lamp(Reader& reader, Lamp& lamp) {
-    read_id(reader, lamp.id);
-    reader.text("name", lamp.name);
-    reader.text("file", lamp.file);
-    reader.number("watts", lamp.watts);
-    reader.number("cct", lamp.cct);
-    if (reader.has("file")) {
-        for (const char* figure : {"lumens", "candela", "beam", "field", "profile"}) {
-            if (reader.has(figure)) {
-                reader.report(figure, messages::file_and_figures());
-                break;
-            }
-        }
-        return;
-    }
-    reader.require("beam");
-    reader.maybe(&Reader::number, "lumens", lamp.figures.lumens);
-    reader.maybe(&Reader::number, "candela", lamp.figures.centre_candela);
-    reader.angle("beam", lamp.figures.beam_angle);
-    reader.maybe(&Reader::angle, "field", lamp.figures.field_angle);
-    reader.word("profile", profile_names, lamp.figures.profile);
-}
-
-void read_fixture(Reader& reader, Fixture& fixture) {
-    FixtureKind kind = FixtureKind::uplight;
-    reader.require("kind");
-    reader.word("kind", fixture_kind_names, kind);
-    fixture = default_fixture(kind, reader.has("wall"));
-    read_id(reader, fixture.id);
-    reader.require("lamp");
-    reader.text("lamp", fixture.lamp);
-
-    reader.text("wall", fixture.wall);
-    reader.text("tree", fixture.tree);
-    if (glm::dvec2 at{0}; reader.point("at", at))
-        fixture.at = at;
-    const int positions = reader.has("wall") + reader.has("tree") + reader.has("at");
-    if (positions == 0)
-        reader.report("at", messages::no_position());
-    if (positions > 1)
-        reader.report(reader.has("at") ? "at" : "tree", messages::two_positions());
-    reader.length("along", fixture.along);
-    reader.angle("bearing", fixture.bearing);
-    reader.maybe(&Reader::length, "setback", fixture.setback);
-    if (reader.has("wall"))
-        reader.require("along");
-    else if (reader.has("along"))
-        reader.report("along", messages::needs_key("along", "wall"));
-    if (reader.has("bearing") && !reader.has("tree"))
-        reader.report("bearing", messages::needs_key("bearing", "tree"));
-    if (reader.has("setback") && !reader.has("wall") && !reader.has("tree"))
-        reader.report("setback", messages::needs_key("setback", "wall\" or \"tree"));
-
-    reader.length("lens_height", fixture.lens_height);
-    reader.length("lens_diameter", fixture.lens_diameter);
-    reader.length("shroud_length", fixture.shroud_length);
-    reader.angle("tilt", fixture.tilt);
-    reader.maybe(&Reader::angle, "azimuth", fixture.azimuth);
-    reader.angle("turn", fixture.turn);
-    if (reader.has("azimuth") && reader.has("turn"))
-        reader.report("turn", messages::excludes_key("turn", "azimuth"));
-    reader.angle("spin", fixture.spin);
-    reader.word("mount", mount_names, fixture.mount);
-    reader.number("light_loss_factor", fixture.light_loss_factor);
-    reader.number("dimming", fixture.dimming);
-}
-
 void read_target(Reader& reader, Target& target) {
     read_id(reader, target.id);
     reader.require("on");
@@ -234,7 +160,34 @@ void read_view(Reader& reader, View& view) {
     reader.angle("field_of_view", view.field_of_view);
 }
 
-void read_root(Reader& reader, Reading& reading, Site& site) {
+/// Whether the site can be judged: what it takes from a faulty catalogue would only echo.
+bool read_site_catalogue(Reader& reader, Reading& reading, SiteFile& made) {
+    Site& site = made.site;
+    if (!reader.text("catalogue", site.catalogue_file))
+        return true;
+    const std::filesystem::path file = path_in(made.folder(), site.catalogue_file);
+    std::error_code ignored;
+    if (!std::filesystem::is_regular_file(file, ignored)) {
+        reader.report("catalogue", messages::no_such_file(site.catalogue_file));
+        return false;
+    }
+    try {
+        CatalogueFile read = read_catalogue_file(file);
+        site.catalogue = std::move(read.catalogue);
+        made.warnings = std::move(read.warnings);
+    } catch (const InputError& fault) {
+        reading.problems.insert(reading.problems.end(), fault.problems().begin(), fault.problems().end());
+        return false;
+    }
+    const std::filesystem::path between = path_in({}, site.catalogue_file).parent_path();
+    for (Lamp& lamp : site.catalogue.lamps)
+        if (!lamp.file.empty())
+            lamp.file = text_of(between / path_in({}, lamp.file));
+    return true;
+}
+
+bool read_root(Reader& reader, Reading& reading, SiteFile& made) {
+    Site& site = made.site;
     reader.text("$schema", site.schema);
     if (int version = 0; reader.require("duskcast") && reader.integer("duskcast", version) && version != 1)
         reader.report("duskcast", messages::wrong_version());
@@ -253,50 +206,16 @@ void read_root(Reader& reader, Reading& reading, Site& site) {
     reader.each("trees", [&](Reader& one) { read_tree(one, site.trees.emplace_back()); });
     reader.each("shrubs", [&](Reader& one) { read_shrub(one, site.shrubs.emplace_back()); });
     reader.each("meshes", [&](Reader& one) { read_mesh(one, site.meshes.emplace_back()); });
+    const bool is_whole = read_site_catalogue(reader, reading, made);
     reader.each("lamps", [&](Reader& one) { read_lamp(one, site.lamps.emplace_back()); });
-    reader.each("fixtures", [&](Reader& one) { read_fixture(one, site.fixtures.emplace_back()); });
+    reader.each("fixtures",
+                [&](Reader& one) { read_fixture(one, site.catalogue, site.fixtures.emplace_back()); });
     reader.each("targets", [&](Reader& one) { read_target(one, site.targets.emplace_back()); });
     reader.each("views", [&](Reader& one) { read_view(one, site.views.emplace_back()); });
-}
-
-/// "walls[2]" of "walls[2].openings[0].width"; areas lie one step deeper.
-std::string element_of(const std::string& path) {
-    const std::size_t start = path.starts_with("ground.areas[") ? std::string("ground.").size() : 0;
-    return path.substr(0, path.find('.', start));
-}
-
-/// Whether the reader has already found fault with the thing the path lies in: what the checks say of it
-/// is then often only an echo.
-bool is_echo(const std::string& path, const std::vector<Problem>& faults) {
-    return std::any_of(faults.begin(), faults.end(), [&](const Problem& fault) {
-        return element_of(fault.place.path) == element_of(path);
-    });
+    return is_whole;
 }
 
 } // namespace
-
-Fixture default_fixture(FixtureKind kind, bool is_at_wall) {
-    Fixture fixture;
-    fixture.kind = kind;
-    switch (kind) {
-    case FixtureKind::uplight:
-    case FixtureKind::wash:
-        break;
-    case FixtureKind::in_ground:
-        fixture.lens_height = 0;
-        fixture.mount = Mount::surface;
-        break;
-    case FixtureKind::path:
-        fixture.lens_height = 0.45;
-        fixture.tilt = radians_from_degrees(180);
-        break;
-    case FixtureKind::downlight:
-        fixture.tilt = radians_from_degrees(180);
-        fixture.mount = is_at_wall ? Mount::wall : Mount::tree;
-        break;
-    }
-    return fixture;
-}
 
 std::vector<double> default_levels() {
     std::vector<double> levels;
@@ -311,34 +230,13 @@ SiteFile read_site(std::string_view text, const std::filesystem::path& file) {
     Reading reading;
     reading.file = file.string();
 
-    const JsonValue root = read_json(text, reading.file);
+    const JsonValue root = read_json(text, reading.file, "duskcast");
     Reader reader(reading, root, "");
-    read_root(reader, reading, made.site);
+    const bool is_whole = read_root(reader, reading, made);
     reader.close();
+    add_findings(reading, is_whole ? check_site(made.site, made.folder()) : std::vector<Problem>{},
+                 made.warnings);
     made.places = std::move(reading.places);
-
-    std::vector<Problem> errors = reading.problems;
-    for (Problem problem : check_site(made.site, made.folder())) {
-        if (problem.place.file.empty()) {
-            if (is_echo(problem.place.path, reading.problems))
-                continue;
-            const std::string path = problem.place.path;
-            problem.place = made.place_of(path);
-            problem.place.path = path;
-        }
-        (problem.severity == Severity::error ? errors : made.warnings).push_back(problem);
-    }
-    const auto is_earlier = [&](const Problem& a, const Problem& b) {
-        const bool a_elsewhere = a.place.file != reading.file, b_elsewhere = b.place.file != reading.file;
-        if (a_elsewhere || b_elsewhere) // other files come after the site file, in the order met
-            return !a_elsewhere && b_elsewhere;
-        return std::pair(a.place.line, a.place.column) < std::pair(b.place.line, b.place.column);
-    };
-    std::stable_sort(made.warnings.begin(), made.warnings.end(), is_earlier);
-    if (!errors.empty()) {
-        std::stable_sort(errors.begin(), errors.end(), is_earlier);
-        throw InputError(errors);
-    }
     return made;
 }
 

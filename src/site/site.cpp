@@ -19,7 +19,37 @@ const Tree* find_tree(const Site& site, const std::string& id) {
     return find_by_id(site.trees, id);
 }
 const Lamp* find_lamp(const Site& site, const std::string& id) {
-    return find_by_id(site.lamps, id);
+    const Lamp* own = find_by_id(site.lamps, id);
+    return own ? own : find_by_id(site.catalogue.lamps, id);
+}
+const FixtureModel* find_model(const Catalogue& catalogue, const std::string& id) {
+    return find_by_id(catalogue.fixtures, id);
+}
+
+bool is_uplight(FixtureKind kind) {
+    return kind == FixtureKind::uplight || kind == FixtureKind::bullet || kind == FixtureKind::in_ground;
+}
+
+double lens_diameter_of(const Fixture& fixture, double opening_diameter) {
+    return fixture.lens_diameter.value_or(opening_diameter > 0 ? opening_diameter : usual_lens_diameter);
+}
+
+bool is_fitting(const FixtureModel& model, const Lamp& lamp) {
+    if (!model.lamps.empty())
+        return std::find(model.lamps.begin(), model.lamps.end(), lamp.id) != model.lamps.end();
+    return model.socket.empty() || model.socket == lamp.socket;
+}
+
+LightLoss light_loss_of(const Site& site, const Fixture& fixture) {
+    LightLoss loss;
+    loss.own = fixture.light_loss_factor;
+    if (const Lamp* lamp = find_lamp(site, fixture.lamp)) {
+        loss.tolerance = lamp->tolerance;
+        loss.depreciation = lamp->depreciation;
+    }
+    if (const FixtureModel* model = find_model(site.catalogue, fixture.model))
+        loss.dirt = model->dirt;
+    return loss;
 }
 
 } // namespace duskcast

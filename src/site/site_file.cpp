@@ -7,6 +7,7 @@
 #include <system_error>
 
 #include "duskcast/photometry/lm63.hpp"
+#include "json_text.hpp"
 #include "messages.hpp"
 #include "site_folder.hpp"
 
@@ -38,39 +39,15 @@ struct Temporary {
 } // namespace
 
 std::filesystem::path path_in(const std::filesystem::path& folder, const std::string& name) {
-    return folder / std::filesystem::path(std::u8string(name.begin(), name.end())); // names in JSON are UTF-8
+    return folder / std::filesystem::path(std::u8string(name.begin(), name.end()));
 }
 
-std::uint64_t hash_of(std::string_view text) {
-    std::uint64_t hash = 0xcbf29ce484222325u;
-    for (const char c : text)
-        hash = (hash ^ static_cast<unsigned char>(c)) * 0x100000001b3u;
-    return hash;
+std::string text_of(const std::filesystem::path& path) {
+    const std::u8string text = path.generic_u8string();
+    return {text.begin(), text.end()};
 }
 
-Place SiteFile::place_of(const std::string& path) const {
-    std::string nearest = path;
-    for (;;) {
-        const auto found = places.find(nearest);
-        if (found != places.end())
-            return found->second;
-        if (nearest.empty())
-            return {file.string(), 0, 0, path};
-        const std::size_t end = nearest.find_last_of(".[");
-        nearest.resize(end == std::string::npos ? 0 : end);
-    }
-}
-
-std::vector<Problem> SiteFile::locate(std::vector<Problem> problems) const {
-    for (Problem& problem : problems)
-        if (problem.place.file.empty() && !problem.place.path.empty()) {
-            const Place found = place_of(problem.place.path);
-            problem.place = {found.file, found.line, found.column, problem.place.path};
-        }
-    return problems;
-}
-
-SiteFile read_site_file(const std::filesystem::path& file) {
+std::string read_text_file(const std::filesystem::path& file) {
     std::error_code error;
     if (std::filesystem::is_directory(file, error))
         refuse(file, messages::cannot_read(std::make_error_code(std::errc::is_a_directory).message()));
@@ -88,6 +65,31 @@ SiteFile read_site_file(const std::filesystem::path& file) {
     }
     if (stream.bad())
         refuse(file, messages::cannot_read(last_reason()));
+    return text;
+}
+
+std::uint64_t hash_of(std::string_view text) {
+    std::uint64_t hash = 0xcbf29ce484222325u;
+    for (const char c : text)
+        hash = (hash ^ static_cast<unsigned char>(c)) * 0x100000001b3u;
+    return hash;
+}
+
+Place SiteFile::place_of(const std::string& path) const {
+    return find_place(places, path, file.string());
+}
+
+std::vector<Problem> SiteFile::locate(std::vector<Problem> problems) const {
+    for (Problem& problem : problems)
+        if (problem.place.file.empty() && !problem.place.path.empty()) {
+            const Place found = place_of(problem.place.path);
+            problem.place = {found.file, found.line, found.column, problem.place.path};
+        }
+    return problems;
+}
+
+SiteFile read_site_file(const std::filesystem::path& file) {
+    const std::string text = read_text_file(file);
     SiteFile read = read_site(text, file);
     read.hash = hash_of(text);
     return read;
@@ -122,20 +124,22 @@ void write_site_file(const Site& site, const std::filesystem::path& file) {
     temporary.is_kept = true;
 }
 
-Distribution lamp_distribution(const Lamp& lamp, const std::filesystem::path& folder) {
-    return lamp.file.empty() ? make_distribution(lamp.figures)
-                             : read_lm63_file(path_in(folder, lamp.file)).distribution;
-}
-
-Lm63Tilt lamp_tilt(const Lamp& lamp, const std::filesystem::path& folder) {
-    return lamp.file.empty() ? Lm63Tilt{} : read_lm63_file(path_in(folder, lamp.file)).tilt;
-}
-
-LampRating lamp_rating(const Lamp& lamp, const std::filesystem::path& folder) {
-    if (lamp.file.empty())
-        return {measure_lumens(make_distribution(lamp.figures)), lamp.watts};
-    const Lm63 read = read_lm63_file(path_in(folder, lamp.file));
-    return {measure_lumens(read.distribution), lamp.watts > 0 ? lamp.watts : read.input_watts};
+LampLight make_lamp_light(const Lamp& lamp, const std::filesystem::path& folder) {
+    LampLight light;
+    light.watts = lamp.watts;
+    if (lamp.file.empty()) {
+        light.distribution = make_distribution(lamp.figures);
+    } else {
+        Lm63 read = read_lm63_file(path_in(folder, lamp.file));
+        light.opening_diameter = opening_diameter(read);
+        light.tilt = std::move(read.tilt);
+        light.distribution = std::move(read.distribution);
+        if (!(lamp.watts > 0))
+            light.watts = read.input_watts;
+        light.warnings = std::move(read.warnings);
+    }
+    light.lumens = measure_lumens(light.distribution);
+    return light;
 }
 
 } // namespace duskcast

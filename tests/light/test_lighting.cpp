@@ -179,7 +179,7 @@ TEST_CASE("a shroud cuts the light at sensors beyond its angle and none on the a
         sensors.add(glm::vec3(3 * std::sin(g), 0, 3 * std::cos(g)), glm::vec3(-std::sin(g), 0, -std::cos(g)),
                     1);
     }
-    const Shroud shroud{.length = 0.05, .lens_diameter = 0.05}; // cuts at 45 degrees
+    const Shield shroud{.lens_diameter = 0.05, .shroud_length = 0.05}; // cuts at 45 degrees
     const auto bare = light_sensors(*stage, sensors, {}, {}, IntensityTable(make_isotropic(), {}));
     const auto cut = light_sensors(*stage, sensors, {}, {}, IntensityTable(make_isotropic(), shroud));
     CHECK(cut[0] == doctest::Approx(bare[0]).epsilon(1e-4));
@@ -212,7 +212,8 @@ TEST_CASE("losses, dimming, lens and shroud of a fixture") {
     site.fixtures[0].dimming = 0.5;
     site.fixtures[0].lens_diameter = 0.04;
     site.fixtures[1].kind = FixtureKind::in_ground;
-    site.fixtures[1].shroud_length = site.fixtures[1].lens_diameter = 0.05; // cuts at 45 degrees
+    site.fixtures[1].shroud_length = 0.05;
+    site.fixtures[1].lens_diameter = 0.05; // cuts at 45 degrees
     const std::vector<LitFixture> fixtures = make_fixtures(site, {});
     REQUIRE(fixtures.size() == 2);
     CHECK(fixtures[0].scale == doctest::Approx(0.4)); // factors multiply

@@ -10,6 +10,7 @@
 #include <string>
 #include <vector>
 
+#include "duskcast/site/catalogue_file.hpp"
 #include "duskcast/site/site_file.hpp"
 
 using namespace duskcast;
@@ -72,6 +73,21 @@ TEST_CASE("each file at fault gives its messages") {
         }
         CHECK(given == one.messages);
         CHECK_FALSE(one.messages.empty());
+    }
+}
+
+TEST_CASE("each catalogue at fault gives its messages") {
+    const std::vector<Case> cases = read_corpus("catalogue.corpus");
+    CHECK(cases.size() > 10);
+    for (const Case& one : cases) {
+        CAPTURE(one.name);
+        std::string given = "no error";
+        try {
+            read_catalogue(one.text, case_file);
+        } catch (const InputError& error) {
+            given = print_all(error.problems());
+        }
+        CHECK(given == one.messages);
     }
 }
 

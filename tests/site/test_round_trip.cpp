@@ -97,8 +97,8 @@ Wall Maker::wall(std::size_t index) {
 Fixture Maker::fixture(const Site& site, std::size_t index) {
     Fixture fixture;
     fixture.id = id("fixture", index);
-    fixture.kind = static_cast<FixtureKind>(whole(0, 4));
-    fixture.lamp = site.lamps[static_cast<std::size_t>(whole(0, 1))].id;
+    fixture.kind = static_cast<FixtureKind>(whole(0, 5));
+    fixture.lamp = site.lamps[static_cast<std::size_t>(whole(0, 2))].id;
     switch (whole(0, 2)) {
     case 0:
         fixture.wall = site.walls[0].id;
@@ -114,8 +114,14 @@ Fixture Maker::fixture(const Site& site, std::size_t index) {
     if (!fixture.at && maybe())
         fixture.setback = between(0.2, 2);
     fixture.lens_height = maybe() ? between(0, 0.5) : 0.15;
-    fixture.lens_diameter = between(0.01, 0.1);
+    if (maybe())
+        fixture.lens_diameter = between(0.01, 0.1);
     fixture.shroud_length = maybe() ? between(0, 0.1) : 0;
+    fixture.hood_length = maybe() ? between(0, 0.1) : 0;
+    if (maybe())
+        fixture.rim = {between(0.1, 0.3), between(0, 0.1)};
+    if (maybe())
+        fixture.louvre = {between(0.005, 0.02), between(0, 0.02)};
     fixture.tilt = maybe() ? radians_from_degrees(180) : between(0, 3.1);
     if (maybe())
         fixture.azimuth = between(-6, 6);
@@ -167,14 +173,34 @@ Site Maker::make() {
                            {between(-9, 9), between(-9, 9), between(-1, 1)},
                            maybe() ? between(-6, 6) : 0,
                            maybe() ? finish() : Finish{}});
-    Lamp flood{"flood", maybe() ? "a flood" : "", "", {}, between(1, 20), between(2000, 5000)};
+    Lamp flood{.id = "flood", .name = maybe() ? "a flood" : "", .watts = between(1, 20)};
+    if (maybe())
+        flood.volt_amperes = between(20, 30);
+    else if (maybe())
+        flood.power_factor = between(0.5, 1);
+    flood.cct = between(2000, 5000);
+    flood.socket = maybe() ? "GU5.3" : "";
+    flood.is_regulated = maybe();
+    flood.tolerance = maybe() ? between(0.5, 1) : 1;
+    flood.depreciation = maybe() ? between(0.5, 1) : 1;
+    if (maybe())
+        flood.price = between(0, 99);
     flood.figures.beam_angle = between(0.2, 1.2);
     if (maybe())
         flood.figures.centre_candela = between(10, 9000);
     else
         flood.figures.lumens = between(10, 900);
     flood.figures.profile = static_cast<Profile>(whole(0, 1));
-    site.lamps = {flood, {"spot", "", "files/narrow.ies", {}, maybe() ? between(1, 9) : 0, 2700}};
+    if (maybe())
+        flood.figures.beam_angle_across = between(0.2, 1.2);
+    if (maybe())
+        flood.figures.peak_angle = between(0.1, 0.6);
+    site.lamps = {
+        flood,
+        {.id = "spot", .file = "files/narrow.ies", .watts = maybe() ? between(1, 9) : 0},
+        {.id = "halo",
+         .figures = {.lumens = 90, .beam_angle = between(0.3, 0.8), .ring_angle = between(0.9, 1.1)},
+         .watts = 2}};
     for (std::size_t i = 0; i < 4; ++i)
         site.fixtures.push_back(fixture(site, i));
     site.targets.push_back({"front", site.walls[0].id, site.walls[0].gables.empty() ? "" : "g",

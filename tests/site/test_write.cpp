@@ -174,18 +174,18 @@ TEST_CASE("lamps: a distribution and a rating from figures or from a file") {
     lamp.figures.beam_angle = radians_from_degrees(36);
     lamp.watts = 5;
     // The distribution has the figures it was made of (lumens to 0.05 %).
-    CHECK(measure_lumens(lamp_distribution(lamp, {})) == doctest::Approx(350).epsilon(5e-4));
-    CHECK(lamp_rating(lamp, {}).lumens == doctest::Approx(350).epsilon(5e-4));
-    CHECK(lamp_rating(lamp, {}).watts == 5);
+    CHECK(measure_lumens(make_lamp_light(lamp, {}).distribution) == doctest::Approx(350).epsilon(5e-4));
+    CHECK(make_lamp_light(lamp, {}).lumens == doctest::Approx(350).epsilon(5e-4));
+    CHECK(make_lamp_light(lamp, {}).watts == 5);
 
     Lamp spot;
     spot.file = "files/narrow.ies";
     // files/narrow.ies says 2400 cd on the axis and 6 W of input.
-    CHECK(measure_centre_candela(lamp_distribution(spot, source_folder)) == doctest::Approx(2400));
-    CHECK(lamp_rating(spot, source_folder).watts == 6);
+    CHECK(measure_centre_candela(make_lamp_light(spot, source_folder).distribution) == doctest::Approx(2400));
+    CHECK(make_lamp_light(spot, source_folder).watts == 6);
     spot.watts = 7;
-    CHECK(lamp_rating(spot, source_folder).watts == 7);
-    CHECK(lamp_rating(spot, source_folder).lumens > 0);
+    CHECK(make_lamp_light(spot, source_folder).watts == 7);
+    CHECK(make_lamp_light(spot, source_folder).lumens > 0);
 }
 
 TEST_CASE("a site made by a program is checked like one that was read") {

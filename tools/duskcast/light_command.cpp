@@ -145,6 +145,7 @@ void print_table(const Site& site, const Stage& stage, const Report& report) {
     fmt::print("\n");
     for (const std::string& answer : report.answers)
         fmt::print("{}\n", answer);
+    fmt::print("{}\n", report.light_loss);
 }
 
 int run_light(const LightOptions& options) {

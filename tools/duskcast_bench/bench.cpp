@@ -162,7 +162,7 @@ std::vector<Ray> make_rays(const Sensors& sensors, const Lens& lens) {
 
 IntensityTable make_symmetric() {
     return IntensityTable(make_distribution({.lumens = 300, .beam_angle = radians_from_degrees(36)}),
-                          Shroud{});
+                          Shield{});
 }
 
 /// The same lamp as a full C-gamma table with planes that differ.
@@ -175,7 +175,7 @@ IntensityTable make_oval() {
         for (const double candela : round.candela)
             oval.candela.push_back(candela * (1 + 0.3 * std::cos(2 * oval.c.back())));
     }
-    return IntensityTable(oval, Shroud{});
+    return IntensityTable(oval, Shield{});
 }
 
 void print_row(const std::string& what, const std::string& figure, const std::string& wanted, bool is_met) {

@@ -9,6 +9,7 @@
 
 #include "duskcast/photometry/aim.hpp"
 #include "duskcast/photometry/intensity_table.hpp"
+#include "duskcast/photometry/shield.hpp"
 #include "duskcast/stage/stage.hpp"
 
 namespace duskcast {
@@ -20,13 +21,18 @@ struct Lens {
     glm::vec3 centre{0};
     float diameter = 0; ///< metres; 0: a point
     bool is_flush = false;
+    Rim rim; ///< with the louvre: what covers a flush lens and stays level whatever the aim
+    Louvre louvre;
+
+    /// Share of the light that gets out in a direction whose cosine with straight up is given.
+    double open_share(double up) const;
 
     bool operator==(const Lens&) const = default;
 };
 
 /// What the geometry does to light from one lens: per sensor V cos(theta) / d^2 (1/m2), V the visible
-/// share of the lens. A sensor nearer than `near_range` diameters keeps one value for each of
-/// `lens_samples` spots on the lens instead, because the direction differs from spot to spot.
+/// share of the lens, its cover included. A sensor nearer than `near_range` diameters keeps one value for
+/// each of `lens_samples` spots on the lens instead, because the direction differs from spot to spot.
 struct Sight {
     static constexpr int lens_samples = 16;
     static constexpr float near_range = 16.0f;

@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "duskcast/light/direct.hpp"
+#include "duskcast/site/site.hpp"
 
 namespace duskcast {
 
@@ -14,10 +15,15 @@ struct LitFixture {
     std::string id;
     Lens lens;
     Aim aim;
-    IntensityTable table; ///< shroud included
-    double scale = 1;     ///< light-loss factor x dimming
-    double lumens = 0;    ///< leaving the fixture: table lumens x scale
+    IntensityTable table; ///< what turns with the lens included
+    double scale = 1;     ///< light loss x dimming
+    double lumens = 0;    ///< leaving the fixture
+    double watts = 0;     ///< taken, dimming included; 0: unknown
+    LightLoss loss;       ///< of which `scale` consists
 };
+
+/// Lumens that leave a fixture as it is aimed: the table's, less what its level cover keeps, x scale.
+double measure_leaving_lumens(const LitFixture& fixture);
 
 /// Called with the share done, 0..1, from any thread; may be empty.
 using Progress = std::function<void(double)>;

@@ -108,6 +108,7 @@ struct Report {
     std::vector<TargetReport> targets;
     Spill spill;
     std::vector<std::string> answers; ///< sentences for people, in the site's units
+    std::string light_loss;           ///< a sentence: what is taken off new lamps behind clean lenses
 };
 
 /// Levels must be ascending; empty takes the site's own.

@@ -5,21 +5,9 @@
 #include <vector>
 
 #include "duskcast/photometry/distribution.hpp"
+#include "duskcast/photometry/shield.hpp"
 
 namespace duskcast {
-
-/// A tube round the lens: light that leaves the lens off axis is cut where the tube hides it.
-/// The visible part of a disk of diameter D through an equal opening a length L in front, seen at
-/// gamma, is that of two circles shifted by L tan gamma. The tube's inside is taken as black.
-struct Shroud {
-    double length = 0;        ///< metres; 0: none
-    double lens_diameter = 0; ///< metres
-
-    bool operator==(const Shroud&) const = default;
-};
-
-/// Share of the lens visible at gamma through the shroud: 1 on axis, 0 beyond atan(D/L). Dimensionless.
-double visible_lens_share(const Shroud& shroud, double gamma);
 
 /// Candela over a grid uniform in s = sin(gamma / 2) and, where not symmetric, uniform in C.
 /// s is half the chord between the unit direction and the axis, so finding it takes one square root
@@ -29,7 +17,7 @@ double visible_lens_share(const Shroud& shroud, double gamma);
 class IntensityTable {
 public:
     IntensityTable() = default;
-    IntensityTable(const Distribution& distribution, const Shroud& shroud);
+    IntensityTable(const Distribution& distribution, const Shield& shield);
 
     /// Candela towards a unit direction given in the fixture's frame (aim.hpp: the beam is -z).
     float candela(const glm::vec3& direction_fixture) const;
@@ -41,12 +29,12 @@ public:
     /// one such row when symmetric: a look-up never reads past the end.
     const std::vector<float>& values() const { return values_; }
 
-    /// Lumens that leave the shroud.
+    /// Lumens that leave the shield.
     double lumens() const { return lumens_; }
 
 private:
-    void fill_from_planes(const Distribution& distribution, const Shroud& shroud);
-    void fill_from_directions(const Distribution& distribution, const Shroud& shroud);
+    void fill_from_planes(const Distribution& distribution, const Shield& shield);
+    void fill_from_directions(const Distribution& distribution, const Shield& shield);
 
     int rows_ = 0;
     int columns_ = 0;

@@ -54,6 +54,10 @@ struct Lm63 {
 Lm63 read_lm63(std::string_view text, const std::string& name, const std::filesystem::path& folder = {});
 Lm63 read_lm63_file(const std::filesystem::path& file);
 
+/// Diameter of the disk that is as large as the luminous opening seen along the beam, metres: the emitting
+/// face. Of an opening that stands on edge, the larger of its sides count. 0 for a point.
+double opening_diameter(const Lm63& file);
+
 /// LM-63-2019, type C, absolute, TILT=NONE, lines ending CR LF. Tilted distributions are resampled
 /// (make_untilted). Candela are printed so that the greatest has six digits: read back, each is within half
 /// a unit of its last digit. Keywords that 2019 demands and `file` lacks are "not stated".

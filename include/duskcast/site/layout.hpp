@@ -5,6 +5,7 @@
 #include <utility>
 #include <vector>
 
+#include "duskcast/photometry/aim.hpp"
 #include "duskcast/site/site.hpp"
 
 namespace duskcast {

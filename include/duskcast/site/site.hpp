@@ -3,15 +3,12 @@
 // A default here is what a site file may leave out.
 
 #include <array>
-#include <filesystem>
 #include <glm/glm.hpp>
 #include <optional>
 #include <string>
 #include <vector>
 
-#include "duskcast/photometry/aim.hpp"
-#include "duskcast/photometry/intensity_table.hpp"
-#include "duskcast/photometry/lamp_figures.hpp"
+#include "duskcast/site/equipment.hpp"
 #include "duskcast/units/units.hpp"
 
 namespace duskcast {
@@ -167,50 +164,6 @@ struct Mesh {
     bool operator==(const Mesh&) const = default;
 };
 
-/// A lamp: from the figures on its box, or from an LM-63 file.
-struct Lamp {
-    std::string id;
-    std::string name; ///< what people call it; the id when empty
-    std::string file; ///< LM-63, relative to the site file; empty when by figures
-    LampFigures figures;
-    double watts = 0;
-    double cct = 2700; ///< kelvin
-
-    bool operator==(const Lamp&) const = default;
-};
-
-enum class FixtureKind { uplight, in_ground, wash, path, downlight };
-enum class Mount { spike, surface, tree, wall };
-
-struct Fixture {
-    std::string id;
-    FixtureKind kind = FixtureKind::uplight;
-    std::string lamp;
-
-    // Where: exactly one of wall, tree, at.
-    std::string wall;
-    double along = 0; ///< along the wall's run
-    std::string tree;
-    double bearing = 0; ///< from the trunk, clockwise from north
-    std::optional<glm::dvec2> at;
-    std::optional<double> setback; ///< plan distance from wall face or trunk face to the lens centre
-
-    double lens_height = 0.15; ///< lens centre above the ground there
-    double lens_diameter = 0.05;
-    double shroud_length = 0;
-
-    double tilt = 0;
-    std::optional<double> azimuth; ///< default: square to the wall, or at the trunk; north for `at`
-    double turn = 0;               ///< clockwise from that default direction; not together with azimuth
-    double spin = 0;
-
-    Mount mount = Mount::spike;
-    double light_loss_factor = 1;
-    double dimming = 1; ///< 0 off, 1 full
-
-    bool operator==(const Fixture&) const = default;
-};
-
 /// A region of a surface that should be lit: share of its area at or above a level.
 struct Target {
     std::string id;
@@ -245,6 +198,9 @@ struct Site {
     double ground_spacing = 0.3048;          ///< on ground; 1 ft
     int leaf_sensors = 2000;                 ///< leaves per crown that carry sensors, both sides
 
+    std::string catalogue_file; ///< relative to the site file; empty: none
+    Catalogue catalogue;        ///< what that file holds; files of its lamps are relative to the site file
+
     Ground ground;
     std::vector<Wall> walls;
     std::vector<Tree> trees;
@@ -260,6 +216,18 @@ struct Site {
 
 const Wall* find_wall(const Site& site, const std::string& id);
 const Tree* find_tree(const Site& site, const std::string& id);
-const Lamp* find_lamp(const Site& site, const std::string& id);
+const Lamp* find_lamp(const Site& site, const std::string& id); ///< the site's own, or the catalogue's
+const FixtureModel* find_model(const Catalogue& catalogue, const std::string& id);
+
+/// What is left of a new lamp's light, each 0..1.
+struct LightLoss {
+    double tolerance = 1;
+    double depreciation = 1;
+    double dirt = 1;
+    double own = 1; ///< the fixture's light_loss_factor
+
+    double total() const { return tolerance * depreciation * dirt * own; }
+};
+LightLoss light_loss_of(const Site& site, const Fixture& fixture);
 
 } // namespace duskcast

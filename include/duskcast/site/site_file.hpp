@@ -51,17 +51,17 @@ std::string print_site(const Site& site);
 /// Throws InputError when the place cannot be written.
 void write_site_file(const Site& site, const std::filesystem::path& file);
 
-/// The lamp's intensity distribution, from its figures or its LM-63 file relative to `folder`.
-Distribution lamp_distribution(const Lamp& lamp, const std::filesystem::path& folder);
-
-/// What the lamp's LM-63 file says of tilt; nothing for lamps by figures. Throws InputError as reading does.
-Lm63Tilt lamp_tilt(const Lamp& lamp, const std::filesystem::path& folder);
-
-/// Lumens before any loss, and watts (the LM-63 file's when the lamp gives none).
-struct LampRating {
-    double lumens = 0;
-    double watts = 0;
+/// A lamp's light, from its figures or its LM-63 file.
+struct LampLight {
+    Distribution distribution;
+    Lm63Tilt tilt;               ///< what an LM-63 file says of it
+    double lumens = 0;           ///< before any loss
+    double watts = 0;            ///< the LM-63 file's where the lamp gives none; 0: unknown
+    double opening_diameter = 0; ///< of the disk of the luminous opening's area, metres; 0: not said
+    std::vector<Problem> warnings;
 };
-LampRating lamp_rating(const Lamp& lamp, const std::filesystem::path& folder);
+
+/// `folder` is the site file's. Throws InputError as make_distribution and read_lm63_file do.
+LampLight make_lamp_light(const Lamp& lamp, const std::filesystem::path& folder);
 
 } // namespace duskcast

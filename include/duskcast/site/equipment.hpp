@@ -1,0 +1,105 @@
+#pragma once
+// Lamps and fixtures: those of a site, and those a catalogue offers.
+
+#include <glm/glm.hpp>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "duskcast/photometry/lamp_figures.hpp"
+#include "duskcast/photometry/shield.hpp"
+
+namespace duskcast {
+
+/// A lamp: from the figures on its box, or from an LM-63 file.
+struct Lamp {
+    std::string id;
+    std::string name; ///< what people call it; the id when empty
+    std::string file; ///< LM-63, relative to the site file; empty when by figures
+    LampFigures figures;
+    double watts = 0;
+    std::optional<double> volt_amperes; ///< apparent power
+    std::optional<double> power_factor; ///< watts / volt-amperes; one of the two at most
+    double cct = 2700;                  ///< kelvin
+    std::string socket;                 ///< what it plugs into, as fixtures name it; empty: not said
+    bool is_regulated = false;          ///< gives the same light over its range of voltages
+    double tolerance = 1;               ///< share of the rated lumens that a poor sample gives at least, 0..1
+    double depreciation = 1; ///< share of the first lumens left when the lamp is due to be changed, 0..1
+    std::optional<double> price;
+
+    bool operator==(const Lamp&) const = default;
+};
+
+/// `bullet`: an uplight whose lamp is exchanged by hand.
+enum class FixtureKind { uplight, bullet, in_ground, wash, path, downlight };
+enum class Mount { spike, surface, tree, wall };
+
+/// Whether it is meant to throw light upwards from near the ground.
+bool is_uplight(FixtureKind kind);
+
+inline constexpr double usual_lens_diameter = 0.05; ///< metres
+
+struct Fixture {
+    std::string id;
+    std::string model; ///< of the catalogue; empty: none
+    FixtureKind kind = FixtureKind::uplight;
+    std::string lamp;
+
+    // Where: exactly one of wall, tree, at.
+    std::string wall;
+    double along = 0; ///< along the wall's run
+    std::string tree;
+    double bearing = 0; ///< from the trunk, clockwise from north
+    std::optional<glm::dvec2> at;
+    std::optional<double> setback; ///< plan distance from wall face or trunk face to the lens centre
+
+    double lens_height = 0.15;           ///< lens centre above the ground there
+    std::optional<double> lens_diameter; ///< the lamp's luminous opening when absent, or else the usual
+    double shroud_length = 0;            ///< Shield
+    double hood_length = 0;
+    Rim rim; ///< of a hat; over an in-ground lens the edge of the well, which stays level
+    Louvre louvre;
+
+    double tilt = 0;
+    std::optional<double> azimuth; ///< default: square to the wall, or at the trunk; north for `at`
+    double turn = 0;               ///< clockwise from that default direction; not together with azimuth
+    double spin = 0;
+
+    Mount mount = Mount::spike;
+    double light_loss_factor = 1;
+    double dimming = 1; ///< 0 off, 1 full
+
+    bool operator==(const Fixture&) const = default;
+};
+
+/// `opening_diameter` of its lamp: metres, 0 where not known.
+double lens_diameter_of(const Fixture& fixture, double opening_diameter);
+
+/// A fixture as it is sold.
+struct FixtureModel {
+    std::string id;
+    std::string name; ///< the id when empty
+    Fixture usual;    ///< kind, lens, shielding, tilt and mount of one that says no more
+    std::string socket;
+    std::vector<std::string> lamps; ///< ids of those that fit; empty: every lamp of its socket
+    double least_tilt = 0;          ///< radians
+    double greatest_tilt = 0;
+    double dirt = 1; ///< share of the light a lens lets through before it is cleaned, 0..1
+    std::optional<double> price;
+
+    bool operator==(const FixtureModel&) const = default;
+};
+
+struct Catalogue {
+    std::string name;
+    std::string currency; ///< of the prices
+    std::vector<Lamp> lamps;
+    std::vector<FixtureModel> fixtures;
+
+    bool operator==(const Catalogue&) const = default;
+};
+
+/// Whether the lamp can be put into the fixture.
+bool is_fitting(const FixtureModel& model, const Lamp& lamp);
+
+} // namespace duskcast

@@ -1,0 +1,198 @@
+// Lamps, fixtures and catalogues; where fixtures stand is check_site.cpp's matter.
+
+#include <algorithm>
+
+#include "checker.hpp"
+#include "names.hpp"
+#include "site_folder.hpp"
+
+namespace duskcast {
+
+namespace {
+
+constexpr double max_lens = 1; // metres
+constexpr double max_rim = 2;
+constexpr double max_price = 1e6;
+
+} // namespace
+
+const LampLight* Checker::light_of(const std::string& id) {
+    const auto known = lights.find(id);
+    if (known != lights.end())
+        return &known->second;
+    for (const Lamp& offered : site.catalogue.lamps) // checked when the catalogue was read
+        if (offered.id == id)
+            return &lights.emplace(id, make_lamp_light(offered, folder)).first->second;
+    return nullptr;
+}
+
+double Checker::lens_diameter(const Fixture& fixture) {
+    const LampLight* light = light_of(fixture.lamp);
+    const double metres = lens_diameter_of(fixture, light ? light->opening_diameter : 0);
+    return metres > 0 && metres <= max_lens ? metres : usual_lens_diameter;
+}
+
+void Checker::check_lamp(const Lamp& lamp, const std::string& path) {
+    const auto at = [&](const char* key) { return join_path(path, key); };
+    check_id(lamps, lamp.id, path);
+    check_range(at("watts"), lamp.watts, 0, 5000);
+    if (lamp.volt_amperes && check_range(at("va"), *lamp.volt_amperes, 0, 10000) &&
+        *lamp.volt_amperes < lamp.watts)
+        error(at("va"),
+              messages::power_factor_contradicts(print_number(lamp.watts), print_number(*lamp.volt_amperes)));
+    if (lamp.power_factor)
+        check_range(at("power_factor"), *lamp.power_factor, 0.1, 1);
+    check_range(at("cct"), lamp.cct, 1000, 20000);
+    check_range(at("tolerance"), lamp.tolerance, 0, 1);
+    check_range(at("depreciation"), lamp.depreciation, 0, 1);
+    if (lamp.price)
+        check_range(at("price"), *lamp.price, 0, max_price);
+
+    std::error_code ignored;
+    if (!lamp.file.empty() && !(lamp.figures == LampFigures{}))
+        return error(at("file"), messages::file_and_figures());
+    if (!lamp.file.empty() && !std::filesystem::is_regular_file(path_in(folder, lamp.file), ignored))
+        return error(at("file"), messages::no_such_file(lamp.file));
+    try {
+        LampLight light = make_lamp_light(lamp, folder);
+        problems.insert(problems.end(), light.warnings.begin(), light.warnings.end());
+        if (!(light.watts > 0))
+            warn(path, messages::watts_unknown());
+        lights.emplace(lamp.id, std::move(light));
+    } catch (const InputError& fault) {
+        for (Problem problem : fault.problems()) {
+            if (problem.place.file.empty())
+                problem.place.path =
+                    join_path(path, problem.place.path.empty() ? "beam" : problem.place.path);
+            problems.push_back(problem);
+        }
+    }
+}
+
+void Checker::check_lamps() {
+    for (std::size_t i = 0; i < site.lamps.size(); ++i) {
+        const std::string path = join_path("lamps", i);
+        check_lamp(site.lamps[i], path);
+        for (const Lamp& offered : site.catalogue.lamps)
+            if (offered.id == site.lamps[i].id)
+                error(join_path(path, "id"), messages::id_in_catalogue(offered.id));
+    }
+}
+
+/// Lens and shielding.
+void Checker::check_body(const Fixture& fixture, const std::string& path) {
+    const auto at = [&](const char* key) { return join_path(path, key); };
+    if (fixture.lens_diameter)
+        check_size(at("lens_diameter"), *fixture.lens_diameter, max_lens);
+    check_distance(at("shroud_length"), fixture.shroud_length, 1);
+    check_distance(at("hood_length"), fixture.hood_length, 1);
+    if (fixture.rim != Rim{}) {
+        const double lens = lens_diameter(fixture);
+        check_distance(join_path(at("rim"), "distance"), fixture.rim.distance, 1);
+        if (check_size(join_path(at("rim"), "diameter"), fixture.rim.diameter, max_rim) &&
+            fixture.rim.diameter < lens - touch)
+            error(join_path(at("rim"), "diameter"),
+                  messages::rim_too_narrow(shown(fixture.rim.diameter), shown(lens)));
+    }
+    if (fixture.louvre != Louvre{}) {
+        check_size(join_path(at("louvre"), "cell"), fixture.louvre.cell, max_lens);
+        check_distance(join_path(at("louvre"), "depth"), fixture.louvre.depth, 1);
+    }
+    if (fixture.lens_height < 0)
+        error(at("lens_height"), messages::below_ground(shown(-fixture.lens_height)));
+    else
+        check_distance(at("lens_height"), fixture.lens_height, max_height);
+    check_angle(at("tilt"), fixture.tilt, 0, 180);
+}
+
+/// Model and lamp, and whether they go together.
+void Checker::check_choice(const Fixture& fixture, const std::string& path) {
+    const auto at = [&](const char* key) { return join_path(path, key); };
+    std::vector<std::string> known = ids_of(site.lamps);
+    for (const Lamp& lamp : site.catalogue.lamps)
+        known.push_back(lamp.id);
+    const Lamp* lamp = find_lamp(site, fixture.lamp);
+    if (!lamp)
+        error(at("lamp"),
+              messages::dangling("lamp", fixture.lamp, find_nearest_word(fixture.lamp, known), known));
+    if (fixture.model.empty())
+        return;
+    const FixtureModel* model = find_model(site.catalogue, fixture.model);
+    if (!model) {
+        const std::vector<std::string> models = ids_of(site.catalogue.fixtures);
+        return error(at("model"), messages::dangling("fixture in the catalogue", fixture.model,
+                                                     find_nearest_word(fixture.model, models), models));
+    }
+    if (model->usual.kind != fixture.kind)
+        error(at("kind"), messages::not_of_its_kind(name_of(fixture_kind_names, fixture.kind), model->id,
+                                                    name_of(fixture_kind_names, model->usual.kind)));
+    if (lamp && !is_fitting(*model, *lamp)) {
+        std::vector<std::string> fitting;
+        for (const std::vector<Lamp>* list : {&site.lamps, &site.catalogue.lamps})
+            for (const Lamp& one : *list)
+                if (is_fitting(*model, one))
+                    fitting.push_back(one.id);
+        error(at("lamp"), messages::lamp_does_not_fit(lamp->id, model->id, fitting));
+    }
+    const double rounding = 1e-9;
+    if (fixture.tilt < model->least_tilt - rounding || fixture.tilt > model->greatest_tilt + rounding)
+        error(at("tilt"),
+              messages::tilt_out_of_range(print_angle(fixture.tilt), model->id,
+                                          print_angle(model->least_tilt), print_angle(model->greatest_tilt)));
+}
+
+void Checker::check_fixture(const Fixture& fixture, const std::string& path) {
+    const auto at = [&](const char* key) { return join_path(path, key); };
+    check_id(fixtures, fixture.id, path);
+    check_choice(fixture, path);
+    check_body(fixture, path);
+    if (fixture.azimuth) {
+        check_angle(at("azimuth"), *fixture.azimuth, -360, 360);
+        if (fixture.turn != 0)
+            error(at("turn"), messages::excludes_key("turn", "azimuth"));
+    }
+    check_angle(at("turn"), fixture.turn, -360, 360);
+    check_angle(at("spin"), fixture.spin, -360, 360);
+    check_range(at("light_loss_factor"), fixture.light_loss_factor, 0, 1);
+    check_range(at("dimming"), fixture.dimming, 0, 1);
+    check_position(fixture, path);
+}
+
+void Checker::check_model(const FixtureModel& model, const Catalogue& catalogue, const std::string& path) {
+    const auto at = [&](const char* key) { return join_path(path, key); };
+    check_id(fixtures, model.id, path);
+    check_body(model.usual, path);
+    check_range(at("dirt"), model.dirt, 0, 1);
+    if (model.price)
+        check_range(at("price"), *model.price, 0, max_price);
+    if (check_angle(at("tilt_range"), model.least_tilt, 0, 180) &&
+        check_angle(at("tilt_range"), model.greatest_tilt, 0, 180)) {
+        if (model.least_tilt > model.greatest_tilt)
+            error(at("tilt_range"),
+                  messages::wrong_order(print_angle(model.least_tilt), print_angle(model.greatest_tilt)));
+        else if (model.usual.tilt < model.least_tilt || model.usual.tilt > model.greatest_tilt)
+            error(at("tilt"), messages::tilt_out_of_range(print_angle(model.usual.tilt), model.id,
+                                                          print_angle(model.least_tilt),
+                                                          print_angle(model.greatest_tilt)));
+    }
+    const std::vector<std::string> known = ids_of(catalogue.lamps);
+    for (std::size_t i = 0; i < model.lamps.size(); ++i)
+        if (std::find(known.begin(), known.end(), model.lamps[i]) == known.end())
+            error(
+                join_path(at("lamps"), i),
+                messages::dangling("lamp", model.lamps[i], find_nearest_word(model.lamps[i], known), known));
+}
+
+std::vector<Problem> check_catalogue(const Catalogue& catalogue, LengthUnit units,
+                                     const std::filesystem::path& folder) {
+    Site stand_in; // for the units that messages speak in
+    stand_in.units = units;
+    Checker checker{stand_in, folder};
+    for (std::size_t i = 0; i < catalogue.lamps.size(); ++i)
+        checker.check_lamp(catalogue.lamps[i], join_path("lamps", i));
+    for (std::size_t i = 0; i < catalogue.fixtures.size(); ++i)
+        checker.check_model(catalogue.fixtures[i], catalogue, join_path("fixtures", i));
+    return checker.problems;
+}
+
+} // namespace duskcast
