@@ -70,12 +70,16 @@ int rows_for(const Distribution& distribution) {
     const double allowed = row_share * measure_max_candela(distribution);
     const int most = distribution.is_symmetric() ? most_rows_symmetric : most_rows_turned;
     int rows = distribution.is_symmetric() ? 2048 : 1024;
-    const auto residue = [&] {
-        return distribution.is_tilted() ? node_residue(distribution, rows, most_columns)
-                                        : row_residue(distribution, rows);
-    };
-    while (rows < most && residue() > allowed)
+    double before = HUGE_VAL;
+    while (rows < most) {
+        const double residue = distribution.is_tilted() ? node_residue(distribution, rows, most_columns)
+                                                        : row_residue(distribution, rows);
+        // Across a tilted grid the columns set a limit that more rows do not lower.
+        if (residue <= allowed || (distribution.is_tilted() && residue > 0.8 * before))
+            break;
+        before = residue;
         rows *= 2;
+    }
     return rows;
 }
 
@@ -193,14 +197,18 @@ void IntensityTable::fill_from_planes(const Distribution& distribution, const Sh
 
 void IntensityTable::fill_from_directions(const Distribution& distribution, const Shield& shield) {
     const std::size_t stride = static_cast<std::size_t>(rows_) + 1;
-    for (std::size_t line = 0; line < values_.size() / stride; ++line)
-        for (int row = 0; row < rows_; ++row) {
-            const double gamma = 2 * std::asin(static_cast<double>(row) / (rows_ - 1));
+    const std::size_t lines = values_.size() / stride;
+    for (int row = 0; row < rows_; ++row) {
+        const double s = static_cast<double>(row) / (rows_ - 1), gamma = 2 * std::asin(s);
+        const double sine = std::sin(gamma), cosine = std::cos(gamma);
+        for (std::size_t line = 0; line < lines; ++line) {
             const double c = turn * static_cast<double>(line % columns_) / columns_;
-            const double candela = distribution.candela_towards(direction_at(c, gamma));
+            const double candela =
+                distribution.candela_towards({sine * std::cos(c), sine * std::sin(c), -cosine});
             values_[line * stride + static_cast<std::size_t>(row)] =
-                static_cast<float>(visible_lens_share(shield, c, gamma) * candela);
+                candela > 0 ? static_cast<float>(visible_lens_share(shield, c, gamma) * candela) : 0.0f;
         }
+    }
 }
 
 float IntensityTable::candela(const glm::vec3& direction_fixture) const {

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
+#include <functional>
 #include <utility>
 
 #include "duskcast/units/problem.hpp"
@@ -17,6 +18,8 @@ constexpr double ln10 = 2.30258509299404568402;
 constexpr double least_exponent = 0.5, greatest_exponent = 8;
 constexpr double least_angle_deg = 1, greatest_angle_deg = 170;
 constexpr double agreement = 0.10; ///< how far four figures may be apart
+constexpr double greatest_peak_deg = 60;
+constexpr int oval_planes = 180; ///< every 2 degrees
 
 double plain_exponent(Profile profile) {
     return profile == Profile::cosine ? 1 : 2;
@@ -91,25 +94,108 @@ Distribution make_unit_distribution(const Falloff& falloff) {
     return unit;
 }
 
-/// Lumens of a lamp with 1 cd on the axis.
-double unit_lumens(Falloff falloff, double exponent) {
-    falloff.exponent = exponent;
-    return measure_lumens(make_unit_distribution(falloff));
+/// The half beam angle in a plane, the 50 % contour on a screen square to the axis being an ellipse.
+double half_beam_in(double along, double across, double c) {
+    const double x = std::cos(c) / std::tan(along), y = std::sin(c) / std::tan(across);
+    return std::atan(1 / std::hypot(x, y));
+}
+
+/// A beam of two fall-offs: `along` in C0-C180, `across` in C90-C270; between them half angle and exponent
+/// change smoothly. Ends at 90 degrees.
+Distribution make_oval_unit(const Falloff& along, const Falloff& across, int planes) {
+    Distribution unit;
+    unit.gamma = make_gamma_grid(along.half_beam < across.half_beam ? along : across);
+    for (const Falloff& plane : {along, across})
+        for (const double node : {plane.half_beam, plane.half_field()}) {
+            const auto above = std::lower_bound(unit.gamma.begin(), unit.gamma.end(), node);
+            if (above != unit.gamma.end() && *above - node > 1e-9)
+                unit.gamma.insert(above, node);
+        }
+    while (unit.gamma.back() > pi / 2)
+        unit.gamma.pop_back();
+    for (int plane = 0; plane <= planes; ++plane) {
+        const double c = plane == planes ? 0 : 2 * pi * plane / planes; // the last plane is the first
+        Falloff falloff = along;
+        falloff.half_beam = half_beam_in(along.half_beam, across.half_beam, c);
+        const double share = std::sin(c) * std::sin(c);
+        falloff.exponent = along.exponent + share * (across.exponent - along.exponent);
+        unit.c.push_back(2 * pi * plane / planes);
+        for (const double gamma : unit.gamma)
+            unit.candela.push_back(falloff(gamma));
+    }
+    return unit;
+}
+
+/// A ring: the fall-off to both sides of `ring`, up to 90 degrees.
+Distribution make_ring_unit(const Falloff& falloff, double ring) {
+    constexpr int steps = 900;
+    Distribution unit{{0}, {}, {}};
+    for (int i = 0; i <= steps; ++i)
+        unit.gamma.push_back(pi / 2 * i / steps);
+    for (const double off :
+         {0.0, falloff.half_beam, -falloff.half_beam, falloff.half_field(), -falloff.half_field()}) {
+        const double node = ring + off;
+        const auto above = std::lower_bound(unit.gamma.begin(), unit.gamma.end(), node);
+        if (above != unit.gamma.begin() && above != unit.gamma.end() && *above - node > 1e-9)
+            unit.gamma.insert(above, node);
+    }
+    for (const double gamma : unit.gamma)
+        unit.candela.push_back(falloff(std::abs(gamma - ring)));
+    return unit;
+}
+
+/// Turns a beam by `peak` towards C0. Near the plane of the lens it fades out, to nothing at
+/// `fade_to`: the grid's cells are smaller than what is left to 90 degrees, so none goes behind.
+void turn_to_peak(Distribution& beam, double peak) {
+    constexpr double fade_from = radians_from_degrees(84), fade_to = radians_from_degrees(87);
+    if (beam.is_symmetric()) {
+        const std::vector<double> plane = beam.candela;
+        beam.c.clear();
+        beam.candela.clear();
+        for (int i = 0; i <= oval_planes; ++i) {
+            beam.c.push_back(2 * pi * i / oval_planes);
+            beam.candela.insert(beam.candela.end(), plane.begin(), plane.end());
+        }
+    }
+    const double sine = std::sin(peak), cosine = std::cos(peak);
+    beam.lamp_from_grid = glm::dmat3(cosine, 0, sine, 0, 1, 0, -sine, 0, cosine);
+    for (std::size_t i = 0; i < beam.candela.size(); ++i) {
+        const glm::dvec3 direction = beam.lamp_from_grid * direction_at(beam.c[i / beam.gamma.size()],
+                                                                        beam.gamma[i % beam.gamma.size()]);
+        const double gamma = std::acos(std::clamp(-direction.z, -1.0, 1.0));
+        beam.candela[i] *= std::clamp((fade_to - gamma) / (fade_to - fade_from), 0.0, 1.0);
+    }
+}
+
+/// A lamp with 1 cd at its greatest, of an exponent in each main plane.
+Distribution make_unit(const LampFigures& figures, double exponent, double exponent_across, int planes) {
+    Falloff along{figures.profile, figures.beam_angle / 2, exponent};
+    if (figures.ring_angle)
+        return make_ring_unit(along, *figures.ring_angle);
+    Distribution unit;
+    if (figures.beam_angle_across)
+        unit =
+            make_oval_unit(along, {figures.profile, *figures.beam_angle_across / 2, exponent_across}, planes);
+    else
+        unit = make_unit_distribution(along);
+    if (figures.peak_angle > 0)
+        turn_to_peak(unit, figures.peak_angle);
+    return unit;
 }
 
 /// The exponent whose beam holds `lumens` for 1 cd on the axis; of several the one nearest to the plain
 /// exponent. Lumens need not rise or fall steadily with the exponent (in a wide beam the light gained
 /// inside outweighs what is lost outside), hence a scan before the bisection.
-std::optional<double> find_exponent(const Falloff& falloff, double lumens) {
+std::optional<double> find_exponent(double plain, double lumens,
+                                    const std::function<double(double)>& unit_lumens) {
     constexpr int scan = 32;
-    const double plain = plain_exponent(falloff.profile);
     const auto scanned = [](int i) {
         return least_exponent * std::pow(greatest_exponent / least_exponent, static_cast<double>(i) / scan);
     };
     std::optional<std::pair<double, double>> bracket;
-    double before = unit_lumens(falloff, least_exponent) - lumens;
+    double before = unit_lumens(least_exponent) - lumens;
     for (int i = 1; i <= scan; ++i) {
-        const double here = unit_lumens(falloff, scanned(i)) - lumens;
+        const double here = unit_lumens(scanned(i)) - lumens;
         const bool is_crossing = (before <= 0) != (here <= 0) || here == 0;
         const auto distance = [&](double from, double to) {
             return std::abs(std::log(std::sqrt(from * to) / plain));
@@ -122,10 +208,10 @@ std::optional<double> find_exponent(const Falloff& falloff, double lumens) {
     if (!bracket)
         return std::nullopt;
     auto [low, high] = *bracket;
-    const bool rises = unit_lumens(falloff, high) > unit_lumens(falloff, low);
+    const bool rises = unit_lumens(high) > unit_lumens(low);
     for (int i = 0; i < 48; ++i) {
         const double middle = (low + high) / 2;
-        const bool is_high = (unit_lumens(falloff, middle) > lumens) == rises;
+        const bool is_high = (unit_lumens(middle) > lumens) == rises;
         (is_high ? high : low) = middle;
     }
     return (low + high) / 2;
@@ -167,6 +253,35 @@ void check_angle(double angle, const std::string& key, const std::string& meanin
                    fmt::format("give the full angle at {} of the maximum intensity", meaning));
 }
 
+void check_field(double field, double beam, Faults& faults) {
+    check_angle(field, "field", "10 %", faults);
+    if (field <= beam)
+        faults.add("field",
+                   fmt::format("a field angle of {} is not wider than the beam angle of {}",
+                               print_degrees(field), print_degrees(beam)),
+                   "the field angle is where 10 % of the maximum is left, the beam angle where 50 % is; "
+                   "swap them or leave the field angle out");
+}
+
+void check_shape(const LampFigures& figures, Faults& faults) {
+    const double peak = degrees_from_radians(figures.peak_angle);
+    if (!(peak >= 0 && peak <= greatest_peak_deg + 1e-9))
+        faults.add("peak",
+                   fmt::format("a peak at {} is outside 0° to 60°", print_degrees(figures.peak_angle)),
+                   "give the angle from the lens's axis to the middle of the beam");
+    if (!figures.ring_angle)
+        return;
+    const double ring = degrees_from_radians(*figures.ring_angle);
+    if (!(ring > 0 && ring < 90))
+        faults.add("ring",
+                   fmt::format("a ring at {} is not between 0° and 90°", print_degrees(*figures.ring_angle)),
+                   "give the angle from the axis at which the ring is brightest");
+    if (figures.beam_angle_across || peak > 0)
+        faults.add("ring",
+                   fmt::format("a ring has no {}", figures.beam_angle_across ? "second beam angle" : "peak"),
+                   "it is the same all round the axis; leave one of the two out");
+}
+
 void check_figures(const LampFigures& figures) {
     Faults faults;
     if (!figures.lumens && !figures.centre_candela)
@@ -174,15 +289,17 @@ void check_figures(const LampFigures& figures) {
     check_amount(figures.lumens, "lumens", faults);
     check_amount(figures.centre_candela, "candela", faults);
     check_angle(figures.beam_angle, "beam", "50 %", faults);
-    if (figures.field_angle) {
-        check_angle(*figures.field_angle, "field", "10 %", faults);
-        if (*figures.field_angle <= figures.beam_angle)
-            faults.add("field",
-                       fmt::format("a field angle of {} is not wider than the beam angle of {}",
-                                   print_degrees(*figures.field_angle), print_degrees(figures.beam_angle)),
-                       "the field angle is where 10 % of the maximum is left, the beam angle where 50 % is; "
-                       "swap them or leave the field angle out");
-    }
+    if (figures.beam_angle_across)
+        check_angle(*figures.beam_angle_across, "beam", "50 %", faults);
+    if (figures.field_angle)
+        check_field(*figures.field_angle, figures.beam_angle, faults);
+    if (figures.field_angle && figures.field_angle_across && figures.beam_angle_across)
+        check_field(*figures.field_angle_across, *figures.beam_angle_across, faults);
+    if (figures.field_angle &&
+        figures.field_angle_across.has_value() != figures.beam_angle_across.has_value())
+        faults.add("field", "beam and field angle are one figure and two",
+                   "give two of both, side to side and up and down, or one of both");
+    check_shape(figures, faults);
     faults.throw_any();
 }
 
@@ -221,21 +338,33 @@ double exponent_from_field(Falloff falloff, double field_angle) {
 
 } // namespace
 
-Distribution make_distribution(const LampFigures& figures) {
-    check_figures(figures);
-    Falloff falloff{figures.profile, figures.beam_angle / 2, plain_exponent(figures.profile)};
+Distribution make_distribution(const LampFigures& given) {
+    check_figures(given);
+    LampFigures figures = given;
+    if (figures.ring_angle)
+        figures.profile = Profile::gaussian; // powers of the cosine have no meaning about a ring
+    const double plain = plain_exponent(figures.profile);
+    double along = plain, across = plain;
     const bool has_both = figures.lumens && figures.centre_candela;
     if (figures.field_angle) {
-        falloff.exponent = exponent_from_field(falloff, *figures.field_angle);
+        along = exponent_from_field({figures.profile, figures.beam_angle / 2, plain}, *figures.field_angle);
+        across = figures.field_angle_across
+                     ? exponent_from_field({figures.profile, *figures.beam_angle_across / 2, plain},
+                                           *figures.field_angle_across)
+                     : along;
     } else if (has_both) {
+        constexpr int few_planes = 36; // the search needs many
+        const auto unit_lumens = [&](double exponent) {
+            return measure_lumens(make_unit(figures, exponent, exponent, few_planes));
+        };
         const std::optional<double> exponent =
-            find_exponent(falloff, *figures.lumens / *figures.centre_candela);
+            find_exponent(plain, *figures.lumens / *figures.centre_candela, unit_lumens);
         if (!exponent)
-            refuse_amounts(figures, unit_lumens(falloff, falloff.exponent));
-        falloff.exponent = *exponent;
+            refuse_amounts(figures, unit_lumens(plain));
+        along = across = *exponent;
     }
 
-    Distribution distribution = make_unit_distribution(falloff);
+    Distribution distribution = make_unit(figures, along, across, oval_planes);
     const double lumens_per_candela = measure_lumens(distribution);
     const double centre = figures.lumens ? *figures.lumens / lumens_per_candela : *figures.centre_candela;
     if (has_both && std::abs(centre / *figures.centre_candela - 1) > agreement)

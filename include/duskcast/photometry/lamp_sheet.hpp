@@ -12,15 +12,14 @@ namespace duskcast {
 /// A lamp with what is known of it besides its light.
 struct LampDescription {
     std::string id;
-    std::string name; ///< what people call it; the id when empty
-    double watts = 0; ///< 0: unknown
-    std::optional<double> volt_amperes;
-    std::optional<double> cct;          ///< kelvin
-    double lens_diameter = 0;           ///< metres; the emitting face's equal-area disk; 0: unknown
-    double light_loss_factor = 1;       ///< tolerance x depreciation, not yet in `distribution`
-    std::optional<double> tolerance;    ///< share of the lumens that a bad sample may lack, 0..1
-    std::optional<double> depreciation; ///< share of the first lumens that is left at the end of use, 0..1
-    Distribution distribution;          ///< new lamp, before any loss
+    std::string name;         ///< what people call it; the id when empty
+    double watts = 0;         ///< 0: unknown
+    double volt_amperes = 0;  ///< 0: unknown
+    double cct = 0;           ///< kelvin; 0: unknown
+    double lens_diameter = 0; ///< of the emitting face's equal-area disk, metres; 0: unknown
+    double tolerance = 1;     ///< light-loss factors, each 0..1, not yet in `distribution`
+    double depreciation = 1;
+    Distribution distribution; ///< of a new lamp, before any loss
 };
 
 /// Full angles in the two main planes, radians. Equal where the beam is round.
@@ -39,7 +38,8 @@ struct BeamSpot {
     double greatest_lux = 0; ///< anywhere on the plane square to the axis
 };
 
-/// Light of the lamp alone on a large wall, the lens level with the ground line given.
+/// Light of the lamp alone on an endless wall that it stands in front of, light loss taken off. Heights count
+/// from the lens.
 struct WallSpread {
     double setback = 0;      ///< metres
     double tilt = 0;         ///< radians from straight up, towards the wall
@@ -49,6 +49,16 @@ struct WallSpread {
     double width = 0, width_at = 0; ///< widest stretch at the level, and its height above the lens
     double brightest_lux = 0, brightest_at = 0; ///< on the line over the fixture
 };
+
+/// From where intensity by direction alone may be trusted, metres. A lens of diameter D counts as a point
+/// within 1 % from 5 D (IES definition 9.1.1, for an evenly diffuse face). A beam of angle b has formed where
+/// its rays from opposite edges of the lens differ by less than a tenth of b: D / d <= b / 10.
+double find_trusted_distance(double lens_diameter, double beam_angle);
+
+/// The MR16 designation of a beam angle (radians): the one whose range holds it or lies nearest.
+/// Ranges: VNSP under 8, NSP 8-15, SP 15-20, NFL 24-30, FL 35-40, WFL 55-60, VWFL above (encyclopaedia, after
+/// NEMA; NSP and SP overlap there, NSP first).
+std::string find_designation(double beam_angle);
 
 struct ZoneLumens {
     double from = 0, to = 0; ///< gamma, radians
@@ -65,13 +75,24 @@ struct LampSheet {
     double beam_lumens = 0, field_lumens = 0; ///< where the intensity is at least 50 %, 10 % of the maximum
     std::vector<ZoneLumens> zones;            ///< 10-degree zones of gamma that hold light
     std::optional<double> efficacy;           ///< lumens per watt
-    std::string designation;                  ///< MR16 style: "NSP", "FL"; empty where none fits
-    std::vector<BeamSpot> spots;              ///< at 5, 10, 15, 20, 30, 40 ft
-    std::vector<WallSpread> wall;             ///< setbacks 12, 15, 18 in by levels
-    double trusted_from = 0; ///< metres from which the far-field candela may be trusted; 0: size unknown
+    std::string designation;                  ///< as MR16 lamps are designated, such as "NFL"
+    std::vector<BeamSpot> spots;              ///< one a distance
+    std::vector<WallSpread> wall;             ///< by setback, then by level
+    double light_loss = 1;                    ///< tolerance x depreciation
+    double trusted_from = 0; ///< metres; nearer the candela mislead (find_trusted_distance); 0: not known
 };
 
-/// `levels` in lux for the wall; `tilt` of the fixture there, radians.
-LampSheet make_lamp_sheet(const LampDescription& lamp, const std::vector<double>& levels, double tilt);
+/// What the sheet shows of walls and screens; SI units.
+struct SheetOptions {
+    std::vector<double> distances; ///< of the screens
+    std::vector<double> setbacks;  ///< from the wall
+    double tilt = 0;               ///< in front of the wall, from straight up towards it
+    std::vector<double> levels;    ///< lux on the wall, ascending
+};
+
+LampSheet make_lamp_sheet(const LampDescription& lamp, const SheetOptions& options);
+
+/// Lux on the wall of WallSpread at a height above the lens and a distance aside: I cos / d^2.
+double wall_lux(const Distribution& distribution, double setback, double tilt, double height, double aside);
 
 } // namespace duskcast
