@@ -2,6 +2,8 @@
 
 #include <algorithm>
 #include <cmath>
+#include <tuple>
+#include <utility>
 
 #include "bracket.hpp"
 #include "duskcast/units/units.hpp"
@@ -138,6 +140,30 @@ double measure_zonal_lumens(const Distribution& distribution, double gamma_from,
 
 double measure_lumens(const Distribution& distribution) {
     return is_empty(distribution) ? 0 : lumens_between(distribution, 0, pi);
+}
+
+double measure_lumens_above(const Distribution& distribution, double candela) {
+    const std::vector<double>& gamma = distribution.gamma;
+    if (is_empty(distribution))
+        return 0;
+    return integrate_over_planes(distribution, [&](std::size_t plane) {
+        const double* row = distribution.candela.data() + plane * gamma.size();
+        double sum = 0;
+        for (std::size_t i = 1; i < gamma.size(); ++i) {
+            double from = gamma[i - 1], from_candela = row[i - 1], to = gamma[i], to_candela = row[i];
+            if (from_candela < candela && to_candela < candela)
+                continue;
+            const double crossing =
+                from + (to - from) * (candela - from_candela) / (to_candela - from_candela);
+            if (from_candela < candela)
+                std::tie(from, from_candela) = std::pair(crossing, candela);
+            else if (to_candela < candela)
+                std::tie(to, to_candela) = std::pair(crossing, candela);
+            if (from < to)
+                sum += linear_zone(from, from_candela, to, to_candela);
+        }
+        return sum;
+    });
 }
 
 double measure_max_candela(const Distribution& distribution) {

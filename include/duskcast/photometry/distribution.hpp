@@ -51,6 +51,9 @@ double measure_lumens(const Distribution& distribution);
 /// Lumens between two gamma angles about the beam (radians).
 double measure_zonal_lumens(const Distribution& distribution, double gamma_from, double gamma_to);
 
+/// Lumens where the intensity is at least `candela`.
+double measure_lumens_above(const Distribution& distribution, double candela);
+
 double measure_max_candela(const Distribution& distribution);
 
 /// Candela along the beam's axis; mean over C where the planes differ there.
@@ -58,7 +61,7 @@ double measure_centre_candela(const Distribution& distribution);
 
 /// Full angle (radians) between the directions at `share` of the maximum intensity, mean over the planes;
 /// share 0.5 is the beam angle, 0.1 the field angle (IES definitions).
-/// The outermost crossing counts. 2 pi when the intensity never falls that low.
+/// The outermost crossing counts; where the intensity never falls that low, the last angle of the grid.
 double measure_full_angle(const Distribution& distribution, double share);
 
 } // namespace duskcast
