@@ -15,8 +15,10 @@ constexpr double page_room = page_width - 2 * page_margin;
 constexpr double plots_height = 452;
 constexpr double polar_width = 560;
 constexpr double zones_width = 500;
+constexpr double least_zones_height = 330;
 constexpr double plot_gap = 36;
 constexpr double section_gap = 26;
+constexpr double least_centre = 0.05; // share of the greatest candela from which the centre may define a beam
 const double clear_difference = radians_from_degrees(0.5); // between angles of the greatest and of the centre
 
 void check(const std::vector<LampEntry>& lamps, const SheetOptions& options) {
@@ -61,12 +63,12 @@ ChartTable make_lamp_table(const ChartSource& source) {
         watts.cells.push_back(print_known(about.watts));
         volt_amperes.cells.push_back(print_known(about.volt_amperes));
         cct.cells.push_back(print_known(about.cct, " K"));
-        lumens.cells.push_back(print_number(sheet.lumens));
+        lumens.cells.push_back(print_amount(sheet.lumens));
         efficacy.cells.push_back(print_known(sheet.efficacy.value_or(0)));
-        in_beam.cells.push_back(print_number(sheet.beam_lumens));
-        in_field.cells.push_back(print_number(sheet.field_lumens));
-        centre.cells.push_back(print_number(sheet.centre_candela));
-        greatest.cells.push_back(print_number(sheet.max_candela) + " at " + print_angle(sheet.max_gamma));
+        in_beam.cells.push_back(print_amount(sheet.beam_lumens));
+        in_field.cells.push_back(print_amount(sheet.field_lumens));
+        centre.cells.push_back(print_amount(sheet.centre_candela));
+        greatest.cells.push_back(print_amount(sheet.max_candela) + " at " + print_angle(sheet.max_gamma));
         beam.cells.push_back(print_spread(sheet.beam_of_max));
         field.cells.push_back(print_spread(sheet.field_of_max));
         designation.cells.push_back(sheet.designation.empty() ? "\u2013" : sheet.designation);
@@ -128,19 +130,38 @@ std::string say_loss(const ChartSource& source, const ChartLamp& lamp) {
         print_number(lamp.entry.sheet.light_loss));
 }
 
-std::string say_trusted(const ChartSource& source, const ChartLamp& lamp) {
-    const double from = lamp.entry.sheet.trusted_from;
-    if (!(from > 0))
-        return "the lens's diameter is not known, so neither is how near the figures hold; near the lamp "
-               "they "
-               "mislead.";
-    return fmt::format("nearer than {} the figures mislead: the lens is no point there, and the beam has not "
-                       "formed.{}",
-                       print_length(from, source.length),
-                       std::any_of(source.options.distances.begin(), source.options.distances.end(),
-                                   [&](double distance) { return distance < from; })
-                           ? " Such figures carry a ~."
-                           : "");
+/// From where the figures hold, of all lamps in one sentence.
+void add_trusted(const ChartSource& source, std::vector<std::string>& sentences) {
+    const auto say = [&](const ChartLamp& lamp) {
+        const double from = lamp.entry.sheet.trusted_from;
+        return from > 0 ? print_about(from, source.length) : "";
+    };
+    std::vector<std::string> found;
+    add_sentences(source, say, found);
+    std::string distances;
+    for (const std::string& one : found)
+        distances += (distances.empty() ? "" : "; ") + one;
+    const bool has_marks = std::any_of(source.lamps.begin(), source.lamps.end(), [&](const ChartLamp& lamp) {
+        return std::any_of(source.options.distances.begin(), source.options.distances.end(),
+                           [&](double distance) { return distance < lamp.entry.sheet.trusted_from; });
+    });
+    const std::string reason = "the lens is no point there, and the beam has not formed.";
+    const std::string marks = has_marks ? " Such figures carry a ~." : "";
+    if (found.size() == 1 && !found.front().starts_with("Lamp"))
+        sentences.push_back("Nearer than " + distances + " the figures mislead: " + reason + marks);
+    else if (!found.empty())
+        sentences.push_back("Nearer than this the figures mislead: " + reason + " " + distances + "." +
+                            marks);
+    add_sentences(
+        source,
+        [&](const ChartLamp& lamp) {
+            return std::string(
+                lamp.entry.sheet.trusted_from > 0
+                    ? ""
+                    : "the lens's diameter is not known; near the lamp the figures mislead, but "
+                      "from where they hold cannot be said.");
+        },
+        sentences);
 }
 
 bool is_near(const BeamSpread& a, const BeamSpread& b) {
@@ -150,8 +171,8 @@ bool is_near(const BeamSpread& a, const BeamSpread& b) {
 /// Where shares of the centre beam give other angles than shares of the maximum.
 std::string say_centre_angles(const ChartLamp& lamp) {
     const LampSheet& sheet = lamp.entry.sheet;
-    if (!(sheet.centre_candela > 0))
-        return "no light along the axis; beam and field angle are shares of the greatest intensity.";
+    if (sheet.centre_candela < least_centre * sheet.max_candela)
+        return "next to no light goes along the axis.";
     if (is_near(sheet.beam_of_max, sheet.beam_of_centre) &&
         is_near(sheet.field_of_max, sheet.field_of_centre))
         return "";
@@ -177,8 +198,7 @@ PlateText make_text(const ChartSource& source) {
         loss.size() == 1 ? loss.front() : "The losses taken off differ from lamp to lamp: see the foot.";
     if (loss.size() > 1)
         text.answers = loss;
-    add_sentences(
-        source, [&](const ChartLamp& lamp) { return say_trusted(source, lamp); }, text.answers);
+    add_trusted(source, text.answers);
     add_sentences(source, say_centre_angles, text.answers);
     text.answers.emplace_back(
         "Beam and field are full angles in which the light is at least 50 % and 10 % of the "
@@ -195,13 +215,17 @@ LampChart make_lamp_chart(const std::vector<LampEntry>& lamps, const SheetOption
     const PlateText text = make_text(source);
     const ChartTable table = make_lamp_table(source);
     const BeamPart beam(source, page_room - zones_width - plot_gap);
+    const ChartTable spots =
+        source.is_comparison() ? make_spot_table(source, page_room) : ChartTable({}, {}, 0);
     const WallPart wall(source, page_room);
     const Foot foot(text);
 
     const double table_top = heading_height + 8;
     const double plots_top = table_top + table.height() + section_gap;
     const double beam_top = plots_top + plots_height + section_gap;
-    const double wall_top = beam_top + beam.height() + section_gap;
+    const double beam_height = std::max(beam.height(), least_zones_height);
+    const double spots_top = beam_top + beam_height + section_gap / 2;
+    const double wall_top = spots_top + spots.height() + section_gap;
     const double foot_top = wall_top + wall.height() + (wall.height() > 0 ? section_gap : 0);
     const double height = std::ceil(foot_top + foot.height());
 
@@ -214,9 +238,10 @@ LampChart make_lamp_chart(const std::vector<LampEntry>& lamps, const SheetOption
                     {page_margin + polar_width + plot_gap, plots_top, page_width - page_margin,
                      plots_top + plots_height});
     beam.draw(chart, {page_margin, beam_top});
-    draw_zone_bars(chart, source,
-                   {page_width - page_margin - zones_width, beam_top, page_width - page_margin,
-                    beam_top + std::min(beam.height(), 400.0)});
+    draw_zone_bars(
+        chart, source,
+        {page_width - page_margin - zones_width, beam_top, page_width - page_margin, beam_top + beam_height});
+    spots.draw(chart, {page_margin, spots_top});
     wall.draw(chart, {page_margin, wall_top});
     foot.draw(chart.canvas(), foot_top);
     return {chart.canvas().finish(), height, chart.words()};

@@ -7,15 +7,18 @@ namespace duskcast {
 namespace {
 
 constexpr double title_height = 40;
-constexpr double drawing_width = 330;
-constexpr double drawing_height = 320;
+constexpr double least_drawing = 300, most_drawing = 560; // of one lamp's beam, wide
+constexpr double beam_height = 320;
+constexpr double beam_drop = 16; // of the farthest bar below the headings
+constexpr double line_room = 18;
 constexpr double distance_width = 92; // of the words beside the bars
 constexpr double table_gap = 34;
-constexpr double clear_excess = 1.1;                  // brightest over centre from which it is worth a column
+constexpr double clear_excess = 1.1; // brightest over centre from which it is worth a column
+constexpr double least_zone = 0.002; // share of the lumens from which a zone is worth drawing
 const double widest_drawn = radians_from_degrees(68); // off the axis
 
 std::string print_width(double width, LengthUnit unit) {
-    return width > 0 ? print_length(width, unit) : "no edge";
+    return width > 0 ? print_about(width, unit) : "no edge";
 }
 
 /// A figure nearer than the lamp's may be trusted carries a sign that the foot explains.
@@ -53,15 +56,37 @@ ChartTable make_distance_table(const ChartSource& source, double width) {
     return {columns, {}, width};
 }
 
-/// One row a lamp, one column a distance.
-ChartTable make_lamp_rows(const ChartSource& source, double width) {
+/// The beam's edges at 50 % of the greatest, as far off the axis as is drawn.
+std::pair<double, double> drawn_edges(const PlaneCurve& curve, double max_candela) {
+    const auto [low, high] = find_edges(curve, max_candela / 2).value_or(std::pair{0.0, 0.0});
+    return {std::clamp(low, -widest_drawn, widest_drawn), std::clamp(high, -widest_drawn, widest_drawn)};
+}
+
+bool is_cut(double edge) {
+    return std::abs(edge) >= widest_drawn;
+}
+
+bool has_cut_edge(const ChartSource& source) {
+    for (const ChartLamp& lamp : source.lamps)
+        for (const PlaneCurve* curve : {&lamp.along, &lamp.across}) {
+            const auto [low, high] = drawn_edges(*curve, lamp.entry.sheet.max_candela);
+            if (is_cut(low) || is_cut(high))
+                return true;
+        }
+    return false;
+}
+
+} // namespace
+
+ChartTable make_spot_table(const ChartSource& source, double width) {
     const bool has_greatest = has_brighter(source);
-    std::vector<ChartTable::Column> columns{{"", {}, Anchor::left}};
+    ChartTable::Column what{"", {}, Anchor::left};
     std::vector<const ChartLamp*> tags;
     for (const ChartLamp& lamp : source.lamps) {
         tags.push_back(&lamp);
-        columns[0].cells.push_back(std::string("wide\ncentre") + (has_greatest ? "\nbrightest" : ""));
+        what.cells.push_back(std::string("wide\ncentre") + (has_greatest ? "\nbrightest" : ""));
     }
+    std::vector<ChartTable::Column> columns{what};
     for (std::size_t i = 0; i < source.options.distances.size(); ++i) {
         ChartTable::Column column{"at " + print_length(source.options.distances[i], source.length), {}};
         for (const ChartLamp& lamp : source.lamps) {
@@ -77,133 +102,128 @@ ChartTable make_lamp_rows(const ChartSource& source, double width) {
         }
         columns.push_back(std::move(column));
     }
+    if (columns.size() == 1)
+        return {{}, {}, width};
     return {columns, tags, width};
 }
 
-/// The beam's edges at 50 % of the greatest, as far off the axis as is drawn.
-std::pair<double, double> drawn_edges(const PlaneCurve& curve, double max_candela) {
-    const auto [low, high] = find_edges(curve, max_candela / 2).value_or(std::pair{0.0, 0.0});
-    return {std::clamp(low, -widest_drawn, widest_drawn), std::clamp(high, -widest_drawn, widest_drawn)};
+BeamPart::BeamPart(const ChartSource& source, double width) : source_(source), table_({}, {}, width) {
+    if (source.options.distances.empty())
+        return;
+    if (source.is_comparison()) {
+        left_ = distance_width;
+        drawing_width_ = width - left_;
+    } else {
+        table_ = make_distance_table(source, width - least_drawing - table_gap);
+        drawing_width_ = std::clamp(width - table_gap - table_.width(), least_drawing, most_drawing);
+    }
+    frame_ = fit(drawing_width_);
+    const double rows = static_cast<double>(source.options.distances.size()) *
+                        (source.is_comparison() ? line_room : table_.row_height());
+    drawing_height_ = std::max(frame_.farthest * frame_.scale, rows);
+    frame_.lens.y = drawing_height_;
 }
 
-/// Where the lens and the distances lie on the page.
-struct BeamFrame {
-    glm::dvec2 lens{0};
-    double scale = 1; ///< pixels a metre
-    double farthest = 1;
+glm::dvec2 BeamPart::Frame::at(double angle, double distance) const {
+    return lens + scale * distance * glm::dvec2(std::tan(angle), -1);
+}
 
-    glm::dvec2 at(double angle, double distance) const {
-        return lens + scale * distance * glm::dvec2(std::tan(angle), -1);
-    }
-};
-
-BeamFrame fit_beam(const ChartSource& source, const glm::dvec2& corner) {
-    BeamFrame frame;
-    frame.farthest = *std::max_element(source.options.distances.begin(), source.options.distances.end());
-    double left = 0.02, right = 0.02;
-    for (const ChartLamp& lamp : source.lamps)
+BeamPart::Frame BeamPart::fit(double width) const {
+    Frame frame;
+    const std::vector<double>& distances = source_.options.distances;
+    frame.farthest = *std::max_element(distances.begin(), distances.end());
+    double left = 0.02, right = 0.02; // tangents of the outermost edges
+    for (const ChartLamp& lamp : source_.lamps)
         for (const PlaneCurve* curve : {&lamp.along, &lamp.across}) {
             const auto [low, high] = drawn_edges(*curve, lamp.entry.sheet.max_candela);
             left = std::max(left, -std::tan(low));
             right = std::max(right, std::tan(high));
         }
-    const double room = drawing_width - 20;
-    frame.scale = std::min(drawing_height, room / (left + right)) / frame.farthest;
-    const double used = (left + right) * frame.farthest * frame.scale;
-    frame.lens = {corner.x + distance_width + (drawing_width - used) / 2 +
-                      left * frame.farthest * frame.scale,
-                  corner.y + drawing_height};
+    frame.scale = std::min(beam_height, (width - 20) / (left + right)) / frame.farthest;
+    const double spare = width - (left + right) * frame.farthest * frame.scale;
+    frame.lens.x = spare / 2 + left * frame.farthest * frame.scale;
     return frame;
 }
 
-void draw_beam(ChartCanvas& chart, const ChartSource& source, const ChartLamp& lamp, const BeamFrame& frame) {
+double BeamPart::height() const {
+    return drawing_width_ > 0 ? title_height + table_.heading_height() + beam_drop + drawing_height_ + 26 : 0;
+}
+
+void BeamPart::draw(ChartCanvas& chart, const glm::dvec2& corner) const {
+    if (!(drawing_width_ > 0))
+        return;
+    std::string detail = "to 50 % of the greatest light, drawn to scale";
+    if (has_cut_edge(source_))
+        detail += ", cut at " + print_angle(widest_drawn) + " off the axis";
+    draw_section_title(chart, "The beam", detail, corner.x, corner.y);
+    const double top = corner.y + title_height + table_.heading_height() + beam_drop;
+    const double left = corner.x + left_, right = left + drawing_width_;
+    Frame frame = frame_;
+    frame.lens += glm::dvec2(left, top);
+
+    const std::vector<double>& distances = source_.options.distances;
+    std::vector<double> wanted;
+    for (const double distance : distances)
+        wanted.push_back(frame.at(0, distance).y);
+    const double row = source_.is_comparison() ? line_room : table_.row_height();
+    const std::vector<double> rows = spread_labels(wanted, std::vector<double>(wanted.size(), row),
+                                                   top - row / 2, frame.lens.y + row / 2, 0)
+                                         .value_or(wanted);
+    for (std::size_t i = 0; i < rows.size(); ++i) {
+        std::vector<glm::dvec2> leader = {{left, wanted[i]}, {right, wanted[i]}};
+        if (source_.is_comparison()) {
+            chart.write(print_length(distances[i], source_.length), {left - 16, rows[i]}, Anchor::right,
+                        figure_style);
+            leader.insert(leader.begin(), {left - 12, rows[i]});
+        } else {
+            leader.emplace_back(right + table_gap - 8, rows[i]);
+        }
+        chart.canvas().line(leader, false, 1, grid_ink);
+    }
+    for (const ChartLamp& lamp : source_.lamps)
+        draw_beam(chart, lamp, frame);
+    draw_beam_tags(chart, frame);
+    chart.canvas().fill_disk(frame.lens, 5, text_ink);
+    if (!source_.is_comparison())
+        table_.draw(chart, {right + table_gap, corner.y + title_height}, rows);
+}
+
+void BeamPart::draw_beam(ChartCanvas& chart, const ChartLamp& lamp, const Frame& frame) const {
     for (const bool is_across : {true, false}) {
         if (is_across && lamp.is_round)
             continue;
         const auto [low, high] =
             drawn_edges(is_across ? lamp.across : lamp.along, lamp.entry.sheet.max_candela);
-        const std::vector<glm::dvec2> outline = {frame.at(low, frame.farthest), frame.lens,
-                                                 frame.at(high, frame.farthest)};
-        if (!source.is_comparison() && !is_across)
-            chart.canvas().fill(outline, {dusk_colour(0.8), 0.3});
-        chart.canvas().line(outline, false, 2, lamp.ink, is_across ? across_dash : std::vector<double>{});
-        for (const double distance : source.options.distances)
-            if (!source.is_comparison() || distance == frame.farthest)
+        const std::vector<double> dash = is_across ? across_dash : std::vector<double>{};
+        if (!source_.is_comparison() && !is_across)
+            chart.canvas().fill({frame.at(low, frame.farthest), frame.lens, frame.at(high, frame.farthest)},
+                                {dusk_colour(0.8), 0.3});
+        for (const double edge : {low, high})
+            if (!is_cut(edge))
+                chart.canvas().line({frame.lens, frame.at(edge, frame.farthest)}, false, 2, lamp.ink, dash);
+        for (const double distance : source_.options.distances)
+            if (!source_.is_comparison() || distance == frame.farthest)
                 chart.canvas().line({frame.at(low, distance), frame.at(high, distance)}, false,
-                                    is_across ? 2 : 3.4, lamp.ink,
-                                    is_across ? across_dash : std::vector<double>{});
+                                    is_across ? 2 : 3.4, lamp.ink, dash);
     }
 }
 
-/// Middles of words beside the distances, parted where they would touch.
-std::vector<double> spread_rows(const ChartSource& source, const BeamFrame& frame, double row_height,
-                                const glm::dvec2& room) {
-    std::vector<double> wanted;
-    for (const double distance : source.options.distances)
-        wanted.push_back(frame.lens.y - distance * frame.scale);
-    const std::vector<double> heights(wanted.size(), row_height);
-    return spread_labels(wanted, heights, room.x, room.y, 0).value_or(wanted);
-}
-
-double rows_height(const ChartSource& source, const ChartTable& table) {
-    return source.is_comparison() ? table.height() - table.heading_height()
-                                  : table.row_height() * static_cast<double>(source.options.distances.size());
-}
-
-} // namespace
-
-BeamPart::BeamPart(const ChartSource& source, double width)
-    : source_(source),
-      table_(source.is_comparison()
-                 ? make_lamp_rows(source, width - distance_width - drawing_width - table_gap)
-                 : make_distance_table(source, width - distance_width - drawing_width - table_gap)) {}
-
-double BeamPart::height() const {
-    return title_height + table_.heading_height() + std::max(drawing_height, rows_height(source_, table_)) +
-           26;
-}
-
-void BeamPart::draw(ChartCanvas& chart, const glm::dvec2& corner) const {
-    draw_section_title(chart, "The beam", "to 50 % of the greatest light, drawn to scale", corner.x,
-                       corner.y);
-    const double top = corner.y + title_height + table_.heading_height();
-    const BeamFrame frame = fit_beam(source_, {corner.x, top});
-    const double left = corner.x + distance_width, right = left + drawing_width;
-    const double bottom = std::max(top + drawing_height, top + rows_height(source_, table_)) + 12;
-    const std::vector<double> rows =
-        spread_rows(source_, frame, source_.is_comparison() ? 18 : table_.row_height(), {top - 12, bottom});
-    for (std::size_t i = 0; i < rows.size(); ++i) {
-        const double distance = source_.options.distances[i];
-        const double y = frame.lens.y - distance * frame.scale;
-        std::vector<glm::dvec2> leader = {{left, y}, {right, y}};
-        if (source_.is_comparison()) {
-            chart.write(print_length(distance, source_.length), {left - 16, rows[i]}, Anchor::right,
-                        figure_style);
-            leader.insert(leader.begin(), {left - 12, rows[i]});
-        } else {
-            leader.push_back({right + table_gap - 8, rows[i]});
-        }
-        chart.canvas().line(leader, false, 1, grid_ink);
-    }
-    for (const ChartLamp& lamp : source_.lamps)
-        draw_beam(chart, source_, lamp, frame);
+void BeamPart::draw_beam_tags(ChartCanvas& chart, const Frame& frame) const {
     LabelSpace space;
     for (const ChartLamp& lamp : source_.lamps) {
         if (!source_.is_comparison())
-            break;
-        const double end = drawn_edges(lamp.along, lamp.entry.sheet.max_candela).second;
+            return;
+        const auto edges = drawn_edges(lamp.along, lamp.entry.sheet.max_candela);
         std::vector<Box> candidates;
-        for (const double share : {0.94, 0.8, 0.66, 0.5, 0.38}) {
-            const glm::dvec2 at = frame.at(end, share * frame.farthest);
-            const double room = tag_radius + 1;
-            candidates.push_back({at.x - room, at.y - room, at.x + room, at.y + room});
-        }
+        for (const double share : {0.9, 0.76, 0.62, 0.48, 0.34})
+            for (const double edge : {edges.second, edges.first}) {
+                const glm::dvec2 at = frame.at(edge, share * frame.farthest);
+                const double room = tag_radius + 1;
+                candidates.push_back({at.x - room, at.y - room, at.x + room, at.y + room});
+            }
         if (const auto spot = space.take_first_free(candidates))
             draw_tag(chart, lamp, spot->middle());
     }
-    chart.canvas().fill_disk(frame.lens, 5, text_ink);
-    const glm::dvec2 table_corner(right + table_gap, corner.y + title_height);
-    table_.draw(chart, table_corner, source_.is_comparison() ? std::vector<double>{} : rows);
 }
 
 void draw_zone_bars(ChartCanvas& chart, const ChartSource& source, const Box& box) {
@@ -215,7 +235,7 @@ void draw_zone_bars(ChartCanvas& chart, const ChartSource& source, const Box& bo
     for (const ChartLamp& lamp : source.lamps)
         for (const ZoneLumens& zone : lamp.entry.sheet.zones) {
             greatest = std::max(greatest, zone.lumens);
-            if (zone.lumens >= 0.005 * lamp.entry.sheet.lumens)
+            if (zone.lumens >= least_zone * lamp.entry.sheet.lumens)
                 last = std::max(last, zone.to);
         }
     const double step = find_round_step(greatest, 5);
@@ -236,6 +256,8 @@ void draw_zone_bars(ChartCanvas& chart, const ChartSource& source, const Box& bo
     for (int i = 0; i <= zones; ++i) {
         const double x = plot.left + i * zone_width;
         chart.canvas().line({{x, plot.bottom}, {x, plot.bottom + 4}}, false, 1, quiet_ink);
+        if (zones > 12 && i % 3 != 0)
+            continue;
         chart.write(print_number(10 * i), {x, plot.bottom + 14}, Anchor::middle, figure_style);
     }
     for (std::size_t i = 0; i < source.lamps.size(); ++i)
@@ -247,8 +269,9 @@ void draw_zone_bars(ChartCanvas& chart, const ChartSource& source, const Box& bo
                 middle + bar * (static_cast<double>(i) - static_cast<double>(source.lamps.size()) / 2);
             const double top = y_of(zone.lumens);
             chart.canvas().fill(Box{left, top, left + bar - 1, plot.bottom}, source.lamps[i].ink);
-            if (!source.is_comparison())
-                chart.write(print_number(zone.lumens), {middle, top - 10}, Anchor::middle, count);
+            if (!source.is_comparison() && zone.lumens >= least_zone * source.lamps[i].entry.sheet.lumens)
+                chart.write(print_number(zones > 12 ? std::round(zone.lumens) : zone.lumens),
+                            {middle, top - 10}, Anchor::middle, count);
         }
 }
 

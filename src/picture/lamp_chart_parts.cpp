@@ -137,6 +137,16 @@ std::string print_spread(const BeamSpread& spread) {
     return along == across ? along : along + " \u00d7 " + across;
 }
 
+std::string print_about(double metres, LengthUnit unit) {
+    if (unit == LengthUnit::foot && std::abs(metres) >= metres_per_foot)
+        return print_length(std::round(metres / metres_per_inch) * metres_per_inch, unit);
+    return print_length(metres, unit);
+}
+
+std::string print_amount(double value) {
+    return value > 0 && value < 0.1 ? "<0.1" : print_number(value);
+}
+
 double find_round_step(double greatest, int most) {
     if (!(greatest > 0))
         return 1;

@@ -67,6 +67,12 @@ ChartSource make_chart_source(const std::vector<LampEntry>& lamps, const SheetOp
 /// "36°", "110° × 60°" where the planes differ, "all round" where light never falls so low.
 std::string print_spread(const BeamSpread& spread);
 
+/// A length that is no closer than an estimate of light can be: whole inches from a foot on, centimetres.
+std::string print_about(double metres, LengthUnit unit);
+
+/// Candela or lumens with three digits, "<0.1" below that.
+std::string print_amount(double value);
+
 /// A round step (1, 2, 2.5, 5 times a power of ten) that goes into `greatest` no more than `most` times.
 double find_round_step(double greatest, int most);
 
@@ -135,7 +141,7 @@ void draw_polar_plot(ChartCanvas& chart, const ChartSource& source, const Box& b
 /// Candela over the angle from the axis, with the beam and field angle.
 void draw_angle_plot(ChartCanvas& chart, const ChartSource& source, const Box& box);
 
-/// The beam as it widens, how wide and how bright it is at each distance.
+/// The beam as it widens; of a single lamp, how wide and how bright it is at each distance as well.
 class BeamPart {
 public:
     BeamPart(const ChartSource& source, double width);
@@ -143,9 +149,27 @@ public:
     void draw(ChartCanvas& chart, const glm::dvec2& corner) const;
 
 private:
+    struct Frame {
+        glm::dvec2 lens{0}; ///< from the drawing's upper left corner, pixels
+        double scale = 1;   ///< pixels a metre
+        double farthest = 1;
+
+        glm::dvec2 at(double angle, double distance) const;
+    };
+    Frame fit(double width) const;
+    void draw_beam(ChartCanvas& chart, const ChartLamp& lamp, const Frame& frame) const;
+    void draw_beam_tags(ChartCanvas& chart, const Frame& frame) const;
+
     const ChartSource& source_;
     ChartTable table_;
+    double left_ = 0; ///< of the drawing, for words beside it
+    double drawing_width_ = 0;
+    double drawing_height_ = 0;
+    Frame frame_;
 };
+
+/// How wide and how bright each lamp's beam is at each distance, one row a lamp.
+ChartTable make_spot_table(const ChartSource& source, double width);
 
 /// Lumens by zone of 10 degrees.
 void draw_zone_bars(ChartCanvas& chart, const ChartSource& source, const Box& box);
@@ -164,7 +188,11 @@ private:
         std::string heading;
         std::vector<const WallSpread*> spreads; ///< by level
     };
+    void fit(double width);
+    ChartTable make_table(double width) const;
+    std::vector<RulerMark> find_ruler_marks() const;
     void draw_patch(ChartCanvas& chart, const Patch& patch, const Box& box) const;
+    void draw_heading_of(ChartCanvas& chart, const Patch& patch, const Box& box) const;
     std::size_t row_count() const;
     double row_step() const;
 

@@ -8,7 +8,7 @@ namespace duskcast {
 namespace {
 
 constexpr double key_drop = 40;  // of the plane key below a section's top
-constexpr double plot_drop = 62; // of a plot below a section's top
+constexpr double plot_drop = 70; // of a plot below a section's top
 constexpr double curve_width = 2.2;
 constexpr std::array<double, 6> tag_shares = {0.62, 0.8, 0.42, 0.93, 0.28, 0.18};
 
@@ -83,8 +83,25 @@ void draw_curve_tags(ChartCanvas& chart, const ChartSource& source, LabelSpace& 
                     const glm::dvec2 at = place(angle, share * lamp.entry.sheet.max_candela);
                     candidates.push_back({at.x - room, at.y - room, at.x + room, at.y + room});
                 }
-        if (const auto spot = space.take_first_free(candidates))
+        if (const auto spot = space.take_first_free(candidates)) {
             draw_tag(chart, lamp, spot->middle());
+            continue;
+        }
+        // Beside the crowd, with a thin line to the curve.
+        const double candela = 0.5 * lamp.entry.sheet.max_candela;
+        const auto edges = find_edges(lamp.along, candela);
+        if (!edges)
+            continue;
+        const glm::dvec2 on_curve = place(edges->second, candela);
+        std::vector<Box> beside;
+        for (int i = 1; i <= 12; ++i) {
+            const glm::dvec2 at = on_curve + static_cast<double>(i) * glm::dvec2(18, -7);
+            beside.push_back({at.x - room, at.y - room, at.x + room, at.y + room});
+        }
+        if (const auto spot = space.take_first_free(beside)) {
+            chart.canvas().line({on_curve, spot->middle()}, false, 1, lamp.ink);
+            draw_tag(chart, lamp, spot->middle());
+        }
     }
 }
 
@@ -114,8 +131,10 @@ Fan fit_fan(const Box& box, double half, double end) {
         const double radius = std::min(box.width() / 2 - 40, height / 2 - 22);
         return {{box.middle().x, top + height / 2}, radius, half, end};
     }
-    const double foot = half > 1.5 ? 24 : 12, head = 22;
-    const double radius = std::min((box.width() / 2 - 62) / std::sin(half), height - head - foot);
+    const bool is_half_disk = half > 1.5;
+    const double foot = is_half_disk ? 30 : 12, head = 22;
+    const double beside = is_half_disk ? 42 : 62; // for the words at the right edge
+    const double radius = std::min((box.width() / 2 - beside) / std::sin(half), height - head - foot);
     return {{box.middle().x, box.bottom - foot}, radius, half, end};
 }
 
@@ -159,7 +178,7 @@ void write_rings(ChartCanvas& chart, const Fan& fan, const CandelaAxis& axis, La
         if (fan.is_full()) {
             at += glm::dvec2(5, -9);
         } else if (fan.half > 1.5) {
-            at += glm::dvec2(0, 13);
+            at += glm::dvec2(0, 19);
             anchor = Anchor::middle;
         } else {
             at += 8.0 * glm::dvec2(std::cos(fan.half), std::sin(fan.half));

@@ -15,7 +15,8 @@ constexpr double foot_row = 40;    // under a patch: the fixture
 constexpr double ruler_width = 86;
 constexpr double patch_gap = 26;
 constexpr double patch_height = 400;
-constexpr double least_patch = 120, most_patch = 430; // pixels wide
+constexpr double head_room = 36;                      // over the highest light, for the words
+constexpr double least_patch = 230, most_patch = 430; // pixels wide
 constexpr std::size_t most_in_row = 6;
 constexpr double cell = 2.5; // pixels
 
@@ -25,12 +26,12 @@ const TextStyle card_style{.size = 13.5, .is_bold = true, .ink = text_ink};
 std::string print_reach(const WallSpread& spread, LengthUnit unit) {
     if (!spread.is_reached)
         return "not reached";
-    const std::string to = print_length(spread.to, unit);
-    return spread.from > 0.02 * spread.to ? print_length(spread.from, unit) + " \u2013 " + to : to;
+    const std::string to = print_about(spread.to, unit);
+    return spread.from > 0.02 * spread.to ? print_about(spread.from, unit) + " \u2013 " + to : to;
 }
 
 std::string print_widest(const WallSpread& spread, LengthUnit unit) {
-    return spread.is_reached ? print_length(spread.width, unit) + " at " + print_length(spread.width_at, unit)
+    return spread.is_reached ? print_about(spread.width, unit) + " at " + print_about(spread.width_at, unit)
                              : "\u2013";
 }
 
@@ -60,6 +61,31 @@ WallGrid light_wall(const ChartLamp& lamp, double setback, double tilt, double h
                                                                       wall.grid.u_of(column)));
         }
     return wall;
+}
+
+/// Widens what is shown until no light of the lowest level lies above it or beside it.
+void grow_to_level(const ChartLamp& lamp, double setback, const SheetOptions& options, double& highest,
+                   double& widest) {
+    constexpr int samples = 60, most_times = 12;
+    constexpr double growth = 1.12;
+    const auto has_level = [&](double height, double aside) {
+        return lamp.entry.sheet.light_loss *
+                   wall_lux(lamp.entry.lamp.distribution, setback, options.tilt, height, aside) >=
+               options.levels.front();
+    };
+    for (int times = 0; times < most_times; ++times) {
+        bool is_above = false, is_beside = false;
+        for (int i = 0; i <= samples; ++i) {
+            const double share = static_cast<double>(i) / samples;
+            is_above = is_above || has_level(highest, (share - 0.5) * widest);
+            is_beside = is_beside || has_level(share * highest, 0.501 * widest) ||
+                        has_level(share * highest, -0.501 * widest);
+        }
+        highest *= is_above ? growth : 1;
+        widest *= is_beside ? growth : 1;
+        if (!is_above && !is_beside)
+            return;
+    }
 }
 
 /// The ends of the lines near a height: the outermost points within a cell of it.
@@ -96,6 +122,11 @@ WallPart::WallPart(const ChartSource& source, double width) : source_(source), t
         for (const double setback : options.setbacks)
             add(source.lamps.front(), setback, print_length(setback, source.length) + " back");
 
+    fit(width);
+    table_ = make_table(width);
+}
+
+void WallPart::fit(double width) {
     double highest = 0, widest = 0;
     for (const Patch& patch : patches_)
         for (const WallSpread* spread : patch.spreads) {
@@ -104,41 +135,59 @@ WallPart::WallPart(const ChartSource& source, double width) : source_(source), t
         }
     highest = std::max(highest, 0.3);
     widest = std::max(widest, 0.3);
+    // A ring throws its light higher at the sides than over the lamp.
+    for (const Patch& patch : patches_)
+        if (!patch.spreads.empty() && patch.spreads.front()->is_reached)
+            grow_to_level(*patch.lamp, patch.setback, source_.options, highest, widest);
+
     const double in_row = static_cast<double>(std::min(patches_.size(), most_in_row));
     const double room = std::min((width - ruler_width - (in_row - 1) * patch_gap) / in_row, most_patch);
-    top_ = 1.14 * highest;
-    scale_ = std::min(patch_height / top_, room / (1.2 * widest));
-    patch_width_ = std::min(room, std::max(1.2 * widest * scale_, least_patch));
-    if (source.is_comparison())
-        patch_width_ = room;
+    scale_ = std::min((patch_height - head_room) / highest, room / (1.12 * widest));
+    top_ = highest + head_room / scale_;
+    patch_width_ =
+        source_.is_comparison() ? room : std::min(room, std::max(1.12 * widest * scale_, least_patch));
+}
 
-    std::vector<ChartTable::Column> columns{{source.is_comparison() ? "lamp" : "setback", {}, Anchor::left}};
+ChartTable WallPart::make_table(double width) const {
+    const std::vector<double>& wall_levels = source_.options.levels;
+    if (wall_levels.empty())
+        return {{}, {}, width};
+    ChartTable::Column who{source_.is_comparison() ? "lamp" : "setback", {}, Anchor::left},
+        brightest{"brightest over\nthe lamp", {}};
     std::vector<const ChartLamp*> tags;
     for (const Patch& patch : patches_) {
-        columns[0].cells.push_back(source.is_comparison() ? break_words(patch.heading, {.size = 14}, 260, 1)
-                                                          : print_length(patch.setback, source.length));
-        if (source.is_comparison())
+        if (source_.is_comparison())
             tags.push_back(patch.lamp);
+        who.cells.push_back(source_.is_comparison() ? break_words(patch.heading, {.size = 14}, 160, 1)
+                                                    : print_length(patch.setback, source_.length));
+        const WallSpread& spread = *patch.spreads.front();
+        brightest.cells.push_back(print_illuminance(spread.brightest_lux, source_.light) + " at " +
+                                  print_about(spread.brightest_at, source_.length));
     }
-    for (std::size_t i = 0; i < options.levels.size(); ++i) {
-        const std::string level = print_illuminance(options.levels[i], source.light);
+    std::vector<ChartTable::Column> columns{who};
+    for (std::size_t i = 0; i < wall_levels.size(); ++i) {
+        const std::string level = print_illuminance(wall_levels[i], source_.light);
         ChartTable::Column reach{level + "\nreaches", {}}, stretch{level + "\nwidest stretch", {}};
         for (const Patch& patch : patches_) {
-            reach.cells.push_back(print_reach(*patch.spreads[i], source.length));
-            stretch.cells.push_back(print_widest(*patch.spreads[i], source.length));
+            reach.cells.push_back(print_reach(*patch.spreads[i], source_.length));
+            stretch.cells.push_back(print_widest(*patch.spreads[i], source_.length));
         }
         columns.push_back(std::move(reach));
         columns.push_back(std::move(stretch));
     }
-    if (!options.levels.empty()) {
-        ChartTable::Column brightest{"brightest over\nthe lamp", {}};
-        for (const Patch& patch : patches_)
-            brightest.cells.push_back(
-                print_illuminance_both(patch.spreads.front()->brightest_lux, source.light) + " at " +
-                print_length(patch.spreads.front()->brightest_at, source.length));
-        columns.push_back(std::move(brightest));
-    }
-    table_ = ChartTable(std::move(columns), std::move(tags), width);
+    columns.push_back(std::move(brightest));
+    return {std::move(columns), std::move(tags), width};
+}
+
+/// Figures of their own where the ruler's usual step would leave next to none.
+std::vector<RulerMark> WallPart::find_ruler_marks() const {
+    if (top_ > 2 * ruler_step(source_.length, scale_, 26))
+        return {};
+    const double unit = metres_per(source_.length), step = find_round_step(top_ / unit, 4);
+    std::vector<RulerMark> marks;
+    for (int i = 1; i * step * unit < top_; ++i)
+        marks.push_back({i * step * unit, print_number(i * step)});
+    return marks;
 }
 
 std::size_t WallPart::row_count() const {
@@ -166,7 +215,8 @@ void WallPart::draw(ChartCanvas& chart, const glm::dvec2& corner) const {
     for (std::size_t row = 0; row < row_count(); ++row) {
         const double top = corner.y + title_height + heading_row + static_cast<double>(row) * row_step();
         const double ground = top + top_ * scale_;
-        draw_ruler(chart.canvas(), corner.x + ruler_width - 12, ground, scale_, top_, source_.length, {});
+        draw_ruler(chart.canvas(), corner.x + ruler_width - 12, ground, scale_, top_, source_.length,
+                   find_ruler_marks());
         for (std::size_t i = row * most_in_row; i < std::min(patches_.size(), (row + 1) * most_in_row); ++i) {
             const double left = corner.x + ruler_width +
                                 static_cast<double>(i - row * most_in_row) * (patch_width_ + patch_gap);
@@ -176,19 +226,22 @@ void WallPart::draw(ChartCanvas& chart, const glm::dvec2& corner) const {
     table_.draw(chart, {corner.x, corner.y + height() - 20 - table_.height()});
 }
 
-void WallPart::draw_patch(ChartCanvas& chart, const Patch& patch, const Box& box) const {
-    Canvas& canvas = chart.canvas();
-    const double middle = box.middle().x;
-    const auto place = [&](const glm::dvec2& uv) {
-        return glm::dvec2(middle + uv.x * scale_, box.bottom - uv.y * scale_);
-    };
+void WallPart::draw_heading_of(ChartCanvas& chart, const Patch& patch, const Box& box) const {
     const double room = box.width() - (patch.lamp->number ? 2 * tag_radius + 8 : 0);
     const double words_left = box.right - room;
     if (patch.lamp->number)
         draw_tag(chart, *patch.lamp, {box.left + tag_radius, box.top - 15});
     chart.write(break_words(patch.heading, patch_style, room, 1), {words_left, box.top - 15}, Anchor::left,
                 patch_style);
+}
 
+void WallPart::draw_patch(ChartCanvas& chart, const Patch& patch, const Box& box) const {
+    Canvas& canvas = chart.canvas();
+    const double middle = box.middle().x;
+    const auto place = [&](const glm::dvec2& uv) {
+        return glm::dvec2(middle + uv.x * scale_, box.bottom - uv.y * scale_);
+    };
+    draw_heading_of(chart, patch, box);
     const auto lux_at = [&](double x, double y) {
         return std::optional(patch.lamp->entry.sheet.light_loss *
                              wall_lux(patch.lamp->entry.lamp.distribution, patch.setback,
@@ -220,7 +273,7 @@ void WallPart::draw_patch(ChartCanvas& chart, const Patch& patch, const Box& box
                                     [](const WallSpread* spread) { return spread->is_reached; });
     std::vector<std::pair<std::string, Box>> cards;
     const auto add_card = [&](const std::string& words, const std::vector<glm::dvec2>& middles) {
-        const glm::dvec2 half = (measure_text(words, card_style) + glm::dvec2(10, 3)) / 2.0;
+        const glm::dvec2 half = (measure_text(words, card_style) + glm::dvec2(10, 5)) / 2.0;
         std::vector<Box> candidates;
         for (const glm::dvec2& at : middles) {
             const Box spot{at.x - half.x, at.y - half.y, at.x + half.x, at.y + half.y};
@@ -237,7 +290,7 @@ void WallPart::draw_patch(ChartCanvas& chart, const Patch& patch, const Box& box
         canvas.line({place({0, 0}), tip}, false, 1.1, {light_ink.colour, 0.55}, {3, 5});
         canvas.line({tip - glm::dvec2(10, 0), tip + glm::dvec2(10, 0)}, false, 2.4, light_ink);
         space.take({tip.x - 12, tip.y - 4, tip.x + 12, tip.y + 4});
-        add_card(print_length(spread.to, source_.length),
+        add_card(print_about(spread.to, source_.length),
                  {tip - glm::dvec2(0, 17), tip + glm::dvec2(48, -14), tip + glm::dvec2(0, 17)});
         const double step = cell / scale_;
         const auto level_lines = find_contours(wall.grid, wall.lux, spread.level);
@@ -249,7 +302,7 @@ void WallPart::draw_patch(ChartCanvas& chart, const Patch& patch, const Box& box
             canvas.line({from, to}, false, 1.6, light_ink);
             for (const glm::dvec2& end : {from, to})
                 canvas.line({end - glm::dvec2(0, 7), end + glm::dvec2(0, 7)}, false, 2.4, light_ink);
-            add_card(print_length(spread.width, source_.length),
+            add_card(print_about(spread.width, source_.length),
                      {(from + to) / 2.0, (from + to) / 2.0 + glm::dvec2(0, 22),
                       (from + to) / 2.0 - glm::dvec2(0, 22)});
         }
