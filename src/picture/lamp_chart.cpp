@@ -182,7 +182,9 @@ std::string say_centre_angles(const ChartLamp& lamp) {
         print_spread(sheet.beam_of_centre), print_spread(sheet.field_of_centre));
 }
 
-PlateText make_text(const ChartSource& source) {
+} // namespace
+
+PlateText make_chart_text(const ChartSource& source) {
     PlateText text;
     text.length = source.length;
     text.light = source.light;
@@ -206,13 +208,11 @@ PlateText make_text(const ChartSource& source) {
     return text;
 }
 
-} // namespace
-
 LampChart make_lamp_chart(const std::vector<LampEntry>& lamps, const SheetOptions& options, LengthUnit length,
                           LightUnit light, PictureFormat format) {
     check(lamps, options);
     const ChartSource source = make_chart_source(lamps, options, length, light);
-    const PlateText text = make_text(source);
+    const PlateText text = make_chart_text(source);
     const ChartTable table = make_lamp_table(source);
     const BeamPart beam(source, page_room - zones_width - plot_gap);
     const ChartTable spots =

@@ -62,6 +62,17 @@ std::pair<double, double> drawn_edges(const PlaneCurve& curve, double max_candel
     return {std::clamp(low, -widest_drawn, widest_drawn), std::clamp(high, -widest_drawn, widest_drawn)};
 }
 
+/// So that no beam's bar hides another's.
+std::vector<const ChartLamp*> widest_first(const ChartSource& source) {
+    std::vector<const ChartLamp*> lamps;
+    for (const ChartLamp& lamp : source.lamps)
+        lamps.push_back(&lamp);
+    std::stable_sort(lamps.begin(), lamps.end(), [](const ChartLamp* a, const ChartLamp* b) {
+        return a->entry.sheet.beam_of_max.along > b->entry.sheet.beam_of_max.along;
+    });
+    return lamps;
+}
+
 bool is_cut(double edge) {
     return std::abs(edge) >= widest_drawn;
 }
@@ -118,6 +129,11 @@ BeamPart::BeamPart(const ChartSource& source, double width) : source_(source), t
         drawing_width_ = std::clamp(width - table_gap - table_.width(), least_drawing, most_drawing);
     }
     frame_ = fit(drawing_width_);
+    if (!source.is_comparison()) {
+        // A narrow beam leaves no wide gap before its figures.
+        drawing_width_ = std::clamp(frame_.used + 80, least_drawing, drawing_width_);
+        frame_ = fit(drawing_width_);
+    }
     const double rows = static_cast<double>(source.options.distances.size()) *
                         (source.is_comparison() ? line_room : table_.row_height());
     drawing_height_ = std::max(frame_.farthest * frame_.scale, rows);
@@ -140,8 +156,8 @@ BeamPart::Frame BeamPart::fit(double width) const {
             right = std::max(right, std::tan(high));
         }
     frame.scale = std::min(beam_height, (width - 20) / (left + right)) / frame.farthest;
-    const double spare = width - (left + right) * frame.farthest * frame.scale;
-    frame.lens.x = spare / 2 + left * frame.farthest * frame.scale;
+    frame.used = (left + right) * frame.farthest * frame.scale;
+    frame.lens.x = (width - frame.used) / 2 + left * frame.farthest * frame.scale;
     return frame;
 }
 
@@ -180,8 +196,8 @@ void BeamPart::draw(ChartCanvas& chart, const glm::dvec2& corner) const {
         }
         chart.canvas().line(leader, false, 1, grid_ink);
     }
-    for (const ChartLamp& lamp : source_.lamps)
-        draw_beam(chart, lamp, frame);
+    for (const ChartLamp* lamp : widest_first(source_))
+        draw_beam(chart, *lamp, frame);
     draw_beam_tags(chart, frame);
     chart.canvas().fill_disk(frame.lens, 5, text_ink);
     if (!source_.is_comparison())
@@ -217,8 +233,11 @@ void BeamPart::draw_beam_tags(ChartCanvas& chart, const Frame& frame) const {
         std::vector<Box> candidates;
         for (const double share : {0.9, 0.76, 0.62, 0.48, 0.34})
             for (const double edge : {edges.second, edges.first}) {
-                const glm::dvec2 at = frame.at(edge, share * frame.farthest);
-                const double room = tag_radius + 1;
+                constexpr double room = tag_radius + 1;
+                // Where the edge is not drawn, on the bar.
+                const glm::dvec2 at = is_cut(edge)
+                                          ? frame.at(std::atan(share * std::tan(edge)), frame.farthest)
+                                          : frame.at(edge, share * frame.farthest);
                 candidates.push_back({at.x - room, at.y - room, at.x + room, at.y + room});
             }
         if (const auto spot = space.take_first_free(candidates))

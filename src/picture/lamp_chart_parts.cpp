@@ -98,6 +98,11 @@ Box ChartCanvas::write(const std::string& text, const glm::dvec2& at, Anchor anc
     return box;
 }
 
+void ChartCanvas::card(const std::string& text, const Box& box, const TextStyle& style) {
+    canvas_.card(text, box, style);
+    words_.push_back({text, box});
+}
+
 std::optional<std::pair<double, double>> find_edges(const PlaneCurve& curve, double candela) {
     const auto is_lit = [&](double value) { return value >= candela; };
     const auto first = std::find_if(curve.candela.begin(), curve.candela.end(), is_lit);

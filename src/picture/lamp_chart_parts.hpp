@@ -7,7 +7,9 @@
 #include <vector>
 
 #include "duskcast/picture/lamp_chart.hpp"
+#include "duskcast/stage/surface.hpp"
 #include "labels.hpp"
+#include "marks.hpp"
 #include "page.hpp"
 
 namespace duskcast {
@@ -19,6 +21,7 @@ public:
 
     Canvas& canvas() { return canvas_; }
     Box write(const std::string& text, const glm::dvec2& at, Anchor anchor, const TextStyle& style);
+    void card(const std::string& text, const Box& box, const TextStyle& style);
 
     struct Words {
         std::string text;
@@ -153,6 +156,7 @@ private:
         glm::dvec2 lens{0}; ///< from the drawing's upper left corner, pixels
         double scale = 1;   ///< pixels a metre
         double farthest = 1;
+        double used = 0; ///< width of the drawn beams, pixels
 
         glm::dvec2 at(double angle, double distance) const;
     };
@@ -174,6 +178,12 @@ ChartTable make_spot_table(const ChartSource& source, double width);
 /// Lumens by zone of 10 degrees.
 void draw_zone_bars(ChartCanvas& chart, const ChartSource& source, const Box& box);
 
+/// The light on the wall, with the cells' centres symmetric about the fixture's line.
+struct WallGrid {
+    SensorGrid grid;
+    std::vector<double> lux;
+};
+
 /// The lit patches of a wall beside one height ruler, and what they measure.
 class WallPart {
 public:
@@ -188,11 +198,20 @@ private:
         std::string heading;
         std::vector<const WallSpread*> spreads; ///< by level
     };
+    struct Card {
+        std::string words;
+        Box box;
+    };
     void fit(double width);
     ChartTable make_table(double width) const;
     std::vector<RulerMark> find_ruler_marks() const;
     void draw_patch(ChartCanvas& chart, const Patch& patch, const Box& box) const;
     void draw_heading_of(ChartCanvas& chart, const Patch& patch, const Box& box) const;
+    void draw_measures(ChartCanvas& chart, const WallSpread& spread, const WallGrid& wall, const Box& box,
+                       LabelSpace& space, std::vector<Card>& cards) const;
+    std::vector<LevelLines> find_level_lines(const WallGrid& wall, const Box& box) const;
+    /// On the page, of a spot on the wall: metres aside and above the lens.
+    glm::dvec2 place(const Box& box, const glm::dvec2& uv) const;
     std::size_t row_count() const;
     double row_step() const;
 
@@ -203,6 +222,9 @@ private:
     double scale_ = 1;       ///< pixels a metre
     double top_ = 1;         ///< metres shown above the lens
 };
+
+/// Title, losses and what else is to be known of the figures.
+PlateText make_chart_text(const ChartSource& source);
 
 /// A finished chart, and the words on it for whoever checks their places.
 struct LampChart {

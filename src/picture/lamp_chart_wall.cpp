@@ -22,6 +22,7 @@ constexpr double cell = 2.5; // pixels
 
 const TextStyle patch_style{.size = 14, .is_bold = true, .ink = text_ink};
 const TextStyle card_style{.size = 13.5, .is_bold = true, .ink = text_ink};
+constexpr Ink light_ink{{1, 0.98, 0.94}, 0.95};
 
 std::string print_reach(const WallSpread& spread, LengthUnit unit) {
     if (!spread.is_reached)
@@ -39,11 +40,9 @@ bool is_same(double a, double b) {
     return std::abs(a - b) < 1e-9;
 }
 
-/// The light on the wall, with the cells' centres symmetric about the fixture's line.
-struct WallGrid {
-    SensorGrid grid;
-    std::vector<double> lux;
-};
+double find_lux(const ChartLamp& lamp, double setback, double tilt, double height, double aside) {
+    return lamp.entry.sheet.light_loss * wall_lux(lamp.entry.lamp.distribution, setback, tilt, height, aside);
+}
 
 WallGrid light_wall(const ChartLamp& lamp, double setback, double tilt, double half_width, double top,
                     double step) {
@@ -56,9 +55,7 @@ WallGrid light_wall(const ChartLamp& lamp, double setback, double tilt, double h
     for (int row = 0; row < wall.grid.rows; ++row)
         for (int column = 0; column < wall.grid.columns; ++column) {
             wall.grid.sensor.push_back(static_cast<std::int32_t>(wall.lux.size()));
-            wall.lux.push_back(lamp.entry.sheet.light_loss * wall_lux(lamp.entry.lamp.distribution, setback,
-                                                                      tilt, wall.grid.v_of(row),
-                                                                      wall.grid.u_of(column)));
+            wall.lux.push_back(find_lux(lamp, setback, tilt, wall.grid.v_of(row), wall.grid.u_of(column)));
         }
     return wall;
 }
@@ -69,9 +66,7 @@ void grow_to_level(const ChartLamp& lamp, double setback, const SheetOptions& op
     constexpr int samples = 60, most_times = 12;
     constexpr double growth = 1.12;
     const auto has_level = [&](double height, double aside) {
-        return lamp.entry.sheet.light_loss *
-                   wall_lux(lamp.entry.lamp.distribution, setback, options.tilt, height, aside) >=
-               options.levels.front();
+        return find_lux(lamp, setback, options.tilt, height, aside) >= options.levels.front();
     };
     for (int times = 0; times < most_times; ++times) {
         bool is_above = false, is_beside = false;
@@ -227,51 +222,34 @@ void WallPart::draw(ChartCanvas& chart, const glm::dvec2& corner) const {
 }
 
 void WallPart::draw_heading_of(ChartCanvas& chart, const Patch& patch, const Box& box) const {
-    const double room = box.width() - (patch.lamp->number ? 2 * tag_radius + 8 : 0);
-    const double words_left = box.right - room;
-    if (patch.lamp->number)
+    const double room = box.width() - (source_.is_comparison() ? 2 * tag_radius + 8 : 0);
+    if (source_.is_comparison())
         draw_tag(chart, *patch.lamp, {box.left + tag_radius, box.top - 15});
-    chart.write(break_words(patch.heading, patch_style, room, 1), {words_left, box.top - 15}, Anchor::left,
-                patch_style);
+    chart.write(break_words(patch.heading, patch_style, room, 1), {box.right - room, box.top - 15},
+                Anchor::left, patch_style);
 }
 
-void WallPart::draw_patch(ChartCanvas& chart, const Patch& patch, const Box& box) const {
-    Canvas& canvas = chart.canvas();
-    const double middle = box.middle().x;
-    const auto place = [&](const glm::dvec2& uv) {
-        return glm::dvec2(middle + uv.x * scale_, box.bottom - uv.y * scale_);
+std::vector<LevelLines> WallPart::find_level_lines(const WallGrid& wall, const Box& box) const {
+    const auto is_inside = [&](const glm::dvec2& point) {
+        return point.x > box.left && point.x < box.right && point.y > box.top && point.y < box.bottom - 1;
     };
-    draw_heading_of(chart, patch, box);
-    const auto lux_at = [&](double x, double y) {
-        return std::optional(patch.lamp->entry.sheet.light_loss *
-                             wall_lux(patch.lamp->entry.lamp.distribution, patch.setback,
-                                      source_.options.tilt, (1 - y) * top_,
-                                      (x - 0.5) * box.width() / scale_));
-    };
-    const auto samples = [](double pixels) { return std::max(1, static_cast<int>(pixels / cell)); };
-    canvas.image(shade_field(samples(box.width()), samples(box.height()), lux_at), box, {}, true);
-
-    const WallGrid wall = light_wall(*patch.lamp, patch.setback, source_.options.tilt,
-                                     box.width() / 2 / scale_, top_, cell / scale_);
     std::vector<LevelLines> levels;
     for (const double level : source_.options.levels) {
         levels.push_back({level, {}});
         for (const std::vector<glm::dvec2>& line : find_contours(wall.grid, wall.lux, level)) {
             std::vector<glm::dvec2> points;
             for (const glm::dvec2& uv : line)
-                points.push_back(place({uv.x, std::max(uv.y, 0.0)}));
-            for (std::vector<glm::dvec2>& part : cut_line(points, [&](const glm::dvec2& p) {
-                     return p.x > box.left && p.x < box.right && p.y > box.top && p.y < box.bottom - 1;
-                 }))
+                points.push_back(place(box, uv));
+            for (std::vector<glm::dvec2>& part : cut_line(points, is_inside))
                 levels.back().lines.push_back(std::move(part));
         }
     }
+    return levels;
+}
 
-    // The lowest level that is reached: how high, and where it is widest.
-    LabelSpace space;
-    const auto shown = std::find_if(patch.spreads.begin(), patch.spreads.end(),
-                                    [](const WallSpread* spread) { return spread->is_reached; });
-    std::vector<std::pair<std::string, Box>> cards;
+void WallPart::draw_measures(ChartCanvas& chart, const WallSpread& spread, const WallGrid& wall,
+                             const Box& box, LabelSpace& space, std::vector<Card>& cards) const {
+    Canvas& canvas = chart.canvas();
     const auto add_card = [&](const std::string& words, const std::vector<glm::dvec2>& middles) {
         const glm::dvec2 half = (measure_text(words, card_style) + glm::dvec2(10, 5)) / 2.0;
         std::vector<Box> candidates;
@@ -280,43 +258,72 @@ void WallPart::draw_patch(ChartCanvas& chart, const Patch& patch, const Box& box
             if (box.contains(spot))
                 candidates.push_back(spot);
         }
-        if (const auto spot = space.take_first_free(candidates))
-            cards.emplace_back(words, *spot);
+        const auto spot = space.take_first_free(candidates);
+        if (!spot)
+            return;
+        cards.push_back({words, *spot});
+        space.take({spot->left - 6, spot->top - 6, spot->right + 6, spot->bottom + 6});
     };
-    const Ink light_ink{{1, 0.98, 0.94}, 0.95};
+    const glm::dvec2 tip = place(box, {0, spread.to});
+    canvas.line({place(box, {0, 0}), tip}, false, 1.1, {light_ink.colour, 0.55}, {3, 5});
+    canvas.line({tip - glm::dvec2(10, 0), tip + glm::dvec2(10, 0)}, false, 2.4, light_ink);
+    space.take({tip.x - 12, tip.y - 4, tip.x + 12, tip.y + 4});
+    add_card(print_about(spread.to, source_.length),
+             {tip - glm::dvec2(0, 17), tip + glm::dvec2(48, -14), tip + glm::dvec2(0, 17)});
+
+    const auto [left, right] =
+        find_ends(find_contours(wall.grid, wall.lux, spread.level), spread.width_at, 1.5 * wall.grid.step)
+            .value_or(std::pair{-spread.width / 2, spread.width / 2});
+    const glm::dvec2 from = place(box, {left, spread.width_at}), to = place(box, {right, spread.width_at});
+    if (from.x < box.left || to.x > box.right)
+        return;
+    canvas.line({from, to}, false, 4, {text_ink.colour, 0.55});
+    canvas.line({from, to}, false, 1.6, light_ink);
+    for (const glm::dvec2& end : {from, to})
+        canvas.line({end - glm::dvec2(0, 7), end + glm::dvec2(0, 7)}, false, 2.4, light_ink);
+    const std::string words = print_about(spread.width, source_.length);
+    const double width = measure_text(words, card_style).x;
+    const glm::dvec2 middle = (from + to) / 2.0, beside(width / 2 + 14, 0), below(0, 22);
+    if (to.x - from.x > width + 40)
+        add_card(words, {middle, middle + below, middle - below});
+    else
+        add_card(words, {to + beside, from - beside, middle + below, middle - below});
+}
+
+void WallPart::draw_patch(ChartCanvas& chart, const Patch& patch, const Box& box) const {
+    Canvas& canvas = chart.canvas();
+    draw_heading_of(chart, patch, box);
+    const auto lux_at = [&](double x, double y) {
+        return std::optional(find_lux(*patch.lamp, patch.setback, source_.options.tilt, (1 - y) * top_,
+                                      (x - 0.5) * box.width() / scale_));
+    };
+    const auto samples = [](double pixels) { return std::max(1, static_cast<int>(pixels / cell)); };
+    canvas.image(shade_field(samples(box.width()), samples(box.height()), lux_at), box, {}, true);
+
+    const WallGrid wall = light_wall(*patch.lamp, patch.setback, source_.options.tilt,
+                                     box.width() / 2 / scale_, top_, cell / scale_);
+    LabelSpace space;
+    std::vector<Card> cards;
+    // The lowest level that is reached: how high, and where it is widest.
+    const auto shown = std::find_if(patch.spreads.begin(), patch.spreads.end(),
+                                    [](const WallSpread* spread) { return spread->is_reached; });
     if (shown != patch.spreads.end()) {
-        const WallSpread& spread = **shown;
-        const glm::dvec2 tip = place({0, spread.to});
-        canvas.line({place({0, 0}), tip}, false, 1.1, {light_ink.colour, 0.55}, {3, 5});
-        canvas.line({tip - glm::dvec2(10, 0), tip + glm::dvec2(10, 0)}, false, 2.4, light_ink);
-        space.take({tip.x - 12, tip.y - 4, tip.x + 12, tip.y + 4});
-        add_card(print_about(spread.to, source_.length),
-                 {tip - glm::dvec2(0, 17), tip + glm::dvec2(48, -14), tip + glm::dvec2(0, 17)});
-        const double step = cell / scale_;
-        const auto level_lines = find_contours(wall.grid, wall.lux, spread.level);
-        const auto [left, right] = find_ends(level_lines, spread.width_at, 1.5 * step)
-                                       .value_or(std::pair{-spread.width / 2, spread.width / 2});
-        const glm::dvec2 from = place({left, spread.width_at}), to = place({right, spread.width_at});
-        if (from.x > box.left && to.x < box.right) {
-            canvas.line({from, to}, false, 4, {text_ink.colour, 0.55});
-            canvas.line({from, to}, false, 1.6, light_ink);
-            for (const glm::dvec2& end : {from, to})
-                canvas.line({end - glm::dvec2(0, 7), end + glm::dvec2(0, 7)}, false, 2.4, light_ink);
-            add_card(print_about(spread.width, source_.length),
-                     {(from + to) / 2.0, (from + to) / 2.0 + glm::dvec2(0, 22),
-                      (from + to) / 2.0 - glm::dvec2(0, 22)});
-        }
+        draw_measures(chart, **shown, wall, box, space, cards);
     } else if (!patch.spreads.empty()) {
         const TextStyle style{.size = 13.5, .is_bold = true, .ink = light_ink};
-        const std::string words = print_illuminance(source_.options.levels.front(), source_.light);
-        chart.write(words, box.middle() - glm::dvec2(0, 10), Anchor::middle, style);
-        chart.write("not reached", box.middle() + glm::dvec2(0, 10), Anchor::middle, style);
+        const std::string level = print_illuminance(source_.options.levels.front(), source_.light);
+        space.take(chart.write(level, box.middle() - glm::dvec2(0, 10), Anchor::middle, style));
+        space.take(chart.write("not reached", box.middle() + glm::dvec2(0, 10), Anchor::middle, style));
     }
-    draw_level_lines(canvas, levels, source_.light, box, space);
-    for (const auto& [words, spot] : cards)
-        canvas.card(words, spot, card_style);
+    draw_level_lines(canvas, find_level_lines(wall, box), source_.light, box, space);
+    for (const Card& card : cards)
+        chart.card(card.words, card.box, card_style);
     canvas.line({{box.left - 6, box.bottom}, {box.right + 6, box.bottom}}, false, 2.4, text_ink);
-    draw_fixture_mark(canvas, {middle, box.bottom + 18}, {0, -1});
+    draw_fixture_mark(canvas, {box.middle().x, box.bottom + 18}, {0, -1});
+}
+
+glm::dvec2 WallPart::place(const Box& box, const glm::dvec2& uv) const {
+    return {box.middle().x + uv.x * scale_, box.bottom - std::max(uv.y, 0.0) * scale_};
 }
 
 } // namespace duskcast
