@@ -167,7 +167,10 @@ std::string break_words(const std::string& text, const TextStyle& style, double 
     std::string broken, line;
     int lines = 1;
     for (std::string word; stream >> word;) {
-        const std::string longer = line.empty() ? word : line + " " + word;
+        std::string longer = line;
+        if (!line.empty())
+            longer += ' ';
+        longer += word;
         if (line.empty() || lines == most || measure_text(longer, style).x <= width) {
             line = longer;
             continue;

@@ -273,9 +273,30 @@ void take_curve(const std::vector<glm::dvec2>& curve, LabelSpace& space) {
         space.take({point.x - 2, point.y - 2, point.x + 2, point.y + 2});
 }
 
-/// Dots at 50 % of a lamp's own greatest light, rings at 10 %, and the angle between them where there is
-/// room.
-void draw_share_marks(ChartCanvas& chart, const ChartLamp& lamp, const AngleFrame& frame, LabelSpace& space) {
+/// Dots at 50 % of each lamp's own greatest light, rings at 10 %.
+void draw_share_marks(ChartCanvas& chart, const ChartSource& source, const AngleFrame& frame,
+                      LabelSpace& space) {
+    constexpr double radius = 4;
+    for (const ChartLamp& lamp : source.lamps)
+        for (const double share : {0.5, 0.1}) {
+            const double candela = share * lamp.entry.sheet.max_candela;
+            const auto edges = find_edges(lamp.along, candela);
+            if (!edges)
+                continue;
+            for (const double angle : {edges->first, edges->second}) {
+                if (std::abs(angle) > frame.half)
+                    continue;
+                const glm::dvec2 at = frame.at(angle, candela);
+                chart.canvas().fill_disk(at, radius, share > 0.3 ? lamp.ink : Ink{paper_ink.colour, 1});
+                chart.canvas().circle(at, radius, 1.6, lamp.ink);
+                space.take({at.x - radius, at.y - radius, at.x + radius, at.y + radius});
+            }
+        }
+}
+
+/// The beam and field angle beside the marks, where there is room; the table has them all.
+void write_share_angles(ChartCanvas& chart, const ChartLamp& lamp, const AngleFrame& frame,
+                        LabelSpace& space) {
     const LampSheet& sheet = lamp.entry.sheet;
     const TextStyle style{.size = 13, .ink = text_ink, .halo = 3, .halo_ink = paper_ink};
     for (const double share : {0.5, 0.1}) {
@@ -283,13 +304,6 @@ void draw_share_marks(ChartCanvas& chart, const ChartLamp& lamp, const AngleFram
         const auto edges = find_edges(lamp.along, candela);
         if (!edges)
             continue;
-        for (const double angle : {edges->first, edges->second}) {
-            if (std::abs(angle) > frame.half)
-                continue;
-            const glm::dvec2 at = frame.at(angle, candela);
-            chart.canvas().fill_disk(at, 4, share > 0.3 ? lamp.ink : Ink{paper_ink.colour, 1});
-            chart.canvas().circle(at, 4, 1.6, lamp.ink);
-        }
         const std::string words = print_spread(share > 0.3 ? sheet.beam_of_max : sheet.field_of_max);
         const glm::dvec2 size = measure_text(words, style);
         const glm::dvec2 right = frame.at(edges->second, candela), left = frame.at(edges->first, candela);
@@ -333,6 +347,8 @@ void draw_angle_plot(ChartCanvas& chart, const ChartSource& source, const Box& b
     LabelSpace space;
     draw_axes(chart, frame, axis, space);
     draw_curves(chart, source, half, place);
+    if (source.is_comparison())
+        draw_share_marks(chart, source, frame, space);
     draw_curve_tags(chart, source, space, place);
     for (const ChartLamp& lamp : source.lamps) {
         take_curve(lay_curve(lamp.along, half, place), space);
@@ -341,7 +357,7 @@ void draw_angle_plot(ChartCanvas& chart, const ChartSource& source, const Box& b
     }
     if (source.is_comparison()) {
         for (const ChartLamp& lamp : source.lamps)
-            draw_share_marks(chart, lamp, frame, space);
+            write_share_angles(chart, lamp, frame, space);
         return;
     }
     const ChartLamp& lamp = source.lamps.front();

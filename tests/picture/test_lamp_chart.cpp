@@ -164,11 +164,11 @@ TEST_CASE("lamp chart: words stay on the page and off each other") {
             for (std::size_t i = 0; i < chart.words.size(); ++i) {
                 const ChartCanvas::Words& one = chart.words[i];
                 CHECK_MESSAGE(page.contains(one.box), one.text);
-                for (std::size_t j = 0; j < i; ++j) {
-                    // A line's box is taller than its letters.
-                    const Box inner{one.box.left, one.box.top + 2, one.box.right, one.box.bottom - 2};
-                    CHECK_MESSAGE(!inner.overlaps(chart.words[j].box), one.text, " on ", chart.words[j].text);
-                }
+                // A line's box is taller than its letters.
+                const Box inner{one.box.left, one.box.top + 2, one.box.right, one.box.bottom - 2};
+                for (std::size_t j = 0; j < i; ++j)
+                    if (inner.overlaps(chart.words[j].box))
+                        FAIL_CHECK(one.text << " on " << chart.words[j].text);
             }
         }
 }
