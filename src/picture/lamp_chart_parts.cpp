@@ -1,0 +1,282 @@
+#include "lamp_chart_parts.hpp"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <sstream>
+
+namespace duskcast {
+namespace {
+
+// Six of the eight colours of Okabe and Ito, "Color Universal Design" (2008), which the colour-blind tell
+// apart (from memory); black, yellow too pale on paper, and sky blue are left out or put last.
+constexpr std::array<Colour, most_chart_lamps> lamp_colours = {{{0.0, 0.447, 0.698},
+                                                                {0.835, 0.369, 0.0},
+                                                                {0.0, 0.0, 0.0},
+                                                                {0.8, 0.475, 0.655},
+                                                                {0.0, 0.62, 0.451},
+                                                                {0.902, 0.624, 0.0}}};
+constexpr double faint = 0.01; // share of the maximum below which light is not worth room on a plot
+
+const TextStyle heading_style{.size = 13, .ink = quiet_ink};
+const TextStyle cell_style{.size = 14, .ink = text_ink};
+constexpr double line_step = 18;
+constexpr double column_gap = 22;
+constexpr double block_gap = 14;
+
+PlaneCurve sample_plane(const Distribution& untilted, double c) {
+    PlaneCurve curve;
+    constexpr int steps = 1440; // a quarter of a degree
+    for (int i = -steps / 2; i <= steps / 2; ++i) {
+        const double angle = i * 2 * pi / steps;
+        curve.angle.push_back(angle);
+        curve.candela.push_back(untilted.candela_at(angle < 0 ? c + pi : c, std::abs(angle)));
+    }
+    return curve;
+}
+
+ChartLamp make_chart_lamp(const LampEntry& entry) {
+    ChartLamp lamp{entry, entry.lamp.name.empty() ? entry.lamp.id : entry.lamp.name};
+    const Distribution light = make_untilted(entry.lamp.distribution);
+    lamp.along = sample_plane(light, 0);
+    lamp.across = sample_plane(light, pi / 2);
+    const double least = faint * entry.sheet.max_candela;
+    for (std::size_t i = 0; i < lamp.along.angle.size(); ++i)
+        if (std::abs(lamp.along.candela[i] - lamp.across.candela[i]) > least)
+            lamp.is_round = false;
+    for (const PlaneCurve* curve : {&lamp.along, &lamp.across})
+        if (const auto edges = find_edges(*curve, least))
+            lamp.last_angle = std::max({lamp.last_angle, -edges->first, edges->second});
+    return lamp;
+}
+
+std::vector<std::string> split_lines(const std::string& text) {
+    std::vector<std::string> lines;
+    std::istringstream stream(text);
+    for (std::string line; std::getline(stream, line);)
+        lines.push_back(line);
+    return lines;
+}
+
+double widest_line(const std::string& text, const TextStyle& style) {
+    double width = 0;
+    for (const std::string& line : split_lines(text))
+        width = std::max(width, measure_text(line, style).x);
+    return width;
+}
+
+/// Lines below each other, in the middle of a row.
+void write_lines(ChartCanvas& chart, const std::string& text, const glm::dvec2& at, Anchor anchor,
+                 const TextStyle& style) {
+    const std::vector<std::string> lines = split_lines(text);
+    double y = at.y - (static_cast<double>(lines.size()) - 1) / 2 * line_step;
+    for (const std::string& line : lines) {
+        chart.write(line, {at.x, y}, anchor, style);
+        y += line_step;
+    }
+}
+
+/// As much of the text as fits the width, ending in "…" when cut.
+std::string cut_text(const std::string& text, const TextStyle& style, double width) {
+    if (measure_text(text, style).x <= width)
+        return text;
+    std::string kept = text;
+    const auto is_inner_byte = [](char c) { return (static_cast<unsigned char>(c) & 0xc0) == 0x80; };
+    while (!kept.empty() && measure_text(kept + "\u2026", style).x > width) {
+        while (kept.size() > 1 && is_inner_byte(kept.back()))
+            kept.pop_back();
+        kept.pop_back();
+    }
+    return kept + "\u2026";
+}
+
+} // namespace
+
+Box ChartCanvas::write(const std::string& text, const glm::dvec2& at, Anchor anchor, const TextStyle& style) {
+    const Box box = canvas_.text(text, at, anchor, style);
+    words_.push_back({text, box});
+    return box;
+}
+
+std::optional<std::pair<double, double>> find_edges(const PlaneCurve& curve, double candela) {
+    const auto is_lit = [&](double value) { return value >= candela; };
+    const auto first = std::find_if(curve.candela.begin(), curve.candela.end(), is_lit);
+    if (first == curve.candela.end() || !(candela > 0))
+        return std::nullopt;
+    const auto last = std::find_if(curve.candela.rbegin(), curve.candela.rend(), is_lit).base() - 1;
+    const auto crossing = [&](std::size_t lit, std::size_t dark) {
+        const double share = (curve.candela[lit] - candela) / (curve.candela[lit] - curve.candela[dark]);
+        return curve.angle[lit] + (curve.angle[dark] - curve.angle[lit]) * share;
+    };
+    const auto low = static_cast<std::size_t>(first - curve.candela.begin());
+    const auto high = static_cast<std::size_t>(last - curve.candela.begin());
+    return std::pair{low == 0 ? curve.angle[low] : crossing(low, low - 1),
+                     high + 1 == curve.angle.size() ? curve.angle[high] : crossing(high, high + 1)};
+}
+
+ChartSource make_chart_source(const std::vector<LampEntry>& lamps, const SheetOptions& options,
+                              LengthUnit length, LightUnit light) {
+    ChartSource source{{}, options, length, light};
+    for (const LampEntry& entry : lamps) {
+        ChartLamp lamp = make_chart_lamp(entry);
+        lamp.ink = {dusk_colour(0.3), 1};
+        if (lamps.size() > 1) {
+            lamp.ink = {lamp_colours[source.lamps.size()], 1};
+            lamp.number = static_cast<int>(source.lamps.size()) + 1;
+        }
+        source.lamps.push_back(std::move(lamp));
+    }
+    return source;
+}
+
+std::string print_spread(const BeamSpread& spread) {
+    const auto print = [](double angle) {
+        return angle > radians_from_degrees(359) ? std::string("all round") : print_angle(angle);
+    };
+    const std::string along = print(spread.along), across = print(spread.across);
+    return along == across ? along : along + " \u00d7 " + across;
+}
+
+double find_round_step(double greatest, int most) {
+    if (!(greatest > 0))
+        return 1;
+    double step = std::pow(10, std::floor(std::log10(greatest / most)));
+    for (const double factor : {1.0, 2.0, 2.5, 5.0, 10.0})
+        if (greatest <= step * factor * most * (1 + 1e-9))
+            return step * factor;
+    return step * 10;
+}
+
+std::string break_words(const std::string& text, const TextStyle& style, double width, int most) {
+    std::istringstream stream(text);
+    std::string broken, line;
+    int lines = 1;
+    for (std::string word; stream >> word;) {
+        const std::string longer = line.empty() ? word : line + " " + word;
+        if (line.empty() || lines == most || measure_text(longer, style).x <= width) {
+            line = longer;
+            continue;
+        }
+        broken += cut_text(line, style, width) + "\n";
+        line = word;
+        ++lines;
+    }
+    return broken + cut_text(line, style, width);
+}
+
+void draw_tag(ChartCanvas& chart, const ChartLamp& lamp, const glm::dvec2& middle) {
+    chart.canvas().fill_disk(middle, tag_radius + 1.5, paper_ink);
+    chart.canvas().fill_disk(middle, tag_radius, lamp.ink);
+    const double lightness =
+        0.3 * lamp.ink.colour[0] + 0.59 * lamp.ink.colour[1] + 0.11 * lamp.ink.colour[2]; // roughly
+    chart.write(std::to_string(lamp.number), middle, Anchor::middle,
+                {.size = 13, .is_bold = true, .ink = lightness < 0.52 ? Ink{{1, 1, 1}, 1} : Ink{}});
+}
+
+void draw_section_title(ChartCanvas& chart, const std::string& title, const std::string& detail, double left,
+                        double top) {
+    const Box box = chart.write(title, {left, top + 12}, Anchor::left, section_style);
+    if (!detail.empty())
+        chart.write(detail, {box.right + 12, top + 13}, Anchor::left, section_detail_style);
+}
+
+void draw_plane_key(ChartCanvas& chart, const ChartSource& source, const glm::dvec2& at) {
+    if (std::all_of(source.lamps.begin(), source.lamps.end(), [](const ChartLamp& l) { return l.is_round; }))
+        return;
+    const Ink ink = source.is_comparison() ? text_ink : source.lamps.front().ink;
+    double x = at.x;
+    for (const bool is_across : {false, true}) {
+        chart.canvas().line({{x, at.y}, {x + 36, at.y}}, false, 2, ink,
+                            is_across ? across_dash : std::vector<double>{});
+        const Box box = chart.write(is_across ? "C90 (right) to C270" : "C0 (right) to C180", {x + 44, at.y},
+                                    Anchor::left, section_detail_style);
+        x = box.right + 24;
+    }
+}
+
+ChartTable::ChartTable(std::vector<Column> columns, std::vector<const ChartLamp*> tags, double width)
+    : columns_(std::move(columns)), tags_(std::move(tags)) {
+    std::size_t heading_lines = 1, cell_lines = 1;
+    for (const Column& column : columns_) {
+        double widest = widest_line(column.heading, heading_style);
+        heading_lines = std::max(heading_lines, split_lines(column.heading).size());
+        for (const std::string& cell : column.cells) {
+            widest = std::max(widest, widest_line(cell, cell_style));
+            cell_lines = std::max(cell_lines, split_lines(cell).size());
+        }
+        widths_.push_back(widest);
+    }
+    heading_height_ = static_cast<double>(heading_lines) * line_step + 6;
+    row_height_ = static_cast<double>(cell_lines) * line_step + 8;
+    double x = width + 1;
+    for (std::size_t i = 0; i < columns_.size(); ++i) {
+        if (blocks_.empty() || (x + widths_[i] > width && blocks_.back().columns.size() > 1)) {
+            blocks_.emplace_back();
+            x = tag_width();
+            if (i > 0) {
+                blocks_.back() = {{0}, {x}};
+                x += widths_[0] + column_gap;
+            }
+        }
+        blocks_.back().columns.push_back(i);
+        blocks_.back().left.push_back(x);
+        x += widths_[i] + column_gap;
+    }
+}
+
+double ChartTable::tag_width() const {
+    return tags_.empty() ? 0 : 2 * tag_radius + 12;
+}
+
+double ChartTable::height() const {
+    if (columns_.empty())
+        return 0;
+    const double block = heading_height_ + row_height_ * static_cast<double>(columns_.front().cells.size());
+    const double blocks = static_cast<double>(blocks_.size());
+    return blocks * block + (blocks - 1) * block_gap;
+}
+
+double ChartTable::width() const {
+    double width = 0;
+    for (const Block& block : blocks_)
+        width = std::max(width, block.left.back() + widths_[block.columns.back()]);
+    return width;
+}
+
+void ChartTable::draw(ChartCanvas& chart, const glm::dvec2& corner, const std::vector<double>& rows) const {
+    double y = corner.y;
+    for (const Block& block : blocks_) {
+        draw_block(chart, block, {corner.x, y}, rows);
+        y += (height() + block_gap) / static_cast<double>(blocks_.size());
+    }
+}
+
+void ChartTable::draw_block(ChartCanvas& chart, const Block& block, const glm::dvec2& corner,
+                            const std::vector<double>& rows) const {
+    const double right = corner.x + block.left.back() + widths_[block.columns.back()];
+    const std::size_t count = columns_.front().cells.size();
+    const auto middle_of = [&](std::size_t row) {
+        return rows.empty() ? corner.y + heading_height_ + (static_cast<double>(row) + 0.5) * row_height_
+                            : rows[row];
+    };
+    const double rule = corner.y + heading_height_ - 3;
+    chart.canvas().line({{corner.x, rule}, {right, rule}}, false, 1, hairline_ink);
+    for (std::size_t row = 0; row + 1 < count && rows.empty(); ++row) {
+        const double y = middle_of(row) + row_height_ / 2;
+        chart.canvas().line({{corner.x, y}, {right, y}}, false, 0.6, grid_ink);
+    }
+    for (std::size_t row = 0; row < tags_.size(); ++row)
+        draw_tag(chart, *tags_[row], {corner.x + tag_radius + 1, middle_of(row)});
+    for (std::size_t i = 0; i < block.columns.size(); ++i) {
+        const Column& column = columns_[block.columns[i]];
+        const double left = corner.x + block.left[i];
+        const double x = column.anchor == Anchor::left ? left : left + widths_[block.columns[i]];
+        const double lines = static_cast<double>(split_lines(column.heading).size());
+        write_lines(chart, column.heading, {x, rule - 4 - lines * line_step / 2}, column.anchor,
+                    heading_style);
+        for (std::size_t row = 0; row < count; ++row)
+            write_lines(chart, column.cells[row], {x, middle_of(row)}, column.anchor, cell_style);
+    }
+}
+
+} // namespace duskcast

@@ -1,0 +1,189 @@
+#pragma once
+// The parts of a lamp chart. Each knows its height before the page is made, as the plates' parts do.
+
+#include <optional>
+#include <string>
+#include <utility>
+#include <vector>
+
+#include "duskcast/picture/lamp_chart.hpp"
+#include "labels.hpp"
+#include "page.hpp"
+
+namespace duskcast {
+
+/// A page that remembers where words stand on it.
+class ChartCanvas {
+public:
+    ChartCanvas(double width, double height, PictureFormat format) : canvas_(width, height, format) {}
+
+    Canvas& canvas() { return canvas_; }
+    Box write(const std::string& text, const glm::dvec2& at, Anchor anchor, const TextStyle& style);
+
+    struct Words {
+        std::string text;
+        Box box;
+    };
+    const std::vector<Words>& words() const { return words_; }
+
+private:
+    Canvas canvas_;
+    std::vector<Words> words_;
+};
+
+/// Candela in a plane through the axis, by angle off the axis: positive towards C, negative towards C + 180
+/// degrees.
+struct PlaneCurve {
+    std::vector<double> angle;
+    std::vector<double> candela;
+};
+
+/// The angles between which lies all light of the curve at or above a level; none where it has none.
+std::optional<std::pair<double, double>> find_edges(const PlaneCurve& curve, double candela);
+
+struct ChartLamp {
+    const LampEntry& entry;
+    std::string name;
+    int number = 0; ///< from 1, on its tag; 0: the only one
+    Ink ink;
+    PlaneCurve along, across; ///< C0-C180, C90-C270
+    bool is_round = true;     ///< `across` is like `along`
+    double last_angle = 0;    ///< off the axis, of the last light worth drawing
+};
+
+/// What all parts draw from.
+struct ChartSource {
+    std::vector<ChartLamp> lamps;
+    const SheetOptions& options;
+    LengthUnit length = LengthUnit::foot;
+    LightUnit light = LightUnit::footcandle;
+
+    bool is_comparison() const { return lamps.size() > 1; }
+};
+
+ChartSource make_chart_source(const std::vector<LampEntry>& lamps, const SheetOptions& options,
+                              LengthUnit length, LightUnit light);
+
+/// "36°", "110° × 60°" where the planes differ, "all round" where light never falls so low.
+std::string print_spread(const BeamSpread& spread);
+
+/// A round step (1, 2, 2.5, 5 times a power of ten) that goes into `greatest` no more than `most` times.
+double find_round_step(double greatest, int most);
+
+/// Words broken into at most `most` lines; what does not fit ends in "…".
+std::string break_words(const std::string& text, const TextStyle& style, double width, int most);
+
+inline constexpr double tag_radius = 9;
+inline const TextStyle section_style{.size = 17, .is_bold = true, .ink = text_ink};
+inline const TextStyle section_detail_style{.size = 13, .ink = quiet_ink};
+inline const TextStyle figure_style{.size = 13, .ink = quiet_ink};
+inline constexpr Ink grid_ink{{0.40, 0.41, 0.46}, 0.28};
+inline constexpr Ink paper_ink{{0.995, 0.993, 0.988}, 0.9};
+inline const std::vector<double> across_dash = {7, 4};
+
+/// A lamp's number on a disk of its colour: what tells lamps apart without colour.
+void draw_tag(ChartCanvas& chart, const ChartLamp& lamp, const glm::dvec2& middle);
+
+/// Title at the left of a section and quiet words behind it. `top` is the section's.
+void draw_section_title(ChartCanvas& chart, const std::string& title, const std::string& detail, double left,
+                        double top);
+
+/// What is solid and what dashed in the plots; draws nothing where all beams are round.
+void draw_plane_key(ChartCanvas& chart, const ChartSource& source, const glm::dvec2& at);
+
+/// Columns with headings over rows. Headings and cells may have several lines. Columns that do not fit the
+/// width stand in a further block below, after the first column once more.
+class ChartTable {
+public:
+    struct Column {
+        std::string heading;
+        std::vector<std::string> cells;
+        Anchor anchor = Anchor::right; ///< left or right
+    };
+
+    /// `tags`: the lamp of each row, or none.
+    ChartTable(std::vector<Column> columns, std::vector<const ChartLamp*> tags, double width);
+
+    double height() const;
+    double width() const;
+    double row_height() const { return row_height_; }
+    double heading_height() const { return heading_height_; }
+
+    /// `rows`: y of the rows' middles where they are not to follow each other closely (one block only).
+    void draw(ChartCanvas& chart, const glm::dvec2& corner, const std::vector<double>& rows = {}) const;
+
+private:
+    struct Block {
+        std::vector<std::size_t> columns;
+        std::vector<double> left;
+    };
+    double tag_width() const;
+    void draw_block(ChartCanvas& chart, const Block& block, const glm::dvec2& corner,
+                    const std::vector<double>& rows) const;
+
+    std::vector<Column> columns_;
+    std::vector<const ChartLamp*> tags_;
+    std::vector<double> widths_;
+    std::vector<Block> blocks_;
+    double row_height_ = 0;
+    double heading_height_ = 0;
+};
+
+/// Candela by direction, beam up.
+void draw_polar_plot(ChartCanvas& chart, const ChartSource& source, const Box& box);
+
+/// Candela over the angle from the axis, with the beam and field angle.
+void draw_angle_plot(ChartCanvas& chart, const ChartSource& source, const Box& box);
+
+/// The beam as it widens, how wide and how bright it is at each distance.
+class BeamPart {
+public:
+    BeamPart(const ChartSource& source, double width);
+    double height() const;
+    void draw(ChartCanvas& chart, const glm::dvec2& corner) const;
+
+private:
+    const ChartSource& source_;
+    ChartTable table_;
+};
+
+/// Lumens by zone of 10 degrees.
+void draw_zone_bars(ChartCanvas& chart, const ChartSource& source, const Box& box);
+
+/// The lit patches of a wall beside one height ruler, and what they measure.
+class WallPart {
+public:
+    WallPart(const ChartSource& source, double width);
+    double height() const;
+    void draw(ChartCanvas& chart, const glm::dvec2& corner) const;
+
+private:
+    struct Patch {
+        const ChartLamp* lamp = nullptr;
+        double setback = 0;
+        std::string heading;
+        std::vector<const WallSpread*> spreads; ///< by level
+    };
+    void draw_patch(ChartCanvas& chart, const Patch& patch, const Box& box) const;
+    std::size_t row_count() const;
+    double row_step() const;
+
+    const ChartSource& source_;
+    std::vector<Patch> patches_;
+    ChartTable table_;
+    double patch_width_ = 0; ///< pixels
+    double scale_ = 1;       ///< pixels a metre
+    double top_ = 1;         ///< metres shown above the lens
+};
+
+/// A finished chart, and the words on it for whoever checks their places.
+struct LampChart {
+    std::string bytes;
+    double height = 0;
+    std::vector<ChartCanvas::Words> words;
+};
+
+LampChart make_lamp_chart(const std::vector<LampEntry>& lamps, const SheetOptions& options, LengthUnit length,
+                          LightUnit light, PictureFormat format);
+
+} // namespace duskcast
