@@ -107,7 +107,7 @@ SheetOptions make_options(const LampOptions& options, LengthUnit length, LightUn
     made.tilt = radians_from_degrees(options.tilt_deg);
     made.levels = read_levels(options.levels, light);
     if (made.levels.empty())
-        for (const double footcandles : {0.5, 1.0, 2.0, 5.0})
+        for (const double footcandles : {0.5, 1.0, 2.0})
             made.levels.push_back(is_feet ? footcandles * lux_per_footcandle : footcandles * 10);
     std::sort(made.levels.begin(), made.levels.end());
     return made;
