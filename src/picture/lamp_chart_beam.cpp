@@ -181,7 +181,7 @@ void BeamPart::draw(ChartCanvas& chart, const glm::dvec2& corner) const {
                         figure_style);
             leader.insert(leader.begin(), {left - 12, rows[i]});
         } else {
-            leader.push_back({right + table_gap - 8, rows[i]});
+            leader.emplace_back(right + table_gap - 8, rows[i]);
         }
         chart.canvas().line(leader, false, 1, grid_ink);
     }
