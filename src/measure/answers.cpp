@@ -161,13 +161,13 @@ std::string print_light_loss(const std::vector<LitFixture>& fixtures) {
         if (known == groups.end())
             groups.emplace_back(words, fixture.id);
         else
-            known->second += ", " + fixture.id;
+            known->second.append(", ").append(fixture.id);
     }
     if (groups.empty())
         return "No light loss is taken off: new lamps behind clean lenses.";
     std::vector<std::string> said;
     for (const auto& [words, ids] : groups)
-        said.push_back(ids + " " + words);
+        said.push_back(fmt::format("{} {}", ids, words));
     return fmt::format("Light-loss factors: {}.", fmt::join(said, "; "));
 }
 

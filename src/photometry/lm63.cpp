@@ -25,7 +25,9 @@ constexpr std::uintmax_t greatest_file = 64u << 20; ///< bytes
 constexpr std::uintmax_t greatest_tilt_file = 1u << 20;
 constexpr double allowed_noise = 0.005; ///< negative candela, share of the maximum
 constexpr int most_tilts = 1000;
-constexpr double greatest_candela = 1e9; ///< a lighthouse gives a hundredth of it (from memory)
+constexpr double greatest_candela = 1e9;        ///< a lighthouse gives a hundredth of it (from memory)
+constexpr double dark_candela = 1e-6;           ///< a glow-worm gives a thousand times more (from memory)
+constexpr std::int64_t least_plane_step = 1000; ///< millionths of a degree (is_same_plane)
 constexpr auto versions_read = "LM-63-1986, 1991 (IESNA91), 1995, 2002 and 2019 are read";
 
 /// The sections of a file in their order. Each member function reads one and leaves the reader behind it.
@@ -70,7 +72,8 @@ private:
     double read_factor(Lm63Numbers& numbers, std::string_view meaning);
     void read_angles(Lm63Numbers& numbers);
     std::vector<double> read_angle_row(Lm63Numbers& numbers, std::string_view kind, int count, double least,
-                                       double greatest);
+                                       double greatest, std::int64_t least_step = 1);
+    std::string remedy_outside(std::string_view kind, double angle) const;
     void read_angles_about_beam(Lm63Numbers& numbers);
     void check_horizontal(int line);
     void read_candela(Lm63Numbers& numbers);
@@ -93,16 +96,18 @@ private:
 std::string without_blanks(std::string_view text) {
     std::string kept;
     std::copy_if(text.begin(), text.end(), std::back_inserter(kept),
-                 [](char c) { return c != ' ' && c != '\t'; });
+                 [](char c) { return blanks.find(c) == std::string_view::npos; });
     return kept;
 }
 
 /// What follows the equals sign of a TILT line in capitals, "NONE"; nothing for any other line.
 std::optional<std::string> find_tilt(std::string_view text) {
     const std::string upper = without_blanks(make_upper(text));
-    for (const std::string_view head : {"TILT=", "[TILT]="})
-        if (upper.starts_with(head))
-            return upper.substr(head.size());
+    for (const std::string_view head : {"TILT=", "[TILT]=", "[TILT="})
+        if (upper.starts_with(head)) {
+            const bool has_end = head == "[TILT=" && upper.ends_with(']');
+            return upper.substr(head.size(), upper.size() - head.size() - (has_end ? 1 : 0));
+        }
     return std::nullopt;
 }
 
@@ -112,6 +117,9 @@ void Reader::read_version() {
     if (at_ == lines_.size())
         refuse(1, "the file is empty", "");
     const Lm63Line& line = lines_[at_++];
+    if (lines_.size() == 1 && make_upper(line.text).find("TILT=") != std::string::npos)
+        refuse(1, "the whole file stands on one line",
+               "the version, each keyword, TILT= and the numbers begin lines of their own");
     const std::string tag = without_blanks(make_upper(line.text));
     // A label of 1986 may begin with these letters too: tags go on with a year, a colon or NA.
     const bool is_tag =
@@ -186,8 +194,10 @@ void Reader::read_keyword(const Lm63Line& line) {
         result_.keywords.emplace_back(key, value);
     else if (result_.keywords.empty())
         warn(line.number, "[MORE] continues no keyword and is left out", "");
+    else if (std::string& begun = result_.keywords.back().second; begun.empty() || value.empty())
+        begun += value;
     else
-        result_.keywords.back().second += fmt::format(" {}", value);
+        begun += fmt::format(" {}", value);
 }
 
 void Reader::check_keywords() {
@@ -258,7 +268,7 @@ void Reader::read_tilt_records(Lm63Numbers& numbers) {
 void Reader::read_figures(Lm63Numbers& numbers) {
     expect_new_line(numbers, "the number of lamps");
     result_.lamps = numbers.read_whole("the number of lamps", 1, 1000);
-    const double lumens = numbers.read_number("the lumens per lamp");
+    const double lumens = numbers.read_number("the number of lumens per lamp");
     result_.lumens_per_lamp = lumens < 0 ? -1 : lumens;
     if (lumens == 0 || (lumens < 0 && lumens != -1))
         warn(numbers.line(), fmt::format("the lumens per lamp are {}", numbers.word()),
@@ -285,7 +295,7 @@ void Reader::read_figures(Lm63Numbers& numbers) {
             warn(numbers.line(), fmt::format("the 12th number is {}", numbers.word()),
                  "this version keeps it for future use, as 1; it is not used");
     }
-    result_.input_watts = numbers.read_number("the input watts");
+    result_.input_watts = numbers.read_number("the number of input watts");
     if (result_.input_watts < 0) {
         warn(numbers.line(), fmt::format("the input watts are {}", numbers.word()),
              "they are taken as unknown");
@@ -335,8 +345,16 @@ void Reader::expect_new_line(Lm63Numbers& numbers, std::string_view section) {
              "check that no number is missing or too many");
 }
 
+std::string Reader::remedy_outside(std::string_view kind, double angle) const {
+    return result_.type != Lm63Type::c && kind == "horizontal" && angle > 180
+               ? "type A counts from -180 to 180 and type B from -90 "
+                 "to 90; planes from 0 to 360 are type C (1)"
+               : "check the angles and their count";
+}
+
+/// `least_step` in millionths of a degree.
 std::vector<double> Reader::read_angle_row(Lm63Numbers& numbers, std::string_view kind, int count,
-                                           double least, double greatest) {
+                                           double least, double greatest, std::int64_t least_step) {
     std::vector<double> angles;
     std::string previous;
     for (int i = 0; i < count; ++i) {
@@ -345,11 +363,18 @@ std::vector<double> Reader::read_angle_row(Lm63Numbers& numbers, std::string_vie
             refuse(numbers.line(),
                    fmt::format("{} angle {} is outside {:.0f} to {:.0f}", kind, shorten(numbers.word()),
                                least, greatest),
-                   "check the angles and their count");
-        if (i > 0 && angle <= angles.back())
+                   remedy_outside(kind, angle));
+        const std::int64_t step =
+            i > 0 ? count_millionths(angle) - count_millionths(angles.back()) : least_step;
+        const auto refuse_after = [&](std::string remedy) {
             refuse(numbers.line(),
                    fmt::format("{} angle {} follows {}", kind, shorten(numbers.word()), previous),
-                   "each angle must be greater than the one before; check the angles and their count");
+                   std::move(remedy));
+        };
+        if (step <= 0)
+            refuse_after("each angle must be greater than the one before; check the angles and their count");
+        if (step < least_step)
+            refuse_after("they are one plane; leave one of the two out");
         angles.push_back(angle);
         previous = shorten(numbers.word());
     }
@@ -365,8 +390,8 @@ void Reader::read_angles_about_beam(Lm63Numbers& numbers) {
     const int line = numbers.line();
     expect_new_line(numbers, "the horizontal angles");
     const double most_horizontal = is_a ? 180 : 90;
-    grid_.horizontal =
-        read_angle_row(numbers, "horizontal", horizontal_count_, -most_horizontal, most_horizontal);
+    grid_.horizontal = read_angle_row(numbers, "horizontal", horizontal_count_, -most_horizontal,
+                                      most_horizontal, least_plane_step);
     const auto check = [&](const char* kind, const std::vector<double>& angles, int at) {
         if (angles.front() > 0)
             refuse(at,
@@ -389,7 +414,7 @@ void Reader::read_angles(Lm63Numbers& numbers) {
              fmt::format("the vertical angles run from {} to {}", print_number(first), print_number(last)),
              "they should begin at 0 or 90 and end at 90 or 180; no light is taken outside them");
     expect_new_line(numbers, "the horizontal angles");
-    grid_.horizontal = read_angle_row(numbers, "horizontal", horizontal_count_, 0, 360);
+    grid_.horizontal = read_angle_row(numbers, "horizontal", horizontal_count_, 0, 360, least_plane_step);
     check_horizontal(numbers.line());
 }
 
@@ -450,9 +475,12 @@ void Reader::read_candela(Lm63Numbers& numbers) {
     const double greatest = *std::max_element(grid_.candela.begin(), grid_.candela.end());
     if (worst < -allowed_noise * greatest)
         refuse(worst_line, fmt::format("candela value {} is negative", shorten(worst_word)),
-               "an intensity is 0 or more");
+               "an intensity is 0 or more; only noise within 0.5 % of the greatest value is taken as 0");
     if (!(greatest > 0))
         refuse(numbers.line(), "every candela value is 0", "the lamp gives no light; check the file");
+    if (greatest < dark_candela)
+        refuse(numbers.line(), fmt::format("the greatest intensity is {:.3g} cd", greatest),
+               "no lamp is that faint; check the candela multiplier and the ballast factor");
     if (negative > 0) {
         warn(worst_line, fmt::format("candela values slightly below 0: {}", negative), "they are taken as 0");
         for (double& candela : grid_.candela)
@@ -487,7 +515,7 @@ void Reader::read_end(Lm63Numbers& numbers) {
     const std::string_view word = numbers.next_word();
     if (word.find_first_not_of("0123456789.+-eEdD") == std::string_view::npos)
         refuse(line, fmt::format("numbers after the last candela value: {}", numbers.count_left()),
-               "a count of angles is wrong");
+               "a count of angles is wrong, or a comma, which parts numbers, stands for a decimal point");
     warn(line, fmt::format("text follows the last candela value (\"{}\") and is left out", shorten(word)),
          "");
 }

@@ -12,7 +12,6 @@ namespace duskcast {
 
 namespace {
 
-constexpr std::string_view blanks = " \t\f\v";
 constexpr std::string_view delimiters = " \t\f\v,";
 
 std::size_t word_length(std::string_view text) {
@@ -20,7 +19,8 @@ std::size_t word_length(std::string_view text) {
 }
 
 /// A number as LM-63 files hold them: "+5", ".5", "5.", "1.2E+03", and Fortran's "1.2D+03".
-bool read_double(std::string_view word, double& value) {
+/// result_out_of_range when it is one that a double cannot hold.
+std::errc read_double(std::string_view word, double& value) {
     std::string text(word);
     if (const std::size_t exponent = text.find_first_of("dD"); exponent != std::string::npos)
         text[exponent] = 'e';
@@ -28,7 +28,9 @@ bool read_double(std::string_view word, double& value) {
     if (digits.starts_with('+') && !digits.starts_with("+-"))
         digits.remove_prefix(1);
     const auto [end, fault] = std::from_chars(digits.data(), digits.data() + digits.size(), value);
-    return fault == std::errc{} && end == digits.data() + digits.size() && std::isfinite(value);
+    if (end != digits.data() + digits.size() || (fault == std::errc{} && !std::isfinite(value)))
+        return std::errc::invalid_argument;
+    return fault;
 }
 
 bool is_utf8(std::string_view text) {
@@ -186,7 +188,11 @@ double Lm63Numbers::read_number(std::string_view meaning) {
     word_line_ = lines_[at_line_].number;
     at_ += word_.size();
     double value = 0;
-    if (!read_double(word_, value))
+    const std::errc fault = read_double(word_, value);
+    if (fault == std::errc::result_out_of_range)
+        refuse_lm63(file_, word_line_, fmt::format("\"{}\" stands where {} belongs", shorten(word_), meaning),
+                    "check its exponent: the number is greater or smaller than any that is read");
+    if (fault != std::errc{})
         refuse_lm63(file_, word_line_, fmt::format("\"{}\" stands where {} belongs", shorten(word_), meaning),
                     "put a number there");
     return value;

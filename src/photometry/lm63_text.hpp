@@ -7,6 +7,8 @@
 
 namespace duskcast {
 
+inline constexpr std::string_view blanks = " \t\f\v"; ///< within a line
+
 struct Lm63Line {
     int number = 0; ///< from 1, as an editor counts
     std::string_view text;

@@ -10,12 +10,6 @@ namespace duskcast {
 
 namespace {
 
-constexpr double same_deg = 1e-3; ///< angles nearer than this are one
-
-bool is_same(double a, double b) {
-    return std::abs(a - b) < same_deg;
-}
-
 /// A plane of the full turn: its angle and the row of the file that holds it.
 struct Plane {
     double c_deg;
@@ -30,9 +24,10 @@ void mirror_behind(std::vector<Plane>& planes, double about) {
 
 /// A file symmetric about 90-270 need not list the plane at 180 that starts the full turn as C = 0.
 Lm63Grid with_plane_at_180(Lm63Grid grid) {
-    const auto above = std::lower_bound(grid.horizontal.begin(), grid.horizontal.end(), 180 - same_deg);
-    if (is_same(*above, 180))
+    const auto is_180 = [](double c) { return is_same_plane(c, 180); };
+    if (std::any_of(grid.horizontal.begin(), grid.horizontal.end(), is_180))
         return grid;
+    const auto above = std::lower_bound(grid.horizontal.begin(), grid.horizontal.end(), 180);
     const Bracket bracket = find_bracket(grid.horizontal, 180);
     const std::size_t width = grid.vertical.size();
     std::vector<double> row(width);
@@ -51,7 +46,7 @@ std::vector<Plane> planes_about_90_270(const Lm63Grid& grid) {
     for (std::size_t row = 0; row < grid.horizontal.size(); ++row) {
         const double c = grid.horizontal[row];
         planes.push_back({c, row});
-        if (is_same(c, 180))
+        if (is_same_plane(c, 180))
             planes.push_back({0, row});
         else if (row > 0 && row + 1 < grid.horizontal.size())
             planes.push_back({c < 180 ? 180 - c : 540 - c, row});
@@ -61,7 +56,7 @@ std::vector<Plane> planes_about_90_270(const Lm63Grid& grid) {
 }
 
 Distribution make_full_turn(const Lm63Grid& grid, std::vector<Plane> planes) {
-    if (is_same(planes.back().c_deg, 360))
+    if (is_same_plane(planes.back().c_deg, 360))
         planes.pop_back();
     planes.push_back({360, planes.front().row});
     const std::size_t width = grid.vertical.size();
@@ -79,19 +74,27 @@ Distribution make_full_turn(const Lm63Grid& grid, std::vector<Plane> planes) {
 
 } // namespace
 
+std::int64_t count_millionths(double angle_deg) {
+    return std::llround(angle_deg * 1e6);
+}
+
+bool is_same_plane(double a_deg, double b_deg) {
+    return std::abs(count_millionths(a_deg) - count_millionths(b_deg)) < 1000;
+}
+
 Lm63Symmetry find_symmetry(const std::vector<double>& horizontal_deg) {
     const double first = horizontal_deg.front(), last = horizontal_deg.back();
     if (horizontal_deg.size() == 1)
-        return is_same(first, 0) ? Lm63Symmetry::axial : Lm63Symmetry::unknown;
-    if (is_same(first, 90) && is_same(last, 270))
+        return is_same_plane(first, 0) ? Lm63Symmetry::axial : Lm63Symmetry::unknown;
+    if (is_same_plane(first, 90) && is_same_plane(last, 270))
         return Lm63Symmetry::about_90_270;
-    if (!is_same(first, 0))
+    if (!is_same_plane(first, 0))
         return Lm63Symmetry::unknown;
-    if (is_same(last, 90))
+    if (is_same_plane(last, 90))
         return Lm63Symmetry::quadrant;
-    if (is_same(last, 180))
+    if (is_same_plane(last, 180))
         return Lm63Symmetry::about_0_180;
-    return last > 180 && last < 360 + same_deg ? Lm63Symmetry::none : Lm63Symmetry::unknown;
+    return last > 180 ? Lm63Symmetry::none : Lm63Symmetry::unknown;
 }
 
 Distribution unfold(const Lm63Grid& grid) {
@@ -114,7 +117,8 @@ Distribution unfold(const Lm63Grid& grid) {
         distribution = make_full_turn(grid, std::move(planes));
     }
     for (const double vertical : grid.vertical)
-        distribution.gamma.push_back(is_same(vertical, 180) ? pi : radians_from_degrees(vertical));
+        distribution.gamma.push_back(count_millionths(vertical - 180) == 0 ? pi
+                                                                           : radians_from_degrees(vertical));
     return distribution;
 }
 

@@ -5,6 +5,7 @@
 
 #include "duskcast/photometry/lm63.hpp"
 #include "duskcast/units/units.hpp"
+#include "lm63_type_c.hpp"
 
 namespace duskcast {
 
@@ -35,37 +36,43 @@ std::string print_angle_deg(double angle) {
 }
 
 /// LM-63 wants type C to begin at 0 or 90 and to end at 90 or 180 degrees; where the distribution ends
-/// elsewhere, no light follows.
+/// elsewhere, no light follows. What begins or ends a hundredth of a degree from a pole is put there; of
+/// nodes that print alike the first is kept.
 Distribution fill_range(const Distribution& distribution) {
     constexpr double step = 1e-4; // radians over which the light ends
     const double first = distribution.gamma.front();
     const double last = distribution.gamma.back();
     std::vector<double> before;
     std::vector<double> after;
-    const auto is_at = [](double angle, double wanted) { return std::abs(angle - wanted) < 1e-9; };
-    if (!is_at(first, 0) && !is_at(first, pi / 2)) {
-        before.push_back(first > pi / 2 ? pi / 2 : 0);
-        if (first - step > before.front())
-            before.push_back(first - step);
-    }
-    if (!is_at(last, pi / 2) && !is_at(last, pi)) {
-        const double end = last < pi / 2 ? pi / 2 : pi;
-        if (last + step < end)
-            after.push_back(last + step);
-        after.push_back(end);
-    }
-    if (is_at(first, pi / 2) && is_at(last, pi / 2)) // a single ring: nothing to interpolate
-        after.push_back(pi);
+    const auto is_level = [](double angle) { return std::abs(angle - pi / 2) < 1e-9; };
+    if (first > 2 * step && !is_level(first))
+        before = {first > pi / 2 + 2 * step ? pi / 2 : 0, first - step};
+    if (last < pi - 2 * step && !is_level(last))
+        after = {last + step, last < pi / 2 - 2 * step ? pi / 2 : pi};
+    if (is_level(first) && is_level(last)) // a single ring: nothing to interpolate
+        after = {pi};
+    std::vector<std::size_t> kept;
+    const auto as_printed = [&](std::size_t i) {
+        return count_millionths(degrees_from_radians(distribution.gamma[i]));
+    };
+    for (std::size_t i = 0; i < distribution.gamma.size(); ++i)
+        if (i == 0 || as_printed(i) > as_printed(kept.back()))
+            kept.push_back(i);
     Distribution filled;
     filled.c = distribution.c;
     filled.gamma = before;
-    filled.gamma.insert(filled.gamma.end(), distribution.gamma.begin(), distribution.gamma.end());
+    for (const std::size_t i : kept)
+        filled.gamma.push_back(distribution.gamma[i]);
     filled.gamma.insert(filled.gamma.end(), after.begin(), after.end());
+    if (filled.gamma.front() <= 2 * step)
+        filled.gamma.front() = 0;
+    if (filled.gamma.back() >= pi - 2 * step)
+        filled.gamma.back() = pi;
     const std::size_t width = distribution.gamma.size();
     for (std::size_t plane = 0; plane < distribution.c.size(); ++plane) {
-        const auto row = distribution.candela.begin() + static_cast<std::ptrdiff_t>(plane * width);
         filled.candela.insert(filled.candela.end(), before.size(), 0.0);
-        filled.candela.insert(filled.candela.end(), row, row + static_cast<std::ptrdiff_t>(width));
+        for (const std::size_t i : kept)
+            filled.candela.push_back(distribution.candela[plane * width + i]);
         filled.candela.insert(filled.candela.end(), after.size(), 0.0);
     }
     return filled;
@@ -75,8 +82,12 @@ Distribution fill_range(const Distribution& distribution) {
 std::string_view cut_line(std::string_view text) {
     if (text.size() <= longest_line)
         return text;
-    const std::size_t blank = text.rfind(' ', longest_line);
-    return text.substr(0, blank == std::string_view::npos || blank == 0 ? longest_line : blank);
+    if (const std::size_t blank = text.rfind(' ', longest_line); blank != std::string_view::npos && blank > 0)
+        return text.substr(0, blank);
+    std::size_t end = longest_line;
+    while (end > 0 && (static_cast<unsigned char>(text[end]) & 0xC0) == 0x80)
+        --end; // not inside a UTF-8 character
+    return text.substr(0, end);
 }
 
 std::string print_keywords(const Lm63& file) {
@@ -105,8 +116,15 @@ std::string print_keywords(const Lm63& file) {
 /// The sizes with the signs that LM-63-2002 and 2019 give the shapes.
 std::string print_opening(const Lm63& file) {
     const double sign = file.opening_is_round ? -1 : 1;
+    const bool is_upright_disk = file.opening_is_round && file.opening_length == 0;
     return fmt::format("{:.5g} {:.5g} {:.5g}", sign * file.opening_width, sign * file.opening_length,
-                       file.opening_height);
+                       (is_upright_disk ? -1 : 1) * file.opening_height);
+}
+
+/// As many as leave `greatest` six digits, whole numbers at the least.
+int count_decimals(double greatest) {
+    const std::string digits = fmt::format("{:.5e}", greatest); // rounded as it will be: 9.9999996 is 10.0000
+    return std::clamp(5 - std::stoi(digits.substr(digits.find('e') + 1)), 0, 12);
 }
 
 } // namespace
@@ -126,8 +144,7 @@ std::string print_lm63(const Lm63& file) {
     for (const double c : distribution.c)
         words.push_back(print_angle_deg(c));
     add_lines(text, words);
-    const double greatest = std::max(measure_max_candela(distribution), 1e-6);
-    const int decimals = std::clamp(5 - static_cast<int>(std::floor(std::log10(greatest))), 0, 12);
+    const int decimals = count_decimals(measure_max_candela(distribution));
     for (std::size_t plane = 0; plane < distribution.c.size(); ++plane) {
         words.clear();
         for (std::size_t i = 0; i < distribution.gamma.size(); ++i)

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <fmt/format.h>
 #include <sstream>
 
 namespace duskcast {
@@ -167,10 +168,7 @@ std::string break_words(const std::string& text, const TextStyle& style, double 
     std::string broken, line;
     int lines = 1;
     for (std::string word; stream >> word;) {
-        std::string longer = line;
-        if (!line.empty())
-            longer += ' ';
-        longer += word;
+        const std::string longer = line.empty() ? word : fmt::format("{} {}", line, word);
         if (line.empty() || lines == most || measure_text(longer, style).x <= width) {
             line = longer;
             continue;

@@ -102,6 +102,47 @@ class CommandLine(unittest.TestCase):
         self.assertIn("fixtures[4].lamp: error: ", result.stdout)
         self.assertIn("2 errors", result.stdout)
 
+    def test_lamp_sheet(self):
+        catalogue = SOURCE / "scenes/lamps/garden.catalogue.json"
+        result = run("lamp", "led-4w-36", "--from", catalogue, "--json")
+        self.assertEqual((result.returncode, result.stderr), (0, ""))
+        (sheet,) = json.loads(result.stdout)
+        # 280 lm in a cosine-power beam of 36 degrees: 2.3575 cd a lumen, 52.4 % of them in the beam
+        # (closed forms, computed for that beam).
+        self.assertAlmostEqual(sheet["max_cd"], 280 * 2.3575, delta=0.5)
+        self.assertAlmostEqual(sheet["beam_lm"], 280 * 0.524, delta=0.3)
+        self.assertAlmostEqual(sheet["light_loss"], 0.95 * 0.9)
+
+        result = run("lamp", "led-4w-36", "led-5w-36", "--from", catalogue, "--out", self.out, "--svg")
+        self.assertEqual(result.returncode, 0)
+        names = ["led-4w-36", "led-5w-36", "together"]
+        self.assertEqual(files_in(self.out), [name + end for name in names for end in (".png", ".svg")])
+        for name in names:
+            self.assertIn(f"wrote {self.out / name}.png", result.stdout)
+
+    def test_lamp_as_lm63(self):
+        file = Path(self.folder.name) / "wash.ies"
+        catalogue = SOURCE / "scenes/lamps/garden.catalogue.json"
+        self.assertEqual(run("lamp", "wash-3w", "--from", catalogue, "--as-lm63", file).returncode, 0)
+        self.assertTrue(file.read_bytes().startswith(b"IES:LM-63-2019\r\n"))
+        (made,) = json.loads(run("lamp", "wash-3w", "--from", catalogue, "--json").stdout)
+        (read,) = json.loads(run("lamp", file, "--json").stdout)
+        self.assertAlmostEqual(read["lumens"] / made["lumens"], 1, delta=2e-3)
+        self.assertAlmostEqual(read["max_cd"] / made["max_cd"], 1, delta=2e-3)
+        self.assertEqual(read["watts"], made["watts"])
+
+    def test_lamp_at_fault(self):
+        catalogue = SOURCE / "scenes/lamps/garden.catalogue.json"
+        result = run("lamp", "led", "--from", catalogue)
+        self.assertEqual(result.returncode, 1)
+        self.assertIn("no lamp of this id; known are led-4w-15, ", result.stderr)
+        result = run("lamp", "led-4w-15", "led-4w-24", "--from", catalogue, "--as-lm63", self.out)
+        self.assertEqual(result.returncode, 1)
+        self.assertIn("2 lamps do not go into one file; name one lamp", result.stderr)
+        self.assertFalse(self.out.exists())
+        self.assertEqual(run("lamp").returncode, 1)
+        self.assertEqual(run("lamp", "--tilt", "200").returncode, 2)
+
     def test_faulty_input_writes_nothing(self):
         result = run("light", self.out / "none.site.json", "--out", self.out)
         self.assertEqual((result.returncode, result.stdout), (1, ""))

@@ -226,6 +226,70 @@ TEST_CASE("losses, dimming, lens and shroud of a fixture") {
     CHECK(fixtures[1].table.candela(glm::vec3(std::sin(g), 0, -std::cos(g))) == 0);
 }
 
+TEST_CASE("each kind of fixture lights as its kind should") {
+    constexpr auto rad = radians_from_degrees;
+    Site site = make_wall_site(4, 3, 0.1);
+    site.lamps = {
+        {.id = "ring", .figures = {.lumens = 100, .beam_angle = rad(44), .ring_angle = rad(60)}},
+        {.id = "wash", .figures = {.lumens = 200, .beam_angle = rad(60), .beam_angle_across = rad(110)}},
+        {.id = "even", .figures = {.lumens = 200, .beam_angle = rad(150), .profile = Profile::gaussian}}};
+    site.fixtures = {{.id = "P", .kind = FixtureKind::path, .lamp = "ring", .at = glm::dvec2(1, -3)},
+                     {.id = "W", .kind = FixtureKind::wash, .lamp = "wash", .wall = "wall", .along = 2},
+                     {.id = "G", .kind = FixtureKind::in_ground, .lamp = "even", .wall = "wall", .along = 3}};
+    site.fixtures[0].tilt = pi;
+    site.fixtures[0].lens_diameter = 0.02;
+    site.fixtures[0].rim = {.diameter = 0.18, .distance = 0.015};
+    site.fixtures[2].lens_diameter = 0.05;
+    site.fixtures[2].rim = {.diameter = 0.1, .distance = 0.04};
+    site.fixtures[2].tilt = rad(15);
+    std::vector<LitFixture> fixtures = make_fixtures(site, {});
+    const auto towards = [&](const LitFixture& fixture, const glm::dvec3& world) {
+        const glm::dmat3 lamp_from_world = glm::transpose(world_from_fixture(fixture.aim));
+        return static_cast<double>(fixture.table.candela(glm::vec3(lamp_from_world * glm::normalize(world))));
+    };
+    // A path light: a ring on the ground, darker under the lamp, nothing above the horizontal.
+    const LitFixture& path = fixtures[0];
+    for (int turn = 0; turn < 24; ++turn) {
+        const double a = 2 * pi * turn / 24;
+        const auto at = [&](double off_nadir) {
+            return towards(path, {std::sin(off_nadir) * std::cos(a), std::sin(off_nadir) * std::sin(a),
+                                  -std::cos(off_nadir)});
+        };
+        CHECK(at(rad(60)) > 10 * at(rad(0)));
+        CHECK(at(rad(60)) > 1.5 * at(rad(80)));
+        CHECK(at(rad(90.5)) == 0);
+        CHECK(at(rad(120)) == 0);
+    }
+    // A wash light aimed level at the wall: its 50 % patch is tan 55 : tan 30 wider than tall.
+    const LitFixture& wash = fixtures[1];
+    const glm::dvec3 ahead(std::sin(wash.aim.azimuth), std::cos(wash.aim.azimuth), 0);
+    const glm::dvec3 aside(ahead.y, -ahead.x, 0);
+    fixtures[1].aim.tilt = pi / 2;
+    const double most = towards(wash, ahead);
+    CHECK(towards(wash, ahead + std::tan(rad(55)) * aside) == doctest::Approx(most / 2).epsilon(1e-3));
+    CHECK(towards(wash, ahead + std::tan(rad(30)) * glm::dvec3(0, 0, 1)) ==
+          doctest::Approx(most / 2).epsilon(1e-3));
+    // A well: whatever the tilt, nothing further from straight up than atan((R + r) / depth), and the lumens
+    // that leave are those of the directions left, summed apart from the program's rings.
+    LitFixture& well = fixtures[2];
+    const double cut = std::atan((0.05 + 0.025) / 0.04);
+    CHECK(well.lens.open_share(std::cos(cut + 0.001)) == 0);
+    CHECK(well.lens.open_share(std::cos(cut - 0.01)) > 0);
+    CHECK(well.lens.open_share(std::cos(std::atan(0.025 / 0.04) - 0.001)) == 1);
+    for (const double tilt : {0.0, 15.0, 40.0}) {
+        well.aim.tilt = rad(tilt);
+        double lumens = 0;
+        constexpr int points = 200000; // a golden spiral, equal areas
+        for (int i = 0; i < points; ++i) {
+            const double z = 1 - (2.0 * i + 1) / points, a = 2.399963229728653 * i, r = std::sqrt(1 - z * z);
+            const glm::dvec3 way(r * std::cos(a), r * std::sin(a), z);
+            lumens += 4 * pi / points * towards(well, way) * well.lens.open_share(z);
+        }
+        CHECK(measure_leaving_lumens(well) == doctest::Approx(lumens).epsilon(2e-3));
+        CHECK(measure_leaving_lumens(well) < 0.8 * well.table.lumens());
+    }
+}
+
 TEST_CASE("a lamp's tilt table scales a fixture by its tilt") {
     // LM-63-2002 section 5.11: multipliers by the lamp's angle from its position in the test. Luminaires
     // are tested with the beam straight down, so that a fixture 30 degrees from upright stands at 150.

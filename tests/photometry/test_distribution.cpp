@@ -2,8 +2,10 @@
 
 #include <doctest/doctest.h>
 
+#include <algorithm>
 #include <cmath>
 #include <functional>
+#include <random>
 #include <vector>
 
 #include "duskcast/photometry/distribution.hpp"
@@ -108,6 +110,81 @@ TEST_CASE("candela between nodes is bilinear and periodic in C") {
     CHECK(ring.candela_at(2, 0.4) == 0);
     CHECK(ring.candela_at(2, 0.75) == doctest::Approx(4));
     CHECK(measure_centre_candela(ring) == 0);
+}
+
+TEST_CASE("what coarse steps do to a steep beam") {
+    // Between nodes a line is off by step^2 / 8 of the curvature: on the axis of a Gaussian 2 ln 2 / h^2.
+    // Over the beam by step^2 / 12 of it: int f'' g dg = 1 beside the lumens' int f g dg = h^2 / (2 ln 2).
+    struct Row {
+        double beam, step, greatest, lumens; ///< degrees, % of the maximum, % of the lumens
+    };
+    const double ln2 = std::log(2.0);
+    for (const Row& row : {Row{12, 5, 7.9, 7.5}, Row{12, 2.5, 2.7, 2.0}, Row{12, 1, 0.47, 0.32},
+                           Row{24, 5, 2.7, 1.95}, Row{24, 2.5, 0.73, 0.49}, Row{24, 1, 0.12, 0.08}})
+        for (const bool is_gaussian : {true, false}) {
+            CAPTURE(row.beam);
+            CAPTURE(row.step);
+            const double half = radians_from_degrees(row.beam / 2);
+            const auto beam = [&](double g) {
+                return is_gaussian ? std::exp2(-(g / half) * (g / half))
+                                   : std::pow(std::max(std::cos(g), 0.0), -ln2 / std::log(std::cos(half)));
+            };
+            const int steps = static_cast<int>(std::lround(90 / row.step));
+            const Distribution coarse = make_symmetric(beam, steps, pi / 2);
+            double worst = 0, worst_inside = 0, lumens = 0;
+            constexpr int cells = 90000;
+            for (int i = 0; i < cells; ++i) {
+                const double g = pi / 2 * (i + 0.5) / cells;
+                const double error = coarse.candela_at(0, g) - beam(g);
+                worst = std::max(worst, std::abs(error));
+                worst_inside = std::max(worst_inside, -error);
+                lumens += 2 * pi * beam(g) * std::sin(g) * pi / 2 / cells;
+            }
+            const double lumens_error = measure_lumens(coarse) / lumens - 1;
+            CHECK(100 * worst == doctest::Approx(row.greatest).epsilon(0.03));
+            CHECK(100 * lumens_error == doctest::Approx(row.lumens).epsilon(0.04));
+            const double ratio = radians_from_degrees(row.step) / half;
+            CHECK(worst < ln2 / 4 * ratio * ratio * 1.02);                // the cosine bends a little more
+            CHECK(worst_inside == doctest::Approx(worst).epsilon(1e-12)); // the middle is understated
+            if (ratio < 0.3) {
+                CHECK(worst == doctest::Approx(ln2 / 4 * ratio * ratio).epsilon(0.04));
+                CHECK(lumens_error == doctest::Approx(ln2 / 6 * ratio * ratio).epsilon(0.04));
+            }
+            MESSAGE(row.beam << " degrees every " << row.step << ": " << 100 * worst << " % of the maximum, "
+                             << 100 * lumens_error << " % of the lumens");
+        }
+}
+
+TEST_CASE("candela are exact at nodes, continuous and never below their nodes") {
+    Distribution d;
+    std::mt19937 random(7);
+    std::uniform_real_distribution<double> unit(0, 1);
+    for (int plane = 0; plane <= 12; ++plane)
+        d.c.push_back(plane == 12 ? 2 * pi : plane * pi / 6 + (plane % 3) * 0.05); // uneven
+    for (int i = 0; i <= 18; ++i)
+        d.gamma.push_back(i == 18 ? pi : pi * i / 18 + (i % 4) * 0.01);
+    for (std::size_t i = 0; i < d.c.size() * d.gamma.size(); ++i)
+        d.candela.push_back(unit(random) < 0.4 ? 0 : 100 * unit(random));
+    const std::size_t width = d.gamma.size();
+    std::copy_n(d.candela.begin(), width, d.candela.end() - static_cast<std::ptrdiff_t>(width));
+    join_poles(d);
+    for (std::size_t plane = 0; plane < d.c.size(); ++plane)
+        for (std::size_t i = 0; i < width; ++i)
+            CHECK(d.candela_at(d.c[plane], d.gamma[i]) == d.candela[plane * width + i]);
+    constexpr double little = 1e-9, change = 1e-4; // candela; nodes 0.1 rad apart change by at most 100
+    for (int i = 0; i < 20000; ++i) {
+        const double c = 2 * pi * unit(random), gamma = pi * unit(random);
+        CHECK(d.candela_at(c, gamma) >= 0);
+        CHECK(std::abs(d.candela_at(c + little, gamma) - d.candela_at(c, gamma)) < change);
+        CHECK(std::abs(d.candela_at(-little, gamma) - d.candela_at(little, gamma)) < change);
+        CHECK(std::abs(d.candela_at(2 * pi - little, gamma) - d.candela_at(0, gamma)) < change);
+        CHECK(std::abs(d.candela_at(c, little) - d.candela_at(0, 0)) < change);
+        CHECK(std::abs(d.candela_at(c, pi - little) - d.candela_at(0, pi)) < change);
+        // Through a pole to the other side.
+        const glm::dvec3 before{little, little * unit(random), -1}, beyond{-before.x, -before.y, -1};
+        CHECK(std::abs(d.candela_towards(before) - d.candela_towards(beyond)) < change);
+        CHECK(std::abs(d.candela_towards(-before) - d.candela_towards(-beyond)) < change);
+    }
 }
 
 TEST_CASE("full angles by the IES definitions") {

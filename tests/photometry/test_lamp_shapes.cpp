@@ -37,8 +37,8 @@ std::string message_of(const LampFigures& figures) {
 
 TEST_CASE("an oval beam holds its beam angle in both planes, and an ellipse between them") {
     for (const Profile profile : {Profile::cosine, Profile::gaussian})
-        for (const auto& [across, along] :
-             {std::pair(110.0, 60.0), std::pair(15.0, 40.0), std::pair(30.0, 30.0)}) {
+        for (const auto& angles : {std::pair(110.0, 60.0), std::pair(15.0, 40.0), std::pair(30.0, 30.0)}) {
+            const double across = angles.first, along = angles.second;
             CAPTURE(across);
             const Distribution beam = make_distribution(oval_deg(profile, across, along, 1000));
             CHECK(beam.candela_at(0, 0) == doctest::Approx(1000));

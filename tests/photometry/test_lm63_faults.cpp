@@ -4,6 +4,7 @@
 
 #include <filesystem>
 #include <fstream>
+#include <set>
 #include <string>
 #include <vector>
 
@@ -98,6 +99,11 @@ TEST_CASE("how the text is laid out does not matter") {
         text_with(&Parts::candela, "1E2 5.0D+01 0.\n+100 30 .0"),
         text_with(&Parts::ten, "1.0 -1 1 3.0 2.0 1 2 0.1 0.1 0"),
         text_with(&Parts::tilt, "  tilt = None "),
+        text_with(&Parts::tilt, "Tilt\t=\tnone"),
+        replace_all(replace_all(sound, "1 -1 1", "1\n-1 1"), "2 0.1", "2\n0.1"), // on three lines
+        "IESNA:LM-63-2002\r[TEST] 1\n" + sound.substr(sound.find("[TESTLAB]")),  // CR, then LF
+        text_with(&Parts::ten, "01 -1. +1 3e0 0.2E1 1.0 2 .1 1D-1 -0"),
+        text_with(&Parts::ten, "1,-1,1,3,2,1,2,0.1,0.1,0,"),
     };
     for (const std::string& variant : variants) {
         CAPTURE(variant);
@@ -151,6 +157,16 @@ TEST_CASE("doubtful files are read with a warning") {
           Warnings{
               "a.ies:9: warning: the vertical angles run from 10 to 80; they should begin at 0 or 90 and end "
               "at 90 or 180; no light is taken outside them"});
+    CHECK(warnings_of(text_with(&Parts::vertical, "0 45 89")) ==
+          Warnings{
+              "a.ies:9: warning: the vertical angles run from 0 to 89; they should begin at 0 or 90 and end "
+              "at 90 or 180; no light is taken outside them"});
+    CHECK(warnings_of(text_with(&Parts::vertical, "0 90 179")) ==
+          Warnings{
+              "a.ies:9: warning: the vertical angles run from 0 to 179; they should begin at 0 or 90 and end "
+              "at 90 or 180; no light is taken outside them"});
+    CHECK(warnings_of(text_with(&Parts::tilt, "[TILT=NONE]")) ==
+          Warnings{"a.ies:6: warning: TILT is no keyword; write TILT=NONE without brackets"});
     Parts one_plane;
     one_plane.ten = "1 -1 1 3 1 1 2 0 0 0";
     one_plane.horizontal = "45";
@@ -194,6 +210,13 @@ TEST_CASE("small negative noise is taken as no light") {
     CHECK(file.distribution.candela[2] == 0);
 }
 
+TEST_CASE("candela for 1000 lm, made candela by the multiplier") {
+    // 350 lm: 0.35 x 100 cd per 1000 lm.
+    const Lm63 file = read_lm63(text_with(&Parts::ten, "1 350 0.35 3 2 1 2 0 0 0"), "a.ies");
+    CHECK(file.warnings.empty());
+    CHECK(file.distribution.candela_at(0, 0) == doctest::Approx(35));
+}
+
 TEST_CASE("Latin-1 text comes out as UTF-8") {
     const Lm63 file = read_lm63(text_with(&Parts::keywords, "[LAMP] 36\xB0 spot"), "a.ies");
     CHECK(file.keywords.front() == std::pair<std::string, std::string>{"LAMP", "36\xC2\xB0 spot"});
@@ -207,6 +230,13 @@ TEST_CASE("every refused file says where, what and what would be right") {
     };
     const std::string read = "; LM-63-1986, 1991 (IESNA91), 1995, 2002 and 2019 are read";
     const std::string counts = "check the angles and their count";
+    const std::string or_comma =
+        "; a count of angles is wrong, or a comma, which parts numbers, stands for a decimal point";
+    const std::string noise =
+        "; an intensity is 0 or more; only noise within 0.5 % of the greatest value is taken as 0";
+    const std::string or_type_c =
+        "type A counts from -180 to 180 and type B from -90 to 90; planes from 0 to 360 are type C (1)";
+    const std::string one_line = replace_all(Parts().text(), "\n", " ");
     const std::vector<Row> rows{
         {"", "a.ies:1: error: the file is empty"},
         {"\r\n \n", "a.ies:1: error: the file is empty"},
@@ -250,14 +280,16 @@ TEST_CASE("every refused file says where, what and what would be right") {
         {text_with(&Parts::ten, "1 -1 one 3 2 1 2 0 0 0"),
          "a.ies:7: error: \"one\" stands where the candela multiplier belongs; put a number there"},
         {text_with(&Parts::ten, "1 nan 1 3 2 1 2 0 0 0"),
-         "a.ies:7: error: \"nan\" stands where the lumens per lamp belongs; put a number there"},
+         "a.ies:7: error: \"nan\" stands where the number of lumens per lamp belongs; put a number there"},
         {text_with(&Parts::ten, "1 -1 inf 3 2 1 2 0 0 0"),
          "a.ies:7: error: \"inf\" stands where the candela multiplier belongs; put a number there"},
         {text_with(&Parts::candela, "100 2e9 0\n100 30 0"),
          "a.ies:11: error: candela value 2e9 is too large; with its multipliers it must stay below "
          "1,000,000,000"},
         {text_with(&Parts::ten, "1 -1 1e999 3 2 1 2 0 0 0"),
-         "a.ies:7: error: \"1e999\" stands where the candela multiplier belongs; put a number there"},
+         "a.ies:7: error: \"1e999\" stands where the candela multiplier belongs; check its exponent: the "
+         "number "
+         "is greater or smaller than any that is read"},
         {text_with(&Parts::ten, "1 -1 1 1 2 1 2 0 0 0"),
          "a.ies:7: error: the number of vertical angles is 1; give a whole number from 2 to 2000"},
         {text_with(&Parts::ten, "1 -1 1 3.5 2 1 2 0 0 0"),
@@ -281,7 +313,7 @@ TEST_CASE("every refused file says where, what and what would be right") {
         {type_ab("3 2 3", "0 45 95", "0 90"),
          "a.ies:9: error: vertical angle 95 is outside -90 to 90; " + counts},
         {type_ab("3 2 3", "0 45 90", "0 190"),
-         "a.ies:10: error: horizontal angle 190 is outside -180 to 180; " + counts},
+         "a.ies:10: error: horizontal angle 190 is outside -180 to 180; " + or_type_c},
         {type_ab("3 2 3", "10 45 90", "0 90"), "a.ies:9: error: the vertical angles run from 10 to 90; types "
                                                "A and B begin at 0, when both sides are "
                                                "alike, or below 0"},
@@ -322,7 +354,7 @@ TEST_CASE("every refused file says where, what and what would be right") {
          "follow; the "
          "file is cut short, or a count of angles is wrong"},
         {text_with(&Parts::candela, "100 50 0\n100 30 0\n100 20 0"),
-         "a.ies:13: error: numbers after the last candela value: 3; a count of angles is wrong"},
+         "a.ies:13: error: numbers after the last candela value: 3" + or_comma},
         {text_with(&Parts::candela, "100 50 0\n100 x 0"),
          "a.ies:12: error: \"x\" stands where a candela value belongs; put a number there"},
         {text_with(&Parts::candela, "100 50 0\n100 +-3 0"),
@@ -330,12 +362,129 @@ TEST_CASE("every refused file says where, what and what would be right") {
         {text_with(&Parts::candela, "100 50 0\n100 NaN 0"),
          "a.ies:12: error: \"NaN\" stands where a candela value belongs; put a number there"},
         {text_with(&Parts::candela, "100 50 0\n100 30 -0.6"),
-         "a.ies:12: error: candela value -0.6 is negative; an intensity is 0 or more"},
+         "a.ies:12: error: candela value -0.6 is negative" + noise},
         {text_with(&Parts::candela, "0 0 0\n0 0 0"),
          "a.ies:12: error: every candela value is 0; the lamp gives no light; check the file"},
         {replace_all(text_with(&Parts::candela, "100 50 0\n100 1e300 0"), "1 -1 1 3", "1 -1 1e20 3"),
          "a.ies:11: error: candela value 100 is too large; with its multipliers it must stay below "
          "1,000,000,000"},
+        {std::string("\xFE\xFF\0I\0E\0S", 8),
+         "a.ies:1: error: the file is UTF-16 text; save it as plain text (ASCII or UTF-8)"},
+        {one_line,
+         "a.ies:1: error: the whole file stands on one line; the version, each keyword, TILT= and the "
+         "numbers begin lines of their own"},
+        {text_with(&Parts::version, "IESNA:LM-63"),
+         "a.ies:1: error: \"IESNA:LM-63\" is no known version" + read},
+        {"[TEST] 1\n[MANUFAC] Sample Works\n",
+         "a.ies:1: error: this is not an LM-63 file: it begins with \"[TEST] 1\"; the first line names the "
+         "version, such as IESNA:LM-63-2002"},
+        {text_with(&Parts::version, "IESNA2002 and a remark"),
+         "a.ies:1: error: \"IESNA2002 and a remark\" is no known version" + read},
+        {text_with(&Parts::tilt, "TILT NONE"),
+         "a.ies:12: error: the file ends without a TILT= line; put TILT=NONE "
+         "between the keywords and the numbers"},
+        {text_with(&Parts::tilt, "[TILT=no such file]"),
+         "a.ies:6: error: the tilt file \"no such file]\" cannot be read; put it beside this file, or write "
+         "TILT=NONE where the output does not depend on tilt"},
+        {text_with(&Parts::tilt, "TILT=INCLUDE"),
+         "a.ies:7: error: the number of tilt angles is -1; give a whole "
+         "number from 1 to 1000"},
+        {text_with(&Parts::tilt, "TILT=INCLUDE\n1\n2000000000\n0 90"),
+         "a.ies:8: error: the number of tilt angles is 2000000000; give a whole number from 1 to 1000"},
+        {text_with(&Parts::tilt, "TILT=INCLUDE\n1\n2\n0 nan\n1 1"),
+         "a.ies:9: error: \"nan\" stands where a tilt angle belongs; put a number there"},
+        {text_with(&Parts::tilt, "TILT=INCLUDE\n1\n2\n0 90\n1 one"),
+         "a.ies:10: error: \"one\" stands where a tilt multiplier belongs; put a number there"},
+        {text_with(&Parts::tilt, "TILT=INCLUDE\nupright\n2\n0 90\n1 1"),
+         "a.ies:7: error: \"upright\" stands where the lamp's geometry belongs; put a number there"},
+        {text_with(&Parts::ten, "1.5 -1 1 3 2 1 2 0 0 0"),
+         "a.ies:7: error: the number of lamps is 1.5; give a whole number from 1 to 1000"},
+        {text_with(&Parts::ten, "-1 -1 1 3 2 1 2 0 0 0"),
+         "a.ies:7: error: the number of lamps is -1; give a whole number from 1 to 1000"},
+        {text_with(&Parts::ten, "1 lots 1 3 2 1 2 0 0 0"),
+         "a.ies:7: error: \"lots\" stands where the number of lumens per lamp belongs; put a number there"},
+        {text_with(&Parts::ten, "1 -1 1 -3 2 1 2 0 0 0"),
+         "a.ies:7: error: the number of vertical angles is -3; give a whole number from 2 to 2000"},
+        {text_with(&Parts::ten, "1 -1 1 1e15 2 1 2 0 0 0"),
+         "a.ies:7: error: the number of vertical angles is 1e15; give a whole number from 2 to 2000"},
+        {text_with(&Parts::ten, "1 -1 1 inf 2 1 2 0 0 0"),
+         "a.ies:7: error: \"inf\" stands where the number of vertical angles belongs; put a number there"},
+        {text_with(&Parts::ten, "1 -1 1 3 2.5 1 2 0 0 0"),
+         "a.ies:7: error: the number of horizontal angles is 2.5; give a whole number from 1 to 2000"},
+        {text_with(&Parts::ten, "1 -1 1 4 2 1 2 0 0 0"),
+         "a.ies:12: error: 4 vertical and 2 horizontal angles with their candela are 14 numbers, but 11 "
+         "follow; "
+         "the file is cut short, or a count of angles is wrong"},
+        {text_with(&Parts::ten, "1 -1 1 2 2 1 2 0 0 0"),
+         "a.ies:10: error: horizontal angle 0 follows 90; each angle must be greater than the one before; " +
+             counts},
+        {text_with(&Parts::ten, "1 -1 1 2 3 1 2 0 0 0"),
+         "a.ies:10: error: horizontal angle 0 follows 90; each angle must be greater than the one before; " +
+             counts},
+        {text_with(&Parts::ten, "1 -1 1 3 1 1 2 0 0 0"),
+         "a.ies:11: error: numbers after the last candela value: 4" + or_comma},
+        {text_with(&Parts::ten, "1 -1 1 3 2 0 2 0 0 0"),
+         "a.ies:7: error: the photometric type (1 C, 2 B, 3 A) is 0; give a whole number from 1 to 3"},
+        {text_with(&Parts::ten, "1 -1 1 3 2 C 2 0 0 0"), "a.ies:7: error: \"C\" stands where the photometric "
+                                                         "type (1 C, 2 B, 3 A) belongs; put a number there"},
+        {text_with(&Parts::ten, "1 -1 1 3 2 1 2 0,1m 0 0"),
+         "a.ies:7: error: \"1m\" stands where the length of the opening belongs; put a number there"},
+        {text_with(&Parts::ten, "1 -1 1 3 2 1 2 wide 0 0"),
+         "a.ies:7: error: \"wide\" stands where the width of the opening belongs; put a number there"},
+        {text_with(&Parts::ten, "1 -1 1 3 2 1 2 0 0 -inf"),
+         "a.ies:7: error: \"-inf\" stands where the height of the opening belongs; put a number there"},
+        {text_with(&Parts::three, "-1 1 5"), "a.ies:8: error: the ballast factor is -1; it multiplies every "
+                                             "candela value; give a number above 0"},
+        {text_with(&Parts::three, "1 x 5"),
+         "a.ies:8: error: \"x\" stands where the 12th number belongs; put a number there"},
+        {text_with(&Parts::three, "1 1 5W"),
+         "a.ies:8: error: \"5W\" stands where the number of input watts belongs; put a number there"},
+        {text_with(&Parts::vertical, "0 nan 90"),
+         "a.ies:9: error: \"nan\" stands where a vertical angle belongs; put a number there"},
+        {text_with(&Parts::vertical, "0 45 45.0000002"),
+         "a.ies:9: error: vertical angle 45.0000002 follows 45; each angle must be greater than the one "
+         "before; " +
+             counts},
+        {text_with(&Parts::vertical, "0 45 1e-999"), "a.ies:9: error: \"1e-999\" stands where a vertical "
+                                                     "angle belongs; check its exponent: the number is "
+                                                     "greater or smaller than any that is read"},
+        {text_with(&Parts::horizontal, "0 0.0005"),
+         "a.ies:10: error: horizontal angle 0.0005 follows 0; they are one plane; leave one of the two out"},
+        {text_with(&Parts::horizontal, "0 361"),
+         "a.ies:10: error: horizontal angle 361 is outside 0 to 360; " + counts},
+        {text_with(&Parts::horizontal, "90 180"),
+         "a.ies:10: error: the horizontal angles run from 90 to 180; type C has "
+         "0; 0 to 90, 0 to 180 or 0 to 360; or 90 to 270"},
+        {text_with(&Parts::horizontal, "0 inf"),
+         "a.ies:10: error: \"inf\" stands where a horizontal angle belongs; put a number there"},
+        {type_ab("3 2 3", "0 45 90", "0 360"),
+         "a.ies:10: error: horizontal angle 360 is outside -180 to 180; " + or_type_c},
+        {type_ab("3 2 2", "0 45 90", "0 360"),
+         "a.ies:10: error: horizontal angle 360 is outside -90 to 90; " + or_type_c},
+        {type_ab("3 2 2", "0 90 45", "0 90"),
+         "a.ies:9: error: vertical angle 45 follows 90; each angle must be greater than the one before; " +
+             counts},
+        {text_with(&Parts::candela, "100,5 50 0\n100,5 30 0"),
+         "a.ies:12: error: numbers after the last candela value: 2" + or_comma},
+        {text_with(&Parts::candela, "100;50;0\n100;30;0"),
+         "a.ies:12: error: 3 vertical and 2 horizontal angles with their candela are 11 numbers, but 7 "
+         "follow; "
+         "the file is cut short, or a count of angles is wrong"},
+        {text_with(&Parts::candela, "100 1,000,000 0\n100 30 0"),
+         "a.ies:12: error: numbers after the last candela value: 2" + or_comma},
+        {text_with(&Parts::candela, "100 -inf 0\n100 30 0"),
+         "a.ies:11: error: \"-inf\" stands where a candela value belongs; put a number there"},
+        {text_with(&Parts::candela, "100 5O 0\n100 30 0"),
+         "a.ies:11: error: \"5O\" stands where a candela value belongs; put a number there"},
+        {text_with(&Parts::candela, "100 0x32 0\n100 30 0"),
+         "a.ies:11: error: \"0x32\" stands where a candela value belongs; put a number there"},
+        {text_with(&Parts::candela, "-100 -50 0\n-100 -30 0"),
+         "a.ies:11: error: candela value -100 is negative" + noise},
+        {text_with(&Parts::ten, "1 -1 1e-12 3 2 1 2 0 0 0"),
+         "a.ies:12: error: the greatest intensity is 1e-10 cd; no lamp is that faint; check the candela "
+         "multiplier and the ballast factor"},
+        {"IESNA91\nTILT=INCLUDE\n1\n3\n0 45",
+         "a.ies:5: error: the file ends where a tilt angle belongs; the file is cut short"},
         {"IESNA91\nTILT=NONE\n",
          "a.ies:2: error: the file ends where the number of lamps belongs; the file is cut "
          "short"},
@@ -346,10 +495,13 @@ TEST_CASE("every refused file says where, what and what would be right") {
          "a "
          "number above 0"},
     };
+    std::set<std::string> messages;
     for (const Row& row : rows) {
         CAPTURE(row.text);
         CHECK(message_of(row.text) == row.message);
+        messages.insert(row.message);
     }
+    CHECK(messages.size() >= 100); // none of the cases lost, none twice
 }
 
 TEST_CASE("a file cut off anywhere is refused or read, never worse") {

@@ -48,7 +48,7 @@ std::vector<Case> read_corpus(const std::string& name) {
 /// One message a line, with the folder and the name of the case's own file taken off.
 std::string print_all(const std::vector<Problem>& problems) {
     std::string text;
-    for (Problem problem : problems) {
+    for (const Problem& problem : problems) {
         std::string line = print_problem(problem);
         for (const std::string& prefix : {case_file.string() + ":", (folder / "").string()})
             if (line.starts_with(prefix))

@@ -21,6 +21,19 @@ void print_problems(const std::vector<Problem>& problems) {
         fmt::print(stderr, "{}\n", print_problem(problem));
 }
 
+std::vector<double> read_levels(const std::vector<std::string>& texts, LightUnit unit) {
+    std::vector<double> levels;
+    for (const std::string& text : texts) {
+        const double level = read_illuminance(text, unit);
+        if (!(level > 0))
+            throw InputError(Problem{.place = {.path = "--levels"},
+                                     .what = fmt::format("\"{}\" is not a level of light", text),
+                                     .remedy = "give levels above 0, for example --levels 0.5,1,2"});
+        levels.push_back(level);
+    }
+    return levels;
+}
+
 ProgressLine::ProgressLine() : is_terminal_(is_error_stream_a_terminal()), start_(seconds_now()) {}
 
 ProgressLine::~ProgressLine() {

@@ -16,9 +16,13 @@ enum ExitStatus { status_done = 0, status_input_at_fault = 1, status_wrong_usage
 /// Each adds its sub-command; `run` is set when the user chose it and gives the exit status.
 void add_light_command(CLI::App& app, std::function<int()>& run);
 void add_check_command(CLI::App& app, std::function<int()>& run);
+void add_lamp_command(CLI::App& app, std::function<int()>& run);
 
 /// One line a problem to standard error.
 void print_problems(const std::vector<Problem>& problems);
+
+/// Levels of light given with --levels, in lux. Throws InputError.
+std::vector<double> read_levels(const std::vector<std::string>& texts, LightUnit unit);
 
 /// Runs `call`; errors that know only a path in the site file leave with its line and column.
 template <class Call> void locate_errors(const SiteFile& site_file, Call call) {

@@ -75,19 +75,6 @@ private:
     bool made_folder_ = false;
 };
 
-std::vector<double> read_levels(const std::vector<std::string>& texts, LightUnit unit) {
-    std::vector<double> levels;
-    for (const std::string& text : texts) {
-        const double level = read_illuminance(text, unit);
-        if (!(level > 0))
-            throw InputError(Problem{.place = {.path = "--levels"},
-                                     .what = fmt::format("\"{}\" is not a level of light", text),
-                                     .remedy = "give levels above 0, for example --levels 0.5,1,2"});
-        levels.push_back(level);
-    }
-    return levels;
-}
-
 void write_outputs(const SiteFile& site_file, const Stage& stage, const Lighting& lighting,
                    const Report& report, const LightOptions& options, ProgressLine& progress) {
     OutputFolder folder(options.out);

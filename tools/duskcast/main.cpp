@@ -16,6 +16,7 @@ int main(int argc, char** argv) {
     std::function<int()> run;
     add_light_command(app, run);
     add_check_command(app, run);
+    add_lamp_command(app, run);
     try {
         app.parse(argc, argv);
         return run();
