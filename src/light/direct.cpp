@@ -236,7 +236,7 @@ void trace_near(const Stage& stage, const Sensors& sensors, Sight& sight, std::a
 } // namespace
 
 double Lens::open_share(double up) const {
-    if (rim == Rim{} && louvre == Louvre{})
+    if (!is_covered())
         return 1;
     const double zenith = std::acos(std::clamp(up, -1.0, 1.0));
     return visible_share(rim, diameter, zenith) * visible_share(louvre, zenith);

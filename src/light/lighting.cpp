@@ -32,7 +32,7 @@ void replace_layer(Lighting& lighting, const Stage& stage, std::size_t index, Ch
 
 double measure_leaving_lumens(const LitFixture& fixture) {
     const double all = fixture.table.lumens() * fixture.scale;
-    if (fixture.lens.rim == Rim{} && fixture.lens.louvre == Louvre{})
+    if (!fixture.lens.is_covered())
         return all;
     // Even steps in s = sin(gamma / 2), as in the table, are finest where narrow beams are.
     constexpr int rings = 1000, spokes = 72;

@@ -12,32 +12,20 @@ namespace duskcast {
 
 namespace {
 
-/// Angles off the axis in the plane of C and C + 180 degrees, towards C positive, between which lies all
-/// light at or above a level. Radians; both 0 where there is none.
+/// Between the first and the last direction at or above a level in the plane of C; both 0 where there is
+/// none.
 std::pair<double, double> find_span(const Distribution& untilted, double c, double level) {
     const std::vector<double>& gamma = untilted.gamma;
-    std::vector<double> angle, candela;
+    PlaneCurve curve;
     for (std::size_t i = gamma.size(); i-- > 0;) {
-        angle.push_back(-gamma[i]);
-        candela.push_back(untilted.candela_at(c + pi, gamma[i]));
+        curve.angle.push_back(-gamma[i]);
+        curve.candela.push_back(untilted.candela_at(c + pi, gamma[i]));
     }
     for (const double g : gamma) {
-        angle.push_back(g);
-        candela.push_back(untilted.candela_at(c, g));
+        curve.angle.push_back(g);
+        curve.candela.push_back(untilted.candela_at(c, g));
     }
-    const auto is_lit = [&](double value) { return value >= level; };
-    const auto first = std::find_if(candela.begin(), candela.end(), is_lit);
-    if (first == candela.end() || !(level > 0))
-        return {0, 0};
-    const auto last = std::find_if(candela.rbegin(), candela.rend(), is_lit).base() - 1;
-    const auto crossing = [&](std::size_t lit, std::size_t dark) {
-        const double share = (candela[lit] - level) / (candela[lit] - candela[dark]);
-        return angle[lit] + (angle[dark] - angle[lit]) * share;
-    };
-    const auto low = static_cast<std::size_t>(first - candela.begin());
-    const auto high = static_cast<std::size_t>(last - candela.begin());
-    return {low == 0 ? angle[low] : crossing(low, low - 1),
-            high + 1 == candela.size() ? angle[high] : crossing(high, high + 1)};
+    return find_edges(curve, level).value_or(std::pair(0.0, 0.0));
 }
 
 double full_angle(const Distribution& untilted, double c, double level) {
@@ -135,6 +123,22 @@ std::vector<WallSpread> measure_wall(const Distribution& distribution, double li
 
 } // namespace
 
+std::optional<std::pair<double, double>> find_edges(const PlaneCurve& curve, double candela) {
+    const auto is_lit = [&](double value) { return value >= candela; };
+    const auto first = std::find_if(curve.candela.begin(), curve.candela.end(), is_lit);
+    if (first == curve.candela.end() || !(candela > 0))
+        return std::nullopt;
+    const auto last = std::find_if(curve.candela.rbegin(), curve.candela.rend(), is_lit).base() - 1;
+    const auto crossing = [&](std::size_t lit, std::size_t dark) {
+        const double share = (curve.candela[lit] - candela) / (curve.candela[lit] - curve.candela[dark]);
+        return curve.angle[lit] + (curve.angle[dark] - curve.angle[lit]) * share;
+    };
+    const auto low = static_cast<std::size_t>(first - curve.candela.begin());
+    const auto high = static_cast<std::size_t>(last - curve.candela.begin());
+    return std::pair{low == 0 ? curve.angle[low] : crossing(low, low - 1),
+                     high + 1 == curve.angle.size() ? curve.angle[high] : crossing(high, high + 1)};
+}
+
 double wall_lux(const Distribution& distribution, double setback, double tilt, double height, double aside) {
     const glm::dvec3 to_wall(aside, setback, height); // the wall lies north of the lens
     const double square = glm::dot(to_wall, to_wall);
@@ -198,16 +202,23 @@ LampSheet make_lamp_sheet(const LampDescription& lamp, const SheetOptions& optio
     if (lamp.watts > 0)
         sheet.efficacy = sheet.lumens / lamp.watts;
     const bool is_round = is_close(sheet.beam_of_max.along, sheet.beam_of_max.across, 0.1);
-    if (is_round && is_close(sheet.centre_candela, sheet.max_candela, 0.1))
+    const bool is_forward = sheet.zones.empty() || sheet.zones.back().to <= pi / 2 + 1e-9;
+    if (is_round && is_forward && is_close(sheet.centre_candela, sheet.max_candela, 0.1))
         sheet.designation = find_designation(sheet.beam_of_max.mean);
     sheet.light_loss = lamp.tolerance * lamp.depreciation;
 
     const double half = 0.5 * sheet.max_candela;
     const double along = width_on_screen(find_span(light, 0, half));
     const double across = light.is_symmetric() ? along : width_on_screen(find_span(light, pi / 2, half));
-    for (const double distance : options.distances)
+    double greatest = 0; // on a screen at distance 1
+    for (std::size_t i = 0; i < light.candela.size(); ++i)
+        if (const double cosine = std::cos(light.gamma[i % light.gamma.size()]); cosine > 0)
+            greatest = std::max(greatest, light.candela[i] * cosine * cosine * cosine);
+    for (const double distance : options.distances) {
+        const double at_distance = sheet.light_loss / (distance * distance);
         sheet.spots.push_back({distance, distance * along, distance * across,
-                               sheet.light_loss * sheet.centre_candela / (distance * distance)});
+                               at_distance * sheet.centre_candela, at_distance * greatest});
+    }
     sheet.wall = measure_wall(lamp.distribution, sheet.light_loss, options);
     if (lamp.lens_diameter > 0)
         sheet.trusted_from = find_trusted_distance(

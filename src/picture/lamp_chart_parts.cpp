@@ -104,22 +104,6 @@ void ChartCanvas::card(const std::string& text, const Box& box, const TextStyle&
     words_.push_back({text, box});
 }
 
-std::optional<std::pair<double, double>> find_edges(const PlaneCurve& curve, double candela) {
-    const auto is_lit = [&](double value) { return value >= candela; };
-    const auto first = std::find_if(curve.candela.begin(), curve.candela.end(), is_lit);
-    if (first == curve.candela.end() || !(candela > 0))
-        return std::nullopt;
-    const auto last = std::find_if(curve.candela.rbegin(), curve.candela.rend(), is_lit).base() - 1;
-    const auto crossing = [&](std::size_t lit, std::size_t dark) {
-        const double share = (curve.candela[lit] - candela) / (curve.candela[lit] - curve.candela[dark]);
-        return curve.angle[lit] + (curve.angle[dark] - curve.angle[lit]) * share;
-    };
-    const auto low = static_cast<std::size_t>(first - curve.candela.begin());
-    const auto high = static_cast<std::size_t>(last - curve.candela.begin());
-    return std::pair{low == 0 ? curve.angle[low] : crossing(low, low - 1),
-                     high + 1 == curve.angle.size() ? curve.angle[high] : crossing(high, high + 1)};
-}
-
 ChartSource make_chart_source(const std::vector<LampEntry>& lamps, const SheetOptions& options,
                               LengthUnit length, LightUnit light) {
     ChartSource source{{}, options, length, light};

@@ -34,16 +34,6 @@ private:
     std::vector<Words> words_;
 };
 
-/// Candela in a plane through the axis, by angle off the axis: positive towards C, negative towards C + 180
-/// degrees.
-struct PlaneCurve {
-    std::vector<double> angle;
-    std::vector<double> candela;
-};
-
-/// The angles between which lies all light of the curve at or above a level; none where it has none.
-std::optional<std::pair<double, double>> find_edges(const PlaneCurve& curve, double candela);
-
 struct ChartLamp {
     const LampEntry& entry;
     std::string name;

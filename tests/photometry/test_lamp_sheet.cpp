@@ -61,6 +61,7 @@ TEST_CASE("zonal lumens of an isotropic source and of a Lambert face") {
     CHECK(even.zones[0].lumens == doctest::Approx(9.55).epsilon(1e-3));
     CHECK(even.zones[8].lumens == doctest::Approx(109.11).epsilon(1e-4));
     CHECK(degrees_from_radians(even.beam_of_max.along) == doctest::Approx(360));
+    CHECK(even.designation.empty()); // no reflector lamp
     Distribution lambert{{0}, {}, {}};
     for (int i = 0; i <= 900; ++i) {
         lambert.gamma.push_back(pi / 2 * i / 900);
@@ -92,6 +93,18 @@ TEST_CASE("centre and maximum apart: both beam angles") {
     CHECK(degrees_from_radians(sheet.beam_of_centre.mean) ==
           doctest::Approx(2 * (30 + half * std::sqrt(3.0))).epsilon(1e-3));
     CHECK(sheet.designation.empty());
+    // On a screen 2 m off, I cos^3 / d^2 is greatest within the ring: searched apart, degree by hundredth.
+    const LampSheet screen =
+        sheet_of({.centre_candela = 100, .beam_angle = rad(2 * half), .ring_angle = rad(30)},
+                 {.distances = {2}, .setbacks = {}});
+    double greatest = 0;
+    for (int i = 0; i < 9000; ++i) {
+        const double off = (i / 100.0 - 30) / half;
+        greatest =
+            std::max(greatest, 100 * std::pow(2, -off * off) * std::pow(std::cos(rad(i / 100.0)), 3) / 4);
+    }
+    CHECK(screen.spots[0].greatest_lux == doctest::Approx(greatest).epsilon(1e-4));
+    CHECK(screen.spots[0].centre_lux == doctest::Approx(25.0 / 4).epsilon(1e-3));
 }
 
 TEST_CASE("a beam with a peak is measured across its own middle") {

@@ -24,6 +24,7 @@ struct Lens {
     Rim rim; ///< with the louvre: what covers a flush lens and stays level whatever the aim
     Louvre louvre;
 
+    bool is_covered() const { return rim != Rim{} || louvre != Louvre{}; }
     /// Share of the light that gets out in a direction whose cosine with straight up is given.
     double open_share(double up) const;
 

@@ -3,6 +3,7 @@
 
 #include <optional>
 #include <string>
+#include <utility>
 #include <vector>
 
 #include "duskcast/photometry/distribution.hpp"
@@ -22,6 +23,16 @@ struct LampDescription {
     Distribution distribution; ///< of a new lamp, before any loss
 };
 
+/// Candela in a plane through the axis, by angle off the axis: positive towards C, negative towards C + 180
+/// degrees.
+struct PlaneCurve {
+    std::vector<double> angle; ///< radians, ascending
+    std::vector<double> candela;
+};
+
+/// The angles between which lies all light of the curve at or above a level; none where it has none.
+std::optional<std::pair<double, double>> find_edges(const PlaneCurve& curve, double candela);
+
 /// Full angles in the two main planes, radians. Equal where the beam is round.
 struct BeamSpread {
     double along = 0;  ///< C0-C180
@@ -29,24 +40,24 @@ struct BeamSpread {
     double mean = 0;   ///< over all planes
 };
 
-/// A circle of light square to the axis at a distance.
+/// The patch of light on a screen square to the axis, light loss taken off.
 struct BeamSpot {
-    double distance = 0;     ///< metres
-    double along = 0;        ///< width of the 50 % spot (of the centre) in C0-C180, metres
-    double across = 0;       ///< in C90-C270
-    double centre_lux = 0;   ///< I0 / d^2
-    double greatest_lux = 0; ///< anywhere on the plane square to the axis
+    double distance = 0;   ///< metres
+    double along = 0;      ///< between the directions of half the maximum in C0-C180, metres; 0: none meet it
+    double across = 0;     ///< in C90-C270
+    double centre_lux = 0; ///< I0 / d^2
+    double greatest_lux = 0; ///< anywhere on the screen: I cos^3 / d^2
 };
 
 /// Light of the lamp alone on an endless wall that it stands in front of, light loss taken off. Heights count
 /// from the lens.
 struct WallSpread {
-    double setback = 0;      ///< metres
-    double tilt = 0;         ///< radians from straight up, towards the wall
-    double level = 0;        ///< lux
-    bool is_reached = false; ///< whether any of the wall gets the level; what follows is 0 otherwise
-    double from = 0, to = 0; ///< heights above the lens between which the line over the fixture has the level
-    double width = 0, width_at = 0; ///< widest stretch at the level, and its height above the lens
+    double setback = 0; ///< metres
+    double level = 0;   ///< lux
+    bool is_reached =
+        false; ///< whether the line over the fixture gets the level; from..width_at are 0 if not
+    double from = 0, to = 0;        ///< the stretch of that line round its brightest place that has the level
+    double width = 0, width_at = 0; ///< widest level stretch within those heights
     double brightest_lux = 0, brightest_at = 0; ///< on the line over the fixture
 };
 
@@ -75,10 +86,10 @@ struct LampSheet {
     double beam_lumens = 0, field_lumens = 0; ///< where the intensity is at least 50 %, 10 % of the maximum
     std::vector<ZoneLumens> zones;            ///< 10-degree zones of gamma that hold light
     std::optional<double> efficacy;           ///< lumens per watt
-    std::string designation;                  ///< as MR16 lamps are designated, such as "NFL"
-    std::vector<BeamSpot> spots;              ///< one a distance
-    std::vector<WallSpread> wall;             ///< by setback, then by level
-    double light_loss = 1;                    ///< tolerance x depreciation
+    std::string designation; ///< as MR16 lamps are, such as "NFL"; "" unless round, on the axis, none behind
+    std::vector<BeamSpot> spots;  ///< one a distance
+    std::vector<WallSpread> wall; ///< by setback, then by level
+    double light_loss = 1;        ///< tolerance x depreciation
     double trusted_from = 0; ///< metres; nearer the candela mislead (find_trusted_distance); 0: not known
 };
 
