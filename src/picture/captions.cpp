@@ -79,13 +79,6 @@ std::vector<std::string> pick_answers(const PlateSource& source, std::vector<std
     return answers;
 }
 
-/// Setbacks are spoken of in inches: "15 in".
-std::string print_setback(double metres, LengthUnit unit) {
-    if (unit != LengthUnit::foot || metres >= 4 * metres_per_foot)
-        return print_length(metres, unit);
-    return print_number(std::round(metres / metres_per_inch * 2) / 2) + " in";
-}
-
 FixtureText describe_fixture(const Site& site, const Fixture& fixture, std::optional<double> setback,
                              double height) {
     FixtureText text;

@@ -115,7 +115,7 @@ WallPart::WallPart(const ChartSource& source, double width) : source_(source), t
             add(lamp, options.setbacks[options.setbacks.size() / 2], lamp.name);
     else
         for (const double setback : options.setbacks)
-            add(source.lamps.front(), setback, print_length(setback, source.length) + " back");
+            add(source.lamps.front(), setback, print_setback(setback, source.length) + " back");
 
     fit(width);
     table_ = make_table(width);
@@ -154,7 +154,7 @@ ChartTable WallPart::make_table(double width) const {
         if (source_.is_comparison())
             tags.push_back(patch.lamp);
         who.cells.push_back(source_.is_comparison() ? break_words(patch.heading, {.size = 14}, 160, 1)
-                                                    : print_length(patch.setback, source_.length));
+                                                    : print_setback(patch.setback, source_.length));
         const WallSpread& spread = *patch.spreads.front();
         brightest.cells.push_back(print_illuminance(spread.brightest_lux, source_.light) + " at " +
                                   print_about(spread.brightest_at, source_.length));

@@ -69,6 +69,12 @@ std::string print_length(double metres, LengthUnit unit) {
     return text == "-0.00 m" ? "0.00 m" : text;
 }
 
+std::string print_setback(double metres, LengthUnit unit) {
+    if (unit != LengthUnit::foot || metres >= 4 * metres_per_foot)
+        return print_length(metres, unit);
+    return print_number(std::round(metres / metres_per_inch * 2) / 2) + " in";
+}
+
 std::string print_illuminance(double lux, LightUnit unit) {
     const double value = lux / lux_per(unit);
     if (value > 0 && value < least_shown)

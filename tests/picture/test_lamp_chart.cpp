@@ -281,7 +281,7 @@ TEST_CASE("lamp chart: what is not given is left out") {
     CHECK(count_words(bare, "Lumens by zone") == 1);
     options = make_options();
     options.levels.clear();
-    CHECK(count_words(draw({make_round("a", 900, 36)}, options), "1 ft back") == 1);
+    CHECK(count_words(draw({make_round("a", 900, 36)}, options), "12 in back") == 1);
     options.levels = {1e6};
     CHECK(count_words(draw({make_round("a", 900, 36)}, options), "not reached") >= 4);
 }

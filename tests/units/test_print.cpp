@@ -117,3 +117,11 @@ TEST_CASE("units have short names and exact factors") {
     CHECK(radians_from_degrees(180) == doctest::Approx(3.14159265358979).epsilon(1e-14));
     CHECK(degrees_from_radians(radians_from_degrees(37)) == doctest::Approx(37).epsilon(1e-14));
 }
+
+TEST_CASE("setbacks are spoken of in inches up to 4 ft") {
+    // Common practice, no source.
+    CHECK(print_setback(15 * 0.0254, LengthUnit::foot) == "15 in");
+    CHECK(print_setback(12.5 * 0.0254, LengthUnit::foot) == "12.5 in");
+    CHECK(print_setback(5 * 0.3048, LengthUnit::foot) == "5 ft");
+    CHECK(print_setback(0.4, LengthUnit::metre) == "0.40 m");
+}

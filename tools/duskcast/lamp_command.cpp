@@ -176,7 +176,7 @@ void print_sheet(const LampEntry& entry, const SheetOptions& options, LengthUnit
         const auto shown = [&](double metres) {
             return row.is_reached ? print_length(metres, length) : std::string("-");
         };
-        fmt::print("{:>10}{:>10}{:>16}{:>16}{:>16}\n", print_length(row.setback, length),
+        fmt::print("{:>10}{:>10}{:>16}{:>16}{:>16}\n", print_setback(row.setback, length),
                    print_illuminance(row.level, light), shown(row.from), shown(row.to), shown(row.width));
     }
     if (sheet.trusted_from > 0)

@@ -13,7 +13,9 @@ namespace duskcast {
 /// s is half the chord between the unit direction and the axis, so finding it takes one square root
 /// and loses no digits in narrow beams. Linear in s, linear in C; there are as many samples as keep the
 /// residue against the distribution's own interpolation under 0.02 % of the maximum, save in the last
-/// degree before the light ends and beyond 170 degrees, and at most 32,768 x 1 or 8,192 x 360.
+/// degree before the light ends and beyond 170 degrees, and at most 32,768 x 1 or 8,192 x 360. Of a tilted
+/// grid as few rows as more would no longer help: its 360 columns leave 0.08 % of the maximum (measured of
+/// types A and B).
 class IntensityTable {
 public:
     IntensityTable() = default;

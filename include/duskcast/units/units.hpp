@@ -41,6 +41,9 @@ double read_illuminance(std::string_view text, std::optional<LightUnit> bare = s
 /// or metres to the centimetre ("4.12 m").
 std::string print_length(double metres, LengthUnit unit);
 
+/// A setback for people: the trade speaks of inches below 4 ft ("15 in").
+std::string print_setback(double metres, LengthUnit unit);
+
 /// An illuminance for people, three digits at most and none beyond 0.01, where hand-held meters end
 /// (smaller ones show their first digit): "0.12 fc", "1.5 fc", "24 fc", "161 lx", "0.004 lx", "<0.001 lx".
 std::string print_illuminance(double lux, LightUnit unit);
