@@ -242,7 +242,7 @@ void compare_tables(const Stage& stage, const Lens& lens) {
 /// A type C file without symmetry, every degree of gamma and half degree of C: 1 MB.
 std::string make_lm63_text() {
     std::string text = "IES:LM-63-2019\r\n[TEST] 1\r\n[TESTLAB] bench\r\n[ISSUEDATE] 01-JAN-2024\r\n"
-                       "[MANUFAC] Sample Works\r\nTILT=NONE\r\n1 -1 1 181 721 1 2 0 0 0\r\n1 1.00001 5\r\n";
+                       "[MANUFAC] Sample Works\r\nTILT=NONE\r\n1 20000 1 181 721 1 2 0 0 0\r\n1 1.00001 5\r\n";
     for (int gamma = 0; gamma <= 180; ++gamma)
         text += fmt::format("{}{}", gamma, gamma % 20 == 19 || gamma == 180 ? "\r\n" : " ");
     for (int half = 0; half <= 720; ++half)
