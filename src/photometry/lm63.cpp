@@ -533,8 +533,10 @@ void Reader::check_amounts() {
              fmt::format("the candela at vertical angle 0 differ between {} and {}", print_number(least),
                          print_number(greatest)),
              "it is one and the same direction in every plane; their mean is used");
-    const double rated = result_.lumens_per_lamp * result_.lamps, measured = measure_lumens(distribution);
-    if (rated > 0 && measured > 1.02 * rated)
+    const double rated = result_.lumens_per_lamp * result_.lamps;
+    if (!(rated > 0))
+        return;
+    if (const double measured = measure_lumens(distribution); measured > 1.02 * rated)
         warn(0,
              fmt::format("the candela add up to {} lm, more than the lamps' {} lm", print_number(measured),
                          print_number(rated)),

@@ -12,19 +12,33 @@ namespace duskcast {
 
 namespace {
 
-constexpr std::string_view delimiters = " \t\f\v,";
+/// Half the time of reading went into find_first_of, which looks every character up in a set.
+constexpr bool is_delimiter(char c) {
+    return c == ' ' || c == ',' || c == '\t' || c == '\f' || c == '\v';
+}
 
 std::size_t word_length(std::string_view text) {
-    return std::min(text.find_first_of(delimiters), text.size());
+    return static_cast<std::size_t>(std::find_if(text.begin(), text.end(), is_delimiter) - text.begin());
+}
+
+/// Where the next word begins, npos when there is none.
+std::size_t find_word(std::string_view text, std::size_t from) {
+    while (from < text.size() && is_delimiter(text[from]))
+        ++from;
+    return from < text.size() ? from : std::string_view::npos;
 }
 
 /// A number as LM-63 files hold them: "+5", ".5", "5.", "1.2E+03", and Fortran's "1.2D+03".
 /// result_out_of_range when it is one that a double cannot hold.
 std::errc read_double(std::string_view word, double& value) {
-    std::string text(word);
-    if (const std::size_t exponent = text.find_first_of("dD"); exponent != std::string::npos)
-        text[exponent] = 'e';
-    std::string_view digits = text;
+    std::string text;
+    std::string_view digits = word;
+    const auto is_d = [](char c) { return c == 'd' || c == 'D'; };
+    if (const auto exponent = std::find_if(word.begin(), word.end(), is_d); exponent != word.end()) {
+        text = word;
+        text[static_cast<std::size_t>(exponent - word.begin())] = 'e';
+        digits = text;
+    }
     if (digits.starts_with('+') && !digits.starts_with("+-"))
         digits.remove_prefix(1);
     const auto [end, fault] = std::from_chars(digits.data(), digits.data() + digits.size(), value);
@@ -116,7 +130,9 @@ std::vector<Lm63Line> read_lm63_lines(std::string_view text, const std::string& 
     std::vector<Lm63Line> lines;
     int number = 1;
     while (!text.empty()) {
-        const std::size_t end = std::min(text.find_first_of("\r\n"), text.size());
+        const auto is_end = [](char c) { return c == '\r' || c == '\n'; };
+        const auto end =
+            static_cast<std::size_t>(std::find_if(text.begin(), text.end(), is_end) - text.begin());
         lines.push_back({number++, text.substr(0, end)});
         text.remove_prefix(end);
         text.remove_prefix(text.starts_with("\r\n") ? 2 : text.empty() ? 0 : 1);
@@ -129,7 +145,7 @@ Lm63Numbers::Lm63Numbers(const std::vector<Lm63Line>& lines, std::size_t first, 
 
 void Lm63Numbers::skip_delimiters() {
     for (; at_line_ < lines_.size(); ++at_line_, at_ = 0) {
-        at_ = lines_[at_line_].text.find_first_not_of(delimiters, at_);
+        at_ = find_word(lines_[at_line_].text, at_);
         if (at_ != std::string_view::npos)
             return;
     }
@@ -142,7 +158,7 @@ bool Lm63Numbers::is_done() {
 
 bool Lm63Numbers::is_at_line_start() {
     skip_delimiters();
-    return at_line_ >= lines_.size() || lines_[at_line_].text.find_first_not_of(delimiters) == at_;
+    return at_line_ >= lines_.size() || find_word(lines_[at_line_].text, 0) == at_;
 }
 
 std::string_view Lm63Numbers::next_word() {
@@ -163,8 +179,7 @@ std::size_t Lm63Numbers::count_left() const {
     std::size_t from = at_;
     for (std::size_t i = at_line_; i < lines_.size(); ++i, from = 0) {
         const std::string_view text = lines_[i].text;
-        for (from = text.find_first_not_of(delimiters, from); from != std::string_view::npos;
-             from = text.find_first_not_of(delimiters, from)) {
+        while ((from = find_word(text, from)) != std::string_view::npos) {
             ++count;
             from += word_length(text.substr(from));
         }

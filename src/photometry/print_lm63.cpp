@@ -75,6 +75,7 @@ Distribution fill_range(const Distribution& distribution) {
             filled.candela.push_back(distribution.candela[plane * width + i]);
         filled.candela.insert(filled.candela.end(), after.size(), 0.0);
     }
+    join_poles(filled); // where an end was put at a pole
     return filled;
 }
 

@@ -18,6 +18,8 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
     const double lumens = measure_lumens(file.distribution);
     if (!std::isfinite(lumens) || lumens < 0)
         std::abort();
+    if (file.distribution.is_tilted()) // 100,000 directions to print: too slow here
+        return 0;
     // An error in what is printed is caught nowhere and ends the run.
     Lm63 back = read_lm63(print_lm63(file), "printed.ies");
     if (!back.warnings.empty())

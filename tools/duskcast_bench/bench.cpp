@@ -8,11 +8,13 @@
 #include <embree3/rtcore.h>
 #include <fmt/format.h>
 #include <functional>
+#include <string>
 #include <tbb/blocked_range.h>
 #include <tbb/parallel_for.h>
 #include <vector>
 
 #include "duskcast/light/lighting.hpp"
+#include "duskcast/photometry/lm63.hpp"
 
 namespace {
 
@@ -237,6 +239,30 @@ void compare_tables(const Stage& stage, const Lens& lens) {
               "at most 2 x", ratio <= 2);
 }
 
+/// A type C file without symmetry, every degree of gamma and half degree of C: 1 MB.
+std::string make_lm63_text() {
+    std::string text = "IES:LM-63-2019\r\n[TEST] 1\r\n[TESTLAB] bench\r\n[ISSUEDATE] 01-JAN-2024\r\n"
+                       "[MANUFAC] Sample Works\r\nTILT=NONE\r\n1 20000 1 181 721 1 2 0 0 0\r\n1 1.00001 5\r\n";
+    for (int gamma = 0; gamma <= 180; ++gamma)
+        text += fmt::format("{}{}", gamma, gamma % 20 == 19 || gamma == 180 ? "\r\n" : " ");
+    for (int half = 0; half <= 720; ++half)
+        text += fmt::format("{}{}", half / 2.0, half % 20 == 19 || half == 720 ? "\r\n" : " ");
+    for (int half = 0; half <= 720; ++half)
+        for (int gamma = 0; gamma <= 180; ++gamma) {
+            const double oval = 1 + 0.3 * std::sin(gamma * pi / 180) * std::cos(half * pi / 360);
+            text += fmt::format("{:.3f}{}", 50 * oval * (181 - gamma) / 9,
+                                gamma % 12 == 11 || gamma == 180 ? "\r\n" : " ");
+        }
+    return text;
+}
+
+void measure_lm63() {
+    const std::string text = make_lm63_text();
+    const double seconds = best_seconds(10, [&] { read_lm63(text, "bench.ies"); });
+    print_row(fmt::format("Reading an LM-63 file of {:.2f} MB", static_cast<double>(text.size()) / 1e6),
+              fmt::format("{:.1f} ms", 1e3 * seconds), "under 50 ms", seconds < 0.05);
+}
+
 /// Slope of log cost over log size, by least squares.
 double exponent(const std::vector<double>& sizes, const std::vector<double>& costs) {
     double sx = 0, sy = 0, sxx = 0, sxy = 0;
@@ -300,6 +326,7 @@ void measure_growth(const Lens& lens) {
 } // namespace
 
 int main() {
+    measure_lm63();
     const Lens lens{.centre = {20, -0.4f, 0.15f}, .diameter = 0.05f};
     {
         const auto stage = build_stage(make_site(200e3, 100e3, 50'000), {});

@@ -60,7 +60,8 @@ double opening_diameter(const Lm63& file);
 
 /// LM-63-2019, type C, absolute, TILT=NONE, lines ending CR LF. Tilted distributions are resampled
 /// (make_untilted). Candela are printed so that the greatest has six digits: read back, each is within half
-/// a unit of its last digit. Keywords that 2019 demands and `file` lacks are "not stated".
+/// a unit of its last digit; angles to a millionth of a degree. Keywords that 2019 demands and `file` lacks
+/// are "not stated".
 std::string print_lm63(const Lm63& file);
 
 } // namespace duskcast
