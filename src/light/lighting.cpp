@@ -4,6 +4,7 @@
 #include <map>
 #include <utility>
 
+#include "duskcast/photometry/light_colour.hpp"
 #include "duskcast/site/layout.hpp"
 #include "duskcast/site/site_file.hpp"
 
@@ -85,6 +86,7 @@ std::vector<LitFixture> make_fixtures(const Site& site, const std::filesystem::p
         fixture.scale =
             fixture.loss.total() * description.dimming * light.tilt.factor_at(pi - placed.aim.tilt);
         fixture.watts = light.watts * description.dimming;
+        fixture.colour = light_colour(lamp->cct);
         fixture.lumens = measure_leaving_lumens(fixture);
         fixtures.push_back(std::move(fixture));
     }

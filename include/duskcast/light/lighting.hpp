@@ -19,6 +19,7 @@ struct LitFixture {
     double scale = 1;     ///< light loss x dimming
     double lumens = 0;    ///< leaving the fixture
     double watts = 0;     ///< taken, dimming included; 0: unknown
+    glm::dvec3 colour{1}; ///< linear sRGB of its light, luminance 1 (light_colour)
     LightLoss loss;       ///< of which `scale` consists
 };
 

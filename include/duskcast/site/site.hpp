@@ -198,6 +198,8 @@ struct Site {
     double ground_spacing = 0.3048;          ///< on ground; 1 ft
     int leaf_sensors = 2000;                 ///< leaves per crown that carry sensors, both sides
 
+    double ambient = 0; ///< lux on open level ground from moon and street glow, as a uniform sky
+
     std::string catalogue_file; ///< relative to the site file; empty: none
     Catalogue catalogue;        ///< what that file holds; files of its lamps are relative to the site file
 
