@@ -176,6 +176,21 @@ bool is_inside(const std::vector<glm::dvec2>& outline, const glm::dvec2& point) 
     return inside;
 }
 
+std::vector<glm::dvec2> clip(const std::vector<glm::dvec2>& polygon, int axis, double limit, double sign) {
+    std::vector<glm::dvec2> inside;
+    for (std::size_t i = 0; i < polygon.size(); ++i) {
+        const glm::dvec2& a = polygon[i];
+        const glm::dvec2& b = polygon[(i + 1) % polygon.size()];
+        const double beyond_a = sign * (a[axis] - limit);
+        const double beyond_b = sign * (b[axis] - limit);
+        if (beyond_a <= 0)
+            inside.push_back(a);
+        if ((beyond_a < 0 && beyond_b > 0) || (beyond_a > 0 && beyond_b < 0))
+            inside.push_back(a + beyond_a / (beyond_a - beyond_b) * (b - a));
+    }
+    return inside;
+}
+
 double signed_area(const std::vector<glm::dvec2>& outline) {
     double twice = 0;
     for (std::size_t i = 0; i < outline.size(); ++i) {

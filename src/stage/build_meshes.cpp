@@ -54,22 +54,6 @@ struct CellCover {
     bool has_centre = false;
 };
 
-/// The polygon's part on the side where sign * (point[axis] - limit) <= 0 (Sutherland and Hodgman 1974).
-std::vector<glm::dvec2> clip(const std::vector<glm::dvec2>& polygon, int axis, double limit, double sign) {
-    std::vector<glm::dvec2> inside;
-    for (std::size_t i = 0; i < polygon.size(); ++i) {
-        const glm::dvec2& a = polygon[i];
-        const glm::dvec2& b = polygon[(i + 1) % polygon.size()];
-        const double beyond_a = sign * (a[axis] - limit);
-        const double beyond_b = sign * (b[axis] - limit);
-        if (beyond_a <= 0)
-            inside.push_back(a);
-        if ((beyond_a < 0 && beyond_b > 0) || (beyond_a > 0 && beyond_b < 0))
-            inside.push_back(a + beyond_a / (beyond_a - beyond_b) * (b - a));
-    }
-    return inside;
-}
-
 /// Adds what a triangle covers to the cells, and raises the columns' tops to it.
 void cover_cells(const std::array<glm::dvec2, 3>& corner, SensorGrid& grid, std::vector<CellCover>& cover) {
     const glm::dvec2 origin(grid.u0, grid.v0);

@@ -108,11 +108,16 @@ int Stage::find_surface(const std::string& id) const {
     return -1;
 }
 
-int Stage::ground_surface_at(const glm::dvec2& point) const {
+const GroundCover* Stage::ground_cover_at(const glm::dvec2& point) const {
     for (std::size_t i = ground_areas.size(); i-- > 0;)
         if (is_inside(ground_areas[i].outline, point))
-            return ground_areas[i].surface;
-    return find_surface("ground");
+            return &ground_areas[i];
+    return nullptr;
+}
+
+int Stage::ground_surface_at(const glm::dvec2& point) const {
+    const GroundCover* cover = ground_cover_at(point);
+    return cover != nullptr ? cover->surface : find_surface("ground");
 }
 
 int Stage::surface_of(const Hit& hit, const glm::vec3& position) const {
@@ -128,6 +133,25 @@ int Stage::surface_of(const Hit& hit, const glm::vec3& position) const {
     }
     const int surface = opaque.surface[hit.facet];
     return surfaces[surface].kind == SurfaceKind::ground ? ground_surface_at(glm::dvec2(position)) : surface;
+}
+
+glm::vec3 Stage::reflectance_at(const Hit& hit, const glm::vec3& position) const {
+    if (hit.kind == FacetKind::none)
+        return glm::vec3(0);
+    if (hit.kind == FacetKind::leaf)
+        return materials[leaves.material[hit.facet]].reflectance;
+    const Triangles& triangles = hit.kind == FacetKind::cutout ? cutouts : opaque;
+    int index = triangles.material[hit.facet];
+    if (surfaces[triangles.surface[hit.facet]].kind == SurfaceKind::ground)
+        if (const GroundCover* cover = ground_cover_at(glm::dvec2(position)))
+            index = cover->material;
+    const Material& material = materials[index];
+    if (material.texture < 0 || triangles.uv.empty())
+        return material.reflectance;
+    const glm::uvec3& corner = triangles.corners[hit.facet];
+    const glm::vec2 uv = (1 - hit.u - hit.v) * triangles.uv[corner.x] + hit.u * triangles.uv[corner.y] +
+                         hit.v * triangles.uv[corner.z];
+    return material.reflectance * textures[material.texture].albedo(uv.x, uv.y);
 }
 
 std::unique_ptr<Stage> build_stage(const Site& site, const std::filesystem::path& folder) {

@@ -44,6 +44,9 @@ double trunk_diameter(const Tree& tree); ///< at breast height, with the default
 
 bool is_inside(const std::vector<glm::dvec2>& outline, const glm::dvec2& point);
 
+/// The polygon's part on the side where sign * (point[axis] - limit) <= 0 (Sutherland and Hodgman 1974).
+std::vector<glm::dvec2> clip(const std::vector<glm::dvec2>& polygon, int axis, double limit, double sign);
+
 /// Plan area, positive when counter-clockwise.
 double signed_area(const std::vector<glm::dvec2>& outline);
 

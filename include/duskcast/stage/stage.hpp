@@ -44,8 +44,14 @@ struct Stage {
     /// The surface that a hit lies on (for the ground: the topmost area there).
     int surface_of(const Hit& hit, const glm::vec3& position) const;
 
+    /// Linear sRGB reflectance there, texture and ground area included.
+    glm::vec3 reflectance_at(const Hit& hit, const glm::vec3& position) const;
+
     /// The ground area's surface at a plan point.
     int ground_surface_at(const glm::dvec2& point) const;
+
+private:
+    const GroundCover* ground_cover_at(const glm::dvec2& point) const; ///< null: the base ground
 };
 
 /// Builds facets, sensors and the ray kernel. Seeded and reproducible whatever the number of threads.

@@ -1,0 +1,95 @@
+#pragma once
+// Interreflection: an operator between patches, traced once a stage, whatever the fixtures.
+
+#include <cstdint>
+#include <glm/glm.hpp>
+#include <memory>
+#include <span>
+#include <vector>
+
+#include "duskcast/light/bounced_light.hpp"
+#include "duskcast/light/lighting.hpp"
+#include "duskcast/light/patches.hpp"
+
+namespace duskcast {
+
+/// RGB in linear sRGB; the fourth is padding, so that a patch is one aligned load.
+struct alignas(16) PatchLight {
+    float r = 0, g = 0, b = 0, pad = 0;
+};
+
+struct BounceOptions {
+    PatchOptions patches;
+    int rays = 128; ///< a patch; a quarter of it where the ground's patches are wide
+};
+
+/// How patches send light to each other. A pair's exchange area K = A_i F_ij (m2) is found from the rays of
+/// both, c = c_ij + c_ji hits of N_i and N_j rays (two estimates of one set of lines, joined as one
+/// sample):
+///     K_ij = c / (N_i / A_i + N_j / A_j)
+/// and the whole is balanced by factors d so that what leaves a patch arrives somewhere,
+///     sum_j d_i K_ij d_j + d_i (sky_i + lost_i) = A_i,
+/// which keeps reciprocity and closure exact whatever the noise (after Larsen and Howell 1986, who smooth
+/// exchange areas by least squares; from memory).
+struct Bounce {
+    Patches patches;
+    std::vector<std::uint32_t> row;  ///< patches + 1: where each patch's links begin
+    std::vector<std::uint32_t> link; ///< partner << 12 | level of K on a logarithmic scale
+    std::vector<float> balance;      ///< d
+    std::vector<float> sky;          ///< share of what a patch sends off that leaves for the sky
+    std::vector<float> lost;         ///< share that ends on ground beyond the stage or inside of bodies
+    std::vector<float> spread_right; ///< smoothing between neighbours, the share exchanged in a step
+    std::vector<float> spread_above;
+    std::vector<PatchBlend> sensors; ///< one a sensor of the stage
+    std::uint64_t rays = 0;          ///< traced for it
+
+    std::size_t bytes() const; ///< of the operator: links, factors and the patches' figures
+};
+
+/// Throws InputError for a stage of over a million patches. Same bytes for any number of threads.
+std::unique_ptr<Bounce> trace_bounce(const Stage& stage, const BounceOptions& options = {},
+                                     const Progress& progress = {});
+
+/// Which patch each of landing_rays() meets first from a lens, or one of two that are none.
+struct Landed {
+    static constexpr std::uint32_t sky = Patches::none - 1;
+    static constexpr std::uint32_t lost = Patches::none;
+    std::vector<std::uint32_t> patch;
+};
+Landed trace_landed(const Stage& stage, const Bounce& bounce, const Lens& lens);
+
+/// Lumens by where they end (luminance of the channels).
+struct EnergyBalance {
+    double emitted = 0;  ///< by fixtures and, where there is one, the ambient sky
+    double absorbed = 0; ///< by patches
+    double sky = 0;
+    double sky_direct = 0; ///< part of `sky` that comes straight from fixtures
+    double lost = 0;       ///< on ground beyond the stage
+};
+
+/// Light on all patches for one state of the fixtures.
+struct BouncedState {
+    std::vector<PatchLight> direct;  ///< lux by channel, straight from the fixtures
+    std::vector<PatchLight> bounced; ///< lux by channel by way of patches, and from the sky; smoothed
+    EnergyBalance energy;
+    int bounces = 0;       ///< computed
+    double last_share = 0; ///< of all light on patches that the last of them added
+};
+
+/// The residual at which bounces end: the share of light on patches that one more adds.
+inline constexpr double bounce_residual = 1e-3;
+
+/// `landed` has one entry a fixture. `ambient`: lux on open level ground from a uniform sky.
+BouncedState solve_bounce(const Bounce& bounce, const std::vector<LitFixture>& fixtures,
+                          const std::vector<Landed>& landed, double ambient);
+
+/// The same from given direct light: lux by channel on each patch.
+BouncedState solve_bounce(const Bounce& bounce, std::vector<PatchLight> direct, double ambient);
+
+/// Luminance-weighted bounced lux, one a sensor.
+std::vector<double> bounced_on_sensors(const Bounce& bounce, const BouncedState& state);
+
+/// For views. Keeps references to its arguments.
+BouncedLight make_bounced_light(const Bounce& bounce, const BouncedState& state);
+
+} // namespace duskcast

@@ -1,0 +1,108 @@
+#pragma once
+// The stage cut into patches, the carriers of bounced light.
+
+#include <array>
+#include <cstdint>
+#include <glm/glm.hpp>
+#include <limits>
+#include <vector>
+
+#include "duskcast/stage/stage.hpp"
+
+namespace duskcast {
+
+struct PatchOptions {
+    double size = 0.3;             ///< side of a patch on walls and near ground, metres
+    std::size_t most_flat = 40000; ///< patches of flat parts; the size grows until they are no more
+    std::size_t most_cells = 700;  ///< cells of six patches that a crown's leaves are shared between
+};
+
+/// Spots of a patch with a weight each, summing to 1 (or none where nothing is near).
+struct PatchBlend {
+    static constexpr int spots = 4;
+    std::array<std::uint32_t, spots> patch{};
+    std::array<float, spots> weight{};
+};
+
+/// One side of a piece of a surface, or the sides of a cell's leaves that face one of six ways. Flat parts
+/// are cut by a grid (that of the ground widens away from the site), small facets are gathered by place and
+/// facing, leaves by cell and facing. Structure of arrays, one entry a patch.
+class Patches {
+public:
+    static constexpr std::uint32_t none = std::numeric_limits<std::uint32_t>::max();
+
+    Patches(const Stage& stage, const PatchOptions& options);
+
+    std::vector<float> area;              ///< m2 of that side
+    std::vector<glm::vec3> reflectance;   ///< linear sRGB, mean over the patch
+    std::vector<glm::vec3> transmittance; ///< from the side `behind`
+    std::vector<std::uint32_t> behind;    ///< leaves: the patch of their other sides; else none
+    std::vector<std::uint32_t> right;     ///< flat parts: the neighbours in the grid, or none
+    std::vector<std::uint32_t> above;
+    std::vector<float> width; ///< flat parts: side towards the neighbours, metres; else 0
+
+    std::size_t size() const { return area.size(); }
+
+    /// A spot on the patch and the unit normal of its side, from three numbers in 0..1.
+    struct Spot {
+        glm::vec3 position;
+        glm::vec3 normal;
+    };
+    Spot spot_on(std::uint32_t patch, float choice, float a, float b) const;
+
+    /// The patch that a ray met, by the side it came from; none on a side that no light belongs to (the
+    /// inside of a house, the ground from below).
+    std::uint32_t patch_at(const Hit& hit, const glm::vec3& position, const glm::vec3& direction) const;
+
+    /// Between which patches the light at a spot of a facet lies, `facing` the facet's normal on the side
+    /// meant: on flat parts bilinear between patch centres, on leaves by the squares of the normal's parts.
+    PatchBlend blend_at(const Hit& hit, const glm::vec3& position, const glm::vec3& facing) const;
+
+    /// Frees what only spot_on needs.
+    void drop_pieces();
+
+private:
+    class Builder;
+
+    /// A plane part of a surface and its grid of patches.
+    struct Face {
+        glm::dvec3 origin{0};
+        glm::dvec3 across{0};
+        glm::dvec3 upward{0};
+        glm::dvec3 normal{0};
+        std::vector<float> u; ///< edges, ascending
+        std::vector<float> v;
+        std::vector<std::uint32_t> front; ///< rows of columns; none where nothing is
+        std::vector<std::uint32_t> back;  ///< empty when no light belongs there
+
+        std::size_t columns() const { return u.size() - 1; }
+        std::size_t rows() const { return v.size() - 1; }
+    };
+
+    /// A part of a patch: a triangle, or a leaf (its parallelogram).
+    struct Piece {
+        glm::vec3 corner, first, second; ///< a corner and two edges
+        glm::vec3 normal;
+        float area;
+        bool is_leaf;
+    };
+
+    struct Sides {
+        std::uint32_t front = none;
+        std::uint32_t back = none;
+    };
+
+    const Stage& stage_;
+    std::vector<Face> faces_;
+    std::vector<std::int32_t> face_of_;    ///< one a triangle, opaque then cut-out; -1: gathered
+    std::vector<Sides> sides_of_;          ///< of gathered triangles
+    std::vector<std::uint32_t> leaf_cell_; ///< one a leaf: the first of its cell's six patches
+    std::vector<std::uint32_t> first_piece_;
+    std::vector<Piece> pieces_;
+
+    std::size_t facet_of(const Hit& hit) const;
+    PatchBlend blend_on(const Face& face, const std::vector<std::uint32_t>& grid,
+                        const glm::dvec3& position) const;
+};
+
+} // namespace duskcast

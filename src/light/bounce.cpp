@@ -1,0 +1,322 @@
+#include "duskcast/light/bounce.hpp"
+
+#include <algorithm>
+#include <array>
+#include <atomic>
+#include <cmath>
+#include <tbb/parallel_for.h>
+
+#include "exchange_levels.hpp"
+
+namespace duskcast {
+
+namespace {
+
+constexpr int rays_a_spot = 8;
+constexpr std::size_t most_patches = std::size_t{1} << 20;
+
+/// Numbers in 0..1 that look random and depend on nothing but their place (SplitMix64's finaliser).
+float hashed(std::uint64_t patch, std::uint64_t which) {
+    std::uint64_t z = (patch * 8 + which + 1) * 0x9e3779b97f4a7c15u;
+    z = (z ^ (z >> 30)) * 0xbf58476d1ce4e5b9u;
+    z = (z ^ (z >> 27)) * 0x94d049bb133111ebu;
+    return static_cast<float>((z ^ (z >> 31)) >> 40) * 0x1.0p-24f;
+}
+
+float wrapped(double x) {
+    return static_cast<float>(x - std::floor(x));
+}
+
+/// Of the cosine-weighted hemisphere about `normal`, by the disk (Malley 1988).
+glm::vec3 cosine_direction(const glm::vec3& normal, float a, float b) {
+    const float radius = std::sqrt(a);
+    const float angle = 2 * static_cast<float>(pi) * b;
+    const glm::vec3 aside = glm::normalize(std::abs(normal.z) < 0.9f ? glm::cross(normal, {0, 0, 1})
+                                                                     : glm::cross(normal, {1, 0, 0}));
+    const glm::vec3 third = glm::cross(normal, aside);
+    return radius * std::cos(angle) * aside + radius * std::sin(angle) * third +
+           std::sqrt(std::max(0.0f, 1 - a)) * normal;
+}
+
+struct Count {
+    std::uint32_t patch;
+    std::uint32_t count;
+};
+
+/// What a patch's rays met.
+struct Gathered {
+    std::vector<Count> counts; ///< by ascending patch
+    std::uint32_t rays = 0;
+    std::uint32_t sky = 0;
+    std::uint32_t lost = 0;
+    float open = 0;     ///< share of its area that light can come to
+    float harmonic = 0; ///< mean of 1 / distance, the sky at none
+    glm::vec3 reflectance{0};
+};
+
+/// One patch after the other: spots over its area, from each some rays.
+class PatchTracer {
+public:
+    PatchTracer(const Stage& stage, const Patches& patches) : stage_(stage), patches_(patches) {}
+
+    Gathered trace(std::uint32_t patch, int rays) const {
+        Gathered found;
+        std::vector<std::uint32_t> met;
+        const bool is_leaf = patches_.behind[patch] != Patches::none;
+        const int spots = std::max(1, rays / rays_a_spot);
+        int open_spots = 0;
+        const std::array<float, 5> shift{hashed(patch, 0), hashed(patch, 1), hashed(patch, 2),
+                                         hashed(patch, 3), hashed(patch, 4)};
+        for (int s = 0; s < spots; ++s) {
+            // Kronecker sequences of the plastic and the golden number (Roberts 2018, from memory).
+            const Patches::Spot spot = patches_.spot_on(patch, wrapped(shift[0] + (s + 0.5) / spots),
+                                                        wrapped(shift[1] + s * 0.7548776662466927),
+                                                        wrapped(shift[2] + s * 0.5698402909980532));
+            const glm::vec3 origin = spot.position + surface_offset * spot.normal;
+            if (!is_leaf && !add_reflectance(spot, origin, found.reflectance))
+                continue;
+            std::array<std::uint32_t, rays_a_spot> seen{};
+            std::uint32_t sky = 0, lost = 0, inside = 0;
+            float harmonic = 0;
+            int kept = 0;
+            for (int r = 0; r < rays_a_spot; ++r) {
+                const int i = s * rays_a_spot + r;
+                const glm::vec3 direction =
+                    cosine_direction(spot.normal, wrapped(shift[3] + i * 0.7548776662466927),
+                                     wrapped(shift[4] + i * 0.5698402909980532));
+                const Hit hit = stage_.kernel->find_hit(origin, direction, 0, 1e5f);
+                if (!hit) {
+                    ++(direction.z > 0 ? sky : lost);
+                    continue;
+                }
+                harmonic += 1 / std::max(hit.distance, surface_offset);
+                const std::uint32_t other =
+                    patches_.patch_at(hit, origin + hit.distance * direction, direction);
+                if (other == Patches::none)
+                    ++inside;
+                else
+                    seen[kept++] = other;
+            }
+            if (2 * inside > rays_a_spot) // within a body: no light comes here
+                continue;
+            ++open_spots;
+            found.rays += rays_a_spot;
+            found.sky += sky;
+            found.lost += lost + inside;
+            found.harmonic += harmonic;
+            met.insert(met.end(), seen.begin(), seen.begin() + kept);
+        }
+        found.open = static_cast<float>(open_spots) / static_cast<float>(spots);
+        if (open_spots == 0)
+            return found;
+        found.reflectance /= static_cast<float>(open_spots);
+        found.harmonic /= static_cast<float>(found.rays);
+        std::sort(met.begin(), met.end());
+        for (const std::uint32_t other : met) {
+            if (found.counts.empty() || found.counts.back().patch != other)
+                found.counts.push_back({other, 0});
+            ++found.counts.back().count;
+        }
+        return found;
+    }
+
+private:
+    /// By a short ray back onto the patch; false where a cut-out leaves a hole.
+    bool add_reflectance(const Patches::Spot& spot, const glm::vec3& origin, glm::vec3& sum) const {
+        const Hit hit = stage_.kernel->find_hit(origin, -spot.normal, 0, 2 * surface_offset);
+        if (!hit)
+            return false;
+        sum += stage_.reflectance_at(hit, spot.position);
+        return true;
+    }
+
+    const Stage& stage_;
+    const Patches& patches_;
+};
+
+/// Rows of counts from both sides of each pair.
+class Exchange {
+public:
+    Exchange(std::vector<Gathered>& found, Bounce& bounce) : found_(found), bounce_(bounce) {}
+
+    void join() {
+        const std::size_t count = found_.size();
+        drop_buried();
+        std::vector<std::uint32_t> start(count + 1, 0);
+        for (const Gathered& own : found_)
+            for (const Count& other : own.counts)
+                ++start[other.patch + 1];
+        for (std::size_t i = 0; i < count; ++i)
+            start[i + 1] += start[i];
+        std::vector<Count> turned(start[count]);
+        std::vector<std::uint32_t> next(start.begin(), start.end() - 1);
+        for (std::uint32_t i = 0; i < count; ++i)
+            for (const Count& other : found_[i].counts)
+                turned[next[other.patch]++] = {i, other.count};
+        bounce_.row.assign(1, 0);
+        for (std::uint32_t i = 0; i < count; ++i) {
+            add_row(i, {turned.data() + start[i], turned.data() + start[i + 1]});
+            bounce_.row.push_back(static_cast<std::uint32_t>(bounce_.link.size()));
+            found_[i].counts = {};
+        }
+        bounce_.link.shrink_to_fit();
+    }
+
+    /// Symmetric scaling (after Sinkhorn and Knopp 1967).
+    void balance() {
+        const std::size_t count = found_.size();
+        std::vector<double> factor(count, 1.0), sum(count);
+        constexpr int most_rounds = 200;
+        constexpr double close_enough = 1e-5;
+        for (int round = 0; round < most_rounds; ++round) {
+            tbb::parallel_for(std::size_t{0}, count, [&](std::size_t i) {
+                double reached = 0;
+                for (std::uint32_t l = bounce_.row[i]; l < bounce_.row[i + 1]; ++l)
+                    reached += static_cast<double>(exchange_of(bounce_.link[l])) *
+                               factor[partner_of(bounce_.link[l])];
+                sum[i] = factor[i] * (reached + gone(i));
+            });
+            double worst = 0;
+            for (std::size_t i = 0; i < count; ++i) {
+                const double area = static_cast<double>(bounce_.patches.area[i]);
+                if (!(area > 0) || !(sum[i] > 0))
+                    continue;
+                worst = std::max(worst, std::abs(sum[i] / area - 1));
+                factor[i] *= std::sqrt(area / sum[i]);
+            }
+            if (worst < close_enough)
+                break;
+        }
+        for (std::size_t i = 0; i < count; ++i) {
+            const Gathered& own = found_[i];
+            const double each = own.rays > 0 ? factor[i] / own.rays : 0;
+            bounce_.balance.push_back(static_cast<float>(factor[i]));
+            bounce_.sky.push_back(static_cast<float>(own.sky * each));
+            bounce_.lost.push_back(static_cast<float>(own.lost * each));
+        }
+    }
+
+private:
+    /// Rays that met a patch no light comes to are lost.
+    void drop_buried() {
+        for (Gathered& own : found_) {
+            const auto is_buried = [&](const Count& other) {
+                const bool buried = found_[other.patch].rays == 0;
+                own.lost += buried ? other.count : 0;
+                return buried;
+            };
+            own.counts.erase(std::remove_if(own.counts.begin(), own.counts.end(), is_buried),
+                             own.counts.end());
+        }
+    }
+
+    double gone(std::size_t i) const {
+        const Gathered& own = found_[i];
+        return own.rays > 0 ? static_cast<double>(bounce_.patches.area[i]) * (own.sky + own.lost) / own.rays
+                            : 0;
+    }
+
+    double density(std::uint32_t i) const {
+        return found_[i].rays / static_cast<double>(bounce_.patches.area[i]);
+    }
+
+    void add_row(std::uint32_t i, std::span<const Count> turned) {
+        std::size_t a = 0, b = 0;
+        const std::vector<Count>& own = found_[i].counts;
+        while (a < own.size() || b < turned.size()) {
+            const std::uint32_t partner = std::min(a < own.size() ? own[a].patch : Patches::none,
+                                                   b < turned.size() ? turned[b].patch : Patches::none);
+            std::uint32_t count = 0;
+            if (a < own.size() && own[a].patch == partner)
+                count += own[a++].count;
+            if (b < turned.size() && turned[b].patch == partner)
+                count += turned[b++].count;
+            bounce_.link.push_back(make_link(partner, count / (density(i) + density(partner))));
+        }
+    }
+
+    std::vector<Gathered>& found_;
+    Bounce& bounce_;
+};
+
+/// How far light is blurred: a share of the harmonic mean distance to what a patch sees, the scale on which
+/// bounced light changes (Ward, Rubinstein and Clear 1988), so not at all in corners.
+void set_spread(const std::vector<Gathered>& found, Bounce& bounce) {
+    constexpr float of_distance = 0.35f;
+    const Patches& patches = bounce.patches;
+    const auto between = [&](std::uint32_t a, std::uint32_t b) {
+        if (b == Patches::none || !(patches.area[a] > 0) || !(patches.area[b] > 0))
+            return 0.0f;
+        const float nearest = std::max(found[a].harmonic, found[b].harmonic);
+        const float size = std::max(patches.width[a], patches.width[b]);
+        const float deviation = nearest > 0 ? of_distance / (nearest * size) : 10.0f; // in patches
+        return std::min(most_spread, deviation * deviation / (2 * spread_steps));
+    };
+    for (std::uint32_t i = 0; i < patches.size(); ++i) {
+        bounce.spread_right.push_back(between(i, patches.right[i]));
+        bounce.spread_above.push_back(between(i, patches.above[i]));
+    }
+}
+
+/// The facet a sensor lies on, and from it the patches around.
+std::vector<PatchBlend> blend_sensors(const Stage& stage, const Patches& patches) {
+    const Sensors& sensors = stage.sensors;
+    std::vector<PatchBlend> blends(sensors.size());
+    tbb::parallel_for(std::size_t{0}, sensors.size(), [&](std::size_t i) {
+        Hit hit;
+        const glm::vec3 normal = sensors.normal(i);
+        if (i >= stage.first_leaf_sensor) {
+            hit.kind = FacetKind::leaf;
+            hit.facet = stage.leaf_of_sensor[i - stage.first_leaf_sensor];
+        } else {
+            hit = stage.kernel->find_hit(sensors.position(i) + surface_offset * normal, -normal, 0,
+                                         3 * surface_offset);
+        }
+        blends[i] = patches.blend_at(hit, sensors.position(i), normal);
+    });
+    return blends;
+}
+
+} // namespace
+
+std::unique_ptr<Bounce> trace_bounce(const Stage& stage, const BounceOptions& options,
+                                     const Progress& progress) {
+    auto bounce = std::make_unique<Bounce>(Bounce{.patches = Patches(stage, options.patches)});
+    Patches& patches = bounce->patches;
+    if (patches.size() > most_patches)
+        throw InputError(Problem{.what = "the site is too large for bounced light: over a million patches",
+                                 .remedy = "leave out meshes that carry no light"});
+    const std::uint64_t before = stage.kernel->rays_traced();
+    const PatchTracer tracer(stage, patches);
+    std::vector<Gathered> found(patches.size());
+    std::atomic<std::size_t> done{0};
+    tbb::parallel_for(std::size_t{0}, found.size(), [&](std::size_t i) {
+        const auto patch = static_cast<std::uint32_t>(i);
+        const bool is_wide = patches.width[i] > 2 * options.patches.size;
+        if (patches.area[i] > 0)
+            found[i] = tracer.trace(patch, is_wide ? options.rays / 4 : options.rays);
+        if (const std::size_t now = ++done; progress && now % 1024 == 0)
+            progress(static_cast<double>(now) / static_cast<double>(found.size()));
+    });
+    for (std::size_t i = 0; i < found.size(); ++i) {
+        patches.area[i] *= found[i].open;
+        if (patches.behind[i] == Patches::none)
+            patches.reflectance[i] = found[i].reflectance;
+    }
+    patches.drop_pieces();
+    Exchange exchange(found, *bounce);
+    exchange.join();
+    exchange.balance();
+    set_spread(found, *bounce);
+    bounce->sensors = blend_sensors(stage, patches);
+    bounce->rays = stage.kernel->rays_traced() - before;
+    return bounce;
+}
+
+std::size_t Bounce::bytes() const {
+    return link.size() * sizeof(link[0]) + row.size() * sizeof(row[0]) +
+           patches.size() * (5 * sizeof(float) + 4 * sizeof(float) + 2 * sizeof(glm::vec3) +
+                             3 * sizeof(std::uint32_t) + sizeof(float));
+}
+
+} // namespace duskcast

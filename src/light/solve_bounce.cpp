@@ -1,0 +1,203 @@
+#include <algorithm>
+#include <tbb/blocked_range.h>
+#include <tbb/parallel_for.h>
+
+#include "duskcast/light/bounce.hpp"
+#include "duskcast/light/landing.hpp"
+#include "duskcast/photometry/light_colour.hpp"
+#include "exchange_levels.hpp"
+
+namespace duskcast {
+
+namespace {
+
+constexpr int most_bounces = 200; ///< never reached unless nothing absorbs
+
+PatchLight operator+(const PatchLight& a, const PatchLight& b) {
+    return {a.r + b.r, a.g + b.g, a.b + b.b, 0};
+}
+PatchLight operator*(float a, const PatchLight& b) {
+    return {a * b.r, a * b.g, a * b.b, 0};
+}
+PatchLight operator*(const glm::vec3& a, const PatchLight& b) {
+    return {a.x * b.r, a.y * b.g, a.z * b.b, 0};
+}
+double luminance_of(const PatchLight& light) {
+    return duskcast::luminance_of(glm::dvec3(light.r, light.g, light.b));
+}
+
+constexpr std::size_t grain = 512;
+
+/// One bounce: what each patch sends off (weighed by its balance) gathered by every other.
+void gather(const Bounce& bounce, const std::vector<PatchLight>& sent, std::vector<PatchLight>& arriving) {
+    tbb::parallel_for(tbb::blocked_range<std::size_t>(0, sent.size(), grain), [&](const auto& range) {
+        for (std::size_t i = range.begin(); i < range.end(); ++i) {
+            PatchLight sum;
+            const std::uint32_t* link = bounce.link.data() + bounce.row[i];
+            const std::uint32_t* end = bounce.link.data() + bounce.row[i + 1];
+            for (; link != end; ++link) {
+                const float exchange = exchange_of(*link);
+                const PatchLight& from = sent[partner_of(*link)];
+                sum.r += exchange * from.r;
+                sum.g += exchange * from.g;
+                sum.b += exchange * from.b;
+                sum.pad += exchange * from.pad;
+            }
+            const float area = bounce.patches.area[i];
+            arriving[i] = (area > 0 ? bounce.balance[i] / area : 0.0f) * sum;
+        }
+    });
+}
+
+/// What a patch sends off of the light that comes to it and, through leaves, to its other side.
+PatchLight sent_by(const Patches& patches, const std::vector<PatchLight>& arriving, std::size_t i) {
+    PatchLight sent = patches.reflectance[i] * arriving[i];
+    if (patches.behind[i] != Patches::none)
+        sent = sent + patches.transmittance[i] * arriving[patches.behind[i]];
+    return sent;
+}
+
+/// Light on patches: lux times area.
+double lumens_on(const Patches& patches, const std::vector<PatchLight>& light) {
+    double sum = 0;
+    for (std::size_t i = 0; i < light.size(); ++i)
+        sum += static_cast<double>(patches.area[i]) * luminance_of(light[i]);
+    return sum;
+}
+
+/// Steps of exchange between grid neighbours; lumens are kept.
+void smooth(const Bounce& bounce, std::vector<PatchLight>& light) {
+    const Patches& patches = bounce.patches;
+    std::vector<PatchLight> change(light.size());
+    for (int step = 0; step < spread_steps; ++step) {
+        std::fill(change.begin(), change.end(), PatchLight{});
+        const auto exchange = [&](std::size_t i, std::uint32_t other, float share) {
+            if (!(share > 0))
+                return;
+            const float area = std::min(patches.area[i], patches.area[other]);
+            const PatchLight moved = (share * area) * (light[other] + -1.0f * light[i]);
+            change[i] = change[i] + (1 / patches.area[i]) * moved;
+            change[other] = change[other] + (-1 / patches.area[other]) * moved;
+        };
+        for (std::size_t i = 0; i < light.size(); ++i) {
+            exchange(i, patches.right[i], bounce.spread_right[i]);
+            exchange(i, patches.above[i], bounce.spread_above[i]);
+        }
+        for (std::size_t i = 0; i < light.size(); ++i)
+            light[i] = light[i] + change[i];
+    }
+}
+
+glm::dvec3 blend(const PatchBlend& blend, const std::vector<PatchLight>& light) {
+    glm::dvec3 sum(0);
+    for (int i = 0; i < PatchBlend::spots; ++i) {
+        if (!(blend.weight[i] > 0))
+            continue;
+        const PatchLight& spot = light[blend.patch[i]];
+        sum += static_cast<double>(blend.weight[i]) * glm::dvec3(spot.r, spot.g, spot.b);
+    }
+    return sum;
+}
+
+} // namespace
+
+Landed trace_landed(const Stage& stage, const Bounce& bounce, const Lens& lens) {
+    const std::span<const glm::vec3> rays = landing_rays();
+    const std::vector<Hit> hits = trace_landing(stage, lens);
+    const glm::vec3 origin = landing_origin(lens);
+    Landed landed;
+    landed.patch.resize(hits.size());
+    tbb::parallel_for(std::size_t{0}, hits.size(), [&](std::size_t i) {
+        if (!hits[i]) {
+            landed.patch[i] = rays[i].z > 0 ? Landed::sky : Landed::lost;
+            return;
+        }
+        const std::uint32_t patch =
+            bounce.patches.patch_at(hits[i], origin + hits[i].distance * rays[i], rays[i]);
+        landed.patch[i] = patch != Patches::none && bounce.patches.area[patch] > 0 ? patch : Landed::lost;
+    });
+    return landed;
+}
+
+BouncedState solve_bounce(const Bounce& bounce, std::vector<PatchLight> direct, double ambient) {
+    const Patches& patches = bounce.patches;
+    const std::size_t count = patches.size();
+    BouncedState state;
+    state.direct = std::move(direct);
+    state.bounced.resize(count);
+    std::vector<PatchLight> arriving(count), sent(count);
+    for (std::size_t i = 0; i < count; ++i) {
+        const float sky = static_cast<float>(ambient) * bounce.sky[i];
+        state.bounced[i] = {sky, sky, sky, 0};
+        arriving[i] = state.direct[i] + state.bounced[i];
+    }
+    state.energy.emitted = lumens_on(patches, arriving);
+    double all = state.energy.emitted;
+    while (state.bounces < most_bounces && all > 0) {
+        for (std::size_t i = 0; i < count; ++i)
+            sent[i] = bounce.balance[i] * sent_by(patches, arriving, i);
+        gather(bounce, sent, arriving);
+        for (std::size_t i = 0; i < count; ++i)
+            state.bounced[i] = state.bounced[i] + arriving[i];
+        ++state.bounces;
+        const double added = lumens_on(patches, arriving);
+        all += added;
+        state.last_share = added / all;
+        if (state.last_share < bounce_residual)
+            break;
+    }
+    for (std::size_t i = 0; i < count; ++i)
+        arriving[i] = state.direct[i] + state.bounced[i];
+    for (std::size_t i = 0; i < count; ++i) {
+        const double area = static_cast<double>(patches.area[i]);
+        const double leaving = area * luminance_of(sent_by(patches, arriving, i));
+        state.energy.absorbed += area * luminance_of(arriving[i]) - leaving;
+        state.energy.sky += leaving * static_cast<double>(bounce.sky[i]);
+        state.energy.lost += leaving * static_cast<double>(bounce.lost[i]);
+    }
+    smooth(bounce, state.bounced);
+    return state;
+}
+
+BouncedState solve_bounce(const Bounce& bounce, const std::vector<LitFixture>& fixtures,
+                          const std::vector<Landed>& landed, double ambient) {
+    const Patches& patches = bounce.patches;
+    std::vector<PatchLight> direct(patches.size());
+    double sky = 0, lost = 0;
+    for (std::size_t f = 0; f < fixtures.size(); ++f) {
+        const std::vector<float> lumens = share_lumens(fixtures[f]);
+        const glm::vec3 colour(fixtures[f].colour);
+        for (std::size_t i = 0; i < lumens.size(); ++i) {
+            const std::uint32_t patch = landed[f].patch[i];
+            if (patch >= Landed::sky) {
+                (patch == Landed::sky ? sky : lost) += static_cast<double>(lumens[i]);
+                continue;
+            }
+            const float lux = lumens[i] / patches.area[patch];
+            direct[patch] = direct[patch] + PatchLight{lux * colour.r, lux * colour.g, lux * colour.b, 0};
+        }
+    }
+    BouncedState state = solve_bounce(bounce, std::move(direct), ambient);
+    state.energy.emitted += sky + lost;
+    state.energy.sky += sky;
+    state.energy.sky_direct = sky;
+    state.energy.lost += lost;
+    return state;
+}
+
+std::vector<double> bounced_on_sensors(const Bounce& bounce, const BouncedState& state) {
+    std::vector<double> lux(bounce.sensors.size());
+    tbb::parallel_for(tbb::blocked_range<std::size_t>(0, lux.size(), grain), [&](const auto& range) {
+        for (std::size_t i = range.begin(); i < range.end(); ++i)
+            lux[i] = duskcast::luminance_of(blend(bounce.sensors[i], state.bounced));
+    });
+    return lux;
+}
+
+BouncedLight make_bounced_light(const Bounce& bounce, const BouncedState& state) {
+    return [&bounce, &state](const Hit& hit, const glm::vec3& position, const glm::vec3& facing) {
+        return blend(bounce.patches.blend_at(hit, position, facing), state.bounced);
+    };
+}
+
+} // namespace duskcast
