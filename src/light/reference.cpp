@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <atomic>
+#include <bit>
 #include <cmath>
 #include <limits>
 #include <numeric>
@@ -25,8 +26,8 @@ public:
         const std::uint64_t state = state_;
         state_ = state * 6364136223846793005u + 1442695040888963407u;
         const auto mixed = static_cast<std::uint32_t>((state >> 18 ^ state) >> 27);
-        const auto turn = static_cast<std::uint32_t>(state >> 59);
-        return (mixed >> turn | mixed << (-turn & 31)) * 0x1.0p-32;
+        const auto turn = static_cast<int>(state >> 59);
+        return std::rotr(mixed, turn) * 0x1.0p-32;
     }
 
 private:
