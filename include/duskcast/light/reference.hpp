@@ -23,7 +23,8 @@ struct ReferenceOptions {
 
 /// What reaches a sensor. Standard errors are of the mean over its paths, which are independent of each
 /// other and of the other sensors' paths. They come from the same paths as the mean: where a small bright
-/// patch sends most of the light, few paths may miss it and its part of the error.
+/// patch sends most of the light, few paths may miss it and its part of the error (of a façade's and a tree's
+/// sensors at 256 paths, 0.6 and 0.9 % are more than three errors off instead of 0.3 %).
 struct ReferenceLight {
     std::uint32_t sensor = 0;
     double direct_lx = 0;         ///< straight from the fixtures
