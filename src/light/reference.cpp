@@ -1,0 +1,289 @@
+#include "duskcast/light/reference.hpp"
+
+#include <algorithm>
+#include <atomic>
+#include <bit>
+#include <cmath>
+#include <limits>
+#include <numeric>
+#include <tbb/parallel_for.h>
+
+#include "duskcast/photometry/light_colour.hpp"
+#include "duskcast/site/layout.hpp"
+
+namespace duskcast {
+
+namespace {
+
+/// PCG-XSH-RR with 32 bits out (O'Neill 2014).
+class PathRandom {
+public:
+    PathRandom(std::uint32_t seed, std::uint32_t sensor)
+        : state_(scatter(static_cast<std::uint64_t>(seed) << 32 | sensor)) {}
+
+    /// Uniform in [0, 1).
+    double uniform() {
+        const std::uint64_t state = state_;
+        state_ = state * 6364136223846793005u + 1442695040888963407u;
+        const auto mixed = static_cast<std::uint32_t>((state >> 18 ^ state) >> 27);
+        const auto turn = static_cast<int>(state >> 59);
+        return std::rotr(mixed, turn) * 0x1.0p-32;
+    }
+
+private:
+    /// Neighbouring sensors must not start at neighbouring states (the 64-bit finaliser of MurmurHash3).
+    static std::uint64_t scatter(std::uint64_t bits) {
+        bits = (bits ^ bits >> 33) * 0xff51afd7ed558ccdu;
+        bits = (bits ^ bits >> 33) * 0xc4ceb9fe1a85ec53u;
+        return bits ^ bits >> 33;
+    }
+
+    std::uint64_t state_;
+};
+
+/// Two unit vectors square to a unit vector and to each other.
+struct Tangents {
+    glm::dvec3 first;
+    glm::dvec3 second;
+
+    explicit Tangents(const glm::dvec3& normal) {
+        const glm::dvec3 aside = std::abs(normal.z) < 0.9 ? glm::dvec3(0, 0, 1) : glm::dvec3(1, 0, 0);
+        first = glm::normalize(glm::cross(aside, normal));
+        second = glm::cross(normal, first);
+    }
+};
+
+/// Uniform on the unit disk.
+glm::dvec2 draw_on_disk(PathRandom& random) {
+    const double radius = std::sqrt(random.uniform());
+    const double angle = 2 * pi * random.uniform();
+    return {radius * std::cos(angle), radius * std::sin(angle)};
+}
+
+/// About the normal, as likely as its cosine: points of the disk below, lifted to the hemisphere.
+glm::vec3 draw_direction(const glm::vec3& facing, PathRandom& random) {
+    const glm::dvec3 normal(facing);
+    const Tangents tangents(normal);
+    const glm::dvec2 flat = draw_on_disk(random);
+    const double up = std::sqrt(std::max(1e-12, 1 - glm::dot(flat, flat)));
+    return glm::vec3(flat.x * tangents.first + flat.y * tangents.second + up * normal);
+}
+
+/// A spot on the lens as seen from a point. Worked out anew, not by lens_spot, so that either is a check
+/// on the other.
+glm::vec3 draw_lens_spot(const Lens& lens, const glm::vec3& point, PathRandom& random) {
+    if (!(lens.diameter > 0))
+        return lens.centre;
+    const glm::dvec3 centre(lens.centre);
+    const glm::dvec2 at = static_cast<double>(lens.diameter) / 2 * draw_on_disk(random);
+    if (lens.is_flush)
+        return glm::vec3(centre + glm::dvec3(at, 0));
+    const Tangents tangents(glm::normalize(centre - glm::dvec3(point)));
+    glm::dvec3 spot = centre + at.x * tangents.first + at.y * tangents.second;
+    if (centre.z > 0) // a lens above ground does not dip into it
+        spot.z = std::max(spot.z, std::min(2.0 * static_cast<double>(surface_offset), centre.z));
+    return glm::vec3(spot);
+}
+
+/// What a facet does to light where a ray meets it.
+struct Spot {
+    glm::vec3 position;
+    glm::vec3 facing; ///< unit normal on the ray's side
+    glm::dvec3 reflectance{0};
+    glm::dvec3 transmittance{0};
+};
+
+/// Mean and scatter in one pass (Welford 1962).
+struct RunningMean {
+    int count = 0;
+    double mean = 0;
+    double squares = 0;
+
+    void add(double value) {
+        const double off = value - mean;
+        mean += off / ++count;
+        squares += off * (value - mean);
+    }
+
+    double standard_error() const {
+        return count < 2 ? std::numeric_limits<double>::infinity() : std::sqrt(squares / (count - 1) / count);
+    }
+};
+
+/// Paths for one sensor after the other.
+class PathTracer {
+public:
+    PathTracer(const Stage& stage, const std::vector<LitFixture>& fixtures, const ReferenceOptions& options)
+        : stage_(stage), fixtures_(fixtures), options_(options) {
+        for (const LitFixture& fixture : fixtures)
+            lamp_from_world_.emplace_back(glm::transpose(world_from_fixture(fixture.aim)));
+    }
+
+    ReferenceLight trace(std::uint32_t sensor) const {
+        PathRandom random(options_.seed, sensor);
+        const Spot start{.position = stage_.sensors.position(sensor),
+                         .facing = stage_.sensors.normal(sensor),
+                         .reflectance = glm::dvec3(1)};
+        const int paths = std::max(1, options_.paths);
+        RunningMean direct, bounced, both;
+        glm::dvec3 colour(0);
+        for (int path = 0; path < paths; ++path) {
+            const double straight = luminance_of(sample_lamps(start, random));
+            const glm::dvec3 rest = follow(start, random);
+            direct.add(straight);
+            bounced.add(luminance_of(rest));
+            both.add(straight + luminance_of(rest));
+            colour += rest;
+        }
+        return {.sensor = sensor,
+                .direct_lx = direct.mean,
+                .bounced_lx = bounced.mean,
+                .bounced = colour / static_cast<double>(paths),
+                .standard_error_lx = both.standard_error(),
+                .bounced_error_lx = bounced.standard_error()};
+    }
+
+private:
+    /// What arrives along one path. Directions are drawn as likely as their cosine, so that E = pi L.
+    glm::dvec3 follow(const Spot& start, PathRandom& random) const {
+        glm::dvec3 light(0);
+        glm::dvec3 carried(1);
+        glm::vec3 origin = start.position + surface_offset * start.facing;
+        glm::vec3 direction = draw_direction(start.facing, random);
+        for (int bounce = 0; bounce < options_.most_bounces; ++bounce) {
+            const Hit hit =
+                stage_.kernel->find_hit(origin, direction, 0, std::numeric_limits<float>::infinity());
+            if (!hit) {
+                if (direction.z > 0)
+                    light += options_.ambient * carried;
+                break;
+            }
+            const Spot spot = find_spot(hit, origin, direction);
+            light += carried * sample_lamps(spot, random);
+
+            // Through the leaf or back, as likely as either is bright.
+            const double back = luminance_of(spot.reflectance), through = luminance_of(spot.transmittance);
+            if (!(back + through > 0))
+                break;
+            const double share_back = back / (back + through);
+            const bool is_back = random.uniform() < share_back;
+            carried *= is_back ? spot.reflectance / share_back : spot.transmittance / (1 - share_back);
+
+            const double survival = std::min(1.0, std::max({carried.x, carried.y, carried.z}));
+            if (random.uniform() >= survival)
+                break;
+            carried /= survival;
+
+            const glm::vec3 facing = is_back ? spot.facing : -spot.facing;
+            origin = spot.position + surface_offset * facing;
+            direction = draw_direction(facing, random);
+        }
+        return light;
+    }
+
+    Spot find_spot(const Hit& hit, const glm::vec3& origin, const glm::vec3& direction) const {
+        Spot spot;
+        spot.position = origin + hit.distance * direction;
+        const bool is_from_behind = glm::dot(hit.normal, direction) > 0;
+        spot.facing = is_from_behind ? -hit.normal : hit.normal;
+        if (hit.kind == FacetKind::leaf) {
+            const Material& leaf = stage_.materials[stage_.leaves.material[hit.facet]];
+            spot.reflectance = leaf.reflectance;
+            spot.transmittance = leaf.transmittance;
+            return spot;
+        }
+        const Triangles& triangles = hit.kind == FacetKind::opaque ? stage_.opaque : stage_.cutouts;
+        if (is_from_behind && triangles.solid[hit.facet])
+            return spot; // inside a body: nothing comes back
+        const Material& material =
+            stage_.materials[hit.kind == FacetKind::opaque ? find_material(hit, spot.position)
+                                                           : triangles.material[hit.facet]];
+        spot.reflectance = material.reflectance;
+        if (material.texture >= 0 && !triangles.uv.empty()) {
+            const glm::uvec3& corner = triangles.corners[hit.facet];
+            const glm::vec2 at = (1 - hit.u - hit.v) * triangles.uv[corner.x] +
+                                 hit.u * triangles.uv[corner.y] + hit.v * triangles.uv[corner.z];
+            spot.reflectance *= glm::dvec3(stage_.textures[material.texture].albedo(at.x, at.y));
+        }
+        return spot;
+    }
+
+    /// Areas have no facets: they are found by plan point, the topmost first.
+    int find_material(const Hit& hit, const glm::vec3& position) const {
+        const std::size_t surface = stage_.opaque.surface[hit.facet];
+        if (surface < stage_.surfaces.size() && stage_.surfaces[surface].kind == SurfaceKind::ground)
+            for (std::size_t i = stage_.ground_areas.size(); i-- > 0;)
+                if (is_inside(stage_.ground_areas[i].outline, glm::dvec2(position)))
+                    return stage_.ground_areas[i].material;
+        return stage_.opaque.material[hit.facet];
+    }
+
+    /// Light of all lamps at a spot, times its reflectance on the facing side or else its transmittance.
+    glm::dvec3 sample_lamps(const Spot& spot, PathRandom& random) const {
+        glm::dvec3 light(0);
+        for (std::size_t i = 0; i < fixtures_.size(); ++i) {
+            const LitFixture& fixture = fixtures_[i];
+            const glm::vec3 end = draw_lens_spot(fixture.lens, spot.position, random);
+            const glm::dvec3 way(end - spot.position);
+            // By the spot, not the lens centre: a large lens may reach over the facet's horizon.
+            const bool is_facing = glm::dot(way, glm::dvec3(spot.facing)) > 0;
+            const glm::dvec3& share = is_facing ? spot.reflectance : spot.transmittance;
+            if (share == glm::dvec3(0))
+                continue;
+            const glm::vec3 side = is_facing ? spot.facing : -spot.facing;
+            const double square = glm::dot(way, way);
+            const double along = glm::dot(way, glm::dvec3(side));
+            const double nearest = 2 * static_cast<double>(surface_offset);
+            if (!(along > 0) || square < nearest * nearest)
+                continue;
+            const double distance = std::sqrt(square);
+            const auto candela =
+                static_cast<double>(fixture.table.candela(lamp_from_world_[i] * glm::vec3(-way / distance)));
+            const double lux = fixture.scale * candela * fixture.lens.open_share(-way.z / distance) * along /
+                               (distance * square);
+            if (lux > 0 && is_open(spot.position + surface_offset * side, end))
+                light += lux * share * fixture.colour;
+        }
+        return light;
+    }
+
+    bool is_open(const glm::vec3& origin, const glm::vec3& end) const {
+        Ray ray;
+        ray.origin = origin;
+        ray.direction = end - origin;
+        ray.far_end = std::max(0.0f, 1 - surface_offset / glm::length(ray.direction));
+        stage_.kernel->find_occluded({&ray, 1}, Coherence::incoherent);
+        return !ray.is_occluded();
+    }
+
+    const Stage& stage_;
+    const std::vector<LitFixture>& fixtures_;
+    const ReferenceOptions& options_;
+    std::vector<glm::mat3> lamp_from_world_;
+};
+
+} // namespace
+
+std::vector<ReferenceLight> trace_reference(const Stage& stage, const std::vector<LitFixture>& fixtures,
+                                            const ReferenceOptions& options,
+                                            std::span<const std::uint32_t> sensors,
+                                            const Progress& progress) {
+    std::vector<std::uint32_t> all;
+    if (sensors.empty()) {
+        all.resize(stage.sensors.size());
+        std::iota(all.begin(), all.end(), 0u);
+        sensors = all;
+    }
+    std::vector<ReferenceLight> light(sensors.size());
+    const PathTracer tracer(stage, fixtures, options);
+    std::atomic<std::size_t> done{0};
+    tbb::parallel_for(std::size_t{0}, sensors.size(), [&](std::size_t i) {
+        light[i] = tracer.trace(sensors[i]);
+        const std::size_t count = done.fetch_add(1, std::memory_order_relaxed) + 1;
+        if (progress)
+            progress(static_cast<double>(count) / static_cast<double>(sensors.size()));
+    });
+    return light;
+}
+
+} // namespace duskcast
