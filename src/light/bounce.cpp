@@ -13,6 +13,7 @@ namespace duskcast {
 namespace {
 
 constexpr int rays_a_spot = 8;
+constexpr std::size_t usual_rays = 10'000'000; // over all patches
 constexpr std::size_t most_patches = std::size_t{1} << 20;
 
 /// Numbers in 0..1 that look random and depend on nothing but their place (SplitMix64's finaliser).
@@ -288,13 +289,17 @@ std::unique_ptr<Bounce> trace_bounce(const Stage& stage, const BounceOptions& op
                                  .remedy = "leave out meshes that carry no light"});
     const std::uint64_t before = stage.kernel->rays_traced();
     const PatchTracer tracer(stage, patches);
+    const int rays = options.rays > 0
+                         ? options.rays
+                         : static_cast<int>(std::clamp<std::size_t>(
+                               usual_rays / std::max<std::size_t>(1, patches.size()), 128, 1024));
     std::vector<Gathered> found(patches.size());
     std::atomic<std::size_t> done{0};
     tbb::parallel_for(std::size_t{0}, found.size(), [&](std::size_t i) {
         const auto patch = static_cast<std::uint32_t>(i);
         const bool is_wide = patches.width[i] > 2 * options.patches.size;
         if (patches.area[i] > 0)
-            found[i] = tracer.trace(patch, is_wide ? options.rays / 4 : options.rays);
+            found[i] = tracer.trace(patch, is_wide ? rays / 4 : rays);
         if (const std::size_t now = ++done; progress && now % 1024 == 0)
             progress(static_cast<double>(now) / static_cast<double>(found.size()));
     });

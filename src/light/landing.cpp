@@ -35,21 +35,21 @@ std::vector<Hit> trace_landing(const Stage& stage, const Lens& lens) {
     return hits;
 }
 
-std::vector<float> share_lumens(const LitFixture& fixture) {
+std::vector<double> share_lumens(const LitFixture& fixture) {
     const std::span<const glm::vec3> rays = landing_rays();
     const glm::mat3 lamp_from_world(glm::transpose(world_from_fixture(fixture.aim)));
     const bool is_covered = fixture.lens.is_covered();
-    std::vector<float> lumens(rays.size());
+    std::vector<double> lumens(rays.size());
     double sum = 0;
     for (std::size_t i = 0; i < rays.size(); ++i) {
-        lumens[i] = fixture.table.candela(lamp_from_world * rays[i]);
+        lumens[i] = static_cast<double>(fixture.table.candela(lamp_from_world * rays[i]));
         if (is_covered)
-            lumens[i] *= static_cast<float>(fixture.lens.open_share(rays[i].z));
-        sum += static_cast<double>(lumens[i]);
+            lumens[i] *= fixture.lens.open_share(rays[i].z);
+        sum += lumens[i];
     }
     // Weighted by the lamp's lumens, not by equal parts of 4 pi, so that the parts add up to them.
-    const auto each = static_cast<float>(sum > 0 ? fixture.lumens / sum : 0);
-    for (float& share : lumens)
+    const double each = sum > 0 ? fixture.lumens / sum : 0;
+    for (double& share : lumens)
         share *= each;
     return lumens;
 }

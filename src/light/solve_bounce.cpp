@@ -165,15 +165,15 @@ BouncedState solve_bounce(const Bounce& bounce, const std::vector<LitFixture>& f
     std::vector<PatchLight> direct(patches.size());
     double sky = 0, lost = 0;
     for (std::size_t f = 0; f < fixtures.size(); ++f) {
-        const std::vector<float> lumens = share_lumens(fixtures[f]);
+        const std::vector<double> lumens = share_lumens(fixtures[f]);
         const glm::vec3 colour(fixtures[f].colour);
         for (std::size_t i = 0; i < lumens.size(); ++i) {
             const std::uint32_t patch = landed[f].patch[i];
             if (patch >= Landed::sky) {
-                (patch == Landed::sky ? sky : lost) += static_cast<double>(lumens[i]);
+                (patch == Landed::sky ? sky : lost) += lumens[i];
                 continue;
             }
-            const float lux = lumens[i] / patches.area[patch];
+            const float lux = static_cast<float>(lumens[i]) / patches.area[patch];
             direct[patch] = direct[patch] + PatchLight{lux * colour.r, lux * colour.g, lux * colour.b, 0};
         }
     }
@@ -194,10 +194,28 @@ std::vector<double> bounced_on_sensors(const Bounce& bounce, const BouncedState&
     return lux;
 }
 
-BouncedLight make_bounced_light(const Bounce& bounce, const BouncedState& state) {
-    return [&bounce, &state](const Hit& hit, const glm::vec3& position, const glm::vec3& facing) {
-        return blend(bounce.patches.blend_at(hit, position, facing), state.bounced);
+BouncedLight make_bounced_light(std::shared_ptr<const Bounce> bounce,
+                                std::shared_ptr<const BouncedState> state) {
+    return [bounce = std::move(bounce), state = std::move(state)](const Hit& hit, const glm::vec3& position,
+                                                                  const glm::vec3& facing) {
+        return blend(bounce->patches.blend_at(hit, position, facing), state->bounced);
     };
+}
+
+BounceSetup set_up_bounce(const Stage& stage, const Lighting& lighting, double ambient,
+                          const Progress& progress) {
+    BounceSetup setup{.bounce = trace_bounce(stage, {}, progress), .ambient = ambient};
+    for (const LitFixture& fixture : lighting.fixtures)
+        setup.landed.push_back(trace_landed(stage, *setup.bounce, fixture.lens));
+    return setup;
+}
+
+void add_bounce(const BounceSetup& setup, Lighting& lighting) {
+    auto state = std::make_shared<const BouncedState>(
+        solve_bounce(*setup.bounce, lighting.fixtures, setup.landed, setup.ambient));
+    lighting.bounced_lx = bounced_on_sensors(*setup.bounce, *state);
+    lighting.energy = state->energy;
+    lighting.bounced_at = make_bounced_light(setup.bounce, std::move(state));
 }
 
 } // namespace duskcast

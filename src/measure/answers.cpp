@@ -121,11 +121,15 @@ private:
         if (spill.emitted_lm <= 0)
             return;
         const auto share = [&](double lumens) { return print_share(lumens / spill.emitted_lm); };
-        sentences_.push_back(fmt::format("Of {} lm that leave the fixtures, {} land on targets, {} on other "
-                                         "things, {} on the ground and {} go to "
-                                         "the sky.",
-                                         print_number(spill.emitted_lm), share(spill.target_lm),
-                                         share(spill.other_lm), share(spill.ground_lm), share(spill.sky_lm)));
+        std::string sentence =
+            fmt::format("Of {} lm that leave the fixtures, {} land on targets, {} on other "
+                        "things, {} on the ground and {} go to the sky",
+                        print_number(spill.emitted_lm), share(spill.target_lm), share(spill.other_lm),
+                        share(spill.ground_lm), share(spill.sky_lm));
+        if (spill.sky_bounced_lm > 0)
+            sentence +=
+                fmt::format("; what is lit throws another {} back to it", share(spill.sky_bounced_lm));
+        sentences_.push_back(sentence + ".");
     }
 
     const Site& site_;

@@ -60,6 +60,12 @@ Json print_surface(const Surface& surface, const SurfaceReport& report) {
              {{"position_m", print_point(stats.hot_spot.position)},
               {"max_to_mean", tidy(stats.hot_spot.over_mean)}}},
             {"coverage", print_coverage(stats.coverage)},
+            {"direct",
+             {{"min_lx", tidy(report.direct.min_lx)},
+              {"mean_lx", tidy(report.direct.mean_lx)},
+              {"max_lx", tidy(report.direct.max_lx)},
+              {"coverage", print_coverage(report.direct.coverage)}}},
+            {"bounced", {{"mean_lx", tidy(report.bounced_lx)}}},
             {"reach", print_reach(report.best_reach)}};
 }
 
@@ -162,12 +168,18 @@ std::string print_summary(const SiteFile& site_file, const Stage& stage, const L
                                       {"wanted_share", tidy(target.wanted_share)},
                                       {"mean_lx", tidy(target.stats.mean_lx)},
                                       {"coverage", tidy(target.share)},
+                                      {"direct_mean_lx", tidy(target.direct_lx)},
+                                      {"direct_coverage", tidy(target.direct_share)},
                                       {"reached", target.is_reached}});
-    summary["spill"] = {{"emitted_lm", tidy(report.spill.emitted_lm)},
-                        {"target_lm", tidy(report.spill.target_lm)},
-                        {"other_lm", tidy(report.spill.other_lm)},
-                        {"ground_lm", tidy(report.spill.ground_lm)},
-                        {"sky_lm", tidy(report.spill.sky_lm)}};
+    summary["spill"] = {
+        {"emitted_lm", tidy(report.spill.emitted_lm)}, {"target_lm", tidy(report.spill.target_lm)},
+        {"other_lm", tidy(report.spill.other_lm)},     {"ground_lm", tidy(report.spill.ground_lm)},
+        {"sky_lm", tidy(report.spill.sky_lm)},         {"sky_bounced_lm", tidy(report.spill.sky_bounced_lm)}};
+    const EnergyBalance& energy = lighting.energy;
+    summary["bounced"] = {{"emitted_lm", tidy(energy.emitted)},
+                          {"absorbed_lm", tidy(energy.absorbed)},
+                          {"sky_lm", tidy(energy.sky)},
+                          {"beyond_lm", tidy(energy.lost)}};
     summary["answers"] = report.answers;
     summary["warnings"] = print_warnings(site_file, stage);
     // Names from OBJ files and paths need not be UTF-8.
@@ -179,10 +191,11 @@ std::string print_map(const Stage& stage, const Lighting& lighting, const Surfac
     const Sensors& sensors = stage.sensors;
     for (const std::uint32_t i : list_row_by_row(surface)) {
         const double direct = lighting.direct_lx[i];
+        const double bounced = lighting.bounced_lx.empty() ? 0.0 : lighting.bounced_lx[i];
         fmt::format_to(std::back_inserter(text),
-                       "{:.4f},{:.4f},{:.4f},{:.5g},{:.5g},{:.5g},{:.6g},{:.6g},0,{:.6g}\n", sensors.x[i],
-                       sensors.y[i], sensors.z[i], sensors.nx[i], sensors.ny[i], sensors.nz[i],
-                       sensors.area[i], direct, direct);
+                       "{:.4f},{:.4f},{:.4f},{:.5g},{:.5g},{:.5g},{:.6g},{:.6g},{:.6g},{:.6g}\n",
+                       sensors.x[i], sensors.y[i], sensors.z[i], sensors.nx[i], sensors.ny[i], sensors.nz[i],
+                       sensors.area[i], direct, bounced, direct + bounced);
     }
     return text;
 }

@@ -30,10 +30,13 @@ std::vector<double> join_levels(std::vector<double> levels_lx, const Site& site)
 }
 
 SurfaceReport report_surface(const Stage& stage, int index, const std::vector<double>& lux,
-                             const std::vector<double>& levels_lx) {
+                             const std::vector<double>& direct_lx, const std::vector<double>& levels_lx) {
     const Surface& surface = stage.surfaces[index];
     SurfaceReport report{.surface = index};
-    report.stats = measure_stats(stage, collect_samples(stage, lux, sensors_of(surface)), levels_lx);
+    const std::vector<std::uint32_t> sensors = sensors_of(surface);
+    report.stats = measure_stats(stage, collect_samples(stage, lux, sensors), levels_lx);
+    report.direct = measure_stats(stage, collect_samples(stage, direct_lx, sensors), levels_lx);
+    report.bounced_lx = measure_mean(stage, lux, sensors) - measure_mean(stage, direct_lx, sensors);
     if (surface.is_upright() && surface.has_grid()) {
         report.best_reach = measure_best_reach(surface, lux, levels_lx);
         report.stats.hot_spot.unfolded = surface.unfold(report.stats.hot_spot.position);
@@ -59,6 +62,7 @@ bool has_line(const Fixture& fixture) {
 }
 
 std::vector<FixtureReach> report_reaches(const Site& site, const Stage& stage, const Lighting& lighting,
+                                         const std::vector<double>& total_lx,
                                          const std::vector<double>& levels_lx) {
     std::vector<FixtureReach> reaches;
     for (std::size_t i = 0; i < lighting.fixtures.size(); ++i) {
@@ -70,24 +74,27 @@ std::vector<FixtureReach> report_reaches(const Site& site, const Stage& stage, c
         const Surface& surface = stage.surfaces[line->surface];
         const std::vector<float> layer = fixture_layer(lighting, stage, i);
         const std::vector<double> own_lx(layer.begin(), layer.end());
-        reaches.push_back(
-            {.fixture = lighting.fixtures[i].id,
-             .surface = surface.id,
-             .along = line->along,
-             .gable = gable_at(site, surface, line->along),
-             .levels = measure_line_reach(site, surface, own_lx, line->along, levels_lx),
-             .together = measure_line_reach(site, surface, lighting.direct_lx, line->along, levels_lx)});
+        reaches.push_back({.fixture = lighting.fixtures[i].id,
+                           .surface = surface.id,
+                           .along = line->along,
+                           .gable = gable_at(site, surface, line->along),
+                           .levels = measure_line_reach(site, surface, own_lx, line->along, levels_lx),
+                           .together = measure_line_reach(site, surface, total_lx, line->along, levels_lx)});
     }
     return reaches;
 }
 
-TargetReport report_target(const Stage& stage, const std::vector<double>& lux, const Target& target,
-                           const Region& region, const std::vector<double>& levels_lx) {
+TargetReport report_target(const Stage& stage, const std::vector<double>& lux,
+                           const std::vector<double>& direct_lx, const Target& target, const Region& region,
+                           const std::vector<double>& levels_lx) {
     const std::vector<Sample> samples = collect_samples(stage, lux, region.sensors);
     TargetReport report{
         .id = target.id, .on = target.on, .level_lx = target.level, .wanted_share = target.share};
     report.stats = measure_stats(stage, samples, levels_lx);
     report.share = measure_share(samples, target.level);
+    const std::vector<Sample> direct = collect_samples(stage, direct_lx, region.sensors);
+    report.direct_lx = measure_stats(stage, direct, {}).mean_lx;
+    report.direct_share = measure_share(direct, target.level);
     report.is_reached = !samples.empty() && report.share >= target.share;
     return report;
 }
@@ -108,18 +115,23 @@ Report measure_report(const Site& site, const Stage& stage, const Lighting& ligh
                       std::vector<double> levels_lx) {
     Report report;
     report.levels_lx = join_levels(std::move(levels_lx), site);
+    report.total_lx = lighting.direct_lx;
+    for (std::size_t i = 0; i < lighting.bounced_lx.size(); ++i)
+        report.total_lx[i] += lighting.bounced_lx[i];
+    const std::vector<double>& total_lx = report.total_lx;
     for (std::size_t i = 0; i < stage.surfaces.size(); ++i)
         if (stage.surfaces[i].count > 0)
             report.surfaces.push_back(
-                report_surface(stage, static_cast<int>(i), lighting.direct_lx, report.levels_lx));
-    report.reaches = report_reaches(site, stage, lighting, report.levels_lx);
-    report.trees = measure_trees(site, stage, lighting.direct_lx, report.levels_lx);
+                report_surface(stage, static_cast<int>(i), total_lx, lighting.direct_lx, report.levels_lx));
+    report.reaches = report_reaches(site, stage, lighting, total_lx, report.levels_lx);
+    report.trees = measure_trees(site, stage, total_lx, report.levels_lx);
     const std::vector<Region> regions = find_regions(site, stage);
     for (std::size_t i = 0; i < regions.size(); ++i)
-        report.targets.push_back(
-            report_target(stage, lighting.direct_lx, site.targets[i], regions[i], report.levels_lx));
+        report.targets.push_back(report_target(stage, total_lx, lighting.direct_lx, site.targets[i],
+                                               regions[i], report.levels_lx));
     for (const LitFixture& fixture : lighting.fixtures)
-        add_spill(trace_landing(stage, fixture.lens, regions), fixture, report.spill);
+        add_spill(find_places(stage, fixture.lens, regions), fixture, report.spill);
+    report.spill.sky_bounced_lm = lighting.energy.sky - lighting.energy.sky_direct;
     report.answers = print_answers(site, report);
     report.light_loss = print_light_loss(lighting.fixtures);
     return report;

@@ -34,6 +34,17 @@ std::vector<std::uint32_t> sensors_of(const Surface& surface) {
     return sensors;
 }
 
+double measure_mean(const Stage& stage, const std::vector<double>& lux,
+                    const std::vector<std::uint32_t>& sensors) {
+    double sum = 0, area = 0;
+    for (const std::uint32_t i : sensors) {
+        const auto own = static_cast<double>(stage.sensors.area[i]);
+        sum += own * lux[i];
+        area += own;
+    }
+    return area > 0 ? sum / area : 0;
+}
+
 double measure_share(const std::vector<Sample>& samples, double level_lx) {
     double area = 0;
     double lit = 0;

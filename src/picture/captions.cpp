@@ -165,8 +165,7 @@ bool names_id(const std::string& sentence, const std::string& id) {
 
 WallSheet make_wall_sheet(const PlateSource& source, const Surface& surface) {
     const Site& site = source.site;
-    WallSheet sheet{
-        .text = make_text(source, surface.id), .surface = surface, .lux = source.lighting.direct_lx};
+    WallSheet sheet{.text = make_text(source, surface.id), .surface = surface, .lux = source.report.total_lx};
     const Wall* wall = surface.kind == SurfaceKind::wall ? find_wall(site, surface.id) : nullptr;
     sheet.heights = name_heights(surface, wall, site.units);
 
@@ -294,7 +293,7 @@ BodySheet make_body_sheet(const PlateSource& source, const Surface& surface) {
 
 GroundSheet make_ground_sheet(const PlateSource& source) {
     const Site& site = source.site;
-    GroundSheet sheet{.text = make_text(source, "ground"), .lux = source.lighting.direct_lx};
+    GroundSheet sheet{.text = make_text(source, "ground"), .lux = source.report.total_lx};
     sheet.text.detail = "Plan, north up. Colours show the light that falls on the ground.";
     std::vector<std::string> ids;
     const Surface* brightest = nullptr;

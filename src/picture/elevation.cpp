@@ -6,6 +6,7 @@
 #include <limits>
 
 #include "body.hpp"
+#include "duskcast/photometry/light_colour.hpp"
 
 namespace duskcast {
 namespace {
@@ -132,6 +133,7 @@ Elevation trace_elevation(const Stage& stage, const Lighting& lighting, const st
     constexpr std::array<glm::dvec2, 4> spots = {
         {{0.375, 0.125}, {0.875, 0.375}, {0.125, 0.625}, {0.625, 0.875}}};
     Sensors sensors;
+    std::vector<double> sum; // one a sensor
     std::vector<std::size_t> pixel_of;
     std::size_t pixel = 0;
     for (int row = 0; row < elevation.height; ++row)
@@ -147,14 +149,16 @@ Elevation trace_elevation(const Stage& stage, const Lighting& lighting, const st
                     continue;
                 if (elevation.cover[pixel] == 0) {
                     const float side = glm::dot(hit.normal, glm::vec3(towards)) < 0 ? -1.0f : 1.0f;
-                    sensors.add(origin + hit.distance * direction, side * hit.normal,
-                                static_cast<float>(elevation.step * elevation.step));
+                    const glm::vec3 position = origin + hit.distance * direction;
+                    const glm::vec3 facing = side * hit.normal;
+                    sensors.add(position, facing, static_cast<float>(elevation.step * elevation.step));
+                    sum.push_back(
+                        lighting.bounced_at ? luminance_of(lighting.bounced_at(hit, position, facing)) : 0.0);
                     pixel_of.push_back(pixel);
                 }
                 elevation.cover[pixel] += 1.0f / spots.size();
             }
 
-    std::vector<double> sum(sensors.size(), 0.0);
     std::vector<float> layer(sensors.size());
     for (const LitFixture& fixture : lighting.fixtures) {
         const Sight sight = trace_sight(stage, sensors, 0, fixture.lens);

@@ -57,6 +57,10 @@ class CommandLine(unittest.TestCase):
                 rows = list(csv.reader(file))
             self.assertEqual(rows[0], "x_m,y_m,z_m,nx,ny,nz,area_m2,direct_lx,bounced_lx,total_lx".split(","))
             self.assertEqual(len(rows) - 1, surface["sensors"])
+            for row in rows[1:]:
+                direct, bounced, total = (float(cell) for cell in row[7:])
+                self.assertLess(abs(direct + bounced - total), 2e-5 * total + 1e-12)
+        self.assertGreater(summary["surfaces"][0]["bounced"]["mean_lx"], 0)
         self.assertTrue((self.out / "plates/front.png").read_bytes().startswith(b"\x89PNG"))
 
     def test_what_the_readme_quotes(self):

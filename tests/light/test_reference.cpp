@@ -1,7 +1,6 @@
 // The path-traced reference against closed forms. Bounds are three standard errors of what is compared;
 // seeds are fixed, so that a case passes or fails for good.
 
-#include <array>
 #include <atomic>
 #include <cmath>
 #include <string>
@@ -9,92 +8,11 @@
 
 #include "duskcast/light/reference.hpp"
 #include "duskcast/photometry/light_colour.hpp"
-#include "make_stage.hpp"
+#include "stage_maker.hpp"
 
 using namespace duskcast;
 
 namespace {
-
-/// A stage by hand.
-struct StageMaker {
-    std::unique_ptr<Stage> stage = std::make_unique<Stage>();
-
-    std::uint16_t material(const glm::vec3& reflectance, const glm::vec3& transmittance = glm::vec3(0),
-                           int texture = -1) {
-        stage->materials.push_back(
-            {.reflectance = reflectance, .transmittance = transmittance, .texture = texture});
-        return static_cast<std::uint16_t>(stage->materials.size() - 1);
-    }
-
-    /// Faces the side from which its corners run counter-clockwise; uv 0..1 over it.
-    static void add_quad(Triangles& triangles, const std::array<glm::vec3, 4>& corners, std::uint16_t of,
-                         bool is_solid = false) {
-        const auto first = static_cast<unsigned>(triangles.vertices.size());
-        triangles.vertices.insert(triangles.vertices.end(), corners.begin(), corners.end());
-        triangles.uv.insert(triangles.uv.end(), {{0, 0}, {1, 0}, {1, 1}, {0, 1}});
-        triangles.add({first, first + 1, first + 2}, of, 0, is_solid);
-        triangles.add({first, first + 2, first + 3}, of, 0, is_solid);
-    }
-
-    /// Level, facing up.
-    static std::array<glm::vec3, 4> level(float half, float z) {
-        return {glm::vec3(-half, -half, z), {half, -half, z}, {half, half, z}, {-half, half, z}};
-    }
-
-    /// A box about the origin, facing outwards.
-    void add_box(const glm::vec3& half, std::uint16_t of, bool is_solid) {
-        constexpr std::array<std::array<int, 4>, 6> faces{
-            {{0, 2, 3, 1}, {4, 5, 7, 6}, {0, 1, 5, 4}, {2, 6, 7, 3}, {0, 4, 6, 2}, {1, 3, 7, 5}}};
-        for (const auto& face : faces) {
-            std::array<glm::vec3, 4> corners;
-            for (int i = 0; i < 4; ++i)
-                corners[i] =
-                    half * glm::vec3(face[i] & 1 ? 1 : -1, face[i] & 2 ? 1 : -1, face[i] & 4 ? 1 : -1);
-            add_quad(stage->opaque, corners, of, is_solid);
-        }
-    }
-
-    void add_leaf(const std::array<glm::vec3, 4>& corners, std::uint16_t of) {
-        stage->leaves.corners.insert(stage->leaves.corners.end(), corners.begin(), corners.end());
-        stage->leaves.material.push_back(of);
-        stage->leaves.surface.push_back(0);
-    }
-
-    void add_sensor(const glm::vec3& position, const glm::vec3& normal) {
-        stage->sensors.add(position, normal, 1);
-    }
-
-    /// A square of side by side sensors from `corner` along two edges.
-    void add_sensors(int side, const glm::vec3& corner, const glm::vec3& along, const glm::vec3& across,
-                     const glm::vec3& normal) {
-        for (int row = 0; row < side; ++row)
-            for (int column = 0; column < side; ++column)
-                add_sensor(corner + (static_cast<float>(column) + 0.5f) / static_cast<float>(side) * along +
-                               (static_cast<float>(row) + 0.5f) / static_cast<float>(side) * across,
-                           normal);
-    }
-
-    const Stage& finish() {
-        stage->first_leaf_sensor = static_cast<std::uint32_t>(stage->sensors.size());
-        stage->kernel = std::make_unique<RayKernel>(stage->opaque, stage->cutouts, stage->leaves,
-                                                    stage->materials, stage->textures);
-        return *stage;
-    }
-};
-
-/// `candela` everywhere.
-LitFixture make_source(const glm::vec3& at, double candela) {
-    LitFixture fixture;
-    fixture.lens = {.centre = at};
-    fixture.table = IntensityTable(make_isotropic(), {});
-    fixture.scale = candela / 1000;
-    return fixture;
-}
-
-/// A kilometre over the origin: at z = 0 within 10 m of the axis its light is even to 1.5e-4.
-LitFixture make_sun(double lux) {
-    return make_source({0, 0, 1000}, lux * 1e6);
-}
 
 struct Average {
     double lux = 0;
@@ -342,7 +260,7 @@ TEST_CASE("reference: textures, cut-outs, ground areas and the inside of bodies"
 
     // Areas: all but x < 0 is the first's; the second on top of it takes y > 0.
     StageMaker ground;
-    ground.stage->surfaces.push_back({.id = "ground", .kind = SurfaceKind::ground});
+    ground.stage->surfaces[0] = {.id = "ground", .kind = SurfaceKind::ground};
     StageMaker::add_quad(ground.stage->opaque, StageMaker::level(100, 0), ground.material(glm::vec3(0.1f)));
     const int first = ground.material(glm::vec3(0.4f)), second = ground.material(glm::vec3(0.7f));
     ground.stage->ground_areas = {{.material = first, .outline = {{0, -99}, {99, -99}, {99, 99}, {0, 99}}},

@@ -1,5 +1,6 @@
 // Where the lumens land: sums, whole hemispheres, and the solid angle of a wall.
 
+#include "duskcast/light/landing.hpp"
 #include "duskcast/measure/spill.hpp"
 #include "measure_test.hpp"
 
@@ -25,7 +26,7 @@ Distribution make_oval_beam() {
 
 Spill spill_of(const Stage& stage, const LitFixture& fixture, const std::vector<Region>& targets = {}) {
     Spill spill;
-    add_spill(trace_landing(stage, fixture.lens, targets), fixture, spill);
+    add_spill(find_places(stage, fixture.lens, targets), fixture, spill);
     return spill;
 }
 
@@ -54,11 +55,11 @@ TEST_CASE("the directions are unit vectors, spread evenly") {
     // First and second moments of the sphere: mean 0, mean square of each coordinate 1/3.
     glm::dvec3 mean(0), square(0);
     double worst = 0;
-    for (int i = 0; i < Landing::directions; ++i) {
-        const glm::dvec3 way(landing_direction(i));
+    for (int i = 0; i < landing_directions; ++i) {
+        const glm::dvec3 way(landing_rays()[i]);
         worst = std::max(worst, std::abs(glm::length(way) - 1));
-        mean += way / static_cast<double>(Landing::directions);
-        square += way * way / static_cast<double>(Landing::directions);
+        mean += way / static_cast<double>(landing_directions);
+        square += way * way / static_cast<double>(landing_directions);
     }
     CHECK(worst < 1e-6);
     CHECK(glm::length(mean) < 1e-5);
@@ -75,10 +76,10 @@ TEST_CASE("equal parts of the sphere sum to the lamp's lumens") {
             const IntensityTable table(distribution, {});
             const glm::mat3 lamp_from_world(glm::transpose(world_from_fixture(aim)));
             double sum = 0;
-            for (int i = 0; i < Landing::directions; ++i)
-                sum += static_cast<double>(table.candela(lamp_from_world * landing_direction(i)));
+            for (int i = 0; i < landing_directions; ++i)
+                sum += static_cast<double>(table.candela(lamp_from_world * landing_rays()[i]));
             const double lumens = measure_lumens(distribution);
-            const double error = sum * 4 * pi / Landing::directions / lumens - 1;
+            const double error = sum * 4 * pi / landing_directions / lumens - 1;
             worst = std::max(worst, std::abs(error));
             CHECK(std::abs(error) < 0.005);
         }
@@ -102,7 +103,7 @@ TEST_CASE("the parts add up to what leaves the fixtures, whatever the beam, tilt
             const Spill spill = spill_of(*stage, fixture, regions);
             CHECK(spill.emitted_lm == fixture.lumens);
             CHECK(sum_of(spill) == doctest::Approx(spill.emitted_lm).epsilon(1e-9));
-            add_spill(trace_landing(*stage, fixture.lens, regions), fixture, all);
+            add_spill(find_places(*stage, fixture.lens, regions), fixture, all);
             lumens += fixture.lumens;
         }
     CHECK(all.emitted_lm == doctest::Approx(lumens));
@@ -191,7 +192,7 @@ TEST_CASE("spill traces the same from one position whatever the lamp, and leaves
     const auto stage = build_stage(site, {});
     const Target target{.id = "T", .on = "oak"};
     const Region crown = find_region(site, *stage, target);
-    const Landing landing = trace_landing(*stage, {.centre = {1.5f, -1, 0.15f}}, {crown});
+    const LandingPlaces landing = find_places(*stage, {.centre = {1.5f, -1, 0.15f}}, {crown});
     const std::uint64_t rays = stage->kernel->rays_traced();
     Spill narrow, wide;
     add_spill(landing, make_fixture({1.5f, -1, 0.15f}, {}, make_cosine(12, 1000)), narrow);

@@ -6,6 +6,7 @@
 #include <tbb/parallel_for.h>
 
 #include "command.hpp"
+#include "duskcast/light/bounce.hpp"
 #include "duskcast/measure/output.hpp"
 #include "duskcast/picture/plate.hpp"
 #include "duskcast/site/site_file.hpp"
@@ -23,6 +24,7 @@ struct LightOptions {
     std::vector<std::string> levels;
     bool json = false;
     bool svg = false;
+    bool direct_only = false;
 };
 
 /// Files are written to a draft folder inside DIR and moved into place when all of them are whole.
@@ -110,7 +112,7 @@ void print_table(const Site& site, const Stage& stage, const Report& report) {
         const std::string text = print_illuminance(lux, site.light);
         return text.substr(0, text.rfind(' '));
     };
-    std::string head = fmt::format("{:<24}{:>9}{:>9}{:>9}", "surface", "min", "mean", "max");
+    std::string head = fmt::format("{:<24}{:>9}{:>9}{:>9}{:>9}", "surface", "min", "mean", "max", "bounced");
     for (const double level : report.levels_lx)
         head += fmt::format("{:>10}", ">=" + light(level));
     fmt::print("{}   light in {}, shares of the area at or above each level\n", site.name,
@@ -121,8 +123,9 @@ void print_table(const Site& site, const Stage& stage, const Report& report) {
         const bool is_dark = row.stats.max_lx < 0.1 * report.levels_lx.front();
         if (is_dark && surface.kind != SurfaceKind::wall && surface.kind != SurfaceKind::tree)
             continue;
-        std::string line = fmt::format("{:<24}{:>9}{:>9}{:>9}", surface.id, light(row.stats.min_lx),
-                                       light(row.stats.mean_lx), light(row.stats.max_lx));
+        std::string line =
+            fmt::format("{:<24}{:>9}{:>9}{:>9}{:>9}", surface.id, light(row.stats.min_lx),
+                        light(row.stats.mean_lx), light(row.stats.max_lx), light(row.bounced_lx));
         for (const LevelShare& share : row.stats.coverage)
             line += fmt::format("{:>10}", print_share(share.share));
         if (!row.best_reach.empty() && row.best_reach.front().height)
@@ -148,9 +151,13 @@ int run_light(const LightOptions& options) {
     locate_errors(site_file, [&] {
         const std::unique_ptr<Stage> stage = build_stage(site, site_file.folder());
         progress.show("tracing", 0.1);
-        const Lighting lighting =
+        Lighting lighting =
             trace_lighting(*stage, make_fixtures(site, site_file.folder()),
-                           [&](double share) { progress.show("tracing", 0.1 + 0.5 * share); });
+                           [&](double share) { progress.show("tracing", 0.1 + 0.3 * share); });
+        if (!options.direct_only)
+            add_bounce(set_up_bounce(*stage, lighting, site.ambient,
+                                     [&](double share) { progress.show("bouncing", 0.4 + 0.2 * share); }),
+                       lighting);
         progress.show("measuring", 0.6);
         const Report report = measure_report(site, *stage, lighting, levels);
         if (!options.out.empty())
@@ -184,6 +191,8 @@ void add_light_command(CLI::App& app, std::function<int()>& run) {
                      "levels to report, comma between, in the units shown: 0.5,1,2 or 5lx,20lx")
         ->delimiter(',');
     command->add_flag("--json", options->json, "print summary.json instead of the table");
+    command->add_flag("--direct-only", options->direct_only,
+                      "leave out bounced and ambient light: only what comes straight from the lamps");
     command->add_flag("--svg", options->svg, "write every plate as SVG too");
     command->callback([options, &run] { run = [options] { return run_light(*options); }; });
 }

@@ -20,7 +20,7 @@ struct alignas(16) PatchLight {
 
 struct BounceOptions {
     PatchOptions patches;
-    int rays = 128; ///< a patch; a quarter of it where the ground's patches are wide
+    int rays = 0; ///< a patch; 0: ten million shared between all, 128 to 1024 each. A quarter on wide ones.
 };
 
 /// How patches send light to each other. A pair's exchange area K = A_i F_ij (m2) is found from the rays of
@@ -58,15 +58,6 @@ struct Landed {
 };
 Landed trace_landed(const Stage& stage, const Bounce& bounce, const Lens& lens);
 
-/// Lumens by where they end (luminance of the channels).
-struct EnergyBalance {
-    double emitted = 0;  ///< by fixtures and, where there is one, the ambient sky
-    double absorbed = 0; ///< by patches
-    double sky = 0;
-    double sky_direct = 0; ///< part of `sky` that comes straight from fixtures
-    double lost = 0;       ///< on ground beyond the stage
-};
-
 /// Light on all patches for one state of the fixtures.
 struct BouncedState {
     std::vector<PatchLight> direct;  ///< lux by channel, straight from the fixtures
@@ -77,7 +68,7 @@ struct BouncedState {
 };
 
 /// The residual at which bounces end: the share of light on patches that one more adds.
-inline constexpr double bounce_residual = 1e-3;
+inline constexpr double bounce_residual = 1e-4;
 
 /// `landed` has one entry a fixture. `ambient`: lux on open level ground from a uniform sky.
 BouncedState solve_bounce(const Bounce& bounce, const std::vector<LitFixture>& fixtures,
@@ -89,7 +80,20 @@ BouncedState solve_bounce(const Bounce& bounce, std::vector<PatchLight> direct, 
 /// Luminance-weighted bounced lux, one a sensor.
 std::vector<double> bounced_on_sensors(const Bounce& bounce, const BouncedState& state);
 
-/// For views. Keeps references to its arguments.
-BouncedLight make_bounced_light(const Bounce& bounce, const BouncedState& state);
+/// At any spot of the stage. Shares its arguments.
+BouncedLight make_bounced_light(std::shared_ptr<const Bounce> bounce,
+                                std::shared_ptr<const BouncedState> state);
+
+/// What is traced once so that a lighting's bounced light can follow its fixtures' aims and lamps.
+struct BounceSetup {
+    std::shared_ptr<const Bounce> bounce;
+    std::vector<Landed> landed; ///< one a fixture
+    double ambient = 0;         ///< lux on open level ground
+};
+BounceSetup set_up_bounce(const Stage& stage, const Lighting& lighting, double ambient,
+                          const Progress& progress = {});
+
+/// Computes the bounced light of a lighting as it now stands. Traces no ray.
+void add_bounce(const BounceSetup& setup, Lighting& lighting);
 
 } // namespace duskcast

@@ -22,6 +22,6 @@ std::vector<Hit> trace_landing(const Stage& stage, const Lens& lens);
 glm::vec3 landing_origin(const Lens& lens);
 
 /// Lumens in each of the directions. They add up to fixture.lumens (all 0 when nothing leaves it).
-std::vector<float> share_lumens(const LitFixture& fixture);
+std::vector<double> share_lumens(const LitFixture& fixture);
 
 } // namespace duskcast

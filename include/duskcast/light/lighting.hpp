@@ -5,6 +5,7 @@
 #include <string>
 #include <vector>
 
+#include "duskcast/light/bounced_light.hpp"
 #include "duskcast/light/direct.hpp"
 #include "duskcast/site/site.hpp"
 
@@ -29,6 +30,15 @@ double measure_leaving_lumens(const LitFixture& fixture);
 /// Called with the share done, 0..1, from any thread; may be empty.
 using Progress = std::function<void(double)>;
 
+/// Lumens by where they end (luminance of the channels).
+struct EnergyBalance {
+    double emitted = 0;    ///< by fixtures and, where there is one, the ambient sky
+    double absorbed = 0;   ///< by what they fall on
+    double sky = 0;        ///< leave for the sky
+    double sky_direct = 0; ///< the part of `sky` that comes straight from fixtures
+    double lost = 0;       ///< end on ground beyond the stage
+};
+
 /// Light adds up: a fixture's layer is its Sight weighted by its lamp and aim. Layers are not stored
 /// beside the Sights, since making one again takes under a millisecond per 200,000 sensors and gives the
 /// same bits; so a fixture and sensor cost 4 bytes.
@@ -36,6 +46,11 @@ struct Lighting {
     std::vector<LitFixture> fixtures;
     std::vector<Sight> sights;     ///< one a fixture
     std::vector<double> direct_lx; ///< sum over the fixtures in their order, one a sensor
+
+    // By way of other surfaces and from the ambient sky; empty until bounce.hpp's add_bounce.
+    std::vector<double> bounced_lx; ///< luminance of the channels, one a sensor
+    BouncedLight bounced_at;        ///< the same anywhere, by channel
+    EnergyBalance energy;
 };
 
 std::vector<LitFixture> make_fixtures(const Site& site, const std::filesystem::path& folder);

@@ -29,7 +29,7 @@ struct FixtureReach {
     double along = 0;            ///< u of the line
     std::string gable;           ///< the gable the line runs into, if any
     std::vector<Reach> levels;   ///< by the fixture's own light
-    std::vector<Reach> together; ///< by the light of all fixtures
+    std::vector<Reach> together; ///< by the light of all fixtures, bounced light included
 };
 
 struct HotSpot {
@@ -76,8 +76,10 @@ struct TreeReport {
 };
 
 struct SurfaceReport {
-    int surface = 0; ///< index into Stage::surfaces
-    Stats stats;
+    int surface = 0;               ///< index into Stage::surfaces
+    Stats stats;                   ///< of all light
+    Stats direct;                  ///< of light straight from fixtures
+    double bounced_lx = 0;         ///< mean of the rest
     std::vector<Reach> best_reach; ///< upright surfaces: of the column where the level carries highest
 };
 
@@ -86,22 +88,26 @@ struct TargetReport {
     std::string on;
     double level_lx = 0;
     double wanted_share = 0;
-    Stats stats;
-    double share = 0; ///< of its area at or above its level
+    Stats stats;             ///< of all light
+    double share = 0;        ///< of its area at or above its level
+    double direct_lx = 0;    ///< mean, straight from fixtures
+    double direct_share = 0; ///< `share` without bounced light
     bool is_reached = false;
 };
 
-/// Where every lumen lands. The parts add up to what the fixtures emit.
+/// Where every lumen lands first. The parts add up to what the fixtures emit.
 struct Spill {
     double emitted_lm = 0;
     double target_lm = 0;
     double other_lm = 0;
     double ground_lm = 0;
     double sky_lm = 0;
+    double sky_bounced_lm = 0; ///< of what landed (and of ambient light), thrown back to the sky
 };
 
 struct Report {
     std::vector<double> levels_lx;       ///< ascending
+    std::vector<double> total_lx;        ///< direct and bounced, one a sensor
     std::vector<SurfaceReport> surfaces; ///< those with sensors, in the stage's order
     std::vector<FixtureReach> reaches;
     std::vector<TreeReport> trees;

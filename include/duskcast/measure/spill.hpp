@@ -10,20 +10,14 @@
 
 namespace duskcast {
 
-/// The first thing met from a lens in each of `directions` equal parts of the sphere (spherical
-/// Fibonacci points). Depends on the position alone, like Sight.
-struct Landing {
-    enum class Place : std::uint8_t { sky, ground, other, target };
-    static constexpr int directions = 1 << 17;
-    std::vector<Place> place;
-};
+enum class LandingPlace : std::uint8_t { sky, ground, other, target };
 
-/// Unit direction number `index` of Landing::directions.
-glm::vec3 landing_direction(int index);
+/// What is met first in each of landing_rays(). Depends on the position alone, like Sight.
+using LandingPlaces = std::vector<LandingPlace>;
 
-Landing trace_landing(const Stage& stage, const Lens& lens, const std::vector<Region>& targets);
+LandingPlaces find_places(const Stage& stage, const Lens& lens, const std::vector<Region>& targets);
 
-/// Adds a fixture's lumens to the spill: sum of I dOmega by place. Traces no ray.
-void add_spill(const Landing& landing, const LitFixture& fixture, Spill& spill);
+/// Adds a fixture's lumens to the spill by place. Traces no ray.
+void add_spill(const LandingPlaces& places, const LitFixture& fixture, Spill& spill);
 
 } // namespace duskcast

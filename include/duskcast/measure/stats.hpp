@@ -25,6 +25,10 @@ std::vector<std::uint32_t> sensors_of(const Surface& surface);
 Stats measure_stats(const Stage& stage, const std::vector<Sample>& samples,
                     const std::vector<double>& levels_lx);
 
+/// Area-weighted mean over sensors, every side of a leaf for itself; 0 for none.
+double measure_mean(const Stage& stage, const std::vector<double>& lux,
+                    const std::vector<std::uint32_t>& sensors);
+
 /// Share of the samples' area at or above a level; 0 for no samples.
 double measure_share(const std::vector<Sample>& samples, double level_lx);
 

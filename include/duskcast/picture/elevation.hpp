@@ -23,7 +23,8 @@ struct Elevation {
 
 /// Traces the surfaces whose part_of is `part_of` from the side `azimuth`, `pixels` high, or less when it
 /// would be more than `most_columns` wide; other things in front of the body are looked through, but they
-/// cast their shadows. Lux is direct light on the side that faces the onlooker, from every fixture.
+/// cast their shadows. Lux is the light on the side that faces the onlooker, from every fixture and, where
+/// the lighting has it, bounced.
 Elevation trace_elevation(const Stage& stage, const Lighting& lighting, const std::string& part_of,
                           double azimuth, int pixels, int most_columns = 4000);
 
