@@ -16,6 +16,11 @@ constexpr int rays_a_spot = 8;
 constexpr std::size_t usual_rays = 10'000'000; // over all patches
 constexpr std::size_t most_patches = std::size_t{1} << 20;
 
+int share_rays(std::size_t among, int least, int most) {
+    const std::size_t each = usual_rays / std::max<std::size_t>(1, among);
+    return static_cast<int>(std::clamp<std::size_t>(each, least, most));
+}
+
 /// Numbers in 0..1 that look random and depend on nothing but their place (SplitMix64's finaliser).
 float hashed(std::uint64_t patch, std::uint64_t which) {
     std::uint64_t z = (patch * 8 + which + 1) * 0x9e3779b97f4a7c15u;
@@ -76,52 +81,77 @@ public:
             const glm::vec3 origin = spot.position + surface_offset * spot.normal;
             if (!is_leaf && !add_reflectance(spot, origin, found.reflectance))
                 continue;
-            std::array<std::uint32_t, rays_a_spot> seen{};
-            std::uint32_t sky = 0, lost = 0, inside = 0;
-            float harmonic = 0;
-            int kept = 0;
-            for (int r = 0; r < rays_a_spot; ++r) {
-                const int i = s * rays_a_spot + r;
-                const glm::vec3 direction =
-                    cosine_direction(spot.normal, wrapped(shift[3] + i * 0.7548776662466927),
-                                     wrapped(shift[4] + i * 0.5698402909980532));
-                const Hit hit = stage_.kernel->find_hit(origin, direction, 0, 1e5f);
-                if (!hit) {
-                    ++(direction.z > 0 ? sky : lost);
-                    continue;
-                }
-                harmonic += 1 / std::max(hit.distance, surface_offset);
-                const std::uint32_t other =
-                    patches_.patch_at(hit, origin + hit.distance * direction, direction);
-                if (other == Patches::none)
-                    ++inside;
-                else
-                    seen[kept++] = other;
-            }
-            if (2 * inside > rays_a_spot) // within a body: no light comes here
+            const Cast cast =
+                cast_rays(origin, spot.normal, s * rays_a_spot, rays_a_spot, shift[3], shift[4]);
+            if (2 * cast.inside > rays_a_spot) // within a body: no light comes here
                 continue;
             ++open_spots;
             found.rays += rays_a_spot;
-            found.sky += sky;
-            found.lost += lost + inside;
-            found.harmonic += harmonic;
-            met.insert(met.end(), seen.begin(), seen.begin() + kept);
+            found.sky += cast.sky;
+            found.lost += cast.lost + cast.inside;
+            found.harmonic += cast.harmonic;
+            met.insert(met.end(), cast.met.begin(), cast.met.end());
         }
         found.open = static_cast<float>(open_spots) / static_cast<float>(spots);
         if (open_spots == 0)
             return found;
         found.reflectance /= static_cast<float>(open_spots);
         found.harmonic /= static_cast<float>(found.rays);
-        std::sort(met.begin(), met.end());
-        for (const std::uint32_t other : met) {
-            if (found.counts.empty() || found.counts.back().patch != other)
-                found.counts.push_back({other, 0});
-            ++found.counts.back().count;
-        }
+        found.counts = count(met);
         return found;
     }
 
+    /// A sensor's own rays; its counts by patch.
+    Gathered gather(std::size_t sensor, int rays) const {
+        const glm::vec3 normal = stage_.sensors.normal(sensor);
+        const std::uint64_t key = (std::uint64_t{1} << 40) + sensor; // apart from the patches' numbers
+        Cast cast = cast_rays(stage_.sensors.position(sensor) + surface_offset * normal, normal, 0, rays,
+                              hashed(key, 3), hashed(key, 4));
+        return {.counts = count(cast.met),
+                .rays = static_cast<std::uint32_t>(rays),
+                .sky = cast.sky,
+                .lost = cast.lost + cast.inside};
+    }
+
 private:
+    struct Cast {
+        std::vector<std::uint32_t> met; ///< patches, one a ray that met one
+        std::uint32_t sky = 0, lost = 0, inside = 0;
+        float harmonic = 0; ///< sum of 1 / distance
+    };
+
+    Cast cast_rays(const glm::vec3& origin, const glm::vec3& normal, int first, int rays, float shift_a,
+                   float shift_b) const {
+        Cast cast;
+        for (int i = first; i < first + rays; ++i) {
+            const glm::vec3 direction = cosine_direction(normal, wrapped(shift_a + i * 0.7548776662466927),
+                                                         wrapped(shift_b + i * 0.5698402909980532));
+            const Hit hit = stage_.kernel->find_hit(origin, direction, 0, 1e5f);
+            if (!hit) {
+                ++(direction.z > 0 ? cast.sky : cast.lost);
+                continue;
+            }
+            cast.harmonic += 1 / std::max(hit.distance, surface_offset);
+            const std::uint32_t other = patches_.patch_at(hit, origin + hit.distance * direction, direction);
+            if (other == Patches::none)
+                ++cast.inside;
+            else
+                cast.met.push_back(other);
+        }
+        return cast;
+    }
+
+    static std::vector<Count> count(std::vector<std::uint32_t>& met) {
+        std::vector<Count> counts;
+        std::sort(met.begin(), met.end());
+        for (const std::uint32_t other : met) {
+            if (counts.empty() || counts.back().patch != other)
+                counts.push_back({other, 0});
+            ++counts.back().count;
+        }
+        return counts;
+    }
+
     /// By a short ray back onto the patch; false where a cut-out leaves a hole.
     bool add_reflectance(const Patches::Spot& spot, const glm::vec3& origin, glm::vec3& sum) const {
         const Hit hit = stage_.kernel->find_hit(origin, -spot.normal, 0, 2 * surface_offset);
@@ -243,7 +273,7 @@ private:
 /// How far light is blurred: a share of the harmonic mean distance to what a patch sees, the scale on which
 /// bounced light changes (Ward, Rubinstein and Clear 1988), so not at all in corners.
 void set_spread(const std::vector<Gathered>& found, Bounce& bounce) {
-    constexpr float of_distance = 0.35f;
+    const float of_distance = getenv("KAPPA") ? atof(getenv("KAPPA")) : 0.1f;
     const Patches& patches = bounce.patches;
     const auto between = [&](std::uint32_t a, std::uint32_t b) {
         if (b == Patches::none || !(patches.area[a] > 0) || !(patches.area[b] > 0))
@@ -276,6 +306,35 @@ std::vector<PatchBlend> blend_sensors(const Stage& stage, const Patches& patches
         blends[i] = patches.blend_at(hit, sensors.position(i), normal);
     });
     return blends;
+}
+
+/// Rays of their own for the sensors whose surroundings the patches are too coarse for.
+void gather_sensors(const Stage& stage, const PatchTracer& tracer, const std::vector<Gathered>& found,
+                    Bounce& bounce) {
+    constexpr float near_by = 1.5f; // metres, harmonic mean of the distances
+    for (std::size_t i = 0; i < bounce.sensors.size(); ++i) {
+        const PatchBlend& blend = bounce.sensors[i];
+        float harmonic = 0;
+        for (int k = 0; k < PatchBlend::spots; ++k)
+            harmonic += blend.weight[k] * found[blend.patch[k]].harmonic;
+        if (i >= stage.first_leaf_sensor || harmonic * near_by > 1)
+            bounce.gathered.push_back(static_cast<std::uint32_t>(i));
+    }
+    const int rays = share_rays(bounce.gathered.size(), 64, 512);
+    std::vector<Gathered> rows(bounce.gathered.size());
+    tbb::parallel_for(std::size_t{0}, rows.size(),
+                      [&](std::size_t i) { rows[i] = tracer.gather(bounce.gathered[i], rays); });
+    bounce.gather_row.assign(1, 0);
+    for (Gathered& row : rows) {
+        for (const Count& other : row.counts)
+            if (bounce.patches.area[other.patch] > 0)
+                bounce.gather_link.push_back(
+                    make_link(other.patch, other.count / static_cast<double>(row.rays)));
+        bounce.gather_row.push_back(static_cast<std::uint32_t>(bounce.gather_link.size()));
+        bounce.gather_sky.push_back(static_cast<float>(row.sky) / static_cast<float>(row.rays));
+        row.counts = {};
+    }
+    bounce.gather_link.shrink_to_fit();
 }
 
 } // namespace
@@ -314,12 +373,14 @@ std::unique_ptr<Bounce> trace_bounce(const Stage& stage, const BounceOptions& op
     exchange.balance();
     set_spread(found, *bounce);
     bounce->sensors = blend_sensors(stage, patches);
+    gather_sensors(stage, tracer, found, *bounce);
     bounce->rays = stage.kernel->rays_traced() - before;
     return bounce;
 }
 
 std::size_t Bounce::bytes() const {
-    return link.size() * sizeof(link[0]) + row.size() * sizeof(row[0]) +
+    return (link.size() + row.size() + gather_link.size() + gather_row.size()) * sizeof(link[0]) +
+           gathered.size() * 2 * sizeof(float) +
            patches.size() * (5 * sizeof(float) + 4 * sizeof(float) + 2 * sizeof(glm::vec3) +
                              3 * sizeof(std::uint32_t) + sizeof(float));
 }

@@ -195,27 +195,8 @@ private:
         const Triangles& triangles = hit.kind == FacetKind::opaque ? stage_.opaque : stage_.cutouts;
         if (is_from_behind && triangles.solid[hit.facet])
             return spot; // inside a body: nothing comes back
-        const Material& material =
-            stage_.materials[hit.kind == FacetKind::opaque ? find_material(hit, spot.position)
-                                                           : triangles.material[hit.facet]];
-        spot.reflectance = material.reflectance;
-        if (material.texture >= 0 && !triangles.uv.empty()) {
-            const glm::uvec3& corner = triangles.corners[hit.facet];
-            const glm::vec2 at = (1 - hit.u - hit.v) * triangles.uv[corner.x] +
-                                 hit.u * triangles.uv[corner.y] + hit.v * triangles.uv[corner.z];
-            spot.reflectance *= glm::dvec3(stage_.textures[material.texture].albedo(at.x, at.y));
-        }
+        spot.reflectance = stage_.reflectance_at(hit, spot.position);
         return spot;
-    }
-
-    /// Areas have no facets: they are found by plan point, the topmost first.
-    int find_material(const Hit& hit, const glm::vec3& position) const {
-        const std::size_t surface = stage_.opaque.surface[hit.facet];
-        if (surface < stage_.surfaces.size() && stage_.surfaces[surface].kind == SurfaceKind::ground)
-            for (std::size_t i = stage_.ground_areas.size(); i-- > 0;)
-                if (is_inside(stage_.ground_areas[i].outline, glm::dvec2(position)))
-                    return stage_.ground_areas[i].material;
-        return stage_.opaque.material[hit.facet];
     }
 
     /// Light of all lamps at a spot, times its reflectance on the facing side or else its transmittance.

@@ -155,6 +155,10 @@ BouncedState solve_bounce(const Bounce& bounce, std::vector<PatchLight> direct, 
         state.energy.sky += leaving * static_cast<double>(bounce.sky[i]);
         state.energy.lost += leaving * static_cast<double>(bounce.lost[i]);
     }
+    for (std::size_t i = 0; i < count; ++i)
+        sent[i] = sent_by(patches, arriving, i);
+    state.sent = std::move(sent);
+    state.ambient = ambient;
     smooth(bounce, state.bounced);
     return state;
 }
@@ -190,6 +194,17 @@ std::vector<double> bounced_on_sensors(const Bounce& bounce, const BouncedState&
     tbb::parallel_for(tbb::blocked_range<std::size_t>(0, lux.size(), grain), [&](const auto& range) {
         for (std::size_t i = range.begin(); i < range.end(); ++i)
             lux[i] = duskcast::luminance_of(blend(bounce.sensors[i], state.bounced));
+    });
+    const std::size_t count = bounce.gathered.size();
+    tbb::parallel_for(tbb::blocked_range<std::size_t>(0, count, grain), [&](const auto& range) {
+        for (std::size_t i = range.begin(); i < range.end(); ++i) {
+            PatchLight sum;
+            for (std::uint32_t l = bounce.gather_row[i]; l < bounce.gather_row[i + 1]; ++l)
+                sum =
+                    sum + exchange_of(bounce.gather_link[l]) * state.sent[partner_of(bounce.gather_link[l])];
+            lux[bounce.gathered[i]] =
+                luminance_of(sum) + state.ambient * static_cast<double>(bounce.gather_sky[i]);
+        }
     });
     return lux;
 }

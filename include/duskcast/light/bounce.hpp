@@ -41,6 +41,12 @@ struct Bounce {
     std::vector<float> spread_right; ///< smoothing between neighbours, the share exchanged in a step
     std::vector<float> spread_above;
     std::vector<PatchBlend> sensors; ///< one a sensor of the stage
+
+    // Sensors that see something nearer than the patches resolve (corners, leaves) have rays of their own.
+    std::vector<std::uint32_t> gathered;    ///< which, ascending
+    std::vector<std::uint32_t> gather_row;  ///< gathered + 1: where each one's links begin
+    std::vector<std::uint32_t> gather_link; ///< as `link`, the configuration factor in place of K
+    std::vector<float> gather_sky;          ///< share of what it sees that is sky
     std::uint64_t rays = 0;          ///< traced for it
 
     std::size_t bytes() const; ///< of the operator: links, factors and the patches' figures
@@ -62,6 +68,8 @@ Landed trace_landed(const Stage& stage, const Bounce& bounce, const Lens& lens);
 struct BouncedState {
     std::vector<PatchLight> direct;  ///< lux by channel, straight from the fixtures
     std::vector<PatchLight> bounced; ///< lux by channel by way of patches, and from the sky; smoothed
+    std::vector<PatchLight> sent;    ///< luminous exitance by channel, lm/m2
+    double ambient = 0;
     EnergyBalance energy;
     int bounces = 0;       ///< computed
     double last_share = 0; ///< of all light on patches that the last of them added

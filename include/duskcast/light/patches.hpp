@@ -12,8 +12,8 @@
 namespace duskcast {
 
 struct PatchOptions {
-    double size = 0.3;             ///< side of a patch on walls and near ground, metres
-    std::size_t most_flat = 40000; ///< patches of flat parts; the size grows until they are no more
+    double size = 0.15;            ///< side of a patch on walls and near ground, metres
+    std::size_t most_flat = 30000; ///< patches of flat parts; the size grows until they are no more
     std::size_t most_cells = 700;  ///< cells of six patches that a crown's leaves are shared between
 };
 
