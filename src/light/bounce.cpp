@@ -273,7 +273,7 @@ private:
 /// How far light is blurred: a share of the harmonic mean distance to what a patch sees, the scale on which
 /// bounced light changes (Ward, Rubinstein and Clear 1988), so not at all in corners.
 void set_spread(const std::vector<Gathered>& found, Bounce& bounce) {
-    const float of_distance = getenv("KAPPA") ? atof(getenv("KAPPA")) : 0.1f;
+    constexpr float of_distance = 0.05f;
     const Patches& patches = bounce.patches;
     const auto between = [&](std::uint32_t a, std::uint32_t b) {
         if (b == Patches::none || !(patches.area[a] > 0) || !(patches.area[b] > 0))
@@ -311,7 +311,7 @@ std::vector<PatchBlend> blend_sensors(const Stage& stage, const Patches& patches
 /// Rays of their own for the sensors whose surroundings the patches are too coarse for.
 void gather_sensors(const Stage& stage, const PatchTracer& tracer, const std::vector<Gathered>& found,
                     Bounce& bounce) {
-    constexpr float near_by = 1.5f; // metres, harmonic mean of the distances
+    constexpr float near_by = 3; // metres, harmonic mean of the distances
     for (std::size_t i = 0; i < bounce.sensors.size(); ++i) {
         const PatchBlend& blend = bounce.sensors[i];
         float harmonic = 0;
@@ -356,9 +356,10 @@ std::unique_ptr<Bounce> trace_bounce(const Stage& stage, const BounceOptions& op
     std::atomic<std::size_t> done{0};
     tbb::parallel_for(std::size_t{0}, found.size(), [&](std::size_t i) {
         const auto patch = static_cast<std::uint32_t>(i);
-        const bool is_wide = patches.width[i] > 2 * options.patches.size;
+        const bool is_coarse =
+            patches.width[i] > 2 * options.patches.size || patches.behind[i] != Patches::none;
         if (patches.area[i] > 0)
-            found[i] = tracer.trace(patch, is_wide ? rays / 4 : rays);
+            found[i] = tracer.trace(patch, is_coarse ? rays / 4 : rays);
         if (const std::size_t now = ++done; progress && now % 1024 == 0)
             progress(static_cast<double>(now) / static_cast<double>(found.size()));
     });

@@ -20,7 +20,10 @@ constexpr double same_plane = 2e-3;
 constexpr double ground_growth = 1.35;
 constexpr double near_ground = 3; ///< metres round what is built where the ground's patches are even
 
-constexpr double least_leaf_cell = 0.25; ///< metres
+constexpr double least_leaf_cell = 0.15; ///< metres
+
+/// Faces at least this large are looked at for where they stand on others, m2.
+constexpr double least_barrier = 0.5;
 
 struct Corners {
     glm::dvec3 a, b, c;
@@ -40,6 +43,17 @@ std::uint32_t way_of(const glm::vec3& direction) {
     return static_cast<std::uint32_t>(2 * axis + (direction[axis] < 0 ? 1 : 0));
 }
 
+/// The way a leaf faces, in thirds of a cube's sides, without its sign: 27 ways and their opposites. Coarser
+/// ways lose light: a leaf turned to the lamp is also the one that sends most back (six ways lose 20 %).
+std::uint32_t leaf_way_of(const glm::vec3& normal) {
+    const std::uint32_t axis = way_of(normal) / 2;
+    const auto third = [&](std::uint32_t other) {
+        const float at = normal[static_cast<int>(other % 3)] / normal[static_cast<int>(axis)];
+        return at < -1.0f / 3 ? 0u : at > 1.0f / 3 ? 2u : 1u;
+    };
+    return axis * 9 + third(axis + 1) * 3 + third(axis + 2);
+}
+
 std::vector<float> even_edges(double low, double high, double size) {
     const int count = std::max(1, static_cast<int>(std::ceil((high - low) / size - 1e-6)));
     std::vector<float> edges;
@@ -48,23 +62,14 @@ std::vector<float> even_edges(double low, double high, double size) {
     return edges;
 }
 
-/// Even edges between `near`, ever wider ones out to `low` and `high`; the edge nearest to each of `lines` is
-/// moved onto it, so that no patch lies on both sides of a wall.
-std::vector<float> graded_edges(double low, double high, const std::array<double, 2>& near, double size,
-                                const std::vector<double>& lines) {
+/// Even edges between `near`, ever wider ones out to `low` and `high`.
+std::vector<float> graded_edges(double low, double high, const std::array<double, 2>& near, double size) {
     std::vector<double> edges;
     const double from = std::max(low, near[0]);
     const double to = std::min(high, near[1]);
     const int count = std::max(1, static_cast<int>(std::ceil((to - from) / size)));
     for (int i = 0; i <= count; ++i)
         edges.push_back(from + (to - from) * i / count);
-    for (const double line : lines) {
-        const auto nearest = std::min_element(edges.begin(), edges.end(), [&](double a, double b) {
-            return std::abs(a - line) < std::abs(b - line);
-        });
-        if (std::abs(*nearest - line) < size)
-            *nearest = line;
-    }
     for (double step = size * ground_growth; from - step / 2 > low && edges.front() - step > low;
          step *= ground_growth)
         edges.insert(edges.begin(), edges.front() - step);
@@ -93,6 +98,9 @@ public:
 
     void build() {
         group_triangles();
+        find_built();
+        for (std::size_t f = 0; f < plans_.size(); ++f)
+            find_standings(f);
         for (double size = options_.size;; size *= 1.1) {
             size_ = size;
             for (std::size_t f = 0; f < plans_.size(); ++f)
@@ -108,6 +116,12 @@ public:
     }
 
 private:
+    /// A line on which another face stands: at u (axis 0) or v, over a stretch of the other.
+    struct Standing {
+        int axis;
+        double at, from, to;
+    };
+
     /// What is known of a flat part before its grid is laid.
     struct Plan {
         std::vector<std::size_t> facets;
@@ -116,6 +130,7 @@ private:
         double area = 0;
         bool is_ground = false;
         bool has_back = false;
+        std::vector<Standing> standings;
     };
 
     const Triangles& triangles_of(std::size_t facet) const {
@@ -128,11 +143,9 @@ private:
         return stage_.surfaces[triangles_of(facet).surface[index_of(facet)]].kind == SurfaceKind::ground;
     }
 
-    /// Sheets of a mesh are seen from both sides; all else is a face of something solid.
     bool has_back(std::size_t facet) const {
-        const Triangles& triangles = triangles_of(facet);
-        const std::size_t i = index_of(facet);
-        return !triangles.solid[i] && stage_.surfaces[triangles.surface[i]].kind == SurfaceKind::mesh;
+        return stage_.is_two_sided(facet < stage_.opaque.size() ? FacetKind::opaque : FacetKind::cutout,
+                                   static_cast<std::uint32_t>(index_of(facet)));
     }
 
     void group_triangles() {
@@ -194,30 +207,39 @@ private:
     void lay_edges(std::size_t index) {
         const Plan& plan = plans_[index];
         Face& face = patches_.faces_[index];
-        if (!plan.is_ground) {
+        if (plan.is_ground) {
+            const glm::dvec2 origin(glm::dot(face.origin, face.across), glm::dot(face.origin, face.upward));
+            const auto lay = [&](int axis) {
+                return graded_edges(plan.low[axis], plan.high[axis],
+                                    {built_low_[axis] - origin[axis] - near_ground,
+                                     built_high_[axis] - origin[axis] + near_ground},
+                                    size_);
+            };
+            face.u = lay(0);
+            face.v = lay(1);
+        } else {
             face.u = even_edges(plan.low.x, plan.high.x, size_);
             face.v = even_edges(plan.low.y, plan.high.y, size_);
-            return;
         }
-        if (!is_built_known_)
-            find_built();
-        const glm::dvec2 origin(glm::dot(face.origin, face.across), glm::dot(face.origin, face.upward));
-        const auto lay = [&](int axis) {
-            std::vector<double> lines;
-            for (const double line : wall_lines_[axis])
-                lines.push_back(line - origin[axis]);
-            return graded_edges(plan.low[axis], plan.high[axis],
-                                {built_low_[axis] - origin[axis] - near_ground,
-                                 built_high_[axis] - origin[axis] + near_ground},
-                                size_, lines);
-        };
-        face.u = lay(0);
-        face.v = lay(1);
+        for (const Standing& standing : plan.standings)
+            put_edge(standing.axis == 0 ? face.u : face.v, static_cast<float>(standing.at));
+        face.barriers.clear();
+        for (const Standing& standing : plan.standings) {
+            const std::vector<float>& edges = standing.axis == 0 ? face.u : face.v;
+            const auto edge = std::lower_bound(edges.begin(), edges.end(), standing.at - 2e-3);
+            face.barriers.push_back(
+                {standing.axis, static_cast<std::size_t>(edge - edges.begin()), standing.from, standing.to});
+        }
     }
 
-    /// Where something stands on the ground, and the lines of upright faces that run along an axis.
+    static void put_edge(std::vector<float>& edges, float at) {
+        const auto after = std::lower_bound(edges.begin(), edges.end(), at - 1e-3f);
+        if (after == edges.end() || *after > at + 1e-3f)
+            edges.insert(after, at);
+    }
+
+    /// Where something stands on the ground.
     void find_built() {
-        is_built_known_ = true;
         const auto grow = [&](const glm::dvec3& point) {
             built_low_ = glm::min(built_low_, glm::dvec2(point));
             built_high_ = glm::max(built_high_, glm::dvec2(point));
@@ -228,26 +250,54 @@ private:
             const Corners corners = corners_of(triangles_of(facet), index_of(facet));
             for (const glm::dvec3& corner : {corners.a, corners.b, corners.c})
                 grow(corner);
-            if (std::min({corners.a.z, corners.b.z, corners.c.z}) > 0.05)
-                continue;
-            const glm::dvec3 normal = glm::normalize(corners.normal());
-            for (int axis = 0; axis < 2; ++axis)
-                if (std::abs(normal[axis]) > 0.9999)
-                    wall_lines_[axis].push_back(corners.a[axis]);
         }
         for (std::size_t leaf = 0; leaf < stage_.leaves.size(); ++leaf)
             grow(glm::dvec3(stage_.leaves.centre(leaf)));
         for (const GroundCover& area : stage_.ground_areas)
             for (const glm::dvec2& point : area.outline)
                 grow(glm::dvec3(point, 0));
-        for (std::vector<double>& lines : wall_lines_) {
-            std::sort(lines.begin(), lines.end());
-            lines.erase(std::unique(lines.begin(), lines.end(),
-                                    [](double a, double b) { return std::abs(a - b) < 0.01; }),
-                        lines.end());
-        }
         if (!(built_low_.x <= built_high_.x))
             built_low_ = built_high_ = glm::dvec2(0);
+    }
+
+    /// The lines on which large faces meet this one, where they run along its grid.
+    void find_standings(std::size_t index) {
+        Plan& plan = plans_[index];
+        const Face& face = patches_.faces_[index];
+        for (std::size_t other = 0; other < plans_.size(); ++other) {
+            if (other == index || plans_[other].area < least_barrier || plans_[other].is_ground)
+                continue;
+            const Face& wall = patches_.faces_[other];
+            if (std::abs(glm::dot(wall.normal, face.normal)) > 0.9)
+                continue;
+            const glm::dvec3 line = glm::normalize(glm::cross(wall.normal, face.normal));
+            const int axis = std::abs(glm::dot(line, face.upward)) > 0.9999   ? 0
+                             : std::abs(glm::dot(line, face.across)) > 0.9999 ? 1
+                                                                              : -1;
+            if (axis < 0)
+                continue;
+            const glm::dvec3& step = axis == 0 ? face.across : face.upward;
+            const double at = glm::dot(wall.origin - face.origin, wall.normal) / glm::dot(step, wall.normal);
+            if (at < plan.low[axis] + 1e-3 || at > plan.high[axis] - 1e-3)
+                continue;
+            // The wall's corners nearer to this face's plane than a step say over which stretch it stands.
+            double from = 1e30, to = -1e30, below = 1e30, above = -1e30;
+            for (const std::size_t facet : plans_[other].facets) {
+                const Corners corners = corners_of(triangles_of(facet), index_of(facet));
+                for (const glm::dvec3& corner : {corners.a, corners.b, corners.c}) {
+                    const glm::dvec3 way = corner - face.origin;
+                    const double height = glm::dot(way, face.normal);
+                    below = std::min(below, height);
+                    above = std::max(above, height);
+                    const double along = glm::dot(way, axis == 0 ? face.upward : face.across);
+                    from = std::min(from, along);
+                    to = std::max(to, along);
+                }
+            }
+            if (below > 0.05 || above < 0.05)
+                continue;
+            plan.standings.push_back({axis, at, from, to});
+        }
     }
 
     std::size_t count_cells() const {
@@ -348,9 +398,11 @@ private:
                 const std::uint32_t patch = grid[cell];
                 if (patch == none)
                     continue;
-                if (column + 1 < face.columns())
+                const double u = 0.5 * (face.u[column] + face.u[column + 1]);
+                const double v = 0.5 * (face.v[row] + face.v[row + 1]);
+                if (column + 1 < face.columns() && !face.is_barred(0, column + 1, v))
                     patches_.right[patch] = grid[cell + 1];
-                if (row + 1 < face.rows())
+                if (row + 1 < face.rows() && !face.is_barred(1, row + 1, u))
                     patches_.above[patch] = grid[cell + face.columns()];
                 patches_.width[patch] =
                     std::min(face.u[column + 1] - face.u[column], face.v[row + 1] - face.v[row]);
@@ -390,50 +442,44 @@ private:
         }
     }
 
+    /// Leaves share a patch pair (front and back) with those of the same plant, cell and way they face.
     void gather_leaves() {
         const Leaves& leaves = stage_.leaves;
-        patches_.leaf_cell_.assign(leaves.size(), none);
-        std::map<int, std::vector<std::uint32_t>> plants;
-        for (std::size_t leaf = 0; leaf < leaves.size(); ++leaf)
-            plants[leaves.surface[leaf]].push_back(static_cast<std::uint32_t>(leaf));
-        for (const auto& [surface, own] : plants) {
-            using Key = std::tuple<long, long, long>;
-            std::map<Key, std::uint32_t> cells;
-            // The cell grows until the plant has no more of them than it may.
-            for (double size = least_leaf_cell;; size *= 1.2) {
-                cells.clear();
-                for (const std::uint32_t leaf : own)
-                    if (cells.size() <= options_.most_cells)
-                        cells.try_emplace(cell_of(leaf, size), none);
-                if (cells.size() > options_.most_cells)
-                    continue;
-                for (const std::uint32_t leaf : own)
-                    add_leaf(leaf, cells.at(cell_of(leaf, size)));
-                break;
-            }
+        using Key = std::tuple<int, long, long, long, std::uint32_t>;
+        const auto key_of = [&](std::uint32_t leaf, double size) -> Key {
+            const glm::dvec3 cell = glm::floor(glm::dvec3(leaves.centre(leaf)) / size);
+            return {leaves.surface[leaf], static_cast<long>(cell.x), static_cast<long>(cell.y),
+                    static_cast<long>(cell.z), leaf_way_of(leaves.normal(leaf))};
+        };
+        const auto count = static_cast<std::uint32_t>(leaves.size());
+        patches_.leaf_patch_.resize(count);
+        std::map<Key, std::uint32_t> pairs;
+        for (double size = least_leaf_cell;; size *= 1.25) {
+            pairs.clear();
+            for (std::uint32_t leaf = 0; leaf < count && 2 * pairs.size() <= options_.most_leaf; ++leaf)
+                pairs.try_emplace(key_of(leaf, size), none);
+            if (2 * pairs.size() > options_.most_leaf)
+                continue;
+            for (std::uint32_t leaf = 0; leaf < count; ++leaf)
+                add_leaf(leaf, pairs.at(key_of(leaf, size)));
+            return;
         }
     }
 
-    std::tuple<long, long, long> cell_of(std::uint32_t leaf, double size) const {
-        const glm::dvec3 cell = glm::floor(glm::dvec3(stage_.leaves.centre(leaf)) / size);
-        return {static_cast<long>(cell.x), static_cast<long>(cell.y), static_cast<long>(cell.z)};
-    }
-
-    void add_leaf(std::uint32_t leaf, std::uint32_t& cell) {
-        if (cell == none) {
-            cell = add_patch();
-            for (int i = 1; i < 6; ++i)
-                add_patch();
-            for (std::uint32_t i = 0; i < 6; ++i)
-                patches_.behind[cell + i] = cell + (i ^ 1u);
+    void add_leaf(std::uint32_t leaf, std::uint32_t& pair) {
+        if (pair == none) {
+            pair = add_patch();
+            patches_.behind[pair] = add_patch();
+            patches_.behind[pair + 1] = pair;
         }
-        patches_.leaf_cell_[leaf] = cell;
         const glm::vec3* corner = stage_.leaves.corners.data() + 4 * static_cast<std::size_t>(leaf);
         const glm::vec3 normal = stage_.leaves.normal(leaf);
+        const std::uint32_t front = pair + (way_of(normal) & 1u);
+        patches_.leaf_patch_[leaf] = front;
         const float area = stage_.leaves.area(leaf);
         const Material& material = stage_.materials[stage_.leaves.material[leaf]];
         for (const float side : {1.0f, -1.0f}) {
-            const std::uint32_t patch = cell + way_of(side * normal);
+            const std::uint32_t patch = side > 0 ? front : patches_.behind[front];
             patches_.reflectance[patch] = material.reflectance;
             patches_.transmittance[patch] = material.transmittance;
             add_piece(patch,
@@ -459,10 +505,8 @@ private:
     double size_ = 0;
     std::vector<Plan> plans_;
     std::vector<std::pair<std::uint32_t, Piece>> owned_;
-    bool is_built_known_ = false;
     glm::dvec2 built_low_{1e30};
     glm::dvec2 built_high_{-1e30};
-    std::array<std::vector<double>, 2> wall_lines_;
 };
 
 Patches::Patches(const Stage& stage, const PatchOptions& options) : stage_(stage) {
@@ -496,7 +540,7 @@ std::uint32_t Patches::patch_at(const Hit& hit, const glm::vec3& position, const
         return none;
     const bool is_front = glm::dot(hit.normal, direction) < 0;
     if (hit.kind == FacetKind::leaf)
-        return leaf_cell_[hit.facet] + way_of(is_front ? hit.normal : -hit.normal);
+        return is_front ? leaf_patch_[hit.facet] : behind[leaf_patch_[hit.facet]];
     const std::size_t facet = facet_of(hit);
     if (face_of_[facet] < 0)
         return is_front ? sides_of_[facet].front : sides_of_[facet].back;
@@ -509,6 +553,12 @@ std::uint32_t Patches::patch_at(const Hit& hit, const glm::vec3& position, const
                 cell_at(face.u, glm::dot(at, face.across))];
 }
 
+bool Patches::Face::is_barred(int axis, std::size_t edge, double along) const {
+    return std::any_of(barriers.begin(), barriers.end(), [&](const Barrier& barrier) {
+        return barrier.axis == axis && barrier.edge == edge && along > barrier.from && along < barrier.to;
+    });
+}
+
 PatchBlend Patches::blend_on(const Face& face, const std::vector<std::uint32_t>& grid,
                              const glm::dvec3& position) const {
     const glm::dvec3 at = position - face.origin;
@@ -517,21 +567,23 @@ PatchBlend Patches::blend_on(const Face& face, const std::vector<std::uint32_t>&
         std::size_t first, second;
         double share;
     };
-    const auto between = [](const std::vector<float>& edges, double x) -> Pair {
+    const double across = glm::dot(at, face.across), upward = glm::dot(at, face.upward);
+    const auto between = [&](int axis, double x, double along) -> Pair {
+        const std::vector<float>& edges = axis == 0 ? face.u : face.v;
         const std::size_t cell = cell_at(edges, x);
         const double centre = 0.5 * (edges[cell] + edges[cell + 1]);
-        if (x < centre && cell > 0) {
+        if (x < centre && cell > 0 && !face.is_barred(axis, cell, along)) {
             const double before = 0.5 * (edges[cell - 1] + edges[cell]);
             return {cell - 1, cell, (x - before) / (centre - before)};
         }
-        if (x > centre && cell + 2 < edges.size()) {
+        if (x > centre && cell + 2 < edges.size() && !face.is_barred(axis, cell + 1, along)) {
             const double after = 0.5 * (edges[cell + 1] + edges[cell + 2]);
             return {cell, cell + 1, (x - centre) / (after - centre)};
         }
         return {cell, cell, 0};
     };
-    const Pair u = between(face.u, glm::dot(at, face.across));
-    const Pair v = between(face.v, glm::dot(at, face.upward));
+    const Pair u = between(0, across, upward);
+    const Pair v = between(1, upward, across);
     PatchBlend blend;
     double sum = 0;
     for (int i = 0; i < PatchBlend::spots; ++i) {
@@ -554,28 +606,14 @@ PatchBlend Patches::blend_at(const Hit& hit, const glm::vec3& position, const gl
     PatchBlend blend;
     if (!hit)
         return blend;
-    if (hit.kind == FacetKind::leaf) {
-        const std::uint32_t cell = leaf_cell_[hit.facet];
-        float sum = 0;
-        for (int axis = 0; axis < 3; ++axis) {
-            const std::uint32_t patch =
-                cell + static_cast<std::uint32_t>(2 * axis + (facing[axis] < 0 ? 1 : 0));
-            blend.patch[axis] = patch;
-            blend.weight[axis] = area[patch] > 0 ? facing[axis] * facing[axis] : 0.0f;
-            sum += blend.weight[axis];
-        }
-        for (float& weight : blend.weight)
-            weight = sum > 0 ? weight / sum : 0.0f;
-        return blend;
-    }
     const std::size_t facet = facet_of(hit);
-    const bool is_front = glm::dot(hit.normal, facing) > 0;
-    if (face_of_[facet] >= 0) {
+    if (hit.kind != FacetKind::leaf && face_of_[facet] >= 0) {
+        const bool is_front = glm::dot(hit.normal, facing) > 0;
         const Face& face = faces_[face_of_[facet]];
         const std::vector<std::uint32_t>& grid = is_front ? face.front : face.back;
         return grid.empty() ? blend : blend_on(face, grid, glm::dvec3(position));
     }
-    const std::uint32_t patch = is_front ? sides_of_[facet].front : sides_of_[facet].back;
+    const std::uint32_t patch = patch_at(hit, position, -facing);
     if (patch != none && area[patch] > 0) {
         blend.patch[0] = patch;
         blend.weight[0] = 1;

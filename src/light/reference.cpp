@@ -192,9 +192,8 @@ private:
             spot.transmittance = leaf.transmittance;
             return spot;
         }
-        const Triangles& triangles = hit.kind == FacetKind::opaque ? stage_.opaque : stage_.cutouts;
-        if (is_from_behind && triangles.solid[hit.facet])
-            return spot; // inside a body: nothing comes back
+        if (is_from_behind && !stage_.is_two_sided(hit.kind, hit.facet))
+            return spot; // nothing comes back
         spot.reflectance = stage_.reflectance_at(hit, spot.position);
         return spot;
     }

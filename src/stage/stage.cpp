@@ -135,6 +135,13 @@ int Stage::surface_of(const Hit& hit, const glm::vec3& position) const {
     return surfaces[surface].kind == SurfaceKind::ground ? ground_surface_at(glm::dvec2(position)) : surface;
 }
 
+bool Stage::is_two_sided(FacetKind kind, std::uint32_t facet) const {
+    if (kind == FacetKind::leaf)
+        return true;
+    const Triangles& triangles = kind == FacetKind::cutout ? cutouts : opaque;
+    return !triangles.solid[facet] && surfaces[triangles.surface[facet]].kind == SurfaceKind::mesh;
+}
+
 glm::vec3 Stage::reflectance_at(const Hit& hit, const glm::vec3& position) const {
     if (hit.kind == FacetKind::none)
         return glm::vec3(0);

@@ -232,7 +232,7 @@ TEST_CASE("bounce: a slab of level leaves as two streams") {
             leaf);
     }
     const Stage& stage = maker.finish();
-    const auto bounce = trace_bounce(stage, {.patches = {.most_cells = 12000}});
+    const auto bounce = trace_bounce(stage, {});
     // Light from straight above on the middle, counted ray by ray.
     std::vector<PatchLight> direct(bounce->patches.size());
     constexpr int rays = 200'000;

@@ -20,7 +20,8 @@ struct alignas(16) PatchLight {
 
 struct BounceOptions {
     PatchOptions patches;
-    int rays = 0; ///< a patch; 0: ten million shared between all, 128 to 1024 each. A quarter on wide ones.
+    int rays = 0; ///< a patch; 0: ten million shared between all, 128 to 1024 each. Leaves, of which
+                  ///< many act together, and wide patches of the ground take a quarter.
 };
 
 /// How patches send light to each other. A pair's exchange area K = A_i F_ij (m2) is found from the rays of
@@ -47,7 +48,7 @@ struct Bounce {
     std::vector<std::uint32_t> gather_row;  ///< gathered + 1: where each one's links begin
     std::vector<std::uint32_t> gather_link; ///< as `link`, the configuration factor in place of K
     std::vector<float> gather_sky;          ///< share of what it sees that is sky
-    std::uint64_t rays = 0;          ///< traced for it
+    std::uint64_t rays = 0;                 ///< traced for it
 
     std::size_t bytes() const; ///< of the operator: links, factors and the patches' figures
 };

@@ -14,7 +14,7 @@ namespace duskcast {
 struct PatchOptions {
     double size = 0.15;            ///< side of a patch on walls and near ground, metres
     std::size_t most_flat = 30000; ///< patches of flat parts; the size grows until they are no more
-    std::size_t most_cells = 700;  ///< cells of six patches that a crown's leaves are shared between
+    std::size_t most_leaf = 80000; ///< patches of leaves; their cells grow until they are no more
 };
 
 /// Spots of a patch with a weight each, summing to 1 (or none where nothing is near).
@@ -24,7 +24,7 @@ struct PatchBlend {
     std::array<float, spots> weight{};
 };
 
-/// One side of a piece of a surface, or the sides of a cell's leaves that face one of six ways. Flat parts
+/// One side of a piece of a surface, or the sides of a cell's leaves that face alike. Flat parts
 /// are cut by a grid (that of the ground widens away from the site), small facets are gathered by place and
 /// facing, leaves by cell and facing. Structure of arrays, one entry a patch.
 class Patches {
@@ -55,7 +55,7 @@ public:
     std::uint32_t patch_at(const Hit& hit, const glm::vec3& position, const glm::vec3& direction) const;
 
     /// Between which patches the light at a spot of a facet lies, `facing` the facet's normal on the side
-    /// meant: on flat parts bilinear between patch centres, on leaves by the squares of the normal's parts.
+    /// meant: on flat parts bilinear between patch centres, but not through a wall that stands on them.
     PatchBlend blend_at(const Hit& hit, const glm::vec3& position, const glm::vec3& facing) const;
 
     /// Frees what only spot_on needs.
@@ -63,6 +63,14 @@ public:
 
 private:
     class Builder;
+
+    /// Where another face stands on this one, along an edge of its grid.
+    struct Barrier {
+        int axis = 0;         ///< 0: across the edge u lies the barrier
+        std::size_t edge = 0; ///< index into u or v
+        double from = 0;      ///< stretch of the other axis
+        double to = 0;
+    };
 
     /// A plane part of a surface and its grid of patches.
     struct Face {
@@ -74,9 +82,11 @@ private:
         std::vector<float> v;
         std::vector<std::uint32_t> front; ///< rows of columns; none where nothing is
         std::vector<std::uint32_t> back;  ///< empty when no light belongs there
+        std::vector<Barrier> barriers;
 
         std::size_t columns() const { return u.size() - 1; }
         std::size_t rows() const { return v.size() - 1; }
+        bool is_barred(int axis, std::size_t edge, double along) const;
     };
 
     /// A part of a patch: a triangle, or a leaf (its parallelogram).
@@ -94,9 +104,9 @@ private:
 
     const Stage& stage_;
     std::vector<Face> faces_;
-    std::vector<std::int32_t> face_of_;    ///< one a triangle, opaque then cut-out; -1: gathered
-    std::vector<Sides> sides_of_;          ///< of gathered triangles
-    std::vector<std::uint32_t> leaf_cell_; ///< one a leaf: the first of its cell's six patches
+    std::vector<std::int32_t> face_of_;     ///< one a triangle, opaque then cut-out; -1: gathered
+    std::vector<Sides> sides_of_;           ///< of gathered triangles
+    std::vector<std::uint32_t> leaf_patch_; ///< one a leaf: of its front; the back's is behind that
     std::vector<std::uint32_t> first_piece_;
     std::vector<Piece> pieces_;
 

@@ -44,6 +44,10 @@ struct Stage {
     /// The surface that a hit lies on (for the ground: the topmost area there).
     int surface_of(const Hit& hit, const glm::vec3& position) const;
 
+    /// Whether light comes to both sides of a facet: leaves, and sheets of a mesh. The others are faces of
+    /// something solid, behind which is no light.
+    bool is_two_sided(FacetKind kind, std::uint32_t facet) const;
+
     /// Linear sRGB reflectance there, texture and ground area included.
     glm::vec3 reflectance_at(const Hit& hit, const glm::vec3& position) const;
 
