@@ -116,7 +116,7 @@ std::string draw_night_picture(const ViewImage& image, const ViewLook& look) {
 
 std::string draw_day_picture(const ViewImage& image, const ViewLook& look) {
     constexpr double sun_lx = 60'000, sky_lx = 15'000;
-    constexpr double white = 22'000; // cd/m2 that fill the screen: white paint in the sun, nearly
+    constexpr double white = 17'000; // cd/m2 that fill the screen: white paint in the sun, nearly
     static const glm::dvec3 sun_colour = light_colour(5500);
     const Raster raster = make_raster(image, true, [&](std::size_t i) {
         const bool is_sky = image.surface[i] < 0;

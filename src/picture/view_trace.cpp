@@ -67,6 +67,9 @@ public:
                double ambient_lx, const BouncedLight& bounced)
         : stage_(stage), camera_(camera), ambient_(static_cast<float>(ambient_lx)), bounced_(bounced),
           sun_(sun_direction(camera)), ground_(stage.find_surface("ground")) {
+        for (std::size_t i = 0; i < stage.opaque.size(); ++i)
+            if (stage.opaque.surface[i] == ground_)
+                base_reflectance_ = stage.materials[stage.opaque.material[i]].reflectance;
         for (const LitFixture& fixture : fixtures)
             if (!fixture.table.values().empty() && fixture.scale > 0)
                 sources_.push_back({&fixture, glm::mat3(glm::transpose(world_from_fixture(fixture.aim)))});
@@ -100,12 +103,16 @@ private:
         spot.hit = stage_.kernel->find_hit(eye, direction, 1e-3f, far_away);
         sums[pixel].samples += 1;
         if (!spot.hit) {
-            const glm::vec3 sky = sky_colour / static_cast<float>(pi);
-            sums[pixel].luminance += ambient_ * sky;
-            sums[pixel].sky += sky;
+            const bool is_ground = direction.z < -1e-6f && ground_ >= 0; // beyond the ground's rectangle
+            const glm::vec3 back = (is_ground ? base_reflectance_ : glm::vec3(1)) / static_cast<float>(pi);
+            sums[pixel].luminance += ambient_ * back * sky_colour;
+            sums[pixel].sky += back * sky_colour;
+            if (is_ground)
+                sums[pixel].sun += back * std::max(0.0f, sun_.z);
             if (sample == 0) {
-                image.distance[pixel] = std::numeric_limits<float>::infinity();
-                image.surface[pixel] = -1;
+                image.distance[pixel] =
+                    is_ground ? -eye.z / direction.z : std::numeric_limits<float>::infinity();
+                image.surface[pixel] = is_ground ? ground_ : -1;
             }
             return;
         }
@@ -258,6 +265,7 @@ private:
     const BouncedLight& bounced_;
     glm::vec3 sun_;
     int ground_;
+    glm::vec3 base_reflectance_{0};
     std::vector<Source> sources_;
 };
 

@@ -12,12 +12,13 @@ namespace duskcast {
 /// Luminance that the eye of somebody in a lit garden is adapted to; it comes out as middle grey before the
 /// highlights are compressed. One figure for all sites, so that any two pictures can be compared. (0.1 to 1
 /// cd/m2 is what night street scenes have; from memory.)
-inline constexpr double night_adaptation = 0.3; ///< cd/m2
-inline constexpr double night_white = 60;       ///< cd/m2; from here on white
+inline constexpr double night_adaptation = 0.8; ///< cd/m2
+inline constexpr double night_white = 100;      ///< cd/m2; from here on white
 
-/// Starlight and far-off street glow, lux, that the night picture adds where a site gives no ambient light,
-/// so that a dark gable stands out from the sky. A fifth of it comes back at most: below the plate's scale.
-inline constexpr double least_ambient = 0.06;
+/// Moonlight and far-off street glow, lux, that the night picture alone shows where a site gives less ambient
+/// light, so that a dark gable stands out from the sky. (Full moon: some 0.2 lux; from memory.) It is in no
+/// other output.
+inline constexpr double least_ambient = 0.15;
 
 /// Share 0..1 of the screen's luminance for cd/m2. Photographic operator of Reinhard, Stark, Shirley and
 /// Ferwerda (SIGGRAPH 2002, eq. 4): s (1 + s / w2) / (1 + s), s = 0.18 L / adaptation x 2^stops, w = s at
@@ -32,8 +33,8 @@ Colour night_colour(const glm::dvec3& luminance, double stops = 0);
 /// The lenses seen directly, spread by the eye's optics: cd/m2 per channel to add to the image. Each lens
 /// sends eye_lx; the core keeps its share as a disk, the rest is spread as the mesopic glare function
 /// 0.368 f0 + 0.478 f1 + 0.138 f2 + 0.016 f3 of Spencer, Shirley, Zimmerman and Greenberg (SIGGRAPH 1995;
-/// from memory; f3, the coloured rays, goes to f2), over 4 degrees. The sum of cd/m2 times solid angle is
-/// what the lenses send, as far as it falls on the image.
+/// from memory; f3, the coloured rays, goes to f2), tapered to nothing at 4 degrees. The sum of cd/m2 times
+/// solid angle is what the lenses send, as far as it falls on the image.
 std::vector<glm::vec3> make_glare(const ViewImage& image);
 
 struct ViewLook {
