@@ -77,7 +77,7 @@ Colour night_colour(const glm::dvec3& luminance, double stops) {
         return {0, 0, 0};
     glm::dvec3 hue = glm::max(luminance, glm::dvec3(0)) / white;
     hue /= luminance_of(hue);
-    const double colourful = std::clamp(std::log10(y / 0.003) / 3, 0.0, 1.0);
+    const double colourful = std::clamp(std::log(y / 0.003) / std::log(1 / 0.003), 0.0, 1.0);
     hue = glm::mix(night_grey, hue, colourful);
     const double tone = night_tone(y, stops);
     // What the screen cannot show that bright in that colour loses colour, not brightness.

@@ -12,7 +12,7 @@ namespace duskcast {
 /// Luminance that the eye of somebody in a lit garden is adapted to; it comes out as middle grey before the
 /// highlights are compressed. One figure for all sites, so that any two pictures can be compared. (0.1 to 1
 /// cd/m2 is what night street scenes have; from memory.)
-inline constexpr double night_adaptation = 0.8; ///< cd/m2
+inline constexpr double night_adaptation = 0.6; ///< cd/m2
 inline constexpr double night_white = 100;      ///< cd/m2; from here on white
 
 /// Moonlight and far-off street glow, lux, that the night picture alone shows where a site gives less ambient
@@ -26,8 +26,9 @@ inline constexpr double least_ambient = 0.15;
 double night_tone(double luminance, double stops = 0);
 
 /// The colour on the screen, gamma-encoded. White lies half way from the screen's to 2700 K (chromatic
-/// adaptation to lamps is partial). Below 3 cd/m2 colours fade, to be gone at 0.003 (mesopic range, CIE 191;
-/// the straight line between in log luminance is ours), towards a faint blue.
+/// adaptation to lamps is partial). Below 1 cd/m2 colours fade towards a faint blue, to be gone at 0.003: in
+/// the mesopic range (CIE 191: 0.005 to 5 cd/m2) the rods, blind to colour, take over; the straight line in
+/// log luminance and its ends are ours.
 Colour night_colour(const glm::dvec3& luminance, double stops = 0);
 
 /// The lenses seen directly, spread by the eye's optics: cd/m2 per channel to add to the image. Each lens
