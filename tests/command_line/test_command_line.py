@@ -178,7 +178,7 @@ class CommandLine(unittest.TestCase):
         self.assertEqual((result.returncode, result.stdout), (1, ""))
         self.assertEqual(result.stderr, f'{SITE}: error: there is no view called "drife"; did you mean "drive"?\n')
         broken = Path(self.folder.name) / "broken.site.json"
-        for change, message in ((("eye\": [26, -60, 5.5]", "eye\": [26, -60, -5.5]"), "the eye lies below the ground"),
+        for change, message in ((("eye\": [26, -60, 5.5]", "eye\": [26, -60, -5.5]"), "views[0]: error: view drive: the eye lies below the ground"),
                                 (("look_at\": [22, 0, 9]", "look_at\": [26, -60, 5.5]"), "look_at"),
                                 (("field_of_view\": 50", "field_of_view\": 180"), "field_of_view"),
                                 (("field_of_view\": 50", "field_of_view\": 0"), "field_of_view")):

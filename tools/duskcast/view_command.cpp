@@ -63,6 +63,20 @@ std::vector<View> choose_views(const SiteFile& site_file, const ViewOptions& opt
     return chosen;
 }
 
+/// Runs `call`; an error of it leaves with the view's place in the site file.
+template <class Call> void locate_view(const Site& site, const View& view, Call call) {
+    try {
+        call();
+    } catch (const InputError& error) {
+        std::vector<Problem> problems = error.problems();
+        for (std::size_t i = 0; i < site.views.size(); ++i)
+            if (site.views[i].id == view.id)
+                for (Problem& problem : problems)
+                    problem.place.path = fmt::format("views[{}]", i);
+        throw InputError(problems);
+    }
+}
+
 /// Light by way of other surfaces, for every view of the site; empty: none. The one place to wire it.
 BouncedLight make_bounced_light(const Site&, const Stage&, const std::vector<LitFixture>&) {
     return {};
@@ -102,10 +116,11 @@ int run_view(const ViewOptions& options) {
         const std::vector<View> views = choose_views(site_file, options);
         std::vector<Camera> cameras;
         for (const View& view : views)
-            cameras.push_back(make_camera(view, options.width, options.height));
+            locate_view(site, view,
+                        [&] { cameras.push_back(make_camera(view, options.width, options.height)); });
         const std::unique_ptr<Stage> stage = build_stage(site, site_file.folder());
         for (const View& view : views)
-            check_eye(*stage, view);
+            locate_view(site, view, [&] { check_eye(*stage, view); });
         std::error_code error;
         fs::create_directories(fs::path(options.out) / "views", error);
         if (error)

@@ -25,7 +25,8 @@ inline constexpr double least_ambient = 0.15;
 /// night_white. Rises all the way; 0 at 0, 1 at night_white (stops 0) and clamped there.
 double night_tone(double luminance, double stops = 0);
 
-/// The colour on the screen, gamma-encoded. White lies half way from the screen's to 2700 K (chromatic
+/// The colour on the screen, gamma-encoded: half the luminance's tone in the light's own colour, half the
+/// tone of each channel, which bleaches gently. White lies half way from the screen's to 2700 K (chromatic
 /// adaptation to lamps is partial). Below 1 cd/m2 colours fade towards a faint blue, to be gone at 0.003: in
 /// the mesopic range (CIE 191: 0.005 to 5 cd/m2) the rods, blind to colour, take over; the straight line in
 /// log luminance and its ends are ours.
