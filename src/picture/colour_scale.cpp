@@ -6,24 +6,23 @@
 namespace duskcast {
 namespace {
 
-/// Gamma encoding of IEC 61966-2-1.
-double encode(double linear) {
-    const double c = std::clamp(linear, 0.0, 1.0);
-    return c <= 0.0031308 ? 12.92 * c : 1.055 * std::pow(c, 1 / 2.4) - 0.055;
-}
-
 /// OKLab to sRGB: B. Ottosson, "A perceptual color space for image processing" (2020).
 Colour srgb_of(double lightness, double a, double b) {
     const auto cube = [](double x) { return x * x * x; };
     const double l = cube(lightness + 0.3963377774 * a + 0.2158037573 * b);
     const double m = cube(lightness - 0.1055613458 * a - 0.0638541728 * b);
     const double s = cube(lightness - 0.0894841775 * a - 1.2914855480 * b);
-    return {encode(4.0767416621 * l - 3.3077115913 * m + 0.2309699292 * s),
-            encode(-1.2684380046 * l + 2.6097574011 * m - 0.3413193965 * s),
-            encode(-0.0041960863 * l - 0.7034186147 * m + 1.7076147010 * s)};
+    return {encode_srgb(4.0767416621 * l - 3.3077115913 * m + 0.2309699292 * s),
+            encode_srgb(-1.2684380046 * l + 2.6097574011 * m - 0.3413193965 * s),
+            encode_srgb(-0.0041960863 * l - 0.7034186147 * m + 1.7076147010 * s)};
 }
 
 } // namespace
+
+double encode_srgb(double linear) {
+    const double c = std::clamp(linear, 0.0, 1.0);
+    return c <= 0.0031308 ? 12.92 * c : 1.055 * std::pow(c, 1 / 2.4) - 0.055;
+}
 
 Colour dusk_colour(double t) {
     // Lightness and hue run evenly; the chroma swells in the middle, where sRGB has room for it.

@@ -147,6 +147,58 @@ class CommandLine(unittest.TestCase):
         self.assertEqual(run("lamp").returncode, 1)
         self.assertEqual(run("lamp", "--tilt", "200").returncode, 2)
 
+    def view(self, *arguments, site=SITE, **options):
+        return run("view", site, "--out", self.out, "--width", 64, "--height", 40, *arguments, **options)
+
+    def test_view(self):
+        result = self.view("--marks", "--json")
+        self.assertEqual((result.returncode, result.stderr), (0, ""))
+        (row,) = json.loads(result.stdout)
+        self.assertEqual((row["id"], row["width"], row["height"]), ("drive", 64, 40))
+        names = ["views/drive.day.png", "views/drive.luminance.png", "views/drive.night.png", "views/drive.pfm"]
+        self.assertEqual(files_in(self.out), names)
+        self.assertEqual(sorted(row["files"]), [str(self.out / name) for name in names])
+        header = b"PF\n64 40\n-1.0\n"
+        figures = (self.out / "views/drive.pfm").read_bytes()
+        self.assertEqual((figures[:len(header)], len(figures)), (header, len(header) + 64 * 40 * 12))
+
+    def test_view_of_choice(self):
+        oak = SOURCE / "scenes/broad-oak/broad-oak.site.json"
+        self.assertEqual(self.view("--view", "leaving", "--only", "night,raw", site=oak).returncode, 0)
+        self.assertEqual(files_in(self.out), ["views/leaving.night.png", "views/leaving.pfm"])
+
+    @unittest.skipUnless(hasattr(os, "sched_setaffinity"), "needs a way to pin to one core")
+    def test_view_same_bytes_from_one_core_and_all(self):
+        walk = SOURCE / "scenes/front-walk/front-walk.site.json"
+        core = min(os.sched_getaffinity(0))
+        self.view(site=walk, preexec_fn=lambda: os.sched_setaffinity(0, {core}))
+        one = {name: (self.out / name).read_bytes() for name in files_in(self.out)}
+        self.view(site=walk)
+        self.assertEqual(one, {name: (self.out / name).read_bytes() for name in files_in(self.out)})
+        self.assertEqual(len(one), 4)
+
+    def test_view_at_fault(self):
+        result = self.view("--view", "drife")
+        self.assertEqual((result.returncode, result.stdout), (1, ""))
+        self.assertEqual(result.stderr, f'{SITE}: error: there is no view called "drife"; did you mean "drive"?\n')
+        broken = Path(self.folder.name) / "broken.site.json"
+        for change, message in ((("eye\": [26, -60, 5.5]", "eye\": [26, -60, -5.5]"), "views[0]: error: view drive: the eye lies below the ground"),
+                                (("look_at\": [22, 0, 9]", "look_at\": [26, -60, 5.5]"), "look_at"),
+                                (("field_of_view\": 50", "field_of_view\": 180"), "field_of_view"),
+                                (("field_of_view\": 50", "field_of_view\": 0"), "field_of_view")):
+            text = SITE.read_text()
+            self.assertIn(change[0], text)
+            broken.write_text(text.replace(*change))
+            result = self.view(site=broken)
+            self.assertEqual((result.returncode, result.stdout), (1, ""), change)
+            self.assertIn(message, result.stderr)
+        text = SITE.read_text()
+        broken.write_text(text[:text.index(',\n  "views"')] + "\n}\n")
+        self.assertIn("the site has no views", self.view(site=broken).stderr)
+        self.assertFalse(self.out.exists())
+        for arguments in (["--only", "dusk"], ["--width", "0"], ["--exposure", "99"], ["--view", "drive", "--all"]):
+            self.assertEqual(self.view(*arguments).returncode, 2, arguments)
+
     def test_faulty_input_writes_nothing(self):
         result = run("light", self.out / "none.site.json", "--out", self.out)
         self.assertEqual((result.returncode, result.stdout), (1, ""))

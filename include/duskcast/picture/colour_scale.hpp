@@ -11,6 +11,9 @@ namespace duskcast {
 /// sRGB, 0..1 each, gamma-encoded.
 using Colour = std::array<double, 3>;
 
+/// Gamma encoding of IEC 61966-2-1; `linear` is clamped to 0..1.
+double encode_srgb(double linear);
+
 /// The dusk ramp: lightness rises evenly from night blue through violet and ember to pale straw (OKLab),
 /// so that it reads in greyscale and to the colour-blind. `t` 0..1, clamped.
 Colour dusk_colour(double t);

@@ -1,0 +1,211 @@
+// duskcast view SITE --out DIR
+
+#include <algorithm>
+#include <filesystem>
+#include <fmt/format.h>
+#include <memory>
+#include <nlohmann/json.hpp>
+
+#include "command.hpp"
+#include "duskcast/measure/output.hpp"
+#include "duskcast/photometry/light_colour.hpp"
+#include "duskcast/picture/view_picture.hpp"
+#include "duskcast/site/site_file.hpp"
+
+namespace duskcast {
+
+namespace {
+
+namespace fs = std::filesystem;
+
+struct ViewOptions {
+    std::string site;
+    std::vector<std::string> views;
+    bool all = false;
+    std::string out;
+    int width = 1600;
+    int height = 1000;
+    double exposure = 0;
+    bool marks = false;
+    bool json = false;
+    std::vector<std::string> only{"night", "luminance", "day", "raw"};
+};
+
+std::vector<View> choose_views(const SiteFile& site_file, const ViewOptions& options) {
+    const Site& site = site_file.site;
+    if (site.views.empty())
+        throw InputError(Problem{.place = {.file = site_file.file.string()},
+                                 .what = "the site has no views",
+                                 .remedy = "add \"views\": [{\"id\": \"street\", \"eye\": [x, y, z], "
+                                           "\"look_at\": [x, y, z]}]"});
+    if (options.views.empty() || options.all)
+        return site.views;
+    std::vector<View> chosen;
+    std::vector<Problem> problems;
+    for (const std::string& id : options.views) {
+        const auto found = std::find_if(site.views.begin(), site.views.end(),
+                                        [&](const View& view) { return view.id == id; });
+        if (found != site.views.end()) {
+            chosen.push_back(*found);
+            continue;
+        }
+        std::vector<std::string> known;
+        for (const View& view : site.views)
+            known.push_back(view.id);
+        const std::string nearest = find_nearest_word(id, known);
+        problems.push_back({.place = {.file = site_file.file.string()},
+                            .what = fmt::format("there is no view called \"{}\"", id),
+                            .remedy = nearest.empty() ? fmt::format("known are {}", fmt::join(known, ", "))
+                                                      : fmt::format("did you mean \"{}\"?", nearest)});
+    }
+    if (!problems.empty())
+        throw InputError(problems);
+    return chosen;
+}
+
+/// Runs `call`; an error of it leaves with the view's place in the site file.
+template <class Call> void locate_view(const Site& site, const View& view, Call call) {
+    try {
+        call();
+    } catch (const InputError& error) {
+        std::vector<Problem> problems = error.problems();
+        for (std::size_t i = 0; i < site.views.size(); ++i)
+            if (site.views[i].id == view.id)
+                for (Problem& problem : problems)
+                    problem.place.path = fmt::format("views[{}]", i);
+        throw InputError(problems);
+    }
+}
+
+/// Light by way of other surfaces, for every view of the site; empty: none. The one place to wire it.
+BouncedLight make_bounced_light(const Site&, const Stage&, const std::vector<LitFixture>&) {
+    return {};
+}
+
+std::vector<fs::path> write_view(const Site& site, const View& view, const ViewImage& image,
+                                 const std::vector<LitFixture>& fixtures, const ViewOptions& options) {
+    const fs::path folder = fs::path(options.out) / "views";
+    ViewLook look{.stops = options.exposure, .ambient_lx = site.ambient};
+    if (options.marks)
+        look.marks = fixtures;
+    const std::string detail =
+        fmt::format("View {}: luminance, the light that comes back to the eye, of direct light from {} {}.",
+                    view.id, fixtures.size(), fixtures.size() == 1 ? "fixture" : "fixtures");
+    std::vector<fs::path> files;
+    for (const std::string what : {"night", "luminance", "day", "raw"}) {
+        if (std::find(options.only.begin(), options.only.end(), what) == options.only.end())
+            continue;
+        files.push_back(folder / (view.id + (what == "raw" ? ".pfm" : "." + what + ".png")));
+        write_text_file(files.back(),
+                        what == "night"       ? draw_night_picture(image, look)
+                        : what == "luminance" ? draw_luminance_plate(image, look, site.name, detail)
+                        : what == "day"
+                            ? draw_day_picture(image, look)
+                            : print_pfm(options.width, options.height, luminance_with_lenses(image)));
+    }
+    return files;
+}
+
+int run_view(const ViewOptions& options) {
+    ProgressLine progress;
+    progress.show("reading", 0);
+    const SiteFile site_file = read_site_file(options.site);
+    const Site& site = site_file.site;
+    nlohmann::ordered_json rows = nlohmann::ordered_json::array();
+    locate_errors(site_file, [&] {
+        const std::vector<View> views = choose_views(site_file, options);
+        std::vector<Camera> cameras;
+        for (const View& view : views)
+            locate_view(site, view,
+                        [&] { cameras.push_back(make_camera(view, options.width, options.height)); });
+        const std::unique_ptr<Stage> stage = build_stage(site, site_file.folder());
+        for (const View& view : views)
+            locate_view(site, view, [&] { check_eye(*stage, view); });
+        std::error_code error;
+        fs::create_directories(fs::path(options.out) / "views", error);
+        if (error)
+            throw InputError(Problem{.place = {.file = options.out},
+                                     .what = fmt::format("cannot be written to ({})", error.message()),
+                                     .remedy = "choose another folder with --out"});
+        const std::vector<LitFixture> fixtures = make_fixtures(site, site_file.folder());
+        const BouncedLight bounced = make_bounced_light(site, *stage, fixtures);
+        for (std::size_t i = 0; i < views.size(); ++i) {
+            const double part = 1.0 / static_cast<double>(views.size());
+            const ViewImage image =
+                trace_view(*stage, fixtures, cameras[i], site.ambient, bounced, [&](double share) {
+                    progress.show("view " + views[i].id, part * (static_cast<double>(i) + 0.9 * share));
+                });
+            const std::vector<fs::path> files = write_view(site, views[i], image, fixtures, options);
+            double most = 0, sum = 0;
+            for (const glm::vec3& pixel : image.luminance) {
+                most = std::max(most, luminance_of(glm::dvec3(pixel)));
+                sum += luminance_of(glm::dvec3(pixel));
+            }
+            nlohmann::ordered_json row = {{"id", views[i].id},
+                                          {"width", options.width},
+                                          {"height", options.height},
+                                          {"exposure_stops", options.exposure},
+                                          {"mean_cd_m2", sum / static_cast<double>(image.luminance.size())},
+                                          {"max_cd_m2", most},
+                                          {"lenses_seen", nlohmann::ordered_json::array()},
+                                          {"files", nlohmann::ordered_json::array()}};
+            for (const SeenLens& lens : image.lenses)
+                row["lenses_seen"].push_back({{"id", fixtures[lens.fixture].id},
+                                              {"cd_m2", luminance_of(lens.luminance)},
+                                              {"eye_lx", luminance_of(lens.eye_lx)}});
+            for (const fs::path& file : files)
+                row["files"].push_back(file.generic_string());
+            rows.push_back(row);
+        }
+        progress.clear();
+        print_problems(site_file.warnings);
+        print_problems(site_file.locate(stage->warnings));
+    });
+    if (options.json) {
+        fmt::print("{}\n", rows.dump(2));
+        return status_done;
+    }
+    for (const auto& row : rows) {
+        fmt::print("view {}: mean {} cd/m2, brightest surface {} cd/m2\n", row["id"].get<std::string>(),
+                   print_number(row["mean_cd_m2"]), print_number(row["max_cd_m2"]));
+        for (const auto& lens : row["lenses_seen"])
+            if (lens["cd_m2"].get<double>() >= 1)
+                fmt::print("  the lens of {} is seen, at {} cd/m2\n", lens["id"].get<std::string>(),
+                           print_number(lens["cd_m2"]));
+        for (const auto& file : row["files"])
+            fmt::print("  wrote {}\n", file.get<std::string>());
+    }
+    return status_done;
+}
+
+} // namespace
+
+void add_view_command(CLI::App& app, std::function<int()>& run) {
+    CLI::App* command = app.add_subcommand(
+        "view", "Picture a site from its views: by night, in false colour, by day, and as figures");
+    auto options = std::make_shared<ViewOptions>();
+    command->add_option("SITE", options->site, "site file (NAME.site.json) with \"views\"")->required();
+    command->add_option("--out", options->out, "folder for views/ID.night.png and the others")->required();
+    auto* one = command->add_option("--view", options->views, "ids of views, comma between; default all")
+                    ->delimiter(',');
+    command->add_flag("--all", options->all, "all views of the site (the default)")->excludes(one);
+    command->add_option("--width", options->width, "pixels, 16 to 8000; default 1600")
+        ->check(CLI::Range(16, 8000));
+    command->add_option("--height", options->height, "pixels, 16 to 8000; default 1000")
+        ->check(CLI::Range(16, 8000));
+    command
+        ->add_option(
+            "--exposure", options->exposure,
+            "doublings of the night picture's brightness, -10 to 10; default 0, the same for every site")
+        ->check(CLI::Range(-10.0, 10.0));
+    command->add_flag("--marks", options->marks, "mark the fixtures; hidden ones dashed and faint");
+    command
+        ->add_option("--only", options->only,
+                     "what to write, comma between: night, luminance, day, raw (cd/m2 as PFM); default all")
+        ->delimiter(',')
+        ->check(CLI::IsMember({"night", "luminance", "day", "raw"}));
+    command->add_flag("--json", options->json, "print figures as JSON");
+    command->callback([options, &run] { run = [options] { return run_view(*options); }; });
+}
+
+} // namespace duskcast
