@@ -56,7 +56,7 @@ struct Gathered {
     std::uint32_t sky = 0;
     std::uint32_t lost = 0;
     float open = 0;     ///< share of its area that light can come to
-    float harmonic = 0; ///< mean of 1 / distance, the sky at none
+    float harmonic = 0; ///< mean of 1 / distance of what is met
     glm::vec3 reflectance{0};
 };
 
@@ -71,6 +71,7 @@ public:
         const bool is_leaf = patches_.behind[patch] != Patches::none;
         const int spots = std::max(1, rays / rays_a_spot);
         int open_spots = 0;
+        std::size_t hits = 0;
         const std::array<float, 5> shift{hashed(patch, 0), hashed(patch, 1), hashed(patch, 2),
                                          hashed(patch, 3), hashed(patch, 4)};
         for (int s = 0; s < spots; ++s) {
@@ -90,13 +91,14 @@ public:
             found.sky += cast.sky;
             found.lost += cast.lost + cast.inside;
             found.harmonic += cast.harmonic;
+            hits += cast.met.size() + cast.inside;
             met.insert(met.end(), cast.met.begin(), cast.met.end());
         }
         found.open = static_cast<float>(open_spots) / static_cast<float>(spots);
         if (open_spots == 0)
             return found;
         found.reflectance /= static_cast<float>(open_spots);
-        found.harmonic /= static_cast<float>(found.rays);
+        found.harmonic = hits > 0 ? found.harmonic / static_cast<float>(hits) : 0.0f;
         found.counts = count(met);
         return found;
     }
@@ -310,7 +312,7 @@ std::vector<PatchBlend> blend_sensors(const Stage& stage, const Patches& patches
 
 /// Rays of their own for the sensors whose surroundings the patches are too coarse for.
 void gather_sensors(const Stage& stage, const PatchTracer& tracer, const std::vector<Gathered>& found,
-                    Bounce& bounce) {
+                    int asked, Bounce& bounce) {
     constexpr float near_by = 3; // metres, harmonic mean of the distances
     for (std::size_t i = 0; i < bounce.sensors.size(); ++i) {
         const PatchBlend& blend = bounce.sensors[i];
@@ -320,16 +322,17 @@ void gather_sensors(const Stage& stage, const PatchTracer& tracer, const std::ve
         if (i >= stage.first_leaf_sensor || harmonic * near_by > 1)
             bounce.gathered.push_back(static_cast<std::uint32_t>(i));
     }
-    const int rays = share_rays(bounce.gathered.size(), 64, 512);
+    bounce.gather_rays = asked > 0 ? asked : share_rays(bounce.gathered.size(), 64, 512);
     std::vector<Gathered> rows(bounce.gathered.size());
-    tbb::parallel_for(std::size_t{0}, rows.size(),
-                      [&](std::size_t i) { rows[i] = tracer.gather(bounce.gathered[i], rays); });
+    tbb::parallel_for(std::size_t{0}, rows.size(), [&](std::size_t i) {
+        rows[i] = tracer.gather(bounce.gathered[i], bounce.gather_rays);
+    });
     bounce.gather_row.assign(1, 0);
     for (Gathered& row : rows) {
         for (const Count& other : row.counts)
             if (bounce.patches.area[other.patch] > 0)
-                bounce.gather_link.push_back(
-                    make_link(other.patch, other.count / static_cast<double>(row.rays)));
+                for (std::uint32_t left = other.count; left > 0; left -= std::min(left, most_count))
+                    bounce.gather_link.push_back(make_count_link(other.patch, std::min(left, most_count)));
         bounce.gather_row.push_back(static_cast<std::uint32_t>(bounce.gather_link.size()));
         bounce.gather_sky.push_back(static_cast<float>(row.sky) / static_cast<float>(row.rays));
         row.counts = {};
@@ -374,7 +377,7 @@ std::unique_ptr<Bounce> trace_bounce(const Stage& stage, const BounceOptions& op
     exchange.balance();
     set_spread(found, *bounce);
     bounce->sensors = blend_sensors(stage, patches);
-    gather_sensors(stage, tracer, found, *bounce);
+    gather_sensors(stage, tracer, found, options.rays, *bounce);
     bounce->rays = stage.kernel->rays_traced() - before;
     return bounce;
 }

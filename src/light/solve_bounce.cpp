@@ -200,10 +200,10 @@ std::vector<double> bounced_on_sensors(const Bounce& bounce, const BouncedState&
         for (std::size_t i = range.begin(); i < range.end(); ++i) {
             PatchLight sum;
             for (std::uint32_t l = bounce.gather_row[i]; l < bounce.gather_row[i + 1]; ++l)
-                sum =
-                    sum + exchange_of(bounce.gather_link[l]) * state.sent[partner_of(bounce.gather_link[l])];
-            lux[bounce.gathered[i]] =
-                luminance_of(sum) + state.ambient * static_cast<double>(bounce.gather_sky[i]);
+                sum = sum + static_cast<float>(count_of(bounce.gather_link[l])) *
+                                state.sent[partner_of(bounce.gather_link[l])];
+            lux[bounce.gathered[i]] = luminance_of(sum) / bounce.gather_rays +
+                                      state.ambient * static_cast<double>(bounce.gather_sky[i]);
         }
     });
     return lux;
@@ -217,12 +217,17 @@ BouncedLight make_bounced_light(std::shared_ptr<const Bounce> bounce,
     };
 }
 
-BounceSetup set_up_bounce(const Stage& stage, const Lighting& lighting, double ambient,
+BounceSetup set_up_bounce(const Stage& stage, const std::vector<LitFixture>& fixtures, double ambient,
                           const Progress& progress) {
     BounceSetup setup{.bounce = trace_bounce(stage, {}, progress), .ambient = ambient};
-    for (const LitFixture& fixture : lighting.fixtures)
+    for (const LitFixture& fixture : fixtures)
         setup.landed.push_back(trace_landed(stage, *setup.bounce, fixture.lens));
     return setup;
+}
+
+BouncedLight find_bounced_light(const BounceSetup& setup, const std::vector<LitFixture>& fixtures) {
+    return make_bounced_light(setup.bounce, std::make_shared<const BouncedState>(solve_bounce(
+                                                *setup.bounce, fixtures, setup.landed, setup.ambient)));
 }
 
 void add_bounce(const BounceSetup& setup, Lighting& lighting) {

@@ -200,6 +200,18 @@ std::string print_map(const Stage& stage, const Lighting& lighting, const Surfac
     return text;
 }
 
+std::string print_reference_map(const Stage& stage, std::span<const ReferenceLight> reference,
+                                const Surface& surface) {
+    std::string text = "x_m,y_m,z_m,direct_lx,bounced_lx,total_lx,standard_error_lx\n";
+    for (const ReferenceLight& light : reference)
+        if (light.sensor >= surface.first && light.sensor < surface.first + surface.count)
+            fmt::format_to(std::back_inserter(text), "{:.4f},{:.4f},{:.4f},{:.6g},{:.6g},{:.6g},{:.3g}\n",
+                           stage.sensors.x[light.sensor], stage.sensors.y[light.sensor],
+                           stage.sensors.z[light.sensor], light.direct_lx, light.bounced_lx,
+                           light.direct_lx + light.bounced_lx, light.standard_error_lx);
+    return text;
+}
+
 void write_text_file(const std::filesystem::path& file, const std::string& text) {
     std::filesystem::path draft = file;
     draft += ".part";

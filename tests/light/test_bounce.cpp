@@ -62,7 +62,7 @@ TEST_CASE("bounce: energy balance in a closed cube") {
         lighting.fixtures = {make_source(glm::vec3(0), 100)};
         lighting.fixtures[0].lumens = flux;
         lighting.fixtures[0].colour = light_colour(2700);
-        add_bounce(set_up_bounce(maker.finish(), lighting, 0), lighting);
+        add_bounce(set_up_bounce(maker.finish(), lighting.fixtures, 0), lighting);
         const glm::dvec3 exact = flux / area * light_colour(2700) * rho / (1.0 - rho);
         check_share("cube", mean_of(lighting.bounced_lx), luminance_of(exact), 5e-3);
         CHECK(lighting.energy.emitted == doctest::Approx(flux).epsilon(1e-5));
@@ -116,7 +116,7 @@ TEST_CASE("bounce: an integrating sphere of small facets") {
         Lighting lighting;
         lighting.fixtures = {make_source({0.4f, 0.2f, 0.1f}, 100)};
         lighting.fixtures[0].lumens = 4 * pi * 100;
-        add_bounce(set_up_bounce(maker.finish(), lighting, 0), lighting);
+        add_bounce(set_up_bounce(maker.finish(), lighting.fixtures, 0), lighting);
         double worst = 0;
         const double exact = 4 * pi * 100 / area * rho / (1 - rho);
         for (const double lux : lighting.bounced_lx)
@@ -195,7 +195,7 @@ TEST_CASE("bounce: the ambient sky") {
     site.ground.base = GroundKind::lawn;
     const auto stage = build_stage(site, {});
     Lighting lighting = trace_lighting(*stage, {});
-    add_bounce(set_up_bounce(*stage, lighting, 0.3), lighting);
+    add_bounce(set_up_bounce(*stage, lighting.fixtures, 0.3), lighting);
     const Surface& ground = stage->surfaces[stage->find_surface("ground")];
     const Surface& wall = stage->surfaces[stage->find_surface("wall")];
     double most = 0, on_wall = 0;
@@ -272,7 +272,7 @@ TEST_CASE("bounce: the same bytes from one thread and many") {
         const tbb::global_control control(tbb::global_control::max_allowed_parallelism, threads);
         Lighting lighting = trace_lighting(*stage, {make_source({3, -0.5f, 0.2f}, 100)});
         lighting.fixtures[0].lumens = 4 * pi * 100;
-        add_bounce(set_up_bounce(*stage, lighting, 0.1), lighting);
+        add_bounce(set_up_bounce(*stage, lighting.fixtures, 0.1), lighting);
         results.push_back(lighting.bounced_lx);
     }
     CHECK(results[0] == results[1]);
@@ -284,13 +284,13 @@ TEST_CASE("bounce: a new aim traces no ray and is what a fresh start gives") {
     fixture.table = IntensityTable(make_cosine(24, 800), {});
     fixture.lumens = measure_leaving_lumens(fixture);
     Lighting lighting = trace_lighting(*stage, {fixture});
-    const BounceSetup setup = set_up_bounce(*stage, lighting, 0);
+    const BounceSetup setup = set_up_bounce(*stage, lighting.fixtures, 0);
     add_bounce(setup, lighting);
     const std::uint64_t rays = stage->kernel->rays_traced();
     change_aim(lighting, *stage, 0, {.tilt = 0.3});
     add_bounce(setup, lighting);
     CHECK(stage->kernel->rays_traced() == rays);
     Lighting fresh = trace_lighting(*stage, lighting.fixtures);
-    add_bounce(set_up_bounce(*stage, fresh, 0), fresh);
+    add_bounce(set_up_bounce(*stage, fresh.fixtures, 0), fresh);
     CHECK(fresh.bounced_lx == lighting.bounced_lx);
 }

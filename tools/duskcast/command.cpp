@@ -48,6 +48,7 @@ void ProgressLine::clear() {
 }
 
 void ProgressLine::show(const std::string& phase, double share) {
+    const std::lock_guard lock(showing_); // tracing reports from every thread
     const double now = seconds_now();
     if (!is_terminal_ || now - last_ < 0.1)
         return;

@@ -3,6 +3,7 @@
 
 #include <CLI/CLI.hpp>
 #include <functional>
+#include <mutex>
 #include <string>
 #include <vector>
 
@@ -47,6 +48,7 @@ private:
     bool is_dirty_ = false;
     double last_ = -1;
     double start_ = 0;
+    std::mutex showing_;
 };
 
 } // namespace duskcast

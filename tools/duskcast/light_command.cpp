@@ -7,6 +7,8 @@
 
 #include "command.hpp"
 #include "duskcast/light/bounce.hpp"
+#include "duskcast/light/reference.hpp"
+#include "duskcast/measure/agreement.hpp"
 #include "duskcast/measure/output.hpp"
 #include "duskcast/picture/plate.hpp"
 #include "duskcast/site/site_file.hpp"
@@ -25,6 +27,7 @@ struct LightOptions {
     bool json = false;
     bool svg = false;
     bool direct_only = false;
+    int reference = 0; ///< paths a sensor; 0: none
 };
 
 /// Files are written to a draft folder inside DIR and moved into place when all of them are whole.
@@ -34,7 +37,7 @@ public:
         std::error_code error;
         fs::remove_all(draft_, error);
         made_folder_ = !fs::exists(folder_, error);
-        for (const char* part : {"maps", "plates"}) {
+        for (const char* part : {"maps", "plates", "reference"}) {
             fs::create_directories(draft_ / part, error);
             if (error) {
                 const std::string reason = error.message();
@@ -78,13 +81,17 @@ private:
 };
 
 void write_outputs(const SiteFile& site_file, const Stage& stage, const Lighting& lighting,
-                   const Report& report, const LightOptions& options, ProgressLine& progress) {
+                   const Report& report, const std::vector<ReferenceLight>& reference,
+                   const LightOptions& options, ProgressLine& progress) {
     OutputFolder folder(options.out);
     write_text_file(folder.draft("summary.json"), print_summary(site_file, stage, lighting, report));
     for (const SurfaceReport& row : report.surfaces) {
         const Surface& surface = stage.surfaces[row.surface];
         write_text_file(folder.draft(fs::path("maps") / (surface.id + ".csv")),
                         print_map(stage, lighting, surface));
+        if (!reference.empty())
+            write_text_file(folder.draft(fs::path("reference") / (surface.id + ".csv")),
+                            print_reference_map(stage, reference, surface));
     }
     const PlateSource source{site_file.site, stage, lighting, report};
     struct Job {
@@ -138,6 +145,18 @@ void print_table(const Site& site, const Stage& stage, const Report& report) {
     fmt::print("{}\n", report.light_loss);
 }
 
+/// How the answers compare with tracing paths, surface by surface.
+void print_agreement(const Site& site, const Stage& stage, const Report& report,
+                     const std::vector<ReferenceLight>& reference, int paths) {
+    fmt::print("\nBeside {} traced paths a sensor; agreeing: within 5 % or three standard errors\n", paths);
+    fmt::print("{:<24}{:>14}{:>14}{:>12}{:>10}\n", "surface", "mean", "by paths", "+-", "agreeing");
+    for (const Agreement& row : compare_with_reference(stage, report.total_lx, reference))
+        fmt::print("{:<24}{:>14}{:>14}{:>12}{:>10}\n", stage.surfaces[row.surface].id,
+                   print_illuminance(row.total_lx, site.light),
+                   print_illuminance(row.reference_lx, site.light),
+                   print_illuminance(row.standard_error_lx, site.light), print_share(row.agreeing));
+}
+
 int run_light(const LightOptions& options) {
     ProgressLine progress;
     progress.show("reading", 0);
@@ -155,13 +174,18 @@ int run_light(const LightOptions& options) {
             trace_lighting(*stage, make_fixtures(site, site_file.folder()),
                            [&](double share) { progress.show("tracing", 0.1 + 0.3 * share); });
         if (!options.direct_only)
-            add_bounce(set_up_bounce(*stage, lighting, site.ambient,
+            add_bounce(set_up_bounce(*stage, lighting.fixtures, site.ambient,
                                      [&](double share) { progress.show("bouncing", 0.4 + 0.2 * share); }),
                        lighting);
         progress.show("measuring", 0.6);
         const Report report = measure_report(site, *stage, lighting, levels);
+        std::vector<ReferenceLight> reference;
+        if (options.reference > 0)
+            reference = trace_reference(
+                *stage, lighting.fixtures, {.paths = options.reference, .ambient = site.ambient}, {},
+                [&](double share) { progress.show("tracing paths", 0.6 + 0.2 * share); });
         if (!options.out.empty())
-            write_outputs(site_file, *stage, lighting, report, options, progress);
+            write_outputs(site_file, *stage, lighting, report, reference, options, progress);
         progress.clear();
         print_problems(site_file.warnings);
         print_problems(site_file.locate(stage->warnings));
@@ -169,6 +193,8 @@ int run_light(const LightOptions& options) {
             fmt::print("{}", print_summary(site_file, *stage, lighting, report));
         else
             print_table(site, *stage, report);
+        if (!options.json && options.reference > 0)
+            print_agreement(site, *stage, report, reference, options.reference);
     });
     return status_done;
 }
@@ -191,8 +217,15 @@ void add_light_command(CLI::App& app, std::function<int()>& run) {
                      "levels to report, comma between, in the units shown: 0.5,1,2 or 5lx,20lx")
         ->delimiter(',');
     command->add_flag("--json", options->json, "print summary.json instead of the table");
-    command->add_flag("--direct-only", options->direct_only,
-                      "leave out bounced and ambient light: only what comes straight from the lamps");
+    auto* direct_only =
+        command->add_flag("--direct-only", options->direct_only,
+                          "leave out bounced and ambient light: only what comes straight from the lamps");
+    command
+        ->add_option("--reference", options->reference,
+                     "check against so many traced paths a sensor (slow; 2000 tell something); with --out "
+                     "their figures with standard errors in reference/")
+        ->check(CLI::Range(2, 1000000))
+        ->excludes(direct_only);
     command->add_flag("--svg", options->svg, "write every plate as SVG too");
     command->callback([options, &run] { run = [options] { return run_light(*options); }; });
 }

@@ -7,6 +7,7 @@
 #include <nlohmann/json.hpp>
 
 #include "command.hpp"
+#include "duskcast/light/bounce.hpp"
 #include "duskcast/measure/output.hpp"
 #include "duskcast/photometry/light_colour.hpp"
 #include "duskcast/picture/view_picture.hpp"
@@ -27,6 +28,7 @@ struct ViewOptions {
     int height = 1000;
     double exposure = 0;
     bool marks = false;
+    bool direct_only = false;
     bool json = false;
     std::vector<std::string> only{"night", "luminance", "day", "raw"};
 };
@@ -77,11 +79,6 @@ template <class Call> void locate_view(const Site& site, const View& view, Call 
     }
 }
 
-/// Light by way of other surfaces, for every view of the site; empty: none. The one place to wire it.
-BouncedLight make_bounced_light(const Site&, const Stage&, const std::vector<LitFixture>&) {
-    return {};
-}
-
 std::vector<fs::path> write_view(const Site& site, const View& view, const ViewImage& image,
                                  const std::vector<LitFixture>& fixtures, const ViewOptions& options) {
     const fs::path folder = fs::path(options.out) / "views";
@@ -89,8 +86,9 @@ std::vector<fs::path> write_view(const Site& site, const View& view, const ViewI
     if (options.marks)
         look.marks = fixtures;
     const std::string detail =
-        fmt::format("View {}: luminance, the light that comes back to the eye, of direct light from {} {}.",
-                    view.id, fixtures.size(), fixtures.size() == 1 ? "fixture" : "fixtures");
+        fmt::format("View {}: luminance, the light that comes back to the eye, from {} {}, {}bounced light.",
+                    view.id, fixtures.size(), fixtures.size() == 1 ? "fixture" : "fixtures",
+                    options.direct_only ? "without " : "with ");
     std::vector<fs::path> files;
     for (const std::string what : {"night", "luminance", "day", "raw"}) {
         if (std::find(options.only.begin(), options.only.end(), what) == options.only.end())
@@ -128,12 +126,18 @@ int run_view(const ViewOptions& options) {
                                      .what = fmt::format("cannot be written to ({})", error.message()),
                                      .remedy = "choose another folder with --out"});
         const std::vector<LitFixture> fixtures = make_fixtures(site, site_file.folder());
-        const BouncedLight bounced = make_bounced_light(site, *stage, fixtures);
+        BouncedLight bounced;
+        if (!options.direct_only)
+            bounced = find_bounced_light(
+                set_up_bounce(*stage, fixtures, site.ambient,
+                              [&](double share) { progress.show("bouncing", 0.2 * share); }),
+                fixtures);
         for (std::size_t i = 0; i < views.size(); ++i) {
             const double part = 1.0 / static_cast<double>(views.size());
             const ViewImage image =
                 trace_view(*stage, fixtures, cameras[i], site.ambient, bounced, [&](double share) {
-                    progress.show("view " + views[i].id, part * (static_cast<double>(i) + 0.9 * share));
+                    progress.show("view " + views[i].id,
+                                  0.2 + 0.8 * part * (static_cast<double>(i) + 0.9 * share));
                 });
             const std::vector<fs::path> files = write_view(site, views[i], image, fixtures, options);
             double most = 0, sum = 0;
@@ -198,6 +202,8 @@ void add_view_command(CLI::App& app, std::function<int()>& run) {
             "--exposure", options->exposure,
             "doublings of the night picture's brightness, -10 to 10; default 0, the same for every site")
         ->check(CLI::Range(-10.0, 10.0));
+    command->add_flag("--direct-only", options->direct_only,
+                      "leave out bounced light: only what comes straight from the lamps");
     command->add_flag("--marks", options->marks, "mark the fixtures; hidden ones dashed and faint");
     command
         ->add_option("--only", options->only,

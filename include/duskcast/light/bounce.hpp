@@ -20,8 +20,8 @@ struct alignas(16) PatchLight {
 
 struct BounceOptions {
     PatchOptions patches;
-    int rays = 0; ///< a patch; 0: ten million shared between all, 128 to 1024 each. Leaves, of which
-                  ///< many act together, and wide patches of the ground take a quarter.
+    int rays = 0; ///< a patch or sensor; 0: ten million shared between all, 128 to 1024 each. Leaves, of
+                  ///< which many act together, and wide patches of the ground take a quarter.
 };
 
 /// How patches send light to each other. A pair's exchange area K = A_i F_ij (m2) is found from the rays of
@@ -46,7 +46,8 @@ struct Bounce {
     // Sensors that see something nearer than the patches resolve (corners, leaves) have rays of their own.
     std::vector<std::uint32_t> gathered;    ///< which, ascending
     std::vector<std::uint32_t> gather_row;  ///< gathered + 1: where each one's links begin
-    std::vector<std::uint32_t> gather_link; ///< as `link`, the configuration factor in place of K
+    std::vector<std::uint32_t> gather_link; ///< partner << 12 | how many of its rays met it
+    int gather_rays = 0;                    ///< of each
     std::vector<float> gather_sky;          ///< share of what it sees that is sky
     std::uint64_t rays = 0;                 ///< traced for it
 
@@ -99,8 +100,11 @@ struct BounceSetup {
     std::vector<Landed> landed; ///< one a fixture
     double ambient = 0;         ///< lux on open level ground
 };
-BounceSetup set_up_bounce(const Stage& stage, const Lighting& lighting, double ambient,
+BounceSetup set_up_bounce(const Stage& stage, const std::vector<LitFixture>& fixtures, double ambient,
                           const Progress& progress = {});
+
+/// Bounced light at any spot for fixtures as they stand; as many and where they were set up. Traces no ray.
+BouncedLight find_bounced_light(const BounceSetup& setup, const std::vector<LitFixture>& fixtures);
 
 /// Computes the bounced light of a lighting as it now stands. Traces no ray.
 void add_bounce(const BounceSetup& setup, Lighting& lighting);

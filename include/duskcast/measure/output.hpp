@@ -2,8 +2,10 @@
 // The figures as files: summary.json and maps/SURFACE.csv.
 
 #include <filesystem>
+#include <span>
 #include <string>
 
+#include "duskcast/light/reference.hpp"
 #include "duskcast/measure/report.hpp"
 
 namespace duskcast {
@@ -14,6 +16,11 @@ std::string print_summary(const SiteFile& site_file, const Stage& stage, const L
 
 /// One row a sensor: x_m,y_m,z_m,nx,ny,nz,area_m2,direct_lx,bounced_lx,total_lx.
 std::string print_map(const Stage& stage, const Lighting& lighting, const Surface& surface);
+
+/// One row a sensor of the reference on a surface, in the reference's order:
+/// x_m,y_m,z_m,direct_lx,bounced_lx,total_lx,standard_error_lx (of the total).
+std::string print_reference_map(const Stage& stage, std::span<const ReferenceLight> reference,
+                                const Surface& surface);
 
 /// Writes to a temporary beside, then renames. Throws InputError with the system's reason.
 void write_text_file(const std::filesystem::path& file, const std::string& text);

@@ -1,0 +1,57 @@
+// Sights and bounce against the path-traced reference on the demo scenes. Both know the scene and the lamps;
+// they share no estimator. Leaves fall short of 95 %: patches gather several.
+
+#include <algorithm>
+#include <doctest/doctest.h>
+#include <functional>
+#include <string>
+
+#include "duskcast/light/bounce.hpp"
+#include "duskcast/measure/agreement.hpp"
+
+using namespace duskcast;
+
+TEST_CASE("the demo scenes agree with the reference") {
+    struct Scene {
+        std::string name;
+        std::uint32_t every; ///< so many sensors
+    };
+    for (const Scene& scene : {Scene{"two-gables", 7}, Scene{"broad-oak", 19}, Scene{"front-walk", 17}}) {
+        const SiteFile file = read_site_file(std::string(DUSKCAST_SOURCE_DIR) + "/scenes/" + scene.name +
+                                             "/" + scene.name + ".site.json");
+        const auto stage = build_stage(file.site, file.folder());
+        Lighting lighting = trace_lighting(*stage, make_fixtures(file.site, file.folder()));
+        constexpr double ambient = 0.05; // a little, so that the sky is compared as well
+        add_bounce(set_up_bounce(*stage, lighting.fixtures, ambient), lighting);
+        std::vector<double> total = lighting.direct_lx;
+        std::transform(total.begin(), total.end(), lighting.bounced_lx.begin(), total.begin(), std::plus<>());
+        std::vector<std::uint32_t> sensors;
+        for (std::uint32_t i = scene.every / 2; i < stage->sensors.size(); i += scene.every)
+            sensors.push_back(i);
+        const auto reference =
+            trace_reference(*stage, lighting.fixtures, {.paths = 2000, .ambient = ambient}, sensors);
+        double ours = 0, theirs = 0;
+        for (const ReferenceLight& light : reference) {
+            ours += total[light.sensor] * static_cast<double>(stage->sensors.area[light.sensor]);
+            theirs +=
+                (light.direct_lx + light.bounced_lx) * static_cast<double>(stage->sensors.area[light.sensor]);
+        }
+        MESSAGE(scene.name, ": ", sensors.size(), " sensors, area mean off by ", 100 * (ours / theirs - 1),
+                " %");
+        CHECK(std::abs(ours / theirs - 1) < 0.01);
+        for (const Agreement& row : compare_with_reference(*stage, total, reference)) {
+            const Surface& surface = stage->surfaces[row.surface];
+            MESSAGE("  ", surface.id, ": ", row.sensors, " sensors, ", row.total_lx, " lx by ours, ",
+                    row.reference_lx, " +- ", row.standard_error_lx, " by paths, ", 100 * row.agreeing,
+                    " % agree");
+            if (row.sensors < 40)
+                continue;
+            CAPTURE(surface.id);
+            CHECK(std::abs(row.total_lx - row.reference_lx) <
+                  std::max(0.01 * row.reference_lx, 3 * row.standard_error_lx));
+            CHECK(row.agreeing >= (surface.kind == SurfaceKind::tree ? 0.75 : 0.9));
+        }
+        CHECK(lighting.energy.absorbed + lighting.energy.sky + lighting.energy.lost ==
+              doctest::Approx(lighting.energy.emitted).epsilon(5e-3));
+    }
+}
