@@ -2,34 +2,21 @@
 // machine spoils none of them alone.
 
 #include <algorithm>
-#include <chrono>
 #include <cmath>
 #include <cstring>
 #include <embree3/rtcore.h>
 #include <fmt/format.h>
-#include <functional>
 #include <string>
 #include <tbb/blocked_range.h>
 #include <tbb/parallel_for.h>
 #include <vector>
 
-#include "duskcast/light/lighting.hpp"
+#include "bench.hpp"
 #include "duskcast/photometry/lm63.hpp"
-
-namespace {
 
 using namespace duskcast;
 
-double best_seconds(int repeats, const std::function<void()>& work) {
-    double best = 1e30;
-    for (int i = 0; i < repeats; ++i) {
-        const auto start = std::chrono::steady_clock::now();
-        work();
-        best =
-            std::min(best, std::chrono::duration<double>(std::chrono::steady_clock::now() - start).count());
-    }
-    return best;
-}
+namespace {
 
 Foliage foliage_of(const Tree& tree, double leaves) {
     Foliage foliage;
@@ -39,6 +26,8 @@ Foliage foliage_of(const Tree& tree, double leaves) {
 }
 
 /// A two-gable front with windows and eaves, and two 20 m crowns of `leaves` leaves each.
+} // namespace
+
 Site make_site(double wall_sensors, double leaves, int leaf_sensors) {
     Site site;
     site.name = "bench";
@@ -68,6 +57,8 @@ Site make_site(double wall_sensors, double leaves, int leaf_sensors) {
     }
     return site;
 }
+
+namespace {
 
 /// The sensors of some surfaces, on their own.
 Sensors copy_sensors(const Stage& stage, std::uint32_t first, std::uint32_t count) {
@@ -180,10 +171,6 @@ IntensityTable make_oval() {
     return IntensityTable(oval, Shield{});
 }
 
-void print_row(const std::string& what, const std::string& figure, const std::string& wanted, bool is_met) {
-    fmt::print("{:<66}{:>16}   {:<16}{}\n", what, figure, wanted, is_met ? "" : "  MISSED");
-}
-
 void compare_with_bare(const char* name, const Stage& stage, const Sensors& sensors, std::uint32_t first_leaf,
                        const Lens& lens) {
     const BareScene bare(stage);
@@ -241,8 +228,9 @@ void compare_tables(const Stage& stage, const Lens& lens) {
 
 /// A type C file without symmetry, every degree of gamma and half degree of C: 1 MB.
 std::string make_lm63_text() {
-    std::string text = "IES:LM-63-2019\r\n[TEST] 1\r\n[TESTLAB] bench\r\n[ISSUEDATE] 01-JAN-2024\r\n"
-                       "[MANUFAC] Sample Works\r\nTILT=NONE\r\n1 20000 1 181 721 1 2 0 0 0\r\n1 1.00001 5\r\n";
+    std::string text =
+        "IES:LM-63-2019\r\n[TEST] 1\r\n[TESTLAB] bench\r\n[ISSUEDATE] 01-JAN-2024\r\n"
+        "[MANUFAC] Sample Works\r\nTILT=NONE\r\n1 20000 1 181 721 1 2 0 0 0\r\n1 1.00001 5\r\n";
     for (int gamma = 0; gamma <= 180; ++gamma)
         text += fmt::format("{}{}", gamma, gamma % 20 == 19 || gamma == 180 ? "\r\n" : " ");
     for (int half = 0; half <= 720; ++half)
@@ -326,6 +314,9 @@ void measure_growth(const Lens& lens) {
 } // namespace
 
 int main() {
+    measure_large_site(); // first, while the process is small
+    measure_bounce();
+    measure_views();
     measure_lm63();
     const Lens lens{.centre = {20, -0.4f, 0.15f}, .diameter = 0.05f};
     {
