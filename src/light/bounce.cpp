@@ -277,17 +277,42 @@ private:
 void set_spread(const std::vector<Gathered>& found, Bounce& bounce) {
     constexpr float of_distance = 0.05f;
     const Patches& patches = bounce.patches;
-    const auto between = [&](std::uint32_t a, std::uint32_t b) {
+    const auto put = [&](std::uint32_t a, std::uint32_t b) {
         if (b == Patches::none || !(patches.area[a] > 0) || !(patches.area[b] > 0))
-            return 0.0f;
+            return;
         const float nearest = std::max(found[a].harmonic, found[b].harmonic);
         const float size = std::max(patches.width[a], patches.width[b]);
         const float deviation = nearest > 0 ? of_distance / (nearest * size) : 10.0f; // in patches
-        return std::min(most_spread, deviation * deviation / (2 * spread_steps));
+        const float share = std::min(most_spread, deviation * deviation / (2 * spread_steps));
+        if (share < least_spread)
+            return;
+        const float area = std::min(patches.area[a], patches.area[b]); // so that lumens are kept
+        bounce.spreads.push_back({a, b, share * area / patches.area[a], share * area / patches.area[b]});
     };
     for (std::uint32_t i = 0; i < patches.size(); ++i) {
-        bounce.spread_right.push_back(between(i, patches.right[i]));
-        bounce.spread_above.push_back(between(i, patches.above[i]));
+        put(i, patches.right[i]);
+        put(i, patches.above[i]);
+    }
+}
+
+/// Before what is buried is taken off the areas.
+void place_spots(Bounce& bounce) {
+    const Patches& patches = bounce.patches;
+    PatchSpots& spots = bounce.spots;
+    const auto count = static_cast<std::uint32_t>(patches.size());
+    while (spots.flat_patches < count && patches.behind[spots.flat_patches] == Patches::none)
+        ++spots.flat_patches;
+    for (std::uint32_t i = 0; i < count; ++i) {
+        const std::uint32_t own = i < spots.flat_patches ? PatchSpots::on_flat : 1;
+        for (std::uint32_t k = 0; k < own; ++k) {
+            // Stratified by the patch's pieces and in one of the two numbers on a piece.
+            const float shift = hashed(i, 5);
+            const Patches::Spot spot = patches.spot_on(i, wrapped(shift + (k + 0.5) / own),
+                                                       wrapped(hashed(i, 6) + k * 0.7548776662466927),
+                                                       wrapped(hashed(i, 7) + k * 0.5698402909980532));
+            spots.sensors.add(spot.position, spot.normal, patches.area[i]);
+        }
+        spots.weight.push_back(1.0f / own);
     }
 }
 
@@ -313,15 +338,22 @@ std::vector<PatchBlend> blend_sensors(const Stage& stage, const Patches& patches
 /// Rays of their own for the sensors whose surroundings the patches are too coarse for.
 void gather_sensors(const Stage& stage, const PatchTracer& tracer, const std::vector<Gathered>& found,
                     int asked, Bounce& bounce) {
-    constexpr float near_by = 3; // metres, harmonic mean of the distances
-    for (std::size_t i = 0; i < bounce.sensors.size(); ++i) {
+    constexpr float near_by = 3;         // metres, harmonic mean of the distances
+    constexpr std::size_t most = 20'000; // those with the nearest
+    std::vector<std::pair<float, std::uint32_t>> candidates;
+    for (std::uint32_t i = 0; i < bounce.sensors.size(); ++i) {
         const PatchBlend& blend = bounce.sensors[i];
         float harmonic = 0;
         for (int k = 0; k < PatchBlend::spots; ++k)
             harmonic += blend.weight[k] * found[blend.patch[k]].harmonic;
         if (i >= stage.first_leaf_sensor || harmonic * near_by > 1)
-            bounce.gathered.push_back(static_cast<std::uint32_t>(i));
+            candidates.emplace_back(-harmonic, i);
     }
+    std::sort(candidates.begin(), candidates.end());
+    candidates.resize(std::min(candidates.size(), most));
+    for (const auto& [harmonic, sensor] : candidates)
+        bounce.gathered.push_back(sensor);
+    std::sort(bounce.gathered.begin(), bounce.gathered.end());
     bounce.gather_rays = asked > 0 ? asked : share_rays(bounce.gathered.size(), 64, 512);
     std::vector<Gathered> rows(bounce.gathered.size());
     tbb::parallel_for(std::size_t{0}, rows.size(), [&](std::size_t i) {
@@ -367,9 +399,13 @@ std::unique_ptr<Bounce> trace_bounce(const Stage& stage, const BounceOptions& op
             progress(static_cast<double>(now) / static_cast<double>(found.size()));
     });
     for (std::size_t i = 0; i < found.size(); ++i) {
-        patches.area[i] *= found[i].open;
         if (patches.behind[i] == Patches::none)
             patches.reflectance[i] = found[i].reflectance;
+    }
+    place_spots(*bounce);
+    for (std::size_t i = 0; i < found.size(); ++i) {
+        patches.area[i] *= found[i].open;
+        bounce->spots.weight[i] /= std::max(found[i].open, 1e-6f);
     }
     patches.drop_pieces();
     Exchange exchange(found, *bounce);

@@ -1,4 +1,5 @@
 #include <algorithm>
+#include <numeric>
 #include <tbb/blocked_range.h>
 #include <tbb/parallel_for.h>
 
@@ -67,25 +68,12 @@ double lumens_on(const Patches& patches, const std::vector<PatchLight>& light) {
 
 /// Steps of exchange between grid neighbours; lumens are kept.
 void smooth(const Bounce& bounce, std::vector<PatchLight>& light) {
-    const Patches& patches = bounce.patches;
-    std::vector<PatchLight> change(light.size());
-    for (int step = 0; step < spread_steps; ++step) {
-        std::fill(change.begin(), change.end(), PatchLight{});
-        const auto exchange = [&](std::size_t i, std::uint32_t other, float share) {
-            if (!(share > 0))
-                return;
-            const float area = std::min(patches.area[i], patches.area[other]);
-            const PatchLight moved = (share * area) * (light[other] + -1.0f * light[i]);
-            change[i] = change[i] + (1 / patches.area[i]) * moved;
-            change[other] = change[other] + (-1 / patches.area[other]) * moved;
-        };
-        for (std::size_t i = 0; i < light.size(); ++i) {
-            exchange(i, patches.right[i], bounce.spread_right[i]);
-            exchange(i, patches.above[i], bounce.spread_above[i]);
+    for (int step = 0; step < spread_steps; ++step)
+        for (const Spread& spread : bounce.spreads) {
+            const PatchLight difference = light[spread.second] + -1.0f * light[spread.first];
+            light[spread.first] = light[spread.first] + spread.of_first * difference;
+            light[spread.second] = light[spread.second] + -spread.of_second * difference;
         }
-        for (std::size_t i = 0; i < light.size(); ++i)
-            light[i] = light[i] + change[i];
-    }
 }
 
 glm::dvec3 blend(const PatchBlend& blend, const std::vector<PatchLight>& light) {
@@ -116,6 +104,15 @@ Landed trace_landed(const Stage& stage, const Bounce& bounce, const Lens& lens) 
             bounce.patches.patch_at(hits[i], origin + hits[i].distance * rays[i], rays[i]);
         landed.patch[i] = patch != Patches::none && bounce.patches.area[patch] > 0 ? patch : Landed::lost;
     });
+    constexpr std::uint32_t enough = 64;
+    std::vector<std::uint32_t> rays_on(bounce.patches.size());
+    for (const std::uint32_t patch : landed.patch)
+        if (patch < Landed::sky)
+            ++rays_on[patch];
+    for (const std::uint32_t count : rays_on)
+        landed.is_dense.push_back(count >= enough ? 1 : 0);
+    landed.sight =
+        trace_sight(stage, bounce.spots.sensors, PatchSpots::on_flat * bounce.spots.flat_patches, lens);
     return landed;
 }
 
@@ -167,18 +164,40 @@ BouncedState solve_bounce(const Bounce& bounce, const std::vector<LitFixture>& f
                           const std::vector<Landed>& landed, double ambient) {
     const Patches& patches = bounce.patches;
     std::vector<PatchLight> direct(patches.size());
+    std::vector<float> counted(patches.size()), found(patches.size());
     double sky = 0, lost = 0;
     for (std::size_t f = 0; f < fixtures.size(); ++f) {
+        const Landed& way = landed[f];
         const std::vector<double> lumens = share_lumens(fixtures[f]);
-        const glm::vec3 colour(fixtures[f].colour);
+        std::fill(counted.begin(), counted.end(), 0.0f);
         for (std::size_t i = 0; i < lumens.size(); ++i) {
-            const std::uint32_t patch = landed[f].patch[i];
-            if (patch >= Landed::sky) {
+            const std::uint32_t patch = way.patch[i];
+            if (patch >= Landed::sky)
                 (patch == Landed::sky ? sky : lost) += lumens[i];
+            else
+                counted[patch] += static_cast<float>(lumens[i]);
+        }
+        // Lumens at the spots, and what takes them to the lumens counted on the same patches.
+        std::vector<float> layer(bounce.spots.sensors.size());
+        evaluate_layer(way.sight, bounce.spots.sensors, fixtures[f].aim, fixtures[f].table, fixtures[f].scale,
+                       layer);
+        double sparse_counted = 0, sparse_found = 0;
+        for (std::uint32_t i = 0; i < patches.size(); ++i) {
+            if (way.is_dense[i])
                 continue;
-            }
-            const float lux = static_cast<float>(lumens[i]) / patches.area[patch];
-            direct[patch] = direct[patch] + PatchLight{lux * colour.r, lux * colour.g, lux * colour.b, 0};
+            const std::uint32_t first = bounce.spots.first_of(i), last = bounce.spots.first_of(i + 1);
+            found[i] = patches.area[i] * bounce.spots.weight[i] *
+                       std::accumulate(layer.begin() + first, layer.begin() + last, 0.0f);
+            sparse_counted += static_cast<double>(counted[i]);
+            sparse_found += static_cast<double>(found[i]);
+        }
+        const auto match = static_cast<float>(sparse_found > 0 ? sparse_counted / sparse_found : 0);
+        const glm::vec3 colour(fixtures[f].colour);
+        for (std::size_t i = 0; i < patches.size(); ++i) {
+            const float landing = way.is_dense[i] ? counted[i] : match * found[i];
+            if (landing > 0)
+                direct[i] =
+                    direct[i] + landing / patches.area[i] * PatchLight{colour.r, colour.g, colour.b, 0};
         }
     }
     BouncedState state = solve_bounce(bounce, std::move(direct), ambient);

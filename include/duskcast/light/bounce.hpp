@@ -24,6 +24,25 @@ struct BounceOptions {
                   ///< which many act together, and wide patches of the ground take a quarter.
 };
 
+/// Neighbours that are blurred into each other.
+struct Spread {
+    std::uint32_t first, second; ///< patches
+    float of_first, of_second;   ///< share of the difference that each takes on in a step
+};
+
+/// Spots on the patches at which direct light is found: some on each of the flat and gathered patches, which
+/// come first, and one on each patch of leaves.
+struct PatchSpots {
+    static constexpr std::uint32_t on_flat = 4;
+    Sensors sensors;
+    std::uint32_t flat_patches = 0;
+    std::vector<float> weight; ///< one a patch: takes the sum over its spots to its mean lux
+
+    std::uint32_t first_of(std::uint32_t patch) const {
+        return patch < flat_patches ? on_flat * patch : (on_flat - 1) * flat_patches + patch;
+    }
+};
+
 /// How patches send light to each other. A pair's exchange area K = A_i F_ij (m2) is found from the rays of
 /// both, c = c_ij + c_ji hits of N_i and N_j rays (two estimates of one set of lines, joined as one
 /// sample):
@@ -39,8 +58,8 @@ struct Bounce {
     std::vector<float> balance;      ///< d
     std::vector<float> sky;          ///< share of what a patch sends off that leaves for the sky
     std::vector<float> lost;         ///< share that ends on ground beyond the stage or inside of bodies
-    std::vector<float> spread_right; ///< smoothing between neighbours, the share exchanged in a step
-    std::vector<float> spread_above;
+    std::vector<Spread> spreads;     ///< smoothing between neighbours
+    PatchSpots spots;                ///< for direct light
     std::vector<PatchBlend> sensors; ///< one a sensor of the stage
 
     // Sensors that see something nearer than the patches resolve (corners, leaves) have rays of their own.
@@ -58,11 +77,14 @@ struct Bounce {
 std::unique_ptr<Bounce> trace_bounce(const Stage& stage, const BounceOptions& options = {},
                                      const Progress& progress = {});
 
-/// Which patch each of landing_rays() meets first from a lens, or one of two that are none.
+/// A lens's way to the patches. Near by, where light changes within a patch, its lumens are counted by rays
+/// from the lens; elsewhere direct light is found at the patches' spots, scaled so that lumens add up.
 struct Landed {
     static constexpr std::uint32_t sky = Patches::none - 1;
     static constexpr std::uint32_t lost = Patches::none;
-    std::vector<std::uint32_t> patch;
+    std::vector<std::uint32_t> patch;   ///< that each of landing_rays() meets first, or sky, or lost
+    std::vector<std::uint8_t> is_dense; ///< one a patch: 1 where enough of them met it
+    Sight sight;                        ///< over PatchSpots::sensors
 };
 Landed trace_landed(const Stage& stage, const Bounce& bounce, const Lens& lens);
 

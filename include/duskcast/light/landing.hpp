@@ -10,7 +10,7 @@
 namespace duskcast {
 
 /// Equal parts of the sphere: spherical Fibonacci points (Hannay and Nye 2004).
-inline constexpr int landing_directions = 1 << 19;
+inline constexpr int landing_directions = 1 << 17;
 
 /// Unit vectors, `landing_directions` of them.
 std::span<const glm::vec3> landing_rays();
