@@ -13,7 +13,7 @@ namespace duskcast {
 namespace {
 
 constexpr int rays_a_spot = 8;
-constexpr std::size_t usual_rays = 10'000'000; // over all patches
+constexpr std::size_t usual_rays = 7'000'000; // over all patches
 constexpr std::size_t most_patches = std::size_t{1} << 20;
 
 int share_rays(std::size_t among, int least, int most) {

@@ -1,4 +1,5 @@
 #include <algorithm>
+#include <array>
 #include <numeric>
 #include <tbb/blocked_range.h>
 #include <tbb/parallel_for.h>
@@ -33,17 +34,23 @@ constexpr std::size_t grain = 512;
 void gather(const Bounce& bounce, const std::vector<PatchLight>& sent, std::vector<PatchLight>& arriving) {
     tbb::parallel_for(tbb::blocked_range<std::size_t>(0, sent.size(), grain), [&](const auto& range) {
         for (std::size_t i = range.begin(); i < range.end(); ++i) {
-            PatchLight sum;
             const std::uint32_t* link = bounce.link.data() + bounce.row[i];
             const std::uint32_t* end = bounce.link.data() + bounce.row[i + 1];
-            for (; link != end; ++link) {
-                const float exchange = exchange_of(*link);
-                const PatchLight& from = sent[partner_of(*link)];
-                sum.r += exchange * from.r;
-                sum.g += exchange * from.g;
-                sum.b += exchange * from.b;
-                sum.pad += exchange * from.pad;
-            }
+            std::array<PatchLight, 4> sums; // side by side, so that no addition waits for the one before
+            const auto add = [&](PatchLight& sum, std::uint32_t from) {
+                const float exchange = exchange_of(from);
+                const PatchLight& light = sent[partner_of(from)];
+                sum.r += exchange * light.r;
+                sum.g += exchange * light.g;
+                sum.b += exchange * light.b;
+                sum.pad += exchange * light.pad;
+            };
+            for (; end - link >= 4; link += 4)
+                for (int k = 0; k < 4; ++k)
+                    add(sums[k], link[k]);
+            for (; link != end; ++link)
+                add(sums[0], *link);
+            const PatchLight sum = (sums[0] + sums[1]) + (sums[2] + sums[3]);
             const float area = bounce.patches.area[i];
             arriving[i] = (area > 0 ? bounce.balance[i] / area : 0.0f) * sum;
         }
@@ -85,6 +92,44 @@ glm::dvec3 blend(const PatchBlend& blend, const std::vector<PatchLight>& light) 
         sum += static_cast<double>(blend.weight[i]) * glm::dvec3(spot.r, spot.g, spot.b);
     }
     return sum;
+}
+
+/// Where a fixture's lumens arrive.
+struct Arrival {
+    std::vector<float> lumens; ///< one a patch
+    double sky = 0;
+    double lost = 0;
+};
+
+Arrival find_arrival(const Bounce& bounce, const LitFixture& fixture, const Landed& way) {
+    const Patches& patches = bounce.patches;
+    Arrival arrival{.lumens = std::vector<float>(patches.size())};
+    const std::vector<double> lumens = share_lumens(fixture);
+    for (std::size_t i = 0; i < lumens.size(); ++i) {
+        const std::uint32_t patch = way.patch[i];
+        if (patch >= Landed::sky)
+            (patch == Landed::sky ? arrival.sky : arrival.lost) += lumens[i];
+        else
+            arrival.lumens[patch] += static_cast<float>(lumens[i]);
+    }
+    // Where few rays land: the lumens at the spots, scaled to the sum of those that landed.
+    std::vector<float> layer(bounce.spots.sensors.size());
+    evaluate_layer(way.sight, bounce.spots.sensors, fixture.aim, fixture.table, fixture.scale, layer);
+    double counted = 0, found = 0;
+    for (std::uint32_t i = 0; i < patches.size(); ++i) {
+        if (way.is_dense[i])
+            continue;
+        counted += static_cast<double>(arrival.lumens[i]);
+        const std::uint32_t first = bounce.spots.first_of(i), last = bounce.spots.first_of(i + 1);
+        arrival.lumens[i] = patches.area[i] * bounce.spots.weight[i] *
+                            std::accumulate(layer.begin() + first, layer.begin() + last, 0.0f);
+        found += static_cast<double>(arrival.lumens[i]);
+    }
+    const auto match = static_cast<float>(found > 0 ? counted / found : 0);
+    for (std::size_t i = 0; i < patches.size(); ++i)
+        if (!way.is_dense[i])
+            arrival.lumens[i] *= match;
+    return arrival;
 }
 
 } // namespace
@@ -163,42 +208,19 @@ BouncedState solve_bounce(const Bounce& bounce, std::vector<PatchLight> direct, 
 BouncedState solve_bounce(const Bounce& bounce, const std::vector<LitFixture>& fixtures,
                           const std::vector<Landed>& landed, double ambient) {
     const Patches& patches = bounce.patches;
+    std::vector<Arrival> arrivals(fixtures.size());
+    tbb::parallel_for(std::size_t{0}, fixtures.size(),
+                      [&](std::size_t f) { arrivals[f] = find_arrival(bounce, fixtures[f], landed[f]); });
     std::vector<PatchLight> direct(patches.size());
-    std::vector<float> counted(patches.size()), found(patches.size());
     double sky = 0, lost = 0;
     for (std::size_t f = 0; f < fixtures.size(); ++f) {
-        const Landed& way = landed[f];
-        const std::vector<double> lumens = share_lumens(fixtures[f]);
-        std::fill(counted.begin(), counted.end(), 0.0f);
-        for (std::size_t i = 0; i < lumens.size(); ++i) {
-            const std::uint32_t patch = way.patch[i];
-            if (patch >= Landed::sky)
-                (patch == Landed::sky ? sky : lost) += lumens[i];
-            else
-                counted[patch] += static_cast<float>(lumens[i]);
-        }
-        // Lumens at the spots, and what takes them to the lumens counted on the same patches.
-        std::vector<float> layer(bounce.spots.sensors.size());
-        evaluate_layer(way.sight, bounce.spots.sensors, fixtures[f].aim, fixtures[f].table, fixtures[f].scale,
-                       layer);
-        double sparse_counted = 0, sparse_found = 0;
-        for (std::uint32_t i = 0; i < patches.size(); ++i) {
-            if (way.is_dense[i])
-                continue;
-            const std::uint32_t first = bounce.spots.first_of(i), last = bounce.spots.first_of(i + 1);
-            found[i] = patches.area[i] * bounce.spots.weight[i] *
-                       std::accumulate(layer.begin() + first, layer.begin() + last, 0.0f);
-            sparse_counted += static_cast<double>(counted[i]);
-            sparse_found += static_cast<double>(found[i]);
-        }
-        const auto match = static_cast<float>(sparse_found > 0 ? sparse_counted / sparse_found : 0);
+        sky += arrivals[f].sky;
+        lost += arrivals[f].lost;
         const glm::vec3 colour(fixtures[f].colour);
-        for (std::size_t i = 0; i < patches.size(); ++i) {
-            const float landing = way.is_dense[i] ? counted[i] : match * found[i];
-            if (landing > 0)
+        for (std::size_t i = 0; i < patches.size(); ++i)
+            if (const float lumens = arrivals[f].lumens[i]; lumens > 0)
                 direct[i] =
-                    direct[i] + landing / patches.area[i] * PatchLight{colour.r, colour.g, colour.b, 0};
-        }
+                    direct[i] + lumens / patches.area[i] * PatchLight{colour.r, colour.g, colour.b, 0};
     }
     BouncedState state = solve_bounce(bounce, std::move(direct), ambient);
     state.energy.emitted += sky + lost;

@@ -20,7 +20,7 @@ struct alignas(16) PatchLight {
 
 struct BounceOptions {
     PatchOptions patches;
-    int rays = 0; ///< a patch or sensor; 0: ten million shared between all, 128 to 1024 each. Leaves, of
+    int rays = 0; ///< a patch or sensor; 0: seven million shared between all, 128 to 1024 each. Leaves, of
                   ///< which many act together, and wide patches of the ground take a quarter.
 };
 
