@@ -218,6 +218,7 @@ std::vector<Problem> check_site(const Site& site, const std::filesystem::path& f
          {std::pair("sensor_spacing", site.sensor_spacing), std::pair("ground_spacing", site.ground_spacing)})
         checker.check_span(key, spacing, 0.01, 10);
     checker.check_range("leaf_sensors", site.leaf_sensors, 0, 100000);
+    checker.check_ambient();
 
     checker.check_ground();
     for (std::size_t i = 0; i < site.walls.size(); ++i) {

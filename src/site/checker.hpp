@@ -62,6 +62,7 @@ struct Checker {
     bool check_range(const std::string& path, double value, double low, double high);
     bool check_angle(const std::string& path, double radians, double low_deg, double high_deg);
     void check_illuminance(const std::string& path, double lux);
+    void check_ambient();
     void check_finish(const std::string& path, const Finish& finish);
     /// Points in range, no two alike, no crossing. `what` is "path" or "outline".
     bool check_line(const std::string& path, const std::vector<glm::dvec2>& points, bool closed,

@@ -372,6 +372,10 @@ inline Message points_down() {
     return {"the uplight points level or below",
             "a tilt of 0 is straight up; more than 90 degrees throws the light into the ground"};
 }
+inline Message ambient_bright(const string& shown, const string& usual) {
+    return {format("{} on open ground is no dark garden", shown),
+            format("moon and street glow stay below {}; a full moon alone gives 0.05 to 0.3 lx", usual)};
+}
 inline Message lamp_unused() {
     return {"no fixture uses this lamp", ""};
 }

@@ -465,6 +465,8 @@ Text Printer::site() const {
     add_length(object, "sensor_spacing", site_.sensor_spacing, usual.sensor_spacing);
     add_length(object, "ground_spacing", site_.ground_spacing, usual.ground_spacing);
     add_number(object, "leaf_sensors", site_.leaf_sensors, usual.leaf_sensors);
+    if (site_.ambient != usual.ambient)
+        object.add("ambient", illuminance(site_.ambient));
     Object ground;
     add_word(ground, "base", name_of(ground_kind_names, site_.ground.base),
              name_of(ground_kind_names, usual.ground.base));

@@ -201,6 +201,7 @@ bool read_root(Reader& reader, Reading& reading, SiteFile& made) {
     reader.length("sensor_spacing", site.sensor_spacing);
     reader.length("ground_spacing", site.ground_spacing);
     reader.integer("leaf_sensors", site.leaf_sensors);
+    reader.illuminance("ambient", site.ambient);
     reader.object("ground", [&](Reader& one) { read_ground(one, site.ground); });
     reader.each("walls", [&](Reader& one) { read_wall(one, site.walls.emplace_back()); });
     reader.each("trees", [&](Reader& one) { read_tree(one, site.trees.emplace_back()); });

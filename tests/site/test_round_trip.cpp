@@ -144,6 +144,7 @@ Site Maker::make() {
     site.sensor_spacing = between(0.1, 0.5);
     site.ground_spacing = between(0.3, 0.5);
     site.leaf_sensors = whole(0, 4000);
+    site.ambient = maybe() ? between(0, 5) : 0;
     site.ground.base = static_cast<GroundKind>(whole(0, 4));
     site.ground.margin = maybe() ? between(0, 9) : 6;
     for (std::size_t i = 0; i < 2; ++i)
@@ -241,6 +242,7 @@ TEST_CASE("what the full example says arrives in SI") {
     // 1 ft = 0.3048 m, 1 in = 0.0254 m (NIST SP 811 appendix B); 1 fc = 10.763910 lx.
     CHECK(site.levels[0] == doctest::Approx(0.25 * 10.763910).epsilon(1e-7));
     CHECK(site.levels[1] == 10);
+    CHECK(site.ambient == 0.1);
     CHECK(site.sensor_spacing == doctest::Approx(8 * 0.0254));
     CHECK(site.ground_spacing == doctest::Approx(0.45));
     CHECK(site.walls[0].gables[0].peak == doctest::Approx(24 * 0.3048));
