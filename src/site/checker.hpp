@@ -93,6 +93,7 @@ private:
                        const std::string& path);
     void check_openings(const Wall& wall, IdSpace& parts, const std::string& path);
     void check_foliage(const Foliage& foliage, const std::string& path);
+    void check_growth(const Tree& tree, const std::string& path);
     void check_position(const Fixture& fixture, const std::string& path);
     void check_obstacles(const Fixture& fixture, const std::string& path);
     void check_target(const Target& target, const std::string& path);

@@ -224,6 +224,17 @@ inline Message base_above_top(const string& base, const string& height) {
     return {format("the lowest leaves at {} are not below the top at {}", base, height),
             "\"base\" is where the crown begins, \"height\" where it ends"};
 }
+inline Message mature_already(const string& what, const string& now, const string& mature) {
+    return {format("the tree's {} is {} already, more than {}", what, now, mature),
+            "leave it out, or give the mature size"};
+}
+inline Message growth_unknown(const string& id) {
+    return {format("\"{}\" says no rate of growth, so it stays as it is", id), "give \"growth\""};
+}
+inline Message trunk_outgrows(const string& id) {
+    return {format("by then the trunk of \"{}\" has grown up to the fixture", id),
+            "plan to move it out; it is taken to stand just off the bark"};
+}
 inline Message outline_or_path() {
     return {"a shrub has either an \"outline\" (a bed) or a \"path\" and a \"width\" (a hedge)",
             "give one of the two"};

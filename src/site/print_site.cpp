@@ -230,6 +230,9 @@ void Printer::add_foliage(Object& object, const Foliage& foliage) const {
     add_number(object, "clumping", foliage.clumping, usual.clumping);
     if (foliage.seed != usual.seed)
         object.add("seed", scalar(std::to_string(foliage.seed)));
+    if (!foliage.is_deciduous)
+        object.add("deciduous", scalar("false"));
+    add_number(object, "twig_area_index", foliage.twig_area_index, usual.twig_area_index);
 }
 
 Text Printer::opening(const Opening& opening) const {
@@ -308,6 +311,17 @@ Text Printer::tree(const Tree& tree) const {
     object.add("width", length(tree.width));
     add_length(object, "trunk_diameter", tree.trunk_diameter, usual.trunk_diameter);
     add_foliage(object, tree.foliage);
+    if (tree.growth) {
+        Object growth;
+        growth.add("height", length(tree.growth->height));
+        growth.add("width", length(tree.growth->width));
+        for (const auto& [key, value] : {std::pair("trunk_diameter", tree.growth->trunk_diameter),
+                                         std::pair("mature_height", tree.growth->mature_height),
+                                         std::pair("mature_width", tree.growth->mature_width)})
+            if (value)
+                growth.add(key, length(*value));
+        object.add("growth", growth.text);
+    }
     return object.text;
 }
 

@@ -20,6 +20,8 @@ void read_foliage(Reader& reader, Foliage& foliage) {
     reader.number("leaf_angle_index", foliage.leaf_angle_index);
     reader.number("clumping", foliage.clumping);
     reader.integer("seed", foliage.seed);
+    reader.truth("deciduous", foliage.is_deciduous);
+    reader.number("twig_area_index", foliage.twig_area_index);
 }
 
 void read_opening(Reader& reader, Opening& opening) {
@@ -98,6 +100,15 @@ void read_tree(Reader& reader, Tree& tree) {
     reader.length("width", tree.width);
     reader.length("trunk_diameter", tree.trunk_diameter);
     read_foliage(reader, tree.foliage);
+    reader.object("growth", [&](Reader& one) {
+        Growth& growth = tree.growth.emplace();
+        require_all(one, {"height", "width"});
+        one.length("height", growth.height);
+        one.length("width", growth.width);
+        one.maybe(&Reader::length, "trunk_diameter", growth.trunk_diameter);
+        one.maybe(&Reader::length, "mature_height", growth.mature_height);
+        one.maybe(&Reader::length, "mature_width", growth.mature_width);
+    });
 }
 
 void read_shrub(Reader& reader, Shrub& shrub) {

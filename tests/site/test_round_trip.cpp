@@ -42,12 +42,22 @@ private:
     Foliage foliage() {
         if (maybe())
             return {};
-        return {leaf_colours()[static_cast<std::size_t>(whole(0, 2))].name,
+        return {leaf_colours()[static_cast<std::size_t>(whole(0, 3))].name,
                 between(0.1, 2),
                 between(0.05, 0.2),
                 between(-0.4, 0.6),
                 between(0, 0.9),
-                whole(-9, 9999)};
+                whole(-9, 9999),
+                maybe(),
+                maybe() ? 0.75 : between(0, 3)};
+    }
+    std::optional<Growth> growth() {
+        if (maybe())
+            return {};
+        const auto sometimes = [&](double low, double high) {
+            return maybe() ? std::optional(between(low, high)) : std::nullopt;
+        };
+        return Growth{between(0, 1), between(0, 1), sometimes(0, 0.02), sometimes(10, 30), sometimes(7, 20)};
     }
     std::vector<glm::dvec2> triangle(double x, double y) {
         return {{x, y}, {x + between(1, 3), y}, {x, y + between(1, 3)}};
@@ -162,7 +172,8 @@ Site Maker::make() {
                               between(0, 3),
                               between(3, 6),
                               maybe() ? between(0.1, 0.4) : 0,
-                              foliage()});
+                              foliage(),
+                              growth()});
     site.shrubs.push_back(
         {"bed", triangle(40, 0), {}, 0, maybe() ? between(-1, 1) : 0, between(0.5, 2), foliage()});
     site.shrubs.push_back(
@@ -250,6 +261,11 @@ TEST_CASE("what the full example says arrives in SI") {
     CHECK(site.walls[0].projections[0].openings[0].finish == make_finish("glass"));
     CHECK(site.trees[0].form == CrownForm::vase);
     CHECK(site.shrubs[1].foliage == Foliage{});
+    CHECK(site.trees[0].foliage.is_deciduous);
+    CHECK(!site.shrubs[0].foliage.is_deciduous);
+    CHECK(site.trees[0].growth->height == doctest::Approx(0.3048));
+    CHECK(*site.trees[0].growth->trunk_diameter == doctest::Approx(0.25 * 0.0254));
+    CHECK(*site.trees[0].growth->mature_width == doctest::Approx(30 * 0.3048));
     CHECK(site.meshes[0].scale == doctest::Approx(0.3048));
     CHECK(site.meshes[0].turn == doctest::Approx(0.52359877559829887));               // pi / 6
     CHECK(*site.lamps[0].figures.field_angle == doctest::Approx(1.0471975511965976)); // pi / 3
