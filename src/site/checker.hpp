@@ -45,7 +45,7 @@ struct Checker {
     const std::filesystem::path& folder;
     std::vector<Problem> problems;
     IdSpace surfaces{false, "ground", "the ground outside every area"};
-    IdSpace lamps, fixtures, targets, views;
+    IdSpace lamps, fixtures, targets, views, watch_points;
     std::map<std::string, LampLight> lights; ///< by lamp; none where its figures are at fault
 
     void error(const std::string& path, const Message& message);
@@ -82,10 +82,12 @@ struct Checker {
     void check_model(const FixtureModel& model, const Catalogue& catalogue, const std::string& path);
     void check_fixture(const Fixture& fixture, const std::string& path);
     void check_targets();
-    void check_views();
+    void check_views(); ///< and eyes
+    void check_watch_points();
     void advise();
 
 private:
+    bool check_spot(const std::string& path, const glm::dvec3& point);
     void check_body(const Fixture& fixture, const std::string& path);
     void check_choice(const Fixture& fixture, const std::string& path);
     bool check_box(const Wall& wall, const Projection& projection, const std::string& path);

@@ -342,8 +342,13 @@ inline Message along_not_on_wall() {
 inline Message wrong_order(const string& one, const string& other) {
     return {format("{} is not below {}", one, other), "write the smaller figure first"};
 }
-inline Message looks_at_itself() {
-    return {"\"eye\" and \"look_at\" are the same point", "move one of them"};
+inline Message looks_at_itself(const string& key) {
+    return {format("\"{}\" and \"look_at\" are the same point", key), "move one of them"};
+}
+inline Message watched_inside(const string& id) {
+    return {
+        format("this point is inside the building \"{}\", where no light of the garden is looked for", id),
+        "put it on the outside of the window"};
 }
 
 // Advice: what an experienced installer would say.

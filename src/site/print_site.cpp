@@ -205,6 +205,8 @@ private:
     Text fixture(const Fixture& fixture) const;
     Text target(const Target& target) const;
     Text view(const View& view) const;
+    Text watch_point(const WatchPoint& point) const;
+    Text eye(const Eye& eye) const;
 
     const Site& site_;
 };
@@ -466,6 +468,26 @@ Text Printer::view(const View& view) const {
     return object.text;
 }
 
+Text Printer::watch_point(const WatchPoint& watch) const {
+    const WatchPoint usual;
+    Object object;
+    object.add("id", word(watch.id));
+    add_word(object, "kind", name_of(watch_kind_names, watch.kind), name_of(watch_kind_names, usual.kind));
+    object.add("at", point(watch.at));
+    if (watch.facing)
+        object.add("facing", angle(*watch.facing));
+    return object.text;
+}
+
+Text Printer::eye(const Eye& eye) const {
+    Object object;
+    object.add("id", word(eye.id));
+    object.add("at", point(eye.at));
+    if (eye.look_at)
+        object.add("look_at", point(*eye.look_at));
+    return object.text;
+}
+
 Text Printer::site() const {
     const Site usual;
     Object object;
@@ -497,6 +519,10 @@ Text Printer::site() const {
     add_list(object, "fixtures", site_.fixtures, &Printer::fixture);
     add_list(object, "targets", site_.targets, &Printer::target);
     add_list(object, "views", site_.views, &Printer::view);
+    if (site_.zone)
+        object.add("zone", word(name_of(zone_names, *site_.zone)));
+    add_list(object, "watch_points", site_.watch_points, &Printer::watch_point);
+    add_list(object, "eyes", site_.eyes, &Printer::eye);
     return object.text;
 }
 

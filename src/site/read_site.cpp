@@ -171,6 +171,23 @@ void read_view(Reader& reader, View& view) {
     reader.angle("field_of_view", view.field_of_view);
 }
 
+void read_watch_point(Reader& reader, WatchPoint& point) {
+    read_id(reader, point.id);
+    reader.require("at");
+    reader.word("kind", watch_kind_names, point.kind);
+    reader.point("at", point.at);
+    reader.maybe(&Reader::angle, "facing", point.facing);
+}
+
+void read_eye(Reader& reader, Eye& eye) {
+    read_id(reader, eye.id);
+    reader.require("at");
+    reader.point("at", eye.at);
+    glm::dvec3 look_at{0};
+    if (reader.point("look_at", look_at))
+        eye.look_at = look_at;
+}
+
 /// Whether the site can be judged: what it takes from a faulty catalogue would only echo.
 bool read_site_catalogue(Reader& reader, Reading& reading, SiteFile& made) {
     Site& site = made.site;
@@ -224,6 +241,11 @@ bool read_root(Reader& reader, Reading& reading, SiteFile& made) {
                 [&](Reader& one) { read_fixture(one, site.catalogue, site.fixtures.emplace_back()); });
     reader.each("targets", [&](Reader& one) { read_target(one, site.targets.emplace_back()); });
     reader.each("views", [&](Reader& one) { read_view(one, site.views.emplace_back()); });
+    if (Zone zone{}; reader.word("zone", zone_names, zone))
+        site.zone = zone;
+    reader.each("watch_points",
+                [&](Reader& one) { read_watch_point(one, site.watch_points.emplace_back()); });
+    reader.each("eyes", [&](Reader& one) { read_eye(one, site.eyes.emplace_back()); });
     return is_whole;
 }
 

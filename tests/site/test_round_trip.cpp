@@ -224,6 +224,18 @@ Site Maker::make() {
                           {between(-9, 9), between(-60, -40), between(1, 2)},
                           {0, 0, between(0, 5)},
                           radians_from_degrees(between(1, 170))});
+    if (maybe())
+        site.zone = static_cast<Zone>(whole(0, 4));
+    for (std::size_t i = 0; i < 2; ++i) {
+        site.watch_points.push_back({id("watch", i),
+                                     static_cast<WatchKind>(whole(0, 1)),
+                                     {between(-90, -80), between(-9, 9), between(0, 9)},
+                                     maybe() ? std::optional(between(-6, 6)) : std::nullopt});
+        site.eyes.push_back(
+            {id("eye", i),
+             {between(-9, 9), between(-60, -40), between(1, 2)},
+             maybe() ? std::optional(glm::dvec3{between(-9, 9), 0, between(0, 5)}) : std::nullopt});
+    }
     return site;
 }
 
@@ -270,6 +282,13 @@ TEST_CASE("what the full example says arrives in SI") {
     CHECK(site.meshes[0].turn == doctest::Approx(0.52359877559829887));               // pi / 6
     CHECK(*site.lamps[0].figures.field_angle == doctest::Approx(1.0471975511965976)); // pi / 3
     CHECK(site.targets[1].level == doctest::Approx(10.763910).epsilon(1e-7));
+    CHECK(site.zone == Zone::e2);
+    REQUIRE(site.watch_points.size() == 2);
+    CHECK(site.watch_points[0].at.z == doctest::Approx(16 * 0.3048));
+    CHECK(*site.watch_points[0].facing == doctest::Approx(4.71238898038469)); // 3 pi / 2
+    CHECK(site.watch_points[1].kind == WatchKind::boundary);
+    CHECK(!site.watch_points[1].facing);
+    CHECK(site.eyes.at(0).look_at->x == doctest::Approx(60 * 0.3048));
     // Defaults by kind.
     CHECK(site.fixtures[1].lens_height == 0);
     CHECK(site.fixtures[1].mount == Mount::surface);

@@ -204,6 +204,32 @@ struct View {
     bool operator==(const View&) const = default;
 };
 
+/// Environmental zone of CIE 150: E0 intrinsically dark, E1 dark (uninhabited), E2 low district brightness
+/// (sparse rural), E3 medium (well-inhabited), E4 high (town centres).
+enum class Zone { e0, e1, e2, e3, e4 };
+
+enum class WatchKind { window, boundary };
+
+/// Where light should not fall: a neighbour's window, a spot on the property line. What counts is the light
+/// on an upright plane there.
+struct WatchPoint {
+    std::string id;
+    WatchKind kind = WatchKind::window;
+    glm::dvec3 at{0};
+    std::optional<double> facing; ///< azimuth the plane looks to, clockwise from north; absent: the worst
+
+    bool operator==(const WatchPoint&) const = default;
+};
+
+/// Somebody who should not be dazzled, beside the views.
+struct Eye {
+    std::string id;
+    glm::dvec3 at{0};
+    std::optional<glm::dvec3> look_at; ///< absent: nothing is said of where they look
+
+    bool operator==(const Eye&) const = default;
+};
+
 struct Site {
     std::string schema; ///< "$schema", which lets an editor help; empty: none
     std::string name;
@@ -228,6 +254,10 @@ struct Site {
     std::vector<Fixture> fixtures;
     std::vector<Target> targets;
     std::vector<View> views;
+
+    std::optional<Zone> zone;
+    std::vector<WatchPoint> watch_points;
+    std::vector<Eye> eyes;
 
     bool operator==(const Site&) const = default;
 };
