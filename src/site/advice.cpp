@@ -12,6 +12,7 @@ namespace {
 constexpr double usual_setback_from = 12 * metres_per_inch;
 constexpr double usual_setback_to = 18 * metres_per_inch;
 constexpr double lowest_axis = 2 * metres_per_foot; ///< above the wall's foot
+constexpr double bright_ambient = 5;                ///< lux, as under street lights
 
 GroundKind ground_at(const Ground& ground, const glm::dvec2& point) {
     GroundKind kind = ground.base;
@@ -30,6 +31,9 @@ double rise(double setback, double angle) {
 } // namespace
 
 void Checker::advise() {
+    if (site.ambient > bright_ambient)
+        warn("ambient", messages::ambient_bright(print_illuminance(site.ambient, site.light),
+                                                 print_illuminance(bright_ambient, site.light)));
     for (std::size_t i = 0; i < site.lamps.size(); ++i)
         if (std::none_of(site.fixtures.begin(), site.fixtures.end(),
                          [&](const Fixture& one) { return one.lamp == site.lamps[i].id; }))

@@ -22,6 +22,24 @@ void Checker::check_foliage(const Foliage& foliage, const std::string& path) {
     check_span(join_path(path, "leaf_size"), foliage.leaf_size, 0.005, 1);
     check_range(join_path(path, "leaf_angle_index"), foliage.leaf_angle_index, -0.4, 0.6);
     check_range(join_path(path, "clumping"), foliage.clumping, 0, 0.95);
+    check_range(join_path(path, "twig_area_index"), foliage.twig_area_index, 0, 3);
+}
+
+void Checker::check_growth(const Tree& tree, const std::string& path) {
+    const auto at = [&](const char* key) { return join_path(join_path(path, "growth"), key); };
+    const Growth& growth = *tree.growth;
+    // The fastest poplars and eucalypts make 3 m in a year (from memory).
+    check_distance(at("height"), growth.height, 3);
+    check_distance(at("width"), growth.width, 3);
+    if (growth.trunk_diameter)
+        check_distance(at("trunk_diameter"), *growth.trunk_diameter, 0.1);
+    const auto check_mature = [&](const char* key, const std::string& what, double now,
+                                  const std::optional<double>& mature) {
+        if (mature && check_size(at(key), *mature, max_height) && *mature < now)
+            error(at(key), messages::mature_already(what, shown(now), shown(*mature)));
+    };
+    check_mature("mature_height", "height", tree.height, growth.mature_height);
+    check_mature("mature_width", "width", tree.width, growth.mature_width);
 }
 
 void Checker::check_trees() {
@@ -38,6 +56,8 @@ void Checker::check_trees() {
         check_size(join_path(path, "width"), tree.width, max_height);
         check_distance(join_path(path, "trunk_diameter"), tree.trunk_diameter, 10);
         check_foliage(tree.foliage, path);
+        if (tree.growth)
+            check_growth(tree, path);
     }
 }
 

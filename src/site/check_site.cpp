@@ -21,6 +21,13 @@ bool is_in_wall(const Wall& wall, const glm::dvec3& position, double radius) {
     return false;
 }
 
+/// Further inside than on its wall's face, where a window's point may lie.
+bool is_inside_building(const Wall& wall, const glm::dvec3& position) {
+    const double face = 0.01;
+    return wall.closed && signed_area(wall.path) > 0 && is_inside(wall.path, glm::dvec2(position)) &&
+           position.z < wall.foot + wall.height && !is_in_wall(wall, position, face);
+}
+
 } // namespace
 
 void Checker::check_position(const Fixture& fixture, const std::string& path) {
@@ -196,17 +203,46 @@ void Checker::check_stretch(const Target& target, const std::vector<RunSegment>&
         error(along, messages::off_the_run(shown((*target.along)[1]), what, shown(run_length(run))));
 }
 
+/// A point in the air: in range both ways.
+bool Checker::check_spot(const std::string& path, const glm::dvec3& point) {
+    return check_point(path, glm::dvec2(point)) && check_level(path, point.z, max_height);
+}
+
 void Checker::check_views() {
     for (std::size_t i = 0; i < site.views.size(); ++i) {
         const View& view = site.views[i];
         const std::string path = join_path("views", i);
         check_id(views, view.id, path);
         for (const auto& [key, point] : {std::pair("eye", view.eye), std::pair("look_at", view.look_at)})
-            if (check_point(join_path(path, key), glm::dvec2(point)))
-                check_level(join_path(path, key), point.z, max_height);
+            check_spot(join_path(path, key), point);
         if (glm::distance(view.eye, view.look_at) < touch)
-            error(join_path(path, "look_at"), messages::looks_at_itself());
+            error(join_path(path, "look_at"), messages::looks_at_itself("eye"));
         check_angle(join_path(path, "field_of_view"), view.field_of_view, 1, 170);
+    }
+    for (std::size_t i = 0; i < site.eyes.size(); ++i) {
+        const Eye& eye = site.eyes[i];
+        const std::string path = join_path("eyes", i);
+        check_id(views, eye.id, path); // reports name views and eyes side by side
+        check_spot(join_path(path, "at"), eye.at);
+        if (eye.look_at && check_spot(join_path(path, "look_at"), *eye.look_at) &&
+            glm::distance(eye.at, *eye.look_at) < touch)
+            error(join_path(path, "look_at"), messages::looks_at_itself("at"));
+    }
+}
+
+void Checker::check_watch_points() {
+    for (std::size_t i = 0; i < site.watch_points.size(); ++i) {
+        const WatchPoint& point = site.watch_points[i];
+        const std::string path = join_path("watch_points", i);
+        check_id(watch_points, point.id, path);
+        if (point.facing)
+            check_angle(join_path(path, "facing"), *point.facing, -360, 360);
+        if (!check_point(join_path(path, "at"), glm::dvec2(point.at)) ||
+            !check_distance(join_path(path, "at"), point.at.z, max_height))
+            continue;
+        for (const Wall& wall : site.walls)
+            if (is_usable(wall) && is_inside_building(wall, point.at))
+                error(join_path(path, "at"), messages::watched_inside(wall.id));
     }
 }
 
@@ -218,6 +254,7 @@ std::vector<Problem> check_site(const Site& site, const std::filesystem::path& f
          {std::pair("sensor_spacing", site.sensor_spacing), std::pair("ground_spacing", site.ground_spacing)})
         checker.check_span(key, spacing, 0.01, 10);
     checker.check_range("leaf_sensors", site.leaf_sensors, 0, 100000);
+    checker.check_ambient();
 
     checker.check_ground();
     for (std::size_t i = 0; i < site.walls.size(); ++i) {
@@ -232,6 +269,7 @@ std::vector<Problem> check_site(const Site& site, const std::filesystem::path& f
         checker.check_fixture(site.fixtures[i], join_path("fixtures", i));
     checker.check_targets();
     checker.check_views();
+    checker.check_watch_points();
 
     const bool has_errors = std::any_of(checker.problems.begin(), checker.problems.end(),
                                         [](const Problem& one) { return one.severity == Severity::error; });

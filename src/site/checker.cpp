@@ -169,6 +169,14 @@ void Checker::check_illuminance(const std::string& path, double lux) {
                                                  print_illuminance(limit, site.light)));
 }
 
+void Checker::check_ambient() {
+    const double limit = 100; // well beyond any street; a full moon gives at most 0.3 lx (Kyba et al. 2017)
+    if (!(site.ambient >= 0 && site.ambient <= limit))
+        error("ambient",
+              messages::out_of_range(print_illuminance(site.ambient, site.light),
+                                     print_illuminance(0, site.light), print_illuminance(limit, site.light)));
+}
+
 bool Checker::check_angle(const std::string& path, double radians, double low_deg, double high_deg) {
     const double rounding = 1e-9;
     if (radians >= radians_from_degrees(low_deg) - rounding &&

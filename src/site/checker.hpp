@@ -45,7 +45,7 @@ struct Checker {
     const std::filesystem::path& folder;
     std::vector<Problem> problems;
     IdSpace surfaces{false, "ground", "the ground outside every area"};
-    IdSpace lamps, fixtures, targets, views;
+    IdSpace lamps, fixtures, targets, views, watch_points;
     std::map<std::string, LampLight> lights; ///< by lamp; none where its figures are at fault
 
     void error(const std::string& path, const Message& message);
@@ -62,6 +62,7 @@ struct Checker {
     bool check_range(const std::string& path, double value, double low, double high);
     bool check_angle(const std::string& path, double radians, double low_deg, double high_deg);
     void check_illuminance(const std::string& path, double lux);
+    void check_ambient();
     void check_finish(const std::string& path, const Finish& finish);
     /// Points in range, no two alike, no crossing. `what` is "path" or "outline".
     bool check_line(const std::string& path, const std::vector<glm::dvec2>& points, bool closed,
@@ -81,10 +82,12 @@ struct Checker {
     void check_model(const FixtureModel& model, const Catalogue& catalogue, const std::string& path);
     void check_fixture(const Fixture& fixture, const std::string& path);
     void check_targets();
-    void check_views();
+    void check_views(); ///< and eyes
+    void check_watch_points();
     void advise();
 
 private:
+    bool check_spot(const std::string& path, const glm::dvec3& point);
     void check_body(const Fixture& fixture, const std::string& path);
     void check_choice(const Fixture& fixture, const std::string& path);
     bool check_box(const Wall& wall, const Projection& projection, const std::string& path);
@@ -92,6 +95,7 @@ private:
                        const std::string& path);
     void check_openings(const Wall& wall, IdSpace& parts, const std::string& path);
     void check_foliage(const Foliage& foliage, const std::string& path);
+    void check_growth(const Tree& tree, const std::string& path);
     void check_position(const Fixture& fixture, const std::string& path);
     void check_obstacles(const Fixture& fixture, const std::string& path);
     void check_target(const Target& target, const std::string& path);

@@ -107,6 +107,8 @@ const std::vector<LeafColour>& leaf_colours() {
         {"green", scale_to(0.10, {0.70, 1.15, 0.38}), scale_to(0.05, {0.60, 1.20, 0.20}), clm5},
         {"purple", scale_to(0.06, {2.20, 0.66, 0.84}), scale_to(0.03, {2.90, 0.50, 0.36}), working},
         {"yellow-green", scale_to(0.15, {0.96, 1.08, 0.30}), scale_to(0.10, {0.94, 1.10, 0.18}), working},
+        // What is left of a crown in winter. Their transmittance, 0.001, is taken as none.
+        {"twigs", make_finish("bark").reflectance, glm::dvec3(0), clm5},
     };
     return table;
 }

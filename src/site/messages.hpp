@@ -224,6 +224,17 @@ inline Message base_above_top(const string& base, const string& height) {
     return {format("the lowest leaves at {} are not below the top at {}", base, height),
             "\"base\" is where the crown begins, \"height\" where it ends"};
 }
+inline Message mature_already(const string& what, const string& now, const string& mature) {
+    return {format("the tree's {} is {} already, more than {}", what, now, mature),
+            "leave it out, or give the mature size"};
+}
+inline Message growth_unknown(const string& id) {
+    return {format("\"{}\" says no rate of growth, so it stays as it is", id), "give \"growth\""};
+}
+inline Message trunk_outgrows(const string& id) {
+    return {format("by then the trunk of \"{}\" has grown up to the fixture", id),
+            "plan to move it out; it is taken to stand just off the bark"};
+}
 inline Message outline_or_path() {
     return {"a shrub has either an \"outline\" (a bed) or a \"path\" and a \"width\" (a hedge)",
             "give one of the two"};
@@ -331,8 +342,13 @@ inline Message along_not_on_wall() {
 inline Message wrong_order(const string& one, const string& other) {
     return {format("{} is not below {}", one, other), "write the smaller figure first"};
 }
-inline Message looks_at_itself() {
-    return {"\"eye\" and \"look_at\" are the same point", "move one of them"};
+inline Message looks_at_itself(const string& key) {
+    return {format("\"{}\" and \"look_at\" are the same point", key), "move one of them"};
+}
+inline Message watched_inside(const string& id) {
+    return {
+        format("this point is inside the building \"{}\", where no light of the garden is looked for", id),
+        "put it on the outside of the window"};
 }
 
 // Advice: what an experienced installer would say.
@@ -371,6 +387,10 @@ inline Message downlight_points_up() {
 inline Message points_down() {
     return {"the uplight points level or below",
             "a tilt of 0 is straight up; more than 90 degrees throws the light into the ground"};
+}
+inline Message ambient_bright(const string& shown, const string& usual) {
+    return {format("{} on open ground is no dark garden", shown),
+            format("moon and street glow stay below {}; a full moon alone gives 0.05 to 0.3 lx", usual)};
 }
 inline Message lamp_unused() {
     return {"no fixture uses this lamp", ""};

@@ -30,6 +30,10 @@ inline constexpr Names<CrownForm, 7> crown_form_names{{{CrownForm::round, "round
                                                        {CrownForm::vase, "vase"},
                                                        {CrownForm::spreading, "spreading"},
                                                        {CrownForm::weeping, "weeping"}}};
+inline constexpr Names<Zone, 5> zone_names{
+    {{Zone::e0, "E0"}, {Zone::e1, "E1"}, {Zone::e2, "E2"}, {Zone::e3, "E3"}, {Zone::e4, "E4"}}};
+inline constexpr Names<WatchKind, 2> watch_kind_names{
+    {{WatchKind::window, "window"}, {WatchKind::boundary, "boundary"}}};
 inline constexpr Names<FixtureKind, 6> fixture_kind_names{{{FixtureKind::uplight, "uplight"},
                                                            {FixtureKind::bullet, "bullet"},
                                                            {FixtureKind::in_ground, "in-ground"},

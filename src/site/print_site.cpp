@@ -205,6 +205,8 @@ private:
     Text fixture(const Fixture& fixture) const;
     Text target(const Target& target) const;
     Text view(const View& view) const;
+    Text watch_point(const WatchPoint& point) const;
+    Text eye(const Eye& eye) const;
 
     const Site& site_;
 };
@@ -230,6 +232,9 @@ void Printer::add_foliage(Object& object, const Foliage& foliage) const {
     add_number(object, "clumping", foliage.clumping, usual.clumping);
     if (foliage.seed != usual.seed)
         object.add("seed", scalar(std::to_string(foliage.seed)));
+    if (!foliage.is_deciduous)
+        object.add("deciduous", scalar("false"));
+    add_number(object, "twig_area_index", foliage.twig_area_index, usual.twig_area_index);
 }
 
 Text Printer::opening(const Opening& opening) const {
@@ -308,6 +313,17 @@ Text Printer::tree(const Tree& tree) const {
     object.add("width", length(tree.width));
     add_length(object, "trunk_diameter", tree.trunk_diameter, usual.trunk_diameter);
     add_foliage(object, tree.foliage);
+    if (tree.growth) {
+        Object growth;
+        growth.add("height", length(tree.growth->height));
+        growth.add("width", length(tree.growth->width));
+        for (const auto& [key, value] : {std::pair("trunk_diameter", tree.growth->trunk_diameter),
+                                         std::pair("mature_height", tree.growth->mature_height),
+                                         std::pair("mature_width", tree.growth->mature_width)})
+            if (value)
+                growth.add(key, length(*value));
+        object.add("growth", growth.text);
+    }
     return object.text;
 }
 
@@ -452,6 +468,26 @@ Text Printer::view(const View& view) const {
     return object.text;
 }
 
+Text Printer::watch_point(const WatchPoint& watch) const {
+    const WatchPoint usual;
+    Object object;
+    object.add("id", word(watch.id));
+    add_word(object, "kind", name_of(watch_kind_names, watch.kind), name_of(watch_kind_names, usual.kind));
+    object.add("at", point(watch.at));
+    if (watch.facing)
+        object.add("facing", angle(*watch.facing));
+    return object.text;
+}
+
+Text Printer::eye(const Eye& eye) const {
+    Object object;
+    object.add("id", word(eye.id));
+    object.add("at", point(eye.at));
+    if (eye.look_at)
+        object.add("look_at", point(*eye.look_at));
+    return object.text;
+}
+
 Text Printer::site() const {
     const Site usual;
     Object object;
@@ -465,6 +501,8 @@ Text Printer::site() const {
     add_length(object, "sensor_spacing", site_.sensor_spacing, usual.sensor_spacing);
     add_length(object, "ground_spacing", site_.ground_spacing, usual.ground_spacing);
     add_number(object, "leaf_sensors", site_.leaf_sensors, usual.leaf_sensors);
+    if (site_.ambient != usual.ambient)
+        object.add("ambient", illuminance(site_.ambient));
     Object ground;
     add_word(ground, "base", name_of(ground_kind_names, site_.ground.base),
              name_of(ground_kind_names, usual.ground.base));
@@ -481,6 +519,10 @@ Text Printer::site() const {
     add_list(object, "fixtures", site_.fixtures, &Printer::fixture);
     add_list(object, "targets", site_.targets, &Printer::target);
     add_list(object, "views", site_.views, &Printer::view);
+    if (site_.zone)
+        object.add("zone", word(name_of(zone_names, *site_.zone)));
+    add_list(object, "watch_points", site_.watch_points, &Printer::watch_point);
+    add_list(object, "eyes", site_.eyes, &Printer::eye);
     return object.text;
 }
 

@@ -20,6 +20,8 @@ void read_foliage(Reader& reader, Foliage& foliage) {
     reader.number("leaf_angle_index", foliage.leaf_angle_index);
     reader.number("clumping", foliage.clumping);
     reader.integer("seed", foliage.seed);
+    reader.truth("deciduous", foliage.is_deciduous);
+    reader.number("twig_area_index", foliage.twig_area_index);
 }
 
 void read_opening(Reader& reader, Opening& opening) {
@@ -98,6 +100,15 @@ void read_tree(Reader& reader, Tree& tree) {
     reader.length("width", tree.width);
     reader.length("trunk_diameter", tree.trunk_diameter);
     read_foliage(reader, tree.foliage);
+    reader.object("growth", [&](Reader& one) {
+        Growth& growth = tree.growth.emplace();
+        require_all(one, {"height", "width"});
+        one.length("height", growth.height);
+        one.length("width", growth.width);
+        one.maybe(&Reader::length, "trunk_diameter", growth.trunk_diameter);
+        one.maybe(&Reader::length, "mature_height", growth.mature_height);
+        one.maybe(&Reader::length, "mature_width", growth.mature_width);
+    });
 }
 
 void read_shrub(Reader& reader, Shrub& shrub) {
@@ -160,6 +171,23 @@ void read_view(Reader& reader, View& view) {
     reader.angle("field_of_view", view.field_of_view);
 }
 
+void read_watch_point(Reader& reader, WatchPoint& point) {
+    read_id(reader, point.id);
+    reader.require("at");
+    reader.word("kind", watch_kind_names, point.kind);
+    reader.point("at", point.at);
+    reader.maybe(&Reader::angle, "facing", point.facing);
+}
+
+void read_eye(Reader& reader, Eye& eye) {
+    read_id(reader, eye.id);
+    reader.require("at");
+    reader.point("at", eye.at);
+    glm::dvec3 look_at{0};
+    if (reader.point("look_at", look_at))
+        eye.look_at = look_at;
+}
+
 /// Whether the site can be judged: what it takes from a faulty catalogue would only echo.
 bool read_site_catalogue(Reader& reader, Reading& reading, SiteFile& made) {
     Site& site = made.site;
@@ -201,6 +229,7 @@ bool read_root(Reader& reader, Reading& reading, SiteFile& made) {
     reader.length("sensor_spacing", site.sensor_spacing);
     reader.length("ground_spacing", site.ground_spacing);
     reader.integer("leaf_sensors", site.leaf_sensors);
+    reader.illuminance("ambient", site.ambient);
     reader.object("ground", [&](Reader& one) { read_ground(one, site.ground); });
     reader.each("walls", [&](Reader& one) { read_wall(one, site.walls.emplace_back()); });
     reader.each("trees", [&](Reader& one) { read_tree(one, site.trees.emplace_back()); });
@@ -212,6 +241,11 @@ bool read_root(Reader& reader, Reading& reading, SiteFile& made) {
                 [&](Reader& one) { read_fixture(one, site.catalogue, site.fixtures.emplace_back()); });
     reader.each("targets", [&](Reader& one) { read_target(one, site.targets.emplace_back()); });
     reader.each("views", [&](Reader& one) { read_view(one, site.views.emplace_back()); });
+    if (Zone zone{}; reader.word("zone", zone_names, zone))
+        site.zone = zone;
+    reader.each("watch_points",
+                [&](Reader& one) { read_watch_point(one, site.watch_points.emplace_back()); });
+    reader.each("eyes", [&](Reader& one) { read_eye(one, site.eyes.emplace_back()); });
     return is_whole;
 }
 

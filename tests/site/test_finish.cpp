@@ -112,8 +112,9 @@ TEST_CASE("leaves reflect and let through what was measured, and absorb the rest
     };
     // Green: CLM5 technical note, broadleaf, visible band (after Dorman & Sellers 1989).
     // Purple, yellow-green: working defaults, from memory.
-    for (const Row& row :
-         {Row{"green", 0.10, 0.05}, Row{"purple", 0.06, 0.03}, Row{"yellow-green", 0.15, 0.10}}) {
+    // Twigs: CLM5 technical note, stems of all woody types, visible band, their 0.001 let through left out.
+    for (const Row& row : {Row{"green", 0.10, 0.05}, Row{"purple", 0.06, 0.03},
+                           Row{"yellow-green", 0.15, 0.10}, Row{"twigs", 0.16, 0}}) {
         CAPTURE(row.name);
         const LeafColour& leaf = leaf_colour(row.name);
         CHECK(luminance(leaf.reflectance) == doctest::Approx(row.reflectance).epsilon(1e-12));
@@ -121,7 +122,7 @@ TEST_CASE("leaves reflect and let through what was measured, and absorb the rest
         for (int i = 0; i < 3; ++i)
             CHECK(leaf.reflectance[i] + leaf.transmittance[i] < 1);
     }
-    CHECK(leaf_colours().size() == 3);
+    CHECK(leaf_colours().size() == 4);
     // By their names: green is strongest in green, purple is reddish, yellow-green has red and green alike.
     CHECK(leaf_colour("green").reflectance.g > leaf_colour("green").reflectance.r);
     CHECK(leaf_colour("purple").reflectance.r > 2 * leaf_colour("purple").reflectance.g);
@@ -142,5 +143,5 @@ TEST_CASE("an unknown finish or leaf colour names the nearest") {
     CHECK(message_of([] { leaf_colour("purpel"); }) ==
           "error: there is no leaf colour called \"purpel\"; did you mean \"purple\"?");
     CHECK(message_of([] { leaf_colour("tartan"); }) ==
-          "error: there is no leaf colour called \"tartan\"; known are green, purple, yellow-green");
+          "error: there is no leaf colour called \"tartan\"; known are green, purple, yellow-green, twigs");
 }

@@ -42,12 +42,22 @@ private:
     Foliage foliage() {
         if (maybe())
             return {};
-        return {leaf_colours()[static_cast<std::size_t>(whole(0, 2))].name,
+        return {leaf_colours()[static_cast<std::size_t>(whole(0, 3))].name,
                 between(0.1, 2),
                 between(0.05, 0.2),
                 between(-0.4, 0.6),
                 between(0, 0.9),
-                whole(-9, 9999)};
+                whole(-9, 9999),
+                maybe(),
+                maybe() ? 0.75 : between(0, 3)};
+    }
+    std::optional<Growth> growth() {
+        if (maybe())
+            return {};
+        const auto sometimes = [&](double low, double high) {
+            return maybe() ? std::optional(between(low, high)) : std::nullopt;
+        };
+        return Growth{between(0, 1), between(0, 1), sometimes(0, 0.02), sometimes(10, 30), sometimes(7, 20)};
     }
     std::vector<glm::dvec2> triangle(double x, double y) {
         return {{x, y}, {x + between(1, 3), y}, {x, y + between(1, 3)}};
@@ -144,6 +154,7 @@ Site Maker::make() {
     site.sensor_spacing = between(0.1, 0.5);
     site.ground_spacing = between(0.3, 0.5);
     site.leaf_sensors = whole(0, 4000);
+    site.ambient = maybe() ? between(0, 5) : 0;
     site.ground.base = static_cast<GroundKind>(whole(0, 4));
     site.ground.margin = maybe() ? between(0, 9) : 6;
     for (std::size_t i = 0; i < 2; ++i)
@@ -161,7 +172,8 @@ Site Maker::make() {
                               between(0, 3),
                               between(3, 6),
                               maybe() ? between(0.1, 0.4) : 0,
-                              foliage()});
+                              foliage(),
+                              growth()});
     site.shrubs.push_back(
         {"bed", triangle(40, 0), {}, 0, maybe() ? between(-1, 1) : 0, between(0.5, 2), foliage()});
     site.shrubs.push_back(
@@ -212,6 +224,18 @@ Site Maker::make() {
                           {between(-9, 9), between(-60, -40), between(1, 2)},
                           {0, 0, between(0, 5)},
                           radians_from_degrees(between(1, 170))});
+    if (maybe())
+        site.zone = static_cast<Zone>(whole(0, 4));
+    for (std::size_t i = 0; i < 2; ++i) {
+        site.watch_points.push_back({id("watch", i),
+                                     static_cast<WatchKind>(whole(0, 1)),
+                                     {between(-90, -80), between(-9, 9), between(0, 9)},
+                                     maybe() ? std::optional(between(-6, 6)) : std::nullopt});
+        site.eyes.push_back(
+            {id("eye", i),
+             {between(-9, 9), between(-60, -40), between(1, 2)},
+             maybe() ? std::optional(glm::dvec3{between(-9, 9), 0, between(0, 5)}) : std::nullopt});
+    }
     return site;
 }
 
@@ -241,6 +265,7 @@ TEST_CASE("what the full example says arrives in SI") {
     // 1 ft = 0.3048 m, 1 in = 0.0254 m (NIST SP 811 appendix B); 1 fc = 10.763910 lx.
     CHECK(site.levels[0] == doctest::Approx(0.25 * 10.763910).epsilon(1e-7));
     CHECK(site.levels[1] == 10);
+    CHECK(site.ambient == 0.1);
     CHECK(site.sensor_spacing == doctest::Approx(8 * 0.0254));
     CHECK(site.ground_spacing == doctest::Approx(0.45));
     CHECK(site.walls[0].gables[0].peak == doctest::Approx(24 * 0.3048));
@@ -248,10 +273,22 @@ TEST_CASE("what the full example says arrives in SI") {
     CHECK(site.walls[0].projections[0].openings[0].finish == make_finish("glass"));
     CHECK(site.trees[0].form == CrownForm::vase);
     CHECK(site.shrubs[1].foliage == Foliage{});
+    CHECK(site.trees[0].foliage.is_deciduous);
+    CHECK(!site.shrubs[0].foliage.is_deciduous);
+    CHECK(site.trees[0].growth->height == doctest::Approx(0.3048));
+    CHECK(*site.trees[0].growth->trunk_diameter == doctest::Approx(0.25 * 0.0254));
+    CHECK(*site.trees[0].growth->mature_width == doctest::Approx(30 * 0.3048));
     CHECK(site.meshes[0].scale == doctest::Approx(0.3048));
     CHECK(site.meshes[0].turn == doctest::Approx(0.52359877559829887));               // pi / 6
     CHECK(*site.lamps[0].figures.field_angle == doctest::Approx(1.0471975511965976)); // pi / 3
     CHECK(site.targets[1].level == doctest::Approx(10.763910).epsilon(1e-7));
+    CHECK(site.zone == Zone::e2);
+    REQUIRE(site.watch_points.size() == 2);
+    CHECK(site.watch_points[0].at.z == doctest::Approx(16 * 0.3048));
+    CHECK(*site.watch_points[0].facing == doctest::Approx(4.71238898038469)); // 3 pi / 2
+    CHECK(site.watch_points[1].kind == WatchKind::boundary);
+    CHECK(!site.watch_points[1].facing);
+    CHECK(site.eyes.at(0).look_at->x == doctest::Approx(60 * 0.3048));
     // Defaults by kind.
     CHECK(site.fixtures[1].lens_height == 0);
     CHECK(site.fixtures[1].mount == Mount::surface);

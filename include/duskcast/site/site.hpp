@@ -93,14 +93,29 @@ enum class CrownForm { round, oval, column, cone, vase, spreading, weeping };
 /// Leaf-angle distribution as the Ross-Goudriaan index chi: -0.4 upright, 0 spherical, 0.6 level.
 /// (CLM5 technical note eq. 3.3; range of validity -0.4..0.6.)
 struct Foliage {
-    std::string leaf = "green";     ///< leaf colour: "green", "purple", "yellow-green"
+    std::string leaf = "green";     ///< leaf colour: "green", "purple", "yellow-green", "twigs"
     double leaf_area_density = 1.0; ///< one-sided leaf area per crown volume, m2/m3
     double leaf_size = 0.1;         ///< length of a leaf, metres
     double leaf_angle_index = 0;    ///< chi
     double clumping = 0;            ///< 0: leaves at random; towards 1: gathered round twigs, more gaps
     int seed = 1;
+    bool is_deciduous = true; ///< bare in winter
+    /// Of a bare crown: one-sided area of its twigs per plan area of the crown, beside the boughs that are
+    /// built as wood. Bare crowns come to 0.5 to 1.5 with all their wood (from memory).
+    double twig_area_index = 0.75;
 
     bool operator==(const Foliage&) const = default;
+};
+
+/// What a tree gains in a year, as the nursery or the arborist says. Rates are steady up to the mature size.
+struct Growth {
+    double height = 0;                    ///< metres a year
+    double width = 0;                     ///< of the crown's diameter, metres a year
+    std::optional<double> trunk_diameter; ///< metres a year; absent: in proportion to the height
+    std::optional<double> mature_height;  ///< metres; absent: no end
+    std::optional<double> mature_width;
+
+    bool operator==(const Growth&) const = default;
 };
 
 struct Tree {
@@ -113,6 +128,7 @@ struct Tree {
     double width = 0;          ///< widest diameter of the crown
     double trunk_diameter = 0; ///< at breast height; 0: height / 40
     Foliage foliage;
+    std::optional<Growth> growth; ///< absent: not said
 
     bool operator==(const Tree&) const = default;
 };
@@ -188,6 +204,32 @@ struct View {
     bool operator==(const View&) const = default;
 };
 
+/// Environmental zone of CIE 150: E0 intrinsically dark, E1 dark (uninhabited), E2 low district brightness
+/// (sparse rural), E3 medium (well-inhabited), E4 high (town centres).
+enum class Zone { e0, e1, e2, e3, e4 };
+
+enum class WatchKind { window, boundary };
+
+/// Where light should not fall: a neighbour's window, a spot on the property line. What counts is the light
+/// on an upright plane there.
+struct WatchPoint {
+    std::string id;
+    WatchKind kind = WatchKind::window;
+    glm::dvec3 at{0};
+    std::optional<double> facing; ///< azimuth the plane looks to, clockwise from north; absent: the worst
+
+    bool operator==(const WatchPoint&) const = default;
+};
+
+/// Somebody who should not be dazzled, beside the views.
+struct Eye {
+    std::string id;
+    glm::dvec3 at{0};
+    std::optional<glm::dvec3> look_at; ///< absent: nothing is said of where they look
+
+    bool operator==(const Eye&) const = default;
+};
+
 struct Site {
     std::string schema; ///< "$schema", which lets an editor help; empty: none
     std::string name;
@@ -212,6 +254,10 @@ struct Site {
     std::vector<Fixture> fixtures;
     std::vector<Target> targets;
     std::vector<View> views;
+
+    std::optional<Zone> zone;
+    std::vector<WatchPoint> watch_points;
+    std::vector<Eye> eyes;
 
     bool operator==(const Site&) const = default;
 };
