@@ -10,6 +10,7 @@
 #include "duskcast/light/bounce.hpp"
 #include "duskcast/measure/output.hpp"
 #include "duskcast/photometry/light_colour.hpp"
+#include "duskcast/picture/seen_target.hpp"
 #include "duskcast/picture/view_picture.hpp"
 #include "duskcast/site/site_file.hpp"
 
@@ -104,6 +105,26 @@ std::vector<fs::path> write_view(const Site& site, const View& view, const ViewI
     return files;
 }
 
+/// With several views: from which of them each target stands out, arriving and leaving.
+void print_from_all_sides(const nlohmann::ordered_json& rows) {
+    if (rows.size() < 2)
+        return;
+    for (std::size_t i = 0; i < rows[0]["targets"].size(); ++i) {
+        std::string stands_out, does_not;
+        for (const auto& row : rows) {
+            std::string& list = row["targets"][i]["recognisable"].get<bool>() ? stands_out : does_not;
+            list += (list.empty() ? "" : ", ") + row["id"].get<std::string>();
+        }
+        fmt::print("target {}: ", rows[0]["targets"][i]["id"].get<std::string>());
+        if (does_not.empty())
+            fmt::print("stands out from every side ({})\n", stands_out);
+        else if (stands_out.empty())
+            fmt::print("stands out from no side ({})\n", does_not);
+        else
+            fmt::print("stands out from {}, but not from {}\n", stands_out, does_not);
+    }
+}
+
 int run_view(const ViewOptions& options) {
     ProgressLine progress;
     progress.show("reading", 0);
@@ -125,6 +146,7 @@ int run_view(const ViewOptions& options) {
             throw InputError(Problem{.place = {.file = options.out},
                                      .what = fmt::format("cannot be written to ({})", error.message()),
                                      .remedy = "choose another folder with --out"});
+        const std::vector<Region> regions = find_regions(site, *stage);
         const std::vector<LitFixture> fixtures = make_fixtures(site, site_file.folder());
         BouncedLight bounced;
         if (!options.direct_only)
@@ -139,6 +161,7 @@ int run_view(const ViewOptions& options) {
                     progress.show("view " + views[i].id,
                                   0.2 + 0.8 * part * (static_cast<double>(i) + 0.9 * share));
                 });
+            const std::vector<SeenTarget> seen = measure_seen_targets(image, regions);
             const std::vector<fs::path> files = write_view(site, views[i], image, fixtures, options);
             double most = 0, sum = 0;
             for (const glm::vec3& pixel : image.luminance) {
@@ -151,8 +174,18 @@ int run_view(const ViewOptions& options) {
                                           {"exposure_stops", options.exposure},
                                           {"mean_cd_m2", sum / static_cast<double>(image.luminance.size())},
                                           {"max_cd_m2", most},
+                                          {"targets", nlohmann::ordered_json::array()},
                                           {"lenses_seen", nlohmann::ordered_json::array()},
                                           {"files", nlohmann::ordered_json::array()}};
+            for (const SeenTarget& target : seen)
+                row["targets"].push_back({{"id", target.target},
+                                          {"pixels", target.pixels},
+                                          {"mean_cd_m2", target.luminance},
+                                          {"surroundings_cd_m2", target.surroundings},
+                                          {"contrast", target.contrast},
+                                          {"recognisable", target.is_recognisable()},
+                                          {"focal", target.is_focal()},
+                                          {"in_words", describe_seen_target(target)}});
             for (const SeenLens& lens : image.lenses)
                 row["lenses_seen"].push_back({{"id", fixtures[lens.fixture].id},
                                               {"cd_m2", luminance_of(lens.luminance)},
@@ -172,6 +205,9 @@ int run_view(const ViewOptions& options) {
     for (const auto& row : rows) {
         fmt::print("view {}: mean {} cd/m2, brightest surface {} cd/m2\n", row["id"].get<std::string>(),
                    print_number(row["mean_cd_m2"]), print_number(row["max_cd_m2"]));
+        for (const auto& target : row["targets"])
+            fmt::print("  target {}: {}\n", target["id"].get<std::string>(),
+                       target["in_words"].get<std::string>());
         for (const auto& lens : row["lenses_seen"])
             if (lens["cd_m2"].get<double>() >= 1)
                 fmt::print("  the lens of {} is seen, at {} cd/m2\n", lens["id"].get<std::string>(),
@@ -179,6 +215,7 @@ int run_view(const ViewOptions& options) {
         for (const auto& file : row["files"])
             fmt::print("  wrote {}\n", file.get<std::string>());
     }
+    print_from_all_sides(rows);
     return status_done;
 }
 
