@@ -41,6 +41,14 @@ Shape find_shape(const ViewImage& image, const Region& region) {
     return shape;
 }
 
+bool is_at_edge(const Camera& camera, const Shape& shape, int x, int y) {
+    for (int beside_y = std::max(0, y - 1); beside_y <= std::min(camera.height - 1, y + 1); ++beside_y)
+        for (int beside_x = std::max(0, x - 1); beside_x <= std::min(camera.width - 1, x + 1); ++beside_x)
+            if (shape.is_in[static_cast<std::size_t>(beside_y) * camera.width + beside_x])
+                return true;
+    return false;
+}
+
 } // namespace
 
 std::vector<SeenTarget> measure_seen_targets(const ViewImage& image, const std::vector<Region>& regions) {
@@ -58,6 +66,8 @@ std::vector<SeenTarget> measure_seen_targets(const ViewImage& image, const std::
             for (int x = std::max(0, shape.left - margin_x);
                  x <= std::min(camera.width - 1, shape.right + margin_x); ++x) {
                 const std::size_t pixel = image.pixel_at(x, y);
+                if (!shape.is_in[pixel] && is_at_edge(camera, shape, x, y))
+                    continue; // holds some of the target
                 const double luminance = luminance_of(glm::dvec3(image.luminance[pixel]));
                 (shape.is_in[pixel] ? inside : outside) += luminance;
                 ++(shape.is_in[pixel] ? target.pixels : around);
