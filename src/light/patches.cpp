@@ -21,6 +21,7 @@ constexpr double ground_growth = 1.35;
 constexpr double near_ground = 3; ///< metres round what is built where the ground's patches are even
 
 constexpr double least_leaf_cell = 0.15; ///< metres
+constexpr double largest_growth = 100;   ///< of patches and cells, where there are too many
 
 /// Faces at least this large are looked at for where they stand on others, m2.
 constexpr double least_barrier = 0.5;
@@ -105,7 +106,8 @@ public:
             size_ = size;
             for (std::size_t f = 0; f < plans_.size(); ++f)
                 lay_edges(f);
-            if (count_cells() <= options_.most_flat)
+            // A mesh of many parts has one patch at least on each.
+            if (count_cells() <= options_.most_flat || size > largest_growth * options_.size)
                 break;
         }
         for (std::size_t f = 0; f < plans_.size(); ++f)
@@ -253,8 +255,8 @@ private:
         }
         for (std::size_t leaf = 0; leaf < stage_.leaves.size(); ++leaf)
             grow(glm::dvec3(stage_.leaves.centre(leaf)));
-        for (const GroundCover& area : stage_.ground_areas)
-            for (const glm::dvec2& point : area.outline)
+        for (const GroundCover& cover : stage_.ground_areas)
+            for (const glm::dvec2& point : cover.outline)
                 grow(glm::dvec3(point, 0));
         if (!(built_low_.x <= built_high_.x))
             built_low_ = built_high_ = glm::dvec2(0);
@@ -265,7 +267,8 @@ private:
         Plan& plan = plans_[index];
         const Face& face = patches_.faces_[index];
         for (std::size_t other = 0; other < plans_.size(); ++other) {
-            if (other == index || plans_[other].area < least_barrier || plans_[other].is_ground)
+            if (other == index || std::min(plan.area, plans_[other].area) < least_barrier ||
+                plans_[other].is_ground)
                 continue;
             const Face& wall = patches_.faces_[other];
             if (std::abs(glm::dot(wall.normal, face.normal)) > 0.9)
@@ -281,20 +284,20 @@ private:
             if (at < plan.low[axis] + 1e-3 || at > plan.high[axis] - 1e-3)
                 continue;
             // The wall's corners nearer to this face's plane than a step say over which stretch it stands.
-            double from = 1e30, to = -1e30, below = 1e30, above = -1e30;
+            double from = 1e30, to = -1e30, lowest = 1e30, highest = -1e30;
             for (const std::size_t facet : plans_[other].facets) {
                 const Corners corners = corners_of(triangles_of(facet), index_of(facet));
                 for (const glm::dvec3& corner : {corners.a, corners.b, corners.c}) {
                     const glm::dvec3 way = corner - face.origin;
                     const double height = glm::dot(way, face.normal);
-                    below = std::min(below, height);
-                    above = std::max(above, height);
+                    lowest = std::min(lowest, height);
+                    highest = std::max(highest, height);
                     const double along = glm::dot(way, axis == 0 ? face.upward : face.across);
                     from = std::min(from, along);
                     to = std::max(to, along);
                 }
             }
-            if (below > 0.05 || above < 0.05)
+            if (lowest > 0.05 || highest < 0.05)
                 continue;
             plan.standings.push_back({axis, at, from, to});
         }
@@ -372,8 +375,8 @@ private:
             return face.origin + point.x * face.across + point.y * face.upward;
         };
         for (std::size_t i = 1; i + 1 < part.size(); ++i) {
-            const double area = std::abs(signed_area({part[0], part[i], part[i + 1]}));
-            if (area < 1e-9)
+            const double piece = std::abs(signed_area({part[0], part[i], part[i + 1]}));
+            if (piece < 1e-9)
                 continue;
             const auto add = [&](std::vector<std::uint32_t>& grid, double side) {
                 if (grid.empty())
@@ -382,7 +385,7 @@ private:
                     grid[cell] = add_patch();
                 add_piece(grid[cell], {glm::vec3(at(part[0])), glm::vec3(at(part[i]) - at(part[0])),
                                        glm::vec3(at(part[i + 1]) - at(part[0])),
-                                       glm::vec3(side * face.normal), static_cast<float>(area), false});
+                                       glm::vec3(side * face.normal), static_cast<float>(piece), false});
             };
             add(face.front, 1);
             add(face.back, -1);
@@ -417,8 +420,8 @@ private:
             if (patches_.face_of_[facet] >= 0)
                 continue;
             const Corners corners = corners_of(triangles_of(facet), index_of(facet));
-            const double area = glm::length(corners.normal()) / 2;
-            if (!(area > 0))
+            const double own = glm::length(corners.normal()) / 2;
+            if (!(own > 0))
                 continue;
             const glm::dvec3 normal = glm::normalize(corners.normal());
             const glm::dvec3 cell = glm::floor((corners.a + corners.b + corners.c) / (3 * size_));
@@ -433,7 +436,7 @@ private:
                     entry->second = add_patch();
                 add_piece(entry->second,
                           {glm::vec3(corners.a), glm::vec3(corners.b - corners.a),
-                           glm::vec3(corners.c - corners.a), facing, static_cast<float>(area), false});
+                           glm::vec3(corners.c - corners.a), facing, static_cast<float>(own), false});
                 return entry->second;
             };
             patches_.sides_of_[facet].front = gather(1);
@@ -455,10 +458,13 @@ private:
         patches_.leaf_patch_.resize(count);
         std::map<Key, std::uint32_t> pairs;
         for (double size = least_leaf_cell;; size *= 1.25) {
+            const auto has_too_many = [&] {
+                return 2 * pairs.size() > options_.most_leaf && size < largest_growth * least_leaf_cell;
+            };
             pairs.clear();
-            for (std::uint32_t leaf = 0; leaf < count && 2 * pairs.size() <= options_.most_leaf; ++leaf)
+            for (std::uint32_t leaf = 0; leaf < count && !has_too_many(); ++leaf)
                 pairs.try_emplace(key_of(leaf, size), none);
-            if (2 * pairs.size() > options_.most_leaf)
+            if (has_too_many())
                 continue;
             for (std::uint32_t leaf = 0; leaf < count; ++leaf)
                 add_leaf(leaf, pairs.at(key_of(leaf, size)));
@@ -476,14 +482,14 @@ private:
         const glm::vec3 normal = stage_.leaves.normal(leaf);
         const std::uint32_t front = pair + (way_of(normal) & 1u);
         patches_.leaf_patch_[leaf] = front;
-        const float area = stage_.leaves.area(leaf);
+        const float own = stage_.leaves.area(leaf);
         const Material& material = stage_.materials[stage_.leaves.material[leaf]];
         for (const float side : {1.0f, -1.0f}) {
             const std::uint32_t patch = side > 0 ? front : patches_.behind[front];
             patches_.reflectance[patch] = material.reflectance;
             patches_.transmittance[patch] = material.transmittance;
             add_piece(patch,
-                      {corner[0], corner[1] - corner[0], corner[3] - corner[0], side * normal, area, true});
+                      {corner[0], corner[1] - corner[0], corner[3] - corner[0], side * normal, own, true});
         }
     }
 

@@ -263,6 +263,8 @@ BounceSetup set_up_bounce(const Stage& stage, const std::vector<LitFixture>& fix
     BounceSetup setup{.bounce = trace_bounce(stage, {}, progress), .ambient = ambient};
     for (const LitFixture& fixture : fixtures)
         setup.landed.push_back(trace_landed(stage, *setup.bounce, fixture.lens));
+    if (ambient > 0)
+        setup.ambient_to_sky = solve_bounce(*setup.bounce, {}, {}, ambient).energy.sky;
     return setup;
 }
 
@@ -276,6 +278,7 @@ void add_bounce(const BounceSetup& setup, Lighting& lighting) {
         solve_bounce(*setup.bounce, lighting.fixtures, setup.landed, setup.ambient));
     lighting.bounced_lx = bounced_on_sensors(*setup.bounce, *state);
     lighting.energy = state->energy;
+    lighting.energy.sky_ambient = setup.ambient_to_sky;
     lighting.bounced_at = make_bounced_light(setup.bounce, std::move(state));
 }
 

@@ -131,7 +131,7 @@ Report measure_report(const Site& site, const Stage& stage, const Lighting& ligh
                                                regions[i], report.levels_lx));
     for (const LitFixture& fixture : lighting.fixtures)
         add_spill(find_places(stage, fixture.lens, regions), fixture, report.spill);
-    report.spill.sky_bounced_lm = lighting.energy.sky - lighting.energy.sky_direct;
+    report.spill.sky_bounced_lm = lighting.energy.sky - lighting.energy.sky_direct - lighting.energy.sky_ambient;
     report.answers = print_answers(site, report);
     report.light_loss = print_light_loss(lighting.fixtures);
     return report;

@@ -14,7 +14,7 @@ namespace {
 constexpr double light_scale_width = 620;
 constexpr std::array<std::string_view, 8> units = {"ft", "in", "m", "fc", "lx", "lm", "W", "%"};
 constexpr double indent = 24; // of an answer behind its dot
-constexpr auto note = "Estimate of direct light; lamps, dirt, voltage and aiming shift it. Check after dark.";
+constexpr auto note = "Estimate; lamps, dirt, voltage and aiming shift it. Check after dark.";
 
 /// Figures along the upper (`side` -1) or lower edge (1) of the light scale.
 void draw_scale_figures(Canvas& canvas, const Box& bar, LightUnit unit, int side, const Ink& ink) {

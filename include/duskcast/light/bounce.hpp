@@ -121,6 +121,7 @@ struct BounceSetup {
     std::shared_ptr<const Bounce> bounce;
     std::vector<Landed> landed; ///< one a fixture
     double ambient = 0;         ///< lux on open level ground
+    double ambient_to_sky = 0;  ///< lumens of it that the stage throws back to the sky
 };
 BounceSetup set_up_bounce(const Stage& stage, const std::vector<LitFixture>& fixtures, double ambient,
                           const Progress& progress = {});

@@ -32,11 +32,12 @@ using Progress = std::function<void(double)>;
 
 /// Lumens by where they end (luminance of the channels).
 struct EnergyBalance {
-    double emitted = 0;    ///< by fixtures and, where there is one, the ambient sky
-    double absorbed = 0;   ///< by what they fall on
-    double sky = 0;        ///< leave for the sky
-    double sky_direct = 0; ///< the part of `sky` that comes straight from fixtures
-    double lost = 0;       ///< end on ground beyond the stage
+    double emitted = 0;     ///< by fixtures and, where there is one, the ambient sky
+    double absorbed = 0;    ///< by what they fall on
+    double sky = 0;         ///< leave for the sky
+    double sky_direct = 0;  ///< the part of `sky` that comes straight from fixtures
+    double sky_ambient = 0; ///< the part of `sky` that is ambient light thrown back
+    double lost = 0;        ///< end on ground beyond the stage
 };
 
 /// Light adds up: a fixture's layer is its Sight weighted by its lamp and aim. Layers are not stored

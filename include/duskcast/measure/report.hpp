@@ -102,7 +102,7 @@ struct Spill {
     double other_lm = 0;
     double ground_lm = 0;
     double sky_lm = 0;
-    double sky_bounced_lm = 0; ///< of what landed (and of ambient light), thrown back to the sky
+    double sky_bounced_lm = 0; ///< of what landed, thrown back to the sky
 };
 
 struct Report {
