@@ -101,7 +101,8 @@ private:
         const Reach* main = find_main(tree.lit_to, tree.tree);
         if (main == nullptr)
             return;
-        std::string seen = "over all its leaves";
+        const Tree* known = find_tree(site_, tree.tree);
+        std::string seen = known && known->foliage.leaf == "twigs" ? "over all its twigs" : "over all its leaves";
         if (!tree.from.empty())
             seen = tree.from.starts_with("from ") ? "seen " + tree.from : "seen from " + tree.from;
         if (!main->height)

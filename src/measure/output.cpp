@@ -147,6 +147,8 @@ std::string print_summary(const SiteFile& site_file, const Stage& stage, const L
                           {"sensors", stage.sensors.size()},
                           {"facets", stage.opaque.size() + stage.cutouts.size() + stage.leaves.size()},
                           {"sight_rays", rays}};
+    summary["season"] = {{"plants", name_of(report.season.season)},
+                         {"years_on", tidy(report.season.years_on)}};
     summary["fixtures"] = print_fixtures(site_file, lighting);
     summary["surfaces"] = Json::array();
     for (const SurfaceReport& surface : report.surfaces)

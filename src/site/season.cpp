@@ -78,6 +78,18 @@ std::string name_of(Season season) {
     return name_of(season_names, season);
 }
 
+std::string print_season(const SeasonChoice& choice) {
+    if (choice == SeasonChoice{})
+        return {};
+    const std::string years = choice.years_on == 0
+                                  ? ""
+                                  : fmt::format(", grown by {} {}", print_number(choice.years_on),
+                                                choice.years_on == 1 ? "year" : "years");
+    return fmt::format("Plants {}{}.", choice.season == Season::bare ? "as in winter, the deciduous ones bare"
+                                                                     : "in leaf",
+                       years);
+}
+
 Site in_season(const Site& site, Season season, double years_on) {
     check_years(years_on);
     Site made = site;

@@ -174,6 +174,14 @@ TEST_CASE("a tree without a rate stays as it is, and says so") {
     CHECK(warnings_of(site, 0) == "");
 }
 
+TEST_CASE("a season in words") {
+    CHECK(print_season({}) == "");
+    CHECK(print_season({Season::bare, 0}) == "Plants as in winter, the deciduous ones bare.");
+    CHECK(print_season({Season::in_leaf, 1}) == "Plants in leaf, grown by 1 year.");
+    CHECK(print_season({Season::bare, 7.5}) ==
+          "Plants as in winter, the deciduous ones bare, grown by 7.5 years.");
+}
+
 TEST_CASE("seasons and years that are none") {
     CHECK(read_season("in-leaf") == Season::in_leaf);
     CHECK(read_season(name_of(Season::bare)) == Season::bare);

@@ -34,6 +34,47 @@ std::vector<double> read_levels(const std::vector<std::string>& texts, LightUnit
     return levels;
 }
 
+void add_season_options(CLI::App& command, SeasonOptions& options) {
+    command
+        .add_option("--season", options.season,
+                    "in-leaf, or bare: deciduous trees and shrubs without their leaves")
+        ->capture_default_str();
+    command
+        .add_option("--years-on", options.years_on,
+                    "years from now, 0 to 100: trees grown by the rates the site gives")
+        ->capture_default_str();
+}
+
+SeasonChoice apply_season(const SeasonOptions& options, SiteFile& site_file) {
+    const auto name_option = [](const char* option, auto call) {
+        try {
+            return call();
+        } catch (InputError& error) {
+            std::vector<Problem> problems = error.problems();
+            for (Problem& problem : problems)
+                problem.place.path = option;
+            throw InputError(problems);
+        }
+    };
+    SeasonChoice choice{.years_on = options.years_on};
+    choice.season = name_option("--season", [&] { return read_season(options.season); });
+    Site made =
+        name_option("--years-on", [&] { return in_season(site_file.site, choice.season, choice.years_on); });
+    if (choice == SeasonChoice{})
+        return choice;
+    std::vector<Problem> errors;
+    for (const Problem& problem : check_site(made, site_file.folder()))
+        if (problem.severity == Severity::error)
+            errors.push_back(problem);
+    if (!errors.empty())
+        throw InputError(site_file.locate(errors));
+    const std::vector<Problem> warnings =
+        site_file.locate(season_warnings(site_file.site, choice.season, choice.years_on));
+    site_file.warnings.insert(site_file.warnings.end(), warnings.begin(), warnings.end());
+    site_file.site = std::move(made);
+    return choice;
+}
+
 ProgressLine::ProgressLine() : is_terminal_(is_error_stream_a_terminal()), start_(seconds_now()) {}
 
 ProgressLine::~ProgressLine() {

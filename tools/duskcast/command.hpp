@@ -7,6 +7,7 @@
 #include <string>
 #include <vector>
 
+#include "duskcast/site/season.hpp"
 #include "duskcast/site/site_file.hpp"
 
 namespace duskcast {
@@ -25,6 +26,17 @@ void print_problems(const std::vector<Problem>& problems);
 
 /// Levels of light given with --levels, in lux. Throws InputError.
 std::vector<double> read_levels(const std::vector<std::string>& texts, LightUnit unit);
+
+/// --season and --years-on, for every command that lights a site.
+struct SeasonOptions {
+    std::string season = "in-leaf";
+    double years_on = 0;
+};
+void add_season_options(CLI::App& command, SeasonOptions& options);
+
+/// Puts the site's plants into the season chosen; what has to be said of it joins the file's warnings.
+/// Throws InputError: no such season, years out of range, a site that no longer passes its checks.
+SeasonChoice apply_season(const SeasonOptions& options, SiteFile& site_file);
 
 /// Runs `call`; errors that know only a path in the site file leave with its line and column.
 template <class Call> void locate_errors(const SiteFile& site_file, Call call) {

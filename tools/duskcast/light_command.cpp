@@ -24,6 +24,7 @@ struct LightOptions {
     std::string out;
     std::string units;
     std::vector<std::string> levels;
+    SeasonOptions season;
     bool json = false;
     bool svg = false;
     bool direct_only = false;
@@ -143,6 +144,8 @@ void print_table(const Site& site, const Stage& stage, const Report& report) {
     for (const std::string& answer : report.answers)
         fmt::print("{}\n", answer);
     fmt::print("{}\n", report.light_loss);
+    if (const std::string season = print_season(report.season); !season.empty())
+        fmt::print("{}\n", season);
 }
 
 /// How the answers compare with tracing paths, surface by surface.
@@ -161,6 +164,7 @@ int run_light(const LightOptions& options) {
     ProgressLine progress;
     progress.show("reading", 0);
     SiteFile site_file = read_site_file(options.site);
+    const SeasonChoice season = apply_season(options.season, site_file);
     Site& site = site_file.site;
     if (!options.units.empty()) {
         site.units = options.units == "ft" ? LengthUnit::foot : LengthUnit::metre;
@@ -178,7 +182,8 @@ int run_light(const LightOptions& options) {
                                      [&](double share) { progress.show("bouncing", 0.4 + 0.2 * share); }),
                        lighting);
         progress.show("measuring", 0.6);
-        const Report report = measure_report(site, *stage, lighting, levels);
+        Report report = measure_report(site, *stage, lighting, levels);
+        report.season = season;
         std::vector<ReferenceLight> reference;
         if (options.reference > 0)
             reference = trace_reference(
@@ -216,6 +221,7 @@ void add_light_command(CLI::App& app, std::function<int()>& run) {
         ->add_option("--levels", options->levels,
                      "levels to report, comma between, in the units shown: 0.5,1,2 or 5lx,20lx")
         ->delimiter(',');
+    add_season_options(*command, options->season);
     command->add_flag("--json", options->json, "print summary.json instead of the table");
     auto* direct_only =
         command->add_flag("--direct-only", options->direct_only,

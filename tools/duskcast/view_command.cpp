@@ -29,6 +29,7 @@ struct ViewOptions {
     int height = 1000;
     double exposure = 0;
     bool marks = false;
+    SeasonOptions season;
     bool direct_only = false;
     bool json = false;
     std::vector<std::string> only{"night", "luminance", "day", "raw"};
@@ -128,7 +129,8 @@ void print_from_all_sides(const nlohmann::ordered_json& rows) {
 int run_view(const ViewOptions& options) {
     ProgressLine progress;
     progress.show("reading", 0);
-    const SiteFile site_file = read_site_file(options.site);
+    SiteFile site_file = read_site_file(options.site);
+    apply_season(options.season, site_file);
     const Site& site = site_file.site;
     nlohmann::ordered_json rows = nlohmann::ordered_json::array();
     locate_errors(site_file, [&] {
@@ -239,6 +241,7 @@ void add_view_command(CLI::App& app, std::function<int()>& run) {
             "--exposure", options->exposure,
             "doublings of the night picture's brightness, -10 to 10; default 0, the same for every site")
         ->check(CLI::Range(-10.0, 10.0));
+    add_season_options(*command, options->season);
     command->add_flag("--direct-only", options->direct_only,
                       "leave out bounced light: only what comes straight from the lamps");
     command->add_flag("--marks", options->marks, "mark the fixtures; hidden ones dashed and faint");

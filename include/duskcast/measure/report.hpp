@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "duskcast/light/lighting.hpp"
+#include "duskcast/site/season.hpp"
 
 namespace duskcast {
 
@@ -115,6 +116,7 @@ struct Report {
     Spill spill;
     std::vector<std::string> answers; ///< sentences for people, in the site's units
     std::string light_loss;           ///< a sentence: what is taken off new lamps behind clean lenses
+    SeasonChoice season;              ///< how the plants were taken; left to whoever chose it
 };
 
 /// Levels must be ascending; empty takes the site's own.

@@ -26,6 +26,9 @@ struct SeasonChoice {
 Season read_season(const std::string& word);
 std::string name_of(Season season);
 
+/// A sentence for people; empty in leaf and today.
+std::string print_season(const SeasonChoice& choice);
+
 /// The site with its trees grown by their rates and, in `bare`, its deciduous trees and shrubs without
 /// leaves. With leaves on and no years it is the site itself. Throws InputError, its place left empty, for
 /// years outside 0..most_years_on.
