@@ -6,6 +6,7 @@
 #include <cmath>
 #include <tbb/parallel_for.h>
 
+#include "duskcast/photometry/light_colour.hpp"
 #include "exchange_levels.hpp"
 
 namespace duskcast {
@@ -104,10 +105,10 @@ public:
     }
 
     /// A sensor's own rays; its counts by patch.
-    Gathered gather(std::size_t sensor, int rays) const {
-        const glm::vec3 normal = stage_.sensors.normal(sensor);
+    Gathered gather(const Sensors& sensors, std::size_t sensor, int rays) const {
+        const glm::vec3 normal = sensors.normal(sensor);
         const std::uint64_t key = (std::uint64_t{1} << 40) + sensor; // apart from the patches' numbers
-        Cast cast = cast_rays(stage_.sensors.position(sensor) + surface_offset * normal, normal, 0, rays,
+        Cast cast = cast_rays(sensors.position(sensor) + surface_offset * normal, normal, 0, rays,
                               hashed(key, 3), hashed(key, 4));
         return {.counts = count(cast.met),
                 .rays = static_cast<std::uint32_t>(rays),
@@ -357,7 +358,7 @@ void gather_sensors(const Stage& stage, const PatchTracer& tracer, const std::ve
     bounce.gather_rays = asked > 0 ? asked : share_rays(bounce.gathered.size(), 64, 512);
     std::vector<Gathered> rows(bounce.gathered.size());
     tbb::parallel_for(std::size_t{0}, rows.size(), [&](std::size_t i) {
-        rows[i] = tracer.gather(bounce.gathered[i], bounce.gather_rays);
+        rows[i] = tracer.gather(stage.sensors, bounce.gathered[i], bounce.gather_rays);
     });
     bounce.gather_row.assign(1, 0);
     for (Gathered& row : rows) {
@@ -416,6 +417,23 @@ std::unique_ptr<Bounce> trace_bounce(const Stage& stage, const BounceOptions& op
     gather_sensors(stage, tracer, found, options.rays, *bounce);
     bounce->rays = stage.kernel->rays_traced() - before;
     return bounce;
+}
+
+std::vector<double> bounced_on_planes(const Stage& stage, const Bounce& bounce, const BouncedState& state,
+                                      const Sensors& planes) {
+    constexpr int rays = 4096;
+    const PatchTracer tracer(stage, bounce.patches);
+    std::vector<double> lux(planes.size());
+    tbb::parallel_for(std::size_t{0}, lux.size(), [&](std::size_t i) {
+        const Gathered seen = tracer.gather(planes, i, rays);
+        double sum = state.ambient * seen.sky;
+        for (const Count& other : seen.counts) {
+            const PatchLight& sent = state.sent[other.patch];
+            sum += other.count * luminance_of(glm::dvec3(sent.r, sent.g, sent.b));
+        }
+        lux[i] = sum / rays;
+    });
+    return lux;
 }
 
 std::size_t Bounce::bytes() const {

@@ -279,6 +279,9 @@ void add_bounce(const BounceSetup& setup, Lighting& lighting) {
     lighting.bounced_lx = bounced_on_sensors(*setup.bounce, *state);
     lighting.energy = state->energy;
     lighting.energy.sky_ambient = setup.ambient_to_sky;
+    lighting.bounced_on_planes = [bounce = setup.bounce, state](const Stage& stage, const Sensors& planes) {
+        return bounced_on_planes(stage, *bounce, *state, planes);
+    };
     lighting.bounced_at = make_bounced_light(setup.bounce, std::move(state));
 }
 

@@ -265,6 +265,25 @@ TEST_CASE("bounce: a slab of level leaves as two streams") {
     CHECK(state.energy.absorbed + state.energy.sky + state.energy.lost == doctest::Approx(1.0).epsilon(5e-3));
 }
 
+TEST_CASE("bounce: on a window opposite a wall") {
+    // A 6 x 4 m wall of 3 cd/m2 squarely opposite at 10 m gives pi L F = 0.66298 lx, F four times the factor
+    // of a corner (Howell, element to parallel rectangle).
+    StageMaker maker;
+    StageMaker::add_quad(maker.stage->opaque, {glm::vec3(-3, 0, 0), {3, 0, 0}, {3, 0, 4}, {-3, 0, 4}},
+                         maker.material(glm::vec3(0.6f)));
+    const Stage& stage = maker.finish();
+    const auto bounce = trace_bounce(stage);
+    const auto lux = static_cast<float>(3 * pi / 0.6);
+    const BouncedState state =
+        solve_bounce(*bounce, light_patches(*bounce, lux, [](std::uint32_t) { return true; }), 0);
+    Sensors windows;
+    windows.add({0, -10, 2}, {0, 1, 0}, 1);
+    windows.add({0, -10, 2}, {0, -1, 0}, 1);
+    const std::vector<double> found = bounced_on_planes(stage, *bounce, state, windows);
+    check_share("window", found[0], 0.66298, 0.01);
+    CHECK(found[1] == 0);
+}
+
 TEST_CASE("bounce: the same bytes from one thread and many") {
     const auto stage = build_stage(make_wall_site(6, 4, 0.3), {});
     std::vector<std::vector<double>> results;

@@ -112,6 +112,10 @@ BouncedState solve_bounce(const Bounce& bounce, std::vector<PatchLight> direct, 
 /// Luminance-weighted bounced lux, one a sensor.
 std::vector<double> bounced_on_sensors(const Bounce& bounce, const BouncedState& state);
 
+/// Luminance-weighted bounced and ambient lux on planes in space (a window, an eye), by 4096 rays each.
+std::vector<double> bounced_on_planes(const Stage& stage, const Bounce& bounce, const BouncedState& state,
+                                      const Sensors& planes);
+
 /// At any spot of the stage. Shares its arguments.
 BouncedLight make_bounced_light(std::shared_ptr<const Bounce> bounce,
                                 std::shared_ptr<const BouncedState> state);
