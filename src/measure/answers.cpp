@@ -102,7 +102,8 @@ private:
         if (main == nullptr)
             return;
         const Tree* known = find_tree(site_, tree.tree);
-        std::string seen = known && known->foliage.leaf == "twigs" ? "over all its twigs" : "over all its leaves";
+        std::string seen =
+            known && known->foliage.leaf == "twigs" ? "over all its twigs" : "over all its leaves";
         if (!tree.from.empty())
             seen = tree.from.starts_with("from ") ? "seen " + tree.from : "seen from " + tree.from;
         if (!main->height)

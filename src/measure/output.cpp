@@ -109,6 +109,47 @@ Json print_trees(const std::vector<TreeReport>& trees) {
     return rows;
 }
 
+Json print_limit(const std::optional<StrayLimit>& limit) {
+    return limit ? Json({{"value", tidy(limit->value)}, {"source", limit->source}}) : Json(nullptr);
+}
+
+Json print_stray_json(const StrayReport& stray) {
+    Json watched = Json::array();
+    for (const WatchReport& watch : stray.watch_points)
+        watched.push_back({{"id", watch.id},
+                           {"kind", name_of(watch.kind)},
+                           {"position_m", print_point(watch.position)},
+                           {"facing_deg", tidy(degrees_from_radians(watch.facing))},
+                           {"facing_is_worst", watch.is_worst},
+                           {"direct_lx", tidy(watch.direct_lx)},
+                           {"bounced_lx", tidy(watch.bounced_lx)},
+                           {"total_lx", tidy(watch.direct_lx + watch.bounced_lx)},
+                           {"most_from", watch.most_from},
+                           {"most_lx", tidy(watch.most_lx)}});
+    Json glimpses = Json::array();
+    for (const Glimpse& glimpse : stray.glimpses)
+        glimpses.push_back(
+            {{"eye", glimpse.eye},
+             {"fixture", glimpse.fixture},
+             {"distance_m", tidy(glimpse.distance)},
+             {"visible_share", tidy(glimpse.visible_share)},
+             {"candela", tidy(glimpse.candela)},
+             {"off_sight_deg",
+              glimpse.off_sight ? Json(tidy(degrees_from_radians(*glimpse.off_sight))) : Json(nullptr)}});
+    return {{"zone", stray.zone ? Json(name_of(*stray.zone)) : Json(nullptr)},
+            {"note", stray_note},
+            {"limits",
+             {{"vertical_before_curfew_lx", print_limit(stray.limits.vertical_lx)},
+              {"vertical_after_curfew_lx", print_limit(stray.limits.late_vertical_lx)},
+              {"before_curfew_cd", print_limit(stray.limits.candela)},
+              {"after_curfew_cd", print_limit(stray.limits.late_candela)},
+              {"upward_share", print_limit(stray.limits.upward_share)}}},
+            {"watch_points", watched},
+            {"eyes", glimpses},
+            {"upward_share", tidy(stray.upward_share)},
+            {"sky_share", tidy(stray.sky_share)}};
+}
+
 Json print_warnings(const SiteFile& site_file, const Stage& stage) {
     Json rows = Json::array();
     for (const std::vector<Problem>* problems : {&site_file.warnings, &stage.warnings})
@@ -182,6 +223,8 @@ std::string print_summary(const SiteFile& site_file, const Stage& stage, const L
                           {"absorbed_lm", tidy(energy.absorbed)},
                           {"sky_lm", tidy(energy.sky)},
                           {"beyond_lm", tidy(energy.lost)}};
+    if (report.stray)
+        summary["stray"] = print_stray_json(*report.stray);
     summary["answers"] = report.answers;
     summary["warnings"] = print_warnings(site_file, stage);
     // Names from OBJ files and paths need not be UTF-8.

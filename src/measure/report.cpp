@@ -131,7 +131,14 @@ Report measure_report(const Site& site, const Stage& stage, const Lighting& ligh
                                                regions[i], report.levels_lx));
     for (const LitFixture& fixture : lighting.fixtures)
         add_spill(find_places(stage, fixture.lens, regions), fixture, report.spill);
-    report.spill.sky_bounced_lm = lighting.energy.sky - lighting.energy.sky_direct - lighting.energy.sky_ambient;
+    report.spill.sky_bounced_lm =
+        lighting.energy.sky - lighting.energy.sky_direct - lighting.energy.sky_ambient;
+    if (asks_for_stray(site)) {
+        std::vector<double> bounced_lx;
+        if (lighting.bounced_on_planes)
+            bounced_lx = lighting.bounced_on_planes(stage, make_watch_planes(site).sensors);
+        report.stray = measure_stray(site, stage, lighting, report.spill, bounced_lx);
+    }
     report.answers = print_answers(site, report);
     report.light_loss = print_light_loss(lighting.fixtures);
     return report;

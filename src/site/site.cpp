@@ -2,6 +2,8 @@
 
 #include <algorithm>
 
+#include "names.hpp"
+
 namespace duskcast {
 namespace {
 
@@ -11,6 +13,14 @@ template <class T> const T* find_by_id(const std::vector<T>& list, const std::st
 }
 
 } // namespace
+
+std::string name_of(Zone zone) {
+    return name_of(zone_names, zone);
+}
+
+std::string name_of(WatchKind kind) {
+    return name_of(watch_kind_names, kind);
+}
 
 const Wall* find_wall(const Site& site, const std::string& id) {
     return find_by_id(site.walls, id);

@@ -140,7 +140,7 @@ TEST_CASE("reference: one bounce between unit squares") {
     maker.add_sensors(side, {-0.5f, 0.5f, 0}, {1, 0, 0}, {0, 0, 1}, {0, -1, 0});
     const std::vector<ReferenceLight> lights =
         trace_reference(maker.finish(), {make_sun(lux)}, {.paths = 512});
-    const auto half = lights.begin() + side * side;
+    const auto half = lights.begin() + std::ptrdiff_t{side} * side;
     check_within_errors("parallel squares", bounced_average({lights.begin(), half}), lux * rho * 0.199825);
     check_within_errors("squares at an edge", bounced_average({half, lights.end()}), lux * rho * 0.200044);
 }

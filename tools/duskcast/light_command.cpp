@@ -144,6 +144,11 @@ void print_table(const Site& site, const Stage& stage, const Report& report) {
     for (const std::string& answer : report.answers)
         fmt::print("{}\n", answer);
     fmt::print("{}\n", report.light_loss);
+    if (report.stray) {
+        fmt::print("\n");
+        for (const std::string& line : print_stray(site, *report.stray))
+            fmt::print("{}\n", line);
+    }
     if (const std::string season = print_season(report.season); !season.empty())
         fmt::print("{}\n", season);
 }

@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "duskcast/light/lighting.hpp"
+#include "duskcast/measure/stray.hpp"
 #include "duskcast/site/season.hpp"
 
 namespace duskcast {
@@ -116,6 +117,7 @@ struct Report {
     Spill spill;
     std::vector<std::string> answers; ///< sentences for people, in the site's units
     std::string light_loss;           ///< a sentence: what is taken off new lamps behind clean lenses
+    std::optional<StrayReport> stray; ///< measured only where asked for (asks_for_stray)
     SeasonChoice season;              ///< how the plants were taken; left to whoever chose it
 };
 

@@ -208,7 +208,10 @@ struct View {
 /// (sparse rural), E3 medium (well-inhabited), E4 high (town centres).
 enum class Zone { e0, e1, e2, e3, e4 };
 
+std::string name_of(Zone zone); ///< "E0" to "E4"
+
 enum class WatchKind { window, boundary };
+std::string name_of(WatchKind kind); ///< "window" or "boundary"
 
 /// Where light should not fall: a neighbour's window, a spot on the property line. What counts is the light
 /// on an upright plane there.
