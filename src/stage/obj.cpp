@@ -1,6 +1,7 @@
 #include "duskcast/stage/obj.hpp"
 
 #include <algorithm>
+#include <charconv>
 #include <cmath>
 #include <fmt/format.h>
 #include <fstream>
@@ -37,6 +38,39 @@ Problem make_problem(Severity severity, const std::string& file, const std::stri
     throw InputError(make_problem(Severity::error, file, what, remedy));
 }
 
+/// Whether a word is a number all through: tinyobjloader takes "nan", "inf" and what is missing for 0.
+bool is_number(std::string_view word) {
+    if (word.starts_with('+'))
+        word.remove_prefix(1);
+    double value = 0;
+    const auto read = std::from_chars(word.data(), word.data() + word.size(), value);
+    return read.ec == std::errc() && read.ptr == word.data() + word.size() && std::isfinite(value);
+}
+
+/// The materials of an MTL whose Kd is not three numbers.
+std::vector<std::string> find_faulty_colours(const std::string& text) {
+    std::vector<std::string> faulty;
+    std::string material;
+    std::istringstream lines(text);
+    for (std::string line; std::getline(lines, line);) {
+        std::istringstream words(line);
+        std::string key, word;
+        words >> key;
+        if (key == "newmtl")
+            words >> material;
+        // Spectra and CIE colours are left to the loader.
+        if (key != "Kd" || line.find("spectral") != std::string::npos ||
+            line.find("xyz") != std::string::npos)
+            continue;
+        int numbers = 0;
+        while (numbers < 3 && words >> word && is_number(word))
+            ++numbers;
+        if (numbers < 3)
+            faulty.push_back(material);
+    }
+    return faulty;
+}
+
 /// Opens the MTL beside the OBJ; a missing one is a warning, for the mesh's own finish stands in.
 class FolderMaterialReader : public tinyobj::MaterialReader {
 public:
@@ -51,11 +85,16 @@ public:
             missing.push_back(name);
             return false;
         }
-        tinyobj::LoadMtl(index, materials, &file, warning, error);
+        const std::string text{std::istreambuf_iterator<char>(file), std::istreambuf_iterator<char>()};
+        const std::vector<std::string> faults = find_faulty_colours(text);
+        faulty.insert(faulty.end(), faults.begin(), faults.end());
+        std::istringstream again(text);
+        tinyobj::LoadMtl(index, materials, &again, warning, error);
         return true;
     }
 
     std::vector<std::string> missing;
+    std::vector<std::string> faulty; ///< materials
 
 private:
     std::filesystem::path folder_;
@@ -248,6 +287,11 @@ ObjMesh read_obj(std::istream& stream, const std::string& name, const std::files
         mesh.warnings.push_back(make_problem(Severity::warning, name,
                                              fmt::format("material file \"{}\" is not there", missing),
                                              "the mesh's own finish is used instead"));
+    if (!material_reader.faulty.empty())
+        fail(name,
+             fmt::format("material \"{}\" has a diffuse colour (Kd) that is not three numbers",
+                         material_reader.faulty.front()),
+             "write Kd with three numbers from 0 to 1");
     read_materials(materials, name, folder, mesh);
     VertexPool pool(attributes, mesh);
     std::size_t flat = 0;

@@ -93,6 +93,15 @@ TEST_CASE("faulty files, materials and textures are named") {
     CHECK(read_with("Kd 1.2 0.2 0.2\n") == name + ": error: material \"m\" has a diffuse colour (Kd) outside "
                                                   "0..1; write Kd with three numbers from 0 "
                                                   "to 1");
+    CHECK(read_with("Kd -0.1 0.2 0.2\n") == read_with("Kd 1.2 0.2 0.2\n"));
+    CHECK(read_with("  Kd +0.2 2e-1 .2 # and a word\r\n").empty());
+    for (const std::string colour :
+         {"0.2 nan 0.2", "0.2 0.2 inf", "0.2 -nan(1) 0.2", "1e999 0 0", "0.5", "", "0,2 0,2 0,2", "red"}) {
+        CAPTURE(colour);
+        CHECK(read_with("Kd " + colour + "\n") ==
+              name + ": error: material \"m\" has a diffuse colour (Kd) that is not three numbers; "
+                     "write Kd with three numbers from 0 to 1");
+    }
     CHECK(read_with("map_Kd gone.png\n") == name +
                                                 ": error: texture \"gone.png\" is not there; put the picture "
                                                 "beside the OBJ or mend its name in the MTL");
