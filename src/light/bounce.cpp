@@ -13,6 +13,10 @@ namespace duskcast {
 
 namespace {
 
+/// Steps of the additive recurrence of the plastic number in two dimensions (Roberts 2018, from memory).
+constexpr double plastic_step = 0.7548776662466927;
+constexpr double other_plastic_step = 0.5698402909980532;
+
 constexpr int rays_a_spot = 8;
 constexpr std::size_t usual_rays = 7'000'000; // over all patches
 constexpr std::size_t most_patches = std::size_t{1} << 20;
@@ -76,10 +80,9 @@ public:
         const std::array<float, 5> shift{hashed(patch, 0), hashed(patch, 1), hashed(patch, 2),
                                          hashed(patch, 3), hashed(patch, 4)};
         for (int s = 0; s < spots; ++s) {
-            // Kronecker sequences of the plastic and the golden number (Roberts 2018, from memory).
             const Patches::Spot spot = patches_.spot_on(patch, wrapped(shift[0] + (s + 0.5) / spots),
-                                                        wrapped(shift[1] + s * 0.7548776662466927),
-                                                        wrapped(shift[2] + s * 0.5698402909980532));
+                                                        wrapped(shift[1] + s * plastic_step),
+                                                        wrapped(shift[2] + s * other_plastic_step));
             const glm::vec3 origin = spot.position + surface_offset * spot.normal;
             if (!is_leaf && !add_reflectance(spot, origin, found.reflectance))
                 continue;
@@ -127,8 +130,8 @@ private:
                    float shift_b) const {
         Cast cast;
         for (int i = first; i < first + rays; ++i) {
-            const glm::vec3 direction = cosine_direction(normal, wrapped(shift_a + i * 0.7548776662466927),
-                                                         wrapped(shift_b + i * 0.5698402909980532));
+            const glm::vec3 direction = cosine_direction(normal, wrapped(shift_a + i * plastic_step),
+                                                         wrapped(shift_b + i * other_plastic_step));
             const Hit hit = stage_.kernel->find_hit(origin, direction, 0, 1e5f);
             if (!hit) {
                 ++(direction.z > 0 ? cast.sky : cast.lost);
@@ -308,9 +311,9 @@ void place_spots(Bounce& bounce) {
         for (std::uint32_t k = 0; k < own; ++k) {
             // Stratified by the patch's pieces and in one of the two numbers on a piece.
             const float shift = hashed(i, 5);
-            const Patches::Spot spot = patches.spot_on(i, wrapped(shift + (k + 0.5) / own),
-                                                       wrapped(hashed(i, 6) + k * 0.7548776662466927),
-                                                       wrapped(hashed(i, 7) + k * 0.5698402909980532));
+            const Patches::Spot spot =
+                patches.spot_on(i, wrapped(shift + (k + 0.5) / own), wrapped(hashed(i, 6) + k * plastic_step),
+                                wrapped(hashed(i, 7) + k * other_plastic_step));
             spots.sensors.add(spot.position, spot.normal, patches.area[i]);
         }
         spots.weight.push_back(1.0f / own);
@@ -382,12 +385,8 @@ std::unique_ptr<Bounce> trace_bounce(const Stage& stage, const BounceOptions& op
     if (patches.size() > most_patches)
         throw InputError(Problem{.what = "the site is too large for bounced light: over a million patches",
                                  .remedy = "leave out meshes that carry no light"});
-    const std::uint64_t before = stage.kernel->rays_traced();
     const PatchTracer tracer(stage, patches);
-    const int rays = options.rays > 0
-                         ? options.rays
-                         : static_cast<int>(std::clamp<std::size_t>(
-                               usual_rays / std::max<std::size_t>(1, patches.size()), 128, 1024));
+    const int rays = options.rays > 0 ? options.rays : share_rays(patches.size(), 128, 1024);
     std::vector<Gathered> found(patches.size());
     std::atomic<std::size_t> done{0};
     tbb::parallel_for(std::size_t{0}, found.size(), [&](std::size_t i) {
@@ -399,10 +398,9 @@ std::unique_ptr<Bounce> trace_bounce(const Stage& stage, const BounceOptions& op
         if (const std::size_t now = ++done; progress && now % 1024 == 0)
             progress(static_cast<double>(now) / static_cast<double>(found.size()));
     });
-    for (std::size_t i = 0; i < found.size(); ++i) {
+    for (std::size_t i = 0; i < found.size(); ++i)
         if (patches.behind[i] == Patches::none)
             patches.reflectance[i] = found[i].reflectance;
-    }
     place_spots(*bounce);
     for (std::size_t i = 0; i < found.size(); ++i) {
         patches.area[i] *= found[i].open;
@@ -415,22 +413,19 @@ std::unique_ptr<Bounce> trace_bounce(const Stage& stage, const BounceOptions& op
     set_spread(found, *bounce);
     bounce->sensors = blend_sensors(stage, patches);
     gather_sensors(stage, tracer, found, options.rays, *bounce);
-    bounce->rays = stage.kernel->rays_traced() - before;
     return bounce;
 }
 
-std::vector<double> bounced_on_planes(const Stage& stage, const Bounce& bounce, const BouncedState& state,
+std::vector<double> bounced_on_planes(const Bounce& bounce, const BouncedState& state,
                                       const Sensors& planes) {
     constexpr int rays = 4096;
-    const PatchTracer tracer(stage, bounce.patches);
+    const PatchTracer tracer(bounce.patches.stage(), bounce.patches);
     std::vector<double> lux(planes.size());
     tbb::parallel_for(std::size_t{0}, lux.size(), [&](std::size_t i) {
         const Gathered seen = tracer.gather(planes, i, rays);
         double sum = state.ambient * seen.sky;
-        for (const Count& other : seen.counts) {
-            const PatchLight& sent = state.sent[other.patch];
-            sum += other.count * luminance_of(glm::dvec3(sent.r, sent.g, sent.b));
-        }
+        for (const Count& other : seen.counts)
+            sum += other.count * luminance_of(state.sent[other.patch].rgb());
         lux[i] = sum / rays;
     });
     return lux;

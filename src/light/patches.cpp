@@ -283,7 +283,7 @@ private:
             const double at = glm::dot(wall.origin - face.origin, wall.normal) / glm::dot(step, wall.normal);
             if (at < plan.low[axis] + 1e-3 || at > plan.high[axis] - 1e-3)
                 continue;
-            // The wall's corners nearer to this face's plane than a step say over which stretch it stands.
+            // Over which stretch, and whether it stands on this face or passes by it.
             double from = 1e30, to = -1e30, lowest = 1e30, highest = -1e30;
             for (const std::size_t facet : plans_[other].facets) {
                 const Corners corners = corners_of(triangles_of(facet), index_of(facet));

@@ -25,7 +25,7 @@ PatchLight operator*(const glm::vec3& a, const PatchLight& b) {
     return {a.x * b.r, a.y * b.g, a.z * b.b, 0};
 }
 double luminance_of(const PatchLight& light) {
-    return duskcast::luminance_of(glm::dvec3(light.r, light.g, light.b));
+    return duskcast::luminance_of(light.rgb());
 }
 
 constexpr std::size_t grain = 512;
@@ -88,8 +88,7 @@ glm::dvec3 blend(const PatchBlend& blend, const std::vector<PatchLight>& light) 
     for (int i = 0; i < PatchBlend::spots; ++i) {
         if (!(blend.weight[i] > 0))
             continue;
-        const PatchLight& spot = light[blend.patch[i]];
-        sum += static_cast<double>(blend.weight[i]) * glm::dvec3(spot.r, spot.g, spot.b);
+        sum += static_cast<double>(blend.weight[i]) * light[blend.patch[i]].rgb();
     }
     return sum;
 }
@@ -130,6 +129,14 @@ Arrival find_arrival(const Bounce& bounce, const LitFixture& fixture, const Land
         if (!way.is_dense[i])
             arrival.lumens[i] *= match;
     return arrival;
+}
+
+BouncedLight make_bounced_light(std::shared_ptr<const Bounce> bounce,
+                                std::shared_ptr<const BouncedState> state) {
+    return [bounce = std::move(bounce), state = std::move(state)](const Hit& hit, const glm::vec3& position,
+                                                                  const glm::vec3& facing) {
+        return blend(bounce->patches.blend_at(hit, position, facing), state->bounced);
+    };
 }
 
 } // namespace
@@ -184,8 +191,7 @@ BouncedState solve_bounce(const Bounce& bounce, std::vector<PatchLight> direct, 
         ++state.bounces;
         const double added = lumens_on(patches, arriving);
         all += added;
-        state.last_share = added / all;
-        if (state.last_share < bounce_residual)
+        if (added < bounce_residual * all)
             break;
     }
     for (std::size_t i = 0; i < count; ++i)
@@ -250,21 +256,14 @@ std::vector<double> bounced_on_sensors(const Bounce& bounce, const BouncedState&
     return lux;
 }
 
-BouncedLight make_bounced_light(std::shared_ptr<const Bounce> bounce,
-                                std::shared_ptr<const BouncedState> state) {
-    return [bounce = std::move(bounce), state = std::move(state)](const Hit& hit, const glm::vec3& position,
-                                                                  const glm::vec3& facing) {
-        return blend(bounce->patches.blend_at(hit, position, facing), state->bounced);
-    };
-}
-
 BounceSetup set_up_bounce(const Stage& stage, const std::vector<LitFixture>& fixtures, double ambient,
                           const Progress& progress) {
     BounceSetup setup{.bounce = trace_bounce(stage, {}, progress), .ambient = ambient};
     for (const LitFixture& fixture : fixtures)
         setup.landed.push_back(trace_landed(stage, *setup.bounce, fixture.lens));
     if (ambient > 0)
-        setup.ambient_to_sky = solve_bounce(*setup.bounce, {}, {}, ambient).energy.sky;
+        setup.ambient_alone =
+            std::make_shared<const BouncedState>(solve_bounce(*setup.bounce, {}, {}, ambient));
     return setup;
 }
 
@@ -278,9 +277,16 @@ void add_bounce(const BounceSetup& setup, Lighting& lighting) {
         solve_bounce(*setup.bounce, lighting.fixtures, setup.landed, setup.ambient));
     lighting.bounced_lx = bounced_on_sensors(*setup.bounce, *state);
     lighting.energy = state->energy;
-    lighting.energy.sky_ambient = setup.ambient_to_sky;
-    lighting.bounced_on_planes = [bounce = setup.bounce, state](const Stage& stage, const Sensors& planes) {
-        return bounced_on_planes(stage, *bounce, *state, planes);
+    lighting.energy.sky_ambient = setup.ambient_alone ? setup.ambient_alone->energy.sky : 0;
+    lighting.bounced_on_planes = [bounce = setup.bounce, ambient = setup.ambient_alone,
+                                  state](const Sensors& planes) {
+        std::vector<double> lux = bounced_on_planes(*bounce, *state, planes);
+        if (ambient) { // the same rays: what is left is the fixtures' to the last digits
+            const std::vector<double> without = bounced_on_planes(*bounce, *ambient, planes);
+            for (std::size_t i = 0; i < lux.size(); ++i)
+                lux[i] = std::max(0.0, lux[i] - without[i]);
+        }
+        return lux;
     };
     lighting.bounced_at = make_bounced_light(setup.bounce, std::move(state));
 }

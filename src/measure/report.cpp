@@ -136,7 +136,7 @@ Report measure_report(const Site& site, const Stage& stage, const Lighting& ligh
     if (asks_for_stray(site)) {
         std::vector<double> bounced_lx;
         if (lighting.bounced_on_planes)
-            bounced_lx = lighting.bounced_on_planes(stage, make_watch_planes(site).sensors);
+            bounced_lx = lighting.bounced_on_planes(make_watch_planes(site).sensors);
         report.stray = measure_stray(site, stage, lighting, report.spill, bounced_lx);
     }
     report.answers = print_answers(site, report);

@@ -7,7 +7,6 @@
 
 #include "duskcast/photometry/light_colour.hpp"
 #include "duskcast/picture/view_image.hpp"
-#include "duskcast/site/layout.hpp"
 
 namespace duskcast {
 namespace {
@@ -118,43 +117,15 @@ private:
         }
         spot.position = eye + spot.hit.distance * direction;
         spot.facing = glm::dot(spot.hit.normal, direction) > 0 ? -spot.hit.normal : spot.hit.normal;
-        const int surface = find_material(spot);
+        spot.reflectance = stage_.reflectance_at(spot.hit, spot.position);
+        spot.transmittance = spot.hit.kind == FacetKind::leaf
+                                 ? stage_.materials[stage_.leaves.material[spot.hit.facet]].transmittance
+                                 : glm::vec3(0);
         if (sample == 0) {
             image.distance[pixel] = spot.hit.distance;
-            image.surface[pixel] = surface;
+            image.surface[pixel] = stage_.surface_of(spot.hit, spot.position);
         }
         spots.push_back(spot);
-    }
-
-    /// Fills in what the spot is made of; returns its surface.
-    int find_material(Spot& spot) const {
-        const Hit& hit = spot.hit;
-        if (hit.kind == FacetKind::leaf) {
-            const Material& leaf = stage_.materials[stage_.leaves.material[hit.facet]];
-            spot.reflectance = leaf.reflectance;
-            spot.transmittance = leaf.transmittance;
-            return stage_.leaves.surface[hit.facet];
-        }
-        spot.transmittance = glm::vec3(0);
-        const Triangles& triangles = hit.kind == FacetKind::opaque ? stage_.opaque : stage_.cutouts;
-        int surface = triangles.surface[hit.facet];
-        int material = triangles.material[hit.facet];
-        if (surface == ground_)
-            for (std::size_t i = stage_.ground_areas.size(); i-- > 0;)
-                if (is_inside(stage_.ground_areas[i].outline, glm::dvec2(spot.position))) {
-                    surface = stage_.ground_areas[i].surface;
-                    material = stage_.ground_areas[i].material;
-                    break;
-                }
-        const Material& made_of = stage_.materials[material];
-        spot.reflectance = made_of.reflectance;
-        if (made_of.texture >= 0 && !triangles.uv.empty()) {
-            const glm::uvec3& corner = triangles.corners[hit.facet];
-            const glm::vec2 at = (1 - hit.u - hit.v) * triangles.uv[corner.x] +
-                                 hit.u * triangles.uv[corner.y] + hit.v * triangles.uv[corner.z];
-            spot.reflectance *= stage_.textures[made_of.texture].albedo(at.x, at.y);
-        }
-        return surface;
     }
 
     /// The lux of one lamp where nothing is in the way, then a ray to see whether something is.

@@ -2,6 +2,7 @@
 // Stages put together by hand, for closed forms.
 
 #include <array>
+#include <cmath>
 
 #include "make_stage.hpp"
 
@@ -56,6 +57,32 @@ struct StageMaker {
 
     void add_sensor(const glm::vec3& position, const glm::vec3& normal) {
         stage->sensors.add(position, normal, 1);
+    }
+
+    /// A closed sphere of radius 1 about the origin, of 96 x 48 facets; returns their area. One facet in so
+    /// many of a ring and a turn carries a sensor that faces inwards.
+    double add_sphere(std::uint16_t of, int every_ring, int every_turn) {
+        constexpr int turns = 96, rings = 48;
+        const auto at = [](int ring, int turn) {
+            const double g = pi * ring / rings, c = 2 * pi * turn / turns;
+            return glm::dvec3(std::sin(g) * std::cos(c), std::sin(g) * std::sin(c), std::cos(g));
+        };
+        double area = 0;
+        for (int ring = 0; ring < rings; ++ring)
+            for (int turn = 0; turn < turns; ++turn) {
+                const std::array<glm::dvec3, 4> corner{at(ring, turn), at(ring, turn + 1),
+                                                       at(ring + 1, turn + 1), at(ring + 1, turn)};
+                area += glm::length(glm::cross(corner[2] - corner[0], corner[3] - corner[1])) / 2;
+                add_quad(
+                    stage->opaque,
+                    {glm::vec3(corner[0]), glm::vec3(corner[1]), glm::vec3(corner[2]), glm::vec3(corner[3])},
+                    of);
+                if (ring % every_ring != every_ring / 2 || turn % every_turn != every_turn / 2)
+                    continue;
+                const glm::dvec3 middle = 0.25 * (corner[0] + corner[1] + corner[2] + corner[3]);
+                add_sensor(glm::vec3(middle), glm::vec3(-glm::normalize(middle)));
+            }
+        return area;
     }
 
     /// A square of side by side sensors from `corner` along two edges.

@@ -92,27 +92,10 @@ TEST_CASE("bounce: white furnace") {
 
 TEST_CASE("bounce: an integrating sphere of small facets") {
     // E = flux M / A, M = rho / (1 - rho), A of the facets (sphere multiplier).
-    constexpr int turns = 96, rings = 48;
-    const auto at = [](int ring, int turn) {
-        const double g = pi * ring / rings, c = 2 * pi * turn / turns;
-        return glm::dvec3(std::sin(g) * std::cos(c), std::sin(g) * std::sin(c), std::cos(g));
-    };
     for (const double rho : {0.5, 0.8}) {
         StageMaker maker;
         const std::uint16_t white = maker.material(glm::vec3(grey(rho)));
-        double area = 0;
-        for (int ring = 0; ring < rings; ++ring)
-            for (int turn = 0; turn < turns; ++turn) {
-                const std::array<glm::dvec3, 4> corner{at(ring, turn), at(ring, turn + 1),
-                                                       at(ring + 1, turn + 1), at(ring + 1, turn)};
-                area += glm::length(glm::cross(corner[2] - corner[0], corner[3] - corner[1])) / 2;
-                StageMaker::add_quad(
-                    maker.stage->opaque,
-                    {glm::vec3(corner[0]), glm::vec3(corner[1]), glm::vec3(corner[2]), glm::vec3(corner[3])},
-                    white);
-                const glm::dvec3 middle = 0.25 * (corner[0] + corner[1] + corner[2] + corner[3]);
-                maker.add_sensor(glm::vec3(middle), glm::vec3(-glm::normalize(middle)));
-            }
+        const double area = maker.add_sphere(white, 1, 1);
         Lighting lighting;
         lighting.fixtures = {make_source({0.4f, 0.2f, 0.1f}, 100)};
         lighting.fixtures[0].lumens = 4 * pi * 100;
@@ -279,9 +262,26 @@ TEST_CASE("bounce: on a window opposite a wall") {
     Sensors windows;
     windows.add({0, -10, 2}, {0, 1, 0}, 1);
     windows.add({0, -10, 2}, {0, -1, 0}, 1);
-    const std::vector<double> found = bounced_on_planes(stage, *bounce, state, windows);
+    const std::vector<double> found = bounced_on_planes(*bounce, state, windows);
     check_share("window", found[0], 0.66298, 0.01);
     CHECK(found[1] == 0);
+}
+
+TEST_CASE("bounce: light on planes is the fixtures' alone") {
+    // Light adds up: the ambient sky's part is taken off again.
+    const auto stage = build_stage(make_wall_site(6, 4, 0.3), {});
+    LitFixture fixture = make_source({3, -0.5f, 0.2f}, 100);
+    fixture.lumens = 4 * pi * 100;
+    Sensors planes;
+    planes.add({3, -8, 1.5f}, {0, 1, 0}, 1);
+    std::vector<double> found;
+    for (const double ambient : {0.0, 5.0}) {
+        Lighting lighting = trace_lighting(*stage, {fixture});
+        add_bounce(set_up_bounce(*stage, lighting.fixtures, ambient), lighting);
+        found.push_back(lighting.bounced_on_planes(planes).at(0));
+    }
+    CHECK(found[0] > 0.01);
+    CHECK(found[1] == doctest::Approx(found[0]).epsilon(2e-3)); // bounces end a little sooner or later
 }
 
 TEST_CASE("bounce: the same bytes from one thread and many") {

@@ -86,30 +86,11 @@ TEST_CASE("reference: energy balance in a closed cube") {
 TEST_CASE("reference: an integrating sphere is even, and the standard errors are right") {
     // Indirect E = flux M / A with M = rho / (1 - rho) everywhere, wherever the source (sphere multiplier for
     // a closed sphere). A is the area of the facets, as the balance of energy wants it.
-    constexpr int turns = 96, rings = 48;
     constexpr double candela = 100;
-    const auto at = [](int ring, int turn) {
-        const double g = pi * ring / rings, c = 2 * pi * turn / turns;
-        return glm::dvec3(std::sin(g) * std::cos(c), std::sin(g) * std::sin(c), std::cos(g));
-    };
     for (const double rho : {0.5, 0.8}) {
         StageMaker maker;
         const std::uint16_t white = maker.material(glm::vec3(static_cast<float>(rho)));
-        double area = 0;
-        for (int ring = 0; ring < rings; ++ring)
-            for (int turn = 0; turn < turns; ++turn) {
-                const std::array<glm::dvec3, 4> corner{at(ring, turn), at(ring, turn + 1),
-                                                       at(ring + 1, turn + 1), at(ring + 1, turn)};
-                area += glm::length(glm::cross(corner[2] - corner[0], corner[3] - corner[1])) / 2;
-                StageMaker::add_quad(
-                    maker.stage->opaque,
-                    {glm::vec3(corner[0]), glm::vec3(corner[1]), glm::vec3(corner[2]), glm::vec3(corner[3])},
-                    white);
-                if (ring % 6 == 3 && turn % 12 == 5) {
-                    const glm::dvec3 middle = 0.25 * (corner[0] + corner[1] + corner[2] + corner[3]);
-                    maker.add_sensor(glm::vec3(middle), glm::vec3(-glm::normalize(middle)));
-                }
-            }
+        const double area = maker.add_sphere(white, 6, 12);
         const auto lights =
             trace_reference(maker.finish(), {make_source({0.4f, 0.2f, 0.1f}, candela)}, {.paths = 4096});
         const double exact = 4 * pi * candela / area * rho / (1 - rho);

@@ -6,25 +6,18 @@
 #include <string>
 #include <vector>
 
+#include "../message_of.hpp"
 #include "duskcast/site/finish.hpp"
 #include "duskcast/units/problem.hpp"
 
 using namespace duskcast;
+using duskcast::test::message_of;
 
 namespace {
 
 // IEC 61966-2-1: relative luminance of linear sRGB.
 double luminance(const glm::dvec3& rgb) {
     return 0.2126 * rgb.r + 0.7152 * rgb.g + 0.0722 * rgb.b;
-}
-
-template <class Call> std::string message_of(Call call) {
-    try {
-        call();
-    } catch (const InputError& error) {
-        return error.what();
-    }
-    return "no error";
 }
 
 } // namespace

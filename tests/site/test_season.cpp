@@ -5,12 +5,14 @@
 #include <cmath>
 #include <filesystem>
 
+#include "../message_of.hpp"
 #include "duskcast/site/finish.hpp"
 #include "duskcast/site/layout.hpp"
 #include "duskcast/site/season.hpp"
 #include "duskcast/site/site_file.hpp"
 
 using namespace duskcast;
+using duskcast::test::message_of;
 
 namespace {
 
@@ -32,15 +34,6 @@ Site make_site(const Tree& tree) {
     site.units = LengthUnit::metre;
     site.trees = {tree};
     return site;
-}
-
-template <class Call> std::string message_of(Call call) {
-    try {
-        call();
-    } catch (const InputError& error) {
-        return error.what();
-    }
-    return "no error";
 }
 
 std::string warnings_of(const Site& site, double years_on) {

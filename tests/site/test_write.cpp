@@ -7,6 +7,7 @@
 #include <fstream>
 #include <string>
 
+#include "../message_of.hpp"
 #include "duskcast/site/site_file.hpp"
 #include "folder.hpp"
 
@@ -18,6 +19,7 @@
 #endif
 
 using namespace duskcast;
+using duskcast::test::message_of;
 using namespace duskcast::test;
 namespace fs = std::filesystem;
 
@@ -29,15 +31,6 @@ Site make_site(const std::string& name) {
     Site site;
     site.name = name;
     return site;
-}
-
-template <class Call> std::string message_of(Call call) {
-    try {
-        call();
-    } catch (const InputError& error) {
-        return error.what();
-    }
-    return "no error";
 }
 
 } // namespace

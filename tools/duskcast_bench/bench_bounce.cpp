@@ -2,9 +2,11 @@
 
 #include <cmath>
 #include <filesystem>
-#include <sys/resource.h>
 #include <tbb/global_control.h>
 #include <vector>
+#ifdef __linux__
+#include <sys/resource.h>
+#endif
 
 #include "bench.hpp"
 #include "duskcast/light/bounce.hpp"
@@ -14,6 +16,17 @@
 using namespace duskcast;
 
 namespace {
+
+/// Greatest memory of the process so far; 0 where the system is not asked.
+double peak_gigabytes() {
+#ifdef __linux__
+    rusage usage{};
+    getrusage(RUSAGE_SELF, &usage);
+    return static_cast<double>(usage.ru_maxrss) / 1e6; // counted in kB
+#else
+    return 0;
+#endif
+}
 
 struct Scene {
     SiteFile file;
@@ -161,9 +174,7 @@ void measure_large_site() {
         Lighting lighting = trace_lighting(*stage, fixtures);
         add_bounce(set_up_bounce(*stage, lighting.fixtures, 0.1), lighting);
     });
-    rusage usage{};
-    getrusage(RUSAGE_SELF, &usage);
-    const double gigabytes = static_cast<double>(usage.ru_maxrss) / 1e6;
+    const double gigabytes = peak_gigabytes();
     print_row("60 fixtures, six trees of 100k leaves: direct and bounced light",
               fmt::format("{:.0f} s, {:.2f} GB", seconds, gigabytes), "60 s, 2 GB",
               seconds < 60 && gigabytes < 2);

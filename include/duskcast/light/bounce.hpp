@@ -16,6 +16,8 @@ namespace duskcast {
 /// RGB in linear sRGB; the fourth is padding, so that a patch is one aligned load.
 struct alignas(16) PatchLight {
     float r = 0, g = 0, b = 0, pad = 0;
+
+    glm::dvec3 rgb() const { return {r, g, b}; }
 };
 
 struct BounceOptions {
@@ -68,7 +70,6 @@ struct Bounce {
     std::vector<std::uint32_t> gather_link; ///< partner << 12 | how many of its rays met it
     int gather_rays = 0;                    ///< of each
     std::vector<float> gather_sky;          ///< share of what it sees that is sky
-    std::uint64_t rays = 0;                 ///< traced for it
 
     std::size_t bytes() const; ///< of the operator: links, factors and the patches' figures
 };
@@ -95,8 +96,7 @@ struct BouncedState {
     std::vector<PatchLight> sent;    ///< luminous exitance by channel, lm/m2
     double ambient = 0;
     EnergyBalance energy;
-    int bounces = 0;       ///< computed
-    double last_share = 0; ///< of all light on patches that the last of them added
+    int bounces = 0; ///< computed
 };
 
 /// The residual at which bounces end: the share of light on patches that one more adds.
@@ -113,19 +113,15 @@ BouncedState solve_bounce(const Bounce& bounce, std::vector<PatchLight> direct, 
 std::vector<double> bounced_on_sensors(const Bounce& bounce, const BouncedState& state);
 
 /// Luminance-weighted bounced and ambient lux on planes in space (a window, an eye), by 4096 rays each.
-std::vector<double> bounced_on_planes(const Stage& stage, const Bounce& bounce, const BouncedState& state,
-                                      const Sensors& planes);
-
-/// At any spot of the stage. Shares its arguments.
-BouncedLight make_bounced_light(std::shared_ptr<const Bounce> bounce,
-                                std::shared_ptr<const BouncedState> state);
+std::vector<double> bounced_on_planes(const Bounce& bounce, const BouncedState& state, const Sensors& planes);
 
 /// What is traced once so that a lighting's bounced light can follow its fixtures' aims and lamps.
 struct BounceSetup {
     std::shared_ptr<const Bounce> bounce;
     std::vector<Landed> landed; ///< one a fixture
     double ambient = 0;         ///< lux on open level ground
-    double ambient_to_sky = 0;  ///< lumens of it that the stage throws back to the sky
+    std::shared_ptr<const BouncedState>
+        ambient_alone; ///< light of the ambient sky without fixtures; may be null
 };
 BounceSetup set_up_bounce(const Stage& stage, const std::vector<LitFixture>& fixtures, double ambient,
                           const Progress& progress = {});

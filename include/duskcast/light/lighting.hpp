@@ -51,8 +51,8 @@ struct Lighting {
     // By way of other surfaces and from the ambient sky; empty until bounce.hpp's add_bounce.
     std::vector<double> bounced_lx; ///< luminance of the channels, one a sensor
     BouncedLight bounced_at;        ///< the same anywhere, by channel
-    /// On planes in space, one a sensor; needs the stage that the lighting was made with. Traces rays.
-    std::function<std::vector<double>(const Stage&, const Sensors&)> bounced_on_planes;
+    /// On planes in space, of the fixtures' light alone. Traces rays.
+    std::function<std::vector<double>(const Sensors&)> bounced_on_planes;
     EnergyBalance energy;
 };
 

@@ -42,6 +42,7 @@ public:
     std::vector<float> width; ///< flat parts: side towards the neighbours, metres; else 0
 
     std::size_t size() const { return area.size(); }
+    const Stage& stage() const { return stage_; } ///< which they are patches of
 
     /// A spot on the patch and the unit normal of its side, from three numbers in 0..1.
     struct Spot {

@@ -13,7 +13,8 @@ namespace duskcast {
 inline constexpr double recognisable_contrast = 3;
 inline constexpr double focal_contrast = 10;
 
-/// A target as a view shows it. Surroundings: what lies round it within half its own size, sky included.
+/// A target as a view shows it. Surroundings: what lies round it within a quarter of its own
+/// width and height each way, sky included.
 struct SeenTarget {
     std::string target;
     std::size_t pixels = 0;  ///< 0: the view does not show it
