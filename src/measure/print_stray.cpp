@@ -26,30 +26,36 @@ public:
             print_eyes();
         print_sky();
         if (report_.zone)
-            lines_.push_back(fmt::format("{} Check local rules.", stray_note));
+            lines_.push_back(fmt::format("  {} Check local rules.", stray_note));
+        for (std::size_t i = 0; i < sources_.size(); ++i)
+            lines_.push_back(fmt::format("  [{}] {}", i + 1, sources_[i]));
         return std::move(lines_);
     }
 
 private:
     std::string light(double lux) const { return print_illuminance(lux, site_.light); }
 
-    /// "Zone E2 upright: 5 lx before curfew (source), 1 lx after (source)."
+    /// "0.46 fc [1]"; the sources follow once, below everything.
+    std::string cite(const StrayLimit& limit, const std::string& shown) {
+        auto known = std::find(sources_.begin(), sources_.end(), limit.source);
+        if (known == sources_.end())
+            known = sources_.insert(known, limit.source);
+        return fmt::format("{} [{}]", shown, known - sources_.begin() + 1);
+    }
+
+    /// "Zone E2, upright: 5 lx [1] before curfew, 1 lx [2] after."
     template <class Print>
     void add_limits(const char* what, const std::optional<StrayLimit>& early,
                     const std::optional<StrayLimit>& late, Print print) {
         if (!report_.zone)
             return;
-        const std::string start = fmt::format("  Zone {}, {}: ", name_of(*report_.zone), what);
-        if (!early && !late) {
-            lines_.push_back(start + "no figure.");
-            return;
-        }
         std::string text;
         for (const auto& [limit, when] : {std::pair(&early, "before curfew"), std::pair(&late, "after")})
             if (*limit)
-                text += fmt::format("{}{} {} ({})", text.empty() ? "" : ", ", print((*limit)->value), when,
-                                    (*limit)->source);
-        lines_.push_back(start + text + ".");
+                text += fmt::format("{}{} {}", text.empty() ? "" : ", ",
+                                    cite(**limit, print((*limit)->value)), when);
+        lines_.push_back(fmt::format("  Zone {}, {}: {}.", name_of(*report_.zone), what,
+                                     text.empty() ? "no figure" : text));
     }
 
     void print_watch_points() {
@@ -109,14 +115,15 @@ private:
                         "to the sky.",
                         print_share(report_.upward_share), print_share(report_.sky_share)));
         if (report_.limits.upward_share)
-            lines_.push_back(fmt::format("  Zone {}, above the horizontal: {} ({}).", name_of(*report_.zone),
-                                         print_share(report_.limits.upward_share->value),
-                                         report_.limits.upward_share->source));
+            lines_.push_back(fmt::format(
+                "  Zone {}, above the horizontal: {}.", name_of(*report_.zone),
+                cite(*report_.limits.upward_share, print_share(report_.limits.upward_share->value))));
     }
 
     const Site& site_;
     const StrayReport& report_;
     std::vector<std::string> lines_;
+    std::vector<std::string> sources_; ///< of the limits, in the order they are cited
 };
 
 } // namespace

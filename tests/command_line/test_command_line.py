@@ -211,6 +211,45 @@ class CommandLine(unittest.TestCase):
         for arguments in (["--help"], ["light", "--help"], ["check", "--help"], ["--version"]):
             self.assertEqual(run(*arguments).returncode, 0, arguments)
 
+    def test_seasons(self):
+        """One site file in winter and in years: bare crowns catch less and let more go to the sky."""
+        oak = SOURCE / "scenes/broad-oak/broad-oak.site.json"
+        now = json.loads(run("light", oak, "--json").stdout)
+        same = json.loads(run("light", oak, "--season", "in-leaf", "--years-on", "0", "--json").stdout)
+        self.assertEqual(now, same)
+        self.assertEqual(now["season"], {"plants": "in-leaf", "years_on": 0})
+        bare = json.loads(run("light", oak, "--season", "bare", "--json").stdout)
+        self.assertEqual(bare["season"]["plants"], "bare")
+        self.assertEqual(bare["made_by"]["site_fnv1a"], now["made_by"]["site_fnv1a"])
+        self.assertGreater(bare["spill"]["sky_lm"], 1.3 * now["spill"]["sky_lm"])
+        self.assertGreater(bare["spill"]["target_lm"], 0)  # twigs and boughs still catch some
+        result = run("light", oak, "--season", "baer")
+        self.assertEqual((result.returncode, result.stdout), (1, ""))
+        self.assertEqual(result.stderr,
+                         '--season: error: there is no season "baer"; did you mean "bare"?\n')
+        result = run("light", oak, "--years-on", "101")
+        self.assertEqual((result.returncode, result.stdout), (1, ""))
+        self.assertEqual(result.stderr, "--years-on: error: 101 is out of range; it must be 0 to 100 years\n")
+
+    def test_stray(self):
+        """Only where the site asks for it; the words promise nothing."""
+        oak = SOURCE / "scenes/broad-oak/broad-oak.site.json"
+        self.assertNotIn("stray", json.loads(run("light", SITE, "--json").stdout))
+        self.assertNotIn("where it should not go", run("light", SITE).stdout)
+        stray = json.loads(run("light", oak, "--json").stdout)["stray"]
+        for key in ("zone", "note", "limits", "watch_points", "eyes", "upward_share", "sky_share"):
+            self.assertIn(key, stray)
+        for key in ("id", "kind", "position_m", "facing_deg", "direct_lx", "bounced_lx", "total_lx"):
+            self.assertIn(key, stray["watch_points"][0])
+        for key in ("eye", "fixture", "distance_m", "visible_share", "candela", "off_sight_deg"):
+            self.assertIn(key, stray["eyes"][0])
+        for limit in stray["limits"].values():
+            self.assertIn("CIE 150:2003", limit["source"])
+        printed = run("light", oak).stdout
+        self.assertIn("Light where it should not go, zone E2", printed)
+        self.assertIn("Check local rules.", printed)
+        self.assertNotIn("complies", printed + json.dumps(stray))
+
     def test_bad_level(self):
         result = run("light", SITE, "--levels", "0,1")
         self.assertEqual((result.returncode, result.stdout), (1, ""))

@@ -1,56 +1,278 @@
-// Light where it should not go: by hand from E = I cos / d^2 and from the candela of a lamp's distribution.
+// Light where it should not go: on windows, into eyes, upwards.
 
+#include <algorithm>
+
+#include "duskcast/measure/spill.hpp"
 #include "duskcast/measure/stray.hpp"
 #include "measure_test.hpp"
 
 using namespace duskcast;
 using namespace duskcast::test;
 
-TEST_CASE("light on a window, candela towards an eye") {
+namespace {
+
+Site make_open_site() {
     Site site;
     site.units = LengthUnit::metre;
     site.light = LightUnit::lux;
-    site.zone = Zone::e2;
-    // 8 m to the east of the lamp, 6 m up: 10 m off, 0.8 = cos on an upright plane that faces west.
-    site.watch_points = {{.id = "bedroom", .kind = WatchKind::window, .at = {8, 0, 6}, .facing = 1.5 * pi},
-                         {.id = "line", .kind = WatchKind::boundary, .at = {0, 5, 0.1}}};
-    site.eyes = {{.id = "driver", .at = {0, -20, 0.1}, .look_at = glm::dvec3{5, -20, 0.1}}};
-    const auto stage = build_stage(site, {});
-    Distribution even{.c = {0}, .gamma = {0, pi}, .candela = {500, 500}};
-    Lighting lighting = trace_lighting(*stage, {make_fixture({0, 0, 0.1f}, {}, even)});
-    const StrayReport report = measure_stray(site, *stage, lighting, {});
-    REQUIRE(report.watch_points.size() == 2);
-    const double square = 64 + 5.9 * 5.9; // the lens stands 0.1 m high
-    CHECK(report.watch_points[0].direct_lx ==
-          doctest::Approx(500 / square * 8 / std::sqrt(square)).epsilon(1e-3));
-    CHECK(report.watch_points[0].bounced_lx == 0);
-    // The worst plane at the boundary faces the lamp: 500 / 25 lx from the south.
-    CHECK(report.watch_points[1].is_worst);
-    CHECK(report.watch_points[1].direct_lx == doctest::Approx(20).epsilon(2e-3));
-    CHECK(degrees_from_radians(report.watch_points[1].facing) == doctest::Approx(180));
-    REQUIRE(report.glimpses.size() == 1);
-    CHECK(report.glimpses[0].candela == doctest::Approx(500).epsilon(1e-3));
-    // The driver looks east, the lamp is due north: square to it.
-    REQUIRE(report.glimpses[0].off_sight.has_value());
-    CHECK(degrees_from_radians(*report.glimpses[0].off_sight) == doctest::Approx(90).epsilon(1e-3));
-    // EN 12193:2008 for E2: 5 lx, 7500 cd, 5 % (as quoted with CIE 150:2003).
-    REQUIRE(report.limits.vertical_lx.has_value());
-    CHECK(report.limits.vertical_lx->value == 5);
-    CHECK(report.limits.candela->value == 7500);
-    CHECK(report.limits.upward_share->value == doctest::Approx(0.05));
+    site.ground.areas = {{.id = "bed", .outline = {{-2, -2}, {2, -2}, {2, 2}, {-2, 2}}}};
+    site.ground_spacing = 1;
+    return site;
 }
 
-TEST_CASE("a lens behind a wall is not seen") {
-    Site site;
-    site.units = LengthUnit::metre;
-    site.light = LightUnit::lux;
-    site.walls = {{.id = "wall", .path = {{-5, 0}, {5, 0}}, .height = 4}};
-    site.eyes = {{.id = "behind", .at = {0, 3, 1}}, {.id = "before", .at = {0, -3, 1}}};
+LitFixture make_named(const std::string& id, const glm::vec3& at, const Aim& aim,
+                      const Distribution& distribution) {
+    LitFixture fixture = make_fixture(at, aim, distribution);
+    fixture.id = id;
+    return fixture;
+}
+
+/// The report of fixtures given by hand.
+StrayReport measure(const Site& site, std::vector<LitFixture> fixtures,
+                    const std::vector<double>& bounced_lx = {}) {
     const auto stage = build_stage(site, {});
-    const Distribution even{.c = {0}, .gamma = {0, pi}, .candela = {500, 500}};
-    const Lighting lighting = trace_lighting(*stage, {make_fixture({0, -1, 0.5f}, {}, even)});
-    const StrayReport report = measure_stray(site, *stage, lighting, {});
+    Spill spill;
+    for (const LitFixture& fixture : fixtures)
+        add_spill(find_places(*stage, fixture.lens, {}), fixture, spill);
+    const Lighting lighting = trace_lighting(*stage, std::move(fixtures));
+    return measure_stray(site, *stage, lighting, spill, bounced_lx);
+}
+
+std::optional<double> facing(double degrees) {
+    return radians_from_degrees(degrees);
+}
+
+} // namespace
+
+TEST_CASE("light on an upright plane is I cos / d^2") {
+    // Inverse-square law (IES definition 9.1.1), by hand: 100 cd from (0, 0, 1) to (0, 6, 9): d = 10 m, and a
+    // plane that faces south has its normal 53.13 degrees off: 100 x 0.6 / 100 = 0.6 lx.
+    Site site = make_open_site();
+    const LitFixture lamp = make_named("A", {0, 0, 1}, {}, make_isotropic(100));
+    site.watch_points = {{"south", WatchKind::window, {0, 6, 9}, facing(180)},
+                         {"askew", WatchKind::window, {0, 6, 9}, facing(240)},
+                         {"away", WatchKind::window, {0, 6, 9}, facing(0)},
+                         {"any", WatchKind::boundary, {0, 6, 9}, {}},
+                         {"level", WatchKind::boundary, {3, 4, 1}, {}}};
+    const StrayReport report = measure(site, {lamp});
+    REQUIRE(report.watch_points.size() == 5);
+    CHECK(report.watch_points[0].direct_lx == doctest::Approx(0.6).epsilon(3e-4));
+    CHECK(report.watch_points[1].direct_lx == doctest::Approx(0.6 * 0.5).epsilon(3e-4));
+    CHECK(report.watch_points[2].direct_lx == 0);
+    CHECK(report.watch_points[2].most_from == "");
+    CHECK(report.watch_points[3].direct_lx == doctest::Approx(0.6).epsilon(3e-4));
+    CHECK(report.watch_points[3].is_worst);
+    CHECK(degrees_from_radians(report.watch_points[3].facing) == doctest::Approx(180));
+    // d = 5 m square on at azimuth 216.87 degrees; planes stand every 5 degrees, so up to 1 - cos 2.5 short.
+    CHECK(report.watch_points[4].direct_lx <= 4.0 * (1 + 3e-4));
+    CHECK(report.watch_points[4].direct_lx >= 4.0 * (std::cos(radians_from_degrees(2.5)) - 3e-4));
+    CHECK(report.watch_points[4].most_from == "A");
+}
+
+TEST_CASE("a window opposite a glowing wall has the light of its configuration factor") {
+    // A wall of 6 m x 4 m and 3 cd/m2 squarely opposite at 10 m: pi L F = 0.66298 lx, F four times the
+    // corner factor of Howell's catalogue. Here the wall is 384 small cosine emitters of L dA candela each.
+    Site site = make_open_site();
+    site.watch_points = {{"pane", WatchKind::window, {0, -10, 3}, facing(0)}};
+    std::vector<LitFixture> wall;
+    const double cell = 0.25;
+    for (int column = 0; column < 24; ++column)
+        for (int row = 0; row < 16; ++row)
+            wall.push_back(make_named("W",
+                                      {static_cast<float>(-3 + (column + 0.5) * cell), 0,
+                                       static_cast<float>(1 + (row + 0.5) * cell)},
+                                      {.tilt = pi / 2, .azimuth = pi}, make_cosine(120, 3 * cell * cell)));
+    const StrayReport report = measure(site, wall);
+    CHECK(report.watch_points[0].direct_lx == doctest::Approx(0.66298).epsilon(1e-3));
+    // Level emitters: half of what they give goes up.
+    CHECK(report.upward_share == doctest::Approx(0.5).epsilon(0.002));
+}
+
+TEST_CASE("fixtures add up, the one that gives most is named, and what is thrown back comes on top") {
+    Site site = make_open_site();
+    site.watch_points = {{"pane", WatchKind::window, {0, 10, 2}, facing(180)},
+                         {"line", WatchKind::boundary, {10, 0, 2}, {}}};
+    const std::vector<LitFixture> lamps{make_named("near", {0, 5, 2}, {}, make_isotropic(50)),
+                                        make_named("far", {0, 0, 2}, {}, make_isotropic(100))};
+    const WatchPlanes planes = make_watch_planes(site);
+    CHECK(planes.first == std::vector<std::size_t>{0, 1, 73});
+    // 50 / 25 + 100 / 100 (inverse-square law).
+    StrayReport report = measure(site, lamps);
+    CHECK(report.watch_points[0].direct_lx == doctest::Approx(3).epsilon(3e-4));
+    CHECK(report.watch_points[0].most_from == "near");
+    CHECK(report.watch_points[0].most_lx == doctest::Approx(2).epsilon(3e-4));
+    CHECK(report.watch_points[0].bounced_lx == 0);
+
+    // Much light thrown back from the east makes east the worst way to face.
+    std::vector<double> bounced_lx(planes.sensors.size(), 0.0);
+    bounced_lx[0] = 0.25;
+    for (std::size_t i = 1; i < bounced_lx.size(); ++i)
+        bounced_lx[i] = 20 * std::max(0.0, std::sin(planes.facing[i]));
+    report = measure(site, lamps, bounced_lx);
+    CHECK(report.watch_points[0].direct_lx == doctest::Approx(3).epsilon(3e-4));
+    CHECK(report.watch_points[0].bounced_lx == 0.25);
+    CHECK(degrees_from_radians(report.watch_points[1].facing) == doctest::Approx(90));
+    CHECK(report.watch_points[1].bounced_lx == doctest::Approx(20));
+}
+
+TEST_CASE("what stands between keeps light off a window and out of an eye") {
+    // A wall 4 m high along x from 0 to 6 m; the lamp before it, the window and the eye behind.
+    Site site = make_wall_site(6, 4, 0.5);
+    site.watch_points = {{"behind", WatchKind::window, {3, 5, 2}, facing(180)},
+                         {"above", WatchKind::window, {3, 5, 20}, facing(180)}};
+    site.eyes = {{"hidden", {3, 5, 1.6}, {}}, {"open", {3, -9, 1.6}, {}}};
+    LitFixture lamp = make_named("A", {3, -2, 1}, {}, make_isotropic(100));
+    const StrayReport report = measure(site, {lamp});
+    CHECK(report.watch_points[0].direct_lx == 0);
+    CHECK(report.watch_points[1].direct_lx > 0);
     REQUIRE(report.glimpses.size() == 2);
-    for (const Glimpse& glimpse : report.glimpses)
-        CHECK(glimpse.candela == doctest::Approx(glimpse.eye == "behind" ? 0 : 500).epsilon(1e-3));
+    CHECK(report.glimpses[0].visible_share == 0);
+    CHECK(report.glimpses[0].candela == 0);
+    CHECK(report.glimpses[1].visible_share == 1);
+    CHECK(report.glimpses[1].candela == doctest::Approx(100).epsilon(3e-4));
+    CHECK(!report.glimpses[1].off_sight);
+
+    // Seen past the wall's end, the line from the eye to the lens's middle touching it: half the lens. An
+    // edge's share by sixteen rays is off by 0.14 at most (direct.cpp).
+    lamp.lens.diameter = 0.3f;
+    lamp.lens.centre = {7, -2, 1};
+    site.eyes = {{"edge", {5, 2, 1}, {}}};
+    const StrayReport half = measure(site, {lamp});
+    CHECK(std::abs(half.glimpses[0].visible_share - 0.5) <= 0.14);
+    CHECK(half.glimpses[0].candela == doctest::Approx(100 * half.glimpses[0].visible_share).epsilon(3e-4));
+}
+
+TEST_CASE("candela towards an eye are the lamp's at that angle, and the angle off its sight is said") {
+    // 1000 cd cos^n, n = ln 0.5 / ln cos(beam / 2), beam 60 degrees; lens at (0, 0, 1), upright; the eye
+    // 3 m away and 4 m higher: atan(3 / 4) = 36.87 degrees off the beam, cos = 0.8.
+    Site site = make_open_site();
+    site.views = {{"porch", {3, 0, 5}, {3, 0, 0}, radians_from_degrees(50)}};
+    site.eyes = {{"guest", {3, 0, 5}, glm::dvec3(0, 0, 1)}, {"any", {0, 0, 0.5}, {}}};
+    LitFixture lamp = make_named("A", {0, 0, 1}, {}, make_cosine(60, 1000));
+    lamp.scale = 0.5;
+    const double n = std::log(0.5) / std::log(std::cos(radians_from_degrees(30)));
+    const StrayReport report = measure(site, {lamp});
+    REQUIRE(report.glimpses.size() == 3);
+    CHECK(report.glimpses[0].eye == "porch");
+    CHECK(report.glimpses[0].candela == doctest::Approx(500 * std::pow(0.8, n)).epsilon(1e-3));
+    CHECK(report.glimpses[0].distance == doctest::Approx(5));
+    // Looking straight down: the lens lies atan(3 / 4) from that; looking at the lens: not at all.
+    CHECK(degrees_from_radians(*report.glimpses[0].off_sight) == doctest::Approx(36.8698976));
+    CHECK(*report.glimpses[1].off_sight < 1e-6);
+    CHECK(report.glimpses[2].candela == 0); // from below there is no light
+}
+
+TEST_CASE("lumens upwards as the limits count them, and as they reach the sky") {
+    Site site = make_open_site();
+    site.zone = Zone::e2;
+    // Half of an even lamp's light, all of an upright beam's, none of one that points down.
+    CHECK(measure(site, {make_named("A", {0, 0, 1}, {}, make_isotropic(100))}).upward_share ==
+          doctest::Approx(0.5).epsilon(1e-4));
+    CHECK(measure(site, {make_named("A", {0, 0, 1}, {.tilt = pi}, make_cosine(36, 500))}).upward_share <
+          1e-9);
+    // A beam that a wall catches counts as upwards all the same: 45 degrees up, 1 m before a wall 4 m high.
+    const Site walled = make_wall_site(6, 4, 0.5);
+    const StrayReport caught =
+        measure(walled, {make_named("A", {3, -1, 0.2f}, {.tilt = pi / 4}, make_cosine(10, 500))});
+    CHECK(caught.upward_share > 0.999);
+    CHECK(caught.sky_share < 0.01);
+    CHECK(measure(site, {}).upward_share == 0);
+}
+
+TEST_CASE("the limits of the zones") {
+    // EN 12193:2008 (same figures as CIE 150:2003), as a secondary source quotes them: light on properties
+    // before curfew 2, 5, 10, 25 lx; 2500, 7500, 10000, 25000 cd; upward 0, 5, 15, 25 %.
+    const std::array<std::array<double, 3>, 4> quoted{
+        {{2, 2500, 0}, {5, 7500, 0.05}, {10, 10000, 0.15}, {25, 25000, 0.25}}};
+    for (int i = 0; i < 4; ++i) {
+        const ZoneLimits limits = limits_of(static_cast<Zone>(i + 1));
+        CHECK(limits.vertical_lx->value == quoted[i][0]);
+        CHECK(limits.candela->value == quoted[i][1]);
+        CHECK(limits.upward_share->value == quoted[i][2]);
+        CHECK(limits.vertical_lx->source.find("as quoted by") != std::string::npos);
+    }
+    // After curfew 0.1, 1, 2, 5 lx and 0, 500, 1000, 2500 cd: from memory, and said to be.
+    const std::array<std::array<double, 2>, 4> remembered{{{0.1, 0}, {1, 500}, {2, 1000}, {5, 2500}}};
+    for (int i = 0; i < 4; ++i) {
+        const ZoneLimits limits = limits_of(static_cast<Zone>(i + 1));
+        CHECK(limits.late_vertical_lx->value == remembered[i][0]);
+        CHECK(limits.late_candela->value == remembered[i][1]);
+        CHECK(limits.late_vertical_lx->source.find("from memory") != std::string::npos);
+        CHECK(limits.late_candela->source.find("from memory") != std::string::npos);
+    }
+    CHECK(!limits_of(Zone::e0).vertical_lx);
+    CHECK(limits_of(Zone::e0).candela->value == 0);
+    CHECK(limits_of(Zone::e0).candela->source.find("from memory") != std::string::npos);
+}
+
+TEST_CASE("stray light is measured where a site asks for it") {
+    Site site = make_open_site();
+    site.views = {{"street", {0, -9, 1.6}, {0, 0, 1}, 1}};
+    CHECK(!asks_for_stray(site));
+    site.zone = Zone::e0;
+    CHECK(asks_for_stray(site));
+    site.zone.reset();
+    site.eyes = {{"guest", {3, 0, 5}, {}}};
+    CHECK(asks_for_stray(site));
+    site.eyes.clear();
+    site.watch_points = {{"pane", WatchKind::window, {0, 10, 2}, {}}};
+    CHECK(asks_for_stray(site));
+    const StrayReport dark = measure(site, {});
+    REQUIRE(dark.watch_points.size() == 1);
+    CHECK(dark.watch_points[0].direct_lx == 0);
+}
+
+TEST_CASE("the lines for people set limits beside results and promise nothing") {
+    Site site = make_open_site();
+    StrayReport report;
+    report.zone = Zone::e2;
+    report.limits = limits_of(Zone::e2);
+    report.watch_points = {{.id = "bedroom",
+                            .kind = WatchKind::window,
+                            .facing = radians_from_degrees(250),
+                            .direct_lx = 0.5,
+                            .bounced_lx = 0.1,
+                            .most_from = "U1",
+                            .most_lx = 0.4},
+                           {.id = "line", .kind = WatchKind::boundary, .is_worst = true}};
+    for (int i = 0; i < 6; ++i)
+        report.glimpses.push_back({.eye = "driver",
+                                   .fixture = "U" + std::to_string(i),
+                                   .visible_share = 0.5,
+                                   .candela = 10.0 * i,
+                                   .off_sight = radians_from_degrees(12)});
+    report.glimpses.push_back({.eye = "guest", .fixture = "U0", .candela = 0.5});
+    report.upward_share = 0.98;
+    report.sky_share = 0.42;
+    std::string text;
+    for (const std::string& line : print_stray(site, report))
+        text += line + "\n";
+    CHECK(text == R"(Light where it should not go, zone E2
+watch point                                  upright   facing   most from
+bedroom                 window                0.6 lx      250°   U1 (0.4 lx)
+line                    property line           0 lx
+  Zone E2, upright: 5 lx [1] before curfew, 1 lx [2] after.
+eye                     lens              towards it in sight   off the line of sight
+driver                  U5                     50 cd     50 %   12°
+driver                  U4                     40 cd     50 %   12°
+driver                  U3                     30 cd     50 %   12°
+driver                  U2                     20 cd     50 %   12°
+driver                  and 1 more, 10 cd at most
+guest                   no lens sends it 1 cd or more
+  Zone E2, of one fixture: 7,500 cd [1] before curfew, 500 cd [2] after.
+98 % of the lumens leave above the horizontal; 42 % meet nothing on the way to the sky.
+  Zone E2, above the horizontal: 5 % [1].
+  Limits are given for comparison; whether they apply, and whether they are met, is for local rules and a measurement to say. Check local rules.
+  [1] CIE 150:2003 / EN 12193:2008, as quoted by a secondary source
+  [2] CIE 150:2003, from memory, unconfirmed
+)");
+    CHECK(text.find("compl") == std::string::npos);
+
+    // Without a zone there is nothing to set beside.
+    report.zone.reset();
+    report.limits = {};
+    for (const std::string& line : print_stray(site, report)) {
+        CHECK(line.find("Zone") == std::string::npos);
+        CHECK(line.find("CIE") == std::string::npos);
+    }
 }
