@@ -1,5 +1,6 @@
 #include <algorithm>
 #include <cmath>
+#include <fmt/format.h>
 
 #include "checker.hpp"
 #include "duskcast/site/site_file.hpp"
@@ -246,6 +247,28 @@ void Checker::check_watch_points() {
     }
 }
 
+void Checker::check_variants() {
+    for (std::size_t i = 0; i < site.variants.size(); ++i) {
+        const Variant& variant = site.variants[i];
+        const std::string path = join_path("variants", i);
+        check_id(variants, variant.id, path);
+        if (variant.changes.empty() && variant.without.empty() && variant.added.empty() && !variant.plants)
+            error(path, messages::empty_variant());
+        try {
+            Site made = make_variant(site, variant, folder);
+            made.variants.clear();
+            for (const Problem& problem : check_site(made, folder))
+                if (problem.severity == Severity::error)
+                    error(path,
+                          {fmt::format("as this variant has it, {}: {}", problem.place.path, problem.what),
+                           problem.remedy});
+        } catch (const InputError& fault) {
+            for (const Problem& problem : fault.problems())
+                error(path, {problem.what, problem.remedy});
+        }
+    }
+}
+
 std::vector<Problem> check_site(const Site& site, const std::filesystem::path& folder) {
     Checker checker{site, folder};
     for (std::size_t i = 0; i < site.levels.size(); ++i)
@@ -276,6 +299,7 @@ std::vector<Problem> check_site(const Site& site, const std::filesystem::path& f
     if (!has_errors) { // the rest measures things that must be sound by now
         checker.check_leaf_count();
         checker.check_sensor_count();
+        checker.check_variants();
         checker.advise();
     }
     return checker.problems;

@@ -45,7 +45,7 @@ struct Checker {
     const std::filesystem::path& folder;
     std::vector<Problem> problems;
     IdSpace surfaces{false, "ground", "the ground outside every area"};
-    IdSpace lamps, fixtures, targets, views, watch_points;
+    IdSpace lamps, fixtures, targets, views, watch_points, variants;
     std::map<std::string, LampLight> lights; ///< by lamp; none where its figures are at fault
 
     void error(const std::string& path, const Message& message);
@@ -84,6 +84,7 @@ struct Checker {
     void check_targets();
     void check_views(); ///< and eyes
     void check_watch_points();
+    void check_variants(); ///< each as the site it makes; the site itself must be sound
     void advise();
 
 private:

@@ -290,6 +290,30 @@ inline Message power_factor_contradicts(const string& watts, const string& volt_
     return {format("{} W are more than {} VA", watts, volt_amperes),
             "apparent power is watts over the power factor, which is at most 1"};
 }
+inline Message no_such_knob(const string& fixture, const string& knob, const string& place) {
+    return {format("\"{}\" has no {} to set", fixture, knob), format("only a fixture {} has one", place)};
+}
+inline Message beam_from_file(const string& lamp) {
+    return {format("the lamp \"{}\" is measured, so its beam cannot be set", lamp),
+            "name another lamp, or describe one by its figures"};
+}
+inline Message spacing_of_one() {
+    return {"a spacing needs two fixtures or more", "name those that stand in a row"};
+}
+inline Message spacing_of_two_walls(const string& one, const string& other) {
+    return {format("\"{}\" and \"{}\" stand at different walls", one, other),
+            "set the spacing of one wall's fixtures"};
+}
+inline Message fixture_twice(const string& id) {
+    return {format("the fixture \"{}\" is named twice", id), "name it once"};
+}
+inline Message added_is_there(const string& id) {
+    return {format("the fixture \"{}\" is there already", id), "give the added one another id"};
+}
+inline Message empty_variant() {
+    return {"the variant changes nothing",
+            "give \"changes\", \"without\", \"added\", \"season\" or \"years_on\""};
+}
 inline Message no_position() {
     return {"it is not said where the fixture stands", "give \"wall\", \"tree\" or \"at\""};
 }

@@ -40,6 +40,18 @@ inline constexpr Names<FixtureKind, 6> fixture_kind_names{{{FixtureKind::uplight
                                                            {FixtureKind::wash, "wash"},
                                                            {FixtureKind::path, "path"},
                                                            {FixtureKind::downlight, "downlight"}}};
+inline constexpr Names<Season, 2> season_names{{{Season::in_leaf, "in-leaf"}, {Season::bare, "bare"}}};
+inline constexpr Names<Knob, 11> knob_names{{{Knob::lamp, "lamp"},
+                                             {Knob::beam, "beam"},
+                                             {Knob::tilt, "tilt"},
+                                             {Knob::azimuth, "azimuth"},
+                                             {Knob::turn, "turn"},
+                                             {Knob::setback, "setback"},
+                                             {Knob::along, "along"},
+                                             {Knob::bearing, "bearing"},
+                                             {Knob::lens_height, "lens_height"},
+                                             {Knob::dimming, "dimming"},
+                                             {Knob::spacing, "spacing"}}};
 inline constexpr Names<Mount, 4> mount_names{
     {{Mount::spike, "spike"}, {Mount::surface, "surface"}, {Mount::tree, "tree"}, {Mount::wall, "wall"}}};
 

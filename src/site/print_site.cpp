@@ -149,6 +149,7 @@ private:
     Text points(const std::vector<glm::dvec2>& points) const {
         return list_of(points, [&](const glm::dvec2& one) { return point(one); });
     }
+    static Text words(const std::vector<std::string>& texts) { return list_of(texts, &Printer::word); }
     template <class T, class Print> static Text list_of(const std::vector<T>& things, Print print) {
         std::vector<Text> items;
         for (const T& thing : things)
@@ -207,6 +208,8 @@ private:
     Text view(const View& view) const;
     Text watch_point(const WatchPoint& point) const;
     Text eye(const Eye& eye) const;
+    Text change(const Change& change) const;
+    Text variant(const Variant& variant) const;
 
     const Site& site_;
 };
@@ -488,6 +491,35 @@ Text Printer::eye(const Eye& eye) const {
     return object.text;
 }
 
+Text Printer::change(const Change& change) const {
+    Object object;
+    if (!change.fixtures.empty())
+        object.add("fixtures", words(change.fixtures));
+    for (const Setting& setting : change.settings) {
+        const Text value = setting.knob == Knob::lamp ? word(setting.lamp)
+                           : is_length(setting.knob)  ? length(setting.value)
+                           : is_angle(setting.knob)   ? angle(setting.value)
+                                                      : number(setting.value);
+        object.add(name_of(setting.knob), value);
+    }
+    return object.text;
+}
+
+Text Printer::variant(const Variant& variant) const {
+    Object object;
+    object.add("id", word(variant.id));
+    add_word(object, "name", variant.name, "");
+    add_list(object, "added", variant.added, &Printer::fixture);
+    add_list(object, "changes", variant.changes, &Printer::change);
+    if (!variant.without.empty())
+        object.add("without", words(variant.without));
+    if (variant.plants) {
+        object.add("season", word(name_of(season_names, variant.plants->season)));
+        add_number(object, "years_on", variant.plants->years_on, 0);
+    }
+    return object.text;
+}
+
 Text Printer::site() const {
     const Site usual;
     Object object;
@@ -523,6 +555,7 @@ Text Printer::site() const {
         object.add("zone", word(name_of(zone_names, *site_.zone)));
     add_list(object, "watch_points", site_.watch_points, &Printer::watch_point);
     add_list(object, "eyes", site_.eyes, &Printer::eye);
+    add_list(object, "variants", site_.variants, &Printer::variant);
     return object.text;
 }
 

@@ -188,6 +188,39 @@ void read_eye(Reader& reader, Eye& eye) {
         eye.look_at = look_at;
 }
 
+void read_change(Reader& reader, Change& change) {
+    reader.texts("fixtures", change.fixtures);
+    for (const auto& [knob, name] : knob_names) {
+        const std::string key(name);
+        Setting setting{.knob = knob};
+        bool is_set = false;
+        if (knob == Knob::lamp)
+            is_set = reader.text(key, setting.lamp);
+        else if (is_length(knob))
+            is_set = reader.length(key, setting.value);
+        else if (is_angle(knob))
+            is_set = reader.angle(key, setting.value);
+        else
+            is_set = reader.number(key, setting.value);
+        if (is_set)
+            change.settings.push_back(setting);
+    }
+}
+
+void read_variant(Reader& reader, const Site& site, Variant& variant) {
+    read_id(reader, variant.id);
+    reader.text("name", variant.name);
+    reader.each("added",
+                [&](Reader& one) { read_fixture(one, site.catalogue, variant.added.emplace_back()); });
+    reader.each("changes", [&](Reader& one) { read_change(one, variant.changes.emplace_back()); });
+    reader.texts("without", variant.without);
+    SeasonChoice plants;
+    const bool has_season = reader.word("season", season_names, plants.season);
+    const bool has_years = reader.number("years_on", plants.years_on);
+    if (has_season || has_years)
+        variant.plants = plants;
+}
+
 /// Whether the site can be judged: what it takes from a faulty catalogue would only echo.
 bool read_site_catalogue(Reader& reader, Reading& reading, SiteFile& made) {
     Site& site = made.site;
@@ -246,6 +279,7 @@ bool read_root(Reader& reader, Reading& reading, SiteFile& made) {
     reader.each("watch_points",
                 [&](Reader& one) { read_watch_point(one, site.watch_points.emplace_back()); });
     reader.each("eyes", [&](Reader& one) { read_eye(one, site.eyes.emplace_back()); });
+    reader.each("variants", [&](Reader& one) { read_variant(one, site, site.variants.emplace_back()); });
     return is_whole;
 }
 

@@ -10,8 +10,6 @@
 namespace duskcast {
 namespace {
 
-constexpr Names<Season, 2> season_names{{{Season::in_leaf, "in-leaf"}, {Season::bare, "bare"}}};
-
 void check_years(double years_on) {
     if (!(years_on >= 0 && years_on <= most_years_on)) {
         const Message message =
@@ -85,8 +83,8 @@ std::string print_season(const SeasonChoice& choice) {
                                   ? ""
                                   : fmt::format(", grown by {} {}", print_number(choice.years_on),
                                                 choice.years_on == 1 ? "year" : "years");
-    return fmt::format("Plants {}{}.", choice.season == Season::bare ? "as in winter, the deciduous ones bare"
-                                                                     : "in leaf",
+    return fmt::format("Plants {}{}.",
+                       choice.season == Season::bare ? "as in winter, the deciduous ones bare" : "in leaf",
                        years);
 }
 

@@ -236,6 +236,17 @@ Site Maker::make() {
              {between(-9, 9), between(-60, -40), between(1, 2)},
              maybe() ? std::optional(glm::dvec3{between(-9, 9), 0, between(0, 5)}) : std::nullopt});
     }
+    Fixture added = fixture(site, 99);
+    added.at = glm::dvec2(-85, between(-9, 9));
+    added.wall = added.tree = "";
+    added.along = added.bearing = 0;
+    added.setback.reset();
+    Variant more{.id = "more", .name = maybe() ? "one more" : "", .added = {added}};
+    more.changes = {{{added.id}, {{Knob::lamp, 0, "flood"}, {Knob::tilt, between(0, 3), ""}}},
+                    {{}, {{Knob::dimming, between(0, 1), ""}}}};
+    if (maybe())
+        more.plants = SeasonChoice{static_cast<Season>(whole(0, 1)), maybe() ? between(0, 1) : 0};
+    site.variants.push_back(more);
     return site;
 }
 
@@ -289,6 +300,10 @@ TEST_CASE("what the full example says arrives in SI") {
     CHECK(site.watch_points[1].kind == WatchKind::boundary);
     CHECK(!site.watch_points[1].facing);
     CHECK(site.eyes.at(0).look_at->x == doctest::Approx(60 * 0.3048));
+    REQUIRE(site.variants.size() == 2);
+    CHECK(site.variants[0].plants == SeasonChoice{Season::bare, 10});
+    CHECK(site.variants[1].changes[0].settings == std::vector<Setting>{{Knob::spacing, 4 * 0.3048, ""}});
+    CHECK(site.variants[1].changes[2].settings[0].value == doctest::Approx(0.69813170079773)); // 2 pi / 9
     // Defaults by kind.
     CHECK(site.fixtures[1].lens_height == 0);
     CHECK(site.fixtures[1].mount == Mount::surface);

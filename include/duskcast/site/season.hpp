@@ -4,23 +4,11 @@
 #include <string>
 #include <vector>
 
+#include "duskcast/site/season_choice.hpp"
 #include "duskcast/site/site.hpp"
 #include "duskcast/units/problem.hpp"
 
 namespace duskcast {
-
-/// `bare`: what is deciduous has lost its leaves.
-enum class Season { in_leaf, bare };
-
-inline constexpr double most_years_on = 100;
-
-/// How a site's plants are to be taken.
-struct SeasonChoice {
-    Season season = Season::in_leaf;
-    double years_on = 0; ///< from the day the site file speaks of, 0..most_years_on
-
-    bool operator==(const SeasonChoice&) const = default;
-};
 
 /// "in-leaf" or "bare"; throws InputError, its place left empty, with the nearest when unknown.
 Season read_season(const std::string& word);
