@@ -271,19 +271,12 @@ void evaluate_layer(const Sight& sight, const Sensors& sensors, const Aim& aim, 
         std::fill(out.begin(), out.end(), 0.0f);
         return;
     }
-    const glm::dmat3 world_from_lamp = world_from_fixture(aim);
-    LayerInput input;
+    LayerInput input = make_layer_input(aim, table);
     input.x = sensors.x.data();
     input.y = sensors.y.data();
     input.z = sensors.z.data();
     input.transfer = sight.transfer.data();
     input.lens = sight.lens.centre;
-    input.c0 = world_from_lamp[0];
-    input.c90 = world_from_lamp[1];
-    input.zenith = world_from_lamp[2];
-    input.table = table.values().data();
-    input.rows = table.rows();
-    input.columns = table.columns();
     input.scale = static_cast<float>(scale);
     const auto evaluate = table.is_symmetric() ? evaluate_symmetric : evaluate_table;
     // Element by element: the same bits however the range is split.

@@ -4,6 +4,8 @@
 #include <cmath>
 #include <tbb/parallel_for.h>
 
+#include "layer_kernel.hpp"
+
 namespace duskcast {
 
 std::span<const glm::vec3> landing_rays() {
@@ -37,12 +39,29 @@ std::vector<Hit> trace_landing(const Stage& stage, const Lens& lens) {
 
 std::vector<double> share_lumens(const LitFixture& fixture) {
     const std::span<const glm::vec3> rays = landing_rays();
-    const glm::mat3 lamp_from_world(glm::transpose(world_from_fixture(fixture.aim)));
-    const bool is_covered = fixture.lens.is_covered();
     std::vector<double> lumens(rays.size());
+    if (fixture.table.values().empty())
+        return lumens;
+    // The candela in all directions are the light on sensors all round the lens, a metre off, facing it.
+    static const Sensors around = [] {
+        Sensors sensors;
+        for (const glm::vec3& ray : landing_rays())
+            sensors.add(ray, -ray, 0);
+        return sensors;
+    }();
+    static const std::vector<float> ones(rays.size(), 1.0f);
+    std::vector<float> candela(rays.size());
+    LayerInput input = make_layer_input(fixture.aim, fixture.table);
+    input.x = around.x.data();
+    input.y = around.y.data();
+    input.z = around.z.data();
+    input.transfer = ones.data();
+    input.count = candela.size();
+    (fixture.table.is_symmetric() ? evaluate_symmetric : evaluate_table)(input, candela.data());
+    const bool is_covered = fixture.lens.is_covered();
     double sum = 0;
     for (std::size_t i = 0; i < rays.size(); ++i) {
-        lumens[i] = static_cast<double>(fixture.table.candela(lamp_from_world * rays[i]));
+        lumens[i] = static_cast<double>(candela[i]);
         if (is_covered)
             lumens[i] *= fixture.lens.open_share(rays[i].z);
         sum += lumens[i];

@@ -6,6 +6,9 @@
 
 #include <glm/glm.hpp>
 
+#include "duskcast/photometry/aim.hpp"
+#include "duskcast/photometry/intensity_table.hpp"
+
 namespace duskcast {
 
 /// What the loop needs, as bare pointers into structures of arrays.
@@ -24,6 +27,19 @@ struct LayerInput {
     int columns = 0;
     float scale = 1;
 };
+
+/// A lamp and its aim; where the sensors are is left to the caller.
+inline LayerInput make_layer_input(const Aim& aim, const IntensityTable& table) {
+    const glm::dmat3 world_from_lamp = world_from_fixture(aim);
+    LayerInput input;
+    input.c0 = world_from_lamp[0];
+    input.c90 = world_from_lamp[1];
+    input.zenith = world_from_lamp[2];
+    input.table = table.values().data();
+    input.rows = table.rows();
+    input.columns = table.columns();
+    return input;
+}
 
 /// The direction (x, y) as a share 0..1 of the full turn from +x towards +y, given `q`, the smaller of |x|
 /// and |y| over the larger. Abramowitz and Stegun 4.4.49; largest error 2e-6 of a turn.

@@ -1,12 +1,11 @@
 #include "duskcast/light/lighting.hpp"
 
+#include <algorithm>
 #include <cmath>
-#include <map>
 #include <utility>
 
 #include "duskcast/photometry/light_colour.hpp"
 #include "duskcast/site/layout.hpp"
-#include "duskcast/site/site_file.hpp"
 
 namespace duskcast {
 
@@ -53,44 +52,58 @@ double measure_leaving_lumens(const LitFixture& fixture) {
     return sum > 0 ? all * open / sum : 0;
 }
 
-std::vector<LitFixture> make_fixtures(const Site& site, const std::filesystem::path& folder) {
-    std::vector<LitFixture> fixtures;
-    std::map<std::string, LampLight> lamps; // each file is read once, however many fixtures use it
-    for (const Fixture& description : site.fixtures) {
-        const PlacedFixture placed = place_fixture(site, description);
-        const Lamp* lamp = find_lamp(site, description.lamp);
-        if (lamp == nullptr)
-            throw InputError(
-                Problem{.what = "fixture " + description.id + " has no lamp \"" + description.lamp + "\"",
-                        .remedy = "name one of the site's lamps"});
-        auto known = lamps.find(lamp->id);
-        if (known == lamps.end())
-            known = lamps.emplace(lamp->id, make_lamp_light(*lamp, folder)).first;
-        const LampLight& light = known->second;
+FixtureMaker::KnownLamp& FixtureMaker::find(const Lamp& lamp) {
+    for (KnownLamp& known : known_)
+        if (known.lamp == lamp)
+            return known;
+    return known_.emplace_back(KnownLamp{lamp, make_lamp_light(lamp, folder_), {}});
+}
 
-        const bool is_well = description.kind == FixtureKind::in_ground;
-        Shield shield{.lens_diameter = lens_diameter_of(description, light.opening_diameter),
-                      .shroud_length = description.shroud_length,
-                      .hood_length = description.hood_length};
-        LitFixture fixture;
-        fixture.id = description.id;
-        fixture.lens = {.centre = glm::vec3(placed.position),
-                        .diameter = static_cast<float>(shield.lens_diameter),
-                        .is_flush = is_well};
-        (is_well ? fixture.lens.rim : shield.rim) = description.rim;
-        (is_well ? fixture.lens.louvre : shield.louvre) = description.louvre;
-        fixture.aim = placed.aim;
-        fixture.table = IntensityTable(light.distribution, shield);
-        fixture.loss = light_loss_of(site, description);
-        // LM-63 counts tilt from the beam straight down.
-        fixture.scale =
-            fixture.loss.total() * description.dimming * light.tilt.factor_at(pi - placed.aim.tilt);
-        fixture.watts = light.watts * description.dimming;
-        fixture.colour = light_colour(lamp->cct);
-        fixture.lumens = measure_leaving_lumens(fixture);
-        fixtures.push_back(std::move(fixture));
-    }
+LitFixture FixtureMaker::make(const Site& site, const Fixture& description) {
+    const PlacedFixture placed = place_fixture(site, description);
+    const Lamp* lamp = find_lamp(site, description.lamp);
+    if (lamp == nullptr)
+        throw InputError(
+            Problem{.what = "fixture " + description.id + " has no lamp \"" + description.lamp + "\"",
+                    .remedy = "name one of the site's lamps"});
+    KnownLamp& known = find(*lamp);
+    const LampLight& light = known.light;
+
+    const bool is_well = description.kind == FixtureKind::in_ground;
+    Shield shield{.lens_diameter = lens_diameter_of(description, light.opening_diameter),
+                  .shroud_length = description.shroud_length,
+                  .hood_length = description.hood_length};
+    LitFixture fixture;
+    fixture.id = description.id;
+    fixture.lens = {.centre = glm::vec3(placed.position),
+                    .diameter = static_cast<float>(shield.lens_diameter),
+                    .is_flush = is_well};
+    (is_well ? fixture.lens.rim : shield.rim) = description.rim;
+    (is_well ? fixture.lens.louvre : shield.louvre) = description.louvre;
+    fixture.aim = placed.aim;
+    auto table = std::find_if(known.tables.begin(), known.tables.end(),
+                              [&](const KnownTable& one) { return one.shield == shield; });
+    if (table == known.tables.end())
+        table = known.tables.insert(table, {shield, IntensityTable(light.distribution, shield)});
+    fixture.table = table->table;
+    fixture.loss = light_loss_of(site, description);
+    // LM-63 counts tilt from the beam straight down.
+    fixture.scale = fixture.loss.total() * description.dimming * light.tilt.factor_at(pi - placed.aim.tilt);
+    fixture.watts = light.watts * description.dimming;
+    fixture.colour = light_colour(lamp->cct);
+    fixture.lumens = measure_leaving_lumens(fixture);
+    return fixture;
+}
+
+std::vector<LitFixture> FixtureMaker::make_all(const Site& site) {
+    std::vector<LitFixture> fixtures;
+    for (const Fixture& description : site.fixtures)
+        fixtures.push_back(make(site, description));
     return fixtures;
+}
+
+std::vector<LitFixture> make_fixtures(const Site& site, const std::filesystem::path& folder) {
+    return FixtureMaker(folder).make_all(site);
 }
 
 Lighting trace_lighting(const Stage& stage, std::vector<LitFixture> fixtures, const Progress& progress) {

@@ -19,11 +19,11 @@ struct Column {
 /// A beam's ridge lies between columns as a rule and a straight line cuts it off: 4 % at 24 degrees, 2 m up
 /// and 6 in apart. So a cubic (Lagrange) through four columns, in the logarithm, in which beams are nearly
 /// parabolas; a straight line beside edges and shadows, where the cubic would swing.
-std::optional<double> read_between(const SensorGrid& grid, const std::vector<double>& lux, int left,
-                                   double share, int row) {
+std::optional<double> read_between(const SensorGrid& grid, const LuxAt& lux, int left, double share,
+                                   int row) {
     const auto lux_at = [&](int column) -> std::optional<double> {
         const int sensor = column < 0 || column >= grid.columns ? -1 : grid.at(column, row);
-        return sensor < 0 ? std::nullopt : std::optional<double>(lux[sensor]);
+        return sensor < 0 ? std::nullopt : std::optional<double>(lux(static_cast<std::uint32_t>(sensor)));
     };
     const std::optional<double> a = lux_at(left);
     const std::optional<double> b = share > 0 ? lux_at(left + 1) : std::nullopt;
@@ -42,7 +42,7 @@ std::optional<double> read_between(const SensorGrid& grid, const std::vector<dou
     return (1 - share) * *a + share * *b;
 }
 
-Column read_column(const SensorGrid& grid, const std::vector<double>& lux, int left, double share) {
+Column read_column(const SensorGrid& grid, const LuxAt& lux, int left, double share) {
     Column column;
     for (int row = 0; row < grid.rows; ++row)
         if (const std::optional<double> here = read_between(grid, lux, left, share, row)) {
@@ -52,7 +52,7 @@ Column read_column(const SensorGrid& grid, const std::vector<double>& lux, int l
     return column;
 }
 
-Column column_at(const SensorGrid& grid, const std::vector<double>& lux, double along) {
+Column column_at(const SensorGrid& grid, const LuxAt& lux, double along) {
     const double place = std::clamp((along - grid.u0) / grid.step - 0.5, 0.0, grid.columns - 1.0);
     const int left = static_cast<int>(place);
     return read_column(grid, lux, left, place - left);
@@ -118,9 +118,8 @@ std::optional<AimLine> find_aim_line(const Stage& stage, const LitFixture& fixtu
     return nearest;
 }
 
-std::vector<Reach> measure_line_reach(const Site& site, const Surface& surface,
-                                      const std::vector<double>& lux, double along,
-                                      const std::vector<double>& levels_lx) {
+std::vector<Reach> measure_line_reach(const Site& site, const Surface& surface, const LuxAt& lux,
+                                      double along, const std::vector<double>& levels_lx) {
     const Column column = column_at(surface.grid, lux, along);
     const double top = top_at(site, surface, along);
     std::vector<Reach> reaches;
@@ -129,13 +128,21 @@ std::vector<Reach> measure_line_reach(const Site& site, const Surface& surface,
     return reaches;
 }
 
+std::vector<Reach> measure_line_reach(const Site& site, const Surface& surface,
+                                      const std::vector<double>& lux, double along,
+                                      const std::vector<double>& levels_lx) {
+    return measure_line_reach(site, surface, LuxAt([&](std::uint32_t sensor) { return lux[sensor]; }), along,
+                              levels_lx);
+}
+
 std::vector<Reach> measure_best_reach(const Surface& surface, const std::vector<double>& lux,
                                       const std::vector<double>& levels_lx) {
     std::vector<Reach> best;
+    const LuxAt lux_at = [&](std::uint32_t sensor) { return lux[sensor]; };
     for (const double level : levels_lx) {
         Reach highest{.level_lx = level};
         for (int c = 0; c < surface.grid.columns; ++c) {
-            const Column column = read_column(surface.grid, lux, c, 0);
+            const Column column = read_column(surface.grid, lux_at, c, 0);
             const Reach reach = measure_reach(column.heights, column.lux, surface.grid.top[c], level);
             if (c == 0 || reach.height.value_or(-1) > highest.height.value_or(-1))
                 highest = reach;

@@ -14,21 +14,6 @@ namespace duskcast {
 
 namespace {
 
-/// The levels asked for and those of the targets, ascending, none twice.
-std::vector<double> join_levels(std::vector<double> levels_lx, const Site& site) {
-    if (levels_lx.empty())
-        levels_lx = site.levels;
-    if (levels_lx.empty())
-        for (const double footcandles : {0.5, 1.0, 2.0, 5.0})
-            levels_lx.push_back(footcandles * lux_per_footcandle);
-    for (const Target& target : site.targets)
-        levels_lx.push_back(target.level);
-    std::sort(levels_lx.begin(), levels_lx.end());
-    const auto alike = [](double a, double b) { return b - a < 1e-9 * b; };
-    levels_lx.erase(std::unique(levels_lx.begin(), levels_lx.end(), alike), levels_lx.end());
-    return levels_lx;
-}
-
 SurfaceReport report_surface(const Stage& stage, int index, const std::vector<double>& lux,
                              const std::vector<double>& direct_lx, const std::vector<double>& levels_lx) {
     const Surface& surface = stage.surfaces[index];
@@ -53,12 +38,6 @@ std::string gable_at(const Site& site, const Surface& surface, double along) {
                 if (along >= gable.from && along <= gable.from + gable.width)
                     return gable.id;
     return "";
-}
-
-/// Fixtures that throw their light up a wall; the others have no line.
-bool has_line(const Fixture& fixture) {
-    return fixture.kind != FixtureKind::path && fixture.kind != FixtureKind::downlight &&
-           fixture.tree.empty();
 }
 
 std::vector<FixtureReach> report_reaches(const Site& site, const Stage& stage, const Lighting& lighting,
@@ -100,6 +79,25 @@ TargetReport report_target(const Stage& stage, const std::vector<double>& lux,
 }
 
 } // namespace
+
+bool has_line(const Fixture& fixture) {
+    return fixture.kind != FixtureKind::path && fixture.kind != FixtureKind::downlight &&
+           fixture.tree.empty();
+}
+
+std::vector<double> join_levels(std::vector<double> levels_lx, const Site& site) {
+    if (levels_lx.empty())
+        levels_lx = site.levels;
+    if (levels_lx.empty())
+        for (const double footcandles : {0.5, 1.0, 2.0, 5.0})
+            levels_lx.push_back(footcandles * lux_per_footcandle);
+    for (const Target& target : site.targets)
+        levels_lx.push_back(target.level);
+    std::sort(levels_lx.begin(), levels_lx.end());
+    const auto alike = [](double a, double b) { return b - a < 1e-9 * b; };
+    levels_lx.erase(std::unique(levels_lx.begin(), levels_lx.end(), alike), levels_lx.end());
+    return levels_lx;
+}
 
 double find_main_level(const Site& site, const std::vector<double>& levels_lx, const std::string& surface) {
     for (const Target& target : site.targets)

@@ -5,25 +5,30 @@
 
 namespace duskcast {
 
-std::vector<Sample> collect_samples(const Stage& stage, const std::vector<double>& lux,
-                                    const std::vector<std::uint32_t>& sensors) {
-    std::vector<Sample> samples;
-    samples.reserve(sensors.size());
+std::vector<SampleSpot> find_sample_spots(const Stage& stage, const std::vector<std::uint32_t>& sensors) {
+    std::vector<SampleSpot> spots;
+    spots.reserve(sensors.size());
     for (std::size_t i = 0; i < sensors.size(); ++i) {
         const std::uint32_t sensor = sensors[i];
-        Sample sample{sensor, lux[sensor], stage.sensors.area[sensor]};
         const bool has_other_side = sensor >= stage.first_leaf_sensor && i + 1 < sensors.size() &&
                                     sensors[i + 1] == sensor + 1 &&
                                     stage.leaf_of_sensor[sensor - stage.first_leaf_sensor] ==
                                         stage.leaf_of_sensor[sensor + 1 - stage.first_leaf_sensor];
-        if (has_other_side) {
+        spots.push_back({sensor, has_other_side});
+        if (has_other_side)
             ++i;
-            if (lux[sensor + 1] > sample.lux) {
-                sample.sensor = sensor + 1;
-                sample.lux = lux[sensor + 1];
-            }
-        }
-        samples.push_back(sample);
+    }
+    return spots;
+}
+
+std::vector<Sample> collect_samples(const Stage& stage, const std::vector<double>& lux,
+                                    const std::vector<std::uint32_t>& sensors) {
+    std::vector<Sample> samples;
+    samples.reserve(sensors.size());
+    for (const SampleSpot& spot : find_sample_spots(stage, sensors)) {
+        const bool is_other = spot.has_other_side && lux[spot.sensor + 1] > lux[spot.sensor];
+        const std::uint32_t sensor = spot.sensor + (is_other ? 1 : 0);
+        samples.push_back({sensor, lux[sensor], stage.sensors.area[spot.sensor]});
     }
     return samples;
 }

@@ -58,8 +58,10 @@ std::vector<Sample> visible_samples(const Stage& stage, const std::vector<double
     return samples;
 }
 
-TreeReport report_bands(const Site& site, const Stage& stage, const Tree& tree,
-                        const std::vector<Sample>& samples, const std::vector<double>& levels_lx) {
+} // namespace
+
+TreeReport measure_crown(const Site& site, const Stage& stage, const Tree& tree,
+                         const std::vector<Sample>& samples, const std::vector<double>& levels_lx) {
     TreeReport report;
     report.tree = tree.id;
     const double step = band_height(site);
@@ -91,18 +93,16 @@ TreeReport report_bands(const Site& site, const Stage& stage, const Tree& tree,
     return report;
 }
 
-} // namespace
-
 std::vector<TreeReport> measure_trees(const Site& site, const Stage& stage, const std::vector<double>& lux,
                                       const std::vector<double>& levels_lx) {
     std::vector<TreeReport> reports;
     for (const Tree& tree : site.trees) {
         const Surface& surface = stage.surfaces[stage.find_surface(tree.id)];
         reports.push_back(
-            report_bands(site, stage, tree, collect_samples(stage, lux, sensors_of(surface)), levels_lx));
+            measure_crown(site, stage, tree, collect_samples(stage, lux, sensors_of(surface)), levels_lx));
         for (const Onlooker& onlooker : onlookers_of(site, tree)) {
-            reports.push_back(report_bands(site, stage, tree,
-                                           visible_samples(stage, lux, surface, onlooker.eye), levels_lx));
+            reports.push_back(measure_crown(site, stage, tree,
+                                            visible_samples(stage, lux, surface, onlooker.eye), levels_lx));
             reports.back().from = onlooker.name;
         }
     }

@@ -154,21 +154,23 @@ IntensityTable::IntensityTable(const Distribution& given, const Shield& shield) 
     columns_ = is_cut_unevenly ? most_columns : columns_for(distribution);
     const int lines = is_symmetric() ? 1 : columns_ + 1;
     const std::size_t stride = static_cast<std::size_t>(rows_) + 1;
-    values_.assign(static_cast<std::size_t>(lines) * stride, 0.0f);
+    std::vector<float> values(static_cast<std::size_t>(lines) * stride);
 
     if (distribution.is_tilted())
-        fill_from_directions(distribution, shield);
+        fill_from_directions(distribution, shield, values);
     else
-        fill_from_planes(distribution, shield);
+        fill_from_planes(distribution, shield, values);
     for (std::size_t line = 0; line < static_cast<std::size_t>(lines); ++line)
-        values_[line * stride + stride - 1] = values_[line * stride + stride - 2];
-    lumens_ = table_lumens(values_, rows_, columns_);
+        values[line * stride + stride - 1] = values[line * stride + stride - 2];
+    lumens_ = table_lumens(values, rows_, columns_);
+    values_ = std::make_shared<const std::vector<float>>(std::move(values));
 }
 
-void IntensityTable::fill_from_planes(const Distribution& distribution, const Shield& shield) {
+void IntensityTable::fill_from_planes(const Distribution& distribution, const Shield& shield,
+                                      std::vector<float>& values) {
     const std::size_t stride = static_cast<std::size_t>(rows_) + 1;
     std::vector<Bracket> planes;
-    for (std::size_t line = 0; line < values_.size() / stride; ++line)
+    for (std::size_t line = 0; line < values.size() / stride; ++line)
         planes.push_back(
             find_bracket(distribution.c, turn * static_cast<double>(line % columns_) / columns_));
 
@@ -190,14 +192,15 @@ void IntensityTable::fill_from_planes(const Distribution& distribution, const Sh
                     visible_lens_share(shield, turn * static_cast<double>(line % columns_) / columns_, gamma);
             const double low = in_plane(plane.low);
             const double candela = low + plane.weight * (in_plane(plane.high) - low);
-            values_[line * stride + static_cast<std::size_t>(row)] = static_cast<float>(share * candela);
+            values[line * stride + static_cast<std::size_t>(row)] = static_cast<float>(share * candela);
         }
     }
 }
 
-void IntensityTable::fill_from_directions(const Distribution& distribution, const Shield& shield) {
+void IntensityTable::fill_from_directions(const Distribution& distribution, const Shield& shield,
+                                          std::vector<float>& values) {
     const std::size_t stride = static_cast<std::size_t>(rows_) + 1;
-    const std::size_t lines = values_.size() / stride;
+    const std::size_t lines = values.size() / stride;
     for (int row = 0; row < rows_; ++row) {
         const double s = static_cast<double>(row) / (rows_ - 1), gamma = 2 * std::asin(s);
         const double sine = std::sin(gamma), cosine = std::cos(gamma);
@@ -205,14 +208,14 @@ void IntensityTable::fill_from_directions(const Distribution& distribution, cons
             const double c = turn * static_cast<double>(line % columns_) / columns_;
             const double candela =
                 distribution.candela_towards({sine * std::cos(c), sine * std::sin(c), -cosine});
-            values_[line * stride + static_cast<std::size_t>(row)] =
+            values[line * stride + static_cast<std::size_t>(row)] =
                 candela > 0 ? static_cast<float>(visible_lens_share(shield, c, gamma) * candela) : 0.0f;
         }
     }
 }
 
 float IntensityTable::candela(const glm::vec3& direction_fixture) const {
-    if (values_.empty())
+    if (values_->empty())
         return 0;
     const float s = 0.5f * glm::length(direction_fixture - glm::vec3(0, 0, -1));
     const float position = std::min(s, 1.0f) * static_cast<float>(rows_ - 1);
@@ -220,7 +223,7 @@ float IntensityTable::candela(const glm::vec3& direction_fixture) const {
     const float row_weight = position - static_cast<float>(row);
     const std::size_t stride = static_cast<std::size_t>(rows_) + 1;
     const auto in_line = [&](std::size_t line) {
-        const float* at = values_.data() + line * stride + static_cast<std::size_t>(row);
+        const float* at = values_->data() + line * stride + static_cast<std::size_t>(row);
         return at[0] + row_weight * (at[1] - at[0]);
     };
     if (is_symmetric())

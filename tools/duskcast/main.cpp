@@ -18,6 +18,9 @@ int main(int argc, char** argv) {
     add_check_command(app, run);
     add_lamp_command(app, run);
     add_view_command(app, run);
+    add_compare_command(app, run);
+    add_sweep_command(app, run);
+    add_merge_command(app, run);
     try {
         app.parse(argc, argv);
         return run();

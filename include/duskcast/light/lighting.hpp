@@ -1,13 +1,14 @@
 #pragma once
 // All fixtures of a site over all sensors of its stage.
 
+#include <filesystem>
 #include <functional>
 #include <string>
 #include <vector>
 
 #include "duskcast/light/bounced_light.hpp"
 #include "duskcast/light/direct.hpp"
-#include "duskcast/site/site.hpp"
+#include "duskcast/site/site_file.hpp"
 
 namespace duskcast {
 
@@ -54,6 +55,32 @@ struct Lighting {
     /// On planes in space, of the fixtures' light alone. Traces rays.
     std::function<std::vector<double>(const Sensors&)> bounced_on_planes;
     EnergyBalance energy;
+};
+
+/// Makes fixtures ready for light. Lamps and shields met before are not worked out again: their tables are
+/// shared, so that hundreds of variants of a site cost little more than one.
+class FixtureMaker {
+public:
+    explicit FixtureMaker(std::filesystem::path folder) : folder_(std::move(folder)) {}
+
+    /// Throws InputError when the site has no such lamp, wall or tree, and as make_lamp_light.
+    LitFixture make(const Site& site, const Fixture& description);
+    std::vector<LitFixture> make_all(const Site& site);
+
+private:
+    struct KnownTable {
+        Shield shield;
+        IntensityTable table;
+    };
+    struct KnownLamp {
+        Lamp lamp;
+        LampLight light;
+        std::vector<KnownTable> tables;
+    };
+    KnownLamp& find(const Lamp& lamp);
+
+    std::filesystem::path folder_;
+    std::vector<KnownLamp> known_;
 };
 
 std::vector<LitFixture> make_fixtures(const Site& site, const std::filesystem::path& folder);

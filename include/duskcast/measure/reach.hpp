@@ -1,6 +1,8 @@
 #pragma once
 // How high a level of light carries on an upright surface.
 
+#include <cstdint>
+#include <functional>
 #include <optional>
 #include <vector>
 
@@ -14,10 +16,18 @@ struct AimLine {
     double along = 0; ///< u on the surface
 };
 
+/// Whether the fixture throws its light up a wall; the others have no line.
+bool has_line(const Fixture& fixture);
+
 /// None when the fixture faces no upright surface within 15 m.
 std::optional<AimLine> find_aim_line(const Stage& stage, const LitFixture& fixture);
 
+/// Lux of a sensor of the stage.
+using LuxAt = std::function<double(std::uint32_t sensor)>;
+
 /// Reach on the upright line at `along`, light interpolated between the neighbouring columns of sensors.
+std::vector<Reach> measure_line_reach(const Site& site, const Surface& surface, const LuxAt& lux,
+                                      double along, const std::vector<double>& levels_lx);
 std::vector<Reach> measure_line_reach(const Site& site, const Surface& surface,
                                       const std::vector<double>& lux, double along,
                                       const std::vector<double>& levels_lx);

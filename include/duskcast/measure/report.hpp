@@ -125,6 +125,9 @@ struct Report {
 Report measure_report(const Site& site, const Stage& stage, const Lighting& lighting,
                       std::vector<double> levels_lx = {});
 
+/// The levels asked for (empty: the site's own) and those of the targets, ascending, none twice.
+std::vector<double> join_levels(std::vector<double> levels_lx, const Site& site);
+
 /// The level people ask about on a surface: its first target's own, else the lowest reported from 1 fc up,
 /// else the highest reported.
 double find_main_level(const Site& site, const std::vector<double>& levels_lx, const std::string& surface);

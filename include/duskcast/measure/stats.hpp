@@ -15,6 +15,13 @@ struct Sample {
     double area = 0; ///< m2
 };
 
+/// Where a sample comes from: a sensor, or a leaf by the first of its two sides.
+struct SampleSpot {
+    std::uint32_t sensor = 0;
+    bool has_other_side = false; ///< the next sensor is the leaf's other side
+};
+std::vector<SampleSpot> find_sample_spots(const Stage& stage, const std::vector<std::uint32_t>& sensors);
+
 /// One sample a sensor; the two sides of a leaf, neighbours in `sensors`, make one.
 std::vector<Sample> collect_samples(const Stage& stage, const std::vector<double>& lux,
                                     const std::vector<std::uint32_t>& sensors);

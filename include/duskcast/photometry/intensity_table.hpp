@@ -2,6 +2,7 @@
 // A distribution resampled for speed: one look-up per direction, no trigonometric calls.
 
 #include <glm/glm.hpp>
+#include <memory>
 #include <vector>
 
 #include "duskcast/photometry/distribution.hpp"
@@ -29,18 +30,20 @@ public:
     int columns() const { return columns_; } ///< samples in C, the full turn without repetition
     /// columns() + 1 rows (first repeated) of rows() + 1 values (last repeated) when not symmetric,
     /// one such row when symmetric: a look-up never reads past the end.
-    const std::vector<float>& values() const { return values_; }
+    const std::vector<float>& values() const { return *values_; }
 
     /// Lumens that leave the shield.
     double lumens() const { return lumens_; }
 
 private:
-    void fill_from_planes(const Distribution& distribution, const Shield& shield);
-    void fill_from_directions(const Distribution& distribution, const Shield& shield);
+    void fill_from_planes(const Distribution& distribution, const Shield& shield, std::vector<float>& values);
+    void fill_from_directions(const Distribution& distribution, const Shield& shield,
+                              std::vector<float>& values);
 
     int rows_ = 0;
     int columns_ = 0;
-    std::vector<float> values_;
+    /// Never changed once made: copies of a table share them.
+    std::shared_ptr<const std::vector<float>> values_ = std::make_shared<const std::vector<float>>();
     double lumens_ = 0;
 };
 

@@ -1,0 +1,80 @@
+#pragma once
+// What a study compares variants by.
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "duskcast/measure/report.hpp"
+
+namespace duskcast {
+
+struct TargetFigures {
+    std::string id;
+    std::string on;
+    double level_lx = 0;
+    double wanted_share = 0;
+    double mean_lx = 0;
+    double share = 0;                  ///< of its area at or above its level
+    std::optional<double> mean_to_min; ///< evenness of the lit part; none when nothing is lit
+    double hot_lx = 0;
+    double over_mean = 0; ///< of the hot spot: max : mean
+    bool is_reached = false;
+
+    bool operator==(const TargetFigures&) const = default;
+};
+
+/// How high the light of all fixtures carries: on the line that a fixture throws up a wall, or in a crown.
+struct ReachFigures {
+    std::string fixture; ///< empty for a crown
+    std::string on;      ///< surface or tree
+    double level_lx = 0;
+    std::optional<double> height; ///< above the foot; none: reached nowhere
+    double top = 0;               ///< upper edge there
+    bool is_to_top = false;
+
+    bool operator==(const ReachFigures&) const = default;
+};
+
+struct Figures {
+    std::vector<TargetFigures> targets;
+    std::vector<ReachFigures> reaches;
+    Spill spill;
+    double watts = 0;
+    std::optional<double> price; ///< of fixtures and lamps; none where one has no price
+
+    bool operator==(const Figures&) const = default;
+};
+
+/// The figures of a single run.
+Figures figures_of(const Site& site, const Report& report, const Lighting& lighting);
+
+/// What fixtures and lamps cost by the catalogue and the site's lamps; none where a price is missing.
+std::optional<double> measure_price(const Site& site);
+
+/// One figure of many variants, for curves and the choice of the best.
+enum class Quantity { reach, coverage, mean, evenness, hot_spot, spill, lumens, watts, price };
+std::vector<Quantity> list_quantities();
+std::string name_of(Quantity quantity); ///< "hot_spot"
+bool is_more_better(Quantity quantity); ///< mean, lumens, watts and price: neither by itself; less is thrift
+
+/// Whose figures count: one target, and of the reaches those of the fixtures (none: all) on what the target
+/// is on.
+struct Focus {
+    std::string target;
+    std::vector<std::string> fixtures;
+};
+
+/// SI: metres, shares, lux, ratios, lumens, watts; the price in the catalogue's currency. A level that is
+/// reached nowhere has a reach of 0. None where there is no such figure.
+std::optional<double> value_of(const Figures& figures, Quantity quantity, const Focus& focus);
+
+/// For people: "13 ft 6 in", "61 %", "1.8 : 1". `is_signed`: as a difference, with + or -.
+std::string print_quantity(const Site& site, Quantity quantity, double value, bool is_signed = false);
+
+/// What the figure is called on charts and in tables, its unit included: "reach, ft".
+std::string title_of(const Site& site, Quantity quantity);
+/// The value in that unit.
+double shown_value(const Site& site, Quantity quantity, double value);
+
+} // namespace duskcast

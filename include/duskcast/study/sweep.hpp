@@ -1,0 +1,86 @@
+#pragma once
+// One or two settings over ranges: the figures of every variant, the best, and how flat it is.
+
+#include <filesystem>
+#include <string>
+#include <vector>
+
+#include "duskcast/study/workbench.hpp"
+
+namespace duskcast {
+
+inline constexpr std::size_t most_variants = 100'000;
+
+struct Range {
+    Knob knob = Knob::tilt;
+    std::vector<Setting> values;
+};
+
+/// "tilt=0..30:1" (both ends included), "setback=6in..30in:2in", "lamp=led-4w-24,led-5w-24". Throws
+/// InputError, its place left empty: a range reversed, empty or with a step of 0, values that cannot be read.
+Range read_range(const std::string& text, const Site& site);
+
+struct SweepPlan {
+    std::vector<std::string> fixtures; ///< ids; empty: all
+    std::vector<Range> ranges;         ///< one or two; the first varies slowest
+    Focus focus;
+
+    std::size_t size() const; ///< how many variants
+    std::vector<Setting> settings_of(std::size_t variant) const;
+};
+
+/// Throws InputError: no range, more than two, one knob twice, more than most_variants, fixtures that have
+/// no such setting.
+void check_plan(const SweepPlan& plan, const Site& site, const std::filesystem::path& folder);
+
+/// Part `number` (from 1) of `of` equal parts.
+struct Part {
+    std::size_t number = 1, of = 1;
+
+    std::size_t first(std::size_t count) const { return count * (number - 1) / of; }
+    std::size_t last(std::size_t count) const { return count * number / of; } ///< exclusive
+};
+/// "2/4". Throws InputError, its place left empty.
+Part read_part(const std::string& text);
+
+struct Sweep {
+    SweepPlan plan;
+    Figures as_drawn;
+    std::size_t first = 0;        ///< variant that `figures` begins with
+    std::vector<Figures> figures; ///< of the part asked for
+
+    std::vector<std::optional<double>> values(Quantity quantity) const;
+};
+
+/// Throws InputError as check_plan, and for settings that check_site refuses at an end of a range.
+Sweep run_sweep(const Site& site, Workbench& bench, const std::filesystem::path& folder, SweepPlan plan,
+                const Part& part = {}, const Progress& progress = {});
+
+/// Where a quantity is best, and the stretch of the first range round it (the second range's value kept)
+/// over which it stays within `flatness` of the best.
+struct Best {
+    std::size_t variant = 0;
+    double value = 0;
+    std::size_t flat_from = 0, flat_to = 0; ///< indices into the first range's values
+};
+inline constexpr double flatness = 0.02;
+/// None when no variant has the figure, or all have the same.
+std::optional<Best> find_best(const Sweep& sweep, Quantity quantity);
+
+/// Sentences: what is best where, how flat, and what changes from the site as drawn.
+std::vector<std::string> print_findings(const Site& site, const Sweep& sweep);
+
+/// "tilt 6°, lamp brighter 5 W".
+std::string print_settings(const Site& site, const std::vector<Setting>& settings);
+
+/// JSON of a sweep or of a part of one; every figure in SI.
+std::string print_sweep(const Site& site, const std::string& site_name, const Sweep& sweep, const Part& part);
+
+/// Joins the JSON of all parts, in any order, to the bytes that a single run prints. Throws InputError,
+/// naming the file: not such a file, another study, a part missing or twice.
+std::string merge_sweeps(const std::vector<std::pair<std::string, std::string>>& files_and_texts);
+
+/// One row a variant, from the JSON of a whole sweep.
+std::string print_sweep_csv(const std::string& json);
+
+} // namespace duskcast

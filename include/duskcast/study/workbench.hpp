@@ -1,0 +1,59 @@
+#pragma once
+// Many variants of one site: what costs rays is made once and kept.
+
+#include <cstdint>
+#include <filesystem>
+#include <map>
+#include <memory>
+#include <span>
+#include <vector>
+
+#include "duskcast/light/bounce.hpp"
+#include "duskcast/light/lighting.hpp"
+#include "duskcast/measure/spill.hpp"
+#include "duskcast/study/figures.hpp"
+
+namespace duskcast {
+
+struct WorkbenchOptions {
+    bool is_direct_only = false;
+    std::vector<double> levels_lx; ///< as measure_report takes them; empty: the site's
+};
+
+/// A variant fully lit, as a single run has it.
+struct LitVariant {
+    std::shared_ptr<const Stage> stage;
+    Lighting lighting;
+    Report report;
+};
+
+/// Lights variants of a site. Stages are kept as long as nothing but fixtures and lamps changes, Sights and
+/// landing places by the place of their lens, so that another aim, lamp or dimming traces no ray at all.
+/// Figures are those of a single run to the last bit.
+class Workbench {
+public:
+    explicit Workbench(std::filesystem::path folder, WorkbenchOptions options = {});
+    ~Workbench();
+
+    /// One a variant, in their order, whatever the number of threads.
+    std::vector<Figures> measure(std::span<const Site> variants, const Progress& progress = {});
+
+    /// With everything a plate is drawn from. Sights are traced anew.
+    LitVariant light(const Site& variant);
+
+    std::uint64_t rays() const { return rays_; } ///< traced so far for Sights
+
+private:
+    struct Theatre;
+    Theatre& theatre_of(const Site& variant);
+    BounceSetup set_up(Theatre& theatre, const std::vector<LitFixture>& fixtures);
+    std::vector<double> bounced(Theatre& theatre, const std::vector<LitFixture>& fixtures, double& sky_lm);
+
+    std::filesystem::path folder_;
+    WorkbenchOptions options_;
+    FixtureMaker maker_;
+    std::vector<std::unique_ptr<Theatre>> theatres_;
+    std::uint64_t rays_ = 0;
+};
+
+} // namespace duskcast

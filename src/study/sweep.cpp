@@ -1,0 +1,259 @@
+#include "duskcast/study/sweep.hpp"
+
+#include <algorithm>
+#include <charconv>
+#include <cmath>
+#include <fmt/format.h>
+
+#include "study_figures.hpp"
+
+namespace duskcast {
+namespace {
+
+[[noreturn]] void fail(const std::string& what, const std::string& remedy) {
+    throw InputError(Problem{.what = what, .remedy = remedy});
+}
+
+const char* const form =
+    "write it as KEY=FROM..TO:STEP, such as tilt=0..30:1, or as a list, such as lamp=led-4w-24,led-5w-24";
+
+std::string shown(const Site& site, const Setting& setting) {
+    return print_value(site, setting);
+}
+
+/// From, to and step of "0..30:1".
+std::vector<Setting> read_steps(Knob knob, const std::string& text, const Site& site) {
+    const std::size_t dots = text.find(".."), colon = text.find(':', dots);
+    if (colon == std::string::npos)
+        fail(fmt::format("the range \"{}={}\" has no step", name_of(knob), text), form);
+    const Setting from = read_setting(knob, text.substr(0, dots), site.units);
+    const Setting to = read_setting(knob, text.substr(dots + 2, colon - dots - 2), site.units);
+    const Setting step = read_setting(knob, text.substr(colon + 1), site.units);
+    if (!(step.value > 0))
+        fail(fmt::format("the step of {} is {}", name_of(knob), shown(site, step)), "give one above 0");
+    if (to.value < from.value)
+        fail(fmt::format("the range of {} is reversed: it goes from {} down to {}", name_of(knob),
+                         shown(site, from), shown(site, to)),
+             "give the smaller end first");
+    const double steps = std::floor((to.value - from.value) / step.value + 1e-9);
+    if (steps >= static_cast<double>(most_variants))
+        fail(fmt::format("the range of {} has {} steps, more than {}", name_of(knob), print_number(steps + 1),
+                         print_number(static_cast<double>(most_variants))),
+             "give a larger step or a shorter range");
+    std::vector<Setting> values;
+    for (int i = 0; i <= static_cast<int>(steps); ++i)
+        values.push_back({knob, from.value + i * step.value, ""});
+    return values;
+}
+
+} // namespace
+
+Range read_range(const std::string& text, const Site& site) {
+    const std::size_t equals = text.find('=');
+    if (equals == std::string::npos || equals + 1 == text.size())
+        fail(fmt::format("\"{}\" is no range", text), form);
+    Range range{.knob = read_knob(text.substr(0, equals))};
+    const std::string values = text.substr(equals + 1);
+    if (values.find("..") != std::string::npos) {
+        if (range.knob == Knob::lamp)
+            fail("lamps make no range", form);
+        range.values = read_steps(range.knob, values, site);
+        return range;
+    }
+    for (std::size_t from = 0; from <= values.size();) {
+        const std::size_t to = std::min(values.find(',', from), values.size());
+        range.values.push_back(read_setting(range.knob, values.substr(from, to - from), site.units));
+        from = to + 1;
+    }
+    for (std::size_t i = 0; i < range.values.size(); ++i)
+        if (std::find(range.values.begin(), range.values.begin() + static_cast<std::ptrdiff_t>(i),
+                      range.values[i]) != range.values.begin() + static_cast<std::ptrdiff_t>(i))
+            fail(fmt::format("{} is given twice for {}", shown(site, range.values[i]), name_of(range.knob)),
+                 "name each value once");
+    return range;
+}
+
+std::size_t SweepPlan::size() const {
+    std::size_t count = ranges.empty() ? 0 : 1;
+    for (const Range& range : ranges)
+        count *= range.values.size();
+    return count;
+}
+
+std::vector<Setting> SweepPlan::settings_of(std::size_t variant) const {
+    if (ranges.size() == 1)
+        return {ranges[0].values[variant]};
+    const std::size_t inner = ranges[1].values.size();
+    return {ranges[0].values[variant / inner], ranges[1].values[variant % inner]};
+}
+
+namespace {
+
+Site make_swept(const Site& site, const std::vector<std::size_t>& fixtures,
+                const std::vector<Setting>& settings, const std::filesystem::path& folder) {
+    Site made = site;
+    // A lamp first: the others, such as its beam, are of the lamp chosen.
+    for (const bool is_lamp : {true, false})
+        for (const Setting& setting : settings)
+            if ((setting.knob == Knob::lamp) == is_lamp)
+                apply_setting(made, fixtures, setting, folder);
+    return made;
+}
+
+} // namespace
+
+void check_plan(const SweepPlan& plan, const Site& site, const std::filesystem::path& folder) {
+    if (plan.ranges.empty())
+        fail("nothing is free to change", "give a range with --vary, such as --vary tilt=0..30:1");
+    if (plan.ranges.size() > 2)
+        fail("more than two settings are varied at once", "vary one or two; aim searches over more");
+    if (plan.ranges.size() == 2 && plan.ranges[0].knob == plan.ranges[1].knob)
+        fail(fmt::format("{} is varied twice", name_of(plan.ranges[0].knob)), "give one range of it");
+    if (plan.size() > most_variants)
+        fail(fmt::format("these ranges make {} variants, more than {}",
+                         print_number(static_cast<double>(plan.size())),
+                         print_number(static_cast<double>(most_variants))),
+             "give larger steps or shorter ranges");
+    const std::vector<std::size_t> fixtures = find_fixtures(site, plan.fixtures);
+    if (fixtures.empty())
+        fail("the site has no fixtures", "place some first");
+    // At the ends of the ranges, between which nothing worse can be; lamps all.
+    std::vector<std::vector<Setting>> ends{{}};
+    for (const Range& range : plan.ranges) {
+        std::vector<std::vector<Setting>> longer;
+        for (const std::vector<Setting>& one : ends)
+            for (std::size_t i = 0; i < range.values.size(); ++i)
+                if (range.knob == Knob::lamp || i == 0 || i + 1 == range.values.size()) {
+                    longer.push_back(one);
+                    longer.back().push_back(range.values[i]);
+                }
+        ends = std::move(longer);
+    }
+    for (const std::vector<Setting>& settings : ends)
+        for (const Problem& problem : check_site(make_swept(site, fixtures, settings, folder), folder))
+            if (problem.severity == Severity::error)
+                fail(fmt::format("at {}, {}: {}", print_settings(site, settings), problem.place.path,
+                                 problem.what),
+                     problem.remedy);
+}
+
+Part read_part(const std::string& text) {
+    Part part;
+    const char* end = text.data() + text.size();
+    const auto number = std::from_chars(text.data(), end, part.number);
+    if (number.ec == std::errc() && number.ptr != end && *number.ptr == '/') {
+        const auto of = std::from_chars(number.ptr + 1, end, part.of);
+        if (of.ec == std::errc() && of.ptr == end && part.number >= 1 && part.number <= part.of)
+            return part;
+    }
+    fail(fmt::format("\"{}\" is no part", text), "write K/N, such as 2/4, K from 1 to N");
+}
+
+std::vector<std::optional<double>> Sweep::values(Quantity quantity) const {
+    std::vector<std::optional<double>> all;
+    for (const Figures& one : figures)
+        all.push_back(value_of(one, quantity, plan.focus));
+    return all;
+}
+
+Sweep run_sweep(const Site& site, Workbench& bench, const std::filesystem::path& folder, SweepPlan plan,
+                const Part& part, const Progress& progress) {
+    check_plan(plan, site, folder);
+    Sweep sweep{.plan = std::move(plan)};
+    sweep.as_drawn = bench.measure({&site, 1}).front();
+    sweep.first = part.first(sweep.plan.size());
+    const std::size_t last = part.last(sweep.plan.size());
+    const std::vector<std::size_t> fixtures = find_fixtures(site, sweep.plan.fixtures);
+    constexpr std::size_t block = 1024; // sites made at a time
+    for (std::size_t from = sweep.first; from < last; from += block) {
+        std::vector<Site> variants;
+        for (std::size_t i = from; i < std::min(last, from + block); ++i)
+            variants.push_back(make_swept(site, fixtures, sweep.plan.settings_of(i), folder));
+        const std::vector<Figures> made = bench.measure(variants, [&](double share) {
+            if (progress)
+                progress(
+                    (static_cast<double>(from - sweep.first) + share * static_cast<double>(variants.size())) /
+                    static_cast<double>(last - sweep.first));
+        });
+        sweep.figures.insert(sweep.figures.end(), made.begin(), made.end());
+    }
+    return sweep;
+}
+
+std::optional<Best> find_best(const Sweep& sweep, Quantity quantity) {
+    const std::vector<std::optional<double>> values = sweep.values(quantity);
+    const double sign = is_more_better(quantity) ? 1 : -1;
+    std::optional<Best> best;
+    bool is_level = true;
+    for (std::size_t i = 0; i < values.size(); ++i) {
+        if (!values[i])
+            continue;
+        is_level = is_level && (!best || std::abs(*values[i] - best->value) <= 1e-9 * std::abs(best->value));
+        if (!best || sign * *values[i] > sign * best->value)
+            best = Best{.variant = i, .value = *values[i]};
+    }
+    if (!best || is_level)
+        return std::nullopt;
+    const std::size_t inner = sweep.plan.ranges.size() == 2 ? sweep.plan.ranges[1].values.size() : 1;
+    const auto is_flat = [&](std::size_t outer) {
+        const std::optional<double>& value = values[outer * inner + best->variant % inner];
+        return value && std::abs(*value - best->value) <= flatness * std::abs(best->value);
+    };
+    best->flat_from = best->flat_to = best->variant / inner;
+    while (best->flat_from > 0 && is_flat(best->flat_from - 1))
+        --best->flat_from;
+    while (best->flat_to + 1 < values.size() / inner && is_flat(best->flat_to + 1))
+        ++best->flat_to;
+    return best;
+}
+
+std::string print_settings(const Site& site, const std::vector<Setting>& settings) {
+    std::string text;
+    for (const Setting& setting : settings)
+        text += fmt::format("{}{} {}", text.empty() ? "" : ", ", spoken(name_of(setting.knob)),
+                            print_value(site, setting));
+    return text;
+}
+
+std::vector<std::string> print_findings(const Site& site, const Sweep& sweep) {
+    std::vector<std::string> findings;
+    const Focus& focus = sweep.plan.focus;
+    for (const Quantity quantity :
+         {Quantity::reach, Quantity::coverage, Quantity::evenness, Quantity::hot_spot, Quantity::spill}) {
+        const std::optional<Best> best = find_best(sweep, quantity);
+        if (!best)
+            continue;
+        const Range& range = sweep.plan.ranges.front();
+        std::string sentence = fmt::format("Best {} at {}: {}", spoken(name_of(quantity)),
+                                           print_settings(site, sweep.plan.settings_of(best->variant)),
+                                           print_quantity(site, quantity, best->value));
+        if (range.knob != Knob::lamp)
+            sentence += best->flat_from == best->flat_to
+                            ? ", with no other value within 2 %"
+                            : fmt::format(", within 2 % from {} to {}",
+                                          print_value(site, range.values[best->flat_from]),
+                                          print_value(site, range.values[best->flat_to]));
+        const std::optional<double> before = value_of(sweep.as_drawn, quantity, focus);
+        if (before)
+            sentence += fmt::format("; as drawn it is {}", print_quantity(site, quantity, *before));
+        findings.push_back(sentence + ".");
+    }
+    // What the best reach costs.
+    const std::optional<Best> reach = find_best(sweep, Quantity::reach);
+    const std::optional<double> before = value_of(sweep.as_drawn, Quantity::reach, focus);
+    if (reach && before && reach->value > *before) {
+        const Figures& made = sweep.figures[reach->variant];
+        std::string sentence = fmt::format("Going to {} adds {} of reach",
+                                           print_settings(site, sweep.plan.settings_of(reach->variant)),
+                                           print_quantity(site, Quantity::reach, reach->value - *before));
+        const std::optional<double> covered = value_of(made, Quantity::coverage, focus);
+        const std::optional<double> drawn = value_of(sweep.as_drawn, Quantity::coverage, focus);
+        if (covered && drawn)
+            sentence += fmt::format(" and {} {} of coverage of {}", *covered < *drawn ? "costs" : "adds",
+                                    print_share(std::abs(*covered - *drawn)), focus.target);
+        findings.push_back(sentence + ".");
+    }
+    return findings;
+}
+
+} // namespace duskcast

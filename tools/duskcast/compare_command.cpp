@@ -1,0 +1,86 @@
+// duskcast compare SITE
+
+#include <fmt/format.h>
+#include <memory>
+
+#include "duskcast/measure/output.hpp"
+#include "output_folder.hpp"
+#include "study_command.hpp"
+
+namespace duskcast {
+
+namespace {
+
+struct CompareOptions : StudyOptions {
+    std::vector<std::string> variants;
+    std::string only;
+};
+
+std::vector<Variant> choose_variants(const CompareOptions& options, const Site& site) {
+    std::vector<Variant> chosen;
+    const std::vector<std::string> only = read_ids(options.only);
+    std::vector<std::string> known;
+    for (const Variant& variant : site.variants) {
+        known.push_back(variant.id);
+        if (only.empty() ? options.variants.empty() : std::find(only.begin(), only.end(), variant.id) != only.end())
+            chosen.push_back(variant);
+    }
+    for (const std::string& id : only)
+        if (std::find(known.begin(), known.end(), id) == known.end()) {
+            const std::string nearest = find_nearest_word(id, known);
+            throw InputError(Problem{.what = fmt::format("the site has no variant \"{}\"", id),
+                                     .remedy = nearest.empty() ? "name those under \"variants\" in the site file"
+                                                               : fmt::format("did you mean \"{}\"?", nearest)});
+        }
+    for (const std::string& text : options.variants)
+        chosen.push_back(read_variant(text, site));
+    return chosen;
+}
+
+int run_compare(const CompareOptions& options) {
+    ProgressLine progress;
+    progress.show("reading", 0);
+    StudySite study = read_study_site(options);
+    locate_errors(study.file, [&] {
+        const std::vector<Variant> variants =
+            name_option("--variant", [&] { return choose_variants(options, study.site); });
+        Workbench bench(study.folder(), study.bench);
+        const Comparison comparison = name_option("--variant", [&] {
+            return compare_variants(study.site, variants, options.target, bench, study.folder(),
+                                    [&](double share) { progress.show("lighting", share); });
+        });
+        const std::string json = print_comparison_json(comparison, study.site.name);
+        if (!options.out.empty()) {
+            OutputFolder folder(options.out);
+            write_text_file(folder.draft("compare.json"), json);
+            draw_comparison_pictures(comparison, folder);
+            folder.finish();
+        }
+        progress.clear();
+        print_problems(study.file.warnings);
+        if (options.json) {
+            fmt::print("{}", json);
+        } else {
+            fmt::print("{}\n", print_comparison(comparison));
+            for (const std::string& sentence : print_verdict(comparison))
+                fmt::print("{}\n", sentence);
+        }
+    });
+    return status_done;
+}
+
+} // namespace
+
+void add_compare_command(CLI::App& app, std::function<int()>& run) {
+    CLI::App* command = app.add_subcommand(
+        "compare", "Set variants side by side: another lamp, tilt, setback, fewer fixtures, another season");
+    auto options = std::make_shared<CompareOptions>();
+    add_study_options(*command, *options, "folder for compare.json and plates/; without it only print");
+    command->add_option("--variant", options->variants,
+                        "\"NAME: U5 lamp=brighter-5w tilt=6; without U2; add U7 like U5 along=35ft; "
+                        "season=bare\"; may be given several times; default those of the site file");
+    command->add_option("--only", options->only, "ids of variants of the site file, comma between");
+    command->callback([options, &run] { run = [options] { return run_compare(*options); }; });
+}
+
+} // namespace duskcast

@@ -1,0 +1,41 @@
+#include "study_command.hpp"
+
+namespace duskcast {
+
+void add_study_options(CLI::App& command, StudyOptions& options, const std::string& out_help) {
+    command.add_option("SITE", options.site, "site file (NAME.site.json)")->required();
+    command.add_option("--out", options.out, out_help);
+    command.add_option("--target", options.target,
+                       "id of the target that figures are of; default one that the fixtures stand at");
+    command
+        .add_option("--levels", options.levels,
+                    "levels to report, comma between, in the units shown: 0.5,1,2 or 5lx,20lx")
+        ->delimiter(',');
+    add_season_options(command, options.season);
+    command.add_flag("--json", options.json, "print the figures as JSON instead of the table");
+    command.add_flag("--direct-only", options.direct_only,
+                     "leave out bounced and ambient light: many times faster, a little too dark");
+}
+
+StudySite read_study_site(const StudyOptions& options) {
+    StudySite made{.file = read_site_file(options.site)};
+    apply_season(options.season, made.file);
+    made.site = with_targets(made.file.site);
+    made.bench.is_direct_only = options.direct_only;
+    made.bench.levels_lx = read_levels(options.levels, made.site.light);
+    return made;
+}
+
+std::vector<std::string> read_ids(const std::string& text) {
+    std::vector<std::string> ids;
+    if (text.empty() || text == "all")
+        return ids;
+    for (std::size_t from = 0; from <= text.size();) {
+        const std::size_t to = std::min(text.find(',', from), text.size());
+        ids.push_back(text.substr(from, to - from));
+        from = to + 1;
+    }
+    return ids;
+}
+
+} // namespace duskcast

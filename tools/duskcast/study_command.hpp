@@ -1,0 +1,52 @@
+#pragma once
+// What the commands that study variants share.
+
+#include <string>
+#include <vector>
+
+#include "command.hpp"
+#include "duskcast/study/compare.hpp"
+
+namespace duskcast {
+
+struct StudyOptions {
+    std::string site;
+    std::string out;
+    std::string target;
+    std::vector<std::string> levels;
+    SeasonOptions season;
+    bool json = false;
+    bool direct_only = false;
+};
+
+/// SITE, --out, --target, --levels, --season, --years-on, --json, --direct-only.
+void add_study_options(CLI::App& command, StudyOptions& options, const std::string& out_help);
+
+/// A site read, in its season, with targets to judge by.
+struct StudySite {
+    SiteFile file;
+    Site site;
+    WorkbenchOptions bench;
+
+    std::filesystem::path folder() const { return file.folder(); }
+};
+StudySite read_study_site(const StudyOptions& options);
+
+/// Runs `call`; errors that know no place leave with the option's name, those with a path in the site file
+/// with its line and column.
+template <class Call> auto name_option(const std::string& option, Call call) {
+    try {
+        return call();
+    } catch (const InputError& error) {
+        std::vector<Problem> problems = error.problems();
+        for (Problem& problem : problems)
+            if (problem.place == Place{})
+                problem.place.path = option;
+        throw InputError(problems);
+    }
+}
+
+/// "U4,U5" as ids; "all" and "" as none.
+std::vector<std::string> read_ids(const std::string& text);
+
+} // namespace duskcast
