@@ -59,7 +59,8 @@ std::string print_tick(double value, double step) {
     return (value < 0 && !is_zero ? "\u2212" : "") + digits;
 }
 
-FittedAxis fit_axis(const ChartAxis& axis, const std::vector<double>& values, int most, bool is_rounded) {
+FittedAxis fit_axis(const ChartAxis& axis, const std::vector<double>& values, int most, AxisEnds ends) {
+    const bool is_rounded = ends != AxisEnds::exact, may_be_zero = ends == AxisEnds::round_or_zero;
     double low = std::numeric_limits<double>::infinity(), high = -low;
     const auto take = [&](double value) {
         if (std::isfinite(value)) {
@@ -75,9 +76,9 @@ FittedAxis fit_axis(const ChartAxis& axis, const std::vector<double>& values, in
         take(*axis.high);
     if (low > high)
         low = 0, high = 1;
-    if (is_rounded && low > 0 && low < near_zero * high)
+    if (may_be_zero && low > 0 && low < near_zero * high)
         low = 0;
-    if (is_rounded && high < 0 && high > near_zero * low)
+    if (may_be_zero && high < 0 && high > near_zero * low)
         high = 0;
     const bool is_one = high - low <= 1e-9 * std::max(std::abs(low), std::abs(high));
     const double only = low;

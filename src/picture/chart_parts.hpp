@@ -22,9 +22,11 @@ struct FittedAxis {
 /// The figure of a tick, with as many decimals as the step between ticks needs: "0.5", "12.5", "1,250".
 std::string print_tick(double value, double step);
 
-/// Takes in `values` (finite ones) and the axis's own ends. `is_rounded`: to round ends with no more than
-/// `most` steps between them, and from zero where zero is not far; otherwise ends where the values end.
-FittedAxis fit_axis(const ChartAxis& axis, const std::vector<double>& values, int most, bool is_rounded);
+/// Where an axis ends: with its values, at round figures about them, or also at zero where that is near.
+enum class AxisEnds { exact, round, round_or_zero };
+
+/// Takes in `values` (finite ones) and the axis's own ends; of round ticks no more than `most` steps.
+FittedAxis fit_axis(const ChartAxis& axis, const std::vector<double>& values, int most, AxisEnds ends);
 
 /// Words below an axis or row of cells: side by side, broken into lines, upright, or only some of them,
 /// whatever there is room for.
@@ -93,6 +95,7 @@ private:
     std::vector<Line> find_lines(const ChartSeries& series) const;
     CurveStyle style_of(const ChartSeries& series) const;
     void fit_end_names();
+    AxisWords make_x_words() const;
     void draw_axes(ChartCanvas& canvas) const;
     void draw_series(ChartCanvas& canvas, const ChartSeries& series) const;
     void draw_end_names(ChartCanvas& canvas) const;
@@ -103,6 +106,31 @@ private:
     Box frame_;
     FittedAxis x_, y_;
     std::vector<double> end_middles_; ///< y of the name of each series, when they stand at the curves' ends
+};
+
+/// A heat map in a box.
+class HeatPlot {
+public:
+    HeatPlot(const HeatMap& map, const Box& box);
+
+    const Box& frame() const { return frame_; } ///< of all cells
+    Box cell(std::size_t index) const;
+    Colour colour(double value) const;
+    void draw(ChartCanvas& canvas) const;
+
+private:
+    std::optional<double> value_of(std::size_t index) const;
+    bool has_room_for_values() const;
+    void draw_cells(ChartCanvas& canvas) const;
+    void draw_axes(ChartCanvas& canvas) const;
+    void draw_scale(ChartCanvas& canvas) const;
+    void draw_best(ChartCanvas& canvas) const;
+    std::vector<double> list_middles() const; ///< of the columns, from the frame's left
+
+    const HeatMap& map_;
+    Box box_;
+    Box frame_;
+    FittedAxis scale_;
 };
 
 /// A finished page, and the words on it for whoever checks their places.

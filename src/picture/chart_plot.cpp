@@ -72,19 +72,21 @@ ChartPlot::ChartPlot(const Chart& chart, const std::vector<std::string>& names, 
     frame_ = {box.left, box.top + title_height + axis_title_height, box.right - 14,
               box.bottom - axis_title_height - line_step - 6};
     y_ = fit_axis(chart.y, list_values(chart, false),
-                  std::clamp(static_cast<int>(frame_.height() / pixels_a_tick), 3, 10), true);
+                  std::clamp(static_cast<int>(frame_.height() / pixels_a_tick), 3, 10),
+                  AxisEnds::round_or_zero);
     double figures = 0;
     for (const AxisTick& tick : y_.ticks)
         figures = std::max(figures, measure_text(tick.text, figure_style).x);
     frame_.left += figures + tick_gap;
     x_ = fit_axis(chart.x, list_values(chart, true), std::clamp(static_cast<int>(frame_.width() / 60), 3, 15),
-                  false);
+                  AxisEnds::exact);
     if (!chart.is_joined || x_.ticks.size() < 2) {
         // Separate things stand half a place away from the sides.
         const double room = (x_.high - x_.low) / std::max(2.0 * static_cast<double>(x_.ticks.size()), 2.0);
         x_.low -= room;
         x_.high += room;
     }
+    frame_.bottom += line_step - make_x_words().height(); // one line was allowed for
     if (has_end_names)
         fit_end_names();
 }
@@ -136,6 +138,16 @@ void ChartPlot::fit_end_names() {
     end_middles_ = *middles;
 }
 
+AxisWords ChartPlot::make_x_words() const {
+    std::vector<std::string> texts;
+    std::vector<double> middles;
+    for (const AxisTick& tick : x_.ticks) {
+        texts.push_back(tick.text);
+        middles.push_back(x_.share(tick.at) * frame_.width());
+    }
+    return {texts, middles};
+}
+
 void ChartPlot::draw_axes(ChartCanvas& canvas) const {
     for (const AxisTick& tick : y_.ticks) {
         const double y = frame_.bottom - y_.share(tick.at) * frame_.height();
@@ -143,15 +155,9 @@ void ChartPlot::draw_axes(ChartCanvas& canvas) const {
         canvas.canvas().line({{frame_.left, y}, {frame_.right, y}}, false, 1, is_foot ? quiet_ink : grid_ink);
         canvas.write(tick.text, {frame_.left - tick_gap, y}, Anchor::right, figure_style);
     }
-    std::vector<std::string> texts;
-    std::vector<double> middles;
-    for (const AxisTick& tick : x_.ticks) {
-        texts.push_back(tick.text);
-        middles.push_back(x_.share(tick.at) * frame_.width());
-    }
-    const AxisWords words(texts, middles);
-    for (std::size_t i = 0; i < middles.size(); i += words.stride()) {
-        const double x = frame_.left + middles[i];
+    const AxisWords words = make_x_words();
+    for (std::size_t i = 0; i < x_.ticks.size(); i += words.stride()) {
+        const double x = frame_.left + x_.share(x_.ticks[i].at) * frame_.width();
         canvas.canvas().line({{x, frame_.top}, {x, frame_.bottom}}, false, 1, grid_ink);
     }
     words.draw(canvas, {frame_.left, frame_.bottom + 4});

@@ -68,7 +68,7 @@ void check_apart(const DrawnPage& page) {
 } // namespace
 
 TEST_CASE("chart axis: round ticks that hold the values") {
-    const FittedAxis axis = fit_axis({}, {13.2, 16.9}, 8, true);
+    const FittedAxis axis = fit_axis({}, {13.2, 16.9}, 8, AxisEnds::round_or_zero);
     CHECK(axis.low == doctest::Approx(13));
     CHECK(axis.high == doctest::Approx(17));
     CHECK(axis.share(13) == doctest::Approx(0));
@@ -76,11 +76,11 @@ TEST_CASE("chart axis: round ticks that hold the values") {
     CHECK(axis.ticks.front().text == "13.0");
     CHECK(axis.ticks.back().text == "17.0");
     // Zero belongs to figures that come near it.
-    CHECK(fit_axis({}, {4, 17}, 8, true).low == 0);
-    CHECK(fit_axis({}, {-17, -4}, 8, true).high == 0);
-    CHECK(texts_of(fit_axis({}, {0, 0.95}, 5, true).ticks) ==
+    CHECK(fit_axis({}, {4, 17}, 8, AxisEnds::round_or_zero).low == 0);
+    CHECK(fit_axis({}, {-17, -4}, 8, AxisEnds::round_or_zero).high == 0);
+    CHECK(texts_of(fit_axis({}, {0, 0.95}, 5, AxisEnds::round_or_zero).ticks) ==
           std::vector<std::string>{"0.0", "0.2", "0.4", "0.6", "0.8", "1.0"});
-    CHECK(texts_of(fit_axis({}, {-1, 1}, 4, true).ticks) ==
+    CHECK(texts_of(fit_axis({}, {-1, 1}, 4, AxisEnds::round_or_zero).ticks) ==
           std::vector<std::string>{"\u22121.0", "\u22120.5", "0.0", "0.5", "1.0"});
 }
 
@@ -88,7 +88,7 @@ TEST_CASE("chart axis: ends never lie within the values, steps never too many") 
     for (double low = -7.3; low < 900; low = std::abs(low) * 1.7 + 0.1)
         for (double span = 0.013; span < 1e5; span *= 2.3)
             for (const int most : {3, 5, 8}) {
-                const FittedAxis axis = fit_axis({}, {low, low + span}, most, true);
+                const FittedAxis axis = fit_axis({}, {low, low + span}, most, AxisEnds::round_or_zero);
                 CAPTURE(low);
                 CAPTURE(span);
                 CHECK(axis.low <= low + 1e-6 * span);
@@ -101,7 +101,7 @@ TEST_CASE("chart axis: ends never lie within the values, steps never too many") 
 }
 
 TEST_CASE("chart axis: a plain axis ends where the values end") {
-    const FittedAxis axis = fit_axis({}, {1.5, 45}, 10, false);
+    const FittedAxis axis = fit_axis({}, {1.5, 45}, 10, AxisEnds::exact);
     CHECK(axis.low == 1.5);
     CHECK(axis.high == 45);
     CHECK(texts_of(axis.ticks) ==
@@ -110,14 +110,14 @@ TEST_CASE("chart axis: a plain axis ends where the values end") {
     ChartAxis named;
     named.ticks = {{2, "b"}, {1, "a"}, {9, "beyond"}};
     named.low = 0;
-    const FittedAxis fitted = fit_axis(named, {1, 2}, 10, false);
+    const FittedAxis fitted = fit_axis(named, {1, 2}, 10, AxisEnds::exact);
     CHECK(fitted.low == 0);
     CHECK(texts_of(fitted.ticks) == std::vector<std::string>{"a", "b"});
     // One value alone, and none.
-    CHECK(texts_of(fit_axis({}, {8}, 10, false).ticks) == std::vector<std::string>{"8"});
-    CHECK(fit_axis({}, {8}, 10, false).low < 8);
-    CHECK(fit_axis({}, {}, 5, true).high == 1);
-    CHECK(fit_axis({}, {std::nan(""), 3, 4}, 5, true).low == 3);
+    CHECK(texts_of(fit_axis({}, {8}, 10, AxisEnds::exact).ticks) == std::vector<std::string>{"8"});
+    CHECK(fit_axis({}, {8}, 10, AxisEnds::exact).low < 8);
+    CHECK(fit_axis({}, {}, 5, AxisEnds::round_or_zero).high == 1);
+    CHECK(fit_axis({}, {std::nan(""), 3, 4}, 5, AxisEnds::round_or_zero).low == 3);
 }
 
 TEST_CASE("chart axis: figures with the decimals of their step") {

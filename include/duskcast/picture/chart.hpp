@@ -6,6 +6,7 @@
 #include <string>
 #include <vector>
 
+#include "duskcast/picture/heat_map.hpp"
 #include "duskcast/picture/plate.hpp"
 
 namespace duskcast {
@@ -62,18 +63,20 @@ struct Chart {
 inline constexpr std::size_t most_page_charts = 6;
 inline constexpr std::size_t most_chart_series = 8;
 
-/// Charts that belong together. Series of the same name look the same in all of them.
+/// Charts and heat maps that belong together. Series of the same name look the same in all of them.
 struct ChartPage {
     std::string title;
     std::string detail; ///< below the title; may be empty
     std::vector<Chart> charts;
     std::vector<std::string> answers; ///< sentences at the foot
+    std::vector<HeatMap> heat_maps;   ///< behind the charts
 };
 
-/// Draws one to `most_page_charts` charts to a file (written beside, then renamed). PNG at 1600 pixels wide.
-/// Curves differ by colour, by dash and by the shape of their points. Throws InputError when there is no
-/// chart or there are too many, when they have more than `most_chart_series` names of series together, and
-/// when the file cannot be written.
+/// Draws one to `most_page_charts` charts and heat maps to a file (written beside, then renamed). PNG at 1600
+/// pixels wide. Curves differ by colour, by dash and by the shape of their points; a heat map has its own
+/// colour scale and prints its values in the cells where all of them fit. Throws InputError when there is
+/// nothing to draw or too much, when the charts have more than `most_chart_series` names of series together,
+/// when a heat map has no cells, and when the file cannot be written.
 void draw_charts(const ChartPage& page, const std::filesystem::path& file, PictureFormat format);
 
 } // namespace duskcast
