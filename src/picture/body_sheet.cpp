@@ -1,9 +1,9 @@
 #include <algorithm>
 #include <cmath>
+#include <memory>
 #include <utility>
 
-#include "duskcast/picture/colour_scale.hpp"
-#include "sheets.hpp"
+#include "panels.hpp"
 
 namespace duskcast {
 namespace {
@@ -12,62 +12,6 @@ constexpr double ruler_width = 128;
 constexpr double table_width = 360;
 constexpr double table_gap = 44;
 constexpr double body_gap = 56;
-
-glm::dvec2 rightwards(const Elevation& elevation) {
-    return {-std::cos(elevation.azimuth), std::sin(elevation.azimuth)};
-}
-
-Raster colours_of(const Elevation& elevation) {
-    Raster raster{elevation.width, elevation.height, {}, {}};
-    for (std::size_t i = 0; i < elevation.lux.size(); ++i) {
-        raster.colour.push_back(lux_colour(elevation.lux[i]));
-        raster.opacity.push_back(elevation.cover[i]);
-    }
-    return raster;
-}
-
-/// An elevation's place on the page. Its room takes in the fixtures that stand beside the body.
-struct Spot {
-    const Elevation& elevation;
-    std::vector<double> fixtures; ///< u of each
-    double low = 0, high = 0;     ///< ends of the room in u
-    double left = 0, ground = 0;  ///< page; ground: y of the body's foot
-    double scale = 1;
-
-    Spot(const BodySheet& sheet, const Elevation& shown) : elevation(shown) {
-        low = shown.u0;
-        high = shown.u0 + shown.width * shown.step;
-        for (const BodyFixture& fixture : sheet.fixtures) {
-            fixtures.push_back(glm::dot(fixture.plan, rightwards(shown)));
-            low = std::min(low, fixtures.back());
-            high = std::max(high, fixtures.back());
-        }
-    }
-    double x_of(double u) const { return left + (u - low) * scale; }
-};
-
-void draw_elevation(Canvas& canvas, const BodySheet& sheet, const Spot& spot) {
-    const Elevation& elevation = spot.elevation;
-    const double bottom = spot.ground - (elevation.v0 - sheet.foot) * spot.scale;
-    const Box box{spot.x_of(elevation.u0), bottom - elevation.height * elevation.step * spot.scale,
-                  spot.x_of(elevation.u0 + elevation.width * elevation.step), bottom};
-    const bool is_exact = std::abs(elevation.step * spot.scale - 1) < 1e-6;
-    canvas.image(colours_of(elevation), box, {}, !is_exact);
-    canvas.line({{spot.x_of(spot.low) - 8, spot.ground}, {spot.x_of(spot.high) + 8, spot.ground}}, false, 2.4,
-                text_ink);
-    canvas.text(elevation.from, {box.middle().x, heading_height + 12}, Anchor::middle,
-                {.size = 16, .is_bold = true, .ink = text_ink});
-}
-
-void draw_fixtures(Canvas& canvas, const BodySheet& sheet, const Spot& spot) {
-    for (std::size_t i = 0; i < sheet.fixtures.size(); ++i) {
-        const BodyFixture& fixture = sheet.fixtures[i];
-        const double above = fixture.height - sheet.foot;
-        const double y = above > hung_height ? spot.ground - above * spot.scale : spot.ground + 17;
-        draw_fixture_mark(canvas, {spot.x_of(spot.fixtures[i]), y},
-                          {glm::dot(glm::dvec2(fixture.axis), rightwards(spot.elevation)), -fixture.axis.z});
-    }
-}
 
 void draw_bands(Canvas& canvas, const BodySheet& sheet, double left, double ground, double scale) {
     const TextStyle head{.size = 13, .is_bold = true, .ink = quiet_ink};
@@ -103,27 +47,31 @@ void draw_bands(Canvas& canvas, const BodySheet& sheet, double left, double grou
 std::string draw_body_sheet(const BodySheet& sheet, PictureFormat format) {
     const double table = sheet.bands.empty() ? 0 : table_width + table_gap;
     const double room = page_width - 2 * page_margin - ruler_width - table - body_gap;
-    std::vector<Spot> spots;
+    std::vector<std::unique_ptr<BodyPanel>> panels;
+    std::vector<PlateFrame> frames;
     double widths = 0;
     for (const Elevation& elevation : sheet.elevations) {
-        spots.emplace_back(sheet, elevation);
-        widths += spots.back().high - spots.back().low;
+        panels.push_back(std::make_unique<BodyPanel>(sheet, elevation));
+        frames.push_back(panels.back()->extent());
+        widths += frames.back().width();
     }
     const double height = std::max(sheet.top - sheet.foot, 0.1);
     const double scale = std::min(room / std::max(widths, 0.1), body_height / height);
     const double ground = heading_height + 40 + height * scale;
     // What is left of the room stands in equal parts beside and between the pictures.
-    const double spare = (room - widths * scale) / (static_cast<double>(spots.size()) + 1);
+    const double spare = (room - widths * scale) / (static_cast<double>(panels.size()) + 1);
     std::vector<MarkGroup> groups;
     double left = page_margin + ruler_width + 8;
-    for (Spot& spot : spots) {
-        spot.left = left += spare;
-        spot.ground = ground;
-        spot.scale = scale;
-        left = spot.x_of(spot.high) + body_gap / 2;
-        MarkGroup group{{}, spot.left - spare / 2, spot.x_of(spot.high) + spare / 2};
-        for (const double u : spot.fixtures)
-            group.marks.push_back(spot.x_of(u));
+    for (std::size_t i = 0; i < panels.size(); ++i) {
+        PlateFrame& frame = frames[i];
+        frame.left = left += spare;
+        frame.bottom = ground;
+        frame.scale = scale;
+        const double right = frame.at({frame.u1, 0}).x;
+        left = right + body_gap / 2;
+        MarkGroup group{{}, frame.left - spare / 2, right + spare / 2};
+        for (const PlatePanel::FootMark& mark : panels[i]->foot_marks(frame))
+            group.marks.push_back(mark.x);
         groups.push_back(std::move(group));
     }
     std::vector<FixtureText> texts;
@@ -139,13 +87,18 @@ std::string draw_body_sheet(const BodySheet& sheet, PictureFormat format) {
     draw_heading(canvas, sheet.text);
     draw_ruler(canvas, page_margin + ruler_width - 12, ground, scale, height, sheet.text.length,
                sheet.heights);
-    for (const Spot& spot : spots)
-        draw_elevation(canvas, sheet, spot);
+    for (std::size_t i = 0; i < panels.size(); ++i) {
+        const Elevation& elevation = sheet.elevations[i];
+        const double middle = elevation.u0 + elevation.width * elevation.step / 2;
+        panels[i]->paint(canvas, frames[i], colour_by_lux(*panels[i]));
+        canvas.text(elevation.from, {frames[i].at({middle, 0}).x, heading_height + 12}, Anchor::middle,
+                    {.size = 16, .is_bold = true, .ink = text_ink});
+    }
     if (!sheet.bands.empty())
         draw_bands(canvas, sheet, page_width - page_margin - table_width, ground, scale);
     row.draw(canvas, row_top + 2);
-    for (const Spot& spot : spots)
-        draw_fixtures(canvas, sheet, spot);
+    for (std::size_t i = 0; i < panels.size(); ++i)
+        panels[i]->draw_marks(canvas, frames[i]);
     draw_scale_bar(canvas, {page_width - page_margin, bar}, scale, sheet.text.length);
     foot.draw(canvas, foot_top);
     return canvas.finish();

@@ -236,7 +236,7 @@ std::vector<BandRow> make_bands(const PlateSource& source, const Surface& surfac
 
 } // namespace
 
-BodySheet make_body_sheet(const PlateSource& source, const Surface& surface) {
+BodySheet make_body_sheet(const PlateSource& source, const Surface& surface, int pixels, std::size_t sides) {
     const Site& site = source.site;
     const LengthUnit unit = site.units;
     const std::string& body = surface.part_of;
@@ -255,8 +255,9 @@ BodySheet make_body_sheet(const PlateSource& source, const Surface& surface) {
     sheet.share_heading = print_illuminance(main_level(source, surface), site.light) + " or more";
 
     for (const double azimuth : find_sides(site, middle))
-        sheet.elevations.push_back(trace_elevation(source.stage, source.lighting, body, azimuth,
-                                                   static_cast<int>(body_height), most_body_columns));
+        if (sheet.elevations.size() < sides)
+            sheet.elevations.push_back(
+                trace_elevation(source.stage, source.lighting, body, azimuth, pixels, most_body_columns));
 
     std::vector<std::string> ids;
     for (const Surface& part : source.stage.surfaces)

@@ -7,8 +7,9 @@ namespace duskcast {
 
 WallSheet make_wall_sheet(const PlateSource& source, const Surface& surface);
 
-/// Traces the elevations as well.
-BodySheet make_body_sheet(const PlateSource& source, const Surface& surface);
+/// Traces the elevations as well: so many pixels high, from one side or two.
+BodySheet make_body_sheet(const PlateSource& source, const Surface& surface,
+                          int pixels = static_cast<int>(body_height), std::size_t sides = 2);
 
 GroundSheet make_ground_sheet(const PlateSource& source);
 

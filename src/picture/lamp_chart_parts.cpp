@@ -1,27 +1,15 @@
 #include "lamp_chart_parts.hpp"
 
 #include <algorithm>
-#include <array>
 #include <cmath>
-#include <fmt/format.h>
-#include <sstream>
 
 namespace duskcast {
 namespace {
 
-// Six of the eight colours of Okabe and Ito, "Color Universal Design" (2008), which the colour-blind tell
-// apart (from memory); black, yellow too pale on paper, and sky blue are left out or put last.
-constexpr std::array<Colour, most_chart_lamps> lamp_colours = {{{0.0, 0.447, 0.698},
-                                                                {0.835, 0.369, 0.0},
-                                                                {0.0, 0.0, 0.0},
-                                                                {0.8, 0.475, 0.655},
-                                                                {0.0, 0.62, 0.451},
-                                                                {0.902, 0.624, 0.0}}};
 constexpr double faint = 0.01; // share of the maximum below which light is not worth room on a plot
 
 const TextStyle heading_style{.size = 13, .ink = quiet_ink};
 const TextStyle cell_style{.size = 14, .ink = text_ink};
-constexpr double line_step = 18;
 constexpr double column_gap = 22;
 constexpr double block_gap = 14;
 
@@ -51,14 +39,6 @@ ChartLamp make_chart_lamp(const LampEntry& entry) {
     return lamp;
 }
 
-std::vector<std::string> split_lines(const std::string& text) {
-    std::vector<std::string> lines;
-    std::istringstream stream(text);
-    for (std::string line; std::getline(stream, line);)
-        lines.push_back(line);
-    return lines;
-}
-
 double widest_line(const std::string& text, const TextStyle& style) {
     double width = 0;
     for (const std::string& line : split_lines(text))
@@ -66,43 +46,7 @@ double widest_line(const std::string& text, const TextStyle& style) {
     return width;
 }
 
-/// Lines below each other, in the middle of a row.
-void write_lines(ChartCanvas& chart, const std::string& text, const glm::dvec2& at, Anchor anchor,
-                 const TextStyle& style) {
-    const std::vector<std::string> lines = split_lines(text);
-    double y = at.y - (static_cast<double>(lines.size()) - 1) / 2 * line_step;
-    for (const std::string& line : lines) {
-        chart.write(line, {at.x, y}, anchor, style);
-        y += line_step;
-    }
-}
-
-/// As much of the text as fits the width, ending in "…" when cut.
-std::string cut_text(const std::string& text, const TextStyle& style, double width) {
-    if (measure_text(text, style).x <= width)
-        return text;
-    std::string kept = text;
-    const auto is_inner_byte = [](char c) { return (static_cast<unsigned char>(c) & 0xc0) == 0x80; };
-    while (!kept.empty() && measure_text(kept + "\u2026", style).x > width) {
-        while (kept.size() > 1 && is_inner_byte(kept.back()))
-            kept.pop_back();
-        kept.pop_back();
-    }
-    return kept + "\u2026";
-}
-
 } // namespace
-
-Box ChartCanvas::write(const std::string& text, const glm::dvec2& at, Anchor anchor, const TextStyle& style) {
-    const Box box = canvas_.text(text, at, anchor, style);
-    words_.push_back({text, box});
-    return box;
-}
-
-void ChartCanvas::card(const std::string& text, const Box& box, const TextStyle& style) {
-    canvas_.card(text, box, style);
-    words_.push_back({text, box});
-}
 
 ChartSource make_chart_source(const std::vector<LampEntry>& lamps, const SheetOptions& options,
                               LengthUnit length, LightUnit light) {
@@ -111,7 +55,7 @@ ChartSource make_chart_source(const std::vector<LampEntry>& lamps, const SheetOp
         ChartLamp lamp = make_chart_lamp(entry);
         lamp.ink = {dusk_colour(0.3), 1};
         if (lamps.size() > 1) {
-            lamp.ink = {lamp_colours[source.lamps.size()], 1};
+            lamp.ink = {curve_colours[source.lamps.size()], 1};
             lamp.number = static_cast<int>(source.lamps.size()) + 1;
         }
         source.lamps.push_back(std::move(lamp));
@@ -137,47 +81,11 @@ std::string print_amount(double value) {
     return value > 0 && value < 0.1 ? "<0.1" : print_number(value);
 }
 
-double find_round_step(double greatest, int most) {
-    if (!(greatest > 0))
-        return 1;
-    double step = std::pow(10, std::floor(std::log10(greatest / most)));
-    for (const double factor : {1.0, 2.0, 2.5, 5.0, 10.0})
-        if (greatest <= step * factor * most * (1 + 1e-9))
-            return step * factor;
-    return step * 10;
-}
-
-std::string break_words(const std::string& text, const TextStyle& style, double width, int most) {
-    std::istringstream stream(text);
-    std::string broken, line;
-    int lines = 1;
-    for (std::string word; stream >> word;) {
-        const std::string longer = line.empty() ? word : fmt::format("{} {}", line, word);
-        if (line.empty() || lines == most || measure_text(longer, style).x <= width) {
-            line = longer;
-            continue;
-        }
-        broken += cut_text(line, style, width) + "\n";
-        line = word;
-        ++lines;
-    }
-    return broken + cut_text(line, style, width);
-}
-
 void draw_tag(ChartCanvas& chart, const ChartLamp& lamp, const glm::dvec2& middle) {
     chart.canvas().fill_disk(middle, tag_radius + 1.5, paper_ink);
     chart.canvas().fill_disk(middle, tag_radius, lamp.ink);
-    const double lightness =
-        0.3 * lamp.ink.colour[0] + 0.59 * lamp.ink.colour[1] + 0.11 * lamp.ink.colour[2]; // roughly
     chart.write(std::to_string(lamp.number), middle, Anchor::middle,
-                {.size = 13, .is_bold = true, .ink = lightness < 0.52 ? Ink{{1, 1, 1}, 1} : Ink{}});
-}
-
-void draw_section_title(ChartCanvas& chart, const std::string& title, const std::string& detail, double left,
-                        double top) {
-    const Box box = chart.write(title, {left, top + 12}, Anchor::left, section_style);
-    if (!detail.empty())
-        chart.write(detail, {box.right + 12, top + 13}, Anchor::left, section_detail_style);
+                {.size = 13, .is_bold = true, .ink = is_dark(lamp.ink.colour) ? Ink{{1, 1, 1}, 1} : Ink{}});
 }
 
 void draw_plane_key(ChartCanvas& chart, const ChartSource& source, const glm::dvec2& at) {

@@ -6,6 +6,7 @@
 #include <utility>
 #include <vector>
 
+#include "chart_canvas.hpp"
 #include "duskcast/picture/lamp_chart.hpp"
 #include "duskcast/stage/surface.hpp"
 #include "labels.hpp"
@@ -13,26 +14,6 @@
 #include "page.hpp"
 
 namespace duskcast {
-
-/// A page that remembers where words stand on it.
-class ChartCanvas {
-public:
-    ChartCanvas(double width, double height, PictureFormat format) : canvas_(width, height, format) {}
-
-    Canvas& canvas() { return canvas_; }
-    Box write(const std::string& text, const glm::dvec2& at, Anchor anchor, const TextStyle& style);
-    void card(const std::string& text, const Box& box, const TextStyle& style);
-
-    struct Words {
-        std::string text;
-        Box box;
-    };
-    const std::vector<Words>& words() const { return words_; }
-
-private:
-    Canvas canvas_;
-    std::vector<Words> words_;
-};
 
 struct ChartLamp {
     const LampEntry& entry;
@@ -66,26 +47,11 @@ std::string print_about(double metres, LengthUnit unit);
 /// Candela or lumens with three digits, "<0.1" below that.
 std::string print_amount(double value);
 
-/// A round step (1, 2, 2.5, 5 times a power of ten) that goes into `greatest` no more than `most` times.
-double find_round_step(double greatest, int most);
-
-/// Words broken into at most `most` lines; what does not fit ends in "…".
-std::string break_words(const std::string& text, const TextStyle& style, double width, int most);
-
 inline constexpr double tag_radius = 9;
-inline const TextStyle section_style{.size = 17, .is_bold = true, .ink = text_ink};
-inline const TextStyle section_detail_style{.size = 13, .ink = quiet_ink};
-inline const TextStyle figure_style{.size = 13, .ink = quiet_ink};
-inline constexpr Ink grid_ink{{0.40, 0.41, 0.46}, 0.28};
-inline constexpr Ink paper_ink{{0.995, 0.993, 0.988}, 0.9};
 inline const std::vector<double> across_dash = {7, 4};
 
 /// A lamp's number on a disk of its colour: what tells lamps apart without colour.
 void draw_tag(ChartCanvas& chart, const ChartLamp& lamp, const glm::dvec2& middle);
-
-/// Title at the left of a section and quiet words behind it. `top` is the section's.
-void draw_section_title(ChartCanvas& chart, const std::string& title, const std::string& detail, double left,
-                        double top);
 
 /// What is solid and what dashed in the plots; draws nothing where all beams are round.
 void draw_plane_key(ChartCanvas& chart, const ChartSource& source, const glm::dvec2& at);

@@ -13,6 +13,8 @@ namespace {
 
 constexpr double light_scale_width = 620;
 constexpr std::array<std::string_view, 8> units = {"ft", "in", "m", "fc", "lx", "lm", "W", "%"};
+constexpr double detail_top = 84;
+const TextStyle detail_style{.size = 15, .ink = quiet_ink};
 constexpr double indent = 24; // of an answer behind its dot
 constexpr auto note = "Estimate; lamps, dirt, voltage and aiming shift it. Check after dark.";
 
@@ -45,7 +47,13 @@ void draw_light_scale(Canvas& canvas, const PlateText& text) {
                        quiet_ink);
 }
 
-/// No line ends between a number and its unit.
+/// 10 ft, 5 m, 50 cm... as people say them on a scale.
+std::string print_round(double metres, LengthUnit unit) {
+    return print_number(metres / metres_per(unit)) + " " + std::string(name_of(unit));
+}
+
+} // namespace
+
 std::string keep_units(const std::string& text) {
     std::string kept;
     for (std::size_t i = 0; i < text.size(); ++i) {
@@ -61,20 +69,20 @@ std::string keep_units(const std::string& text) {
     return kept;
 }
 
-/// 10 ft, 5 m, 50 cm... as people say them on a scale.
-std::string print_round(double metres, LengthUnit unit) {
-    return print_number(metres / metres_per(unit)) + " " + std::string(name_of(unit));
+void draw_title(Canvas& canvas, const std::string& words, const std::string& detail, double room) {
+    TextStyle title{.size = 32, .is_bold = true, .ink = text_ink};
+    while (title.size > 18 && measure_text(words, title).x > room)
+        title.size -= 1;
+    canvas.text(words, {page_margin, 58}, Anchor::left, title);
+    canvas.paragraph(keep_units(detail), {page_margin, detail_top}, room, detail_style);
 }
 
-} // namespace
+double measure_title(const std::string& detail, double room) {
+    return detail_top + (detail.empty() ? 0 : measure_text(keep_units(detail), detail_style, room).y);
+}
 
 void draw_heading(Canvas& canvas, const PlateText& text) {
-    const double room = page_width - 2 * page_margin - light_scale_width - 110;
-    TextStyle title{.size = 32, .is_bold = true, .ink = text_ink};
-    while (title.size > 18 && measure_text(text.title, title).x > room)
-        title.size -= 1;
-    canvas.text(text.title, {page_margin, 58}, Anchor::left, title);
-    canvas.paragraph(keep_units(text.detail), {page_margin, 84}, room, {.size = 15, .ink = quiet_ink});
+    draw_title(canvas, text.title, text.detail, page_width - 2 * page_margin - light_scale_width - 110);
     draw_light_scale(canvas, text);
 }
 

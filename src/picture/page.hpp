@@ -26,6 +26,15 @@ struct PlateText {
     std::vector<std::string> answers;
 };
 
+/// The text with spaces that do not break between a number and its unit.
+std::string keep_units(const std::string& text);
+
+/// Title, and detail below it, at the left; `room` wide.
+void draw_title(Canvas& canvas, const std::string& title, const std::string& detail, double room);
+
+/// y of the lower end of title and detail.
+double measure_title(const std::string& detail, double room);
+
 /// Title and detail at the left, the light scale with both units and the named levels at the right.
 void draw_heading(Canvas& canvas, const PlateText& text);
 

@@ -1,20 +1,10 @@
 #include "duskcast/picture/plate.hpp"
 
-#include "captions.hpp"
 #include "duskcast/measure/output.hpp"
+#include "panels.hpp"
 
 namespace duskcast {
 namespace {
-
-bool is_wall_plate(const Surface& surface) {
-    return surface.is_upright() && surface.has_grid() &&
-           (surface.kind == SurfaceKind::wall || surface.kind == SurfaceKind::projection);
-}
-
-bool is_body_plate(const Surface& surface) {
-    return surface.kind == SurfaceKind::tree || surface.kind == SurfaceKind::shrub ||
-           surface.kind == SurfaceKind::mesh;
-}
 
 std::string draw(const PlateSource& source, const Plate& plate, PictureFormat format) {
     if (plate.surface < 0)

@@ -11,9 +11,6 @@ namespace duskcast {
 namespace {
 
 constexpr double unknown = std::numeric_limits<double>::quiet_NaN();
-// Less light than the scale shows counts as its lower end: the step from a lit sensor to one in shadow is
-// then an even run of colours from one to the other.
-constexpr double dark_lx = scale_low_lx;
 
 constexpr int margin = 2; // cells that the field reaches beyond the sensors
 
@@ -53,7 +50,8 @@ void grow(std::vector<double>& values, int columns, int rows) {
 
 } // namespace
 
-LightField::LightField(const SensorGrid& grid, const std::vector<double>& lux, double from, double to) {
+LightField::LightField(const SensorGrid& grid, const std::vector<double>& lux, double from, double to,
+                       double least) {
     grid_.step = grid.step;
     grid_.u0 = grid.u0 - margin * grid.step;
     grid_.v0 = grid.v0 - margin * grid.step;
@@ -64,14 +62,14 @@ LightField::LightField(const SensorGrid& grid, const std::vector<double>& lux, d
         for (int column = 0; column < grid.columns; ++column)
             if (grid.at(column, row) >= 0 && grid.u_of(column) >= from && grid.u_of(column) <= to)
                 log_lux_[static_cast<std::size_t>(row + margin) * grid_.columns + column + margin] =
-                    std::log(std::max(lux[static_cast<std::size_t>(grid.at(column, row))], dark_lx));
+                    std::log(std::max(lux[static_cast<std::size_t>(grid.at(column, row))], least));
     for (int i = 0; i < margin; ++i)
         grow(log_lux_, grid_.columns, grid_.rows);
 }
 
-LightField::LightField(const SensorGrid& grid, const std::vector<double>& lux)
-    : LightField(grid, lux, -std::numeric_limits<double>::infinity(),
-                 std::numeric_limits<double>::infinity()) {}
+LightField::LightField(const SensorGrid& grid, const std::vector<double>& lux, double least)
+    : LightField(grid, lux, -std::numeric_limits<double>::infinity(), std::numeric_limits<double>::infinity(),
+                 least) {}
 
 std::optional<double> LightField::lux_at(double u, double v) const {
     const double x = (u - grid_.u0) / grid_.step - 0.5, y = (v - grid_.v0) / grid_.step - 0.5;
@@ -136,7 +134,7 @@ std::vector<std::vector<glm::dvec2>> cut_line(const std::vector<glm::dvec2>& lin
     return parts;
 }
 
-Raster shade_field(int width, int height, const LuxAt& lux_at) {
+Raster shade(int width, int height, const std::function<std::optional<Colour>(double, double)>& colour_at) {
     Raster raster{width, height, {}, {}};
     const std::size_t count = static_cast<std::size_t>(width) * height;
     raster.colour.assign(count, Colour{0, 0, 0});
@@ -144,11 +142,18 @@ Raster shade_field(int width, int height, const LuxAt& lux_at) {
     std::size_t i = 0;
     for (int y = 0; y < height; ++y)
         for (int x = 0; x < width; ++x, ++i)
-            if (const std::optional<double> lux = lux_at((x + 0.5) / width, (y + 0.5) / height)) {
-                raster.colour[i] = lux_colour(*lux);
+            if (const std::optional<Colour> colour = colour_at((x + 0.5) / width, (y + 0.5) / height)) {
+                raster.colour[i] = *colour;
                 raster.opacity[i] = 1;
             }
     return raster;
+}
+
+Raster shade_field(int width, int height, const LuxAt& lux_at) {
+    return shade(width, height, [&](double x, double y) -> std::optional<Colour> {
+        const std::optional<double> lux = lux_at(x, y);
+        return lux ? std::optional<Colour>(lux_colour(*lux)) : std::nullopt;
+    });
 }
 
 } // namespace duskcast

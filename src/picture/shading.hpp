@@ -15,8 +15,11 @@ namespace duskcast {
 class LightField {
 public:
     /// Columns whose centre lies outside `from`..`to` are left out: light does not run on round a corner.
-    LightField(const SensorGrid& grid, const std::vector<double>& lux, double from, double to);
-    LightField(const SensorGrid& grid, const std::vector<double>& lux);
+    /// What is below `least` counts as that: with the scale's lower end, the step from a lit sensor to one in
+    /// shadow is an even run of colours from one to the other.
+    LightField(const SensorGrid& grid, const std::vector<double>& lux, double from, double to,
+               double least = scale_low_lx);
+    explicit LightField(const SensorGrid& grid, const std::vector<double>& lux, double least = scale_low_lx);
 
     /// Lux at (u, v); none more than two cells away from any sensor.
     std::optional<double> lux_at(double u, double v) const;
@@ -35,6 +38,9 @@ std::vector<std::vector<glm::dvec2>> cut_line(const std::vector<glm::dvec2>& lin
 
 /// Lux at a spot of a picture, x and y from 0 (left, top) to 1; none: nothing there.
 using LuxAt = std::function<std::optional<double>(double x, double y)>;
+
+/// Colours at the middle of each of width x height parts; none: nothing there.
+Raster shade(int width, int height, const std::function<std::optional<Colour>(double, double)>& colour_at);
 
 /// The dusk colours of a field, one sample at the middle of each of width x height parts.
 Raster shade_field(int width, int height, const LuxAt& lux_at);

@@ -1,245 +1,29 @@
 #include <algorithm>
 #include <cmath>
 
-#include "duskcast/site/layout.hpp"
-#include "shading.hpp"
-#include "sheets.hpp"
+#include "panels.hpp"
 
 namespace duskcast {
 namespace {
 
 constexpr double ruler_width = 128; // left of the wall; holds "peak 21 ft 6 in"
 constexpr double most_height = 640;
-constexpr double sample = 3; // pixels a colour sample
 
-const Ink pane_ink{{0.47, 0.49, 0.53}, 1};
-const Ink frame_ink{{0.93, 0.93, 0.92}, 1};
-const Ink unlit_ink{{0.80, 0.80, 0.80}, 1};
-
-/// Where the unfolded surface lies on the page.
-struct Frame {
-    double u0 = 0, u1 = 0, v1 = 0;
-    double scale = 1; ///< pixels a metre
-    double left = 0, ground = 0;
-
-    glm::dvec2 at(const glm::dvec2& uv) const { return {left + (uv.x - u0) * scale, ground - uv.y * scale}; }
-    std::vector<glm::dvec2> at(const std::vector<glm::dvec2>& points) const {
-        std::vector<glm::dvec2> result;
-        for (const glm::dvec2& point : points)
-            result.push_back(at(point));
-        return result;
-    }
-    Box box() const { return {left, ground - v1 * scale, left + (u1 - u0) * scale, ground}; }
-};
-
-Frame fit(const Surface& surface) {
-    Frame frame;
-    const SensorGrid& grid = surface.grid;
-    frame.u0 = grid.u0;
-    frame.u1 = grid.u0 + grid.columns * grid.step;
-    frame.v1 = grid.v0 + grid.rows * grid.step;
-    bool is_first = true;
-    for (const OutlineShape& shape : surface.outline)
-        if (shape.role == OutlineShape::Role::edge)
-            for (const glm::dvec2& point : shape.points) {
-                frame.u0 = is_first ? point.x : std::min(frame.u0, point.x);
-                frame.u1 = is_first ? point.x : std::max(frame.u1, point.x);
-                frame.v1 = is_first ? point.y : std::max(frame.v1, point.y);
-                is_first = false;
-            }
+PlateFrame fit(const WallPanel& panel) {
+    PlateFrame frame = panel.extent();
     const double room = page_width - 2 * page_margin - ruler_width - 16;
-    frame.scale = std::min(room / (frame.u1 - frame.u0), most_height / std::max(frame.v1, 0.1));
+    frame.scale = std::min(room / frame.width(), most_height / std::max(frame.v1, 0.1));
     // A narrow wall stands in the middle of its room, its ruler beside it.
-    frame.left = page_margin + ruler_width + (room - (frame.u1 - frame.u0) * frame.scale) / 2;
+    frame.left = page_margin + ruler_width + (room - frame.width() * frame.scale) / 2;
+    frame.bottom = heading_height + 22 + frame.v1 * frame.scale;
     return frame;
-}
-
-using Polygon = std::vector<glm::dvec2>;
-
-/// The closed lines of the surface's edge in (u, v). A mesh gives its edge as loose pieces: they are joined.
-std::vector<Polygon> find_rings(const Surface& surface) {
-    constexpr double same = 1e-3; // metres
-    std::vector<Polygon> rings, pieces;
-    for (const OutlineShape& shape : surface.outline)
-        if (shape.role == OutlineShape::Role::edge && shape.points.size() > 1)
-            (shape.is_closed ? rings : pieces).push_back(shape.points);
-    while (!pieces.empty()) {
-        Polygon ring = pieces.back();
-        pieces.pop_back();
-        for (std::size_t i = 0; i < pieces.size(); ++i) {
-            const bool goes_on = glm::distance(pieces[i].front(), ring.back()) < same;
-            if (!goes_on && glm::distance(pieces[i].back(), ring.back()) >= same)
-                continue;
-            ring.push_back(goes_on ? pieces[i].back() : pieces[i].front());
-            pieces.erase(pieces.begin() + static_cast<std::ptrdiff_t>(i));
-            i = static_cast<std::size_t>(-1); // from the start again: wraps to 0
-        }
-        if (ring.size() > 3 && glm::distance(ring.front(), ring.back()) < same)
-            rings.push_back(ring);
-    }
-    return rings;
-}
-
-/// The surface's light, straight piece by straight piece of its run.
-class WallLight {
-public:
-    WallLight(const Surface& surface, const std::vector<double>& lux) : rings_(find_rings(surface)) {
-        for (const RunSegment& segment : surface.run) {
-            ends_.push_back(segment.along + segment.length);
-            fields_.emplace_back(surface.grid, lux, segment.along, ends_.back());
-        }
-        for (const OutlineShape& shape : surface.outline)
-            if (shape.role == OutlineShape::Role::opening || shape.role == OutlineShape::Role::projection)
-                holes_.push_back(shape.points);
-    }
-
-    const std::vector<Polygon>& rings() const { return rings_; }
-
-    std::optional<double> lux_at(const glm::dvec2& uv) const {
-        return fields_[piece_at(uv.x)].lux_at(uv.x, uv.y);
-    }
-
-    std::vector<Polygon> contours(double level) const {
-        std::vector<Polygon> lines;
-        for (std::size_t i = 0; i < fields_.size(); ++i)
-            for (const Polygon& line : fields_[i].contours(level))
-                for (Polygon& part :
-                     cut_line(line, [&](const glm::dvec2& uv) { return piece_at(uv.x) == i && is_face(uv); }))
-                    lines.push_back(std::move(part));
-        return lines;
-    }
-
-private:
-    std::size_t piece_at(double u) const {
-        std::size_t i = 0;
-        while (i + 1 < ends_.size() && u >= ends_[i])
-            ++i;
-        return i;
-    }
-    /// Inside the outline by the even-odd rule, and not on an opening or under a projection.
-    bool is_face(const glm::dvec2& uv) const {
-        const auto holds = [&](const Polygon& polygon) { return is_inside(polygon, uv); };
-        const auto crossings = std::count_if(rings_.begin(), rings_.end(), holds);
-        return (rings_.empty() || crossings % 2 == 1) && std::none_of(holes_.begin(), holes_.end(), holds);
-    }
-
-    std::vector<Polygon> rings_, holes_;
-    std::vector<double> ends_;
-    std::vector<LightField> fields_;
-};
-
-void draw_light(Canvas& canvas, const WallLight& light, const Frame& frame) {
-    std::vector<Polygon> clip;
-    for (const Polygon& ring : light.rings())
-        clip.push_back(frame.at(ring));
-    const Box box = frame.box();
-    const auto samples = [](double pixels) {
-        return std::max(1, static_cast<int>(std::ceil(pixels / sample)));
-    };
-    const auto raster = shade_field(samples(box.width()), samples(box.height()), [&](double x, double y) {
-        return light.lux_at({frame.u0 + x * (frame.u1 - frame.u0), (1 - y) * frame.v1});
-    });
-    if (!clip.empty())
-        canvas.image(Raster{1, 1, {unlit_ink.colour}, {1}}, box, clip, false); // what no sensor speaks for
-    canvas.image(raster, box, clip, true);
-}
-
-void draw_parts(Canvas& canvas, const WallSheet& sheet, const Frame& frame, LabelSpace& space) {
-    for (const OutlineShape& shape : sheet.surface.outline) {
-        const std::vector<glm::dvec2> points = frame.at(shape.points);
-        switch (shape.role) {
-        case OutlineShape::Role::opening: {
-            canvas.fill(points, pane_ink);
-            canvas.line(points, true, 2, frame_ink);
-            Box box{points[0].x, points[0].y, points[0].x, points[0].y};
-            for (const glm::dvec2& point : points)
-                box = {std::min(box.left, point.x), std::min(box.top, point.y), std::max(box.right, point.x),
-                       std::max(box.bottom, point.y)};
-            space.take(box);
-            break;
-        }
-        case OutlineShape::Role::projection: {
-            canvas.fill(points, unlit_ink);
-            canvas.hatch(points, 9, 1, hairline_ink);
-            canvas.line(points, true, 1.4, quiet_ink);
-            if (points.size() < 3)
-                break;
-            const glm::dvec2 middle = (points[0] + points[2]) / 2.0;
-            const TextStyle style{.size = 14, .ink = text_ink, .halo = 3, .halo_ink = unlit_ink};
-            const bool is_narrow = std::abs(points[2].x - points[0].x) < measure_text(shape.id, style).x + 8;
-            space.take(canvas.text(shape.id, middle, Anchor::middle, style, is_narrow ? -pi / 2 : 0));
-            break;
-        }
-        case OutlineShape::Role::corner:
-            canvas.line(points, false, 1, {{1, 1, 1}, 0.5}, {2, 4});
-            break;
-        case OutlineShape::Role::edge:
-        case OutlineShape::Role::gable:
-        case OutlineShape::Role::area:
-            canvas.line(points, shape.is_closed, shape.role == OutlineShape::Role::edge ? 1.8 : 0.8,
-                        text_ink);
-            break;
-        }
-    }
-}
-
-/// A card with words, placed.
-struct Card {
-    std::string text;
-    Box box;
-};
-
-const TextStyle card_style{.size = 13.5, .is_bold = true, .ink = text_ink};
-
-void draw_reach_mark(Canvas& canvas, const glm::dvec2& at) {
-    const glm::dvec2 arm(9, 0);
-    canvas.line({at - arm, at + arm}, false, 5, {text_ink.colour, 0.85});
-    canvas.line({at - arm, at + arm}, false, 2.4, {{1, 1, 1}, 1});
-}
-
-/// Marks how high the main level carries on each fixture's line. The words are returned, to be drawn over
-/// the contour lines.
-std::vector<Card> draw_reaches(Canvas& canvas, const WallSheet& sheet, const Frame& frame,
-                               LabelSpace& space) {
-    std::vector<Card> cards;
-    double words = 0;
-    for (const WallFixture& fixture : sheet.fixtures)
-        words += fixture.reach ? measure_text(fixture.reach_text, card_style).x + 12 : 0;
-    // More would hide the light; the answers below have the figures.
-    const bool has_words = words < 0.7 * frame.box().width();
-    for (const WallFixture& fixture : sheet.fixtures) {
-        if (!fixture.reach)
-            continue;
-        const glm::dvec2 foot = frame.at({fixture.along, 0}), tip = frame.at({fixture.along, *fixture.reach});
-        canvas.line({foot, tip}, false, 1.1, {{1, 1, 1}, 0.55}, {3, 5});
-        draw_reach_mark(canvas, tip);
-        const glm::dvec2 size = measure_text(fixture.reach_text, card_style) + glm::dvec2(12, 4);
-        space.take({tip.x - 12, tip.y - 7, tip.x + 12, tip.y + 7});
-        // Above the mark if there is room, where the level's own contour line is not in the way.
-        std::vector<Box> candidates;
-        for (const glm::dvec2 way :
-             {glm::dvec2(0, -1), {1, -0.6}, {-1, -0.6}, {1, 0.6}, {-1, 0.6}, {0, 1}, {0, -2.2}}) {
-            const glm::dvec2 middle = tip + way * (size / 2.0 + glm::dvec2(13, 9));
-            candidates.push_back(
-                {middle.x - size.x / 2, middle.y - size.y / 2, middle.x + size.x / 2, middle.y + size.y / 2});
-        }
-        std::erase_if(candidates, [&](const Box& spot) {
-            return spot.left < frame.left || spot.right > page_width - page_margin ||
-                   spot.top < heading_height - 8;
-        });
-        if (!has_words)
-            continue;
-        if (const std::optional<Box> spot = space.take_first_free(candidates))
-            cards.push_back({fixture.reach_text, *spot});
-    }
-    return cards;
 }
 
 } // namespace
 
 std::string draw_wall_sheet(const WallSheet& sheet, PictureFormat format) {
-    Frame frame = fit(sheet.surface);
-    frame.ground = heading_height + 22 + frame.v1 * frame.scale;
+    const WallPanel panel(sheet);
+    const PlateFrame frame = fit(panel);
     const Box box = frame.box();
 
     std::vector<FixtureText> texts;
@@ -249,44 +33,17 @@ std::string draw_wall_sheet(const WallSheet& sheet, PictureFormat format) {
         marks.push_back(frame.at({fixture.along, 0}).x);
     }
     const FixtureRow row(texts, {{marks, page_margin, page_width - page_margin}});
-    const double row_top = frame.ground + 24;
+    const double row_top = frame.bottom + 24;
     const double bar = row_top + row.height() + 30;
     const Foot foot(sheet.text);
     const double foot_top = bar + 18;
     Canvas canvas(page_width, std::ceil(foot_top + foot.height()), format);
     draw_heading(canvas, sheet.text);
-
-    const WallLight light(sheet.surface, sheet.lux);
-    draw_light(canvas, light, frame);
-    LabelSpace space;
-    std::vector<LevelLines> levels;
-    for (const double level : sheet.text.levels_lx) {
-        levels.push_back({level, {}});
-        for (const std::vector<glm::dvec2>& line : light.contours(level))
-            levels.back().lines.push_back(frame.at(line));
-    }
-    draw_parts(canvas, sheet, frame, space);
-    const std::vector<Card> cards = draw_reaches(canvas, sheet, frame, space);
-    draw_level_lines(canvas, levels, sheet.text.light, box, space);
-    for (const Card& card : cards)
-        canvas.card(card.text, card.box, card_style);
-
-    canvas.line({{box.left - 8, frame.ground}, {box.right + 8, frame.ground}}, false, 2.4, text_ink);
-    draw_ruler(canvas, box.left - 12, frame.ground, frame.scale, frame.v1, sheet.text.length, sheet.heights);
+    panel.draw_face(canvas, frame, {frame.left, heading_height - 8, page_width - page_margin, frame.bottom});
+    draw_ruler(canvas, box.left - 12, frame.bottom, frame.scale, frame.v1, sheet.text.length, sheet.heights);
     row.draw(canvas, row_top + 2);
-    for (const WallFixture& fixture : sheet.fixtures) {
-        // What stands in the ground is drawn below the wall's foot, what hangs on the wall in its place.
-        const glm::dvec2 foot_of = frame.at({fixture.along, 0});
-        glm::dvec2 at = foot_of + glm::dvec2(0, 17);
-        if (fixture.height > hung_height) {
-            at = frame.at({fixture.along, fixture.height});
-            canvas.line({at, foot_of}, false, 1.1, {{1, 1, 1}, 0.55}, {1, 4});
-            canvas.line({foot_of, {foot_of.x, row_top + 2}}, false, 1, hairline_ink);
-        }
-        draw_fixture_mark(canvas, at, {fixture.stem.x, -fixture.stem.y});
-    }
-    if (std::any_of(sheet.fixtures.begin(), sheet.fixtures.end(),
-                    [](const WallFixture& f) { return f.reach.has_value(); })) {
+    panel.draw_marks(canvas, frame, row_top + 2);
+    if (panel.has_reaches()) {
         draw_reach_mark(canvas, {page_margin + 10, bar - 4});
         canvas.text(sheet.reach_key, {page_margin + 30, bar - 4}, Anchor::left,
                     {.size = 14, .ink = quiet_ink});

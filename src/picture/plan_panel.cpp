@@ -1,0 +1,231 @@
+#include <algorithm>
+#include <cmath>
+#include <numeric>
+
+#include "panels.hpp"
+
+namespace duskcast {
+namespace {
+
+constexpr double sample = 3; // pixels a colour sample
+
+const Ink light_ink{{1, 0.99, 0.96}, 0.95};
+const Ink shade_ink{{0.05, 0.04, 0.12}, 0.7};
+const Ink wall_ink{{0.25, 0.25, 0.29}, 1};
+const Ink house_ink{{0.80, 0.80, 0.80}, 1};
+
+/// All grounds on the one lattice they share, each cell with the sensor of whatever lies on top there.
+SensorGrid merge_grids(const std::vector<const Surface*>& grounds) {
+    SensorGrid merged;
+    for (const Surface* ground : grounds) {
+        if (!ground->has_grid())
+            continue;
+        if (merged.columns == 0) {
+            merged = ground->grid;
+            continue;
+        }
+        for (std::size_t i = 0; i < merged.sensor.size() && i < ground->grid.sensor.size(); ++i)
+            if (ground->grid.sensor[i] >= 0)
+                merged.sensor[i] = ground->grid.sensor[i];
+    }
+    return merged;
+}
+
+/// A light line that shows on bright and dark ground.
+void draw_cased(Canvas& canvas, const std::vector<glm::dvec2>& points, bool is_closed, double width,
+                const std::vector<double>& dash = {}) {
+    canvas.line(points, is_closed, width + 2, shade_ink, dash);
+    canvas.line(points, is_closed, width, light_ink, dash);
+}
+
+TextStyle name_style(double size, bool is_bold) {
+    return {.size = size,
+            .is_bold = is_bold,
+            .ink = light_ink,
+            .halo = 2.5,
+            .halo_ink = {shade_ink.colour, 0.85}};
+}
+
+/// A name and where it goes.
+struct Name {
+    std::string text;
+    glm::dvec2 middle{0};
+    TextStyle style;
+};
+
+Box box_at(const glm::dvec2& middle, const glm::dvec2& size) {
+    return {middle.x - size.x / 2, middle.y - size.y / 2, middle.x + size.x / 2, middle.y + size.y / 2};
+}
+
+/// Places names on the plan, each at the first free of its spots.
+class NamePlacer {
+public:
+    NamePlacer(const Box& frame, LabelSpace& space) : frame_(frame), space_(space) {}
+
+    /// On a point, or a little above or below it.
+    void add_on(const std::string& name, const glm::dvec2& at, const TextStyle& style) {
+        std::vector<Box> candidates;
+        for (const double lift : {0.0, 18.0, -18.0, 36.0, -36.0})
+            candidates.push_back(box_at(at + glm::dvec2(0, lift), size_of(name, style)));
+        add_first(name, candidates, style);
+    }
+
+    /// Beside a mark, rather on the side that `stem` points away from.
+    void add_beside(const std::string& name, const glm::dvec2& at, const glm::dvec2& stem,
+                    const TextStyle& style) {
+        std::vector<glm::dvec2> ways = {{1, 0},     {-1, 0},     {0, 1},      {0, -1},
+                                        {0.8, 0.8}, {-0.8, 0.8}, {0.8, -0.8}, {-0.8, -0.8}};
+        std::stable_sort(ways.begin(), ways.end(), [&](const glm::dvec2& a, const glm::dvec2& b) {
+            return std::round(4 * glm::dot(a, stem)) < std::round(4 * glm::dot(b, stem));
+        });
+        std::vector<Box> candidates;
+        for (const double away : {8.0, 18.0, 30.0})
+            for (const glm::dvec2& way : ways)
+                candidates.push_back(
+                    box_at(at + way * (away + size_of(name, style) / 2.0), size_of(name, style)));
+        add_first(name, candidates, style);
+    }
+
+    const std::vector<Name>& names() const { return names_; }
+
+private:
+    static glm::dvec2 size_of(const std::string& name, const TextStyle& style) {
+        return measure_text(name, style) + glm::dvec2(4, 2);
+    }
+    void add_first(const std::string& name, std::vector<Box>& candidates, const TextStyle& style) {
+        std::erase_if(candidates, [&](const Box& box) { return !frame_.contains(box); });
+        if (const std::optional<Box> box = space_.take_first_free(candidates))
+            names_.push_back({name, box->middle(), style});
+    }
+
+    Box frame_;
+    LabelSpace& space_;
+    std::vector<Name> names_;
+};
+
+glm::dvec2 middle_of(const std::vector<glm::dvec2>& points) {
+    return std::accumulate(points.begin(), points.end(), glm::dvec2(0)) /
+           static_cast<double>(std::max<std::size_t>(points.size(), 1));
+}
+
+/// In the middle of a house; behind the middle of a wall that stands free.
+glm::dvec2 name_spot(const PlanLine& wall, const PlateFrame& frame) {
+    if (wall.is_closed || wall.points.size() < 2)
+        return frame.at(middle_of(wall.points));
+    const std::vector<glm::dvec2> points = frame.at(wall.points);
+    const std::size_t i = (points.size() - 1) / 2;
+    const glm::dvec2 way = glm::normalize(points[i + 1] - points[i]);
+    return (points[i] + points[i + 1]) / 2.0 + 18.0 * glm::dvec2(way.y, -way.x);
+}
+
+void draw_things(Canvas& canvas, const GroundSheet& sheet, const PlateFrame& frame) {
+    for (const PlanLine& area : sheet.areas)
+        draw_cased(canvas, frame.at(area.points), true, 1);
+    for (const PlanLine& shrub : sheet.shrubs) {
+        if (shrub.width > 0)
+            canvas.line(frame.at(shrub.points), false, shrub.width * frame.scale, {light_ink.colour, 0.22});
+        draw_cased(canvas, frame.at(shrub.points), shrub.is_closed, 1.2, {3, 3});
+    }
+    for (const PlanCircle& tree : sheet.trees) {
+        const glm::dvec2 middle = frame.at(tree.middle);
+        canvas.circle(middle, tree.radius * frame.scale, 3.4, shade_ink, {7, 5});
+        canvas.circle(middle, tree.radius * frame.scale, 1.5, light_ink, {7, 5});
+        canvas.fill_disk(middle, std::max(3.0, tree.trunk_radius * frame.scale), house_ink);
+    }
+    for (const PlanLine& mesh : sheet.meshes)
+        draw_cased(canvas, frame.at(mesh.points), true, 2);
+    for (const PlanLine& wall : sheet.walls) {
+        const std::vector<glm::dvec2> points = frame.at(wall.points);
+        if (wall.is_closed)
+            canvas.fill(points, house_ink);
+        draw_plan_wall(canvas, points, wall.is_closed);
+    }
+}
+
+std::vector<Name> place_names(const GroundSheet& sheet, const PlateFrame& frame, LabelSpace& space) {
+    for (const PlanFixture& fixture : sheet.fixtures)
+        space.take(box_at(frame.at(fixture.at), glm::dvec2(16)));
+    NamePlacer placer(frame.box(), space);
+    for (const PlanFixture& fixture : sheet.fixtures)
+        placer.add_beside(fixture.id, frame.at(fixture.at), {fixture.stem.x, -fixture.stem.y},
+                          name_style(13.5, true));
+    for (const PlanCircle& tree : sheet.trees)
+        placer.add_beside(tree.id, frame.at(tree.middle), {}, name_style(14, false));
+    const TextStyle on_house{.size = 15, .is_bold = true, .ink = text_ink};
+    for (const PlanLine& wall : sheet.walls)
+        placer.add_on(wall.id, name_spot(wall, frame), wall.is_closed ? on_house : name_style(15, true));
+    for (const std::vector<PlanLine>* lines : {&sheet.areas, &sheet.meshes, &sheet.shrubs})
+        for (const PlanLine& line : *lines)
+            placer.add_on(line.id, frame.at(middle_of(line.points)), name_style(13, false));
+    return placer.names();
+}
+
+} // namespace
+
+void draw_plan_wall(Canvas& canvas, const std::vector<glm::dvec2>& points, bool is_closed) {
+    canvas.line(points, is_closed, 6.5, wall_ink);
+    canvas.line(points, is_closed, 3.5, house_ink);
+}
+
+PlanPanel::PlanPanel(const GroundSheet& sheet, double least_lx)
+    : sheet_(sheet), grid_(merge_grids(sheet.grounds)) {
+    if (grid_.columns > 0)
+        field_.emplace(grid_, sheet.lux, least_lx);
+}
+
+PlateFrame PlanPanel::extent() const {
+    PlateFrame frame;
+    frame.u0 = grid_.u0;
+    frame.v0 = grid_.v0;
+    frame.u1 = grid_.u0 + std::max(1, grid_.columns) * std::max(grid_.step, 0.01);
+    frame.v1 = grid_.v0 + std::max(1, grid_.rows) * std::max(grid_.step, 0.01);
+    return frame;
+}
+
+std::optional<double> PlanPanel::lux_at(const glm::dvec2& uv) const {
+    return field_ ? field_->lux_at(uv.x, uv.y) : std::nullopt;
+}
+
+std::vector<glm::dvec2> PlanPanel::spots() const {
+    return list_spots(grid_);
+}
+
+void PlanPanel::paint(Canvas& canvas, const PlateFrame& frame, const ColourAt& colour_at) const {
+    const Box box = frame.box();
+    if (field_)
+        canvas.image(shade_frame(frame, sample, colour_at), box, {}, true);
+    draw_things(canvas, sheet_, frame);
+    canvas.line({{box.left, box.top}, {box.right, box.top}, {box.right, box.bottom}, {box.left, box.bottom}},
+                true, 1.2, text_ink);
+}
+
+std::vector<LevelLines> PlanPanel::find_level_lines(const PlateFrame& frame) const {
+    if (!field_)
+        return {};
+    return place_lines(sheet_.text.levels_lx, frame, [&](double level) { return field_->contours(level); });
+}
+
+std::vector<LevelLines> PlanPanel::find_lines(const PlateFrame& frame, const ValueAt& value_at,
+                                              const std::vector<double>& levels) const {
+    if (!field_)
+        return {};
+    const LightField field(grid_, sample_values(grid_, sheet_.lux.size(), value_at), least_value);
+    return place_lines(levels, frame, [&](double level) { return field.contours(level); });
+}
+
+void PlanPanel::draw(Canvas& canvas, const PlateFrame& frame, PanelDetail detail) const {
+    paint(canvas, frame, colour_by_lux(*this));
+    if (detail == PanelDetail::tiny) {
+        draw_bare_lines(canvas, find_level_lines(frame));
+        return;
+    }
+    for (const PlanFixture& fixture : sheet_.fixtures)
+        draw_fixture_mark(canvas, frame.at(fixture.at), {fixture.stem.x, -fixture.stem.y});
+    LabelSpace space;
+    const std::vector<Name> names = place_names(sheet_, frame, space);
+    draw_level_lines(canvas, find_level_lines(frame), sheet_.text.light, frame.box(), space);
+    for (const Name& name : names)
+        canvas.text(name.text, name.middle, Anchor::middle, name.style);
+}
+
+} // namespace duskcast

@@ -1,0 +1,58 @@
+#include "panels.hpp"
+
+namespace duskcast {
+namespace {
+
+constexpr double unseen_lx = 0.01; // a difference of that much shows on no scale
+
+} // namespace
+
+bool is_wall_plate(const Surface& surface) {
+    return surface.is_upright() && surface.has_grid() &&
+           (surface.kind == SurfaceKind::wall || surface.kind == SurfaceKind::projection);
+}
+
+bool is_body_plate(const Surface& surface) {
+    return surface.kind == SurfaceKind::tree || surface.kind == SurfaceKind::shrub ||
+           surface.kind == SurfaceKind::mesh;
+}
+
+PlatePicture::PlatePicture(const PlateSource& source, const Plate& plate, int pixels, std::size_t sides) {
+    if (plate.surface < 0) {
+        ground_.emplace(make_ground_sheet(source));
+    } else {
+        const Surface& surface = source.stage.surfaces[static_cast<std::size_t>(plate.surface)];
+        if (is_wall_plate(surface))
+            wall_.emplace(make_wall_sheet(source, surface));
+        else
+            body_.emplace(make_body_sheet(source, surface, pixels, sides));
+    }
+    panels_ = make_panels(scale_low_lx);
+}
+
+std::vector<std::unique_ptr<PlatePanel>> PlatePicture::make_panels(double least_lx) const {
+    std::vector<std::unique_ptr<PlatePanel>> panels;
+    if (ground_)
+        panels.push_back(std::make_unique<PlanPanel>(*ground_, least_lx));
+    if (wall_)
+        panels.push_back(std::make_unique<WallPanel>(*wall_, least_lx));
+    if (body_)
+        for (const Elevation& elevation : body_->elevations)
+            panels.push_back(std::make_unique<BodyPanel>(*body_, elevation));
+    return panels;
+}
+
+std::vector<std::unique_ptr<PlatePanel>> PlatePicture::make_exact_panels() const {
+    return make_panels(unseen_lx);
+}
+
+const PlateText& PlatePicture::text() const {
+    return wall_ ? wall_->text : body_ ? body_->text : ground_->text;
+}
+
+const std::vector<RulerMark>& PlatePicture::heights() const {
+    static const std::vector<RulerMark> none;
+    return wall_ ? wall_->heights : body_ ? body_->heights : none;
+}
+
+} // namespace duskcast

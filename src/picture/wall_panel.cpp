@@ -1,0 +1,281 @@
+#include <algorithm>
+#include <cmath>
+
+#include "duskcast/site/layout.hpp"
+#include "panels.hpp"
+
+namespace duskcast {
+namespace {
+
+constexpr double sample = 3; // pixels a colour sample
+
+const Ink pane_ink{{0.47, 0.49, 0.53}, 1};
+const Ink frame_ink{{0.93, 0.93, 0.92}, 1};
+const Ink unlit_ink{{0.80, 0.80, 0.80}, 1};
+
+using Polygon = std::vector<glm::dvec2>;
+
+/// The closed lines of the surface's edge in (u, v). A mesh gives its edge as loose pieces: they are joined.
+std::vector<Polygon> find_rings(const Surface& surface) {
+    constexpr double same = 1e-3; // metres
+    std::vector<Polygon> rings, pieces;
+    for (const OutlineShape& shape : surface.outline)
+        if (shape.role == OutlineShape::Role::edge && shape.points.size() > 1)
+            (shape.is_closed ? rings : pieces).push_back(shape.points);
+    while (!pieces.empty()) {
+        Polygon ring = pieces.back();
+        pieces.pop_back();
+        for (std::size_t i = 0; i < pieces.size(); ++i) {
+            const bool goes_on = glm::distance(pieces[i].front(), ring.back()) < same;
+            if (!goes_on && glm::distance(pieces[i].back(), ring.back()) >= same)
+                continue;
+            ring.push_back(goes_on ? pieces[i].back() : pieces[i].front());
+            pieces.erase(pieces.begin() + static_cast<std::ptrdiff_t>(i));
+            i = static_cast<std::size_t>(-1); // from the start again: wraps to 0
+        }
+        if (ring.size() > 3 && glm::distance(ring.front(), ring.back()) < same)
+            rings.push_back(ring);
+    }
+    return rings;
+}
+
+void draw_parts(Canvas& canvas, const WallSheet& sheet, const PlateFrame& frame, PanelDetail detail,
+                LabelSpace& space) {
+    for (const OutlineShape& shape : sheet.surface.outline) {
+        const std::vector<glm::dvec2> points = frame.at(shape.points);
+        switch (shape.role) {
+        case OutlineShape::Role::opening: {
+            canvas.fill(points, pane_ink);
+            canvas.line(points, true, 2, frame_ink);
+            Box box{points[0].x, points[0].y, points[0].x, points[0].y};
+            for (const glm::dvec2& point : points)
+                box = {std::min(box.left, point.x), std::min(box.top, point.y), std::max(box.right, point.x),
+                       std::max(box.bottom, point.y)};
+            space.take(box);
+            break;
+        }
+        case OutlineShape::Role::projection: {
+            canvas.fill(points, unlit_ink);
+            canvas.hatch(points, 9, 1, hairline_ink);
+            canvas.line(points, true, 1.4, quiet_ink);
+            if (points.size() < 3 || detail == PanelDetail::tiny)
+                break;
+            const glm::dvec2 middle = (points[0] + points[2]) / 2.0;
+            const TextStyle style{.size = 14, .ink = text_ink, .halo = 3, .halo_ink = unlit_ink};
+            const bool is_narrow = std::abs(points[2].x - points[0].x) < measure_text(shape.id, style).x + 8;
+            space.take(canvas.text(shape.id, middle, Anchor::middle, style, is_narrow ? -pi / 2 : 0));
+            break;
+        }
+        case OutlineShape::Role::corner:
+            canvas.line(points, false, 1, {{1, 1, 1}, 0.5}, {2, 4});
+            break;
+        case OutlineShape::Role::edge:
+        case OutlineShape::Role::gable:
+        case OutlineShape::Role::area:
+            canvas.line(points, shape.is_closed, shape.role == OutlineShape::Role::edge ? 1.8 : 0.8,
+                        text_ink);
+            break;
+        }
+    }
+}
+
+void draw_ground(Canvas& canvas, const PlateFrame& frame) {
+    const Box box = frame.box();
+    canvas.line({{box.left - 8, box.bottom}, {box.right + 8, box.bottom}}, false, 2.4, text_ink);
+}
+
+/// A card with words, placed.
+struct Card {
+    std::string text;
+    Box box;
+};
+
+const TextStyle card_style{.size = 13.5, .is_bold = true, .ink = text_ink};
+
+/// Marks how high the main level carries on each fixture's line. The words are returned, to be drawn over
+/// the contour lines.
+std::vector<Card> draw_reaches(Canvas& canvas, const WallSheet& sheet, const PlateFrame& frame,
+                               const Box& room, LabelSpace& space) {
+    std::vector<Card> cards;
+    double words = 0;
+    for (const WallFixture& fixture : sheet.fixtures)
+        words += fixture.reach ? measure_text(fixture.reach_text, card_style).x + 12 : 0;
+    // More would hide the light; the answers below have the figures.
+    const bool has_words = words < 0.7 * frame.box().width();
+    for (const WallFixture& fixture : sheet.fixtures) {
+        if (!fixture.reach)
+            continue;
+        const glm::dvec2 foot = frame.at({fixture.along, 0}), tip = frame.at({fixture.along, *fixture.reach});
+        canvas.line({foot, tip}, false, 1.1, {{1, 1, 1}, 0.55}, {3, 5});
+        draw_reach_mark(canvas, tip);
+        const glm::dvec2 size = measure_text(fixture.reach_text, card_style) + glm::dvec2(12, 4);
+        space.take({tip.x - 12, tip.y - 7, tip.x + 12, tip.y + 7});
+        // Above the mark if there is room, where the level's own contour line is not in the way.
+        std::vector<Box> candidates;
+        for (const glm::dvec2 way :
+             {glm::dvec2(0, -1), {1, -0.6}, {-1, -0.6}, {1, 0.6}, {-1, 0.6}, {0, 1}, {0, -2.2}}) {
+            const glm::dvec2 middle = tip + way * (size / 2.0 + glm::dvec2(13, 9));
+            candidates.push_back(
+                {middle.x - size.x / 2, middle.y - size.y / 2, middle.x + size.x / 2, middle.y + size.y / 2});
+        }
+        std::erase_if(candidates, [&](const Box& spot) {
+            return spot.left < room.left || spot.right > room.right || spot.top < room.top;
+        });
+        if (!has_words)
+            continue;
+        if (const std::optional<Box> spot = space.take_first_free(candidates))
+            cards.push_back({fixture.reach_text, *spot});
+    }
+    return cards;
+}
+
+} // namespace
+
+WallLight::WallLight(const Surface& surface, const std::vector<double>& lux, double least)
+    : rings_(find_rings(surface)) {
+    for (const RunSegment& segment : surface.run) {
+        ends_.push_back(segment.along + segment.length);
+        fields_.emplace_back(surface.grid, lux, segment.along, ends_.back(), least);
+    }
+    for (const OutlineShape& shape : surface.outline)
+        if (shape.role == OutlineShape::Role::opening || shape.role == OutlineShape::Role::projection)
+            holes_.push_back(shape.points);
+}
+
+std::optional<double> WallLight::lux_at(const glm::dvec2& uv) const {
+    return fields_[piece_at(uv.x)].lux_at(uv.x, uv.y);
+}
+
+std::vector<Polygon> WallLight::contours(double level) const {
+    std::vector<Polygon> lines;
+    for (std::size_t i = 0; i < fields_.size(); ++i)
+        for (const Polygon& line : fields_[i].contours(level))
+            for (Polygon& part :
+                 cut_line(line, [&](const glm::dvec2& uv) { return piece_at(uv.x) == i && is_face(uv); }))
+                lines.push_back(std::move(part));
+    return lines;
+}
+
+std::size_t WallLight::piece_at(double u) const {
+    std::size_t i = 0;
+    while (i + 1 < ends_.size() && u >= ends_[i])
+        ++i;
+    return i;
+}
+
+/// Inside the outline by the even-odd rule, and not on an opening or under a projection.
+bool WallLight::is_face(const glm::dvec2& uv) const {
+    const auto holds = [&](const Polygon& polygon) { return is_inside(polygon, uv); };
+    const auto crossings = std::count_if(rings_.begin(), rings_.end(), holds);
+    return (rings_.empty() || crossings % 2 == 1) && std::none_of(holes_.begin(), holes_.end(), holds);
+}
+
+void draw_reach_mark(Canvas& canvas, const glm::dvec2& at) {
+    const glm::dvec2 arm(9, 0);
+    canvas.line({at - arm, at + arm}, false, 5, {text_ink.colour, 0.85});
+    canvas.line({at - arm, at + arm}, false, 2.4, {{1, 1, 1}, 1});
+}
+
+WallPanel::WallPanel(const WallSheet& sheet, double least_lx)
+    : sheet_(sheet), light_(sheet.surface, sheet.lux, least_lx) {}
+
+PlateFrame WallPanel::extent() const {
+    PlateFrame frame;
+    const SensorGrid& grid = sheet_.surface.grid;
+    frame.u0 = grid.u0;
+    frame.u1 = grid.u0 + grid.columns * grid.step;
+    frame.v1 = grid.v0 + grid.rows * grid.step;
+    bool is_first = true;
+    for (const OutlineShape& shape : sheet_.surface.outline)
+        if (shape.role == OutlineShape::Role::edge)
+            for (const glm::dvec2& point : shape.points) {
+                frame.u0 = is_first ? point.x : std::min(frame.u0, point.x);
+                frame.u1 = is_first ? point.x : std::max(frame.u1, point.x);
+                frame.v1 = is_first ? point.y : std::max(frame.v1, point.y);
+                is_first = false;
+            }
+    return frame;
+}
+
+std::optional<double> WallPanel::lux_at(const glm::dvec2& uv) const {
+    return light_.lux_at(uv);
+}
+
+std::vector<glm::dvec2> WallPanel::spots() const {
+    return list_spots(sheet_.surface.grid);
+}
+
+void WallPanel::paint(Canvas& canvas, const PlateFrame& frame, const ColourAt& colour_at) const {
+    std::vector<Polygon> clip;
+    for (const Polygon& ring : light_.rings())
+        clip.push_back(frame.at(ring));
+    const Box box = frame.box();
+    const Raster raster = shade_frame(frame, sample, colour_at);
+    if (!clip.empty())
+        canvas.image(Raster{1, 1, {unlit_ink.colour}, {1}}, box, clip, false); // what no sensor speaks for
+    canvas.image(raster, box, clip, true);
+}
+
+std::vector<LevelLines> WallPanel::find_level_lines(const PlateFrame& frame) const {
+    return place_lines(sheet_.text.levels_lx, frame, [&](double level) { return light_.contours(level); });
+}
+
+std::vector<LevelLines> WallPanel::find_lines(const PlateFrame& frame, const ValueAt& value_at,
+                                              const std::vector<double>& levels) const {
+    const WallLight field(sheet_.surface, sample_values(sheet_.surface.grid, sheet_.lux.size(), value_at),
+                          least_value);
+    return place_lines(levels, frame, [&](double level) { return field.contours(level); });
+}
+
+void WallPanel::draw_face(Canvas& canvas, const PlateFrame& frame, const Box& room) const {
+    paint(canvas, frame, colour_by_lux(*this));
+    LabelSpace space;
+    draw_parts(canvas, sheet_, frame, PanelDetail::small, space);
+    const std::vector<Card> cards = draw_reaches(canvas, sheet_, frame, room, space);
+    draw_level_lines(canvas, find_level_lines(frame), sheet_.text.light, frame.box(), space);
+    for (const Card& card : cards)
+        canvas.card(card.text, card.box, card_style);
+    draw_ground(canvas, frame);
+}
+
+void WallPanel::draw_marks(Canvas& canvas, const PlateFrame& frame, double stem_end) const {
+    for (const WallFixture& fixture : sheet_.fixtures) {
+        // What stands in the ground is drawn below the wall's foot, what hangs on the wall in its place.
+        const glm::dvec2 foot_of = frame.at({fixture.along, 0});
+        glm::dvec2 at = foot_of + glm::dvec2(0, 17);
+        if (fixture.height > hung_height) {
+            at = frame.at({fixture.along, fixture.height});
+            canvas.line({at, foot_of}, false, 1.1, {{1, 1, 1}, 0.55}, {1, 4});
+            canvas.line({foot_of, {foot_of.x, stem_end}}, false, 1, hairline_ink);
+        }
+        draw_fixture_mark(canvas, at, {fixture.stem.x, -fixture.stem.y});
+    }
+}
+
+void WallPanel::draw(Canvas& canvas, const PlateFrame& frame, PanelDetail detail) const {
+    const Box box = frame.box();
+    if (detail == PanelDetail::small) {
+        draw_face(canvas, frame, {box.left - 4, box.top - 22, box.right + 4, box.bottom});
+        draw_marks(canvas, frame, box.bottom + 24);
+        return;
+    }
+    paint(canvas, frame, colour_by_lux(*this));
+    LabelSpace space;
+    draw_parts(canvas, sheet_, frame, detail, space);
+    draw_bare_lines(canvas, find_level_lines(frame));
+    draw_ground(canvas, frame);
+}
+
+bool WallPanel::has_reaches() const {
+    return std::any_of(sheet_.fixtures.begin(), sheet_.fixtures.end(),
+                       [](const WallFixture& fixture) { return fixture.reach.has_value(); });
+}
+
+std::vector<PlatePanel::FootMark> WallPanel::foot_marks(const PlateFrame& frame) const {
+    std::vector<FootMark> marks;
+    for (const WallFixture& fixture : sheet_.fixtures)
+        marks.push_back({frame.at({fixture.along, 0}).x, fixture.text.id});
+    return marks;
+}
+
+} // namespace duskcast
