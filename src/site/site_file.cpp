@@ -142,4 +142,22 @@ LampLight make_lamp_light(const Lamp& lamp, const std::filesystem::path& folder)
     return light;
 }
 
+Site moved_to(const Site& site, const std::filesystem::path& from, const std::filesystem::path& to) {
+    const auto moved = [&](const std::string& file) {
+        const std::filesystem::path named = path_in({}, file);
+        if (file.empty() || named.is_absolute())
+            return file;
+        return text_of(std::filesystem::absolute(from / named)
+                           .lexically_normal()
+                           .lexically_relative(std::filesystem::absolute(to).lexically_normal()));
+    };
+    Site made = site;
+    made.catalogue_file = moved(site.catalogue_file);
+    for (Lamp& lamp : made.lamps)
+        lamp.file = moved(lamp.file);
+    for (Mesh& mesh : made.meshes)
+        mesh.file = moved(mesh.file);
+    return made;
+}
+
 } // namespace duskcast

@@ -1,7 +1,7 @@
 #include "duskcast/study/workbench.hpp"
 
 #include <algorithm>
-#include <atomic>
+#include <cmath>
 #include <tbb/parallel_for.h>
 #include <tuple>
 #include <utility>
@@ -39,6 +39,36 @@ Site without_fixtures(const Site& site) {
     return bare;
 }
 
+/// Share of the samples' area at or above a level, each counted by a logistic step in log light.
+double measure_soft_share(const std::vector<Sample>& samples, double level_lx) {
+    constexpr double width = 0.1;
+    double area = 0, lit = 0;
+    for (const Sample& sample : samples) {
+        area += sample.area;
+        if (sample.lux > 0)
+            lit += sample.area / (1 + std::exp(-std::log(sample.lux / level_lx) / width));
+    }
+    return area > 0 ? lit / area : 0;
+}
+
+double measure_candela_to_eyes(const Site& site, const std::vector<LitFixture>& fixtures) {
+    std::vector<glm::vec3> eyes;
+    for (const View& view : site.views)
+        eyes.emplace_back(view.eye);
+    for (const Eye& eye : site.eyes)
+        eyes.emplace_back(eye.at);
+    double most = 0;
+    for (const LitFixture& fixture : fixtures) {
+        const glm::mat3 lamp_from_world(glm::transpose(world_from_fixture(fixture.aim)));
+        for (const glm::vec3& eye : eyes) {
+            const glm::vec3 way = glm::normalize(eye - fixture.lens.centre);
+            most = std::max(most, fixture.scale * fixture.lens.open_share(way.z) *
+                                      static_cast<double>(fixture.table.candela(lamp_from_world * way)));
+        }
+    }
+    return most;
+}
+
 /// A position with what its rays found.
 struct Stand {
     Sight sight; ///< over the watched sensors
@@ -63,7 +93,9 @@ struct Workbench::Theatre {
     std::vector<Region> regions; ///< of bare.targets
     std::vector<double> levels_lx;
     Watched watched;
+    bool is_quick = false;
     std::vector<std::vector<SampleSpot>> target_samples;
+    std::vector<std::uint32_t> on_targets;              ///< watched sensors that belong to any of them
     std::vector<std::vector<SampleSpot>> crown_samples; ///< one a tree
     std::map<Lens, Stand, LensOrder> stands;
 
@@ -73,12 +105,17 @@ struct Workbench::Theatre {
 
     /// `variant` has the fixtures, round which the ground reaches.
     Theatre(const Site& variant, Site site, const std::filesystem::path& folder,
-            const std::vector<double>& levels)
+            const std::vector<double>& levels, bool quick)
         : bare(std::move(site)), bounds(plan_bounds(variant)), stage(build_stage(variant, folder)),
           regions(find_regions(bare, *stage)), levels_lx(join_levels(levels, bare)),
-          watched(Watched::of_figures(*stage, regions)) {
+          watched(Watched::of_figures(*stage, regions)), is_quick(quick) {
         for (const Region& region : regions)
             target_samples.push_back(watched.samples_of(region.sensors));
+        std::vector<std::uint8_t> is_on(is_quick ? watched.sensors.size() : 0);
+        for (const Region& region : regions)
+            for (const std::uint32_t sensor : region.sensors)
+                if (is_quick && !std::exchange(is_on[static_cast<std::size_t>(watched.index_of[sensor])], 1))
+                    on_targets.push_back(static_cast<std::uint32_t>(watched.index_of[sensor]));
         for (const Tree& tree : bare.trees)
             crown_samples.push_back(
                 watched.samples_of(sensors_of(stage->surfaces[stage->find_surface(tree.id)])));
@@ -87,8 +124,9 @@ struct Workbench::Theatre {
     const Stand& stand_of(const Lens& lens, std::uint64_t& rays) {
         auto known = stands.find(lens);
         if (known == stands.end()) {
-            Stand stand{trace_sight(*stage, watched.subset, watched.first_leaf, lens),
-                        find_places(*stage, lens, regions)};
+            Stand stand{trace_sight(*stage, watched.subset, watched.first_leaf, lens), {}};
+            if (!is_quick)
+                stand.places = find_places(*stage, lens, regions);
             rays += stand.sight.rays;
             known = stands.emplace(lens, std::move(stand)).first;
         }
@@ -109,9 +147,13 @@ Figures Workbench::Theatre::measure(const Site& site, const Cast& cast) const {
                        layer);
         for (std::size_t i = 0; i < count; ++i)
             total[i] += static_cast<double>(layer[i]);
-        add_spill(cast.stands[f]->places, fixture, figures.spill);
+        if (!is_quick)
+            add_spill(cast.stands[f]->places, fixture, figures.spill);
+        figures.spill.emitted_lm += is_quick ? fixture.lumens : 0;
         figures.watts += fixture.watts;
     }
+    for (const std::uint32_t i : on_targets)
+        figures.spill.target_lm += total[i] * static_cast<double>(watched.subset.area[i]);
     for (std::size_t i = 0; i < cast.bounced_lx.size(); ++i)
         total[i] += cast.bounced_lx[i];
     figures.spill.sky_bounced_lm = cast.sky_bounced_lm;
@@ -123,7 +165,11 @@ Figures Workbench::Theatre::measure(const Site& site, const Cast& cast) const {
         const Stats stats = measure_stats(*stage, samples, levels_lx);
         figures.targets.push_back(
             make_target_figures(bare.targets[i], stats, measure_share(samples, bare.targets[i].level)));
+        if (is_quick)
+            figures.targets.back().soft_share = measure_soft_share(samples, bare.targets[i].level);
     }
+    if (is_quick)
+        figures.candela_to_eyes = measure_candela_to_eyes(bare, cast.fixtures);
     const LuxAt lux_at = [&](std::uint32_t sensor) {
         return total[static_cast<std::size_t>(watched.index_of[sensor])];
     };
@@ -161,7 +207,8 @@ Workbench::Theatre& Workbench::theatre_of(const Site& variant) {
             return *known;
     if (theatres_.size() == most_theatres)
         theatres_.erase(theatres_.begin());
-    theatres_.push_back(std::make_unique<Theatre>(variant, std::move(bare), folder_, options_.levels_lx));
+    theatres_.push_back(
+        std::make_unique<Theatre>(variant, std::move(bare), folder_, options_.levels_lx, options_.is_quick));
     return *theatres_.back();
 }
 

@@ -22,6 +22,9 @@ void add_lamp_command(CLI::App& app, std::function<int()>& run);
 void add_view_command(CLI::App& app, std::function<int()>& run);
 void add_compare_command(CLI::App& app, std::function<int()>& run);
 void add_sweep_command(CLI::App& app, std::function<int()>& run);
+void add_aim_command(CLI::App& app, std::function<int()>& run);
+void add_trust_command(CLI::App& app, std::function<int()>& run);
+void add_share_command(CLI::App& app, std::function<int()>& run);
 void add_merge_command(CLI::App& app, std::function<int()>& run);
 
 /// One line a problem to standard error.

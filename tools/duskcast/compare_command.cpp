@@ -22,15 +22,17 @@ std::vector<Variant> choose_variants(const CompareOptions& options, const Site& 
     std::vector<std::string> known;
     for (const Variant& variant : site.variants) {
         known.push_back(variant.id);
-        if (only.empty() ? options.variants.empty() : std::find(only.begin(), only.end(), variant.id) != only.end())
+        if (only.empty() ? options.variants.empty()
+                         : std::find(only.begin(), only.end(), variant.id) != only.end())
             chosen.push_back(variant);
     }
     for (const std::string& id : only)
         if (std::find(known.begin(), known.end(), id) == known.end()) {
             const std::string nearest = find_nearest_word(id, known);
             throw InputError(Problem{.what = fmt::format("the site has no variant \"{}\"", id),
-                                     .remedy = nearest.empty() ? "name those under \"variants\" in the site file"
-                                                               : fmt::format("did you mean \"{}\"?", nearest)});
+                                     .remedy = nearest.empty()
+                                                   ? "name those under \"variants\" in the site file"
+                                                   : fmt::format("did you mean \"{}\"?", nearest)});
         }
     for (const std::string& text : options.variants)
         chosen.push_back(read_variant(text, site));
@@ -53,7 +55,6 @@ int run_compare(const CompareOptions& options) {
         if (!options.out.empty()) {
             OutputFolder folder(options.out);
             write_text_file(folder.draft("compare.json"), json);
-            draw_comparison_pictures(comparison, folder);
             folder.finish();
         }
         progress.clear();

@@ -20,6 +20,9 @@ int main(int argc, char** argv) {
     add_view_command(app, run);
     add_compare_command(app, run);
     add_sweep_command(app, run);
+    add_aim_command(app, run);
+    add_trust_command(app, run);
+    add_share_command(app, run);
     add_merge_command(app, run);
     try {
         app.parse(argc, argv);

@@ -9,6 +9,7 @@
 #include "duskcast/study/sweep.hpp"
 #include "output_folder.hpp"
 #include "study_command.hpp"
+#include "study_pictures.hpp"
 
 namespace duskcast {
 
@@ -62,7 +63,8 @@ int run_sweep_command(const SweepOptions& options) {
         name_option("--fixtures", [&] { return find_fixtures(study.site, plan.fixtures); });
         for (const std::string& text : options.ranges)
             plan.ranges.push_back(name_option("--vary", [&] { return read_range(text, study.site); }));
-        plan.focus = name_option("--target", [&] { return choose_focus(study.site, options.target, plan.fixtures); });
+        plan.focus =
+            name_option("--target", [&] { return choose_focus(study.site, options.target, plan.fixtures); });
         const Part part =
             options.part.empty() ? Part{} : name_option("--part", [&] { return read_part(options.part); });
         Workbench bench(study.folder(), study.bench);
@@ -76,7 +78,7 @@ int run_sweep_command(const SweepOptions& options) {
             write_text_file(folder.draft("sweep.json"), json);
             if (part.of == 1) {
                 write_text_file(folder.draft("sweep.csv"), print_sweep_csv(json));
-                draw_sweep_pictures(study, sweep, bench, folder);
+                draw_sweep_charts(study.site, sweep, folder);
             }
             folder.finish();
         }
@@ -117,15 +119,17 @@ int run_merge(const std::vector<std::string>& files, const std::string& out) {
 
 void add_sweep_command(CLI::App& app, std::function<int()>& run) {
     CLI::App* command = app.add_subcommand(
-        "sweep", "Vary one or two settings of fixtures: reach, coverage, evenness, hot spot and spill of each");
+        "sweep",
+        "Vary one or two settings of fixtures: reach, coverage, evenness, hot spot and spill of each");
     auto options = std::make_shared<SweepOptions>();
     add_study_options(*command, *options,
                       "folder for sweep.json, sweep.csv, curves and a contact sheet; without it only print");
     command->add_option("--fixtures", options->fixtures, "ids, comma between; default all");
     command
-        ->add_option("--vary", options->ranges,
-                     "tilt=0..30:1, setback=6in..30in:2in, lamp=led-4w-24,led-5w-24; also beam, azimuth, turn, "
-                     "along, bearing, lens_height, dimming, spacing; give one or two")
+        ->add_option(
+            "--vary", options->ranges,
+            "tilt=0..30:1, setback=6in..30in:2in, lamp=led-4w-24,led-5w-24; also beam, azimuth, turn, "
+            "along, bearing, lens_height, dimming, spacing; give one or two")
         ->required();
     command->add_option("--part", options->part,
                         "K/N: only the K-th of N equal parts, to be joined by duskcast merge; no pictures");

@@ -51,6 +51,9 @@ std::string print_site(const Site& site);
 /// Throws InputError when the place cannot be written.
 void write_site_file(const Site& site, const std::filesystem::path& file);
 
+/// The site with the files it names found from another folder than before.
+Site moved_to(const Site& site, const std::filesystem::path& from, const std::filesystem::path& to);
+
 /// A lamp's light, from its figures or its LM-63 file.
 struct LampLight {
     Distribution distribution;

@@ -15,7 +15,8 @@ struct TargetFigures {
     double level_lx = 0;
     double wanted_share = 0;
     double mean_lx = 0;
-    double share = 0;                  ///< of its area at or above its level
+    double share = 0;      ///< of its area at or above its level
+    double soft_share = 0; ///< the same with a gentle step, for searches: about 10 % of light wide; else 0
     std::optional<double> mean_to_min; ///< evenness of the lit part; none when nothing is lit
     double hot_lx = 0;
     double over_mean = 0; ///< of the hot spot: max : mean
@@ -41,6 +42,7 @@ struct Figures {
     std::vector<ReachFigures> reaches;
     Spill spill;
     double watts = 0;
+    double candela_to_eyes = 0;  ///< of searches: the most towards an eye or view, as if nothing hid the lens
     std::optional<double> price; ///< of fixtures and lamps; none where one has no price
 
     bool operator==(const Figures&) const = default;

@@ -1,0 +1,80 @@
+#pragma once
+// The search for lamps, aims and places that meet the targets.
+
+#include <array>
+#include <filesystem>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "duskcast/study/workbench.hpp"
+
+namespace duskcast {
+
+/// A setting that may lie anywhere between two values (SI).
+struct FreeKnob {
+    Knob knob = Knob::tilt;
+    double low = 0, high = 0;
+};
+/// "tilt=0..30", "setback=12in..24in". Throws InputError, its place left empty: reversed, empty, a lamp.
+FreeKnob read_free_knob(const std::string& text, const Site& site);
+
+/// What may change. The fixtures go together: one lamp, tilt and setback for all, evenly spaced along their
+/// wall (or evenly round their tree), the middle of the row staying where it is.
+struct Freedom {
+    std::vector<std::string> fixtures; ///< ids
+    std::vector<FreeKnob> knobs;
+    std::vector<std::string> lamps;  ///< ids; empty: the one they have
+    std::size_t least = 0, most = 0; ///< how many fixtures; 0: as many as are named
+    bool may_stand_in_lawn = false;  ///< spiked ones are kept to beds and mulch where the site has any
+    bool is_each_by_itself = false;  ///< in the end tilt and turn of each fixture alone
+};
+
+/// What is wanted beyond the targets' own levels and shares.
+struct Wish {
+    Focus focus;
+    Quantity prefer = Quantity::coverage; ///< of the designs that meet everything, the one best by this
+    std::optional<double> most_spill, most_watts, most_price, most_hot_spot, most_evenness;
+    std::optional<double> most_candela; ///< towards the site's eyes and views, as if nothing hid the lenses
+};
+
+struct Design {
+    std::size_t count = 0;
+    std::string lamp;
+    std::vector<double> values; ///< one a free knob
+    Site site;
+    Figures figures;      ///< with fresh rays, bounced light included unless left out
+    double shortfall = 0; ///< sum of what is missing: of targets' shares, and over caps as a share of the cap
+};
+
+/// What a rule of the trade costs here: the preferred figure of the best design that keeps it.
+struct RuleFinding {
+    std::string rule;
+    bool is_kept = false;               ///< by the best design
+    std::optional<double> best_keeping; ///< none: nothing that was tried keeps it
+};
+
+struct AimSearch {
+    Design best;
+    std::vector<Design> front; ///< none is beaten by another in every respect; the best is one of them
+    std::vector<RuleFinding> rules;
+    std::size_t tried = 0;
+    bool is_met = false;
+};
+
+/// Lamps and counts are gone through one by one (when over 64 pairs, the 16 best by a coarse grid are
+/// followed up); settings by a grid and then by Subplex (Rowan 1990) as NLopt has it, on direct light by the
+/// cached transport. What is returned is lit anew. Throws InputError: nothing free, no such fixture, target
+/// or lamp, fixtures of different hosts, a cap that no lamp can keep.
+AimSearch search_aims(const Site& site, const std::filesystem::path& folder, const Freedom& freedom,
+                      const Wish& wish, const WorkbenchOptions& options, const Progress& progress = {});
+
+/// The preferred figure of a design as it is compared: larger is better.
+double preference(const Figures& figures, const Wish& wish);
+
+std::vector<std::string> print_search(const Site& site, const Freedom& freedom, const Wish& wish,
+                                      const AimSearch& search);
+std::string print_search_json(const Site& site, const Freedom& freedom, const Wish& wish,
+                              const AimSearch& search);
+
+} // namespace duskcast

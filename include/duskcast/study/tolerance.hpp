@@ -1,0 +1,62 @@
+#pragma once
+// How sure the figures are when what is installed differs from what is drawn.
+
+#include <filesystem>
+#include <string>
+#include <vector>
+
+#include "duskcast/study/workbench.hpp"
+
+namespace duskcast {
+
+/// Each uniform between minus and plus the figure, for each fixture by itself; voltage and leaves for the
+/// whole site. Working figures, no source; the installer's own may be set.
+struct Tolerances {
+    double tilt = radians_from_degrees(3);
+    double azimuth = radians_from_degrees(5);
+    double setback = 2 * metres_per_inch;
+    double lumens = 0.10;
+    double voltage = 0.05;      ///< share of the rated voltage; moves lamps that are not regulated
+    double dirt = 0.10;         ///< share lost to dirt, from 0 to this
+    double leaf_density = 0.20; ///< in five steps, because each needs crowns of its own
+};
+
+/// Lumens of a lamp that is not regulated go with the voltage to this power (customary, from memory).
+inline constexpr double lumens_by_voltage = 3.4;
+
+/// What one tolerance does to a figure.
+struct Influence {
+    std::string of;   ///< "tilt", "lumens"...
+    double share = 0; ///< of the figure's variance that goes straight along with it (r squared, summed)
+};
+
+struct FigureSpread {
+    Quantity quantity = Quantity::coverage;
+    std::string target;
+    double nominal = 0;
+    double low = 0; ///< 10th percentile
+    double median = 0;
+    double high = 0;                   ///< 90th percentile
+    double deviation = 0;              ///< standard
+    std::vector<Influence> influences; ///< strongest first
+};
+
+struct Spread {
+    std::size_t samples = 0;
+    std::vector<FigureSpread> figures; ///< coverage and mean of every target, reach where there is one
+    double reached_share = 0; ///< of the samples in which every target that is met as drawn is still met
+};
+
+/// Latin hypercube of `samples` (McKay, Beckman and Conover 1979), seeded; by direct light. Same bytes for
+/// any number of threads.
+Spread measure_spread(const Site& site, const std::filesystem::path& folder, const Focus& focus,
+                      const Tolerances& tolerances, std::size_t samples, std::uint64_t seed,
+                      const Progress& progress = {});
+
+std::vector<std::string> print_spread(const Site& site, const Spread& spread);
+std::string print_spread_json(const Site& site, const Spread& spread);
+
+/// The share-th quantile by linear interpolation between order statistics (Hyndman and Fan 1996, type 7).
+double quantile(std::vector<double> values, double share);
+
+} // namespace duskcast

@@ -1,0 +1,337 @@
+#include "duskcast/study/aim_search.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <fmt/format.h>
+#include <map>
+#include <nlopt.h>
+
+#include "design_maker.hpp"
+#include "duskcast/site/layout.hpp"
+
+namespace duskcast {
+namespace {
+
+constexpr std::size_t most_pairs = 64, followed_pairs = 16; ///< of lamp and count
+constexpr std::size_t most_front = 8;
+constexpr int subplex_steps = 90;
+
+[[noreturn]] void fail(const std::string& what, const std::string& remedy) {
+    throw InputError(Problem{.what = what, .remedy = remedy});
+}
+
+/// A design as the search knows it.
+struct Candidate {
+    std::size_t count = 0;
+    std::string lamp;
+    std::vector<double> values;
+    double value = 0;     ///< preference
+    double shortfall = 0; ///< with the targets' sharp shares
+    double score = 0;     ///< what is climbed: soft shares
+    double spill = 0, watts = 0, price = 0;
+};
+
+double over(double value, const std::optional<double>& cap) {
+    return cap && value > *cap ? value / std::max(*cap, 1e-9) - 1 : 0;
+}
+
+double shortfall_of(const Figures& figures, const Wish& wish, const std::vector<std::string>& targets,
+                    bool is_soft) {
+    double sum = 0;
+    for (const TargetFigures& target : figures.targets)
+        if (std::find(targets.begin(), targets.end(), target.id) != targets.end())
+            sum += std::max(0.0, target.wanted_share - (is_soft ? target.soft_share : target.share));
+    sum += over(figures.watts, wish.most_watts) + over(figures.price.value_or(0), wish.most_price);
+    sum += over(value_of(figures, Quantity::spill, wish.focus).value_or(0), wish.most_spill);
+    sum += over(value_of(figures, Quantity::hot_spot, wish.focus).value_or(0), wish.most_hot_spot);
+    sum += over(value_of(figures, Quantity::evenness, wish.focus).value_or(0), wish.most_evenness);
+    return sum + over(figures.candela_to_eyes, wish.most_candela);
+}
+
+/// Preference scaled so that a shortfall of 1 % outweighs what may be gained by it.
+double scaled_preference(const Figures& figures, const Wish& wish) {
+    for (const TargetFigures& target : figures.targets)
+        if (wish.prefer == Quantity::coverage && target.id == wish.focus.target)
+            return target.soft_share;
+    const double value = preference(figures, wish);
+    return value / (1 + std::abs(value));
+}
+
+class Search {
+public:
+    Search(const Site& site, const std::filesystem::path& folder, const Freedom& freedom, const Wish& wish,
+           const WorkbenchOptions& options, const Progress& progress)
+        : site_(site), folder_(folder), freedom_(freedom), wish_(wish), options_(options),
+          progress_(progress), maker_(site, folder, freedom),
+          quick_(folder, {.is_direct_only = true, .levels_lx = options.levels_lx, .is_quick = true}) {
+        for (const Target& target : site.targets)
+            if (target.on == maker_.host() || target.on.starts_with(maker_.host() + "."))
+                targets_.push_back(target.id);
+    }
+
+    AimSearch run() {
+        struct Pair {
+            std::size_t count;
+            std::string lamp;
+            std::vector<Candidate> starts; ///< best first
+        };
+        std::vector<Pair> pairs;
+        for (std::size_t count = maker_.least(); count <= maker_.most(); ++count)
+            for (const std::string& lamp : maker_.lamps())
+                pairs.push_back({count, lamp, {}});
+        for (std::size_t i = 0; i < pairs.size(); ++i) {
+            pairs[i].starts = try_grid(pairs[i].count, pairs[i].lamp);
+            report(0.4 * static_cast<double>(i + 1) / static_cast<double>(pairs.size()));
+        }
+        std::stable_sort(pairs.begin(), pairs.end(), [](const Pair& a, const Pair& b) {
+            return a.starts.front().score > b.starts.front().score;
+        });
+        if (pairs.size() > most_pairs)
+            pairs.resize(followed_pairs);
+        for (std::size_t i = 0; i < pairs.size(); ++i) {
+            const std::size_t starts = std::min<std::size_t>(pairs[i].starts.size(), i < 4 ? 2 : 1);
+            for (std::size_t s = 0; s < starts; ++s)
+                climb(pairs[i].starts[s]);
+            report(0.4 + 0.5 * static_cast<double>(i + 1) / static_cast<double>(pairs.size()));
+        }
+        return finish();
+    }
+
+private:
+    void report(double share) const {
+        if (progress_)
+            progress_(share);
+    }
+
+    Candidate judge(std::size_t count, const std::string& lamp, const std::vector<double>& values,
+                    const Figures& figures, const Site& made) const {
+        Candidate candidate{.count = count, .lamp = lamp, .values = values};
+        const double off_beds = maker_.measure_off_beds(made);
+        candidate.value = preference(figures, wish_);
+        candidate.shortfall = shortfall_of(figures, wish_, targets_, false) + off_beds;
+        candidate.score = scaled_preference(figures, wish_) -
+                          100 * (shortfall_of(figures, wish_, targets_, true) + off_beds);
+        candidate.spill = value_of(figures, Quantity::spill, wish_.focus).value_or(0);
+        candidate.watts = figures.watts;
+        candidate.price = figures.price.value_or(0);
+        return candidate;
+    }
+
+    std::vector<Candidate> try_grid(std::size_t count, const std::string& lamp) {
+        std::vector<std::vector<double>> grid{{}};
+        for (const FreeKnob& knob : freedom_.knobs) {
+            std::vector<std::vector<double>> finer;
+            for (const std::vector<double>& one : grid)
+                for (const double value : DesignMaker::grid_of(knob)) {
+                    finer.push_back(one);
+                    finer.back().push_back(value);
+                }
+            grid = std::move(finer);
+        }
+        std::vector<Site> sites;
+        for (const std::vector<double>& values : grid)
+            sites.push_back(maker_.make(count, lamp, values));
+        const std::vector<Figures> figures = quick_.measure(sites);
+        std::vector<Candidate> candidates;
+        for (std::size_t i = 0; i < grid.size(); ++i)
+            candidates.push_back(judge(count, lamp, grid[i], figures[i], sites[i]));
+        pool_.insert(pool_.end(), candidates.begin(), candidates.end());
+        std::stable_sort(candidates.begin(), candidates.end(),
+                         [](const Candidate& a, const Candidate& b) { return a.score > b.score; });
+        candidates.resize(std::min<std::size_t>(candidates.size(), 3));
+        return candidates;
+    }
+
+    double score(const Candidate& start, const double* values) {
+        const std::vector<double> tried(values, values + freedom_.knobs.size());
+        const Site made = maker_.make(start.count, start.lamp, tried);
+        pool_.push_back(judge(start.count, start.lamp, tried, quick_.measure({&made, 1}).front(), made));
+        return pool_.back().score;
+    }
+
+    void climb(const Candidate& start) {
+        if (freedom_.knobs.empty())
+            return;
+        struct Call {
+            Search* search;
+            const Candidate* start;
+        } call{this, &start};
+        const auto size = static_cast<unsigned>(freedom_.knobs.size());
+        nlopt_opt optimiser = nlopt_create(NLOPT_LN_SBPLX, size);
+        std::vector<double> low, high, step, values = start.values;
+        for (const FreeKnob& knob : freedom_.knobs) {
+            low.push_back(knob.low);
+            high.push_back(knob.high);
+            step.push_back((knob.high - knob.low) / 12);
+        }
+        nlopt_set_lower_bounds(optimiser, low.data());
+        nlopt_set_upper_bounds(optimiser, high.data());
+        nlopt_set_initial_step(optimiser, step.data());
+        nlopt_set_max_objective(
+            optimiser,
+            [](unsigned, const double* tried, double*, void* data) {
+                const Call& with = *static_cast<Call*>(data);
+                return with.search->score(*with.start, tried);
+            },
+            &call);
+        nlopt_set_maxeval(optimiser, subplex_steps);
+        nlopt_set_xtol_rel(optimiser, 1e-4);
+        double reached = 0;
+        nlopt_optimize(optimiser, values.data(), &reached); // what it tried is in the pool, best included
+        nlopt_destroy(optimiser);
+    }
+
+    static bool is_better(const Candidate& a, const Candidate& b) {
+        constexpr double alike = 1e-9;
+        if (std::abs(a.shortfall - b.shortfall) > alike)
+            return a.shortfall < b.shortfall;
+        return a.value > b.value;
+    }
+
+    /// Candidates that no other beats in every respect, thinned out evenly by the preferred figure.
+    std::vector<Candidate> find_front() {
+        const Candidate& best = *std::min_element(pool_.begin(), pool_.end(), is_better);
+        std::vector<Candidate> good;
+        for (const Candidate& one : pool_)
+            if (one.shortfall <= best.shortfall + 1e-9)
+                good.push_back(one);
+        std::stable_sort(good.begin(), good.end(), is_better);
+        std::vector<Candidate> front;
+        for (const Candidate& one : good) {
+            const bool is_beaten = std::any_of(front.begin(), front.end(), [&](const Candidate& other) {
+                // Differences too small to matter make no design of their own.
+                return other.value >= one.value - 0.002 * std::abs(one.value) &&
+                       other.spill <= one.spill + 0.002 && other.watts <= one.watts &&
+                       other.price <= one.price;
+            });
+            if (!is_beaten)
+                front.push_back(one);
+        }
+        if (front.size() <= most_front)
+            return front;
+        std::vector<Candidate> thinned;
+        for (std::size_t i = 0; i < most_front; ++i)
+            thinned.push_back(front[i * (front.size() - 1) / (most_front - 1)]);
+        return thinned;
+    }
+
+    AimSearch finish() {
+        AimSearch found;
+        found.tried = pool_.size();
+        Workbench fresh(folder_, options_);
+        for (const Candidate& one : find_front()) {
+            Design design{.count = one.count, .lamp = one.lamp, .values = one.values};
+            design.site = maker_.make(one.count, one.lamp, one.values);
+            if (freedom_.is_each_by_itself && found.front.empty())
+                refine_each(design.site);
+            design.figures = fresh.measure({&design.site, 1}).front();
+            design.figures.candela_to_eyes = quick_.measure({&design.site, 1}).front().candela_to_eyes;
+            design.shortfall =
+                shortfall_of(design.figures, wish_, targets_, false) + maker_.measure_off_beds(design.site);
+            found.front.push_back(std::move(design));
+            report(0.95);
+        }
+        // Light by way of other surfaces may have changed the order.
+        std::stable_sort(found.front.begin(), found.front.end(), [&](const Design& a, const Design& b) {
+            if (std::abs(a.shortfall - b.shortfall) > 1e-9)
+                return a.shortfall < b.shortfall;
+            return preference(a.figures, wish_) > preference(b.figures, wish_);
+        });
+        found.best = found.front.front();
+        found.is_met = found.best.shortfall <= 1e-9;
+        find_rules(found);
+        return found;
+    }
+
+    /// Tilt and turn of each fixture in turn, which costs no ray.
+    void refine_each(Site& site) {
+        const auto score_of = [&](const Site& made) {
+            const Figures figures = quick_.measure({&made, 1}).front();
+            return scaled_preference(figures, wish_) - 100 * shortfall_of(figures, wish_, targets_, true);
+        };
+        double best = score_of(site);
+        for (double step = radians_from_degrees(4); step > radians_from_degrees(0.4); step /= 2)
+            for (const std::size_t index : maker_.free_in(site))
+                for (const Knob knob : {Knob::tilt, Knob::turn})
+                    for (const double way : {step, -step}) {
+                        Site tried = site;
+                        Fixture& fixture = tried.fixtures[index];
+                        double& value = knob == Knob::tilt ? fixture.tilt : fixture.turn;
+                        value = knob == Knob::tilt ? std::clamp(value + way, 0.0, pi) : value + way;
+                        if (fixture.azimuth && knob == Knob::turn)
+                            continue;
+                        if (const double score = score_of(tried); score > best) {
+                            best = score;
+                            site = tried;
+                        }
+                    }
+    }
+
+    void find_rules(AimSearch& found) {
+        for (const DesignMaker::Rule& rule : maker_.rules()) {
+            RuleFinding finding{.rule = rule.text};
+            finding.is_kept = rule.is_kept(found.best.count, found.best.lamp, found.best.values);
+            const Candidate* best = nullptr;
+            for (const Candidate& one : pool_)
+                if (rule.is_kept(one.count, one.lamp, one.values) && (!best || is_better(one, *best)))
+                    best = &one;
+            if (best) {
+                const Site made = maker_.make(best->count, best->lamp, best->values);
+                Workbench fresh(folder_, options_);
+                finding.best_keeping = value_of(fresh.measure({&made, 1}).front(), wish_.prefer, wish_.focus);
+            }
+            found.rules.push_back(finding);
+        }
+    }
+
+    const Site& site_;
+    const std::filesystem::path& folder_;
+    const Freedom& freedom_;
+    const Wish& wish_;
+    const WorkbenchOptions& options_;
+    const Progress& progress_;
+    DesignMaker maker_;
+    Workbench quick_;
+    std::vector<std::string> targets_; ///< those the fixtures can do something about
+    std::vector<Candidate> pool_;
+};
+
+} // namespace
+
+FreeKnob read_free_knob(const std::string& text, const Site& site) {
+    const char* form = "write it as KEY=FROM..TO, such as tilt=0..30";
+    const std::size_t equals = text.find('='), dots = text.find("..");
+    if (equals == std::string::npos || dots == std::string::npos || dots < equals)
+        fail(fmt::format("\"{}\" is no range", text), form);
+    FreeKnob free{.knob = read_knob(text.substr(0, equals))};
+    if (free.knob == Knob::lamp)
+        fail("lamps make no range", "name them with --lamps");
+    if (free.knob == Knob::beam || free.knob == Knob::along || free.knob == Knob::azimuth)
+        fail(fmt::format("{} cannot be searched over", name_of(free.knob)),
+             "free are tilt, turn, setback, spacing, bearing, lens_height and dimming");
+    const Setting low = read_setting(free.knob, text.substr(equals + 1, dots - equals - 1), site.units);
+    const Setting high = read_setting(free.knob, text.substr(dots + 2), site.units);
+    free.low = low.value;
+    free.high = high.value;
+    if (!(free.high > free.low))
+        fail(fmt::format("the range of {} is {}: from {} to {}", name_of(free.knob),
+                         free.high < free.low ? "reversed" : "empty", print_value(site, low),
+                         print_value(site, high)),
+             "give the smaller end first");
+    return free;
+}
+
+double preference(const Figures& figures, const Wish& wish) {
+    const double value = value_of(figures, wish.prefer, wish.focus).value_or(0);
+    return is_more_better(wish.prefer) ? value : -value;
+}
+
+AimSearch search_aims(const Site& site, const std::filesystem::path& folder, const Freedom& freedom,
+                      const Wish& wish, const WorkbenchOptions& options, const Progress& progress) {
+    const std::size_t most = std::max(freedom.most, freedom.least);
+    if (freedom.knobs.empty() && freedom.lamps.size() < 2 && most <= freedom.fixtures.size())
+        fail("nothing is free to change", "free a setting with --free tilt=0..30, or name several --lamps");
+    return Search(site, folder, freedom, wish, options, progress).run();
+}
+
+} // namespace duskcast

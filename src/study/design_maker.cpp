@@ -1,0 +1,227 @@
+#include "design_maker.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <fmt/format.h>
+
+#include "duskcast/site/layout.hpp"
+
+namespace duskcast {
+namespace {
+
+[[noreturn]] void fail(const std::string& what, const std::string& remedy) {
+    throw InputError(Problem{.what = what, .remedy = remedy});
+}
+
+const std::string& host_of(const Fixture& fixture) {
+    return fixture.wall.empty() ? fixture.tree : fixture.wall;
+}
+
+/// Parts of a circle between neighbours; a search that may turn them goes through one part.
+constexpr double full_turn = 2 * pi;
+
+double lumens_of(const Site& site, const std::string& lamp, const std::filesystem::path& folder) {
+    const Lamp* known = find_lamp(site, lamp);
+    return known ? make_lamp_light(*known, folder).lumens : 0;
+}
+
+} // namespace
+
+DesignMaker::DesignMaker(const Site& site, const std::filesystem::path& folder, const Freedom& freedom)
+    : site_(site), folder_(folder), freedom_(freedom), named_(find_fixtures(site, freedom.fixtures)),
+      lamps_(freedom.lamps) {
+    if (named_.empty())
+        fail("the site has no fixtures", "place some first");
+    const Fixture& first = site.fixtures[named_.front()];
+    host_ = host_of(first);
+    is_tree_ = !first.tree.empty();
+    for (const std::size_t index : named_)
+        if (host_of(site.fixtures[index]) != host_)
+            fail(fmt::format("\"{}\" and \"{}\" do not stand at the same wall or tree", first.id,
+                             site.fixtures[index].id),
+                 "search for those of one wall or tree at a time");
+    if (lamps_.empty())
+        lamps_ = {first.lamp};
+    for (const std::string& lamp : lamps_)
+        if (!find_lamp(site, lamp)) {
+            std::vector<std::string> known;
+            for (const std::vector<Lamp>* lamps : {&site.lamps, &site.catalogue.lamps})
+                for (const Lamp& one : *lamps)
+                    known.push_back(one.id);
+            const std::string nearest = find_nearest_word(lamp, known);
+            fail(fmt::format("there is no lamp \"{}\"", lamp),
+                 nearest.empty() ? "name lamps of the site or its catalogue"
+                                 : fmt::format("did you mean \"{}\"?", nearest));
+        }
+    least_ = freedom.least > 0 ? freedom.least : named_.size();
+    most_ = freedom.most > 0 ? freedom.most : std::max(least_, named_.size());
+    if (most_ < least_)
+        fail(fmt::format("the number of fixtures is reversed: from {} to {}", least_, most_),
+             "give the smaller one first");
+    if (const Wall* wall = find_wall(site, host_)) {
+        host_height_ = wall->height;
+        for (const Gable& gable : wall->gables)
+            host_height_ = std::max(host_height_, gable.peak);
+    }
+    if (const Tree* tree = find_tree(site, host_)) {
+        host_height_ = tree->height;
+        host_width_ = tree->width;
+    }
+    for (const GroundArea& area : site.ground.areas)
+        has_beds_ = has_beds_ || area.kind == GroundKind::bed || area.kind == GroundKind::mulch;
+    // Whatever the values, every design must be one that could be built.
+    for (const std::size_t count : {least_, most_})
+        for (const bool is_high : {false, true}) {
+            std::vector<double> values;
+            for (const FreeKnob& knob : freedom.knobs)
+                values.push_back(is_high ? knob.high : knob.low);
+            for (const Problem& problem : check_site(make(count, lamps_.front(), values), folder))
+                if (problem.severity == Severity::error)
+                    fail(fmt::format("with {} fixtures at the {} ends of the ranges, {}: {}", count,
+                                     is_high ? "upper" : "lower", problem.place.path, problem.what),
+                         problem.remedy);
+        }
+}
+
+Site DesignMaker::make(std::size_t count, const std::string& lamp, const std::vector<double>& values) const {
+    Site made = site_;
+    std::vector<std::size_t> row = named_;
+    const Fixture like = site_.fixtures[named_.back()];
+    // The row's place: its middle along the wall, its first bearing round the tree.
+    double low = like.along, high = like.along;
+    for (const std::size_t index : named_) {
+        low = std::min(low, site_.fixtures[index].along);
+        high = std::max(high, site_.fixtures[index].along);
+    }
+    for (std::size_t more = named_.size(); more < count; ++more) {
+        Fixture added = like;
+        for (std::size_t number = more + 1;; ++number) {
+            added.id = fmt::format("{}-{}", like.id, number);
+            if (std::none_of(made.fixtures.begin(), made.fixtures.end(),
+                             [&](const Fixture& one) { return one.id == added.id; }))
+                break;
+        }
+        row.push_back(made.fixtures.size());
+        made.fixtures.push_back(added);
+    }
+    std::vector<std::size_t> gone(row.begin() + static_cast<std::ptrdiff_t>(std::min(count, row.size())),
+                                  row.end());
+    row.resize(std::min(count, row.size()));
+    const double bearing = site_.fixtures[named_.front()].bearing;
+    double turned = 0;
+    bool has_spacing = false;
+    apply_setting(made, row, {Knob::lamp, 0, lamp}, folder_);
+    for (std::size_t k = 0; k < values.size(); ++k) {
+        const Knob knob = freedom_.knobs[k].knob;
+        if (knob == Knob::bearing)
+            turned = values[k] - bearing;
+        else if (knob == Knob::spacing) {
+            has_spacing = true;
+            for (std::size_t i = 0; i < row.size(); ++i)
+                made.fixtures[row[i]].along =
+                    (low + high) / 2 +
+                    (static_cast<double>(i) - (static_cast<double>(row.size()) - 1) / 2) * values[k];
+        } else
+            apply_setting(made, row, {knob, values[k], ""}, folder_);
+    }
+    const bool is_count_free = count != named_.size();
+    for (std::size_t i = 0; i < row.size(); ++i) {
+        Fixture& fixture = made.fixtures[row[i]];
+        if (is_tree_)
+            fixture.bearing =
+                is_count_free
+                    ? bearing + turned + full_turn * static_cast<double>(i) / static_cast<double>(count)
+                    : fixture.bearing + turned;
+        else if (is_count_free && !has_spacing && count > 1)
+            fixture.along = low + (high - low) * static_cast<double>(i) / (static_cast<double>(count) - 1);
+    }
+    std::sort(gone.rbegin(), gone.rend());
+    for (const std::size_t index : gone)
+        made.fixtures.erase(made.fixtures.begin() + static_cast<std::ptrdiff_t>(index));
+    return made;
+}
+
+std::vector<double> DesignMaker::grid_of(const FreeKnob& knob) {
+    const int steps = knob.knob == Knob::tilt ? 8 : knob.knob == Knob::bearing ? 6 : 3;
+    std::vector<double> values;
+    for (int i = 0; i <= steps; ++i)
+        values.push_back(knob.low + (knob.high - knob.low) * i / steps);
+    return values;
+}
+
+std::vector<std::size_t> DesignMaker::free_in(const Site& made) const {
+    std::vector<std::size_t> free;
+    for (std::size_t i = 0; i < made.fixtures.size(); ++i) {
+        const bool is_new = i >= site_.fixtures.size();
+        const bool is_named = std::any_of(named_.begin(), named_.end(), [&](std::size_t index) {
+            return site_.fixtures[index].id == made.fixtures[i].id;
+        });
+        if (is_new || is_named)
+            free.push_back(i);
+    }
+    return free;
+}
+
+double DesignMaker::measure_off_beds(const Site& made) const {
+    if (freedom_.may_stand_in_lawn || !has_beds_)
+        return 0;
+    double off = 0, spiked = 0;
+    for (const std::size_t index : free_in(made)) {
+        const Fixture& fixture = made.fixtures[index];
+        if (fixture.mount != Mount::spike)
+            continue;
+        ++spiked;
+        GroundKind kind = made.ground.base;
+        const glm::dvec2 at(place_fixture(made, fixture).position);
+        for (const GroundArea& area : made.ground.areas)
+            if (is_inside(area.outline, at))
+                kind = area.kind;
+        off += kind == GroundKind::bed || kind == GroundKind::mulch ? 0 : 1;
+    }
+    return spiked > 0 ? off / spiked : 0;
+}
+
+std::vector<DesignMaker::Rule> DesignMaker::rules() const {
+    std::vector<Rule> rules;
+    const auto value_of_knob = [this](Knob knob, const std::vector<double>& values) -> std::optional<double> {
+        for (std::size_t i = 0; i < freedom_.knobs.size(); ++i)
+            if (freedom_.knobs[i].knob == knob)
+                return values[i];
+        return std::nullopt;
+    };
+    const auto is_free = [this](Knob knob) {
+        return std::any_of(freedom_.knobs.begin(), freedom_.knobs.end(),
+                           [&](const FreeKnob& one) { return one.knob == knob; });
+    };
+    if (is_free(Knob::setback) && !is_tree_)
+        rules.push_back(
+            {"12 to 18 in back from a wall", [value_of_knob](auto, const auto&, const auto& values) {
+                 const double setback = *value_of_knob(Knob::setback, values);
+                 return setback >= 12 * metres_per_inch - 1e-6 && setback <= 18 * metres_per_inch + 1e-6;
+             }});
+    if (is_free(Knob::tilt) && !is_tree_)
+        rules.push_back(
+            {"nearly upright, 10° at most", [value_of_knob](auto, const auto&, const auto& values) {
+                 return *value_of_knob(Knob::tilt, values) <= radians_from_degrees(10) + 1e-9;
+             }});
+    if (host_height_ > 20 * metres_per_foot && lamps_.size() > 1) {
+        std::string brightest = lamps_.front();
+        for (const std::string& lamp : lamps_)
+            if (lumens_of(site_, lamp, folder_) > lumens_of(site_, brightest, folder_))
+                brightest = lamp;
+        const double most_lumens = lumens_of(site_, brightest, folder_);
+        std::vector<std::string> bright;
+        for (const std::string& lamp : lamps_)
+            if (lumens_of(site_, lamp, folder_) > 0.95 * most_lumens)
+                bright.push_back(lamp);
+        rules.push_back({"over 20 ft the brighter lamp", [bright](auto, const auto& lamp, const auto&) {
+                             return std::find(bright.begin(), bright.end(), lamp) != bright.end();
+                         }});
+    }
+    if (is_tree_ && host_width_ > 20 * metres_per_foot && most_ > least_)
+        rules.push_back({"a tree over 20 ft wide from two sides",
+                         [](auto count, const auto&, const auto&) { return count >= 2; }});
+    return rules;
+}
+
+} // namespace duskcast

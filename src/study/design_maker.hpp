@@ -1,0 +1,54 @@
+#pragma once
+// Designs of a search as sites, and the trade's rules for them.
+
+#include <filesystem>
+#include <functional>
+#include <string>
+#include <vector>
+
+#include "duskcast/study/aim_search.hpp"
+
+namespace duskcast {
+
+class DesignMaker {
+public:
+    /// Throws InputError as search_aims does.
+    DesignMaker(const Site& site, const std::filesystem::path& folder, const Freedom& freedom);
+
+    /// Fixtures beyond the named ones are like the last; those not needed are left out.
+    Site make(std::size_t count, const std::string& lamp, const std::vector<double>& values) const;
+
+    /// Values that a coarse search goes through.
+    static std::vector<double> grid_of(const FreeKnob& knob);
+
+    /// How many of the spiked fixtures stand outside beds and mulch, as a share.
+    double measure_off_beds(const Site& made) const;
+
+    std::vector<std::size_t> free_in(const Site& made) const; ///< indices of the fixtures searched over
+
+    const std::string& host() const { return host_; } ///< the wall or tree; "" for fixtures by coordinates
+    const std::vector<std::string>& lamps() const { return lamps_; }
+    std::size_t least() const { return least_; }
+    std::size_t most() const { return most_; }
+
+    /// A starting point of the trade (common practice, no source).
+    struct Rule {
+        std::string text;
+        std::function<bool(std::size_t count, const std::string& lamp, const std::vector<double>& values)>
+            is_kept;
+    };
+    std::vector<Rule> rules() const;
+
+private:
+    const Site& site_;
+    const std::filesystem::path& folder_;
+    const Freedom& freedom_;
+    std::vector<std::size_t> named_;
+    std::vector<std::string> lamps_;
+    std::string host_;
+    double host_height_ = 0, host_width_ = 0;
+    bool is_tree_ = false, has_beds_ = false;
+    std::size_t least_ = 0, most_ = 0;
+};
+
+} // namespace duskcast

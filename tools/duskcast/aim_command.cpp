@@ -1,0 +1,181 @@
+// duskcast aim SITE
+
+#include <fmt/format.h>
+#include <fmt/ranges.h>
+#include <memory>
+
+#include "duskcast/measure/output.hpp"
+#include "duskcast/study/aim_search.hpp"
+#include "output_folder.hpp"
+#include "study_command.hpp"
+
+namespace duskcast {
+
+namespace {
+
+struct AimOptions : StudyOptions {
+    std::string fixtures;
+    std::vector<std::string> free;
+    std::string lamps;
+    std::string count;
+    std::string prefer = "coverage";
+    std::optional<double> most_spill, most_watts, most_price, most_hot_spot, most_evenness, most_candela;
+    bool may_stand_in_lawn = false;
+    bool each = false;
+};
+
+/// "3" or "1..3".
+void read_count(const std::string& text, Freedom& freedom) {
+    if (text.empty())
+        return;
+    const std::size_t dots = text.find("..");
+    const auto number = [&](const std::string& word) {
+        std::size_t value = 0;
+        if (word.empty() || word.size() > 3 || word.find_first_not_of("0123456789") != std::string::npos ||
+            (value = std::stoul(word)) == 0 || value > 60)
+            throw InputError(Problem{.what = fmt::format("\"{}\" is no number of fixtures", word),
+                                     .remedy = "write 3, or 1..3; at most 60"});
+        return value;
+    };
+    freedom.least = number(text.substr(0, dots));
+    freedom.most = dots == std::string::npos ? freedom.least : number(text.substr(dots + 2));
+}
+
+Quantity read_quantity(const std::string& word) {
+    std::vector<std::string> known;
+    for (const Quantity quantity : list_quantities()) {
+        if (name_of(quantity) == word)
+            return quantity;
+        known.push_back(name_of(quantity));
+    }
+    const std::string nearest = find_nearest_word(word, known);
+    throw InputError(Problem{.what = fmt::format("\"{}\" is no figure of a design", word),
+                             .remedy = nearest.empty() ? fmt::format("known are {}", fmt::join(known, ", "))
+                                                       : fmt::format("did you mean \"{}\"?", nearest)});
+}
+
+/// Every lamp that goes into the fixtures as they are: of the same socket, or in their model's list.
+std::vector<std::string> find_fitting(const Site& site, const std::vector<std::size_t>& fixtures) {
+    std::vector<std::string> fitting;
+    for (const std::vector<Lamp>* lamps : {&site.lamps, &site.catalogue.lamps})
+        for (const Lamp& lamp : *lamps) {
+            bool fits = true;
+            for (const std::size_t index : fixtures)
+                if (const FixtureModel* model = find_model(site.catalogue, site.fixtures[index].model))
+                    fits = fits && is_fitting(*model, lamp);
+            if (fits)
+                fitting.push_back(lamp.id);
+        }
+    return fitting;
+}
+
+Freedom read_freedom(const AimOptions& options, const Site& site) {
+    Freedom freedom;
+    freedom.fixtures = read_ids(options.fixtures);
+    const std::vector<std::size_t> fixtures =
+        name_option("--fixtures", [&] { return find_fixtures(site, freedom.fixtures); });
+    if (freedom.fixtures.empty())
+        for (const Fixture& fixture : site.fixtures)
+            freedom.fixtures.push_back(fixture.id);
+    for (const std::string& text : options.free)
+        freedom.knobs.push_back(name_option("--free", [&] { return read_free_knob(text, site); }));
+    for (std::size_t i = 0; i < freedom.knobs.size(); ++i)
+        for (std::size_t j = 0; j < i; ++j)
+            if (freedom.knobs[i].knob == freedom.knobs[j].knob)
+                throw InputError(
+                    Problem{.place = {.path = "--free"},
+                            .what = fmt::format("{} is freed twice", name_of(freedom.knobs[i].knob)),
+                            .remedy = "give one range of it"});
+    freedom.lamps = options.lamps == "fitting" ? find_fitting(site, fixtures) : read_ids(options.lamps);
+    name_option("--count", [&] { read_count(options.count, freedom); });
+    freedom.may_stand_in_lawn = options.may_stand_in_lawn;
+    freedom.is_each_by_itself = options.each;
+    return freedom;
+}
+
+int run_aim(const AimOptions& options) {
+    ProgressLine progress;
+    progress.show("reading", 0);
+    StudySite study = read_study_site(options);
+    locate_errors(study.file, [&] {
+        const Freedom freedom = read_freedom(options, study.site);
+        Wish wish;
+        wish.focus = name_option("--target",
+                                 [&] { return choose_focus(study.site, options.target, freedom.fixtures); });
+        wish.focus.fixtures.clear(); // a search may add and leave out
+        wish.prefer = name_option("--prefer", [&] { return read_quantity(options.prefer); });
+        const auto share = [](const std::optional<double>& percent) {
+            return percent ? std::optional(*percent / 100) : std::nullopt;
+        };
+        wish.most_spill = share(options.most_spill);
+        wish.most_watts = options.most_watts;
+        wish.most_price = options.most_price;
+        wish.most_hot_spot = options.most_hot_spot;
+        wish.most_evenness = options.most_evenness;
+        wish.most_candela = options.most_candela;
+        const AimSearch search = name_option("--free", [&] {
+            return search_aims(study.site, study.folder(), freedom, wish, study.bench,
+                               [&](double done) { progress.show("searching", done); });
+        });
+        const std::string json = print_search_json(study.site, freedom, wish, search);
+        if (!options.out.empty()) {
+            OutputFolder folder(options.out);
+            write_text_file(folder.draft("aim.json"), json);
+            for (std::size_t i = 0; i < search.front.size(); ++i) {
+                Site design = moved_to(search.front[i].site, study.folder(),
+                                       std::filesystem::path(options.out) / "designs");
+                design.targets = study.file.site.targets;
+                write_text_file(folder.draft(fmt::format("designs/{}.site.json", i + 1)), print_site(design));
+            }
+            folder.finish();
+        }
+        progress.clear();
+        print_problems(study.file.warnings);
+        if (options.json)
+            fmt::print("{}", json);
+        else
+            for (const std::string& line : print_search(study.site, freedom, wish, search))
+                fmt::print("{}\n", line);
+        if (!options.out.empty() && !options.json)
+            fmt::print("Each design is a site file in {}/designs.\n", options.out);
+    });
+    return status_done;
+}
+
+} // namespace
+
+void add_aim_command(CLI::App& app, std::function<int()>& run) {
+    CLI::App* command = app.add_subcommand(
+        "aim", "Search for the lamp, tilt, setback, spacing and number of fixtures that meet the targets");
+    auto options = std::make_shared<AimOptions>();
+    add_study_options(*command, *options,
+                      "folder for aim.json and designs/N.site.json; without it only print");
+    command->add_option("--fixtures", options->fixtures,
+                        "ids of fixtures of one wall or tree, comma between; default all");
+    command->add_option(
+        "--free", options->free,
+        "tilt=0..30, setback=12in..24in, spacing=6..12; also turn, bearing, lens_height, dimming; "
+        "may be given several times");
+    command->add_option("--lamps", options->lamps,
+                        "ids to choose from, comma between, or fitting: all that fit");
+    command->add_option("--count", options->count, "how many fixtures: 3, or 1..3; default as many as named");
+    command
+        ->add_option("--prefer", options->prefer,
+                     "of designs that meet everything, best by reach, coverage, mean, evenness, hot_spot, "
+                     "spill, lumens, watts or price")
+        ->capture_default_str();
+    command->add_option("--max-spill", options->most_spill,
+                        "per cent of the lumens that may miss the targets");
+    command->add_option("--max-watts", options->most_watts, "of the whole site");
+    command->add_option("--max-price", options->most_price,
+                        "of fixtures and lamps, in the catalogue's currency");
+    command->add_option("--max-hot-spot", options->most_hot_spot, "max : mean on the target");
+    command->add_option("--max-evenness", options->most_evenness, "mean : min on the lit part of the target");
+    command->add_option("--max-candela", options->most_candela, "towards the site's views and eyes");
+    command->add_flag("--in-lawn", options->may_stand_in_lawn,
+                      "let spiked fixtures stand in lawn, where mowers go, and not only in beds and mulch");
+    command->add_flag("--each", options->each, "in the end tilt and turn each fixture by itself");
+    command->callback([options, &run] { run = [options] { return run_aim(*options); }; });
+}
+
+} // namespace duskcast
