@@ -22,6 +22,14 @@ std::string name_of(WatchKind kind) {
     return name_of(watch_kind_names, kind);
 }
 
+std::string name_of(FixtureKind kind) {
+    return name_of(fixture_kind_names, kind);
+}
+
+std::string name_of(Mount mount) {
+    return name_of(mount_names, mount);
+}
+
 const Wall* find_wall(const Site& site, const std::string& id) {
     return find_by_id(site.walls, id);
 }

@@ -5,11 +5,10 @@
 #include <filesystem>
 #include <fstream>
 #include <iterator>
-#include <set>
-#include <sstream>
 #include <string>
 #include <vector>
 
+#include "../corpus.hpp"
 #include "duskcast/site/catalogue_file.hpp"
 #include "duskcast/site/site_file.hpp"
 
@@ -20,50 +19,21 @@ namespace {
 const std::filesystem::path folder = std::filesystem::path(DUSKCAST_TEST_DIR) / "site";
 const std::filesystem::path case_file = folder / "case.site.json";
 
-struct Case {
-    std::string name, text, messages;
-};
-
-std::vector<Case> read_corpus(const std::string& name) {
-    std::ifstream stream(folder / name, std::ios::binary);
-    const std::string all((std::istreambuf_iterator<char>(stream)), std::istreambuf_iterator<char>());
-    std::vector<Case> cases;
-    const std::string start = "\n=== ", middle = "\n---";
-    for (std::size_t at = all.find(start); at != std::string::npos;) {
-        const std::size_t next = all.find(start, at + 1);
-        const std::string one = all.substr(at + start.size(), next - at - start.size());
-        const std::size_t line = one.find('\n'), split = one.find(middle, line);
-        REQUIRE(split != std::string::npos);
-        cases.push_back(
-            {one.substr(0, line), one.substr(line + 1, split - line - 1), one.substr(split + middle.size())});
-        std::string& messages = cases.back().messages;
-        while (messages.ends_with('\n'))
-            messages.pop_back();
-        messages.erase(0, messages.find_first_not_of('\n'));
-        at = next;
-    }
-    return cases;
+std::vector<test::Case> read_corpus(const std::string& name) {
+    return test::read_corpus(folder / name);
 }
 
-/// One message a line, with the folder and the name of the case's own file taken off.
+/// The messages without the folder and the name of the case's own file.
 std::string print_all(const std::vector<Problem>& problems) {
-    std::string text;
-    for (const Problem& problem : problems) {
-        std::string line = print_problem(problem);
-        for (const std::string& prefix : {case_file.string() + ":", (folder / "").string()})
-            if (line.starts_with(prefix))
-                line.erase(0, prefix.size());
-        text += (text.empty() ? "" : "\n") + line;
-    }
-    return text;
+    return test::print_all(problems, {case_file.string() + ":", (folder / "").string()});
 }
 
 } // namespace
 
 TEST_CASE("each file at fault gives its messages") {
-    const std::vector<Case> cases = read_corpus("bad.corpus");
+    const std::vector<test::Case> cases = read_corpus("bad.corpus");
     CHECK(cases.size() > 150);
-    for (const Case& one : cases) {
+    for (const test::Case& one : cases) {
         CAPTURE(one.name);
         std::string given = "no error";
         try {
@@ -77,9 +47,9 @@ TEST_CASE("each file at fault gives its messages") {
 }
 
 TEST_CASE("each catalogue at fault gives its messages") {
-    const std::vector<Case> cases = read_corpus("catalogue.corpus");
+    const std::vector<test::Case> cases = read_corpus("catalogue.corpus");
     CHECK(cases.size() > 10);
-    for (const Case& one : cases) {
+    for (const test::Case& one : cases) {
         CAPTURE(one.name);
         std::string given = "no error";
         try {
@@ -92,9 +62,9 @@ TEST_CASE("each catalogue at fault gives its messages") {
 }
 
 TEST_CASE("each sound file gives its warnings") {
-    const std::vector<Case> cases = read_corpus("warnings.corpus");
+    const std::vector<test::Case> cases = read_corpus("warnings.corpus");
     CHECK(cases.size() > 15);
-    for (const Case& one : cases) {
+    for (const test::Case& one : cases) {
         CAPTURE(one.name);
         std::string given;
         try {

@@ -33,6 +33,8 @@ struct Lamp {
 /// `bullet`: an uplight whose lamp is exchanged by hand.
 enum class FixtureKind { uplight, bullet, in_ground, wash, path, downlight };
 enum class Mount { spike, surface, tree, wall };
+std::string name_of(FixtureKind kind); ///< its word in the site file
+std::string name_of(Mount mount);
 
 /// Whether it is meant to throw light upwards from near the ground.
 bool is_uplight(FixtureKind kind);

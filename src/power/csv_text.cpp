@@ -1,0 +1,185 @@
+#include "csv_text.hpp"
+
+#include <utility>
+
+#include "price_messages.hpp"
+
+namespace duskcast {
+
+namespace {
+
+constexpr std::size_t longest_line = 10'000;
+
+/// How many bytes the UTF-8 character at the start of `text` has; 0: it is none (RFC 3629).
+std::size_t character_length(std::string_view text) {
+    const auto byte = [&](std::size_t i) {
+        return i < text.size() ? static_cast<unsigned char>(text[i]) : 0u;
+    };
+    const unsigned first = byte(0), second = byte(1);
+    const auto is_tail = [&](std::size_t i) { return (byte(i) & 0xC0) == 0x80; };
+    if (first < 0x80)
+        return 1;
+    if (first >= 0xC2 && first < 0xE0)
+        return is_tail(1) ? 2 : 0;
+    if (first >= 0xE0 && first < 0xF0) {
+        const bool is_in_range = (first != 0xE0 || second >= 0xA0) && (first != 0xED || second < 0xA0);
+        return is_in_range && is_tail(1) && is_tail(2) ? 3 : 0;
+    }
+    if (first >= 0xF0 && first < 0xF5) {
+        const bool is_in_range = (first != 0xF0 || second >= 0x90) && (first != 0xF4 || second < 0x90);
+        return is_in_range && is_tail(1) && is_tail(2) && is_tail(3) ? 4 : 0;
+    }
+    return 0;
+}
+
+/// What a byte above ASCII means in Latin-1, as UTF-8; empty for its control characters.
+std::string latin1_character(unsigned byte) {
+    if (byte < 0xA0)
+        return {};
+    return {static_cast<char>(0xC0 | (byte >> 6)), static_cast<char>(0x80 | (byte & 0x3F))};
+}
+
+class CsvReader {
+public:
+    CsvReader(std::string_view text, const std::string& file) : text_(text), file_(file) {}
+
+    std::vector<CsvRecord> read() {
+        check_kind();
+        std::vector<CsvRecord> records;
+        while (!is_done()) {
+            if (take_line_end())
+                continue;
+            CsvRecord& record = records.emplace_back();
+            do
+                record.push_back(read_field());
+            while (take_comma());
+            take_line_end();
+        }
+        return records;
+    }
+
+private:
+    [[noreturn]] void refuse(int line, int column, PriceMessage message) const {
+        throw InputError(Problem{.place = {.file = file_, .line = line, .column = column},
+                                 .what = std::move(message.what),
+                                 .remedy = std::move(message.remedy)});
+    }
+
+    /// Refuses what is no CSV at all; passes over a byte order mark.
+    void check_kind() {
+        if (text_.starts_with("PK\x03\x04") || text_.starts_with("\xD0\xCF\x11\xE0"))
+            refuse(0, 0, price_messages::workbook());
+        // Without a mark, every other byte of western UTF-16 text is 0.
+        if (text_.starts_with("\xFF\xFE") || text_.starts_with("\xFE\xFF") ||
+            text_.substr(0, 4).find('\0') != std::string_view::npos)
+            refuse(0, 0, price_messages::utf16());
+        if (text_.starts_with("\xEF\xBB\xBF"))
+            text_.remove_prefix(3);
+        while (take_line_end()) {
+        }
+        if (is_done())
+            refuse(1, 1, price_messages::empty_file());
+        const std::string_view first = text_.substr(at_, text_.find_first_of("\r\n", at_) - at_);
+        if (first.find(',') != std::string_view::npos)
+            return;
+        if (first.find(';') != std::string_view::npos)
+            refuse(line_, 0, price_messages::other_separator("semicolons"));
+        if (first.find('\t') != std::string_view::npos)
+            refuse(line_, 0, price_messages::other_separator("tabs"));
+    }
+
+    bool is_done() const { return at_ >= text_.size(); }
+    char peek() const { return is_done() ? '\0' : text_[at_]; }
+
+    bool is_at_line_end() const { return is_done() || peek() == '\n' || peek() == '\r'; }
+
+    bool take_comma() {
+        if (peek() != ',')
+            return false;
+        take_character();
+        return true;
+    }
+
+    /// CR LF, LF or CR.
+    bool take_line_end() {
+        if (is_done() || !is_at_line_end())
+            return false;
+        at_ += text_.substr(at_).starts_with("\r\n") ? 2 : 1;
+        ++line_;
+        column_ = 1;
+        return true;
+    }
+
+    std::string_view take_character() {
+        const std::size_t length = character_length(text_.substr(at_));
+        const auto byte = static_cast<unsigned char>(text_[at_]);
+        if (length == 0)
+            refuse(line_, column_, price_messages::not_utf8(byte, latin1_character(byte)));
+        if ((byte < 0x20 && byte != '\t') || byte == 0x7F)
+            refuse(line_, column_, price_messages::control_character(byte));
+        if (static_cast<std::size_t>(column_) > longest_line)
+            refuse(line_, 0, price_messages::long_line(longest_line));
+        const std::string_view character = text_.substr(at_, length);
+        at_ += length;
+        ++column_;
+        return character;
+    }
+
+    CsvField read_field() {
+        CsvField field{{}, line_, column_};
+        if (peek() == '"') {
+            read_quoted(field);
+            return field;
+        }
+        while (!is_at_line_end() && peek() != ',') {
+            if (peek() == '"')
+                refuse(line_, column_, price_messages::stray_quote());
+            field.text += take_character();
+        }
+        return field;
+    }
+
+    void read_quoted(CsvField& field) {
+        take_character();
+        while (!is_done()) {
+            const std::size_t begin = at_;
+            if (take_line_end()) {
+                field.text += text_.substr(begin, at_ - begin);
+                continue;
+            }
+            const std::string_view character = take_character();
+            if (character != "\"") {
+                field.text += character;
+            } else if (peek() == '"') {
+                field.text += take_character();
+            } else {
+                if (!is_at_line_end() && peek() != ',')
+                    refuse(line_, column_, price_messages::text_after_quote());
+                return;
+            }
+        }
+        refuse(field.line, field.column, price_messages::open_quote());
+    }
+
+    std::string_view text_;
+    const std::string& file_;
+    std::size_t at_ = 0;
+    int line_ = 1, column_ = 1;
+};
+
+} // namespace
+
+std::vector<CsvRecord> read_csv(std::string_view text, const std::string& file) {
+    return CsvReader(text, file).read();
+}
+
+std::string print_csv_field(std::string_view text) {
+    if (text.find_first_of(",\"\r\n") == std::string_view::npos)
+        return std::string(text);
+    std::string field = "\"";
+    for (const char c : text)
+        field += c == '"' ? std::string("\"\"") : std::string(1, c);
+    return field + "\"";
+}
+
+} // namespace duskcast
