@@ -143,9 +143,9 @@ double quantile(std::vector<double> values, double share) {
     return std::lerp(values[low], values[high], place - static_cast<double>(low));
 }
 
-Spread measure_spread(const Site& site, const std::filesystem::path& folder, const Focus& focus,
-                      const Tolerances& tolerances, std::size_t samples, std::uint64_t seed,
-                      const Progress& progress) {
+SpreadReport measure_spread(const Site& site, const std::filesystem::path& folder, const Focus& focus,
+                            const Tolerances& tolerances, std::size_t samples, std::uint64_t seed,
+                            const Progress& progress) {
     if (samples < 2)
         throw InputError(
             Problem{.what = "fewer than two samples say nothing of a spread", .remedy = "give 64 or more"});
@@ -173,7 +173,7 @@ Spread measure_spread(const Site& site, const std::filesystem::path& folder, con
     for (std::size_t i = 0; i < samples; ++i)
         figures[order[i]] = found[i];
 
-    Spread spread{.samples = samples};
+    SpreadReport spread{.samples = samples};
     const auto add = [&](Quantity quantity, const Focus& of) {
         const std::optional<double> as_drawn = value_of(nominal, quantity, of);
         std::vector<double> values;
@@ -207,7 +207,7 @@ Spread measure_spread(const Site& site, const std::filesystem::path& folder, con
     return spread;
 }
 
-std::vector<std::string> print_spread(const Site& site, const Spread& spread) {
+std::vector<std::string> print_spread(const Site& site, const SpreadReport& spread) {
     std::vector<std::string> lines;
     lines.push_back(fmt::format("{:<28}{:>16}{:>16}{:>16}   {}", "by direct light", "as drawn",
                                 "1 in 10 below", "1 in 10 above", "what matters most"));
@@ -229,7 +229,7 @@ std::vector<std::string> print_spread(const Site& site, const Spread& spread) {
     return lines;
 }
 
-std::string print_spread_json(const Site& site, const Spread& spread) {
+std::string print_spread_json(const Site& site, const SpreadReport& spread) {
     nlohmann::ordered_json document{{"duskcast", duskcast_version},
                                     {"study", "trust"},
                                     {"site", site.name},

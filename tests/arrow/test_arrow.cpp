@@ -71,7 +71,7 @@ TEST_CASE("no header and no source includes against the arrow") {
         }
     }
     CHECK(files >= 30);
-    for (const char* room : {"units", "photometry", "site", "power", "stage", "light", "measure", "picture"})
+    for (const char* room : {"units", "photometry", "site", "power", "stage", "light", "measure", "study", "picture"})
         CHECK_MESSAGE(rooms_seen.contains(room), room);
 }
 

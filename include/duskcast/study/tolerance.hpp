@@ -41,7 +41,7 @@ struct FigureSpread {
     std::vector<Influence> influences; ///< strongest first
 };
 
-struct Spread {
+struct SpreadReport {
     std::size_t samples = 0;
     std::vector<FigureSpread> figures; ///< coverage and mean of every target, reach where there is one
     double reached_share = 0; ///< of the samples in which every target that is met as drawn is still met
@@ -49,12 +49,12 @@ struct Spread {
 
 /// Latin hypercube of `samples` (McKay, Beckman and Conover 1979), seeded; by direct light. Same bytes for
 /// any number of threads.
-Spread measure_spread(const Site& site, const std::filesystem::path& folder, const Focus& focus,
-                      const Tolerances& tolerances, std::size_t samples, std::uint64_t seed,
-                      const Progress& progress = {});
+SpreadReport measure_spread(const Site& site, const std::filesystem::path& folder, const Focus& focus,
+                            const Tolerances& tolerances, std::size_t samples, std::uint64_t seed,
+                            const Progress& progress = {});
 
-std::vector<std::string> print_spread(const Site& site, const Spread& spread);
-std::string print_spread_json(const Site& site, const Spread& spread);
+std::vector<std::string> print_spread(const Site& site, const SpreadReport& spread);
+std::string print_spread_json(const Site& site, const SpreadReport& spread);
 
 /// The share-th quantile by linear interpolation between order statistics (Hyndman and Fan 1996, type 7).
 double quantile(std::vector<double> values, double share);

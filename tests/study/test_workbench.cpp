@@ -1,0 +1,169 @@
+// A workbench gives what single runs give, and traces no more than it must.
+
+#include <doctest/doctest.h>
+
+#include "../measure/measure_test.hpp"
+#include "duskcast/light/bounce.hpp"
+#include "duskcast/site/layout.hpp"
+#include "duskcast/study/sweep.hpp"
+
+using namespace duskcast;
+using namespace duskcast::test;
+
+namespace {
+
+/// A gabled front with two uplights, a tree with one, a target on each.
+Site make_garden() {
+    Site site =
+        read_site(R"({ "duskcast": 1, "units": "m", "light": "lx", "sensor_spacing": 0.25, "ambient": 0.1,
+        "leaf_sensors": 300,
+        "walls": [{ "id": "front", "path": [[0, 0], [8, 0]], "height": 3, "finish": "brick red common",
+                    "gables": [{ "id": "peak", "from": 2, "width": 4, "peak": 6 }], "eave": { "depth": 0.4 } }],
+        "trees": [{ "id": "oak", "at": [4, -8], "height": 6, "base": 2, "width": 4, "leaf_area_density": 0.8,
+                    "leaf_size": 0.2 }],
+        "lamps": [{ "id": "a", "watts": 4, "lumens": 280, "beam": 36 }, { "id": "b", "watts": 5, "lumens": 400, "beam": 24 },
+                  { "id": "c", "watts": 3, "lumens": 200, "beam": [60, 30], "field": [90, 50] }],
+        "fixtures": [
+          { "id": "U1", "kind": "uplight", "lamp": "a", "wall": "front", "along": 4, "setback": 0.4, "tilt": 8 },
+          { "id": "U2", "kind": "uplight", "lamp": "c", "wall": "front", "along": 6.5, "setback": 0.4, "tilt": 20 },
+          { "id": "T1", "kind": "uplight", "lamp": "b", "tree": "oak", "bearing": 180, "setback": 1, "tilt": 15 }],
+        "targets": [{ "id": "gable", "on": "front", "gable": "peak", "level": "10 lx", "share": 0.5 },
+                    { "id": "crown", "on": "oak", "level": "2 lx", "share": 0.3 },
+                    { "id": "lawn", "on": "ground", "level": "1 lx", "share": 0.1 }] })",
+                  "garden.site.json")
+            .site;
+    return site;
+}
+
+Figures run_singly(const Site& site, bool is_direct_only) {
+    const std::unique_ptr<Stage> stage = build_stage(site, ".");
+    Lighting lighting = trace_lighting(*stage, make_fixtures(site, "."));
+    if (!is_direct_only)
+        add_bounce(set_up_bounce(*stage, lighting.fixtures, site.ambient), lighting);
+    return figures_of(site, measure_report(site, *stage, lighting), lighting);
+}
+
+std::vector<Site> make_variants(const Site& site) {
+    std::vector<Site> variants;
+    for (const char* text :
+         {"a: U1 tilt=4", "b: U1 lamp=b tilt=12; T1 dimming=0.5", "c: U2 setback=0.6 turn=10",
+          "d: without U2", "e: U1,U2 spacing=3", "f: T1 bearing=90 beam=40", "g: season=bare"})
+        variants.push_back(make_variant(site, read_variant(text, site), "."));
+    return variants;
+}
+
+} // namespace
+
+TEST_CASE("figures of many variants are those of single runs to the last bit") {
+    const std::vector<Site> variants = make_variants(make_garden());
+    for (const bool is_direct_only : {true, false}) {
+        Workbench bench(".", {.is_direct_only = is_direct_only});
+        const std::vector<Figures> figures = bench.measure(variants);
+        for (std::size_t i = 0; i < variants.size(); ++i) {
+            CAPTURE(i);
+            CAPTURE(is_direct_only);
+            const Figures single = run_singly(variants[i], is_direct_only);
+            CHECK(figures[i].targets == single.targets);
+            CHECK(figures[i].reaches == single.reaches);
+            CHECK(figures[i].watts == single.watts);
+            CHECK(figures[i].spill.emitted_lm == single.spill.emitted_lm);
+            CHECK(figures[i].spill.target_lm == single.spill.target_lm);
+            CHECK(figures[i].spill.sky_lm == single.spill.sky_lm);
+            CHECK(figures[i].spill.sky_bounced_lm == single.spill.sky_bounced_lm);
+        }
+    }
+}
+
+TEST_CASE("other aims, lamps and dimming trace no ray; another place does") {
+    const Site site = make_garden();
+    Workbench bench(".", {.is_direct_only = true});
+    bench.measure({&site, 1});
+    const std::uint64_t once = bench.rays();
+    CHECK(once > 0);
+    std::vector<Site> aims;
+    for (int tilt = 0; tilt < 46; ++tilt)
+        for (const std::string lamp : {"a", "b", "c"}) {
+            const std::string text = "x: all lamp=" + lamp + " tilt=" + std::to_string(tilt) + " dimming=0.7";
+            aims.push_back(make_variant(site, read_variant(text, site), "."));
+        }
+    bench.measure(aims);
+    CHECK(bench.rays() == once);
+    const Site moved = make_variant(site, read_variant("x: U1 setback=0.5", site), ".");
+    bench.measure({&moved, 1});
+    CHECK(bench.rays() > once);
+    CHECK(bench.rays() < 2 * once); // only the one that moved
+}
+
+TEST_CASE("a sweep in parts joins to the bytes of a single run") {
+    const Site site = make_garden();
+    SweepPlan plan{.fixtures = {"U1"}};
+    plan.ranges = {read_range("tilt=0..20:4", site), read_range("lamp=a,b", site)};
+    plan.focus = {"gable", {"U1"}};
+    const auto run = [&](const Part& part) {
+        Workbench bench(".", {.is_direct_only = true});
+        return print_sweep(site, "garden", run_sweep(site, bench, ".", plan, part), part);
+    };
+    const std::string whole = run({});
+    std::vector<std::pair<std::string, std::string>> parts;
+    for (const std::size_t number : {3, 1, 4, 2})
+        parts.emplace_back("part" + std::to_string(number), run({number, 4}));
+    CHECK(merge_sweeps(parts) == whole);
+    CHECK(print_sweep_csv(whole).starts_with("variant,tilt_deg,lamp,reach,coverage,"));
+
+    const auto message = [&](std::vector<std::pair<std::string, std::string>> given) {
+        return problems_of([&] { merge_sweeps(given); });
+    };
+    CHECK(message({parts[0], parts[1], parts[3]}) == "part1: error: part 4 of 4 is missing; give every part");
+    CHECK(message({parts[0], parts[1], parts[2], parts[3], parts[1]}) ==
+          "part1: error: part 1 is given twice, also as part1; give each part once");
+    CHECK(message({{"whole", whole}}) ==
+          "whole: error: this is a whole study, not a part of one; run its parts with --part K/N");
+    CHECK(message({{"text", "hello"}}) ==
+          "text: error: this is not the result of a study; give the sweep.json of every part");
+}
+
+TEST_CASE("a part holds its share, and all of them everything") {
+    for (const std::size_t count : {1, 7, 100, 1001})
+        for (const std::size_t of : {1, 2, 4, 13}) {
+            std::size_t next = 0;
+            for (std::size_t number = 1; number <= of; ++number) {
+                const Part part{number, of};
+                CHECK(part.first(count) == next);
+                next = part.last(count);
+            }
+            CHECK(next == count);
+        }
+    CHECK(read_part("2/4").number == 2);
+    for (const char* text : {"0/4", "5/4", "2", "2/", "/4", "a/b", "2/4x"})
+        CHECK(problems_of([&] { read_part(text); }) ==
+              std::string("error: \"") + text + "\" is no part; write K/N, such as 2/4, K from 1 to N");
+}
+
+TEST_CASE("ranges read as they are written, and say what is wrong") {
+    const Site site = make_garden();
+    const Range tilts = read_range("tilt=0..30:2.5", site);
+    CHECK(tilts.values.size() == 13);
+    CHECK(tilts.values.back().value == doctest::Approx(30 * pi / 180));
+    CHECK(read_range("setback=6in..30in:2in", site).values[1].value == doctest::Approx(8 * 0.0254));
+    CHECK(read_range("lamp=a,b", site).values[1].lamp == "b");
+    const auto message = [&](const char* text) { return problems_of([&] { read_range(text, site); }); };
+    CHECK(message("tilt=30..0:1") ==
+          "error: the range of tilt is reversed: it goes from 30° down to 0°; give the "
+          "smaller end first");
+    CHECK(message("tilt=0..30:0") == "error: the step of tilt is 0°; give one above 0");
+    CHECK(message("tilt=0..30") ==
+          "error: the range \"tilt=0..30\" has no step; write it as KEY=FROM..TO:STEP, such "
+          "as tilt=0..30:1, or as a list, such as lamp=led-4w-24,led-5w-24");
+    CHECK(message("tillt=0..30:1") == "error: there is no setting \"tillt\"; did you mean \"tilt\"?");
+    CHECK(message("tilt=0..90:0.0001") ==
+          "error: the range of tilt has 900,000 steps, more than 100,000; give a "
+          "larger step or a shorter range");
+    CHECK(message("tilt=4,4") == "error: 4° is given twice for tilt; name each value once");
+    SweepPlan plan{.fixtures = {"U1"}};
+    plan.ranges = {read_range("tilt=0..45:0.1", site), read_range("turn=0..45:0.1", site)};
+    CHECK(
+        problems_of([&] { check_plan(plan, site, "."); }) ==
+        "error: these ranges make 203,000 variants, more than 100,000; give larger steps or shorter ranges");
+    plan.ranges = {read_range("setback=-1..1:1", site)};
+    CHECK(problems_of([&] { check_plan(plan, site, "."); }).starts_with("error: at setback -"));
+}
