@@ -35,6 +35,7 @@ public:
     std::optional<double> lux_at(const glm::dvec2& uv) const override;
     std::vector<glm::dvec2> spots() const override;
     void paint(Canvas& canvas, const PlateFrame& frame, const ColourAt& colour_at) const override;
+    void draw_outlines(Canvas& canvas, const PlateFrame& frame) const override;
     std::vector<LevelLines> find_lines(const PlateFrame& frame, const ValueAt& value_at,
                                        const std::vector<double>& levels) const override;
     void draw(Canvas& canvas, const PlateFrame& frame, PanelDetail detail) const override;

@@ -216,6 +216,12 @@ void WallPanel::paint(Canvas& canvas, const PlateFrame& frame, const ColourAt& c
     canvas.image(raster, box, clip, true);
 }
 
+void WallPanel::draw_outlines(Canvas& canvas, const PlateFrame& frame) const {
+    LabelSpace space;
+    draw_parts(canvas, sheet_, frame, PanelDetail::tiny, space);
+    draw_ground(canvas, frame, 8);
+}
+
 std::vector<LevelLines> WallPanel::find_level_lines(const PlateFrame& frame) const {
     return place_lines(sheet_.text.levels_lx, frame, [&](double level) { return light_.contours(level); });
 }
