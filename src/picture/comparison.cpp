@@ -132,11 +132,11 @@ ComparisonPage::ComparisonPage(const Comparison& comparison)
 std::string ComparisonPage::change_note(bool is_ratio) const {
     const std::string from = letter_of(pair_[0]), to = letter_of(pair_[1]);
     if (!is_ratio)
-        return fmt::format("Blue: {} is darker than {}; brown: brighter.{}", to, from,
-                           change_->goes_beyond() ? " Beyond the ends the colour stays." : "");
-    return fmt::format("Beyond the ends the colour stays. Under {} counts as that.{}",
-                       print_illuminance(scale_low_lx, text_.light),
-                       pictures_.front()->is_body() ? "" : " Lines at 1/2 and 2.");
+        return keep_units(fmt::format("Blue: {} is darker than {}; brown: brighter.{}", to, from,
+                                      change_->goes_beyond() ? " Beyond the ends the colour stays." : ""));
+    return keep_units(fmt::format("Beyond the ends the colour stays. Under {} counts as that.{}",
+                                  print_illuminance(scale_low_lx, text_.light),
+                                  pictures_.front()->is_body() ? "" : " Lines at 1/2 and 2."));
 }
 
 double ComparisonPage::row_height(double head, double below) const {

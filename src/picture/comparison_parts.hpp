@@ -19,7 +19,7 @@ public:
     std::optional<double> difference(std::size_t side, const glm::dvec2& uv) const;
     /// To over from, each at least the lower end of the light's scale.
     std::optional<double> ratio(std::size_t side, const glm::dvec2& uv) const;
-    /// Round end of the difference's scale, in the unit: nine tenths of the spots lie within.
+    /// Round end of the difference's scale, in the unit: 95 % of the spots lie within.
     double end() const { return end_; }
     bool goes_beyond() const { return goes_beyond_; }
 
@@ -30,8 +30,8 @@ private:
     bool goes_beyond_ = false;
 };
 
-/// The end of a scale even about zero: 1, 2 or 5 times a power of ten that no more than a tenth of the values
-/// exceeds in size; 0.01 at least.
+/// The end of a scale even about zero: 1, 2 or 5 times a power of ten that no more than one in
+/// twenty values exceeds in size; 0.01 at least.
 double find_change_end(std::vector<double> values);
 
 /// A horizontal bar of change_colour with figures below it.

@@ -8,7 +8,7 @@ namespace {
 
 // Of the spots, by the difference's scale: with all of them the bright feet of the beams would leave the rest
 // without colour.
-constexpr double taken_in = 0.9;
+constexpr double taken_in = 0.95;
 constexpr double least_end = 0.01;
 const TextStyle bar_style{.size = 13, .ink = text_ink};
 

@@ -89,13 +89,13 @@ TEST_CASE("change scale: a ratio of two lies half-way to four") {
     CHECK(ratio_place(0) == -1);
 }
 
-TEST_CASE("change scale: round ends that nine tenths of the values keep to") {
+TEST_CASE("change scale: round ends that all but one in twenty values keep to") {
     std::vector<double> values;
     for (int i = 1; i <= 100; ++i)
         values.push_back(i % 2 ? i / 100.0 : -i / 100.0);
-    CHECK(find_change_end(values) == doctest::Approx(1)); // 0.9 on the way to 1
+    CHECK(find_change_end(values) == doctest::Approx(1)); // the 95th is 0.95
     for (double& value : values)
-        value *= 2.1; // the ninetieth is 1.89
+        value *= 2.1; // the 95th is 1.995
     CHECK(find_change_end(values) == doctest::Approx(2));
     CHECK(find_change_end({0.3, 0.3}) == doctest::Approx(0.5));
     CHECK(find_change_end({-700}) == doctest::Approx(1000));

@@ -34,7 +34,7 @@ struct Comparison {
 /// Draws two to `most_compared` variants on one page to a file (written beside, then renamed), all on the
 /// fixed scale of light and to the same scale of length; units are the first variant's site's. PNG at 1600
 /// pixels wide. The change is drawn twice: as a difference in lux (or foot-candles) on a scale even about
-/// zero whose ends are the round figure that takes in nine tenths of it, and as a ratio from 1/4 to 4, for
+/// zero whose ends are the round figure that takes in 95 % of it, and as a ratio from 1/4 to 4, for
 /// which light below the scale's lower end counts as that. Throws InputError when there are too few or too
 /// many variants, when one has no such plate, when `change` names a variant that is not there, and when the
 /// file cannot be written.
