@@ -53,6 +53,11 @@ std::vector<glm::dvec2> BodyPanel::spots() const {
 }
 
 void BodyPanel::paint(Canvas& canvas, const PlateFrame& frame, const ColourAt& colour_at) const {
+    paint_body(canvas, frame, colour_at, PanelDetail::small);
+}
+
+void BodyPanel::paint_body(Canvas& canvas, const PlateFrame& frame, const ColourAt& colour_at,
+                           PanelDetail detail) const {
     Raster raster{elevation_.width, elevation_.height, {}, {}};
     for (int row = 0; row < elevation_.height; ++row)
         for (int column = 0; column < elevation_.width; ++column) {
@@ -68,8 +73,9 @@ void BodyPanel::paint(Canvas& canvas, const PlateFrame& frame, const ColourAt& c
                   frame.at({elevation_.u0 + elevation_.width * elevation_.step, 0}).x, corner.y};
     const bool is_exact = std::abs(elevation_.step * frame.scale - 1) < 1e-6;
     canvas.image(raster, box, {}, !is_exact);
-    canvas.line({{frame.box().left - 8, frame.bottom}, {frame.box().right + 8, frame.bottom}}, false, 2.4,
-                text_ink);
+    const double beyond = detail == PanelDetail::small ? 8 : 0;
+    canvas.line({{frame.box().left - beyond, frame.bottom}, {frame.box().right + beyond, frame.bottom}},
+                false, 2.4, text_ink);
 }
 
 void BodyPanel::draw_marks(Canvas& canvas, const PlateFrame& frame) const {
@@ -83,7 +89,7 @@ void BodyPanel::draw_marks(Canvas& canvas, const PlateFrame& frame) const {
 }
 
 void BodyPanel::draw(Canvas& canvas, const PlateFrame& frame, PanelDetail detail) const {
-    paint(canvas, frame, colour_by_lux(*this));
+    paint_body(canvas, frame, colour_by_lux(*this), detail);
     if (detail == PanelDetail::small)
         draw_marks(canvas, frame);
 }

@@ -31,6 +31,13 @@ private:
     std::vector<Words> words_;
 };
 
+/// A finished page, and the words on it for whoever checks their places.
+struct DrawnPage {
+    std::string bytes;
+    double height = 0;
+    std::vector<ChartCanvas::Words> words;
+};
+
 inline const TextStyle section_style{.size = 17, .is_bold = true, .ink = text_ink};
 inline const TextStyle section_detail_style{.size = 13, .ink = quiet_ink};
 inline const TextStyle figure_style{.size = 13, .ink = quiet_ink};

@@ -133,13 +133,6 @@ private:
     FittedAxis scale_;
 };
 
-/// A finished page, and the words on it for whoever checks their places.
-struct DrawnPage {
-    std::string bytes;
-    double height = 0;
-    std::vector<ChartCanvas::Words> words;
-};
-
 DrawnPage make_chart_page(const ChartPage& page, PictureFormat format);
 
 } // namespace duskcast

@@ -39,6 +39,21 @@ double scale_place(double lux) {
     return std::min(1.0, std::log(lux / scale_low_lx) / std::log(scale_high_lx / scale_low_lx));
 }
 
+Colour change_colour(double t) {
+    const double place = std::clamp(std::isnan(t) ? 0.0 : t, -1.0, 1.0);
+    const double away = std::abs(place);
+    const double lightness = 0.91 - 0.46 * away; // the middle stands out from paper
+    const double hue = radians_from_degrees(place < 0 ? 255 : 55);
+    const double chroma = 0.105 * away; // as much as sRGB has of the brown
+    return srgb_of(lightness, chroma * std::cos(hue), chroma * std::sin(hue));
+}
+
+double ratio_place(double ratio) {
+    if (!(ratio > 0))
+        return -1;
+    return std::clamp(std::log(ratio) / std::log(ratio_end), -1.0, 1.0);
+}
+
 std::vector<double> scale_ticks(LightUnit unit) {
     constexpr double rounding = 1e-6; // the ends are themselves round in foot-candles
     const double low = scale_low_lx / lux_per(unit) * (1 - rounding);

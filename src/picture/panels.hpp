@@ -35,6 +35,7 @@ public:
     std::optional<double> lux_at(const glm::dvec2& uv) const override;
     std::vector<glm::dvec2> spots() const override;
     void paint(Canvas& canvas, const PlateFrame& frame, const ColourAt& colour_at) const override;
+    void draw_outlines(Canvas& canvas, const PlateFrame& frame) const override;
     std::vector<LevelLines> find_lines(const PlateFrame& frame, const ValueAt& value_at,
                                        const std::vector<double>& levels) const override;
     void draw(Canvas& canvas, const PlateFrame& frame, PanelDetail detail) const override;
@@ -75,6 +76,9 @@ public:
     void draw_marks(Canvas& canvas, const PlateFrame& frame) const;
 
 private:
+    void paint_body(Canvas& canvas, const PlateFrame& frame, const ColourAt& colour_at,
+                    PanelDetail detail) const;
+
     const BodySheet& sheet_;
     const Elevation& elevation_;
     std::vector<double> fixtures_; ///< u of each
@@ -116,6 +120,8 @@ public:
 
     const PlateText& text() const;
     const std::vector<RulerMark>& heights() const; ///< above the frame's lower end; none of the plan
+    /// Of the levels this one alone is drawn.
+    void keep_level(double level_lx);
     bool is_plan() const { return ground_.has_value(); }
     bool is_body() const { return body_.has_value(); }
     std::string reach_key() const { return wall_ ? wall_->reach_key : ""; }

@@ -54,8 +54,10 @@ public:
     /// Spots evenly over the plate at which light is known.
     virtual std::vector<glm::dvec2> spots() const = 0;
 
-    /// Colours all over what is lit, and the outlines of things.
+    /// Colours all over what is lit.
     virtual void paint(Canvas& canvas, const PlateFrame& frame, const ColourAt& colour_at) const = 0;
+    /// The outlines of things, where `paint` does not draw them.
+    virtual void draw_outlines(Canvas&, const PlateFrame&) const {}
     /// Lines along which a value above zero is the same; none for bodies.
     virtual std::vector<LevelLines> find_lines(const PlateFrame& frame, const ValueAt& value_at,
                                                const std::vector<double>& levels) const = 0;

@@ -50,6 +50,10 @@ const PlateText& PlatePicture::text() const {
     return wall_ ? wall_->text : body_ ? body_->text : ground_->text;
 }
 
+void PlatePicture::keep_level(double level_lx) {
+    (wall_ ? wall_->text : body_ ? body_->text : ground_->text).levels_lx = {level_lx};
+}
+
 const std::vector<RulerMark>& PlatePicture::heights() const {
     static const std::vector<RulerMark> none;
     return wall_ ? wall_->heights : body_ ? body_->heights : none;

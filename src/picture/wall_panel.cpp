@@ -79,9 +79,9 @@ void draw_parts(Canvas& canvas, const WallSheet& sheet, const PlateFrame& frame,
     }
 }
 
-void draw_ground(Canvas& canvas, const PlateFrame& frame) {
+void draw_ground(Canvas& canvas, const PlateFrame& frame, double beyond) {
     const Box box = frame.box();
-    canvas.line({{box.left - 8, box.bottom}, {box.right + 8, box.bottom}}, false, 2.4, text_ink);
+    canvas.line({{box.left - beyond, box.bottom}, {box.right + beyond, box.bottom}}, false, 2.4, text_ink);
 }
 
 /// A card with words, placed.
@@ -216,6 +216,12 @@ void WallPanel::paint(Canvas& canvas, const PlateFrame& frame, const ColourAt& c
     canvas.image(raster, box, clip, true);
 }
 
+void WallPanel::draw_outlines(Canvas& canvas, const PlateFrame& frame) const {
+    LabelSpace space;
+    draw_parts(canvas, sheet_, frame, PanelDetail::tiny, space);
+    draw_ground(canvas, frame, 8);
+}
+
 std::vector<LevelLines> WallPanel::find_level_lines(const PlateFrame& frame) const {
     return place_lines(sheet_.text.levels_lx, frame, [&](double level) { return light_.contours(level); });
 }
@@ -235,7 +241,7 @@ void WallPanel::draw_face(Canvas& canvas, const PlateFrame& frame, const Box& ro
     draw_level_lines(canvas, find_level_lines(frame), sheet_.text.light, frame.box(), space);
     for (const Card& card : cards)
         canvas.card(card.text, card.box, card_style);
-    draw_ground(canvas, frame);
+    draw_ground(canvas, frame, 8);
 }
 
 void WallPanel::draw_marks(Canvas& canvas, const PlateFrame& frame, double stem_end) const {
@@ -263,7 +269,7 @@ void WallPanel::draw(Canvas& canvas, const PlateFrame& frame, PanelDetail detail
     LabelSpace space;
     draw_parts(canvas, sheet_, frame, detail, space);
     draw_bare_lines(canvas, find_level_lines(frame));
-    draw_ground(canvas, frame);
+    draw_ground(canvas, frame, 0);
 }
 
 bool WallPanel::has_reaches() const {

@@ -32,4 +32,14 @@ inline Colour lux_colour(double lux) {
 /// Round ticks of the scale within its ends, in the unit: 0.05, 0.1, 0.2, 0.5, 1 ...
 std::vector<double> scale_ticks(LightUnit unit);
 
+/// Less through as much to more: blue at -1, light grey at 0, brown at 1 (OKLab). As dark on one side as
+/// on the other; blue and brown are told apart by the red- and green-blind. `t` is clamped.
+Colour change_colour(double t);
+
+/// Ratio at the upper end of its scale; the lower end is one by that.
+inline constexpr double ratio_end = 4;
+
+/// Place of a ratio on the scale of ratios, logarithmic: -1 at a quarter, 0 at one, 1 at four; clamped.
+double ratio_place(double ratio);
+
 } // namespace duskcast
