@@ -24,6 +24,7 @@ struct BounceOptions {
     PatchOptions patches;
     int rays = 0; ///< a patch or sensor; 0: seven million shared between all, 128 to 1024 each. Leaves, of
                   ///< which many act together, and wide patches of the ground take a quarter.
+    std::size_t lenses = 1; ///< that light will come from; where they are many, each is traced to fewer spots
 };
 
 /// Neighbours that are blurred into each other.
@@ -33,15 +34,17 @@ struct Spread {
 };
 
 /// Spots on the patches at which direct light is found: some on each of the flat and gathered patches, which
-/// come first, and one on each patch of leaves.
+/// come first, and as many or fewer on each patch of leaves.
 struct PatchSpots {
     static constexpr std::uint32_t on_flat = 4;
     Sensors sensors;
     std::uint32_t flat_patches = 0;
+    std::uint32_t on_leaf = 1;
     std::vector<float> weight; ///< one a patch: takes the sum over its spots to its mean lux
 
     std::uint32_t first_of(std::uint32_t patch) const {
-        return patch < flat_patches ? on_flat * patch : (on_flat - 1) * flat_patches + patch;
+        return patch < flat_patches ? on_flat * patch
+                                    : on_flat * flat_patches + on_leaf * (patch - flat_patches);
     }
 };
 
