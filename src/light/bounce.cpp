@@ -429,7 +429,7 @@ std::unique_ptr<Bounce> trace_bounce(const Stage& stage, const BounceOptions& op
 
 std::vector<double> bounced_on_planes(const Bounce& bounce, const BouncedState& state,
                                       const Sensors& planes) {
-    constexpr int rays = 4096;
+    constexpr int rays = 16384;
     const PatchTracer tracer(bounce.patches.stage(), bounce.patches);
     std::vector<double> lux(planes.size());
     tbb::parallel_for(std::size_t{0}, lux.size(), [&](std::size_t i) {

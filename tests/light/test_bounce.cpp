@@ -296,7 +296,7 @@ TEST_CASE("bounce: on a window opposite a wall") {
     windows.add({0, -10, 2}, {0, 1, 0}, 1);
     windows.add({0, -10, 2}, {0, -1, 0}, 1);
     const std::vector<double> found = bounced_on_planes(*bounce, state, windows);
-    check_share("window", found[0], 0.66298, 0.01);
+    check_share("window", found[0], 0.66298, 0.005);
     CHECK(found[1] == 0);
 }
 

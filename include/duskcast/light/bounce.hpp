@@ -115,7 +115,7 @@ BouncedState solve_bounce(const Bounce& bounce, std::vector<PatchLight> direct, 
 /// Luminance-weighted bounced lux, one a sensor.
 std::vector<double> bounced_on_sensors(const Bounce& bounce, const BouncedState& state);
 
-/// Luminance-weighted bounced and ambient lux on planes in space (a window, an eye), by 4096 rays each.
+/// Luminance-weighted bounced and ambient lux on planes in space (a window, an eye), by 16,384 rays each.
 std::vector<double> bounced_on_planes(const Bounce& bounce, const BouncedState& state, const Sensors& planes);
 
 /// What is traced once so that a lighting's bounced light can follow its fixtures' aims and lamps.
