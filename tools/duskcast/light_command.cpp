@@ -12,6 +12,7 @@
 #include "duskcast/measure/output.hpp"
 #include "duskcast/picture/plate.hpp"
 #include "duskcast/site/site_file.hpp"
+#include "output_folder.hpp"
 
 namespace duskcast {
 
@@ -31,60 +32,10 @@ struct LightOptions {
     int reference = 0; ///< paths a sensor; 0: none
 };
 
-/// Files are written to a draft folder inside DIR and moved into place when all of them are whole.
-class OutputFolder {
-public:
-    explicit OutputFolder(const fs::path& folder) : folder_(folder), draft_(folder / ".draft") {
-        std::error_code error;
-        fs::remove_all(draft_, error);
-        made_folder_ = !fs::exists(folder_, error);
-        for (const char* part : {"maps", "plates", "reference"}) {
-            fs::create_directories(draft_ / part, error);
-            if (error) {
-                const std::string reason = error.message();
-                discard();
-                throw InputError(Problem{.place = {.file = folder_.string()},
-                                         .what = fmt::format("cannot be written to ({})", reason),
-                                         .remedy = "choose another folder with --out"});
-            }
-        }
-    }
-    OutputFolder(const OutputFolder&) = delete;
-    OutputFolder& operator=(const OutputFolder&) = delete;
-    ~OutputFolder() { discard(); }
-
-    fs::path draft(const fs::path& name) {
-        names_.push_back(name);
-        return draft_ / name;
-    }
-
-    /// Moves everything into place.
-    void finish() {
-        for (const fs::path& name : names_) {
-            fs::create_directories((folder_ / name).parent_path());
-            fs::rename(draft_ / name, folder_ / name);
-        }
-        made_folder_ = false;
-    }
-
-    const std::vector<fs::path>& names() const { return names_; }
-
-private:
-    void discard() {
-        std::error_code error;
-        fs::remove_all(made_folder_ ? folder_ : draft_, error);
-    }
-
-    fs::path folder_;
-    fs::path draft_;
-    std::vector<fs::path> names_;
-    bool made_folder_ = false;
-};
-
 void write_outputs(const SiteFile& site_file, const Stage& stage, const Lighting& lighting,
                    const Report& report, const std::vector<ReferenceLight>& reference,
                    const LightOptions& options, ProgressLine& progress) {
-    OutputFolder folder(options.out);
+    OutputFolder folder(options.out, {"maps", "plates", "reference"});
     write_text_file(folder.draft("summary.json"), print_summary(site_file, stage, lighting, report));
     for (const SurfaceReport& row : report.surfaces) {
         const Surface& surface = stage.surfaces[row.surface];
