@@ -299,22 +299,32 @@ void set_spread(const std::vector<Gathered>& found, Bounce& bounce) {
     }
 }
 
-/// Before what is buried is taken off the areas.
-void place_spots(Bounce& bounce) {
+/// Before what is buried is taken off the areas. A leaf half in shadow needs several spots: sensors beside it
+/// see no other.
+void place_spots(const Stage& stage, std::size_t lenses, Bounce& bounce) {
+    constexpr std::size_t leaf_spots = 4'000'000; // over all lenses
+
     const Patches& patches = bounce.patches;
     PatchSpots& spots = bounce.spots;
     const auto count = static_cast<std::uint32_t>(patches.size());
     while (spots.flat_patches < count && patches.behind[spots.flat_patches] == Patches::none)
         ++spots.flat_patches;
+    const std::size_t traced = std::max<std::size_t>(1, lenses * (count - spots.flat_patches));
+    spots.on_leaf = static_cast<std::uint32_t>(
+        std::clamp<std::size_t>(leaf_spots / traced, 1, std::size_t{PatchSpots::on_flat}));
     for (std::uint32_t i = 0; i < count; ++i) {
-        const std::uint32_t own = i < spots.flat_patches ? PatchSpots::on_flat : 1;
+        const std::uint32_t own = i < spots.flat_patches ? PatchSpots::on_flat : spots.on_leaf;
         for (std::uint32_t k = 0; k < own; ++k) {
             // Stratified by the patch's pieces and in one of the two numbers on a piece.
             const float shift = hashed(i, 5);
             const Patches::Spot spot =
                 patches.spot_on(i, wrapped(shift + (k + 0.5) / own), wrapped(hashed(i, 6) + k * plastic_step),
                                 wrapped(hashed(i, 7) + k * other_plastic_step));
-            spots.sensors.add(spot.position, spot.normal, patches.area[i]);
+            // In the hole of a cut-out nothing is lit.
+            const bool is_hole = i < spots.flat_patches &&
+                                 !stage.kernel->find_hit(spot.position + surface_offset * spot.normal,
+                                                         -spot.normal, 0, 2 * surface_offset);
+            spots.sensors.add(spot.position, is_hole ? glm::vec3(0) : spot.normal, patches.area[i]);
         }
         spots.weight.push_back(1.0f / own);
     }
@@ -358,7 +368,8 @@ void gather_sensors(const Stage& stage, const PatchTracer& tracer, const std::ve
     for (const auto& [harmonic, sensor] : candidates)
         bounce.gathered.push_back(sensor);
     std::sort(bounce.gathered.begin(), bounce.gathered.end());
-    bounce.gather_rays = asked > 0 ? asked : share_rays(bounce.gathered.size(), 64, 512);
+    const int most_rays = stage.leaves.size() > 0 ? 1024 : 512;
+    bounce.gather_rays = asked > 0 ? asked : share_rays(bounce.gathered.size(), 64, most_rays);
     std::vector<Gathered> rows(bounce.gathered.size());
     tbb::parallel_for(std::size_t{0}, rows.size(), [&](std::size_t i) {
         rows[i] = tracer.gather(stage.sensors, bounce.gathered[i], bounce.gather_rays);
@@ -401,7 +412,7 @@ std::unique_ptr<Bounce> trace_bounce(const Stage& stage, const BounceOptions& op
     for (std::size_t i = 0; i < found.size(); ++i)
         if (patches.behind[i] == Patches::none)
             patches.reflectance[i] = found[i].reflectance;
-    place_spots(*bounce);
+    place_spots(stage, options.lenses, *bounce);
     for (std::size_t i = 0; i < found.size(); ++i) {
         patches.area[i] *= found[i].open;
         bounce->spots.weight[i] /= std::max(found[i].open, 1e-6f);
@@ -418,7 +429,7 @@ std::unique_ptr<Bounce> trace_bounce(const Stage& stage, const BounceOptions& op
 
 std::vector<double> bounced_on_planes(const Bounce& bounce, const BouncedState& state,
                                       const Sensors& planes) {
-    constexpr int rays = 4096;
+    constexpr int rays = 16384;
     const PatchTracer tracer(bounce.patches.stage(), bounce.patches);
     std::vector<double> lux(planes.size());
     tbb::parallel_for(std::size_t{0}, lux.size(), [&](std::size_t i) {

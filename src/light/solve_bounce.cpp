@@ -258,7 +258,8 @@ std::vector<double> bounced_on_sensors(const Bounce& bounce, const BouncedState&
 
 BounceSetup set_up_bounce(const Stage& stage, const std::vector<LitFixture>& fixtures, double ambient,
                           const Progress& progress) {
-    BounceSetup setup{.bounce = trace_bounce(stage, {}, progress), .ambient = ambient};
+    BounceSetup setup{.bounce = trace_bounce(stage, {.lenses = fixtures.size()}, progress),
+                      .ambient = ambient};
     for (const LitFixture& fixture : fixtures)
         setup.landed.push_back(trace_landed(stage, *setup.bounce, fixture.lens));
     if (ambient > 0)

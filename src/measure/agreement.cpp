@@ -1,5 +1,6 @@
 #include "duskcast/measure/agreement.hpp"
 
+#include <algorithm>
 #include <cmath>
 
 namespace duskcast {
@@ -17,7 +18,7 @@ std::vector<Agreement> compare_with_reference(const Stage& stage, const std::vec
             const auto own = static_cast<double>(stage.sensors.area[light.sensor]);
             const double lux = total_lx[light.sensor];
             const double expected = light.direct_lx + light.bounced_lx;
-            const double allowed = std::max(0.05 * expected, 3 * light.standard_error_lx);
+            const double allowed = std::max({0.05 * expected, 3 * light.standard_error_lx, dark_lx});
             ++agreement.sensors;
             area += own;
             agreement.total_lx += own * lux;

@@ -55,7 +55,7 @@ std::vector<SeenCrown> seen_crowns(const ComparedVariant& variant) {
 
 class VerdictPrinter {
 public:
-    VerdictPrinter(const Comparison& comparison, const ComparedVariant& of)
+    VerdictPrinter(const VariantComparison& comparison, const ComparedVariant& of)
         : focus_(comparison.focus), first_(comparison.variants.front()), other_(of), site_(of.site) {}
 
     std::vector<std::string> print() const {
@@ -217,13 +217,14 @@ Focus choose_focus(const Site& site, const std::string& target, const std::vecto
     return focus;
 }
 
-Comparison compare_variants(const Site& site, const std::vector<Variant>& variants, const std::string& target,
-                            Workbench& bench, const std::filesystem::path& folder, const Progress& progress) {
+VariantComparison compare_variants(const Site& site, const std::vector<Variant>& variants,
+                                   const std::string& target, Workbench& bench,
+                                   const std::filesystem::path& folder, const Progress& progress) {
     if (variants.empty())
         throw InputError(
             Problem{.what = "there is nothing to compare the site with",
                     .remedy = "give \"variants\" in the site file, or --variant \"NAME: U1 lamp=...\""});
-    Comparison comparison;
+    VariantComparison comparison;
     comparison.variants.push_back({.id = "as-drawn", .name = "as drawn", .site = site});
     std::vector<std::string> changed;
     const auto note = [&](const std::string& id) {
@@ -260,7 +261,7 @@ Comparison compare_variants(const Site& site, const std::vector<Variant>& varian
     return comparison;
 }
 
-std::vector<std::string> print_verdict(const Comparison& comparison) {
+std::vector<std::string> print_verdict(const VariantComparison& comparison) {
     std::vector<std::string> sentences;
     for (std::size_t i = 1; i < comparison.variants.size(); ++i)
         for (std::string& sentence : VerdictPrinter(comparison, comparison.variants[i]).print())
@@ -268,7 +269,7 @@ std::vector<std::string> print_verdict(const Comparison& comparison) {
     return sentences;
 }
 
-std::string print_comparison(const Comparison& comparison) {
+std::string print_comparison(const VariantComparison& comparison) {
     const Site& site = comparison.variants.front().site;
     std::string text = fmt::format("{:<26}", "on " + comparison.focus.target);
     for (const Quantity quantity : list_quantities())
@@ -285,7 +286,7 @@ std::string print_comparison(const Comparison& comparison) {
     return text;
 }
 
-std::string print_comparison_json(const Comparison& comparison, const std::string& site_name) {
+std::string print_comparison_json(const VariantComparison& comparison, const std::string& site_name) {
     nlohmann::ordered_json document;
     document["duskcast"] = duskcast_version;
     document["study"] = "compare";

@@ -89,8 +89,8 @@ std::vector<Setting> SweepPlan::settings_of(std::size_t variant) const {
 
 namespace {
 
-Site make_swept(const Site& site, const std::vector<std::size_t>& fixtures,
-                const std::vector<Setting>& settings, const std::filesystem::path& folder) {
+Site set_all(const Site& site, const std::vector<std::size_t>& fixtures, const std::vector<Setting>& settings,
+             const std::filesystem::path& folder) {
     Site made = site;
     // A lamp first: the others, such as its beam, are of the lamp chosen.
     for (const bool is_lamp : {true, false})
@@ -101,6 +101,11 @@ Site make_swept(const Site& site, const std::vector<std::size_t>& fixtures,
 }
 
 } // namespace
+
+Site make_swept(const Site& site, const SweepPlan& plan, std::size_t variant,
+                const std::filesystem::path& folder) {
+    return set_all(site, find_fixtures(site, plan.fixtures), plan.settings_of(variant), folder);
+}
 
 void check_plan(const SweepPlan& plan, const Site& site, const std::filesystem::path& folder) {
     if (plan.ranges.empty())
@@ -130,7 +135,7 @@ void check_plan(const SweepPlan& plan, const Site& site, const std::filesystem::
         ends = std::move(longer);
     }
     for (const std::vector<Setting>& settings : ends)
-        for (const Problem& problem : check_site(make_swept(site, fixtures, settings, folder), folder))
+        for (const Problem& problem : check_site(set_all(site, fixtures, settings, folder), folder))
             if (problem.severity == Severity::error)
                 fail(fmt::format("at {}, {}: {}", print_settings(site, settings), problem.place.path,
                                  problem.what),
@@ -163,12 +168,11 @@ Sweep run_sweep(const Site& site, Workbench& bench, const std::filesystem::path&
     sweep.as_drawn = bench.measure({&site, 1}).front();
     sweep.first = part.first(sweep.plan.size());
     const std::size_t last = part.last(sweep.plan.size());
-    const std::vector<std::size_t> fixtures = find_fixtures(site, sweep.plan.fixtures);
     constexpr std::size_t block = 1024; // sites made at a time
     for (std::size_t from = sweep.first; from < last; from += block) {
         std::vector<Site> variants;
         for (std::size_t i = from; i < std::min(last, from + block); ++i)
-            variants.push_back(make_swept(site, fixtures, sweep.plan.settings_of(i), folder));
+            variants.push_back(make_swept(site, sweep.plan, i, folder));
         const std::vector<Figures> made = bench.measure(variants, [&](double share) {
             if (progress)
                 progress(

@@ -162,6 +162,22 @@ class CommandLine(unittest.TestCase):
         figures = (self.out / "views/drive.pfm").read_bytes()
         self.assertEqual((figures[:len(header)], len(figures)), (header, len(header) + 64 * 40 * 12))
 
+    def test_view_writes_all_or_nothing(self):
+        # The second view's last picture cannot be put in place: nothing of either view is.
+        oak = SOURCE / "scenes/broad-oak/broad-oak.site.json"
+        (self.out / "views/leaving.pfm").mkdir(parents=True)
+        result = self.view("--direct-only", site=oak)
+        self.assertEqual(result.returncode, 1)
+        self.assertIn("leaving.pfm: error: cannot be written: something else is in its place", result.stderr)
+        self.assertEqual(files_in(self.out), [])
+        # No view is left half done either when a later one is at fault.
+        text = oak.read_text().replace('"eye": [36, 90, 4.5]', '"eye": [36, 90, -4.5]')
+        broken = Path(self.folder.name) / "broken.site.json"
+        broken.write_text(text)
+        fresh = Path(self.folder.name) / "fresh"
+        self.assertEqual(run("view", broken, "--out", fresh, "--direct-only").returncode, 1)
+        self.assertFalse(fresh.exists())
+
     def test_view_of_choice(self):
         oak = SOURCE / "scenes/broad-oak/broad-oak.site.json"
         self.assertEqual(self.view("--view", "leaving", "--only", "night,raw", site=oak).returncode, 0)

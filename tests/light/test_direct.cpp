@@ -180,49 +180,53 @@ TEST_CASE("half shadow: the visible share of the lens is that of a circle's segm
     const Lens lens{.centre = {0, 0, 0}, .diameter = diameter};
     const glm::vec3 seat(0.8f, 0, 1.8f);
     const glm::vec3 axis = glm::normalize(seat);
-    double worst = 0, squares = 0;
-    int partly = 0;
-    for (int turned = 0; turned < 24; ++turned) {
-        const double angle = 2 * pi * turned / 24;
-        const glm::vec3 along(std::sin(angle) * axis.z, std::cos(angle), -std::sin(angle) * axis.x);
-        const glm::vec3 away = glm::cross(axis, along);
-        auto stage = std::make_unique<Stage>();
-        const glm::vec3 middle = 0.5f * seat;
-        stage->opaque.vertices = {middle - 50.0f * along, middle - 50.0f * along + 50.0f * away,
-                                  middle + 50.0f * along + 50.0f * away, middle + 50.0f * along};
-        stage->opaque.add({0, 1, 2}, 0, 0, false);
-        stage->opaque.add({0, 2, 3}, 0, 0, false);
-        stage->kernel = std::make_unique<RayKernel>(stage->opaque, stage->cutouts, stage->leaves,
-                                                    stage->materials, stage->textures);
-        Sensors sensors;
-        std::vector<double> shift;
-        for (int i = -40; i <= 40; ++i) {
-            shift.push_back(i * 0.001 + 0.0003);
-            sensors.add(seat + static_cast<float>(shift.back()) * away, -axis, 1);
-        }
-        const Sight sight = trace_sight(*stage, sensors, static_cast<std::uint32_t>(sensors.size()), lens);
-        for (std::size_t i = 0; i < sensors.size(); ++i) {
-            const double distance = glm::length(glm::dvec3(sensors.position(i)));
-            const double open = glm::length(glm::dvec3(seat)) / std::pow(distance, 3);
-            // The line from the sensor over the edge, half way down, meets the lens plane mirrored.
-            const double h = std::clamp(shift[i] / (diameter / 2), -1.0, 1.0);
-            const double share = (std::acos(h) - h * std::sqrt(1 - h * h)) / pi;
-            const double error = sight.transfer[i] / open - share;
-            worst = std::max(worst, std::abs(error));
-            if (share > 0 && share < 1) {
-                squares += error * error;
-                ++partly;
-            } else {
-                CAPTURE(shift[i]);
-                CHECK(error == doctest::Approx(0).epsilon(1e-5)); // full light and full shadow are exact
+    for (const Shadows shadows : {Shadows::usual, Shadows::fine}) { // fine as on leaves
+        double worst = 0, squares = 0;
+        int partly = 0;
+        for (int turned = 0; turned < 24; ++turned) {
+            const double angle = 2 * pi * turned / 24;
+            const glm::vec3 along(std::sin(angle) * axis.z, std::cos(angle), -std::sin(angle) * axis.x);
+            const glm::vec3 away = glm::cross(axis, along);
+            auto stage = std::make_unique<Stage>();
+            const glm::vec3 middle = 0.5f * seat;
+            stage->opaque.vertices = {middle - 50.0f * along, middle - 50.0f * along + 50.0f * away,
+                                      middle + 50.0f * along + 50.0f * away, middle + 50.0f * along};
+            stage->opaque.add({0, 1, 2}, 0, 0, false);
+            stage->opaque.add({0, 2, 3}, 0, 0, false);
+            stage->kernel = std::make_unique<RayKernel>(stage->opaque, stage->cutouts, stage->leaves,
+                                                        stage->materials, stage->textures);
+            Sensors sensors;
+            std::vector<double> shift;
+            for (int i = -40; i <= 40; ++i) {
+                shift.push_back(i * 0.001 + 0.0003);
+                sensors.add(seat + static_cast<float>(shift.back()) * away, -axis, 1);
+            }
+            const auto leaves_from =
+                static_cast<std::uint32_t>(shadows == Shadows::fine ? 0 : sensors.size());
+            const Sight sight = trace_sight(*stage, sensors, leaves_from, lens, shadows);
+            for (std::size_t i = 0; i < sensors.size(); ++i) {
+                const double distance = glm::length(glm::dvec3(sensors.position(i)));
+                const double open = glm::length(glm::dvec3(seat)) / std::pow(distance, 3);
+                // The line from the sensor over the edge, half way down, meets the lens plane mirrored.
+                const double h = std::clamp(shift[i] / (diameter / 2), -1.0, 1.0);
+                const double share = (std::acos(h) - h * std::sqrt(1 - h * h)) / pi;
+                const double error = sight.transfer[i] / open - share;
+                worst = std::max(worst, std::abs(error));
+                if (share > 0 && share < 1) {
+                    squares += error * error;
+                    ++partly;
+                } else {
+                    CAPTURE(shift[i]);
+                    CHECK(error == doctest::Approx(0).epsilon(1e-5)); // full light and full shadow are exact
+                }
             }
         }
+        MESSAGE("largest error ", worst, ", rms ", std::sqrt(squares / partly), " over ", partly,
+                " half shadows");
+        CHECK(partly > 1000);
+        CHECK(worst < (shadows == Shadows::fine ? 0.06 : 0.14));
+        CHECK(std::sqrt(squares / partly) < (shadows == Shadows::fine ? 0.02 : 0.04));
     }
-    MESSAGE("largest error ", worst, ", rms ", std::sqrt(squares / partly), " over ", partly,
-            " half shadows");
-    CHECK(partly > 1000);
-    CHECK(worst < 0.14);
-    CHECK(std::sqrt(squares / partly) < 0.04);
 }
 
 TEST_CASE("close to the lens each spot has its own shadow") {

@@ -1,5 +1,6 @@
 // Sights and bounce against the path-traced reference on the demo scenes. Both know the scene and the lamps;
-// they share no estimator. Leaves fall short of 95 %: patches gather several.
+// they share no estimator. The maple of front-walk falls short of 95 %: a lamp hangs 3 cm from one of its
+// leaves, a light so small and bright that 2000 paths seldom find it.
 
 #include <algorithm>
 #include <doctest/doctest.h>
@@ -16,7 +17,8 @@ TEST_CASE("the demo scenes agree with the reference") {
         std::string name;
         std::uint32_t every; ///< so many sensors
     };
-    for (const Scene& scene : {Scene{"two-gables", 13}, Scene{"broad-oak", 19}, Scene{"front-walk", 17}}) {
+    for (const Scene& scene :
+         {Scene{"two-gables", 13}, Scene{"broad-oak", 19}, Scene{"front-walk", 17}, Scene{"cottage", 151}}) {
         const SiteFile file = read_site_file(std::string(DUSKCAST_SOURCE_DIR) + "/scenes/" + scene.name +
                                              "/" + scene.name + ".site.json");
         const auto stage = build_stage(file.site, file.folder());
@@ -30,7 +32,7 @@ TEST_CASE("the demo scenes agree with the reference") {
             sensors.push_back(i);
         const auto reference =
             trace_reference(*stage, lighting.fixtures, {.paths = 2000, .ambient = ambient}, sensors);
-        double ours = 0, theirs = 0;
+        double ours = 0, theirs = 0, agreeing = 0;
         for (const ReferenceLight& light : reference) {
             ours += total[light.sensor] * static_cast<double>(stage->sensors.area[light.sensor]);
             theirs +=
@@ -44,13 +46,17 @@ TEST_CASE("the demo scenes agree with the reference") {
             MESSAGE("  ", surface.id, ": ", row.sensors, " sensors, ", row.total_lx, " lx by ours, ",
                     row.reference_lx, " +- ", row.standard_error_lx, " by paths, ", 100 * row.agreeing,
                     " % agree");
+            agreeing += row.agreeing * static_cast<double>(row.sensors);
             if (row.sensors < 30)
                 continue;
             CAPTURE(surface.id);
             CHECK(std::abs(row.total_lx - row.reference_lx) <
                   std::max(0.01 * row.reference_lx, 3 * row.standard_error_lx));
-            CHECK(row.agreeing >= (surface.kind == SurfaceKind::tree ? 0.75 : 0.9));
+            CHECK(row.agreeing >= (surface.id == "maple" ? 0.8 : 0.9));
         }
+        agreeing /= static_cast<double>(sensors.size());
+        MESSAGE("  all: ", 100 * agreeing, " % agree");
+        CHECK(agreeing >= (scene.name == "front-walk" ? 0.9 : 0.95));
         CHECK(lighting.energy.absorbed + lighting.energy.sky + lighting.energy.lost ==
               doctest::Approx(lighting.energy.emitted).epsilon(5e-3));
     }

@@ -5,6 +5,7 @@
 
 #include "duskcast/photometry/light_colour.hpp"
 #include "duskcast/picture/view_image.hpp"
+#include "duskcast/site/finish.hpp"
 #include "scene.hpp"
 
 using namespace duskcast;
@@ -201,4 +202,43 @@ TEST_CASE("view: faults of a view are named") {
               check_eye(*stage, make_view({0, -3, -1}, {0, 5, 1}, 50));
           }).find("below the ground") != std::string::npos);
     CHECK(message_of([&] { check_eye(*stage, make_view({0, -0.6, 1}, {0, 5, 1}, 50)); }) == "");
+}
+
+TEST_CASE("view: sun and sky by day") {
+    // The sun stands 40 degrees to the left of the eye's back and 40 high: a level face gets sin 40 of its
+    // lux, one that faces the eye cos^2 40. Of a uniform sky a level face sees all, an upright one half. L =
+    // rho E / pi.
+    const double forty = radians_from_degrees(40), rho = 0.5;
+    Site site;
+    for (const double y : {0.0, -1.0}) {
+        Wall wall;
+        wall.id = y == 0 ? "wall" : "screen";
+        wall.path = {{0, y}, {10, y}};
+        wall.height = y == 0 ? 4 : 2;
+        wall.finish = {"", glm::dvec3(rho)};
+        site.walls.push_back(wall);
+    }
+    const auto stage = build_stage(site, ".");
+    const auto look = [&](const glm::dvec3& eye, const glm::dvec3& at) {
+        const ViewImage image = trace_view(*stage, {}, make_camera(make_view(eye, at, 1), 3, 3), 0);
+        return std::pair(luminance_of(glm::dvec3(image.sun_return[4])),
+                         luminance_of(glm::dvec3(image.sky_return[4])));
+    };
+    const glm::dvec3 sun = sun_direction(make_camera(make_view({5, -9, 2}, {5, 0, 2}, 50), 3, 3));
+    CHECK(sun.z == doctest::Approx(std::sin(forty)));
+    CHECK(sun.x == doctest::Approx(-std::sin(forty) * std::cos(forty)));
+    CHECK(sun.y == doctest::Approx(-std::cos(forty) * std::cos(forty)));
+    const auto [on_wall, sky_on_wall] = look({5, -0.5, 3}, {5, 0, 3});
+    CHECK(on_wall == doctest::Approx(rho / pi * std::pow(std::cos(forty), 2)).epsilon(1e-5));
+    CHECK(sky_on_wall == doctest::Approx(rho / pi / 2).epsilon(1e-4));
+    const auto [on_lawn, sky_on_lawn] = look({5, -9, 2}, {5, -4, 0});
+    const double lawn = luminance_of(finish_of(GroundKind::lawn).reflectance);
+    CHECK(site.ground.base == GroundKind::lawn);
+    CHECK(sky_on_lawn > 0.9 * lawn / pi); // green gives a little less of the bluish sky than of white light
+    CHECK(sky_on_lawn < 1.1 * lawn / pi);
+    CHECK(on_lawn == doctest::Approx(lawn / pi * std::sin(forty)).epsilon(1e-4));
+    // The screen's shade ends 1 m x tan 40 / cos 40 below its upper edge, at 0.905 m.
+    const double edge = 2 - std::tan(forty) / std::cos(forty);
+    CHECK(look({5, -0.5, 1}, {5, 0, edge - 0.02}).first == 0);
+    CHECK(look({5, -0.5, 1}, {5, 0, edge + 0.02}).first > 0);
 }

@@ -117,6 +117,23 @@ TEST_CASE("view picture: night and exposure") {
     CHECK(test::find_colour(hidden, ring).count == 0);
 }
 
+TEST_CASE("view picture: the day's light") {
+    // 60,000 lx of sun square on a face and 15,000 lx of sky, over 17,000 cd/m2 that fill the screen: a grey
+    // wall of 0.2 that gets half of either is 0.2 / pi x 37,500 / 17,000 = 0.1404 of it, code 0.411 x 255
+    // (IEC 61966-2-1).
+    ViewImage image = make_image(24, 24, 50, glm::vec3(0));
+    const float back = static_cast<float>(0.2 / pi);
+    image.sky_return.assign(image.sky_return.size(), glm::vec3(0.5f * back));
+    image.sun_return.assign(image.sun_return.size(), glm::vec3(0.5f * back));
+    const Texture day = test::read_pixels(draw_day_picture(image, {}));
+    CHECK(std::abs(day.rgba[1] - 255 * 0.411) < 3); // the sun's colour shifts green least
+    CHECK(day.rgba[0] >= day.rgba[2]);              // 5500 K is a little warmer than the screen's white
+    // In its shade a fifth of that is left.
+    image.sun_return.assign(image.sun_return.size(), glm::vec3(0));
+    const Texture shade = test::read_pixels(draw_day_picture(image, {}));
+    CHECK(std::abs(shade.rgba[1] - 255 * encode_srgb(0.2 / pi * 7'500 / 17'000)) < 2);
+}
+
 TEST_CASE("view picture: PFM there and back") {
     // "PF", width and height, a negative scale for little-endian, rows from the lowest (Debevec's PFM page,
     // from memory).

@@ -6,6 +6,7 @@
 #include "duskcast/measure/output.hpp"
 #include "output_folder.hpp"
 #include "study_command.hpp"
+#include "study_pictures.hpp"
 
 namespace duskcast {
 
@@ -47,7 +48,7 @@ int run_compare(const CompareOptions& options) {
         const std::vector<Variant> variants =
             name_option("--variant", [&] { return choose_variants(options, study.site); });
         Workbench bench(study.folder(), study.bench);
-        const Comparison comparison = name_option("--variant", [&] {
+        const VariantComparison comparison = name_option("--variant", [&] {
             return compare_variants(study.site, variants, options.target, bench, study.folder(),
                                     [&](double share) { progress.show("lighting", share); });
         });
@@ -55,6 +56,7 @@ int run_compare(const CompareOptions& options) {
         if (!options.out.empty()) {
             OutputFolder folder(options.out);
             write_text_file(folder.draft("compare.json"), json);
+            draw_comparison_plates(comparison, folder);
             folder.finish();
         }
         progress.clear();

@@ -107,7 +107,9 @@ void print_table(const Site& site, const Stage& stage, const Report& report) {
 /// How the answers compare with tracing paths, surface by surface.
 void print_agreement(const Site& site, const Stage& stage, const Report& report,
                      const std::vector<ReferenceLight>& reference, int paths) {
-    fmt::print("\nBeside {} traced paths a sensor; agreeing: within 5 % or three standard errors\n", paths);
+    fmt::print("\nBeside {} traced paths a sensor; agreeing: within 5 %, three standard errors or "
+               "0.001 lx\n",
+               paths);
     fmt::print("{:<24}{:>14}{:>14}{:>12}{:>10}\n", "surface", "mean", "by paths", "+-", "agreeing");
     for (const Agreement& row : compare_with_reference(stage, report.total_lx, reference))
         fmt::print("{:<24}{:>14}{:>14}{:>12}{:>10}\n", stage.surfaces[row.surface].id,

@@ -34,10 +34,16 @@ fs::path OutputFolder::draft(const fs::path& name) {
 }
 
 void OutputFolder::finish() {
+    std::error_code error;
     for (const fs::path& name : names_) {
-        fs::create_directories((folder_ / name).parent_path());
-        fs::rename(draft_ / name, folder_ / name);
+        fs::create_directories((folder_ / name).parent_path(), error);
+        if (error || fs::is_directory(folder_ / name, error))
+            throw InputError(Problem{.place = {.file = (folder_ / name).string()},
+                                     .what = "cannot be written: something else is in its place",
+                                     .remedy = "move that away or choose another folder with --out"});
     }
+    for (const fs::path& name : names_)
+        fs::rename(draft_ / name, folder_ / name);
     made_folder_ = false;
 }
 

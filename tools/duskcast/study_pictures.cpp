@@ -6,6 +6,8 @@
 #include <fmt/ranges.h>
 
 #include "duskcast/picture/chart.hpp"
+#include "duskcast/picture/comparison.hpp"
+#include "duskcast/picture/contact_sheet.hpp"
 
 namespace duskcast {
 
@@ -132,6 +134,95 @@ void draw_sweep_charts(const Site& site, const Sweep& sweep, OutputFolder& folde
     page.answers = print_findings(site, sweep);
     draw_charts(page, folder.draft("curves.png"), PictureFormat::png);
     draw_charts(page, folder.draft("curves.svg"), PictureFormat::svg);
+}
+
+namespace {
+
+PlateSource source_of(const Site& site, const LitVariant& lit) {
+    return {site, *lit.stage, lit.lighting, lit.report};
+}
+
+/// The plate that shows what a target is on; "" when there is none.
+std::string plate_of(const PlateSource& source, const std::string& on) {
+    for (const Plate& plate : list_plates(source)) {
+        const std::string part_of =
+            plate.surface < 0 ? "ground"
+                              : source.stage.surfaces[static_cast<std::size_t>(plate.surface)].part_of;
+        if (plate.id == on || part_of == on)
+            return plate.id;
+    }
+    return "";
+}
+
+std::string print_main_figures(const Site& site, const Figures& figures, const Focus& focus) {
+    std::string text;
+    for (const Quantity quantity : {Quantity::reach, Quantity::coverage})
+        if (const std::optional<double> value = value_of(figures, quantity, focus))
+            text += (text.empty() ? "" : ", ") + print_quantity(site, quantity, *value);
+    return text;
+}
+
+} // namespace
+
+void draw_sweep_sheet(const Site& site, const std::filesystem::path& site_folder, const Sweep& sweep,
+                      Workbench& bench, OutputFolder& folder) {
+    constexpr std::size_t most_cells = 24; // each is lit in full
+    const std::size_t count = std::min(sweep.figures.size(), most_cells);
+    const auto variant_of = [&](std::size_t cell) {
+        return count > 1 ? cell * (sweep.figures.size() - 1) / (count - 1) : 0;
+    };
+    Site shown;
+    LitVariant lit = bench.light(site);
+    const auto target = std::find_if(site.targets.begin(), site.targets.end(),
+                                     [&](const Target& one) { return one.id == sweep.plan.focus.target; });
+    ContactSheet sheet{.title = site.name,
+                       .detail = fmt::format("reach and coverage of {}", sweep.plan.focus.target),
+                       .count = count};
+    if (target != site.targets.end())
+        sheet.plate = plate_of(source_of(site, lit), target->on);
+    if (sheet.plate.empty())
+        return;
+    sheet.cell = [&](std::size_t cell) {
+        const std::size_t variant = variant_of(cell);
+        shown = make_swept(site, sweep.plan, variant, site_folder);
+        lit = bench.light(shown);
+        return ContactCell{source_of(shown, lit), print_settings(site, sweep.plan.settings_of(variant)),
+                           print_main_figures(site, sweep.figures[variant], sweep.plan.focus)};
+    };
+    if (const std::optional<Best> best = find_best(sweep, Quantity::coverage))
+        for (std::size_t cell = 0; cell < count; ++cell)
+            if (variant_of(cell) == best->variant)
+                sheet.best = cell;
+    draw_contact_sheet(sheet, folder.draft("contact-sheet.png"), PictureFormat::png);
+}
+
+void draw_comparison_plates(const VariantComparison& comparison, OutputFolder& folder) {
+    const ComparedVariant& first = comparison.variants.front();
+    std::vector<std::string> plates;
+    for (const Target& target : first.site.targets) {
+        const std::string plate = plate_of(source_of(first.site, first.lit), target.on);
+        if (!plate.empty() && std::find(plates.begin(), plates.end(), plate) == plates.end())
+            plates.push_back(plate);
+    }
+    const std::size_t others = most_compared - 1;
+    for (const std::string& plate : plates)
+        for (std::size_t from = 1, page = 1; from < comparison.variants.size(); from += others, ++page) {
+            Comparison drawn{.title = first.site.name, .plate = plate};
+            drawn.detail = fmt::format("{}, variants side by side", plate);
+            const auto add = [&](const ComparedVariant& variant) {
+                drawn.variants.push_back(
+                    {source_of(variant.site, variant.lit),
+                     variant.name,
+                     {print_main_figures(variant.site, variant.figures, comparison.focus) + " of " +
+                      comparison.focus.target}});
+            };
+            add(first);
+            for (std::size_t i = from; i < std::min(comparison.variants.size(), from + others); ++i)
+                add(comparison.variants[i]);
+            drawn.answers = print_verdict(comparison);
+            const std::string name = page == 1 ? plate : fmt::format("{}-{}", plate, page);
+            draw_comparison(drawn, folder.draft(fmt::format("plates/{}.png", name)), PictureFormat::png);
+        }
 }
 
 } // namespace duskcast

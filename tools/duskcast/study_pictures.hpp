@@ -10,4 +10,13 @@ namespace duskcast {
 /// curves.png and curves.svg.
 void draw_sweep_charts(const Site& site, const Sweep& sweep, OutputFolder& folder);
 
+/// contact-sheet.png: small plates of what the target is on, evenly chosen from the variants. `bench` lights
+/// them again, so that there are plates to draw.
+void draw_sweep_sheet(const Site& site, const std::filesystem::path& site_folder, const Sweep& sweep,
+                      Workbench& bench, OutputFolder& folder);
+
+/// plates/PLATE.png, one for each thing that has a target; of more than four variants several, with a number
+/// behind.
+void draw_comparison_plates(const VariantComparison& comparison, OutputFolder& folder);
+
 } // namespace duskcast

@@ -79,6 +79,7 @@ int run_sweep_command(const SweepOptions& options) {
             if (part.of == 1) {
                 write_text_file(folder.draft("sweep.csv"), print_sweep_csv(json));
                 draw_sweep_charts(study.site, sweep, folder);
+                draw_sweep_sheet(study.site, study.folder(), sweep, bench, folder);
             }
             folder.finish();
         }

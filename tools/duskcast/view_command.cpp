@@ -13,6 +13,7 @@
 #include "duskcast/picture/seen_target.hpp"
 #include "duskcast/picture/view_picture.hpp"
 #include "duskcast/site/site_file.hpp"
+#include "output_folder.hpp"
 
 namespace duskcast {
 
@@ -82,8 +83,8 @@ template <class Call> void locate_view(const Site& site, const View& view, Call 
 }
 
 std::vector<fs::path> write_view(const Site& site, const View& view, const ViewImage& image,
-                                 const std::vector<LitFixture>& fixtures, const ViewOptions& options) {
-    const fs::path folder = fs::path(options.out) / "views";
+                                 const std::vector<LitFixture>& fixtures, const ViewOptions& options,
+                                 OutputFolder& folder) {
     ViewLook look{.stops = options.exposure, .ambient_lx = site.ambient};
     if (options.marks)
         look.marks = fixtures;
@@ -95,8 +96,9 @@ std::vector<fs::path> write_view(const Site& site, const View& view, const ViewI
     for (const std::string what : {"night", "luminance", "day", "raw"}) {
         if (std::find(options.only.begin(), options.only.end(), what) == options.only.end())
             continue;
-        files.push_back(folder / (view.id + (what == "raw" ? ".pfm" : "." + what + ".png")));
-        write_text_file(files.back(),
+        const fs::path name = fs::path("views") / (view.id + (what == "raw" ? ".pfm" : "." + what + ".png"));
+        files.push_back(fs::path(options.out) / name);
+        write_text_file(folder.draft(name),
                         what == "night"       ? draw_night_picture(image, look)
                         : what == "luminance" ? draw_luminance_plate(image, look, site.name, detail)
                         : what == "day"
@@ -142,12 +144,7 @@ int run_view(const ViewOptions& options) {
         const std::unique_ptr<Stage> stage = build_stage(site, site_file.folder());
         for (const View& view : views)
             locate_view(site, view, [&] { check_eye(*stage, view); });
-        std::error_code error;
-        fs::create_directories(fs::path(options.out) / "views", error);
-        if (error)
-            throw InputError(Problem{.place = {.file = options.out},
-                                     .what = fmt::format("cannot be written to ({})", error.message()),
-                                     .remedy = "choose another folder with --out"});
+        OutputFolder folder(options.out);
         const std::vector<Region> regions = find_regions(site, *stage);
         const std::vector<LitFixture> fixtures = make_fixtures(site, site_file.folder());
         BouncedLight bounced;
@@ -164,7 +161,7 @@ int run_view(const ViewOptions& options) {
                                   0.2 + 0.8 * part * (static_cast<double>(i) + 0.9 * share));
                 });
             const std::vector<SeenTarget> seen = measure_seen_targets(image, regions);
-            const std::vector<fs::path> files = write_view(site, views[i], image, fixtures, options);
+            const std::vector<fs::path> files = write_view(site, views[i], image, fixtures, options, folder);
             double most = 0, sum = 0;
             for (const glm::vec3& pixel : image.luminance) {
                 most = std::max(most, luminance_of(glm::dvec3(pixel)));
@@ -196,6 +193,7 @@ int run_view(const ViewOptions& options) {
                 row["files"].push_back(file.generic_string());
             rows.push_back(row);
         }
+        folder.finish();
         progress.clear();
         print_problems(site_file.warnings);
         print_problems(site_file.locate(stage->warnings));

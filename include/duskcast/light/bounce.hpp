@@ -24,6 +24,7 @@ struct BounceOptions {
     PatchOptions patches;
     int rays = 0; ///< a patch or sensor; 0: seven million shared between all, 128 to 1024 each. Leaves, of
                   ///< which many act together, and wide patches of the ground take a quarter.
+    std::size_t lenses = 1; ///< that light will come from; where they are many, each is traced to fewer spots
 };
 
 /// Neighbours that are blurred into each other.
@@ -33,15 +34,17 @@ struct Spread {
 };
 
 /// Spots on the patches at which direct light is found: some on each of the flat and gathered patches, which
-/// come first, and one on each patch of leaves.
+/// come first, and as many or fewer on each patch of leaves.
 struct PatchSpots {
     static constexpr std::uint32_t on_flat = 4;
     Sensors sensors;
     std::uint32_t flat_patches = 0;
+    std::uint32_t on_leaf = 1;
     std::vector<float> weight; ///< one a patch: takes the sum over its spots to its mean lux
 
     std::uint32_t first_of(std::uint32_t patch) const {
-        return patch < flat_patches ? on_flat * patch : (on_flat - 1) * flat_patches + patch;
+        return patch < flat_patches ? on_flat * patch
+                                    : on_flat * flat_patches + on_leaf * (patch - flat_patches);
     }
 };
 
@@ -112,7 +115,7 @@ BouncedState solve_bounce(const Bounce& bounce, std::vector<PatchLight> direct, 
 /// Luminance-weighted bounced lux, one a sensor.
 std::vector<double> bounced_on_sensors(const Bounce& bounce, const BouncedState& state);
 
-/// Luminance-weighted bounced and ambient lux on planes in space (a window, an eye), by 4096 rays each.
+/// Luminance-weighted bounced and ambient lux on planes in space (a window, an eye), by 16,384 rays each.
 std::vector<double> bounced_on_planes(const Bounce& bounce, const BouncedState& state, const Sensors& planes);
 
 /// What is traced once so that a lighting's bounced light can follow its fixtures' aims and lamps.

@@ -46,10 +46,14 @@ struct Sight {
     std::uint64_t rays = 0;                    ///< traced for it
 };
 
-/// Traces a lens against the sensors. Four rays a sensor; where they disagree, sixteen.
-/// Same bytes for any number of threads.
+/// How well half shadows are found. `usual`: four rays a sensor; where they disagree, sixteen. `fine`: four,
+/// on leaves sixteen, and 64 where they disagree.
+enum class Shadows { usual, fine };
+
+/// Traces a lens against the sensors. Same bytes for any number of threads.
 Sight trace_sight(const Stage& stage, const Sensors& sensors, std::uint32_t first_leaf_sensor,
-                  const Lens& lens);
+                  const Lens& lens, Shadows shadows = Shadows::usual);
+/// Against the stage's own sensors, with fine shadows: people read these one by one.
 Sight trace_sight(const Stage& stage, const Lens& lens);
 
 /// A spot on the lens as seen from `sensor`. `index` 0..lens_samples-1.

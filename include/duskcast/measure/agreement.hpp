@@ -17,8 +17,11 @@ struct Agreement {
     double total_lx = 0;          ///< area-weighted mean by sights and bounce
     double reference_lx = 0;      ///< by the reference
     double standard_error_lx = 0; ///< of reference_lx
-    double agreeing = 0;          ///< share of the sensors within 5 % or three standard errors
+    double agreeing = 0;          ///< share of the sensors within 5 %, three standard errors or 0.001 lx
 };
+
+/// A hundredth of the light of a full moon: where both ways find less, as inside a closed body, they agree.
+inline constexpr double dark_lx = 1e-3;
 
 /// One for each surface with sensors in `reference`, in the stage's order.
 std::vector<Agreement> compare_with_reference(const Stage& stage, const std::vector<double>& total_lx,

@@ -13,7 +13,7 @@ struct ComparedVariant {
     Figures figures;
 };
 
-struct Comparison {
+struct VariantComparison {
     std::vector<ComparedVariant> variants; ///< the first is what the others are measured by
     Focus focus;
 };
@@ -26,17 +26,17 @@ Site with_targets(const Site& site);
 Focus choose_focus(const Site& site, const std::string& target, const std::vector<std::string>& fixtures);
 
 /// Lights every variant. The fixtures of the focus are those that any variant changes or adds.
-Comparison compare_variants(const Site& site, const std::vector<Variant>& variants, const std::string& target,
-                            Workbench& bench, const std::filesystem::path& folder,
-                            const Progress& progress = {});
+VariantComparison compare_variants(const Site& site, const std::vector<Variant>& variants,
+                                   const std::string& target, Workbench& bench,
+                                   const std::filesystem::path& folder, const Progress& progress = {});
 
 /// Sentences: what each variant lifts, covers, costs and spares against the first.
-std::vector<std::string> print_verdict(const Comparison& comparison);
+std::vector<std::string> print_verdict(const VariantComparison& comparison);
 
 /// A table for people, one row a variant.
-std::string print_comparison(const Comparison& comparison);
+std::string print_comparison(const VariantComparison& comparison);
 
 /// JSON: every figure in SI.
-std::string print_comparison_json(const Comparison& comparison, const std::string& site_name);
+std::string print_comparison_json(const VariantComparison& comparison, const std::string& site_name);
 
 } // namespace duskcast

@@ -33,6 +33,10 @@ struct SweepPlan {
 /// no such setting.
 void check_plan(const SweepPlan& plan, const Site& site, const std::filesystem::path& folder);
 
+/// The site as a variant of the plan has it; not checked.
+Site make_swept(const Site& site, const SweepPlan& plan, std::size_t variant,
+                const std::filesystem::path& folder);
+
 /// Part `number` (from 1) of `of` equal parts.
 struct Part {
     std::size_t number = 1, of = 1;
