@@ -282,18 +282,45 @@ glm::vec3 lens_spot(const Lens& lens, const glm::vec3& sensor, int index) {
     return LensDisk(lens, sensor).spot(index);
 }
 
-void evaluate_layer(const Sight& sight, const Sensors& sensors, const Aim& aim, const IntensityTable& table,
-                    double scale, std::span<float> out) {
-    if (table.values().empty()) { // a lamp without a distribution gives no light
-        std::fill(out.begin(), out.end(), 0.0f);
-        return;
-    }
+namespace {
+
+/// The sensors that have one value for the whole lens.
+LayerInput far_input(const Sight& sight, const Sensors& sensors, const Aim& aim,
+                     const IntensityTable& table) {
     LayerInput input = make_layer_input(aim, table);
     input.x = sensors.x.data();
     input.y = sensors.y.data();
     input.z = sensors.z.data();
     input.transfer = sight.transfer.data();
     input.lens = sight.lens.centre;
+    input.count = sight.transfer.size();
+    return input;
+}
+
+/// Seen from a spot off the centre is the same as seen from the centre with the sensor shifted back.
+void evaluate_near(const Sight& sight, LayerInput input, bool is_symmetric, std::span<float> out) {
+    std::vector<float> near_lux(sight.near_transfer.size());
+    input.x = sight.near_x.data();
+    input.y = sight.near_y.data();
+    input.z = sight.near_z.data();
+    input.transfer = sight.near_transfer.data();
+    input.count = near_lux.size();
+    (is_symmetric ? evaluate_symmetric : evaluate_table)(input, near_lux.data());
+    for (std::size_t k = 0; k < sight.near_sensor.size(); ++k) {
+        const float* lux = near_lux.data() + k * Sight::lens_samples;
+        out[sight.near_sensor[k]] = std::accumulate(lux, lux + Sight::lens_samples, 0.0f);
+    }
+}
+
+} // namespace
+
+void evaluate_layer(const Sight& sight, const Sensors& sensors, const Aim& aim, const IntensityTable& table,
+                    double scale, std::span<float> out) {
+    if (table.values().empty()) { // a lamp without a distribution gives no light
+        std::fill(out.begin(), out.end(), 0.0f);
+        return;
+    }
+    LayerInput input = far_input(sight, sensors, aim, table);
     input.scale = static_cast<float>(scale);
     const auto evaluate = table.is_symmetric() ? evaluate_symmetric : evaluate_table;
     // Element by element: the same bits however the range is split.
@@ -306,18 +333,30 @@ void evaluate_layer(const Sight& sight, const Sensors& sensors, const Aim& aim, 
         part.count = range.size();
         evaluate(part, out.data() + range.begin());
     });
+    evaluate_near(sight, input, table.is_symmetric(), out);
+}
 
-    // Seen from a spot off the centre is the same as seen from the centre with the sensor shifted back.
-    std::vector<float> near_lux(sight.near_transfer.size());
-    input.x = sight.near_x.data();
-    input.y = sight.near_y.data();
-    input.z = sight.near_z.data();
-    input.transfer = sight.near_transfer.data();
-    input.count = near_lux.size();
-    evaluate(input, near_lux.data());
-    for (std::size_t k = 0; k < sight.near_sensor.size(); ++k) {
-        const float* lux = near_lux.data() + k * Sight::lens_samples;
-        out[sight.near_sensor[k]] = std::accumulate(lux, lux + Sight::lens_samples, 0.0f);
+void evaluate_layers(const Sight& sight, const Sensors& sensors, const Aim& aim,
+                     std::span<const LampLayer> lamps) {
+    std::vector<SymmetricLamp> symmetric;
+    for (const LampLayer& lamp : lamps) {
+        if (lamp.table->values().empty() || !lamp.table->is_symmetric())
+            evaluate_layer(sight, sensors, aim, *lamp.table, lamp.scale, lamp.out);
+        else
+            symmetric.push_back({lamp.table->values().data(), lamp.table->rows(),
+                                 static_cast<float>(lamp.scale), lamp.out.data()});
+    }
+    if (symmetric.empty())
+        return;
+    for (const LampLayer& lamp : lamps) {
+        if (lamp.table->values().empty() || !lamp.table->is_symmetric())
+            continue;
+        LayerInput input = far_input(sight, sensors, aim, *lamp.table);
+        if (!symmetric.empty())
+            evaluate_symmetric_lamps(input, symmetric.data(), symmetric.size());
+        symmetric.clear(); // all of them at the first
+        input.scale = static_cast<float>(lamp.scale);
+        evaluate_near(sight, input, true, lamp.out);
     }
 }
 

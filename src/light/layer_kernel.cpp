@@ -68,6 +68,47 @@ void evaluate_symmetric(const LayerInput& input, float* out) {
 }
 
 DUSKCAST_CLONES
+void evaluate_symmetric_lamps(const LayerInput& input, const SymmetricLamp* lamps, std::size_t lamp_count) {
+    const glm::vec3 lens = input.lens;
+    const glm::vec3 up = input.zenith;
+    int at[block_size];
+    float chord[block_size], share[block_size], pair[2 * block_size];
+    for (std::size_t first = 0; first < input.count; first += block_size) {
+        const float* __restrict x = input.x + first;
+        const float* __restrict y = input.y + first;
+        const float* __restrict z = input.z + first;
+        const float* __restrict transfer = input.transfer + first;
+        const std::size_t count = std::min(block_size, input.count - first);
+        for (std::size_t i = 0; i < count; ++i) {
+            const float dx = x[i] - lens.x;
+            const float dy = y[i] - lens.y;
+            const float dz = z[i] - lens.z;
+            const float inverse = 1.0f / std::sqrt(dx * dx + dy * dy + dz * dz + 1e-20f);
+            const float ex = dx * inverse + up.x;
+            const float ey = dy * inverse + up.y;
+            const float ez = dz * inverse + up.z;
+            chord[i] = std::sqrt(ex * ex + ey * ey + ez * ez);
+        }
+        for (std::size_t lamp = 0; lamp < lamp_count; ++lamp) {
+            const float half_rows = 0.5f * static_cast<float>(lamps[lamp].rows - 1);
+            const float scale = lamps[lamp].scale;
+            float* __restrict lux = lamps[lamp].out + first;
+            for (std::size_t i = 0; i < count; ++i) {
+                float place = chord[i] * half_rows;
+                place = place < 2.0f * half_rows ? place : 2.0f * half_rows;
+                at[i] = static_cast<int>(place);
+                share[i] = place - static_cast<float>(at[i]);
+            }
+            copy_pairs(lamps[lamp].table, at, count, pair);
+            for (std::size_t i = 0; i < count; ++i) {
+                const float candela = pair[2 * i] + share[i] * (pair[2 * i + 1] - pair[2 * i]);
+                lux[i] = candela * transfer[i] * scale;
+            }
+        }
+    }
+}
+
+DUSKCAST_CLONES
 void evaluate_table(const LayerInput& input, float* out) {
     const glm::vec3 lens = input.lens;
     const glm::vec3 c0 = input.c0;

@@ -56,6 +56,17 @@ inline float turn_share(float y, float x, float q) {
 /// Lux into `out`, one a sensor. Rotationally symmetric table.
 void evaluate_symmetric(const LayerInput& input, float* out);
 
+/// A lamp among several with one aim.
+struct SymmetricLamp {
+    const float* table = nullptr;
+    int rows = 0;
+    float scale = 1;
+    float* out = nullptr;
+};
+
+/// evaluate_symmetric for several lamps, the same bits: the angle off the beam is found once for all.
+void evaluate_symmetric_lamps(const LayerInput& input, const SymmetricLamp* lamps, std::size_t lamp_count);
+
 /// Lux into `out`, one a sensor. Full C-gamma table, bilinear.
 void evaluate_table(const LayerInput& input, float* out);
 

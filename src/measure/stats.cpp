@@ -63,41 +63,8 @@ double measure_share(const std::vector<Sample>& samples, double level_lx) {
 
 Stats measure_stats(const Stage& stage, const std::vector<Sample>& samples,
                     const std::vector<double>& levels_lx) {
-    Stats stats;
-    stats.sensors = samples.size();
-    for (const double level : levels_lx)
-        stats.coverage.push_back({level, measure_share(samples, level)});
-    if (samples.empty())
-        return stats;
-    const auto darker = [](const Sample& a, const Sample& b) { return a.lux < b.lux; };
-    const auto [lowest, highest] = std::minmax_element(samples.begin(), samples.end(), darker);
-    double flux = 0;
-    for (const Sample& sample : samples) {
-        stats.area += sample.area;
-        flux += sample.area * sample.lux;
-    }
-    stats.min_lx = lowest->lux;
-    stats.max_lx = highest->lux;
-    stats.mean_lx = flux / stats.area;
-    stats.hot_spot.lux = highest->lux;
-    stats.hot_spot.position = glm::dvec3(stage.sensors.position(highest->sensor));
-    stats.hot_spot.over_mean = stats.mean_lx > 0 ? stats.max_lx / stats.mean_lx : 0;
-    if (!levels_lx.empty()) {
-        double covered_area = 0;
-        double covered_flux = 0;
-        double covered_min = stats.max_lx;
-        for (const Sample& sample : samples)
-            if (sample.lux >= levels_lx.front()) {
-                covered_area += sample.area;
-                covered_flux += sample.area * sample.lux;
-                covered_min = std::min(covered_min, sample.lux);
-            }
-        if (covered_area > 0 && covered_min > 0) {
-            stats.mean_to_min = covered_flux / covered_area / covered_min;
-            stats.max_to_min = stats.max_lx / covered_min;
-        }
-    }
-    return stats;
+    return measure_stats_of(
+        stage, samples.size(), [&](std::size_t i) { return samples[i]; }, levels_lx);
 }
 
 } // namespace duskcast

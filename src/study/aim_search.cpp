@@ -63,7 +63,9 @@ public:
            const WorkbenchOptions& options, const Progress& progress)
         : site_(site), folder_(folder), freedom_(freedom), wish_(wish), options_(options),
           progress_(progress), maker_(site, folder, freedom),
-          quick_(folder, {.is_direct_only = true, .is_quick = true, .levels_lx = options.levels_lx}) {
+          quick_(
+              folder,
+              {.is_direct_only = true, .is_quick = true, .is_soft = true, .levels_lx = options.levels_lx}) {
         for (const Target& target : site.targets)
             if (target.on == maker_.host() || target.on.starts_with(maker_.host() + "."))
                 targets_.push_back(target.id);

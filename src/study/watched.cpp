@@ -51,11 +51,8 @@ std::vector<SampleSpot> Watched::samples_of(const std::vector<std::uint32_t>& of
 void Watched::collect(const std::vector<SampleSpot>& samples, const std::vector<double>& lux,
                       std::vector<Sample>& out) const {
     out.clear();
-    for (const SampleSpot& one : samples) {
-        const bool is_other = one.has_other_side && lux[one.sensor + 1] > lux[one.sensor];
-        const std::uint32_t at = one.sensor + (is_other ? 1 : 0);
-        out.push_back({sensors[at], lux[at], subset.area[one.sensor]});
-    }
+    for (const SampleSpot& spot : samples)
+        out.push_back(sample(spot, lux));
 }
 
 } // namespace duskcast

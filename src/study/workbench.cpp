@@ -40,10 +40,11 @@ Site without_fixtures(const Site& site) {
 }
 
 /// Share of the samples' area at or above a level, each counted by a logistic step in log light.
-double measure_soft_share(const std::vector<Sample>& samples, double level_lx) {
+template <class SampleAt> double measure_soft_share(std::size_t count, SampleAt sample_at, double level_lx) {
     constexpr double width = 0.1;
     double area = 0, lit = 0;
-    for (const Sample& sample : samples) {
+    for (std::size_t i = 0; i < count; ++i) {
+        const Sample sample = sample_at(i);
         area += sample.area;
         if (sample.lux > 0)
             lit += sample.area / (1 + std::exp(-std::log(sample.lux / level_lx) / width));
@@ -85,6 +86,26 @@ struct Cast {
 
 } // namespace
 
+bool stand_alike(const Cast& a, const Cast& b) {
+    if (a.fixtures.size() != b.fixtures.size() || a.stands != b.stands)
+        return false;
+    for (std::size_t f = 0; f < a.fixtures.size(); ++f)
+        if (!(a.fixtures[f].aim == b.fixtures[f].aim))
+            return false;
+    return true;
+}
+
+/// Where groups of neighbours that stand and aim alike begin; at last how many casts there are.
+std::vector<std::size_t> find_groups(const std::vector<Cast>& casts) {
+    constexpr std::size_t most = 8; // whose layers are held at a time
+    std::vector<std::size_t> groups{0};
+    for (std::size_t i = 1; i < casts.size(); ++i)
+        if (i - groups.back() == most || !stand_alike(casts[groups.back()], casts[i]))
+            groups.push_back(i);
+    groups.push_back(casts.size());
+    return groups;
+}
+
 /// A stage and all that is cached on it.
 struct Workbench::Theatre {
     Site bare;
@@ -93,7 +114,7 @@ struct Workbench::Theatre {
     std::vector<Region> regions; ///< of bare.targets
     std::vector<double> levels_lx;
     Watched watched;
-    bool is_quick = false;
+    bool is_quick = false, is_soft = false;
     std::vector<std::vector<SampleSpot>> target_samples;
     std::vector<std::uint32_t> on_targets;              ///< watched sensors that belong to any of them
     std::vector<std::vector<SampleSpot>> crown_samples; ///< one a tree
@@ -103,22 +124,27 @@ struct Workbench::Theatre {
     std::shared_ptr<const BouncedState> ambient_alone;
     std::map<Lens, Landed, LensOrder> landed;
 
-    /// `variant` has the fixtures, round which the ground reaches.
-    Theatre(const Site& variant, Site site, const std::filesystem::path& folder,
-            const std::vector<double>& levels, bool quick)
-        : bare(std::move(site)), bounds(plan_bounds(variant)), stage(build_stage(variant, folder)),
-          regions(find_regions(bare, *stage)), levels_lx(join_levels(levels, bare)),
-          watched(Watched::of_figures(*stage, regions)), is_quick(quick) {
+    Theatre(const Site& variant, const std::filesystem::path& folder, const WorkbenchOptions& options)
+        : bare(without_fixtures(variant)), bounds(plan_bounds(variant)), stage(build_stage(variant, folder)),
+          regions(find_regions(bare, *stage)), levels_lx(join_levels(options.levels_lx, bare)),
+          watched(Watched::of_figures(*stage, regions)), is_quick(options.is_quick),
+          is_soft(options.is_soft) {
         for (const Region& region : regions)
             target_samples.push_back(watched.samples_of(region.sensors));
         std::vector<std::uint8_t> is_on(is_quick ? watched.sensors.size() : 0);
         for (const Region& region : regions)
-            for (const std::uint32_t sensor : region.sensors)
-                if (is_quick && !std::exchange(is_on[static_cast<std::size_t>(watched.index_of[sensor])], 1))
-                    on_targets.push_back(static_cast<std::uint32_t>(watched.index_of[sensor]));
+            for (const std::uint32_t sensor : region.sensors) {
+                const auto index = static_cast<std::size_t>(watched.index_of[sensor]);
+                if (is_quick && std::exchange(is_on[index], std::uint8_t{1}) == 0)
+                    on_targets.push_back(static_cast<std::uint32_t>(index));
+            }
         for (const Tree& tree : bare.trees)
             crown_samples.push_back(
                 watched.samples_of(sensors_of(stage->surfaces[stage->find_surface(tree.id)])));
+    }
+
+    bool is_of(const Site& variant) const {
+        return bounds == plan_bounds(variant) && bare == without_fixtures(variant);
     }
 
     const Stand& stand_of(const Lens& lens, std::uint64_t& rays) {
@@ -133,24 +159,52 @@ struct Workbench::Theatre {
         return known->second;
     }
 
-    Figures measure(const Site& site, const Cast& cast) const;
+    /// For as many casts, whose fixtures stand and aim alike: only their lamps and dimming differ.
+    std::vector<Figures> measure(std::span<const Site> sites, std::span<const Cast> casts) const;
+
+private:
+    /// `total`: direct light on the watched sensors; bounced light is added to it.
+    Figures measure(const Site& site, const Cast& cast, std::vector<double>& total) const;
+    TargetFigures measure_target(std::size_t index, const std::vector<double>& total) const;
 };
 
-Figures Workbench::Theatre::measure(const Site& site, const Cast& cast) const {
-    const std::size_t count = watched.sensors.size();
-    std::vector<double> total(count, 0.0);
-    std::vector<float> layer(count);
+std::vector<Figures> Workbench::Theatre::measure(std::span<const Site> sites,
+                                                 std::span<const Cast> casts) const {
+    std::vector<std::vector<double>> totals(casts.size(), std::vector<double>(watched.sensors.size(), 0.0));
+    std::vector<std::vector<float>> layers(casts.size(), std::vector<float>(watched.sensors.size()));
+    for (std::size_t f = 0; f < casts.front().fixtures.size(); ++f) {
+        // Each lamp once, however many casts have it.
+        std::vector<LampLayer> lamps;
+        std::vector<std::size_t> lamp_of;
+        for (const Cast& cast : casts) {
+            const LitFixture& fixture = cast.fixtures[f];
+            const auto known = std::find_if(lamps.begin(), lamps.end(), [&](const LampLayer& lamp) {
+                return &lamp.table->values() == &fixture.table.values() && lamp.scale == fixture.scale;
+            });
+            lamp_of.push_back(static_cast<std::size_t>(known - lamps.begin()));
+            if (known == lamps.end())
+                lamps.push_back({&fixture.table, fixture.scale, layers[lamps.size()]});
+        }
+        evaluate_layers(casts.front().stands[f]->sight, watched.subset, casts.front().fixtures[f].aim, lamps);
+        for (std::size_t c = 0; c < casts.size(); ++c) {
+            const std::vector<float>& layer = layers[lamp_of[c]];
+            for (std::size_t i = 0; i < layer.size(); ++i)
+                totals[c][i] += static_cast<double>(layer[i]);
+        }
+    }
+    std::vector<Figures> figures;
+    for (std::size_t c = 0; c < casts.size(); ++c)
+        figures.push_back(measure(sites[c], casts[c], totals[c]));
+    return figures;
+}
+
+Figures Workbench::Theatre::measure(const Site& site, const Cast& cast, std::vector<double>& total) const {
     Figures figures;
     for (std::size_t f = 0; f < cast.fixtures.size(); ++f) {
-        const LitFixture& fixture = cast.fixtures[f];
-        evaluate_layer(cast.stands[f]->sight, watched.subset, fixture.aim, fixture.table, fixture.scale,
-                       layer);
-        for (std::size_t i = 0; i < count; ++i)
-            total[i] += static_cast<double>(layer[i]);
         if (!is_quick)
-            add_spill(cast.stands[f]->places, fixture, figures.spill);
-        figures.spill.emitted_lm += is_quick ? fixture.lumens : 0;
-        figures.watts += fixture.watts;
+            add_spill(cast.stands[f]->places, cast.fixtures[f], figures.spill);
+        figures.spill.emitted_lm += is_quick ? cast.fixtures[f].lumens : 0;
+        figures.watts += cast.fixtures[f].watts;
     }
     for (const std::uint32_t i : on_targets)
         figures.spill.target_lm += total[i] * static_cast<double>(watched.subset.area[i]);
@@ -158,16 +212,8 @@ Figures Workbench::Theatre::measure(const Site& site, const Cast& cast) const {
         total[i] += cast.bounced_lx[i];
     figures.spill.sky_bounced_lm = cast.sky_bounced_lm;
     figures.price = measure_price(site);
-
-    std::vector<Sample> samples;
-    for (std::size_t i = 0; i < regions.size(); ++i) {
-        watched.collect(target_samples[i], total, samples);
-        const Stats stats = measure_stats(*stage, samples, levels_lx);
-        figures.targets.push_back(
-            make_target_figures(bare.targets[i], stats, measure_share(samples, bare.targets[i].level)));
-        if (is_quick)
-            figures.targets.back().soft_share = measure_soft_share(samples, bare.targets[i].level);
-    }
+    for (std::size_t i = 0; i < regions.size(); ++i)
+        figures.targets.push_back(measure_target(i, total));
     if (is_quick)
         figures.candela_to_eyes = measure_candela_to_eyes(bare, cast.fixtures);
     const LuxAt lux_at = [&](std::uint32_t sensor) {
@@ -185,6 +231,7 @@ Figures Workbench::Theatre::measure(const Site& site, const Cast& cast) const {
             make_reach(site.fixtures[f].id, surface.id,
                        measure_line_reach(bare, surface, lux_at, line->along, {level}).front()));
     }
+    std::vector<Sample> samples;
     for (std::size_t i = 0; i < bare.trees.size(); ++i) {
         watched.collect(crown_samples[i], total, samples);
         const double level = find_main_level(bare, levels_lx, bare.trees[i].id);
@@ -195,20 +242,30 @@ Figures Workbench::Theatre::measure(const Site& site, const Cast& cast) const {
     return figures;
 }
 
+TargetFigures Workbench::Theatre::measure_target(std::size_t index, const std::vector<double>& total) const {
+    const std::vector<SampleSpot>& spots = target_samples[index];
+    const Target& target = bare.targets[index];
+    const auto sample_at = [&](std::size_t i) { return watched.sample(spots[i], total); };
+    std::vector<double> levels = levels_lx;
+    levels.push_back(target.level);
+    Stats stats = measure_stats_of(*stage, spots.size(), sample_at, levels);
+    TargetFigures figures = make_target_figures(target, stats, stats.coverage.back().share);
+    if (is_soft)
+        figures.soft_share = measure_soft_share(spots.size(), sample_at, target.level);
+    return figures;
+}
+
 Workbench::Workbench(std::filesystem::path folder, WorkbenchOptions options)
     : folder_(std::move(folder)), options_(std::move(options)), maker_(folder_) {}
 Workbench::~Workbench() = default;
 
 Workbench::Theatre& Workbench::theatre_of(const Site& variant) {
-    Site bare = without_fixtures(variant);
-    const std::pair<glm::dvec2, glm::dvec2> bounds = plan_bounds(variant);
     for (const std::unique_ptr<Theatre>& known : theatres_)
-        if (known->bounds == bounds && known->bare == bare)
+        if (known->is_of(variant))
             return *known;
     if (theatres_.size() == most_theatres)
         theatres_.erase(theatres_.begin());
-    theatres_.push_back(
-        std::make_unique<Theatre>(variant, std::move(bare), folder_, options_.levels_lx, options_.is_quick));
+    theatres_.push_back(std::make_unique<Theatre>(variant, folder_, options_));
     return *theatres_.back();
 }
 
@@ -253,7 +310,7 @@ std::vector<Figures> Workbench::measure(std::span<const Site> variants, const Pr
             // Neighbours on one stage are lit together.
             Theatre& theatre = theatre_of(variants[from]);
             std::size_t to = from + 1;
-            while (to < last && &theatre_of(variants[to]) == &theatre)
+            while (to < last && theatre.is_of(variants[to]))
                 ++to;
             if (theatre.stands.size() > most_sights)
                 theatre.stands.clear();
@@ -268,8 +325,13 @@ std::vector<Figures> Workbench::measure(std::span<const Site> variants, const Pr
                 if (progress)
                     progress(static_cast<double>(i) / static_cast<double>(variants.size()));
             }
-            tbb::parallel_for(std::size_t{0}, casts.size(), [&](std::size_t i) {
-                figures[from + i] = theatre.measure(variants[from + i], casts[i]);
+            const std::vector<std::size_t> groups = find_groups(casts);
+            tbb::parallel_for(std::size_t{1}, groups.size(), [&](std::size_t g) {
+                const std::size_t start = groups[g - 1], count = groups[g] - start;
+                const std::vector<Figures> made = theatre.measure(variants.subspan(from + start, count),
+                                                                  std::span(casts).subspan(start, count));
+                std::copy(made.begin(), made.end(),
+                          figures.begin() + static_cast<std::ptrdiff_t>(from + start));
             });
             from = to;
         }

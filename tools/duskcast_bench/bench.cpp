@@ -313,7 +313,11 @@ void measure_growth(const Lens& lens) {
 
 } // namespace
 
-int main() {
+int main(int argc, char** argv) {
+    if (argc > 1 && std::string(argv[1]) == "studies") {
+        measure_studies();
+        return 0;
+    }
     measure_large_site(); // first, while the process is small
     measure_bounce();
     measure_views();
@@ -333,5 +337,6 @@ int main() {
         compare_tables(*stage, lens);
     }
     measure_growth(lens);
+    measure_studies();
     return 0;
 }

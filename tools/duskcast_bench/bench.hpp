@@ -31,3 +31,4 @@ duskcast::Site make_site(double wall_sensors, double leaves, int leaf_sensors);
 void measure_bounce();
 void measure_views();
 void measure_large_site();
+void measure_studies();
