@@ -277,16 +277,22 @@ private:
 };
 
 /// How far light is blurred: a share of the harmonic mean distance to what a patch sees, the scale on which
-/// bounced light changes (Ward, Rubinstein and Clear 1988), so not at all in corners.
+/// bounced light changes (Ward, Rubinstein and Clear 1988), so not at all across a corner's line; along it,
+/// where one neighbour is as near to things as the other, by a patch, or noise would mottle the dark foot of
+/// a wall.
 void set_spread(const std::vector<Gathered>& found, Bounce& bounce) {
     constexpr float of_distance = 0.05f;
+    constexpr float usual_size = 0.2f; // metres: wide patches have little noise and much to lose
     const Patches& patches = bounce.patches;
-    const auto put = [&](std::uint32_t a, std::uint32_t b) {
+    // `as_near`: ratio of the mean 1 / distance, itself noisy close to the ground's line.
+    const auto put = [&](std::uint32_t a, std::uint32_t b, float as_near) {
         if (b == Patches::none || !(patches.area[a] > 0) || !(patches.area[b] > 0))
             return;
         const float nearest = std::max(found[a].harmonic, found[b].harmonic);
         const float size = std::max(patches.width[a], patches.width[b]);
-        const float deviation = nearest > 0 ? of_distance / (nearest * size) : 10.0f; // in patches
+        float deviation = nearest > 0 ? of_distance / (nearest * size) : 10.0f; // in patches
+        if (nearest < as_near * std::min(found[a].harmonic, found[b].harmonic) && size < usual_size)
+            deviation = std::max(deviation, 1.0f);
         const float share = std::min(most_spread, deviation * deviation / (2 * spread_steps));
         if (share < least_spread)
             return;
@@ -294,8 +300,8 @@ void set_spread(const std::vector<Gathered>& found, Bounce& bounce) {
         bounce.spreads.push_back({a, b, share * area / patches.area[a], share * area / patches.area[b]});
     };
     for (std::uint32_t i = 0; i < patches.size(); ++i) {
-        put(i, patches.right[i]);
-        put(i, patches.above[i]);
+        put(i, patches.right[i], 1.5f);
+        put(i, patches.above[i], 1.25f);
     }
 }
 

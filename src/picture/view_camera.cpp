@@ -1,3 +1,4 @@
+#include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
 
@@ -8,6 +9,43 @@ namespace {
 
 [[noreturn]] void fail(const View& view, const std::string& what, const std::string& remedy) {
     throw InputError(Problem{.what = fmt::format("view {}: {}", view.id, what), .remedy = remedy});
+}
+
+constexpr float least_eye_distance = 0.02f; ///< metres: nearer, a picture is one blur of brick
+constexpr int field_rays = 9;               ///< each way over the field of view
+
+/// Whether a ray met a side that no light belongs to.
+bool is_back(const Stage& stage, const Hit& hit, const glm::vec3& direction) {
+    return hit && glm::dot(hit.normal, direction) > 0 && !stage.is_two_sided(hit.kind, hit.facet);
+}
+
+struct Surroundings {
+    int rays = 0, solid_backs = 0;       ///< in all directions; backs of closed bodies
+    int level_rays = 0, level_backs = 0; ///< all but level ones: a house of sheets has no roof
+    float nearest = 1e30f;               ///< metres to what is not a leaf
+};
+
+/// Along axes, edges' and corners' middles of a cube, slightly aslant so as not to run along edges.
+Surroundings look_round(const Stage& stage, const glm::dvec3& eye) {
+    Surroundings found;
+    for (int x = -1; x <= 1; ++x)
+        for (int y = -1; y <= 1; ++y)
+            for (int z = -1; z <= 1; ++z) {
+                if (x == 0 && y == 0 && z == 0)
+                    continue;
+                const glm::vec3 direction =
+                    glm::normalize(glm::vec3(x, y, z) + glm::vec3(0.0073f, 0.0111f, 0.0057f));
+                const Hit hit = stage.kernel->find_hit(glm::vec3(eye), direction, 0, 1e4f);
+                const bool is_behind = is_back(stage, hit, direction);
+                ++found.rays;
+                found.solid_backs +=
+                    is_behind && hit.kind == FacetKind::opaque && stage.opaque.solid[hit.facet] ? 1 : 0;
+                found.level_rays += z == 0 ? 1 : 0;
+                found.level_backs += z == 0 && is_behind ? 1 : 0;
+                if (hit && hit.kind != FacetKind::leaf)
+                    found.nearest = std::min(found.nearest, hit.distance);
+            }
+    return found;
 }
 
 } // namespace
@@ -55,22 +93,24 @@ Camera make_camera(const View& view, int width, int height) {
 void check_eye(const Stage& stage, const View& view) {
     if (view.eye.z < 0)
         fail(view, "the eye lies below the ground", "raise it above z = 0");
-    // Along axes, edges' and corners' middles of a cube, slightly aslant so as not to run along edges.
-    int rays = 0, backs = 0;
-    for (int x = -1; x <= 1; ++x)
-        for (int y = -1; y <= 1; ++y)
-            for (int z = -1; z <= 1; ++z) {
-                if (x == 0 && y == 0 && z == 0)
-                    continue;
-                const glm::vec3 direction =
-                    glm::normalize(glm::vec3(x, y, z) + glm::vec3(0.0073f, 0.0111f, 0.0057f));
-                const Hit hit = stage.kernel->find_hit(glm::vec3(view.eye), direction, 0, 1e4f);
-                ++rays;
-                const bool is_solid = hit.kind == FacetKind::opaque && stage.opaque.solid[hit.facet];
-                backs += is_solid && glm::dot(hit.normal, direction) > 0 ? 1 : 0;
-            }
-    if (4 * backs > 3 * rays) // a body that stands on another, or in the ground, may lack a face
+    const Surroundings all_round = look_round(stage, view.eye);
+    if (all_round.nearest < least_eye_distance)
+        fail(view, "the eye touches a wall or another surface", "move it an inch away at the least");
+    // A body that stands on another, or in the ground, may lack a face.
+    if (4 * all_round.solid_backs > 3 * all_round.rays || all_round.level_backs == all_round.level_rays)
         fail(view, "the eye is inside a wall or another body", "move it outside");
+    // Behind a front that stands alone: a view of the back of sheets, which no light comes to.
+    const Camera camera = make_camera(view, field_rays, field_rays);
+    int backs = 0;
+    for (int y = 0; y < field_rays; ++y)
+        for (int x = 0; x < field_rays; ++x) {
+            const glm::vec3 direction(camera.direction_at({x + 0.5, y + 0.5}));
+            backs +=
+                is_back(stage, stage.kernel->find_hit(glm::vec3(view.eye), direction, 0, 1e4f), direction);
+        }
+    if (4 * backs > 3 * field_rays * field_rays)
+        fail(view, "the eye is behind a wall and sees nothing but its back",
+             "move it to the outside, the right hand of somebody who walks along the wall's path");
 }
 
 } // namespace duskcast

@@ -7,6 +7,7 @@
 
 #include "duskcast/photometry/light_colour.hpp"
 #include "duskcast/picture/view_image.hpp"
+#include "filtered_textures.hpp"
 
 namespace duskcast {
 namespace {
@@ -64,8 +65,8 @@ class ViewTracer {
 public:
     ViewTracer(const Stage& stage, const std::vector<LitFixture>& fixtures, const Camera& camera,
                double ambient_lx, const BouncedLight& bounced)
-        : stage_(stage), camera_(camera), ambient_(static_cast<float>(ambient_lx)), bounced_(bounced),
-          sun_(sun_direction(camera)), ground_(stage.find_surface("ground")) {
+        : stage_(stage), textures_(stage), camera_(camera), ambient_(static_cast<float>(ambient_lx)),
+          bounced_(bounced), sun_(sun_direction(camera)), ground_(stage.find_surface("ground")) {
         for (std::size_t i = 0; i < stage.opaque.size(); ++i)
             if (stage.opaque.surface[i] == ground_)
                 base_reflectance_ = stage.materials[stage.opaque.material[i]].reflectance;
@@ -117,7 +118,12 @@ private:
         }
         spot.position = eye + spot.hit.distance * direction;
         spot.facing = glm::dot(spot.hit.normal, direction) > 0 ? -spot.hit.normal : spot.hit.normal;
-        spot.reflectance = stage_.reflectance_at(spot.hit, spot.position);
+        // A pilot's share of the pixel, as large as it is on the facet.
+        const double wide = static_cast<double>(spot.hit.distance) / camera_.pixels_per_tangent;
+        const double slant =
+            std::max(0.05, std::abs(glm::dot(glm::dvec3(direction), glm::dvec3(spot.facing))));
+        spot.reflectance = textures_.reflectance_at(
+            spot.hit, spot.position, static_cast<float>(wide * wide / (slant * pilot_samples)));
         spot.transmittance = spot.hit.kind == FacetKind::leaf
                                  ? stage_.materials[stage_.leaves.material[spot.hit.facet]].transmittance
                                  : glm::vec3(0);
@@ -231,6 +237,7 @@ private:
     }
 
     const Stage& stage_;
+    FilteredTextures textures_;
     const Camera& camera_;
     float ambient_;
     const BouncedLight& bounced_;

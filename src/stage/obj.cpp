@@ -127,6 +127,15 @@ Texture read_texture(const std::string& obj_name, const std::filesystem::path& f
     return texture;
 }
 
+/// Whether nothing of what a picture shows gives any light back.
+bool is_black(const Texture& texture) {
+    for (std::size_t i = 0; i < texture.rgba.size(); i += 4)
+        if (texture.rgba[i + 3] >= 128 &&
+            std::max({texture.rgba[i], texture.rgba[i + 1], texture.rgba[i + 2]}) > 0)
+            return false;
+    return true;
+}
+
 /// Puts a separate alpha picture (map_d) into the texture's alpha.
 void add_alpha(Texture& texture, const Texture& alpha) {
     for (int row = 0; row < texture.height; ++row)
@@ -149,8 +158,13 @@ Texture white_texture(const Texture& like) {
 Texture make_texture(const tinyobj::material_t& from, const std::string& name,
                      const std::filesystem::path& folder) {
     Texture texture;
-    if (!from.diffuse_texname.empty())
+    if (!from.diffuse_texname.empty()) {
         texture = read_texture(name, folder, from.diffuse_texname);
+        if (is_black(texture)) // a picture that went wrong on export, not numbers, is how this comes about
+            fail(name,
+                 fmt::format("texture \"{}\" is black all over: nothing would be seen", from.diffuse_texname),
+                 "export the picture again, or give a dark finish by Kd alone");
+    }
     if (!from.alpha_texname.empty() && from.alpha_texname != from.diffuse_texname) {
         const Texture alpha = read_texture(name, folder, from.alpha_texname);
         if (texture.rgba.empty())

@@ -202,6 +202,32 @@ TEST_CASE("view: faults of a view are named") {
               check_eye(*stage, make_view({0, -3, -1}, {0, 5, 1}, 50));
           }).find("below the ground") != std::string::npos);
     CHECK(message_of([&] { check_eye(*stage, make_view({0, -0.6, 1}, {0, 5, 1}, 50)); }) == "");
+    CHECK(message_of([&] {
+              check_eye(*stage, make_view({0, -0.51, 1}, {0, 5, 1}, 50));
+          }).find("touches a wall") != std::string::npos);
+}
+
+TEST_CASE("view: an eye on the wrong side of walls") {
+    const auto message_at = [](const Stage& stage, const glm::dvec3& eye, const glm::dvec3& look_at) {
+        return message_of([&] { check_eye(stage, make_view(eye, look_at, 50)); });
+    };
+    const auto front = make_wall_stage(glm::dvec3(0.5));
+    CHECK(message_at(*front, {5, -6, 2}, {5, 0, 2}) == "");
+    CHECK(message_at(*front, {5, 3, 2}, {5, 0, 2}).find("behind a wall") != std::string::npos);
+    CHECK(message_at(*front, {5, 3, 2}, {5, 9, 2}) == ""); // with the back to it
+    CHECK(message_at(*front, {5, -0.01, 2}, {5, -9, 2}).find("touches a wall") != std::string::npos);
+    Site site;
+    Wall wall;
+    wall.id = "house";
+    wall.path = {{0, 0}, {10, 0}, {10, 8}, {0, 8}};
+    wall.closed = true;
+    wall.height = 4;
+    site.walls = {wall};
+    const auto house = build_stage(site, ".");
+    CHECK(message_at(*house, {5, 4, 2}, {5, 0, 2}).find("inside a wall") != std::string::npos);
+    CHECK(message_at(*house, {5, 4, 3}, {5, 4, 9}).find("inside a wall") != std::string::npos);
+    CHECK(message_at(*house, {5, -6, 2}, {5, 0, 2}) == "");
+    CHECK(message_at(*house, {5, 4, 9}, {5, 0, 0}) == ""); // from above
 }
 
 TEST_CASE("view: sun and sky by day") {

@@ -111,6 +111,21 @@ TEST_CASE("faulty files, materials and textures are named") {
     folder.write("text.png", "this is no picture");
     CHECK(read_with("map_Kd text.png\n") == // the reason in brackets is the picture reader's own
           name + ": error: texture \"text.png\" cannot be read (unknown image type); save it as PNG or JPEG");
+    // Nothing but black, or black where it is not cut out.
+    for (const bool is_cut : {false, true}) {
+        std::vector<std::uint8_t> pixels(4 * 8 * 8, 0);
+        for (std::size_t i = 0; i < pixels.size(); i += 4) {
+            pixels[i + 3] = is_cut && i < 64 ? 0 : 255;
+            pixels[i] = is_cut && i < 64 ? 200 : 0;
+        }
+        REQUIRE(stbi_write_png((folder / "black.png").string().c_str(), 8, 8, 4, pixels.data(), 0) != 0);
+        CHECK(read_with("map_Kd black.png\n") ==
+              name + ": error: texture \"black.png\" is black all over: nothing would be seen; export the "
+                     "picture again, or give a dark finish by Kd alone");
+        pixels[254] = 1;
+        REQUIRE(stbi_write_png((folder / "black.png").string().c_str(), 8, 8, 4, pixels.data(), 0) != 0);
+        CHECK(read_with("map_Kd black.png\n").empty());
+    }
     // A picture whose header is sound and whose rest is missing.
     const std::vector<std::uint8_t> grey(3 * 64 * 64, 90);
     REQUIRE(stbi_write_png((folder / "cut.png").string().c_str(), 64, 64, 3, grey.data(), 0) != 0);

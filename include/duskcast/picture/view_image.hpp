@@ -38,7 +38,8 @@ struct Camera {
 /// the image has no pixels.
 Camera make_camera(const View& view, int width, int height);
 
-/// Throws InputError when the eye lies below the ground or sees the back of solid facets all round.
+/// Throws InputError when the eye lies below the ground, touches something, is inside a body or a house, or
+/// sees little but backs of walls.
 void check_eye(const Stage& stage, const View& view);
 
 /// A lens that the eye sees.
