@@ -33,16 +33,6 @@ const Row* find_row(int gauge) {
 
 } // namespace
 
-const std::vector<int>& wire_gauges() {
-    static const std::vector<int> gauges = [] {
-        std::vector<int> made;
-        for (const Row& row : rows)
-            made.push_back(row.gauge);
-        return made;
-    }();
-    return gauges;
-}
-
 double wire_diameter(int gauge) {
     return 0.127e-3 * std::pow(92.0, (36.0 - gauge) / 39.0);
 }
@@ -56,7 +46,7 @@ double wire_resistance(int gauge, const WireChoice& choice) {
     const Row* row = find_row(gauge);
     if (row == nullptr)
         throw InputError(Problem{.what = fmt::format("{} AWG is not a gauge of low-voltage cable", gauge),
-                                 .remedy = fmt::format("known are {}", fmt::join(wire_gauges(), ", "))});
+                                 .remedy = fmt::format("known are {}", fmt::join(cable_gauges, ", "))});
     if (choice.table == WireTable::nec)
         return row->nec_ohms_per_kft / (1000 * metres_per_foot);
     const double warming = 1 + copper_coefficient * (choice.soil_celsius - 20);

@@ -68,7 +68,7 @@ TEST_CASE("the trade's cable constants leave the return wire out") {
     CHECK(80.0 * 80.0 / trade_cable_constant(12) == doctest::Approx(0.853).epsilon(1e-3));
     // 12 V over one conductor's solid copper at 20 C: for 8 to 12 AWG the constant, within 1 %; for 14 to 18
     // AWG a constant 26 % smaller, so the list does not follow one rule.
-    for (const int gauge : wire_gauges()) {
+    for (const int gauge : cable_gauges) {
         CAPTURE(gauge);
         const double ohms_per_foot = wire_resistance(gauge, {.soil_celsius = 20}) / 1.02 * metres_per_foot;
         const double ratio = trade_cable_constant(gauge) / (12 / ohms_per_foot);

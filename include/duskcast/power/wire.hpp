@@ -2,7 +2,8 @@
 // Copper cable by American wire gauge: diameter, area, resistance.
 
 #include <string>
-#include <vector>
+
+#include "duskcast/site/network.hpp"
 
 namespace duskcast {
 
@@ -19,14 +20,11 @@ struct WireChoice {
     bool operator==(const WireChoice&) const = default;
 };
 
-/// The gauges that low-voltage cable is sold in, thin to thick.
-const std::vector<int>& wire_gauges();
-
 /// Metres, of a solid conductor: d = 0.127 mm x 92^((36 - n) / 39) (ASTM B258).
 double wire_diameter(int gauge);
 double wire_area(int gauge); ///< m2
 
-/// Ohms a metre of one conductor. Throws InputError for a gauge that is not among wire_gauges().
+/// Ohms a metre of one conductor. Throws InputError for a gauge that is not among cable_gauges.
 double wire_resistance(int gauge, const WireChoice& choice);
 
 /// What the trade divides watts x feet by to get volts of drop: 12 V over the resistance of one foot of one

@@ -9,6 +9,7 @@
 #include <vector>
 
 #include "duskcast/site/equipment.hpp"
+#include "duskcast/site/network.hpp"
 #include "duskcast/units/units.hpp"
 
 namespace duskcast {
@@ -261,6 +262,8 @@ struct Site {
     std::optional<Zone> zone;
     std::vector<WatchPoint> watch_points;
     std::vector<Eye> eyes;
+
+    std::optional<Network> network; ///< absent: not said how the fixtures are fed
 
     bool operator==(const Site&) const = default;
 };
