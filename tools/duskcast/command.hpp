@@ -20,6 +20,7 @@ void add_light_command(CLI::App& app, std::function<int()>& run);
 void add_check_command(CLI::App& app, std::function<int()>& run);
 void add_lamp_command(CLI::App& app, std::function<int()>& run);
 void add_view_command(CLI::App& app, std::function<int()>& run);
+void add_load_command(CLI::App& app, std::function<int()>& run);
 
 /// One line a problem to standard error.
 void print_problems(const std::vector<Problem>& problems);

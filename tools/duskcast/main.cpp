@@ -18,6 +18,7 @@ int main(int argc, char** argv) {
     add_check_command(app, run);
     add_lamp_command(app, run);
     add_view_command(app, run);
+    add_load_command(app, run);
     try {
         app.parse(argc, argv);
         return run();
