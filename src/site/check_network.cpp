@@ -16,6 +16,7 @@ constexpr double most_rating = 10000;
 constexpr double most_lead = 30;   ///< metres; a longer one is a misplaced path
 constexpr double long_lead = 7.62; ///< 25 ft, the longest that fixtures are commonly sold with (no source)
 constexpr double together = 1e-3;
+constexpr double near_enough = 0.5; ///< metres; a lead may be that much longer than the shortest
 
 std::vector<std::string> print_all(const std::vector<double>& figures) {
     std::vector<std::string> texts;
@@ -90,7 +91,7 @@ void Checker::check_tap(const CableRun& run, const std::string& path) {
 }
 
 void Checker::check_course(const CableRun& run, const std::string& path) {
-    const auto check_open = [&](const char* key, std::vector<glm::dvec2> line) {
+    const auto check_open = [&](const char* key, const std::vector<glm::dvec2>& line) {
         if (line.empty())
             return;
         const Transformer* transformer = find_transformer(*site.network, run);
@@ -100,9 +101,12 @@ void Checker::check_course(const CableRun& run, const std::string& path) {
         if (returns && run.layout != RunLayout::loop)
             return error(join_path(join_path(path, key), line.size() - 1),
                          messages::loop_not_allowed(name_of(run.layout)));
-        if (closes)
-            line.pop_back();
-        check_line(join_path(path, key), line, false, "path");
+        if (line.size() < 2)
+            error(join_path(path, key), messages::too_few_points(2));
+        for (std::size_t i = 0; i < line.size(); ++i) // cables may cross and come back in one trench
+            if (check_point(join_path(join_path(path, key), i), line[i]) && i > 0 &&
+                glm::distance(line[i - 1], line[i]) < together)
+                error(join_path(join_path(path, key), i), messages::points_coincide());
     };
     check_open("path", run.path);
     check_open("home", run.home);
@@ -167,11 +171,15 @@ void Checker::check_laid_run(const CableRun& run, const std::string& path) {
     if (line_length(course.cable) + line_length(course.home) < together)
         return error(path, messages::no_length());
     if (!run.path.empty() && run.layout != RunLayout::hub)
-        for (std::size_t i = 0; i + 1 < course.taps.size(); ++i)
-            if (course.taps[i + 1] < course.taps[i] - together)
-                return error(join_path(join_path(path, "fixtures"), i + 1),
-                             messages::against_the_path(run.fixtures[i + 1], run.fixtures[i],
-                                                        shown(course.taps[i + 1]), shown(course.taps[i])));
+        for (std::size_t i = 1; i < course.taps.size(); ++i) {
+            const double nearest = nearest_along(course.cable, course.lights[i]);
+            const double missed = glm::distance(course.joints[i], course.lights[i]) -
+                                  glm::distance(point_along(course.cable, nearest), course.lights[i]);
+            if (missed > near_enough)
+                return error(join_path(join_path(path, "fixtures"), i),
+                             messages::against_the_path(run.fixtures[i], run.fixtures[i - 1], shown(nearest),
+                                                        shown(course.taps[i - 1])));
+        }
     if (run.layout == RunLayout::hub)
         return;
     for (std::size_t i = 0; i < course.taps.size(); ++i)

@@ -78,8 +78,13 @@ void lay_past_fixtures(const Site& site, const CableRun& run, const std::optiona
         cable.push_back(*start);
     if (!run.path.empty()) {
         add_line(cable, run.path);
-        for (const glm::dvec2& light : course.lights)
-            course.taps.push_back(nearest_along(cable, light));
+        // A cable may come back along its own trench: each lead joins at or after the one before.
+        const double whole = line_length(cable);
+        double at = 0;
+        for (const glm::dvec2& light : course.lights) {
+            at += nearest_along(line_between(cable, at, whole), light);
+            course.taps.push_back(at);
+        }
         return;
     }
     if (run.follow.empty()) {

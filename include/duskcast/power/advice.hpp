@@ -22,7 +22,8 @@ struct Advice {
 };
 
 /// In order of cost, those that apply; none where `now` is good. `now` is what measure_load found for the
-/// same choice. Each beyond the first comes with the tap that suits it best. Costs are ranked as the trade ranks them (common practice, no source), not reckoned.
+/// same choice. Each beyond the first comes with the tap that suits it best. Costs are ranked as the trade
+/// ranks them (common practice, no source), not reckoned.
 std::vector<Advice> find_advice(const Site& site, const std::filesystem::path& folder, const LoadReport& now);
 
 } // namespace duskcast
