@@ -4,6 +4,7 @@
 
 #include "checker.hpp"
 #include "names.hpp"
+#include "network_messages.hpp"
 #include "site_folder.hpp"
 
 namespace duskcast {
@@ -32,6 +33,27 @@ double Checker::lens_diameter(const Fixture& fixture) {
     return metres > 0 && metres <= max_lens ? metres : usual_lens_diameter;
 }
 
+void Checker::check_electrical(const Lamp& lamp, const std::string& path) {
+    const auto at = [&](const char* key) { return join_path(path, key); };
+    const double least_volts = 1, most_volts = 30;
+    check_range(at("rated_volts"), lamp.rated_volts, least_volts, most_volts);
+    if (lamp.measured_watts)
+        check_range(at("measured_watts"), *lamp.measured_watts, 0, 5000);
+    if (lamp.max_volts)
+        check_range(at("max_volts"), *lamp.max_volts, least_volts, most_volts);
+    if (!lamp.window)
+        return;
+    const auto [low, high] = *lamp.window;
+    if (!check_range(join_path(at("window"), 0), low, least_volts, most_volts) ||
+        !check_range(join_path(at("window"), 1), high, least_volts, most_volts))
+        return;
+    if (!(low < high))
+        error(at("window"), messages::wrong_order(print_number(low) + " V", print_number(high) + " V"));
+    else if (lamp.max_volts && *lamp.max_volts < high)
+        error(at("max_volts"),
+              messages::bears_less_than_window(print_number(*lamp.max_volts), print_number(high)));
+}
+
 void Checker::check_lamp(const Lamp& lamp, const std::string& path) {
     const auto at = [&](const char* key) { return join_path(path, key); };
     check_id(lamps, lamp.id, path);
@@ -47,6 +69,7 @@ void Checker::check_lamp(const Lamp& lamp, const std::string& path) {
     check_range(at("depreciation"), lamp.depreciation, 0, 1);
     if (lamp.price)
         check_range(at("price"), *lamp.price, 0, max_price);
+    check_electrical(lamp, path);
 
     std::error_code ignored;
     if (!lamp.file.empty() && !(lamp.figures == LampFigures{}))

@@ -293,6 +293,7 @@ std::vector<Problem> check_site(const Site& site, const std::filesystem::path& f
     checker.check_targets();
     checker.check_views();
     checker.check_watch_points();
+    checker.check_network();
 
     const bool has_errors = std::any_of(checker.problems.begin(), checker.problems.end(),
                                         [](const Problem& one) { return one.severity == Severity::error; });

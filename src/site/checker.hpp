@@ -45,7 +45,8 @@ struct Checker {
     const std::filesystem::path& folder;
     std::vector<Problem> problems;
     IdSpace surfaces{false, "ground", "the ground outside every area"};
-    IdSpace lamps, fixtures, targets, views, watch_points, variants;
+    IdSpace lamps, fixtures, targets, views, watch_points, variants, runs;
+    IdSpace network_ids;                     ///< of transformers and hubs
     std::map<std::string, LampLight> lights; ///< by lamp; none where its figures are at fault
 
     void error(const std::string& path, const Message& message);
@@ -85,6 +86,7 @@ struct Checker {
     void check_views(); ///< and eyes
     void check_watch_points();
     void check_variants(); ///< each as the site it makes; the site itself must be sound
+    void check_network();
     void advise();
 
 private:
@@ -103,6 +105,14 @@ private:
     void check_part(const Target& target, const std::string& path);
     void check_stretch(const Target& target, const std::vector<RunSegment>& run, const std::string& what,
                        const std::string& path);
+    void check_electrical(const Lamp& lamp, const std::string& path);
+    void check_transformer(const Transformer& transformer, const std::string& path);
+    void check_gauge(const std::string& path, int gauge);
+    void check_tap(const CableRun& run, const std::string& path);
+    void check_course(const CableRun& run, const std::string& path);
+    void check_run(const CableRun& run, const std::string& path);
+    void check_feeds();
+    void check_laid_run(const CableRun& run, const std::string& path);
     void advise_wall_uplight(const Fixture& fixture, const std::string& path);
 };
 

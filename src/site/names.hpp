@@ -55,6 +55,15 @@ inline constexpr Names<Knob, 11> knob_names{{{Knob::lamp, "lamp"},
 inline constexpr Names<Mount, 4> mount_names{
     {{Mount::spike, "spike"}, {Mount::surface, "surface"}, {Mount::tree, "tree"}, {Mount::wall, "wall"}}};
 
+inline constexpr Names<Draw, 4> draw_names{{{Draw::power, "power"},
+                                            {Draw::current, "current"},
+                                            {Draw::resistance, "resistance"},
+                                            {Draw::halogen, "halogen"}}};
+inline constexpr Names<RunLayout, 4> run_layout_names{{{RunLayout::daisy_chain, "daisy-chain"},
+                                                       {RunLayout::centre_fed, "centre-fed"},
+                                                       {RunLayout::hub, "hub"},
+                                                       {RunLayout::loop, "loop"}}};
+
 template <class Enum, std::size_t size> std::string name_of(const Names<Enum, size>& names, Enum value) {
     for (const auto& [one, name] : names)
         if (one == value)

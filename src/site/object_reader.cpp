@@ -64,9 +64,12 @@ double as_number(const Reading&, const JsonValue& value) {
     throw WrongType{"a number"};
 }
 
-/// "walls[2]" of "walls[2].openings[0].width"; areas lie one step deeper.
+/// "walls[2]" of "walls[2].openings[0].width"; ground areas and what a network holds lie one step deeper.
 std::string element_of(const std::string& path) {
-    const std::size_t start = path.starts_with("ground.areas[") ? std::string("ground.").size() : 0;
+    std::size_t start = 0;
+    for (const std::string outer : {"ground.areas[", "network."})
+        if (path.starts_with(outer))
+            start = outer.find('.') + 1;
     return path.substr(0, path.find('.', start));
 }
 
@@ -239,9 +242,11 @@ bool ObjectReader::texts(const std::string& key, std::vector<std::string>& targe
         return false;
     std::vector<std::string> made;
     if (found->kind == Kind::list)
-        for (const JsonValue& item : found->items)
-            if (item.kind == Kind::text)
-                made.push_back(item.text);
+        for (std::size_t i = 0; i < found->items.size(); ++i) {
+            reading_.note_place(found->items[i], join_path(join_path(path_, key), i));
+            if (found->items[i].kind == Kind::text)
+                made.push_back(found->items[i].text);
+        }
     if (found->kind != Kind::list || made.size() != found->items.size()) {
         report(key, messages::wrong_type("a list of texts such as [\"a\", \"b\"]"));
         return false;
@@ -270,12 +275,13 @@ bool ObjectReader::points(const std::string& key, std::vector<glm::dvec2>& targe
     return is_good;
 }
 
-bool ObjectReader::illuminances(const std::string& key, std::vector<double>& target) {
+bool ObjectReader::quantities(const std::string& key, Convert how, const char* wanted,
+                              std::vector<double>& target) {
     const JsonValue* found = find(key);
     if (!found)
         return false;
     if (found->kind != Kind::list) {
-        report(key, messages::wrong_type("a list of light levels such as [0.5, 1, 2]"));
+        report(key, messages::wrong_type(wanted));
         return false;
     }
     std::vector<double> made(found->items.size());
@@ -283,11 +289,21 @@ bool ObjectReader::illuminances(const std::string& key, std::vector<double>& tar
     for (std::size_t i = 0; i < made.size(); ++i) {
         const std::string path = join_path(join_path(path_, key), i);
         reading_.note_place(found->items[i], path);
-        is_good = convert(found->items[i], path, as_illuminance, made[i]) && is_good;
+        is_good = convert(found->items[i], path, how, made[i]) && is_good;
     }
     if (is_good)
         target = std::move(made);
     return is_good;
+}
+
+bool ObjectReader::illuminances(const std::string& key, std::vector<double>& target) {
+    return quantities(key, as_illuminance, "a list of light levels such as [0.5, 1, 2]", target);
+}
+bool ObjectReader::numbers(const std::string& key, std::vector<double>& target) {
+    return quantities(key, as_number, "a list of figures such as [12, 13, 14]", target);
+}
+bool ObjectReader::numbers(const std::string& key, std::array<double, 2>& target) {
+    return list(key, as_number, 2, target.data());
 }
 
 bool ObjectReader::finish(const std::string& key, Finish& target) {

@@ -54,6 +54,8 @@ public:
     bool points(const std::string& key, std::vector<glm::dvec2>& target);
     bool lengths(const std::string& key, std::array<double, 2>& target);
     bool illuminances(const std::string& key, std::vector<double>& target);
+    bool numbers(const std::string& key, std::vector<double>& target);
+    bool numbers(const std::string& key, std::array<double, 2>& target);
     bool texts(const std::string& key, std::vector<std::string>& target);
     bool angles(const std::string& key, std::array<double, 2>& target);
     bool finish(const std::string& key, Finish& target);
@@ -99,6 +101,7 @@ private:
     const JsonValue* find(const std::string& key);
     bool convert(const JsonValue& value, const std::string& path, Convert how, double& target);
     bool quantity(const std::string& key, Convert how, double& target);
+    bool quantities(const std::string& key, Convert how, const char* wanted, std::vector<double>& target);
     bool list(const std::string& key, Convert how, std::size_t count, double* target);
     bool list(const JsonValue& value, const std::string& path, Convert how, std::size_t count,
               double* target);

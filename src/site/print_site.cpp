@@ -1,161 +1,21 @@
 // The text of a site file: the same site again when read, with nothing in it that the reader would assume.
 
-#include <charconv>
-#include <cmath>
-#include <fmt/format.h>
-#include <nlohmann/json.hpp>
-
 #include "duskcast/site/finish.hpp"
 #include "duskcast/site/site_file.hpp"
 #include "names.hpp"
+#include "print_network.hpp"
+#include "site_text.hpp"
 
 namespace duskcast {
 namespace {
 
-/// A value on its way out: a finished scalar, or a list or object to be laid out.
-struct Text {
-    char bracket = 0; ///< 0, '[' or '{'
-    std::string scalar;
-    std::string key; ///< in an object; empty in a list
-    std::vector<Text> items;
-};
-
-std::string quote(const std::string& text) {
-    return nlohmann::json(text).dump(-1, ' ', false, nlohmann::json::error_handler_t::replace);
-}
-
-/// Widths are counted in bytes: a line with other than plain letters breaks a little early.
-constexpr std::size_t line_width = 100;
-
-std::string print_flat(const Text& text) {
-    if (!text.bracket)
-        return text.scalar;
-    std::string flat(1, text.bracket);
-    for (const Text& item : text.items) {
-        const std::string& key = item.key;
-        flat += flat.size() > 1 ? ", " : text.bracket == '{' ? " " : "";
-        flat += key.empty() ? print_flat(item) : quote(key) + ": " + print_flat(item);
-    }
-    return flat + (text.bracket == '[' ? "]" : text.items.empty() ? "}" : " }");
-}
-
-/// On one line where it fits behind what stands on the line already; otherwise one item a line.
-std::string print_text(const Text& text, std::size_t indent, std::size_t used) {
-    const std::string flat = print_flat(text);
-    if (!text.bracket || (indent > 0 && used + flat.size() <= line_width))
-        return flat;
-    std::string out(1, text.bracket);
-    for (const Text& item : text.items) {
-        const std::string& key = item.key;
-        const std::string start = key.empty() ? "" : quote(key) + ": ";
-        out += (out.size() > 1 ? ",\n" : "\n") + std::string(indent + 2, ' ') + start;
-        out += print_text(item, indent + 2, indent + 2 + start.size());
-    }
-    return out + "\n" + std::string(indent, ' ') + (text.bracket == '[' ? "]" : "}");
-}
-
-Text scalar(std::string text) {
-    return {0, std::move(text), "", {}};
-}
-
-/// The shortest decimal that `read` turns into `value` again; empty when no decimal does (multiplying by
-/// a unit does not reach every double).
-template <class Read> std::string shortest(double value, double guess, Read read) {
-    for (int digits = 1; digits <= 17; ++digits) {
-        const std::string text = fmt::format("{:.{}g}", guess, digits);
-        double figure = 0;
-        std::from_chars(text.data(), text.data() + text.size(), figure);
-        if (read(figure) == value)
-            return fmt::format("{}", figure);
-    }
-    return {};
-}
-
-/// What a person would have written for a length that is no short number in the file's units, such as
-/// "6 ft 8 in", if it reads back exactly.
-std::string print_with_unit(double metres, LengthUnit unit) {
-    const std::string plain = print_length(metres, unit);
-    if (read_length(plain) == metres)
-        return plain;
-    std::string best = fmt::format("{:.17g} m", metres);
-    for (const auto& [name, size] :
-         {std::pair("in", metres_per_inch), std::pair("cm", 0.01), std::pair("m", 1.0)}) {
-        const std::string text = shortest(metres, metres / size, [&, unit_name = name](double figure) {
-            return read_length(fmt::format("{} {}", figure, unit_name));
-        });
-        if (!text.empty() && text.size() + 1 + std::string_view(name).size() < best.size())
-            best = fmt::format("{} {}", text, name);
-    }
-    return best;
-}
-
-class Printer {
+class Printer : private TextMaker {
 public:
-    explicit Printer(const Site& described) : site_(described) {}
+    explicit Printer(const Site& described) : TextMaker(described.units, described.light), site_(described) {}
 
     Text site() const;
 
 private:
-    /// An object under construction. Members equal to their default stay out.
-    struct Object {
-        Text text{'{', "", "", {}};
-
-        void add(const std::string& key, Text value) {
-            value.key = key;
-            text.items.push_back(std::move(value));
-        }
-    };
-
-    Text length(double metres) const {
-        if (!std::isfinite(metres))
-            return scalar("null");
-        const double unit = metres_per(site_.units);
-        const std::string bare =
-            shortest(metres, metres / unit, [&](double figure) { return figure * unit; });
-        const std::size_t tidy = 6; // characters
-        if (!bare.empty() && bare.size() <= tidy)
-            return scalar(bare);
-        const std::string spoken = print_with_unit(metres, site_.units);
-        return scalar(bare.empty() || spoken.size() < bare.size() ? quote(spoken) : bare);
-    }
-    Text illuminance(double lux) const {
-        const double unit = lux_per(site_.light);
-        const std::string text = shortest(lux, lux / unit, [&](double figure) { return figure * unit; });
-        return scalar(text.empty() ? fmt::format("\"{:.17g} lx\"", lux) : text);
-    }
-    static Text angle(double radians) {
-        const std::string text = shortest(radians, degrees_from_radians(radians), radians_from_degrees);
-        return scalar(text.empty() ? fmt::format("\"{:.17g} rad\"", radians) : text);
-    }
-    static Text spread(double up_and_down, const std::optional<double>& side_to_side) {
-        return side_to_side ? list({angle(*side_to_side), angle(up_and_down)}) : angle(up_and_down);
-    }
-    static Text number(double value) {
-        return scalar(std::isfinite(value) ? fmt::format("{}", value)
-                                           : "null"); // the shortest that reads back
-    }
-    static Text word(const std::string& text) { return scalar(quote(text)); }
-
-    Text point(const glm::dvec2& point) const { return list({length(point.x), length(point.y)}); }
-    Text point(const glm::dvec3& point) const {
-        return list({length(point.x), length(point.y), length(point.z)});
-    }
-    static Text list(std::vector<Text> items) {
-        Text text{'[', "", "", {}};
-        for (Text& item : items)
-            text.items.push_back(std::move(item));
-        return text;
-    }
-    Text points(const std::vector<glm::dvec2>& points) const {
-        return list_of(points, [&](const glm::dvec2& one) { return point(one); });
-    }
-    static Text words(const std::vector<std::string>& texts) { return list_of(texts, &Printer::word); }
-    template <class T, class Print> static Text list_of(const std::vector<T>& things, Print print) {
-        std::vector<Text> items;
-        for (const T& thing : things)
-            items.push_back(print(thing));
-        return list(std::move(items));
-    }
     template <class T>
     void add_list(Object& object, const std::string& key, const std::vector<T>& things,
                   Text (Printer::*print_one)(const T&) const) const {
@@ -163,33 +23,9 @@ private:
             object.add(key, list_of(things, [&](const T& thing) { return (this->*print_one)(thing); }));
     }
 
-    void add_length(Object& object, const char* key, double value, double usual) const {
-        if (value != usual)
-            object.add(key, length(value));
-    }
-    static void add_angle(Object& object, const char* key, double value, double usual) {
-        if (value != usual)
-            object.add(key, angle(value));
-    }
-    static void add_number(Object& object, const char* key, double value, double usual) {
-        if (value != usual)
-            object.add(key, number(value));
-    }
-    static void add_word(Object& object, const char* key, const std::string& value,
-                         const std::string& usual) {
-        if (value != usual)
-            object.add(key, word(value));
-    }
     static void add_finish(Object& object, const char* key, const Finish& value, const Finish& usual) {
         if (value != usual)
             object.add(key, finish(value));
-    }
-
-    Text pair(const char* one, double first, const char* other, double second) const {
-        Object object;
-        object.add(one, length(first));
-        object.add(other, length(second));
-        return object.text;
     }
 
     static Text finish(const Finish& finish);
@@ -388,6 +224,14 @@ Text Printer::lamp(const Lamp& lamp) const {
     add_number(object, "depreciation", lamp.depreciation, usual.depreciation);
     if (lamp.price)
         object.add("price", number(*lamp.price));
+    add_word(object, "draw", name_of(draw_names, lamp.draw), name_of(draw_names, usual.draw));
+    add_number(object, "rated_volts", lamp.rated_volts, usual.rated_volts);
+    if (lamp.measured_watts)
+        object.add("measured_watts", number(*lamp.measured_watts));
+    if (lamp.window)
+        object.add("window", list({number((*lamp.window)[0]), number((*lamp.window)[1])}));
+    if (lamp.max_volts)
+        object.add("max_volts", number(*lamp.max_volts));
     if (!lamp.file.empty())
         return object.text;
     const LampFigures& figures = lamp.figures;
@@ -556,6 +400,8 @@ Text Printer::site() const {
     add_list(object, "watch_points", site_.watch_points, &Printer::watch_point);
     add_list(object, "eyes", site_.eyes, &Printer::eye);
     add_list(object, "variants", site_.variants, &Printer::variant);
+    if (site_.network)
+        object.add("network", make_network_text(*site_.network, site_.units));
     return object.text;
 }
 

@@ -71,6 +71,12 @@ void read_lamp(Reader& reader, Lamp& lamp) {
     reader.number("tolerance", lamp.tolerance);
     reader.number("depreciation", lamp.depreciation);
     reader.maybe(&Reader::number, "price", lamp.price);
+    reader.word("draw", draw_names, lamp.draw);
+    reader.number("rated_volts", lamp.rated_volts);
+    reader.maybe(&Reader::number, "measured_watts", lamp.measured_watts);
+    if (std::array<double, 2> window{}; reader.numbers("window", window))
+        lamp.window = window;
+    reader.maybe(&Reader::number, "max_volts", lamp.max_volts);
     if (reader.has("file")) {
         for (const char* figure : {"lumens", "candela", "beam", "field", "peak", "ring", "profile"}) {
             if (reader.has(figure)) {

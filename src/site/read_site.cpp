@@ -6,6 +6,7 @@
 #include "json_text.hpp"
 #include "object_reader.hpp"
 #include "read_equipment.hpp"
+#include "read_network.hpp"
 #include "site_folder.hpp"
 
 namespace duskcast {
@@ -280,6 +281,7 @@ bool read_root(Reader& reader, Reading& reading, SiteFile& made) {
                 [&](Reader& one) { read_watch_point(one, site.watch_points.emplace_back()); });
     reader.each("eyes", [&](Reader& one) { read_eye(one, site.eyes.emplace_back()); });
     reader.each("variants", [&](Reader& one) { read_variant(one, site, site.variants.emplace_back()); });
+    reader.object("network", [&](Reader& one) { read_network(one, site.network.emplace()); });
     return is_whole;
 }
 

@@ -48,6 +48,23 @@ bool is_uplight(FixtureKind kind) {
     return kind == FixtureKind::uplight || kind == FixtureKind::bullet || kind == FixtureKind::in_ground;
 }
 
+std::array<double, 2> window_of(const Lamp& lamp) {
+    const bool is_filament = lamp.draw == Draw::halogen || lamp.draw == Draw::resistance;
+    const std::array<double, 2> usual =
+        is_filament ? std::array<double, 2>{10.8, 12} : std::array<double, 2>{9, 15};
+    return lamp.window.value_or(usual);
+}
+
+double max_volts_of(const Lamp& lamp) {
+    return lamp.max_volts.value_or(std::max(15.0, window_of(lamp)[1]));
+}
+
+double power_factor_of(const Lamp& lamp) {
+    if (lamp.volt_amperes && *lamp.volt_amperes > 0 && lamp.watts > 0)
+        return lamp.watts / *lamp.volt_amperes;
+    return lamp.power_factor.value_or(1);
+}
+
 double lens_diameter_of(const Fixture& fixture, double opening_diameter) {
     return fixture.lens_diameter.value_or(opening_diameter > 0 ? opening_diameter : usual_lens_diameter);
 }

@@ -206,6 +206,8 @@ Site make_variant(const Site& site, const Variant& variant, const std::filesyste
         for (const std::size_t index : gone)
             made.fixtures.erase(made.fixtures.begin() + static_cast<std::ptrdiff_t>(index));
     }
+    if (!variant.added.empty() || !variant.without.empty())
+        made.network.reset(); // nothing is said of how it would be fed
     if (variant.plants)
         made = in_season(made, variant.plants->season, variant.plants->years_on);
     return made;

@@ -135,6 +135,8 @@ Site DesignMaker::make(std::size_t count, const std::string& lamp, const std::ve
         else if (is_count_free && !has_spacing && count > 1)
             fixture.along = low + (high - low) * static_cast<double>(i) / (static_cast<double>(count) - 1);
     }
+    if (made.fixtures.size() != site_.fixtures.size() || !gone.empty())
+        made.network.reset(); // nothing is said of how it would be fed
     std::sort(gone.rbegin(), gone.rend());
     for (const std::size_t index : gone)
         made.fixtures.erase(made.fixtures.begin() + static_cast<std::ptrdiff_t>(index));

@@ -36,6 +36,7 @@ Site without_fixtures(const Site& site) {
     bare.lamps.clear();
     bare.catalogue = {};
     bare.variants.clear();
+    bare.network.reset();
     return bare;
 }
 

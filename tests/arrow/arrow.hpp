@@ -22,7 +22,7 @@ inline const Arrow arrow = {
     {"measure", {"light"}},
     {"study", {"measure"}},
     {"power", {"site"}},
-    {"picture", {"light", "measure"}},
+    {"picture", {"light", "measure", "power"}},
     {"paper", {"study", "power", "picture"}},
     {"app",
      {"units", "photometry", "site", "stage", "light", "measure", "study", "power", "picture", "paper"}},

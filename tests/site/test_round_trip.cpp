@@ -64,6 +64,7 @@ private:
     }
     Wall wall(std::size_t index);
     Fixture fixture(const Site& site, std::size_t index);
+    Network network();
 
     std::mt19937 random_;
 };
@@ -144,6 +145,43 @@ Fixture Maker::fixture(const Site& site, std::size_t index) {
     return fixture;
 }
 
+Network Maker::network() {
+    Network network;
+    network.transformers.push_back({.id = "t",
+                                    .at = {between(-9, 9), between(-90, -80)},
+                                    .rating = between(100, 900),
+                                    .taps = {between(11, 12), between(13, 14)},
+                                    .secondaries = whole(1, 3)});
+    Transformer& transformer = network.transformers[0];
+    if (maybe())
+        transformer.tap = transformer.taps[1];
+    transformer.secondary_limit = maybe() ? 25 : between(10, 30);
+    network.hubs.push_back({"h", {between(-9, 9), between(-70, -60)}});
+    for (std::size_t i = 0; i < 2; ++i) {
+        CableRun run{.id = id("run", i), .fixtures = {id("fixture", 2 * i), id("fixture", 2 * i + 1)}};
+        run.transformer = maybe() ? "t" : "";
+        if (maybe())
+            run.tap = transformer.taps[0];
+        run.secondary = maybe() ? transformer.secondaries : 1;
+        run.gauge = cable_gauges[static_cast<std::size_t>(whole(0, 5))];
+        run.layout = static_cast<RunLayout>(whole(0, 3));
+        if (run.layout == RunLayout::hub) {
+            run.hub = "h";
+            if (maybe())
+                run.path = {{between(-9, 9), -79}, {between(-9, 9), -72}};
+        } else if (maybe()) {
+            run.follow = "wall0";
+        }
+        if (run.layout == RunLayout::centre_fed && maybe())
+            run.home = {{between(-9, 9), -79}, {between(-9, 9), -72}};
+        run.slack = maybe() ? between(0, 0.3) : 0.1;
+        run.lead = maybe() ? between(0, 3) : 2 * metres_per_foot;
+        run.lead_gauge = maybe() ? 16 : 18;
+        network.runs.push_back(run);
+    }
+    return network;
+}
+
 Site Maker::make() {
     Site site;
     site.name = maybe() ? "a \"quoted\" \\ name, Jard\xC3\xADn\t\x01" : "";
@@ -197,6 +235,14 @@ Site Maker::make() {
     flood.depreciation = maybe() ? between(0.5, 1) : 1;
     if (maybe())
         flood.price = between(0, 99);
+    flood.draw = static_cast<Draw>(whole(0, 3));
+    flood.rated_volts = maybe() ? between(11, 13) : 12;
+    if (maybe())
+        flood.measured_watts = between(1, 20);
+    if (maybe())
+        flood.window = {between(9, 10), between(12, 15)};
+    if (maybe())
+        flood.max_volts = between(16, 20);
     flood.figures.beam_angle = between(0.2, 1.2);
     if (maybe())
         flood.figures.centre_candela = between(10, 9000);
@@ -215,6 +261,8 @@ Site Maker::make() {
          .watts = 2}};
     for (std::size_t i = 0; i < 4; ++i)
         site.fixtures.push_back(fixture(site, i));
+    if (maybe())
+        site.network = network();
     site.targets.push_back({"front", site.walls[0].id, site.walls[0].gables.empty() ? "" : "g",
                             std::array{between(0, 1), between(2, 3)},
                             std::array{between(0, 1), between(2, 3)}, between(1, 99), between(0, 1)});

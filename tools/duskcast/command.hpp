@@ -26,6 +26,7 @@ void add_aim_command(CLI::App& app, std::function<int()>& run);
 void add_trust_command(CLI::App& app, std::function<int()>& run);
 void add_share_command(CLI::App& app, std::function<int()>& run);
 void add_merge_command(CLI::App& app, std::function<int()>& run);
+void add_load_command(CLI::App& app, std::function<int()>& run);
 
 /// One line a problem to standard error.
 void print_problems(const std::vector<Problem>& problems);

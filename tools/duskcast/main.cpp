@@ -24,6 +24,7 @@ int main(int argc, char** argv) {
     add_trust_command(app, run);
     add_share_command(app, run);
     add_merge_command(app, run);
+    add_load_command(app, run);
     try {
         app.parse(argc, argv);
         return run();

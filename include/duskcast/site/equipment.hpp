@@ -1,6 +1,7 @@
 #pragma once
 // Lamps and fixtures: those of a site, and those a catalogue offers.
 
+#include <array>
 #include <glm/glm.hpp>
 #include <optional>
 #include <string>
@@ -10,6 +11,10 @@
 #include "duskcast/photometry/shield.hpp"
 
 namespace duskcast {
+
+/// What a lamp's watts do as its voltage changes: stay the same (a regulated driver), follow the voltage at
+/// constant current, or its square at constant resistance, or a halogen filament's law.
+enum class Draw { power, current, resistance, halogen };
 
 /// A lamp: from the figures on its box, or from an LM-63 file.
 struct Lamp {
@@ -27,8 +32,25 @@ struct Lamp {
     double depreciation = 1; ///< share of the first lumens left when the lamp is due to be changed, 0..1
     std::optional<double> price;
 
+    Draw draw = Draw::power;
+    double rated_volts = 12;                     ///< at which it takes its watts
+    std::optional<double> measured_watts;        ///< what one really takes, where that is not `watts`
+    std::optional<std::array<double, 2>> window; ///< volts it works well in; absent: window_of's
+    std::optional<double> max_volts;             ///< that it bears; absent: max_volts_of's
+
     bool operator==(const Lamp&) const = default;
 };
+
+/// Volts between which the lamp works well: its own, or 10.8 to 12 V for halogen and constant resistance,
+/// 9 to 15 V else (usual, from memory).
+std::array<double, 2> window_of(const Lamp& lamp);
+
+/// The most volts that a tap may offer the lamp: its own figure, or 15 V, the highest tap in common use, or
+/// its window's end where that is higher. A lamp on a long run sees less than the tap.
+double max_volts_of(const Lamp& lamp);
+
+/// Watts over volt-amperes: its own figure, or that of its volt-amperes, or 1.
+double power_factor_of(const Lamp& lamp);
 
 /// `bullet`: an uplight whose lamp is exchanged by hand.
 enum class FixtureKind { uplight, bullet, in_ground, wash, path, downlight };

@@ -9,6 +9,7 @@
 #include <vector>
 
 #include "duskcast/site/equipment.hpp"
+#include "duskcast/site/network.hpp"
 #include "duskcast/site/variant.hpp"
 #include "duskcast/units/units.hpp"
 
@@ -264,6 +265,7 @@ struct Site {
     std::vector<Eye> eyes;
 
     std::vector<Variant> variants;
+    std::optional<Network> network; ///< absent: not said how the fixtures are fed
 
     bool operator==(const Site&) const = default;
 };

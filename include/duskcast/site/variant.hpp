@@ -75,7 +75,8 @@ void apply_setting(Site& site, const std::vector<std::size_t>& fixtures, const S
 /// Indices of fixtures by id; all for none. Throws InputError, its place left empty, with the nearest.
 std::vector<std::size_t> find_fixtures(const Site& site, const std::vector<std::string>& ids);
 
-/// The site as the variant has it, its plants in the variant's season. The result is not checked
+/// The site as the variant has it, its plants in the variant's season; without its network where fixtures
+/// come or go. The result is not checked
 /// (check_site). Throws InputError as the parts do, and when added and present ids are the same.
 Site make_variant(const Site& site, const Variant& variant, const std::filesystem::path& folder);
 

@@ -1,0 +1,264 @@
+// The one-line diagram: each run from its transformer to its last lamp, not to scale.
+
+#include <algorithm>
+#include <cmath>
+#include <fmt/format.h>
+
+#include "duskcast/power/print_load.hpp"
+#include "load_marks.hpp"
+
+namespace duskcast {
+namespace {
+
+constexpr double first_joint = 250; ///< x of the first joint behind the transformer
+constexpr double row_height = 190;
+constexpr double bus = 66; ///< of a row, below its top
+constexpr double least_gap = 84;
+constexpr double most_gap = 150;
+
+/// A joint on the bus: a lamp, or just where cables meet.
+struct Stop {
+    std::size_t joint = 0;
+    std::vector<const CableLoad*> leads;
+};
+
+/// What a row shows: stops from left to right, and the stretch before each (none before the first).
+struct Chain {
+    std::vector<Stop> stops;
+    std::vector<const CableLoad*> stretches;
+    const CableLoad* home = nullptr;
+    const CableLoad* back = nullptr; ///< of a loop
+    std::size_t fed_at = 0;          ///< index of the stop that home joins
+};
+
+std::size_t find_fixture(const LoadReport& report, const RunLoad& run, const std::string& id) {
+    for (const std::size_t i : run.fixtures)
+        if (report.fixtures[i].id == id)
+            return i;
+    return run.fixtures.front();
+}
+
+Chain make_chain(const RunLoad& run) {
+    Chain chain;
+    std::size_t feed = 0;
+    std::vector<const CableLoad*> ahead, behind;
+    for (const CableLoad& cable : run.cables) {
+        if (cable.part == CablePart::home) {
+            chain.home = &cable;
+            feed = cable.to;
+        } else if (cable.part == CablePart::cable) {
+            const bool turns_back = !ahead.empty() && cable.from == feed;
+            if (cable.to == 0)
+                chain.back = &cable;
+            else
+                (turns_back || !behind.empty() ? behind : ahead).push_back(&cable);
+        }
+    }
+    for (auto cable = behind.rbegin(); cable != behind.rend(); ++cable) {
+        chain.stops.push_back({(*cable)->to, {}});
+        chain.stretches.push_back(chain.stops.size() > 1 ? *(cable - 1) : nullptr);
+    }
+    chain.fed_at = chain.stops.size();
+    chain.stops.push_back({feed, {}});
+    chain.stretches.push_back(behind.empty() ? nullptr : behind.front());
+    for (const CableLoad* cable : ahead) {
+        chain.stops.push_back({cable->to, {}});
+        chain.stretches.push_back(cable);
+    }
+    for (const CableLoad& cable : run.cables)
+        if (cable.part == CablePart::lead)
+            for (Stop& stop : chain.stops)
+                if (stop.joint == cable.from)
+                    stop.leads.push_back(&cable);
+    return chain;
+}
+
+/// A hub's lamps, and others at one joint, side by side: each a stop of its own.
+struct Slot {
+    std::size_t stop = 0;
+    const CableLoad* lead = nullptr;
+};
+
+std::vector<Slot> make_slots(const Chain& chain) {
+    std::vector<Slot> slots;
+    for (std::size_t i = 0; i < chain.stops.size(); ++i) {
+        if (i == 0 && chain.home == nullptr && chain.stops[i].leads.empty())
+            continue; // the transformer itself
+        for (const CableLoad* lead : chain.stops[i].leads)
+            slots.push_back({i, lead});
+        if (chain.stops[i].leads.empty())
+            slots.push_back({i, nullptr});
+    }
+    return slots;
+}
+
+class Diagram {
+public:
+    Diagram(const Site& site, const LoadReport& report, PictureFormat format)
+        : site_(site), report_(report), canvas_(page_width, find_height(), format) {}
+
+    std::string draw() {
+        draw_load_heading(canvas_, site_, report_, "one-line diagram");
+        double top = load_heading_height;
+        for (const TransformerLoad& transformer : report_.transformers)
+            top = draw_transformer(transformer, top);
+        draw_state_key(canvas_, {page_margin, top + 4});
+        draw_load_note(canvas_, top + 34);
+        return canvas_.finish();
+    }
+
+private:
+    static std::size_t per_row() {
+        return static_cast<std::size_t>((page_width - page_margin - first_joint) / least_gap);
+    }
+    std::size_t rows_of(const RunLoad& run) const {
+        const std::size_t slots = make_slots(make_chain(run)).size();
+        return std::max<std::size_t>(1, (slots + per_row() - 1) / per_row());
+    }
+    double find_height() const {
+        double height = load_heading_height;
+        for (const TransformerLoad& transformer : report_.transformers) {
+            height += 20;
+            for (const RunLoad& run : report_.runs)
+                if (run.transformer == transformer.id)
+                    height += static_cast<double>(rows_of(run)) * row_height;
+        }
+        return height + 40 + load_note_height;
+    }
+
+    double draw_transformer(const TransformerLoad& transformer, double top) {
+        const glm::dvec2 mark(page_margin + 24, top + 40);
+        double y = top + 10;
+        double last = mark.y;
+        for (std::size_t i = 0; i < report_.runs.size(); ++i) {
+            const RunLoad& run = report_.runs[i];
+            if (run.transformer != transformer.id)
+                continue;
+            last = y + bus;
+            y = draw_run(i, mark.x, y);
+        }
+        canvas_.line({mark, {mark.x, last}}, false, 3, text_ink);
+        draw_transformer_mark(canvas_, mark, 48);
+        canvas_.text(describe_transformer(transformer), {mark.x + 34, mark.y - 16}, Anchor::left,
+                     {.size = 15, .is_bold = true, .ink = text_ink});
+        return y + 10;
+    }
+
+    double draw_run(std::size_t index, double from_x, double top) {
+        const RunLoad& run = report_.runs[index];
+        const Chain chain = make_chain(run);
+        const std::vector<Slot> slots = make_slots(chain);
+        const std::size_t in_row = std::min(slots.size(), per_row());
+        const double gap = std::clamp((page_width - page_margin - 40 - first_joint) /
+                                          static_cast<double>(std::max<std::size_t>(1, in_row)),
+                                      least_gap, most_gap);
+        const Ink ink = run_ink(index);
+        canvas_.text(describe_run(run, site_.units), {first_joint - 20, top + 14}, Anchor::left,
+                     {.size = 15, .is_bold = true, .ink = ink});
+        std::vector<glm::dvec2> places;
+        for (std::size_t i = 0; i < slots.size(); ++i)
+            places.emplace_back(first_joint + 40 + gap * static_cast<double>(i % per_row()),
+                                top + bus + row_height * static_cast<double>(i / per_row()));
+        canvas_.text(fmt::format("{} V tap", print_number(run.tap)), {from_x + 12, top + bus - 11},
+                     Anchor::left, {.size = 13.5, .ink = ink});
+        draw_bus(run, chain, slots, places, {from_x, top + bus}, ink);
+        for (std::size_t i = 0; i < slots.size(); ++i)
+            draw_slot(run, slots[i], places[i], ink);
+        return top + row_height * static_cast<double>((slots.size() + per_row() - 1) / per_row());
+    }
+
+    void draw_stretch(const glm::dvec2& from, const glm::dvec2& to, const CableLoad* cable, const Ink& ink,
+                      const std::vector<double>& dash = {}) {
+        const bool wraps = to.y > from.y + 1;
+        if (wraps) { // over to the next row
+            const double turn = page_width - page_margin + 6, middle = to.y - bus + 4;
+            canvas_.line(
+                {from, {turn, from.y}, {turn, middle}, {first_joint, middle}, {first_joint, to.y}, to}, false,
+                3, ink, dash);
+        } else {
+            canvas_.line({from, to}, false, 3, ink, dash);
+        }
+        if (cable == nullptr)
+            return;
+        const glm::dvec2 at = wraps ? glm::dvec2(to.x - least_gap / 2, to.y) : (from + to) / 2.0;
+        canvas_.text(print_cable_length(cable->length, site_.units), at + glm::dvec2(0, -11), Anchor::middle,
+                     {.size = 13, .ink = ink, .halo = 3});
+    }
+
+    void draw_bus(const RunLoad& run, const Chain& chain, const std::vector<Slot>& slots,
+                  const std::vector<glm::dvec2>& places, const glm::dvec2& source, const Ink& ink) {
+        if (slots.empty())
+            return;
+        for (std::size_t i = 1; i < slots.size(); ++i) {
+            const bool is_new = slots[i].stop != slots[i - 1].stop;
+            draw_stretch(places[i - 1], places[i], is_new ? chain.stretches[slots[i].stop] : nullptr, ink);
+        }
+        if (chain.home != nullptr) {
+            std::size_t fed = 0;
+            while (fed + 1 < slots.size() && slots[fed].stop != chain.fed_at)
+                ++fed;
+            if (fed == 0) {
+                draw_stretch(source, places[0], chain.home, ink, {9, 5});
+            } else { // over the row and down at the middle
+                const double lift = 30;
+                canvas_.line({source,
+                              {first_joint - 10, source.y},
+                              {first_joint - 10, source.y - lift},
+                              {places[fed].x, source.y - lift},
+                              places[fed]},
+                             false, 3, ink, {9, 5});
+                canvas_.text(print_cable_length(chain.home->length, site_.units) + " home run",
+                             {(first_joint + places[fed].x) / 2, source.y - lift}, Anchor::middle,
+                             {.size = 13, .ink = ink, .halo = 4});
+            }
+        } else {
+            draw_stretch(source, places[0], chain.stretches[slots[0].stop], ink);
+        }
+        if (chain.back != nullptr) {
+            const double low = places.back().y + row_height - bus - 8;
+            canvas_.line({places.back(),
+                          {places.back().x + 32, places.back().y},
+                          {places.back().x + 32, low},
+                          {source.x + 40, low},
+                          {source.x + 40, source.y},
+                          source},
+                         false, 2, ink, {4, 4});
+            canvas_.text(fmt::format("back to {}, {}", run.transformer,
+                                     print_cable_length(chain.back->length, site_.units)),
+                         {first_joint + 60, low}, Anchor::left, {.size = 13, .ink = ink, .halo = 4});
+        }
+    }
+
+    void draw_slot(const RunLoad& run, const Slot& slot, const glm::dvec2& place, const Ink& ink) {
+        canvas_.fill_disk(place, 4, ink);
+        if (slot.lead == nullptr)
+            return;
+        const FixtureLoad& fixture = report_.fixtures[find_fixture(report_, run, slot.lead->fixture)];
+        const Ink lamp_ink = state_ink(report_, fixture);
+        const glm::dvec2 lamp = place + glm::dvec2(0, 32);
+        canvas_.line({place, lamp}, false, 1.5, ink);
+        canvas_.text(print_cable_length(slot.lead->length, site_.units), place + glm::dvec2(6, 13),
+                     Anchor::left, {.size = 11.5, .ink = quiet_ink});
+        draw_lamp_mark(canvas_, lamp, 9, lamp_ink);
+        canvas_.text(fixture.id, lamp + glm::dvec2(0, 21), Anchor::middle,
+                     {.size = 13.5, .is_bold = true, .ink = text_ink});
+        canvas_.text(print_volts(report_, fixture), lamp + glm::dvec2(0, 39), Anchor::middle,
+                     {.size = 13.5, .is_bold = true, .ink = lamp_ink});
+        const bool is_found = report_.runs[fixture.run].is_found;
+        canvas_.text(is_found ? fmt::format("{:.1f} W {:.2f} A", fixture.watts, fixture.amps)
+                              : fmt::format("{:.1f} W", fixture.asked_watts),
+                     lamp + glm::dvec2(0, 56), Anchor::middle, {.size = 12, .ink = quiet_ink});
+    }
+
+    const Site& site_;
+    const LoadReport& report_;
+    Canvas canvas_;
+};
+
+} // namespace
+
+std::string draw_one_line(const Site& site, const LoadReport& report, PictureFormat format) {
+    return Diagram(site, report, format).draw();
+}
+
+} // namespace duskcast

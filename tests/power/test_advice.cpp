@@ -1,0 +1,148 @@
+// Advice: each kind solved anew, the cheapest first.
+
+#include <algorithm>
+#include <cmath>
+
+#include "duskcast/power/print_load.hpp"
+#include "power_test.hpp"
+
+using namespace duskcast;
+using namespace duskcast::tests;
+
+namespace {
+
+const Advice* find_remedy(const std::vector<Advice>& advice, Remedy remedy) {
+    for (const Advice& one : advice)
+        if (one.remedy == remedy)
+            return &one;
+    return nullptr;
+}
+
+/// Ten lamps of constant current 12 W, one amp each, on 12 AWG of NEC table 8 every 30 ft: the drop to lamp j
+/// is 0.1188 ohm x 1 A x the sum over k <= j of (10 - k + 1).
+Site make_weak_line() {
+    return make_line(10, 30,
+                     {.id = "lamp", .watts = 12, .draw = Draw::current, .window = std::array{8.0, 13.0}});
+}
+constexpr double gap = 2 * 30 * 1.98 / 1000;
+
+} // namespace
+
+TEST_CASE("a load that works needs no advice") {
+    const Site site = make_line(3, 20, {.id = "led", .watts = 4});
+    CHECK(find_advice(site, {}, measure_load(site, {}, {})).empty());
+}
+
+TEST_CASE("a starved run: every remedy with its own figures in order of cost") {
+    const Site site = make_weak_line();
+    const LoadReport now = measure_load(site, {}, by_nec);
+    CHECK(now.runs[0].least_volts == doctest::Approx(12 - gap * 55).epsilon(1e-9)); // 5.47 V
+    const std::vector<Advice> advice = find_advice(site, {}, now);
+    REQUIRE(advice.size() == 5);
+    CHECK(std::is_sorted(advice.begin(), advice.end(),
+                         [](const Advice& a, const Advice& b) { return a.remedy < b.remedy; }));
+
+    // Drops of 1.19, 2.26, 3.21 ... 6.53 V: of the taps 15 V puts nine lamps between 8 and 13 V, the first
+    // being over; 14 V puts seven.
+    const Advice& tap = *find_remedy(advice, Remedy::next_tap);
+    CHECK(tap.network.runs[0].tap == 15);
+    CHECK(count_good_lamps(tap.report) == 9);
+    CHECK(tap.report.runs[0].least_volts == doctest::Approx(15 - gap * 55).epsilon(1e-9));
+    CHECK(tap.what == "Move run line from the 12 V tap to the 15 V tap");
+    CHECK(tap.helps);
+    CHECK_FALSE(tap.is_enough);
+
+    // Fed at the middle of 30 to 300 ft: home run 165 ft, five lamps each way: 5.5 gaps x 10 A and then
+    // half a gap x 5 A and 4 + 3 + 2 + 1 gaps x 1 A. Further down than at the end of a chain, but all lamps
+    // within 1.5 V of one another, so that 15 V suits them less than three: 15 - 8.02 V is below 8 V.
+    const Advice& centre = *find_remedy(advice, Remedy::centre_feed);
+    CHECK(centre.report.runs[0].least_volts ==
+          doctest::Approx(centre.report.runs[0].tap - gap * (55 + 2.5 + 10)).epsilon(1e-9));
+    CHECK(centre.what.starts_with("Feed run line at the middle: 135 ft more cable"));
+
+    // Split after the fifth: 5 A over its own 5 gaps falling to 1 A, and 5 A over 6 gaps, then 4, 3, 2, 1 A;
+    // the far part on the tap of 15 V.
+    const Advice& split = *find_remedy(advice, Remedy::split_run);
+    REQUIRE(split.report.runs.size() == 2);
+    CHECK(split.report.runs[0].least_volts == doctest::Approx(12 - gap * 15).epsilon(1e-9));
+    CHECK(split.report.runs[1].least_volts ==
+          doctest::Approx(split.report.runs[1].tap - gap * (30 + 10)).epsilon(1e-9));
+    CHECK(split.what.starts_with(
+        "Split run line after F5, each part with its own home run: 150 ft more cable"));
+    CHECK(split.is_enough);
+
+    // 10 AWG leaves 12 - 55 x 0.0744 = 7.91 V, just short; 8 AWG 12 - 55 x 0.04668.
+    const Advice& gauge = *find_remedy(advice, Remedy::larger_gauge);
+    CHECK(gauge.report.runs[0].gauge == 8);
+    CHECK(gauge.report.runs[0].least_volts == doctest::Approx(12 - 55 * 0.04668).epsilon(1e-9));
+    CHECK(gauge.what == "Lay run line in 8 AWG instead of 12: 300 ft");
+    CHECK(gauge.is_enough);
+
+    // At 165 ft, five lamps each way: half a gap x 5 A, then 4 + 3 + 2 + 1.
+    const Advice& second = *find_remedy(advice, Remedy::second_transformer);
+    REQUIRE(second.network.transformers.size() == 2);
+    CHECK(second.network.transformers[1].id == "T1-2");
+    CHECK(second.network.transformers[1].at.x == doctest::Approx(165 * metres_per_foot));
+    for (const RunLoad& run : second.report.runs)
+        CHECK(run.least_volts == doctest::Approx(12 - gap * 12.5).epsilon(1e-9));
+    CHECK(second.is_enough);
+
+    const std::vector<std::string> lines = print_advice(advice);
+    REQUIRE(lines.size() == 5);
+    CHECK(lines[0] ==
+          "1. Move run line from the 12 V tap to the 15 V tap. Then 9 of 10 lamps within their windows, "
+          "8.47 to 13.81 V; T1 at 50 %: better, but not enough.");
+}
+
+TEST_CASE("what has no operating point gets one") {
+    // 100 W at 100 ft of 14 AWG (NEC table 8): none from 12 V, where 57 W is the most; 15 V gives
+    // 15^2 / (4 x 0.628) = 90 W. One lamp cannot be split.
+    Site site = make_line(1, 100, {.id = "big", .watts = 100});
+    site.network->runs[0].gauge = 14;
+    const LoadReport now = measure_load(site, {}, by_nec);
+    CHECK_FALSE(now.runs[0].is_found);
+    const std::vector<Advice> advice = find_advice(site, {}, now);
+    const Advice* tap = find_remedy(advice, Remedy::next_tap);
+    REQUIRE(tap != nullptr);
+    CHECK(tap->report.runs[0].tap == 15);
+    CHECK_FALSE(tap->report.runs[0].is_found);
+    CHECK(tap->report.runs[0].bearable_share == doctest::Approx(225 / (4 * 0.628) / 100).epsilon(1e-9));
+    CHECK(find_remedy(advice, Remedy::split_run) == nullptr);
+    const Advice* gauge = find_remedy(advice, Remedy::larger_gauge);
+    REQUIRE(gauge != nullptr);
+    // 12 AWG, 0.396 ohm, gives 91 W; 10 AWG, 0.248 ohm, holds the lamp at the root of V^2 - 12 V + 24.8.
+    CHECK(gauge->report.runs[0].gauge == 10);
+    CHECK(gauge->report.runs[0].least_volts ==
+          doctest::Approx((12 + std::sqrt(144 - 4 * 24.8)) / 2).epsilon(1e-9));
+    CHECK(gauge->is_enough);
+}
+
+TEST_CASE("an overloaded transformer is relieved by a second") {
+    // Two runs of 13 lamps of 10 W, 260 W on 300 VA: 87 %.
+    Site site = make_line(26, 1, {.id = "led", .watts = 10});
+    Network& network = *site.network;
+    CableRun other = network.runs[0];
+    other.id = "other";
+    other.fixtures.assign(network.runs[0].fixtures.begin() + 13, network.runs[0].fixtures.end());
+    network.runs[0].fixtures.resize(13);
+    network.runs.push_back(other);
+    const LoadReport now = measure_load(site, {}, {});
+    CHECK(now.transformers[0].share() > customary_share);
+    const std::vector<Advice> advice = find_advice(site, {}, now);
+    REQUIRE(advice.size() == 1);
+    CHECK(advice[0].remedy == Remedy::second_transformer);
+    CHECK(advice[0].is_enough);
+    CHECK(advice[0].report.transformers[0].share() == doctest::Approx(0.44).epsilon(0.02));
+    CHECK(advice[0].what.find("beside T1") != std::string::npos);
+}
+
+TEST_CASE("lamps over their window go to a lower tap") {
+    Site site = make_line(2, 10, {.id = "halogen", .watts = 20, .draw = Draw::halogen});
+    site.network->transformers[0].tap = 14;
+    const LoadReport now = measure_load(site, {}, {});
+    const std::vector<Advice> advice = find_advice(site, {}, now);
+    REQUIRE_FALSE(advice.empty());
+    CHECK(advice[0].remedy == Remedy::next_tap);
+    CHECK(advice[0].network.runs[0].tap == 12);
+    CHECK(advice[0].is_enough);
+}

@@ -1,0 +1,298 @@
+// Loads of invented sites against hand calculations and common practice.
+
+#include <algorithm>
+#include <cmath>
+#include <complex>
+
+#include "duskcast/power/print_load.hpp"
+#include "power_test.hpp"
+
+using namespace duskcast;
+using namespace duskcast::tests;
+
+namespace {
+
+using Complex = std::complex<double>;
+
+bool has_line(const std::vector<std::string>& lines, const std::string& part) {
+    return std::any_of(lines.begin(), lines.end(),
+                       [&](const std::string& line) { return line.find(part) != std::string::npos; });
+}
+
+std::string joined(const std::vector<std::string>& lines) {
+    std::string text;
+    for (const std::string& line : lines)
+        text += line + "\n";
+    return text;
+}
+
+/// One lamp of the long lot, as measured off its plan: feet along the cable, feet of lead.
+struct Spot {
+    const char* id;
+    double along_ft, lead_ft, watts, volt_amperes;
+};
+
+/// Volts at the lamps of a daisy chain by repetition: currents from volts, volts from currents. Slack of a
+/// tenth on the cable. `amps` gives what flows at the transformer.
+std::vector<double> solve_by_hand(const std::vector<Spot>& spots, double tap, double ohms_per_kft,
+                                  double lead_ohms_per_kft, double& amps) {
+    std::vector<Complex> volts(spots.size(), tap);
+    Complex whole;
+    for (int round = 0; round < 200; ++round) {
+        std::vector<Complex> current;
+        whole = 0;
+        for (std::size_t i = 0; i < spots.size(); ++i) {
+            const double watts = spots[i].watts, apparent = spots[i].volt_amperes;
+            current.push_back(
+                std::conj(Complex(watts, std::sqrt(apparent * apparent - watts * watts)) / volts[i]));
+            whole += current.back();
+        }
+        Complex here = tap, beyond = whole;
+        double passed = 0;
+        for (std::size_t i = 0; i < spots.size(); ++i) {
+            here -= beyond * 2.0 * (spots[i].along_ft - passed) * 1.1 * ohms_per_kft / 1000.0;
+            passed = spots[i].along_ft;
+            beyond -= current[i];
+            volts[i] = here - current[i] * 2.0 * spots[i].lead_ft * lead_ohms_per_kft / 1000.0;
+        }
+    }
+    amps = std::abs(whole);
+    std::vector<double> sizes;
+    for (const Complex& one : volts)
+        sizes.push_back(std::abs(one));
+    return sizes;
+}
+
+} // namespace
+
+TEST_CASE("the worked ladder again as a site") {
+    // 5 x 20 W 20 ft apart on 12 AWG, NEC table 8, constant current: worked in test_circuit.cpp.
+    const Site site = make_line(
+        5, 20, {.id = "lamp", .watts = 20, .draw = Draw::current, .window = std::array{10.0, 13.0}});
+    const LoadReport report = measure_load(site, {}, by_nec);
+    const double wanted[] = {11.34, 10.812, 10.416, 10.152, 10.02};
+    for (std::size_t i = 0; i < 5; ++i) {
+        CHECK(report.fixtures[i].volts == doctest::Approx(wanted[i]).epsilon(1e-9));
+        CHECK(report.fixtures[i].amps == doctest::Approx(20.0 / 12).epsilon(1e-9));
+        CHECK(report.fixtures[i].state == WindowState::good);
+    }
+    REQUIRE(report.runs.size() == 1);
+    CHECK(report.runs[0].drop() == doctest::Approx(1.98).epsilon(1e-9));
+    CHECK(report.runs[0].amps == doctest::Approx(100.0 / 12).epsilon(1e-9));
+    CHECK(report.runs[0].cable_length == doctest::Approx(100 * metres_per_foot));
+    CHECK(report.transformers[0].volt_amperes == doctest::Approx(100).epsilon(1e-9));
+    CHECK(report.transformers[0].secondary_amps[0] == doctest::Approx(100.0 / 12).epsilon(1e-9));
+    // The trade's figure beside it: 100 W x 100 ft / 7500.
+    CHECK(report.runs[0].trade_drop == doctest::Approx(100.0 * 100 / 7500).epsilon(1e-9));
+    // What the cable loses is what the transformer gives and the lamps do not take.
+    CHECK(report.runs[0].lost ==
+          doctest::Approx(12 * report.runs[0].amps - report.runs[0].watts).epsilon(1e-9));
+    double drops = 0;
+    for (const CableLoad& cable : report.runs[0].cables)
+        drops += cable.drop;
+    CHECK(drops == doctest::Approx(report.runs[0].drop()).epsilon(1e-9));
+}
+
+TEST_CASE("layouts by superposition: centre feed, hub and loop") {
+    // Constant current 20 W / 12 V, 12 AWG of NEC table 8: 0.00198 x 2 x 20 ft = 0.0792 ohm a gap.
+    Site site = make_line(
+        5, 20, {.id = "lamp", .watts = 20, .draw = Draw::current, .window = std::array{10.0, 13.0}});
+    const double gap = 0.0792, amps = 20.0 / 12;
+    CableRun& run = site.network->runs[0];
+    const auto volts = [&](std::size_t i) { return measure_load(site, {}, by_nec).fixtures[i].volts; };
+
+    run.layout = RunLayout::centre_fed; // home straight to the third, 60 ft
+    CHECK(volts(2) == doctest::Approx(12 - 5 * amps * 3 * gap).epsilon(1e-9));
+    CHECK(volts(0) == doctest::Approx(12 - 5 * amps * 3 * gap - (2 + 1) * amps * gap).epsilon(1e-9));
+    CHECK(volts(4) == doctest::Approx(volts(0)).epsilon(1e-12));
+
+    run.layout = RunLayout::loop; // 100 ft out and 100 ft back
+    // Each lamp at k gaps of 10 splits its current as the ways' lengths; the drop at lamp j from lamp k is
+    // amps x gap x min(j, k) x (10 - max(j, k)) / 10.
+    double drop = 0;
+    for (int k = 1; k <= 5; ++k)
+        drop += amps * gap * std::min(5, k) * (10 - std::max(5, k)) / 10;
+    CHECK(volts(4) == doctest::Approx(12 - drop).epsilon(1e-9));
+
+    run.layout = RunLayout::hub; // at the third; leads of 12 AWG 40, 20, 0, 20, 40 ft
+    run.lead_gauge = 12;
+    site.network->hubs = {{"H", {60 * metres_per_foot, 0}}};
+    run.hub = "H";
+    CHECK(volts(0) == doctest::Approx(12 - 5 * amps * 3 * gap - 2 * amps * gap).epsilon(1e-9));
+    CHECK(volts(2) == doctest::Approx(12 - 5 * amps * 3 * gap).epsilon(1e-9));
+}
+
+TEST_CASE("slack, leads and heights lengthen the wire") {
+    Site site = make_line(1, 100, {.id = "lamp", .watts = 10});
+    CableRun& run = site.network->runs[0];
+    run.path = {{0, 0}, {100 * metres_per_foot, 0}};
+    site.fixtures[0].at = glm::dvec2(100, 10) * metres_per_foot;
+    site.fixtures[0].lens_height = 20 * metres_per_foot; // hung in a tree
+    run.slack = 0.1;
+    run.lead = 2 * metres_per_foot;
+    const LoadReport report = measure_load(site, {}, {});
+    CHECK(report.runs[0].cable_length == doctest::Approx(110 * metres_per_foot));
+    CHECK(report.runs[0].lead_length == doctest::Approx((11 + 20 + 2) * metres_per_foot));
+    CHECK(report.fixtures[0].distance == doctest::Approx(143 * metres_per_foot));
+}
+
+TEST_CASE("a property of 22 fixtures front and back agrees with a hand calculation") {
+    const SiteFile file =
+        read_site_file(std::filesystem::path(DUSKCAST_SOURCE_DIR) / "scenes/long-lot/long-lot.site.json");
+    CHECK(file.warnings.empty());
+    const LoadReport report = measure_load(file.site, file.folder(), {});
+    REQUIRE(report.fixtures.size() == 22);
+    REQUIRE(report.runs.size() == 2);
+
+    // Measured off the plan. Front: 10 ft down the side, 70 ft along the wall, 108 ft along the walk. Leads:
+    // from the cable a tenth more than the distance, the lens's height (7 in, path lights 18 in) and 2 ft.
+    const double at_wall = 0.75 * 1.1 + 7.0 / 12 + 2, in_bed = 1 * 1.1 + 7.0 / 12 + 2,
+                 path = 1 * 1.1 + 1.5 + 2;
+    const double spot_va = 5 / 0.75;
+    const std::vector<Spot> front = {
+        {"A1", 18, at_wall, 5, spot_va}, {"A2", 28, at_wall, 5, spot_va}, {"A3", 38, at_wall, 5, spot_va},
+        {"A4", 46, at_wall, 5, spot_va}, {"A5", 56, at_wall, 5, spot_va}, {"A6", 66, at_wall, 5, spot_va},
+        {"A7", 98, path, 2, 2.9},        {"A8", 120, path, 2, 2.9},       {"A9", 142, path, 2, 2.9},
+        {"A10", 164, path, 2, 2.9},      {"A11", 186, path, 2, 2.9}};
+    // Back: 34 ft up the side, 32 ft along the wall, 108 ft along the path, 40 ft across, 30 ft by the maple.
+    // B10 hangs at 20 ft on the maple: trunk 38 ft / 40 thick, 8 in off its face, 3 ft beyond the cable's
+    // line less those.
+    const double in_tree = (3 - 0.475 - 8.0 / 12) * 1.1 + 20 + 2;
+    const std::vector<Spot> back = {
+        {"B1", 44, at_wall, 5, spot_va},   {"B2", 58, at_wall, 5, spot_va}, {"B3", 84, path, 2, 2.9},
+        {"B4", 104, path, 2, 2.9},         {"B5", 124, path, 2, 2.9},       {"B6", 144, path, 2, 2.9},
+        {"B7", 186, in_bed, 5, spot_va},   {"B8", 192, in_bed, 5, spot_va}, {"B9", 224, in_bed, 5, spot_va},
+        {"B10", 229, in_tree, 5, spot_va}, {"B11", 234, in_bed, 5, spot_va}};
+    CHECK(report.runs[0].cable_length / metres_per_foot == doctest::Approx(188 * 1.1).epsilon(1e-9));
+    CHECK(report.runs[1].cable_length / metres_per_foot == doctest::Approx(244 * 1.1).epsilon(1e-9));
+
+    // Copper at 25 C, stranded: 1 / 58 ohm mm2 / m x 1.02 x (1 + 0.00393 x 5) over 3.3088 and 0.8230 mm2, by
+    // the thousand feet (304.8 m).
+    const double copper = 1.0 / 58 * 1.02 * (1 + 0.00393 * 5) * 304.8;
+    const double ohms = copper / 3.3088, lead_ohms = copper / 0.8230;
+    double front_amps = 0, back_amps = 0;
+    const std::vector<double> front_volts = solve_by_hand(front, 12, ohms, lead_ohms, front_amps);
+    const std::vector<double> back_volts = solve_by_hand(back, 13, ohms, lead_ohms, back_amps);
+    for (std::size_t i = 0; i < 11; ++i) {
+        CAPTURE(i);
+        CHECK(report.fixtures[i].id == front[i].id);
+        CHECK(report.fixtures[i].volts == doctest::Approx(front_volts[i]).epsilon(1e-5));
+        CHECK(report.fixtures[11 + i].id == back[i].id);
+        CHECK(report.fixtures[11 + i].volts == doctest::Approx(back_volts[i]).epsilon(1e-5));
+    }
+    CHECK(report.fixtures[10].distance / metres_per_foot == doctest::Approx(186 * 1.1 + path).epsilon(1e-6));
+    CHECK(report.transformers[0].volt_amperes ==
+          doctest::Approx(12 * front_amps + 13 * back_amps).epsilon(1e-5));
+    CHECK(report.transformers[0].share() ==
+          doctest::Approx((12 * front_amps + 13 * back_amps) / 300).epsilon(1e-5));
+    MESSAGE("front " << front_volts.back() << " V, back " << back_volts.back() << " V, "
+                     << report.transformers[0].volt_amperes << " VA");
+    CHECK(is_all_good(report));
+    CHECK(find_advice(file.site, file.folder(), report).empty());
+    const std::vector<std::string> verdict = print_load_verdict(report, file.site.units);
+    CAPTURE(joined(verdict));
+    CHECK(verdict[0].starts_with("This works: 22 of 22 lamps within their windows"));
+    CHECK(has_line(verdict, "Run back: voltage drop is no concern."));
+}
+
+TEST_CASE("350 ft of 12 AWG with LED lamps is no worry") {
+    // Common practice, no source. Ten 3 W lamps every 35 ft, power factor 0.9, on the 12 V tap.
+    const Site site = make_line(10, 35, {.id = "led", .watts = 3, .power_factor = 0.9, .is_regulated = true});
+    const LoadReport report = measure_load(site, {}, {});
+    CHECK(report.runs[0].cable_length == doctest::Approx(350 * metres_per_foot));
+    CHECK(is_all_good(report));
+    CHECK(report.runs[0].drop() < 3); // to 9 V
+    CHECK(has_line(print_load_verdict(report, LengthUnit::foot), "Run line: voltage drop is no concern."));
+    MESSAGE("drop " << report.runs[0].drop() << " V");
+}
+
+TEST_CASE("18 cheap lamps that overdraw fail to start") {
+    // Common practice, no source. Boxes say 4 W, a meter says 7 W; 12 ft of 12 AWG from lamp to lamp. By the
+    // boxes it would have an operating point.
+    Site site = make_line(18, 12, {.id = "cheap", .watts = 4, .power_factor = 0.8});
+    const LoadReport boxed = measure_load(site, {}, {});
+    CHECK(boxed.runs[0].is_found);
+    site.lamps[0].measured_watts = 7;
+    const LoadReport report = measure_load(site, {}, {});
+    CHECK_FALSE(report.runs[0].is_found);
+    CHECK(report.runs[0].bearable_share < 1);
+    CHECK_FALSE(is_all_good(report));
+    const std::vector<std::string> verdict = print_load_verdict(report, LengthUnit::foot);
+    CAPTURE(joined(verdict));
+    CHECK(has_line(verdict, "Run line has no operating point: its lamps ask for 126 W at the 12 V tap"));
+    CHECK(has_line(verdict, "Measured, the lamps take 126 W where their boxes say 72 W (175 %)."));
+    CHECK(has_line(print_load_table(report, LengthUnit::foot), "-"));
+    // The share is right: just under it the run works.
+    site.lamps[0].measured_watts = 7 * report.runs[0].bearable_share * 0.999;
+    CHECK(measure_load(site, {}, {}).runs[0].is_found);
+}
+
+TEST_CASE("a halogen lamp near the transformer on a high tap is over its window") {
+    Site site = make_line(2, 10, {.id = "halogen", .watts = 20, .draw = Draw::halogen});
+    site.network->transformers[0].tap = 15;
+    const LoadReport report = measure_load(site, {}, {});
+    CHECK(report.fixtures[0].state == WindowState::high);
+    CHECK(has_line(print_load_verdict(report, LengthUnit::foot), "2 of 2 lamps are above its window"));
+}
+
+TEST_CASE("what a transformer gives is set beside its rating and its secondary's limit") {
+    // 27 lamps of 12 W with power factor 1 close by: 324 VA, 27 A at 12 V.
+    Site site = make_line(27, 0.5, {.id = "led", .watts = 12});
+    site.network->runs[0].gauge = 8;
+    const LoadReport report = measure_load(site, {}, {});
+    const std::vector<std::string> verdict = print_load_verdict(report, LengthUnit::foot);
+    CAPTURE(joined(verdict));
+    CHECK(report.transformers[0].share() > 1);
+    CHECK(has_line(verdict, "it is overloaded"));
+    CHECK(has_line(verdict, "Secondary 1 of T1 carries 27."));
+    CHECK_FALSE(is_transformer_good(report.transformers[0]));
+}
+
+TEST_CASE("a tap for all runs must be there and be borne") {
+    Site site = make_line(2, 10, {.id = "led", .watts = 5, .max_volts = 13});
+    CHECK(measure_load(site, {}, {.tap = 13}).runs[0].tap == 13);
+    CHECK_THROWS_WITH_AS(measure_load(site, {}, {.tap = 16}),
+                         "--tap: error: transformer \"T1\" has no tap of 16 V; it has 12, 13, 14, 15 V",
+                         InputError);
+    CHECK_THROWS_WITH_AS(
+        measure_load(site, {}, {.tap = 14}),
+        "--tap: error: a tap of 14 V is over the 13 V that lamp \"led\" of fixture \"F1\" bears; "
+        "use a lower tap",
+        InputError);
+    site.network.reset();
+    CHECK_THROWS_AS(measure_load(site, {}, {}), InputError);
+}
+
+TEST_CASE("a lamp without watts is named and not taken as nothing") {
+    Site site = make_line(1, 10, {.id = "unknown", .figures = {.lumens = 300, .beam_angle = 0.6}});
+    CHECK_THROWS_WITH_AS(
+        measure_load(site, {}, {}),
+        "error: the watts of lamp \"unknown\" are not known, so the load cannot be added up; give "
+        "\"watts\", or \"measured_watts\"",
+        InputError);
+    site.lamps[0].measured_watts = 4;
+    CHECK(measure_load(site, {}, {}).runs[0].asked_watts == 4);
+}
+
+TEST_CASE("dimming scales what a lamp asks for") {
+    Site site = make_line(1, 10, {.id = "led", .watts = 8});
+    site.fixtures[0].dimming = 0.25;
+    CHECK(measure_load(site, {}, {}).fixtures[0].asked_watts == doctest::Approx(2));
+}
+
+TEST_CASE("the cautions say what has to be minded and claim nothing") {
+    for (const LengthUnit unit : {LengthUnit::foot, LengthUnit::metre}) {
+        const std::string text = joined(load_cautions(unit));
+        for (const char* word :
+             {"licensed electrician", "GFCI", "in-use cover", "10 ft", "6 in", "811", "Local code"})
+            CHECK_MESSAGE(text.find(word) != std::string::npos, word);
+        CHECK(text.find("compl") == std::string::npos);
+    }
+}
+
+TEST_CASE("cable lengths are rounded up to what is cut") {
+    CHECK(print_cable_length(100 * metres_per_foot, LengthUnit::foot) == "100 ft");
+    CHECK(print_cable_length(100.2 * metres_per_foot, LengthUnit::foot) == "101 ft");
+    CHECK(print_cable_length(10.01, LengthUnit::metre) == "10.1 m");
+    CHECK(print_cable_length(10.1, LengthUnit::metre) == "10.1 m");
+}
