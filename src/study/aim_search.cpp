@@ -8,6 +8,7 @@
 
 #include "design_maker.hpp"
 #include "duskcast/site/layout.hpp"
+#include "duskcast/study/tolerance.hpp"
 
 namespace duskcast {
 namespace {
@@ -242,7 +243,28 @@ private:
         found.best = found.front.front();
         found.is_met = found.best.shortfall <= 1e-9;
         find_rules(found);
+        if (wish_.trust_samples > 0)
+            find_robust(found);
         return found;
+    }
+
+    /// What is best on paper may stand on a ridge: the design that keeps most when it is installed a little
+    /// off.
+    void find_robust(AimSearch& found) {
+        const auto keeps_more = [&](const Design& a, const Design& b) {
+            return is_more_better(wish_.prefer) ? *a.trusted > *b.trusted : *a.trusted < *b.trusted;
+        };
+        for (std::size_t i = 0; i < found.front.size(); ++i) {
+            Design& design = found.front[i];
+            const SpreadReport spread =
+                measure_spread(design.site, folder_, wish_.focus, {}, wish_.trust_samples, 1);
+            for (const FigureSpread& figure : spread.figures)
+                if (figure.quantity == wish_.prefer && figure.target == wish_.focus.target)
+                    design.trusted = is_more_better(wish_.prefer) ? figure.low : figure.high;
+            if (design.trusted && (!found.most_robust || keeps_more(design, found.front[*found.most_robust])))
+                found.most_robust = i;
+        }
+        found.best.trusted = found.front.front().trusted;
     }
 
     /// Tilt and turn of each fixture in turn, which costs no ray.

@@ -78,6 +78,17 @@ std::vector<std::string> print_search(const Site& site, const Freedom& freedom, 
             lines.push_back(fmt::format("  {}. {}: {}", i + 1, print_design(site, freedom, search.front[i]),
                                         print_figures(site, search.front[i].figures, wish.focus)));
     }
+    if (search.most_robust)
+        lines.push_back(fmt::format(
+            "Most robust is design {}: nine installations in ten keep {} of {} or better by direct "
+            "light{}.",
+            *search.most_robust + 1,
+            print_quantity(site, wish.prefer, *search.front[*search.most_robust].trusted),
+            spoken(name_of(wish.prefer)),
+            *search.most_robust == 0 || !best.trusted
+                ? ", the best on paper too"
+                : fmt::format("; of the best on paper {}",
+                              print_quantity(site, wish.prefer, *best.trusted))));
     const std::optional<double> reached = value_of(best.figures, wish.prefer, wish.focus);
     for (const RuleFinding& rule : search.rules) {
         if (rule.is_kept)
@@ -113,6 +124,8 @@ std::string print_search_json(const Site& site, const Freedom& freedom, const Wi
                 is_angle(knob) ? degrees_from_radians(design.values[i]) : design.values[i];
         }
         one["shortfall"] = design.shortfall;
+        if (design.trusted)
+            one["trusted"] = *design.trusted;
         one.update(json_of(design.figures, wish.focus));
         document["designs"].push_back(one);
     }

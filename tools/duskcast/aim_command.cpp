@@ -22,6 +22,7 @@ struct AimOptions : StudyOptions {
     std::optional<double> most_spill, most_watts, most_price, most_hot_spot, most_evenness, most_candela;
     bool may_stand_in_lawn = false;
     bool each = false;
+    int trust = 0;
 };
 
 /// "3" or "1..3".
@@ -113,6 +114,7 @@ int run_aim(const AimOptions& options) {
         wish.most_hot_spot = options.most_hot_spot;
         wish.most_evenness = options.most_evenness;
         wish.most_candela = options.most_candela;
+        wish.trust_samples = static_cast<std::size_t>(options.trust);
         const AimSearch search = name_option("--free", [&] {
             return search_aims(study.site, study.folder(), freedom, wish, study.bench,
                                [&](double done) { progress.show("searching", done); });
@@ -175,6 +177,11 @@ void add_aim_command(CLI::App& app, std::function<int()>& run) {
     command->add_flag("--in-lawn", options->may_stand_in_lawn,
                       "let spiked fixtures stand in lawn, where mowers go, and not only in beds and mulch");
     command->add_flag("--each", options->each, "in the end tilt and turn each fixture by itself");
+    command
+        ->add_option("--trust", options->trust,
+                     "try each design found in so many installations a little off, and name the most robust "
+                     "(for coverage, mean and reach; 64 tell something)")
+        ->check(CLI::Range(8, 10000));
     command->callback([options, &run] { run = [options] { return run_aim(*options); }; });
 }
 

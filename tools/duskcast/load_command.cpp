@@ -7,9 +7,12 @@
 #include "command.hpp"
 #include "duskcast/measure/output.hpp"
 #include "duskcast/picture/load_picture.hpp"
+#include "duskcast/power/energy.hpp"
+#include "duskcast/power/network_quantities.hpp"
 #include "duskcast/power/print_load.hpp"
 #include "duskcast/power/route.hpp"
 #include "duskcast/site/site_file.hpp"
+#include "output_folder.hpp"
 
 namespace duskcast {
 
@@ -22,16 +25,40 @@ struct LoadOptions {
     double soil = WireChoice{}.soil_celsius;
     double tap = 0; ///< volts; 0: each run's own
     std::string out;
+    std::string prices;
+    double hours_a_night = 5;
+    double nights = 365;
+    double labour_hours = 0;
     bool route = false;
     bool json = false;
 };
+
+/// What the job takes and costs, where a price list is given.
+struct Bill {
+    TakeOff take_off;
+    YearlyEnergy energy;
+    std::string currency;
+};
+
+std::optional<Bill> make_bill(const Site& site, const LoadReport& report, const LoadOptions& options) {
+    if (options.prices.empty())
+        return std::nullopt;
+    const PriceList prices = read_price_list_file(options.prices);
+    TakeOffQuantities quantities = find_network_quantities(site, report);
+    quantities.hours = options.labour_hours;
+    return Bill{make_take_off(quantities, prices),
+                find_yearly_energy({measure_drawn_watts(report), options.hours_a_night, options.nights},
+                                   prices.energy_price),
+                prices.currency};
+}
 
 void print_lines(const std::vector<std::string>& lines) {
     for (const std::string& line : lines)
         fmt::print("{}\n", line);
 }
 
-void print_report(const Site& site, const LoadReport& report, const std::vector<Advice>& advice) {
+void print_report(const Site& site, const LoadReport& report, const std::vector<Advice>& advice,
+                  const std::optional<Bill>& bill) {
     fmt::print("{}   {}\n", site.name, print_wire_choice(report.choice.wire));
     print_lines(print_load_table(report, site.units));
     fmt::print("\n");
@@ -40,28 +67,34 @@ void print_report(const Site& site, const LoadReport& report, const std::vector<
         fmt::print("\nIn order of cost:\n");
         print_lines(print_advice(advice));
     }
+    if (bill) {
+        fmt::print("\n");
+        print_lines(print_take_off(bill->take_off, site.units));
+        fmt::print("{}\n", print_yearly_energy(bill->energy, bill->currency));
+    }
     fmt::print("\n");
     print_lines(load_cautions(site.units));
 }
 
-/// load.json, the pictures, and with --route the network, to be put into the site file.
+/// load.json, the pictures, with --route the network, to be put into the site file, and with --prices the
+/// take-off.
 void write_outputs(const Site& site, const LoadReport& report, const std::vector<Advice>& advice,
-                   const LoadOptions& options) {
-    const std::filesystem::path folder(options.out);
-    std::error_code error;
-    std::filesystem::create_directories(folder, error);
-    if (error)
-        throw InputError(Problem{.place = {.file = options.out},
-                                 .what = fmt::format("cannot be written to ({})", error.message()),
-                                 .remedy = "choose another folder with --out"});
-    write_text_file(folder / "load.json", print_load_json(site, report, advice));
+                   const std::optional<Bill>& bill, const LoadOptions& options) {
+    OutputFolder folder(options.out);
+    write_text_file(folder.draft("load.json"), print_load_json(site, report, advice));
     if (options.route)
-        write_text_file(folder / "network.json", print_network(site.network.value(), site.units));
+        write_text_file(folder.draft("network.json"), print_network(site.network.value(), site.units));
+    if (bill) {
+        write_text_file(folder.draft("take-off.csv"), print_take_off_csv(bill->take_off, site.units));
+        write_text_file(folder.draft("take-off.json"), print_take_off_json(bill->take_off));
+    }
     for (const auto& [format, ending] :
          {std::pair(PictureFormat::png, ".png"), std::pair(PictureFormat::svg, ".svg")}) {
-        write_text_file(folder / (std::string("cable-plan") + ending), draw_cable_plan(site, report, format));
-        write_text_file(folder / (std::string("one-line") + ending), draw_one_line(site, report, format));
+        write_text_file(folder.draft(std::string("cable-plan") + ending),
+                        draw_cable_plan(site, report, format));
+        write_text_file(folder.draft(std::string("one-line") + ending), draw_one_line(site, report, format));
     }
+    folder.finish();
 }
 
 int run_load(const LoadOptions& options) {
@@ -79,13 +112,14 @@ int run_load(const LoadOptions& options) {
             site.network = propose_network(site, site_file.folder(), choice);
         const LoadReport report = measure_load(site, site_file.folder(), choice);
         const std::vector<Advice> advice = find_advice(site, site_file.folder(), report);
-        print_problems(site_file.warnings);
+        const std::optional<Bill> bill = make_bill(site, report, options);
         if (!options.out.empty())
-            write_outputs(site, report, advice, options);
+            write_outputs(site, report, advice, bill, options);
+        print_problems(site_file.warnings);
         if (options.json)
             fmt::print("{}", print_load_json(site, report, advice));
         else
-            print_report(site, report, advice);
+            print_report(site, report, advice, bill);
         if (options.route && !options.json && options.out.empty())
             fmt::print("\nProposed, to be put into the site file:\n{}",
                        print_network(*site.network, site.units));
@@ -103,7 +137,8 @@ void add_load_command(CLI::App& app, std::function<int()>& run) {
         ->required();
     command->add_option(
         "--out", options->out,
-        "folder for load.json, cable-plan and one-line as PNG and SVG, and with --route network.json");
+        "folder for load.json, cable-plan and one-line as PNG and SVG, with --route network.json and with "
+        "--prices take-off.csv and take-off.json");
     command->add_flag("--route", options->route,
                       "propose transformer and runs: along beds and edges, not through house or water");
     command->add_option("--units", options->units, "ft or m; default the site's")
@@ -124,6 +159,21 @@ void add_load_command(CLI::App& app, std::function<int()>& run) {
                      "75 C, which gives more drop")
         ->capture_default_str()
         ->check(CLI::IsMember({"iec", "nec"}));
+    auto* prices = command->add_option("--prices", options->prices,
+                                       "price list (CSV): adds the take-off, the price and a year's energy");
+    command->add_option("--hours-a-night", options->hours_a_night, "hours the lights are on")
+        ->capture_default_str()
+        ->check(CLI::Range(0.0, 24.0))
+        ->needs(prices);
+    command->add_option("--nights", options->nights, "nights a year")
+        ->capture_default_str()
+        ->check(CLI::Range(0.0, 366.0))
+        ->needs(prices);
+    command
+        ->add_option("--labour-hours", options->labour_hours,
+                     "hours beyond those of the list's items: the walk round, aiming at night")
+        ->check(CLI::Range(0.0, 10000.0))
+        ->needs(prices);
     command->add_flag("--json", options->json, "print the figures as JSON");
     command->callback([options, soil, &run] {
         if (options->wire_table == "nec" && soil->count() > 0)

@@ -36,6 +36,8 @@ struct Wish {
     Quantity prefer = Quantity::coverage; ///< of the designs that meet everything, the one best by this
     std::optional<double> most_spill, most_watts, most_price, most_hot_spot, most_evenness;
     std::optional<double> most_candela; ///< towards the site's eyes and views, as if nothing hid the lenses
+    std::size_t trust_samples =
+        0; ///< installations tried of each design found, to name the most robust; 0: none
 };
 
 struct Design {
@@ -43,7 +45,10 @@ struct Design {
     std::string lamp;
     std::vector<double> values; ///< one a free knob
     Site site;
-    Figures figures;      ///< with fresh rays, bounced light included unless left out
+    Figures figures; ///< with fresh rays, bounced light included unless left out
+    /// The preferred figure's 10th percentile by direct light under the usual tolerances; none: not asked
+    /// for.
+    std::optional<double> trusted;
     double shortfall = 0; ///< sum of what is missing: of targets' shares, and over caps as a share of the cap
 };
 
@@ -60,6 +65,7 @@ struct AimSearch {
     std::vector<RuleFinding> rules;
     std::size_t tried = 0;
     bool is_met = false;
+    std::optional<std::size_t> most_robust; ///< of the front
 };
 
 /// Lamps and counts are gone through one by one (when over 64 pairs, the 16 best by a coarse grid are
