@@ -1,10 +1,9 @@
 #include "duskcast/picture/comparison.hpp"
 
 #include <algorithm>
-#include <cmath>
 #include <fmt/format.h>
 
-#include "comparison_parts.hpp"
+#include "comparison_page.hpp"
 #include "contact_parts.hpp"
 #include "duskcast/measure/output.hpp"
 #include "duskcast/units/problem.hpp"
@@ -13,25 +12,8 @@ namespace duskcast {
 namespace {
 
 constexpr double ruler_width = 128;
-constexpr double column_gap = 40;
-constexpr double name_height = 32;
-constexpr double mark_room = 48; // below a picture, for fixtures and their ids
-constexpr double block_gap = 26;
 constexpr double most_wall_height = 430;
 constexpr int body_pixels = 360;
-constexpr double scale_bar_width = 300;
-constexpr double change_scale_height = 44; // from a name to the words below the bar
-constexpr double line_gap = 3;
-constexpr double letter_radius = 12;
-const TextStyle name_style{.size = 18, .is_bold = true, .ink = text_ink};
-const TextStyle line_style{.size = 14, .ink = quiet_ink};
-const TextStyle note_style{.size = 13, .ink = quiet_ink};
-const TextStyle side_style{.size = 14, .is_bold = true, .ink = text_ink};
-const TextStyle id_style{.size = 13, .is_bold = true, .ink = text_ink};
-
-std::string letter_of(std::size_t variant) {
-    return std::string(1, static_cast<char>('A' + variant));
-}
 
 std::array<std::size_t, 2> check(const Comparison& comparison) {
     const std::size_t count = comparison.variants.size();
@@ -49,42 +31,11 @@ std::array<std::size_t, 2> check(const Comparison& comparison) {
     return change;
 }
 
-/// Everything of a comparison with its place.
-class ComparisonPage {
-public:
-    explicit ComparisonPage(const Comparison& comparison);
-    DrawnPage draw(PictureFormat format) const;
+} // namespace
 
-private:
-    const std::vector<std::unique_ptr<PlatePanel>>& panels_of(std::size_t variant) const {
-        return pictures_[variant]->panels();
-    }
-    std::string change_note(bool is_ratio) const;
-    double row_height(double head, double below) const;
-    double side_bottom(std::size_t side, double pictures_top, double below) const;
-    double column_left(std::size_t column) const;
-    PlateFrame place(const PlatePanel& panel, std::size_t column, double bottom) const;
-
-    void draw_rulers(ChartCanvas& canvas, double pictures_top, double below) const;
-    void draw_variant(ChartCanvas& canvas, std::size_t variant, std::size_t column, double top) const;
-    void draw_ids(ChartCanvas& canvas, const PlatePanel& panel, const PlateFrame& frame) const;
-    void draw_change(ChartCanvas& canvas, bool is_ratio, std::size_t column, double top, double below) const;
-    void draw_side(ChartCanvas& canvas, const PlatePanel& panel, const PlateFrame& frame) const;
-
-    const Comparison& comparison_;
-    std::array<std::size_t, 2> pair_;
-    std::vector<std::unique_ptr<PlatePicture>> pictures_;
-    std::optional<PlateChange> change_;
-    std::optional<ComparisonGrid> grid_;
-    PlateText text_;
-    std::size_t sides_ = 1;
-    double side_room_ = 24; ///< above each picture
-    double ruler_ = 0;
-    double column_width_ = 0;
-    double scale_ = 1;
-    double height_ = 0; ///< of the highest picture, metres
-    double variant_head_ = 0, change_head_ = 0;
-};
+std::string letter_of(std::size_t variant) {
+    return std::string(1, static_cast<char>('A' + variant));
+}
 
 ComparisonPage::ComparisonPage(const Comparison& comparison)
     : comparison_(comparison), pair_(check(comparison)) {
@@ -117,14 +68,15 @@ ComparisonPage::ComparisonPage(const Comparison& comparison)
     for (const ComparedPlate& variant : comparison.variants) {
         double head = name_height;
         for (const std::string& line : variant.lines)
-            head += measure_text(keep_units(line), line_style, column_width_).y + line_gap;
+            head += measure_text(keep_units(line), comparison_line_style, column_width_).y + line_gap;
         variant_head_ = std::max(variant_head_, head);
     }
     for (const bool is_ratio : {false, true})
         if (change_)
             change_head_ =
-                std::max(change_head_, name_height + change_scale_height +
-                                           measure_text(change_note(is_ratio), note_style, column_width_).y);
+                std::max(change_head_,
+                         name_height + change_scale_height +
+                             measure_text(change_note(is_ratio), comparison_note_style, column_width_).y);
     if (grid_->is_one_row)
         variant_head_ = change_head_ = std::max(variant_head_, change_head_);
 }
@@ -138,160 +90,6 @@ std::string ComparisonPage::change_note(bool is_ratio) const {
                                   print_illuminance(scale_low_lx, text_.light),
                                   pictures_.front()->is_body() ? "" : " Lines at 1/2 and 2."));
 }
-
-double ComparisonPage::row_height(double head, double below) const {
-    return head + static_cast<double>(sides_) * (side_room_ + scale_ * height_ + below);
-}
-
-double ComparisonPage::side_bottom(std::size_t side, double pictures_top, double below) const {
-    const auto before = static_cast<double>(side);
-    return pictures_top + (before + 1) * (side_room_ + scale_ * height_) + before * below;
-}
-
-double ComparisonPage::column_left(std::size_t column) const {
-    return page_margin + ruler_ + static_cast<double>(column) * (column_width_ + column_gap);
-}
-
-PlateFrame ComparisonPage::place(const PlatePanel& panel, std::size_t column, double bottom) const {
-    PlateFrame frame = panel.extent();
-    frame.scale = scale_;
-    frame.left = column_left(column);
-    frame.bottom = bottom;
-    return frame;
-}
-
-void ComparisonPage::draw_rulers(ChartCanvas& canvas, double pictures_top, double below) const {
-    if (ruler_ == 0)
-        return;
-    // Heights that only some variants have would mislead.
-    std::vector<RulerMark> marks = pictures_.front()->heights();
-    for (const auto& picture : pictures_)
-        std::erase_if(marks, [&](const RulerMark& mark) {
-            return std::none_of(picture->heights().begin(), picture->heights().end(),
-                                [&](const RulerMark& other) { return other.text == mark.text; });
-        });
-    for (std::size_t side = 0; side < sides_; ++side)
-        draw_ruler(canvas.canvas(), page_margin + ruler_ - 14, side_bottom(side, pictures_top, below), scale_,
-                   height_, text_.length, marks);
-}
-
-void ComparisonPage::draw_side(ChartCanvas& canvas, const PlatePanel& panel, const PlateFrame& frame) const {
-    if (!panel.side().empty())
-        canvas.write(panel.side(), {frame.box().middle().x, frame.bottom - scale_ * height_ - 18},
-                     Anchor::middle, side_style);
-}
-
-/// The fixtures' ids below their marks, where they fit.
-void ComparisonPage::draw_ids(ChartCanvas& canvas, const PlatePanel& panel, const PlateFrame& frame) const {
-    std::vector<double> wanted, widths;
-    const std::vector<PlatePanel::FootMark> marks = panel.foot_marks(frame);
-    for (const PlatePanel::FootMark& mark : marks) {
-        wanted.push_back(mark.x);
-        widths.push_back(measure_text(mark.id, id_style).x);
-    }
-    const auto middles = spread_labels(wanted, widths, frame.box().left - column_gap / 2 + 2,
-                                       frame.box().left + column_width_ + column_gap / 2 - 2, 6);
-    for (std::size_t i = 0; middles && i < marks.size(); ++i)
-        canvas.write(marks[i].id, {(*middles)[i], frame.bottom + 35}, Anchor::middle, id_style);
-}
-
-void ComparisonPage::draw_variant(ChartCanvas& canvas, std::size_t variant, std::size_t column,
-                                  double top) const {
-    const double left = column_left(column), room = column_width_ - 2 * letter_radius - 10;
-    canvas.canvas().fill_disk({left + letter_radius, top + name_height / 2 - 3}, letter_radius,
-                              {dusk_colour(0.3), 1});
-    canvas.write(letter_of(variant), {left + letter_radius, top + name_height / 2 - 3}, Anchor::middle,
-                 {.size = 15, .is_bold = true, .ink = {{1, 1, 1}, 1}});
-    const ComparedPlate& plate = comparison_.variants[variant];
-    canvas.write(cut_text(plate.name, name_style, room),
-                 {left + 2 * letter_radius + 10, top + name_height / 2 - 3}, Anchor::left, name_style);
-    double y = top + name_height;
-    for (const std::string& line : plate.lines)
-        y += canvas.canvas().paragraph(keep_units(line), {left, y}, column_width_, line_style) + line_gap;
-    for (std::size_t side = 0; side < sides_; ++side) {
-        const PlatePanel& panel = *panels_of(variant)[side];
-        const PlateFrame frame = place(panel, column, side_bottom(side, top + variant_head_, mark_room));
-        panel.draw(canvas.canvas(), frame, PanelDetail::small);
-        draw_side(canvas, panel, frame);
-        draw_ids(canvas, panel, frame);
-    }
-}
-
-void ComparisonPage::draw_change(ChartCanvas& canvas, bool is_ratio, std::size_t column, double top,
-                                 double below) const {
-    const double left = column_left(column);
-    const std::string from = letter_of(pair_[0]), to = letter_of(pair_[1]);
-    canvas.write(is_ratio ? fmt::format("Ratio, {} : {}", to, from)
-                          : fmt::format("Difference, {} \u2212 {}, in {}", to, from, name_of(text_.light)),
-                 {left, top + name_height / 2 - 3}, Anchor::left, name_style);
-    const double bar_left = left + 24, bar_width = std::min(scale_bar_width, column_width_ - 48);
-    draw_change_scale(canvas, {bar_left, top + name_height + 2, bar_left + bar_width, top + name_height + 18},
-                      is_ratio ? std::vector<std::string>{"1/4", "1/2", "1", "2", "4"}
-                               : print_change_figures(change_->end()));
-    canvas.canvas().paragraph(change_note(is_ratio), {left, top + name_height + change_scale_height},
-                              column_width_, note_style);
-    for (std::size_t side = 0; side < change_->sides(); ++side) {
-        const PlatePanel& panel = change_->panel(side);
-        const PlateFrame frame = place(panel, column, side_bottom(side, top + change_head_, below));
-        panel.paint(canvas.canvas(), frame, [&](const glm::dvec2& uv) -> std::optional<Colour> {
-            const std::optional<double> value =
-                is_ratio ? change_->ratio(side, uv) : change_->difference(side, uv);
-            if (!value)
-                return std::nullopt;
-            return change_colour(is_ratio ? ratio_place(*value) : *value / change_->end());
-        });
-        panel.draw_outlines(canvas.canvas(), frame);
-        const auto ratio_at = [&](const glm::dvec2& uv) { return change_->ratio(side, uv); };
-        if (is_ratio)
-            for (const LevelLines& lines : panel.find_lines(frame, ratio_at, {0.5, 2}))
-                for (const std::vector<glm::dvec2>& line : lines.lines)
-                    canvas.canvas().line(line, false, 1.1, {text_ink.colour, 0.8});
-        draw_side(canvas, panel, frame);
-    }
-}
-
-DrawnPage ComparisonPage::draw(PictureFormat format) const {
-    const std::size_t count = pictures_.size();
-    const std::size_t per_row = grid_->is_one_row ? count : grid_->columns;
-    const auto rows = static_cast<double>((count + per_row - 1) / per_row);
-    const double variants_top = heading_height + 10;
-    const double stride = row_height(variant_head_, mark_room) + block_gap;
-    const double change_top = grid_->is_one_row ? variants_top : variants_top + rows * stride;
-    const double change_below = grid_->is_one_row ? mark_room : 14;
-    double end = variants_top + rows * stride;
-    if (change_ && !grid_->is_one_row)
-        end += row_height(change_head_, change_below) + block_gap;
-    const Foot foot(text_);
-    const double foot_top = end + 30;
-    const double page_height = std::ceil(foot_top + foot.height());
-
-    ChartCanvas canvas(page_width, page_height, format);
-    draw_heading(canvas.canvas(), text_);
-    for (std::size_t i = 0; i < count; ++i) {
-        const double top = variants_top + static_cast<double>(i / per_row) * stride;
-        if (i % per_row == 0)
-            draw_rulers(canvas, top + variant_head_, mark_room);
-        draw_variant(canvas, i, i % per_row, top);
-    }
-    if (change_) {
-        if (!grid_->is_one_row)
-            draw_rulers(canvas, change_top + change_head_, change_below);
-        const std::size_t column = grid_->is_one_row ? count : 0;
-        draw_change(canvas, false, column, change_top, change_below);
-        draw_change(canvas, true, column + 1, change_top, change_below);
-    }
-    const auto has_reaches = [&](const auto& picture) { return picture->panels().front()->has_reaches(); };
-    if (std::any_of(pictures_.begin(), pictures_.end(), has_reaches)) {
-        draw_reach_mark(canvas.canvas(), {page_margin + 10, end + 8});
-        canvas.write(pictures_.front()->reach_key(), {page_margin + 30, end + 8}, Anchor::left,
-                     {.size = 14, .ink = quiet_ink});
-    }
-    draw_scale_bar(canvas.canvas(), {page_width - page_margin, end + 12}, scale_, text_.length);
-    foot.draw(canvas.canvas(), foot_top);
-    return {canvas.canvas().finish(), page_height, canvas.words()};
-}
-
-} // namespace
 
 ComparisonGrid::ComparisonGrid(std::size_t variants, bool has_change, bool is_body, double aspect) {
     constexpr double slim = 1.6;
