@@ -64,9 +64,9 @@ public:
            const WorkbenchOptions& options, const Progress& progress)
         : site_(site), folder_(folder), freedom_(freedom), wish_(wish), options_(options),
           progress_(progress), maker_(site, folder, freedom),
-          quick_(
-              folder,
-              {.is_direct_only = true, .is_quick = true, .is_soft = true, .levels_lx = options.levels_lx}) {
+          quick_(folder,
+                 {.is_direct_only = true, .is_quick = true, .is_soft = true, .levels_lx = options.levels_lx}),
+          fresh_(folder, options) {
         for (const Target& target : site.targets)
             if (target.on == maker_.host() || target.on.starts_with(maker_.host() + "."))
                 targets_.push_back(target.id);
@@ -221,13 +221,12 @@ private:
     AimSearch finish() {
         AimSearch found;
         found.tried = pool_.size();
-        Workbench fresh(folder_, options_);
         for (const Candidate& one : find_front()) {
             Design design{.count = one.count, .lamp = one.lamp, .values = one.values};
             design.site = maker_.make(one.count, one.lamp, one.values);
             if (freedom_.is_each_by_itself && found.front.empty())
                 refine_each(design.site);
-            design.figures = fresh.measure({&design.site, 1}).front();
+            design.figures = fresh_.measure({&design.site, 1}).front();
             design.figures.candela_to_eyes = quick_.measure({&design.site, 1}).front().candela_to_eyes;
             design.shortfall =
                 shortfall_of(design.figures, wish_, targets_, false) + maker_.measure_off_beds(design.site);
@@ -301,8 +300,8 @@ private:
                     best = &one;
             if (best) {
                 const Site made = maker_.make(best->count, best->lamp, best->values);
-                Workbench fresh(folder_, options_);
-                finding.best_keeping = value_of(fresh.measure({&made, 1}).front(), wish_.prefer, wish_.focus);
+                finding.best_keeping =
+                    value_of(fresh_.measure({&made, 1}).front(), wish_.prefer, wish_.focus);
             }
             found.rules.push_back(finding);
         }
@@ -315,7 +314,7 @@ private:
     const WorkbenchOptions& options_;
     const Progress& progress_;
     DesignMaker maker_;
-    Workbench quick_;
+    Workbench quick_, fresh_;
     std::vector<std::string> targets_; ///< those the fixtures can do something about
     std::vector<Candidate> pool_;
 };
