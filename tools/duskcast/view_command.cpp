@@ -6,6 +6,7 @@
 #include <memory>
 #include <nlohmann/json.hpp>
 
+#include "as_wired.hpp"
 #include "command.hpp"
 #include "duskcast/light/bounce.hpp"
 #include "duskcast/measure/output.hpp"
@@ -31,6 +32,7 @@ struct ViewOptions {
     bool marks = false;
     SeasonOptions season;
     bool direct_only = false;
+    bool as_wired = false;
     bool json = false;
     std::vector<std::string> only{"night", "luminance", "day", "raw"};
 };
@@ -149,7 +151,9 @@ int run_view(const ViewOptions& options) {
                                      .what = fmt::format("cannot be written to ({})", error.message()),
                                      .remedy = "choose another folder with --out"});
         const std::vector<Region> regions = find_regions(site, *stage);
-        const std::vector<LitFixture> fixtures = make_fixtures(site, site_file.folder());
+        std::vector<LitFixture> fixtures = make_fixtures(site, site_file.folder());
+        if (options.as_wired)
+            apply_wiring(site_file, fixtures);
         BouncedLight bounced;
         if (!options.direct_only)
             bounced = find_bounced_light(
@@ -242,6 +246,7 @@ void add_view_command(CLI::App& app, std::function<int()>& run) {
             "doublings of the night picture's brightness, -10 to 10; default 0, the same for every site")
         ->check(CLI::Range(-10.0, 10.0));
     add_season_options(*command, options->season);
+    add_as_wired_option(*command, options->as_wired);
     command->add_flag("--direct-only", options->direct_only,
                       "leave out bounced light: only what comes straight from the lamps");
     command->add_flag("--marks", options->marks, "mark the fixtures; hidden ones dashed and faint");
