@@ -152,7 +152,7 @@ private:
 
     /// Beside a mark, nearest first; nothing where there is no room.
     void add_beside(const std::string& words, const glm::dvec2& mark, double radius, const TextStyle& style) {
-        const glm::dvec2 size = measure_text(words, style) + glm::dvec2(4, 0);
+        const glm::dvec2 size = measure_text(words, style) + glm::dvec2(12, 2);
         std::vector<Box> candidates;
         for (const double away : {3.0, 10.0, 20.0, 34.0})
             for (const glm::dvec2& way :

@@ -11,6 +11,7 @@ namespace duskcast {
 namespace {
 
 constexpr double first_joint = 250; ///< x of the first joint behind the transformer
+constexpr double heading = 54;      ///< of a transformer, above its runs
 constexpr double row_height = 190;
 constexpr double bus = 66; ///< of a row, below its top
 constexpr double least_gap = 84;
@@ -118,7 +119,7 @@ private:
     double find_height() const {
         double height = load_heading_height;
         for (const TransformerLoad& transformer : report_.transformers) {
-            height += 20;
+            height += heading + 10;
             for (const RunLoad& run : report_.runs)
                 if (run.transformer == transformer.id)
                     height += static_cast<double>(rows_of(run)) * row_height;
@@ -127,8 +128,8 @@ private:
     }
 
     double draw_transformer(const TransformerLoad& transformer, double top) {
-        const glm::dvec2 mark(page_margin + 24, top + 40);
-        double y = top + 10;
+        const glm::dvec2 mark(page_margin + 24, top + 34);
+        double y = top + heading;
         double last = mark.y;
         for (std::size_t i = 0; i < report_.runs.size(); ++i) {
             const RunLoad& run = report_.runs[i];
@@ -139,8 +140,8 @@ private:
         }
         canvas_.line({mark, {mark.x, last}}, false, 3, text_ink);
         draw_transformer_mark(canvas_, mark, 48);
-        canvas_.text(describe_transformer(transformer), {mark.x + 34, mark.y - 16}, Anchor::left,
-                     {.size = 15, .is_bold = true, .ink = text_ink});
+        canvas_.text(describe_transformer(transformer), {mark.x + 38, mark.y}, Anchor::left,
+                     {.size = 16, .is_bold = true, .ink = text_ink});
         return y + 10;
     }
 

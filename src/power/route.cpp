@@ -224,9 +224,9 @@ private:
         return run;
     }
 
-    /// To the inch or centimetre, as it would be written.
+    /// As it would be written: to a quarter of a foot or to 5 cm.
     glm::dvec2 tidy(const glm::dvec2& point) const {
-        const double unit = site_.units == LengthUnit::foot ? metres_per_inch : 0.01;
+        const double unit = site_.units == LengthUnit::foot ? metres_per_foot / 4 : 0.05;
         return glm::round(point / unit) * unit;
     }
 

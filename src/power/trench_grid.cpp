@@ -22,7 +22,8 @@ constexpr double bed_cost = 0.7;
 constexpr double edge_cost = 0.8;
 constexpr double paving_cost = 5;
 constexpr double near_water_cost = 4;
-constexpr double edge_reach = 0.6; ///< metres
+constexpr double edge_reach = 0.6;    ///< metres
+constexpr double wall_distance = 0.1; ///< metres; nearer no trench can be dug
 
 constexpr std::array<std::pair<int, int>, 8> neighbours{
     {{1, 0}, {0, 1}, {-1, 0}, {0, -1}, {1, 1}, {-1, 1}, {-1, -1}, {1, -1}}};
@@ -107,8 +108,12 @@ double TrenchGrid::cost_at(const glm::dvec2& point) const {
     }
     if (kind == GroundKind::water)
         return HUGE_VAL;
-    for (const Wall& wall : site_.walls)
-        is_at_edge = is_at_edge || distance_to_edge(point, wall.path, wall.closed) < edge_reach;
+    for (const Wall& wall : site_.walls) {
+        const double away = distance_to_edge(point, wall.path, wall.closed);
+        if (away < wall_distance)
+            return HUGE_VAL;
+        is_at_edge = is_at_edge || away < edge_reach;
+    }
     double cost = kind == GroundKind::paving                             ? paving_cost
                   : kind == GroundKind::bed || kind == GroundKind::mulch ? bed_cost
                   : is_at_edge                                           ? edge_cost

@@ -31,6 +31,70 @@ class CommandLine(unittest.TestCase):
     def tearDown(self):
         self.folder.cleanup()
 
+    def test_load(self):
+        """Keys that scripts rely on, the pictures, and a proposal that can be put into the site file."""
+        site = SOURCE / "scenes/long-lot/long-lot.site.json"
+        result = run("load", site, "--json", "--out", self.out)
+        self.assertEqual((result.returncode, result.stderr), (0, ""))
+        load = json.loads(result.stdout)
+        self.assertEqual(load, json.loads((self.out / "load.json").read_text()))
+        self.assertEqual(
+            files_in(self.out), ["cable-plan.png", "cable-plan.svg", "load.json", "one-line.png", "one-line.svg"]
+        )
+        self.assertTrue(load["works"])
+        self.assertEqual((load["lamps"], load["lamps_in_window"], load["advice"]), (22, 22, []))
+        for key in ("id", "run", "volts", "amps", "watts", "window_v", "state", "cable_m"):
+            self.assertIn(key, load["fixtures"][0])
+        for key in ("id", "tap_v", "gauge_awg", "operating_point", "residual_a", "cable_m", "drop_v", "cables"):
+            self.assertIn(key, load["runs"][0])
+        for key in ("id", "rating_va", "volt_amperes", "share", "secondary_amps"):
+            self.assertIn(key, load["transformers"][0])
+        self.assertNotIn("compl", result.stdout)
+        people = run("load", site, "--wire-table", "nec").stdout
+        self.assertIn("NEC chapter 9 table 8", people)
+        self.assertIn("licensed electrician", people)
+        self.assertEqual(run("load", site, "--tap", "11").returncode, 1)
+        self.assertEqual(run("load", site, "--wire-table", "nec", "--soil", "20").returncode, 2)
+        self.assertIn("--route", run("load", SITE).stderr)
+
+        routed = run("load", SITE, "--route", "--out", self.out)
+        self.assertEqual(routed.returncode, 0, routed.stderr)
+        network = json.loads((self.out / "network.json").read_text())
+        text = json.loads(SITE.read_text())
+        text.update(network)
+        copy = self.out / "routed.site.json"
+        catalogue = text.get("catalogue")
+        if catalogue:
+            text["catalogue"] = str((SITE.parent / catalogue).resolve())
+        copy.write_text(json.dumps(text))
+        again = run("load", copy)
+        self.assertEqual(again.returncode, 0, again.stderr)
+        self.assertIn("This works", again.stdout)
+
+    def test_as_wired(self):
+        """Filaments give less light at the end of a long cable, regulated lamps the same."""
+        site = json.loads((SOURCE / "scenes/long-lot/long-lot.site.json").read_text())
+        site["catalogue"] = str((SOURCE / "scenes/lamps/garden.catalogue.json").resolve())
+        for fixture in site["fixtures"]:
+            if fixture["id"] == "B1":
+                fixture["lamp"] = "halogen-20w-36"
+        site["ground"]["margin"] = "1 ft"
+        site["ground_spacing"] = "4 ft"
+        site["sensor_spacing"] = "2 ft"
+        self.out.mkdir()
+        file = self.out / "wired.site.json"
+        file.write_text(json.dumps(site))
+        volts = {one["id"]: one["volts"] for one in json.loads(run("load", file, "--json").stdout)["fixtures"]}
+        plain, wired = (
+            {
+                one["id"]: one["lumens"]
+                for one in json.loads(run("light", file, "--direct-only", "--json", *more).stdout)["fixtures"]
+            }
+            for more in ([], ["--as-wired"])
+        )
+        self.assertAlmostEqual(wired["B1"] / plain["B1"], (volts["B1"] / 12) ** (6.5 / 1.9), places=4)
+        self.assertEqual(wired["B2"], plain["B2"])
+
     def test_contract(self):
         """Keys and columns that scripts rely on."""
         result = run("light", SITE, "--out", self.out)

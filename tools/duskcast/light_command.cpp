@@ -5,6 +5,7 @@
 #include <memory>
 #include <tbb/parallel_for.h>
 
+#include "as_wired.hpp"
 #include "command.hpp"
 #include "duskcast/light/bounce.hpp"
 #include "duskcast/light/reference.hpp"
@@ -29,6 +30,7 @@ struct LightOptions {
     bool json = false;
     bool svg = false;
     bool direct_only = false;
+    bool as_wired = false;
     int reference = 0; ///< paths a sensor; 0: none
 };
 
@@ -132,9 +134,11 @@ int run_light(const LightOptions& options) {
     locate_errors(site_file, [&] {
         const std::unique_ptr<Stage> stage = build_stage(site, site_file.folder());
         progress.show("tracing", 0.1);
-        Lighting lighting =
-            trace_lighting(*stage, make_fixtures(site, site_file.folder()),
-                           [&](double share) { progress.show("tracing", 0.1 + 0.3 * share); });
+        std::vector<LitFixture> fixtures = make_fixtures(site, site_file.folder());
+        if (options.as_wired)
+            apply_wiring(site_file, fixtures);
+        Lighting lighting = trace_lighting(
+            *stage, std::move(fixtures), [&](double share) { progress.show("tracing", 0.1 + 0.3 * share); });
         if (!options.direct_only)
             add_bounce(set_up_bounce(*stage, lighting.fixtures, site.ambient,
                                      [&](double share) { progress.show("bouncing", 0.4 + 0.2 * share); }),
@@ -180,6 +184,7 @@ void add_light_command(CLI::App& app, std::function<int()>& run) {
                      "levels to report, comma between, in the units shown: 0.5,1,2 or 5lx,20lx")
         ->delimiter(',');
     add_season_options(*command, options->season);
+    add_as_wired_option(*command, options->as_wired);
     command->add_flag("--json", options->json, "print summary.json instead of the table");
     auto* direct_only =
         command->add_flag("--direct-only", options->direct_only,

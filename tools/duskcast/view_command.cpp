@@ -6,6 +6,7 @@
 #include <memory>
 #include <nlohmann/json.hpp>
 
+#include "as_wired.hpp"
 #include "command.hpp"
 #include "duskcast/light/bounce.hpp"
 #include "duskcast/measure/output.hpp"
@@ -32,6 +33,7 @@ struct ViewOptions {
     bool marks = false;
     SeasonOptions season;
     bool direct_only = false;
+    bool as_wired = false;
     bool json = false;
     std::vector<std::string> only{"night", "luminance", "day", "raw"};
 };
@@ -146,7 +148,9 @@ int run_view(const ViewOptions& options) {
             locate_view(site, view, [&] { check_eye(*stage, view); });
         OutputFolder folder(options.out);
         const std::vector<Region> regions = find_regions(site, *stage);
-        const std::vector<LitFixture> fixtures = make_fixtures(site, site_file.folder());
+        std::vector<LitFixture> fixtures = make_fixtures(site, site_file.folder());
+        if (options.as_wired)
+            apply_wiring(site_file, fixtures);
         BouncedLight bounced;
         if (!options.direct_only)
             bounced = find_bounced_light(
@@ -240,6 +244,7 @@ void add_view_command(CLI::App& app, std::function<int()>& run) {
             "doublings of the night picture's brightness, -10 to 10; default 0, the same for every site")
         ->check(CLI::Range(-10.0, 10.0));
     add_season_options(*command, options->season);
+    add_as_wired_option(*command, options->as_wired);
     command->add_flag("--direct-only", options->direct_only,
                       "leave out bounced light: only what comes straight from the lamps");
     command->add_flag("--marks", options->marks, "mark the fixtures; hidden ones dashed and faint");

@@ -1,0 +1,28 @@
+// --as-wired: the light that the voltage at each lamp leaves.
+
+#include "as_wired.hpp"
+#include "duskcast/photometry/light_colour.hpp"
+#include "duskcast/power/wired_light.hpp"
+
+namespace duskcast {
+
+void add_as_wired_option(CLI::App& command, bool& is_wired) {
+    command.add_flag("--as-wired", is_wired,
+                     "with the volts that the site's \"network\" brings each lamp: filaments dim and redden");
+}
+
+void apply_wiring(SiteFile& site_file, std::vector<LitFixture>& fixtures) {
+    const LoadReport report = measure_load(site_file.site, site_file.folder(), {});
+    const std::vector<WiredLight> lights = find_wired_light(site_file.site, report);
+    for (std::size_t i = 0; i < fixtures.size(); ++i) {
+        LitFixture& fixture = fixtures[i];
+        fixture.scale *= lights[i].lumens_share;
+        fixture.lumens *= lights[i].lumens_share;
+        fixture.watts = lights[i].watts;
+        fixture.colour = light_colour(lights[i].cct);
+    }
+    const std::vector<Problem> warnings = site_file.locate(wired_light_warnings(report));
+    site_file.warnings.insert(site_file.warnings.end(), warnings.begin(), warnings.end());
+}
+
+} // namespace duskcast

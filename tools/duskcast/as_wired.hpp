@@ -1,0 +1,18 @@
+#pragma once
+// --as-wired, for the commands that light a site.
+
+#include <CLI/CLI.hpp>
+#include <vector>
+
+#include "duskcast/light/lighting.hpp"
+#include "duskcast/site/site_file.hpp"
+
+namespace duskcast {
+
+void add_as_wired_option(CLI::App& command, bool& is_wired);
+
+/// Changes the site's fixtures, in its order, to what the volts of its network make of their lamps; what has
+/// to be said of it joins the file's warnings. Throws InputError as measure_load does.
+void apply_wiring(SiteFile& site_file, std::vector<LitFixture>& fixtures);
+
+} // namespace duskcast
