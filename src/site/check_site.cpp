@@ -255,8 +255,7 @@ void Checker::check_variants() {
         if (variant.changes.empty() && variant.without.empty() && variant.added.empty() && !variant.plants)
             error(path, messages::empty_variant());
         try {
-            Site made = make_variant(site, variant, folder);
-            made.variants.clear();
+            const Site made = make_variant(site, variant, folder);
             for (const Problem& problem : check_site(made, folder))
                 if (problem.severity == Severity::error)
                     error(path,

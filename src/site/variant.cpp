@@ -191,6 +191,7 @@ void apply_setting(Site& site, const std::vector<std::size_t>& fixtures, const S
 
 Site make_variant(const Site& site, const Variant& variant, const std::filesystem::path& folder) {
     Site made = site;
+    made.variants.clear(); // they are of the site, not of one another
     for (const Fixture& fixture : variant.added) {
         for (const Fixture& present : made.fixtures)
             if (present.id == fixture.id)

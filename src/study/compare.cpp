@@ -273,13 +273,14 @@ std::string print_comparison(const VariantComparison& comparison) {
     const Site& site = comparison.variants.front().site;
     std::string text = fmt::format("{:<26}", "on " + comparison.focus.target);
     for (const Quantity quantity : list_quantities())
-        text += fmt::format("{:>13}", spoken(name_of(quantity)));
+        text += fmt::format("{:>{}}", spoken(name_of(quantity)), column_width(quantity));
     text += "\n";
     for (const ComparedVariant& variant : comparison.variants) {
         text += fmt::format("{:<26}", variant.name);
         for (const Quantity quantity : list_quantities()) {
             const std::optional<double> value = value_of(variant.figures, quantity, comparison.focus);
-            text += fmt::format("{:>13}", value ? print_quantity(site, quantity, *value) : "-");
+            text += fmt::format("{:>{}}", value ? print_quantity(site, quantity, *value) : "-",
+                                column_width(quantity));
         }
         text += "\n";
     }

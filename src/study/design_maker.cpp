@@ -85,6 +85,7 @@ DesignMaker::DesignMaker(const Site& site, const std::filesystem::path& folder, 
 
 Site DesignMaker::make(std::size_t count, const std::string& lamp, const std::vector<double>& values) const {
     Site made = site_;
+    made.variants.clear();
     std::vector<std::size_t> row = named_;
     const Fixture like = site_.fixtures[named_.back()];
     // The row's place: its middle along the wall, its first bearing round the tree.

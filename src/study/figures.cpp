@@ -155,8 +155,8 @@ std::string print_quantity(const Site& site, Quantity quantity, double value, bo
     case Quantity::reach:
         return sign + print_length(shown, site.units);
     case Quantity::coverage:
-    case Quantity::spill:
-        return sign + print_share(shown);
+    case Quantity::spill: // finer than for single runs: variants differ by little
+        return fmt::format("{}{:.1f} %", sign, 100 * shown);
     case Quantity::mean:
         return sign + print_illuminance(shown, site.light);
     case Quantity::evenness:
@@ -171,6 +171,12 @@ std::string print_quantity(const Site& site, Quantity quantity, double value, bo
                            site.catalogue.currency.empty() ? "" : " " + site.catalogue.currency);
     }
     return {};
+}
+
+int column_width(Quantity quantity) {
+    return quantity == Quantity::reach                                     ? 17
+           : quantity == Quantity::coverage || quantity == Quantity::watts ? 10
+                                                                           : 12;
 }
 
 std::string title_of(const Site& site, Quantity quantity) {

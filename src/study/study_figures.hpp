@@ -6,9 +6,6 @@
 
 namespace duskcast {
 
-/// A key as people say it: "lens height".
-std::string spoken(std::string key);
-
 ReachFigures make_reach(const std::string& fixture, const std::string& on, const Reach& reach);
 TargetFigures make_target_figures(const Target& target, const Stats& stats, double share);
 

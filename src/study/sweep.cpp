@@ -92,6 +92,7 @@ namespace {
 Site set_all(const Site& site, const std::vector<std::size_t>& fixtures, const std::vector<Setting>& settings,
              const std::filesystem::path& folder) {
     Site made = site;
+    made.variants.clear();
     // A lamp first: the others, such as its beam, are of the lamp chosen.
     for (const bool is_lamp : {true, false})
         for (const Setting& setting : settings)

@@ -151,7 +151,9 @@ struct Workbench::Theatre {
     const Stand& stand_of(const Lens& lens, std::uint64_t& rays) {
         auto known = stands.find(lens);
         if (known == stands.end()) {
-            Stand stand{trace_sight(*stage, watched.subset, watched.first_leaf, lens), {}};
+            Stand stand{trace_sight(*stage, watched.subset, watched.first_leaf, lens,
+                                    is_quick ? Shadows::usual : Shadows::fine),
+                        {}};
             if (!is_quick)
                 stand.places = find_places(*stage, lens, regions);
             rays += stand.sight.rays;

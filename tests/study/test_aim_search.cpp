@@ -34,9 +34,12 @@ Site make_wall(double length, double height, double spacing, std::vector<double>
     return site;
 }
 
-/// Reach on the wall at the lens by the closed form I0 cos^n cos / d^2.
+/// Reach on the wall at the lens by the closed form I0 cos^n cos / d^2; 0 where the level is reached nowhere.
 double exact_reach(double setback, double tilt) {
-    return solve_line({2, -setback, 0.15}, {.tilt = tilt, .azimuth = 0}, beam_deg, candela, level).reach;
+    const glm::dvec3 lens(2, -setback, 0.15);
+    const Aim aim{.tilt = tilt, .azimuth = 0};
+    const LineFacts facts = solve_line(lens, aim, beam_deg, candela, level);
+    return wall_lux(lens, aim, beam_deg, candela, lens.x, facts.hottest) >= level ? facts.reach : 0;
 }
 
 } // namespace

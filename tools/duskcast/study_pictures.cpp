@@ -27,8 +27,7 @@ double place_of(const Site& site, const Setting& setting, std::size_t index) {
 }
 
 std::string axis_title(const Site& site, Knob knob) {
-    std::string name = name_of(knob);
-    std::replace(name.begin(), name.end(), '_', ' ');
+    const std::string name = spoken(name_of(knob));
     if (knob == Knob::lamp)
         return name;
     if (knob == Knob::setback && site.units == LengthUnit::foot)
@@ -36,6 +35,14 @@ std::string axis_title(const Site& site, Knob knob) {
     if (is_length(knob))
         return fmt::format("{}, {}", name, name_of(site.units));
     return name + (is_angle(knob) ? ", degrees" : ", %");
+}
+
+/// "tilt and setback".
+std::string knobs_of(const SweepPlan& plan) {
+    std::string text;
+    for (const Range& range : plan.ranges)
+        text += (text.empty() ? "" : " and ") + spoken(name_of(range.knob));
+    return text;
 }
 
 std::optional<double> shown(const Site& site, Quantity quantity, const std::optional<double>& value) {
@@ -116,9 +123,11 @@ HeatMap make_heat_map(const Site& site, const Sweep& sweep, Quantity quantity) {
 
 void draw_sweep_charts(const Site& site, const Sweep& sweep, OutputFolder& folder) {
     ChartPage page{.title = site.name,
-                   .detail =
-                       fmt::format("what {} of {} changes on {}", axis_title(site, sweep.plan.ranges[0].knob),
-                                   fmt::join(sweep.plan.fixtures, ", "), sweep.plan.focus.target)};
+                   .detail = fmt::format("What the {} of {} changes on {}", knobs_of(sweep.plan),
+                                         sweep.plan.fixtures.empty()
+                                             ? "all fixtures"
+                                             : fmt::format("{}", fmt::join(sweep.plan.fixtures, ", ")),
+                                         sweep.plan.focus.target)};
     // More curves than can be told apart become a heat map.
     const bool is_map = sweep.plan.ranges.size() == 2 && sweep.plan.ranges[0].knob != Knob::lamp &&
                         sweep.plan.ranges[1].values.size() > most_chart_series;
@@ -176,7 +185,7 @@ void draw_sweep_sheet(const Site& site, const std::filesystem::path& site_folder
     const auto target = std::find_if(site.targets.begin(), site.targets.end(),
                                      [&](const Target& one) { return one.id == sweep.plan.focus.target; });
     ContactSheet sheet{.title = site.name,
-                       .detail = fmt::format("reach and coverage of {}", sweep.plan.focus.target),
+                       .detail = fmt::format("Reach and coverage of {}.", sweep.plan.focus.target),
                        .count = count};
     if (target != site.targets.end())
         sheet.plate = plate_of(source_of(site, lit), target->on);

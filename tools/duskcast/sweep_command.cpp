@@ -32,16 +32,16 @@ void print_table(const Site& site, const Sweep& sweep) {
     }
     std::string head = fmt::format("{:<36}", "of " + sweep.plan.focus.target);
     for (const Quantity quantity : shown) {
-        std::string name = name_of(quantity);
-        std::replace(name.begin(), name.end(), '_', ' ');
-        head += fmt::format("{:>13}", name);
+        const std::string name = spoken(name_of(quantity));
+        head += fmt::format("{:>{}}", name, column_width(quantity));
     }
     fmt::print("{}\n", head);
     const auto print_row = [&](const std::string& name, const Figures& figures) {
         std::string row = fmt::format("{:<36}", name);
         for (const Quantity quantity : shown) {
             const std::optional<double> value = value_of(figures, quantity, sweep.plan.focus);
-            row += fmt::format("{:>13}", value ? print_quantity(site, quantity, *value) : "-");
+            row += fmt::format("{:>{}}", value ? print_quantity(site, quantity, *value) : "-",
+                               column_width(quantity));
         }
         fmt::print("{}\n", row);
     };

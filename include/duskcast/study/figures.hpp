@@ -60,6 +60,9 @@ std::vector<Quantity> list_quantities();
 std::string name_of(Quantity quantity); ///< "hot_spot"
 bool is_more_better(Quantity quantity); ///< mean, lumens, watts and price: neither by itself; less is thrift
 
+/// A key as people say it: "lens height".
+std::string spoken(std::string key);
+
 /// Whose figures count: one target, and of the reaches those of the fixtures (none: all) on what the target
 /// is on.
 struct Focus {
@@ -73,6 +76,9 @@ std::optional<double> value_of(const Figures& figures, Quantity quantity, const 
 
 /// For people: "13 ft 6 in", "61 %", "1.8 : 1". `is_signed`: as a difference, with + or -.
 std::string print_quantity(const Site& site, Quantity quantity, double value, bool is_signed = false);
+
+/// Of a table for people, the gap before it included.
+int column_width(Quantity quantity);
 
 /// What the figure is called on charts and in tables, its unit included: "reach, ft".
 std::string title_of(const Site& site, Quantity quantity);

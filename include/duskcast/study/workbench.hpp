@@ -17,7 +17,7 @@ namespace duskcast {
 
 struct WorkbenchOptions {
     bool is_direct_only = false;
-    /// For searches: what lands on targets is summed over their sensors instead of followed by rays, nothing
+    /// For searches: half shadows less finely, what lands on targets is summed over their sensors instead of followed by rays, nothing
     /// is told of where the rest goes.
     bool is_quick = false;
     bool is_soft = false;          ///< soft_share is found
