@@ -28,6 +28,22 @@ double rise(double setback, double angle) {
     return angle <= 0 ? HUGE_VAL : setback * std::cos(angle) / std::sin(angle);
 }
 
+/// By a fixture, or in a variant.
+bool is_used(const Site& site, const std::string& lamp) {
+    const auto has_it = [&](const Fixture& one) { return one.lamp == lamp; };
+    if (std::any_of(site.fixtures.begin(), site.fixtures.end(), has_it))
+        return true;
+    for (const Variant& variant : site.variants) {
+        if (std::any_of(variant.added.begin(), variant.added.end(), has_it))
+            return true;
+        for (const Change& change : variant.changes)
+            for (const Setting& setting : change.settings)
+                if (setting.lamp == lamp)
+                    return true;
+    }
+    return false;
+}
+
 } // namespace
 
 void Checker::advise() {
@@ -35,8 +51,7 @@ void Checker::advise() {
         warn("ambient", messages::ambient_bright(print_illuminance(site.ambient, site.light),
                                                  print_illuminance(bright_ambient, site.light)));
     for (std::size_t i = 0; i < site.lamps.size(); ++i)
-        if (std::none_of(site.fixtures.begin(), site.fixtures.end(),
-                         [&](const Fixture& one) { return one.lamp == site.lamps[i].id; }))
+        if (!is_used(site, site.lamps[i].id))
             warn(join_path("lamps", i), messages::lamp_unused());
     for (std::size_t i = 0; i < site.fixtures.size(); ++i) {
         const Fixture& fixture = site.fixtures[i];

@@ -89,7 +89,7 @@ private:
             fmt::format("{}: {} {} from {} to {}{}", other_.name, is_higher ? "lifts" : "takes", level,
                         height(before->height), height(after->height), where);
         if (after->is_to_top)
-            text += ", the top";
+            text += ", the top there";
         else
             text += fmt::format("; it does not reach the top at {}", top);
         return text + ".";
@@ -103,7 +103,8 @@ private:
             if (!target || after[i].tree != target->on)
                 continue;
             text += text.empty() ? fmt::format("{}: {} reads as lit", other_.name, after[i].tree) : ",";
-            text += fmt::format(" from {} up to {}", after[i].from, height(after[i].height));
+            text += fmt::format(" from {} {}{}", after[i].from, after[i].height ? "up to " : "",
+                                height(after[i].height));
             text += before[i].height == after[i].height ? " as before"
                                                         : fmt::format(" (was {})", height(before[i].height));
         }

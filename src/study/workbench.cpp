@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <tbb/parallel_for.h>
+#include <tbb/task_arena.h>
 #include <tuple>
 #include <utility>
 
@@ -173,8 +174,17 @@ private:
 
 std::vector<Figures> Workbench::Theatre::measure(std::span<const Site> sites,
                                                  std::span<const Cast> casts) const {
-    std::vector<std::vector<double>> totals(casts.size(), std::vector<double>(watched.sensors.size(), 0.0));
-    std::vector<std::vector<float>> layers(casts.size(), std::vector<float>(watched.sensors.size()));
+    // Kept from call to call: new pages for every group would take longer than the light on them. What runs
+    // inside must not come back here on the same thread, hence the isolation.
+    thread_local std::vector<std::vector<double>> totals;
+    thread_local std::vector<std::vector<float>> layers;
+    const std::size_t count = watched.sensors.size();
+    totals.resize(std::max(totals.size(), casts.size()));
+    layers.resize(std::max(layers.size(), casts.size()));
+    for (std::size_t c = 0; c < casts.size(); ++c) {
+        totals[c].assign(count, 0.0);
+        layers[c].resize(count);
+    }
     for (std::size_t f = 0; f < casts.front().fixtures.size(); ++f) {
         // Each lamp once, however many casts have it.
         std::vector<LampLayer> lamps;
@@ -188,7 +198,10 @@ std::vector<Figures> Workbench::Theatre::measure(std::span<const Site> sites,
             if (known == lamps.end())
                 lamps.push_back({&fixture.table, fixture.scale, layers[lamps.size()]});
         }
-        evaluate_layers(casts.front().stands[f]->sight, watched.subset, casts.front().fixtures[f].aim, lamps);
+        tbb::this_task_arena::isolate([&] {
+            evaluate_layers(casts.front().stands[f]->sight, watched.subset, casts.front().fixtures[f].aim,
+                            lamps);
+        });
         for (std::size_t c = 0; c < casts.size(); ++c) {
             const std::vector<float>& layer = layers[lamp_of[c]];
             for (std::size_t i = 0; i < layer.size(); ++i)
@@ -249,9 +262,8 @@ TargetFigures Workbench::Theatre::measure_target(std::size_t index, const std::v
     const std::vector<SampleSpot>& spots = target_samples[index];
     const Target& target = bare.targets[index];
     const auto sample_at = [&](std::size_t i) { return watched.sample(spots[i], total); };
-    std::vector<double> levels = levels_lx;
-    levels.push_back(target.level);
-    Stats stats = measure_stats_of(*stage, spots.size(), sample_at, levels);
+    // The lowest level, for evenness, and the target's own are all that is told of.
+    const Stats stats = measure_stats_of(*stage, spots.size(), sample_at, {levels_lx.front(), target.level});
     TargetFigures figures = make_target_figures(target, stats, stats.coverage.back().share);
     if (is_soft)
         figures.soft_share = measure_soft_share(spots.size(), sample_at, target.level);

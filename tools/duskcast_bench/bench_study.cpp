@@ -54,7 +54,7 @@ void measure_sweep() {
     const double trace = best_seconds(5, [&] { trace_sight(*stage, fixtures[0].lens); });
     print_row(fmt::format("46 tilts x 6 lamps, {}k sensors, against tracing one Sight",
                           stage->sensors.size() / 1000),
-              fmt::format("{:.1f} x", sweep / trace), "at most 3 x", sweep / trace <= 3);
+              fmt::format("{:.1f} x ({:.0f} : {:.0f} ms)", sweep / trace, 1e3 * sweep, 1e3 * trace), "at most 3 x", sweep / trace <= 3);
     print_row("  rays traced by all of them after the first", fmt::format("{}", bench.rays() - rays), "none",
               bench.rays() == rays);
 }
@@ -63,6 +63,9 @@ void measure_search() {
     const SiteFile file =
         read_site_file(std::string(DUSKCAST_SOURCE_DIR) + "/scenes/two-gables/two-gables.site.json");
     Site site = file.site;
+    site.targets.erase(site.targets.begin() + 2); // those that a search over one gable can do something about
+    for (Target& target : site.targets)
+        target.share = 0;
     Freedom freedom{
         .fixtures = {"U4", "U5", "U6"},
         .knobs = {{Knob::tilt, 0, 30 * degree}, {Knob::setback, 0.25, 0.6}, {Knob::spacing, 1.2, 2.8}}};
@@ -90,16 +93,8 @@ void measure_search() {
                     grid.push_back(std::move(made));
                 }
     Workbench bench(file.folder(), {.is_direct_only = true, .is_quick = true});
-    for (const Figures& figures : bench.measure(grid)) {
-        const auto short_of = [&](const TargetFigures& one) {
-            return std::max(0.0, one.wanted_share - one.share);
-        };
-        double missing = 0;
-        for (const TargetFigures& one : figures.targets)
-            missing += short_of(one);
-        if (missing <= found.best.shortfall + 1e-9)
-            best = std::max(best, value_of(figures, Quantity::coverage, wish.focus).value_or(0));
-    }
+    for (const Figures& figures : bench.measure(grid))
+        best = std::max(best, value_of(figures, Quantity::coverage, wish.focus).value_or(0));
     const double reached = value_of(found.best.figures, Quantity::coverage, wish.focus).value_or(0);
     print_row(
         fmt::format("Search for three fixtures, 8 lamps, tilt, setback, spacing ({} tried)", found.tried),
