@@ -86,7 +86,7 @@ private:
                                                   height(after->height), where);
         const bool is_higher = after->height.value_or(0) > before->height.value_or(0);
         std::string text =
-            fmt::format("{}: {} {} from {} to {}{}", other_.name, is_higher ? "lifts" : "takes", level,
+            fmt::format("{}: {} {} from {} to {}{}", other_.name, is_higher ? "lifts" : "brings down", level,
                         height(before->height), height(after->height), where);
         if (after->is_to_top)
             text += ", the top there";
@@ -262,10 +262,14 @@ VariantComparison compare_variants(const Site& site, const std::vector<Variant>&
     return comparison;
 }
 
+std::vector<std::string> print_verdict(const VariantComparison& comparison, const ComparedVariant& variant) {
+    return VerdictPrinter(comparison, variant).print();
+}
+
 std::vector<std::string> print_verdict(const VariantComparison& comparison) {
     std::vector<std::string> sentences;
     for (std::size_t i = 1; i < comparison.variants.size(); ++i)
-        for (std::string& sentence : VerdictPrinter(comparison, comparison.variants[i]).print())
+        for (std::string& sentence : print_verdict(comparison, comparison.variants[i]))
             sentences.push_back(std::move(sentence));
     return sentences;
 }

@@ -1,6 +1,7 @@
 // A sweep as JSON and CSV; joining parts.
 
 #include <algorithm>
+#include <cmath>
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 #include <nlohmann/json.hpp>
@@ -22,7 +23,9 @@ std::string key_of(Knob knob) {
 Json json_of(const Setting& setting) {
     if (setting.knob == Knob::lamp)
         return setting.lamp;
-    return is_angle(setting.knob) ? degrees_from_radians(setting.value) : setting.value;
+    // 6, not 6.000000000000001
+    return is_angle(setting.knob) ? std::round(1e9 * degrees_from_radians(setting.value)) / 1e9
+                                  : setting.value;
 }
 
 /// One variant a line, so that files of a hundred thousand can be read and compared.

@@ -35,7 +35,7 @@ class Studies(unittest.TestCase):
     def test_compare(self):
         result = run("compare", GABLES, "--variant", "standard lamp: U5 lamp=standard-4w", "--out", self.out)
         self.assertEqual((result.returncode, result.stderr), (0, ""))
-        self.assertIn("standard lamp: takes 1 fc from ", result.stdout)
+        self.assertIn("standard lamp: brings down 1 fc from ", result.stdout)
         study = json.loads((self.out / "compare.json").read_text())
         self.assertEqual([one["id"] for one in study["variants"]], ["as-drawn", "standard lamp"])
         self.assertLess(study["variants"][1]["reach"], study["variants"][0]["reach"])

@@ -45,12 +45,17 @@ void add_season_options(CLI::App& command, SeasonOptions& options);
 /// Throws InputError: no such season, years out of range, a site that no longer passes its checks.
 SeasonChoice apply_season(const SeasonOptions& options, SiteFile& site_file);
 
-/// Runs `call`; errors that know only a path in the site file leave with its line and column.
+/// Runs `call`; errors that know only a path in the site file leave with its line and column. What an option
+/// ("--vary") is to blame for is not looked for in the file.
 template <class Call> void locate_errors(const SiteFile& site_file, Call call) {
     try {
         call();
     } catch (const InputError& error) {
-        throw InputError(site_file.locate(error.problems()));
+        std::vector<Problem> problems = error.problems();
+        for (Problem& problem : problems)
+            if (!problem.place.path.starts_with("--"))
+                problem = site_file.locate({problem}).front();
+        throw InputError(problems);
     }
 }
 

@@ -1,6 +1,7 @@
 #include "study_pictures.hpp"
 
 #include <algorithm>
+#include <cctype>
 #include <cmath>
 #include <fmt/format.h>
 #include <fmt/ranges.h>
@@ -163,6 +164,14 @@ std::string plate_of(const PlateSource& source, const std::string& on) {
     return "";
 }
 
+/// An id given on the command line may hold what file names do not.
+std::string file_name_of(std::string id) {
+    for (char& letter : id)
+        if (!(std::isalnum(static_cast<unsigned char>(letter)) || letter == '-' || letter == '_'))
+            letter = '-';
+    return id;
+}
+
 std::string print_main_figures(const Site& site, const Figures& figures, const Focus& focus) {
     std::string text;
     for (const Quantity quantity : {Quantity::reach, Quantity::coverage})
@@ -213,25 +222,32 @@ void draw_comparison_plates(const VariantComparison& comparison, OutputFolder& f
         if (!plate.empty() && std::find(plates.begin(), plates.end(), plate) == plates.end())
             plates.push_back(plate);
     }
+    const auto draw = [&](const std::string& plate, const std::string& name,
+                          const std::vector<const ComparedVariant*>& variants) {
+        Comparison drawn{.title = first.site.name, .plate = plate};
+        drawn.detail = fmt::format("{}, variants side by side", plate);
+        for (const ComparedVariant* variant : variants)
+            drawn.variants.push_back({source_of(variant->site, variant->lit),
+                                      variant->name,
+                                      {print_main_figures(variant->site, variant->figures, comparison.focus) +
+                                       " of " + comparison.focus.target}});
+        drawn.answers =
+            variants.size() == 2 ? print_verdict(comparison, *variants.back()) : print_verdict(comparison);
+        draw_comparison(drawn, folder.draft(fmt::format("plates/{}.png", name)), PictureFormat::png);
+    };
     const std::size_t others = most_compared - 1;
-    for (const std::string& plate : plates)
+    for (const std::string& plate : plates) {
         for (std::size_t from = 1, page = 1; from < comparison.variants.size(); from += others, ++page) {
-            Comparison drawn{.title = first.site.name, .plate = plate};
-            drawn.detail = fmt::format("{}, variants side by side", plate);
-            const auto add = [&](const ComparedVariant& variant) {
-                drawn.variants.push_back(
-                    {source_of(variant.site, variant.lit),
-                     variant.name,
-                     {print_main_figures(variant.site, variant.figures, comparison.focus) + " of " +
-                      comparison.focus.target}});
-            };
-            add(first);
+            std::vector<const ComparedVariant*> variants{&first};
             for (std::size_t i = from; i < std::min(comparison.variants.size(), from + others); ++i)
-                add(comparison.variants[i]);
-            drawn.answers = print_verdict(comparison);
-            const std::string name = page == 1 ? plate : fmt::format("{}-{}", plate, page);
-            draw_comparison(drawn, folder.draft(fmt::format("plates/{}.png", name)), PictureFormat::png);
+                variants.push_back(&comparison.variants[i]);
+            draw(plate, page == 1 ? plate : fmt::format("{}-{}", plate, page), variants);
         }
+        // What changes from the first is drawn for two at a time.
+        for (std::size_t i = 1; comparison.variants.size() > 2 && i < comparison.variants.size(); ++i)
+            draw(plate, fmt::format("{}.{}", plate, file_name_of(comparison.variants[i].id)),
+                 {&first, &comparison.variants[i]});
+    }
 }
 
 } // namespace duskcast

@@ -16,7 +16,7 @@ void draw_sweep_sheet(const Site& site, const std::filesystem::path& site_folder
                       Workbench& bench, OutputFolder& folder);
 
 /// plates/PLATE.png, one for each thing that has a target; of more than four variants several, with a number
-/// behind.
+/// behind. Of more than two also plates/PLATE.VARIANT.png, which shows what each changes from the first.
 void draw_comparison_plates(const VariantComparison& comparison, OutputFolder& folder);
 
 } // namespace duskcast

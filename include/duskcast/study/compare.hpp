@@ -32,6 +32,7 @@ VariantComparison compare_variants(const Site& site, const std::vector<Variant>&
 
 /// Sentences: what each variant lifts, covers, costs and spares against the first.
 std::vector<std::string> print_verdict(const VariantComparison& comparison);
+std::vector<std::string> print_verdict(const VariantComparison& comparison, const ComparedVariant& variant);
 
 /// A table for people, one row a variant.
 std::string print_comparison(const VariantComparison& comparison);

@@ -17,8 +17,8 @@ namespace duskcast {
 
 struct WorkbenchOptions {
     bool is_direct_only = false;
-    /// For searches: half shadows less finely, what lands on targets is summed over their sensors instead of followed by rays, nothing
-    /// is told of where the rest goes.
+    /// For searches: half shadows less finely, what lands on targets is summed over their sensors instead of
+    /// followed by rays, nothing is told of where the rest goes.
     bool is_quick = false;
     bool is_soft = false;          ///< soft_share is found
     std::vector<double> levels_lx; ///< as measure_report takes them; empty: the site's
