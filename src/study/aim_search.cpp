@@ -67,8 +67,10 @@ public:
           quick_(folder,
                  {.is_direct_only = true, .is_quick = true, .is_soft = true, .levels_lx = options.levels_lx}),
           fresh_(folder, options) {
-        for (const Target& target : site.targets)
-            if (target.on == maker_.host() || target.on.starts_with(maker_.host() + "."))
+        // What is met as drawn must stay so; what is not met, and not asked for, is another fixture's matter.
+        const Figures drawn = quick_.measure({&site, 1}).front();
+        for (const TargetFigures& target : drawn.targets)
+            if (target.id == wish.focus.target || target.is_reached)
                 targets_.push_back(target.id);
     }
 
@@ -315,7 +317,7 @@ private:
     const Progress& progress_;
     DesignMaker maker_;
     Workbench quick_, fresh_;
-    std::vector<std::string> targets_; ///< those the fixtures can do something about
+    std::vector<std::string> targets_; ///< that count
     std::vector<Candidate> pool_;
 };
 

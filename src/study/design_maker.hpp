@@ -26,7 +26,6 @@ public:
 
     std::vector<std::size_t> free_in(const Site& made) const; ///< indices of the fixtures searched over
 
-    const std::string& host() const { return host_; } ///< the wall or tree; "" for fixtures by coordinates
     const std::vector<std::string>& lamps() const { return lamps_; }
     std::size_t least() const { return least_; }
     std::size_t most() const { return most_; }
@@ -45,7 +44,7 @@ private:
     const Freedom& freedom_;
     std::vector<std::size_t> named_;
     std::vector<std::string> lamps_;
-    std::string host_;
+    std::string host_; ///< the wall or tree; "" for fixtures by coordinates
     double host_height_ = 0, host_width_ = 0;
     bool is_tree_ = false, has_beds_ = false;
     std::size_t least_ = 0, most_ = 0;

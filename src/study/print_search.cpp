@@ -49,7 +49,7 @@ std::vector<std::string> print_search(const Site& site, const Freedom& freedom, 
                                     print_number(static_cast<double>(search.tried)),
                                     print_design(site, freedom, best)));
         for (const TargetFigures& target : best.figures.targets)
-            if (!target.is_reached)
+            if (!target.is_reached && target.id == wish.focus.target)
                 lines.push_back(fmt::format(
                     "  {} comes to {} at {} instead of {}.", target.id, print_share(target.share),
                     print_illuminance(target.level_lx, site.light), print_share(target.wanted_share)));

@@ -243,21 +243,29 @@ std::vector<std::string> print_findings(const Site& site, const Sweep& sweep) {
             sentence += fmt::format("; as drawn it is {}", print_quantity(site, quantity, *before));
         findings.push_back(sentence + ".");
     }
-    // What the best reach costs.
+    // What the best reach gives and takes, from the end of the range that is further off.
     const std::optional<Best> reach = find_best(sweep, Quantity::reach);
-    const std::optional<double> before = value_of(sweep.as_drawn, Quantity::reach, focus);
-    if (reach && before && reach->value > *before) {
-        const Figures& made = sweep.figures[reach->variant];
-        std::string sentence = fmt::format("Going to {} adds {} of reach",
-                                           print_settings(site, sweep.plan.settings_of(reach->variant)),
-                                           print_quantity(site, Quantity::reach, reach->value - *before));
-        const std::optional<double> covered = value_of(made, Quantity::coverage, focus);
-        const std::optional<double> drawn = value_of(sweep.as_drawn, Quantity::coverage, focus);
-        if (covered && drawn)
-            sentence += fmt::format(" and {} {} of coverage of {}", *covered < *drawn ? "costs" : "adds",
-                                    print_share(std::abs(*covered - *drawn)), focus.target);
-        findings.push_back(sentence + ".");
-    }
+    const Range& range = sweep.plan.ranges.front();
+    if (!reach || range.knob == Knob::lamp)
+        return findings;
+    const std::size_t inner = sweep.figures.size() / range.values.size();
+    const std::size_t at = reach->variant / inner, last = range.values.size() - 1;
+    const std::size_t from = at > last - at ? 0 : last;
+    const Figures& there = sweep.figures[from * inner + reach->variant % inner];
+    const Figures& here = sweep.figures[reach->variant];
+    const std::optional<double> before = value_of(there, Quantity::reach, focus);
+    if (!before || *before >= reach->value)
+        return findings;
+    std::string sentence = fmt::format(
+        "From {} to {} adds {} of reach", print_settings(site, {range.values[from]}),
+        print_value(site, range.values[at]), print_quantity(site, Quantity::reach, reach->value - *before));
+    const std::optional<double> covered = value_of(here, Quantity::coverage, focus);
+    const std::optional<double> was = value_of(there, Quantity::coverage, focus);
+    if (covered && was)
+        sentence +=
+            fmt::format(" and {} {} of coverage of {}", *covered < *was ? "costs" : "adds",
+                        print_quantity(site, Quantity::coverage, std::abs(*covered - *was)), focus.target);
+    findings.push_back(sentence + ".");
     return findings;
 }
 

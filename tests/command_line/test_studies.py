@@ -11,6 +11,7 @@ from pathlib import Path
 PROGRAM, SOURCE = sys.argv[1], Path(sys.argv[2])
 GABLES = SOURCE / "scenes/two-gables/two-gables.site.json"
 OAK = SOURCE / "scenes/broad-oak/broad-oak.site.json"
+WALK = SOURCE / "scenes/front-walk/front-walk.site.json"
 COTTAGE = SOURCE / "scenes/cottage/cottage.site.json"
 UPRIGHT = ("--fixtures", "U5", "--vary", "tilt=0..20:2", "--direct-only")
 
@@ -46,8 +47,8 @@ class Studies(unittest.TestCase):
         summary = json.loads(run("light", GABLES, "--json").stdout)
         study = json.loads(run("compare", GABLES, "--variant", "x: U5 tilt=8", "--json").stdout)
         for target, single in zip(study["variants"][0]["targets"], summary["targets"]):
-            self.assertEqual(target["coverage"], single["coverage"])
-            self.assertEqual(target["mean_lx"], single["mean_lx"])
+            for key in ("coverage", "mean_lx"):  # the summary gives six digits
+                self.assertLess(abs(target[key] - single[key]), 1e-5 * single[key] + 1e-9)
 
     def test_sweep(self):
         result = run("sweep", GABLES, *UPRIGHT, "--out", self.out)
@@ -99,7 +100,7 @@ class Studies(unittest.TestCase):
         self.assert_refused(("sweep", GABLES, "--vary", "tilt=0..200:50"),
                             "--vary: error: at tilt 200°, fixtures[0].tilt: 200° is out of range; "
                             "it must be 0° to 180°")
-        self.assert_refused(("compare", GABLES),
+        self.assert_refused(("compare", WALK),
                             '--variant: error: there is nothing to compare the site with; give "variants" in the '
                             'site file, or --variant "NAME: U1 lamp=..."')
         self.assert_refused(("aim", GABLES, "--fixtures", "U5"),

@@ -80,7 +80,7 @@ TEST_CASE("figures of many variants are those of single runs to the last bit") {
     }
 }
 
-TEST_CASE("other aims, lamps and dimming trace no ray; another place does") {
+TEST_CASE("other aims and lamps and dimming trace no ray but another place does") {
     const Site site = make_garden();
     Workbench bench(".", {.is_direct_only = true});
     bench.measure({&site, 1});

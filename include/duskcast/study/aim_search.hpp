@@ -68,6 +68,7 @@ struct AimSearch {
     std::optional<std::size_t> most_robust; ///< of the front
 };
 
+/// The focus's target is to be met, and those that are met as drawn must stay so.
 /// Lamps and counts are gone through one by one (when over 64 pairs, the 16 best by a coarse grid are
 /// followed up); settings by a grid and then by Subplex (Rowan 1990) as NLopt has it, on direct light by the
 /// cached transport. What is returned is lit anew. Throws InputError: nothing free, no such fixture, target
