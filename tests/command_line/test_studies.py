@@ -33,6 +33,15 @@ class Studies(unittest.TestCase):
         self.assertEqual((result.returncode, result.stdout, result.stderr), (1, "", message + "\n"))
         self.assertFalse(self.out.exists())
 
+    def test_what_the_readme_quotes(self):
+        quoted = [line.strip() for line in (SOURCE / "README.md").read_text(encoding="utf-8").splitlines()
+                  if line.startswith(("    brighter 12 W lamps:", "    one side only:", "    Best reach at", "    From tilt"))]
+        self.assertEqual(len(quoted), 4)
+        printed = run("compare", OAK).stdout.splitlines()
+        printed += run("sweep", GABLES, "--fixtures", "U5", "--vary", "tilt=0..30:1").stdout.splitlines()
+        for line in quoted:
+            self.assertIn(line, printed)
+
     def test_compare(self):
         result = run("compare", GABLES, "--variant", "standard lamp: U5 lamp=standard-4w", "--out", self.out)
         self.assertEqual((result.returncode, result.stderr), (0, ""))
