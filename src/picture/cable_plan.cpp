@@ -4,6 +4,7 @@
 #include <cmath>
 #include <fmt/format.h>
 #include <numeric>
+#include <utility>
 
 #include "duskcast/power/print_load.hpp"
 #include "duskcast/site/layout.hpp"
@@ -72,7 +73,9 @@ private:
     };
 
     Frame find_frame() {
-        auto [low, high] = plan_bounds(site_);
+        std::pair<glm::dvec2, glm::dvec2> bounds = plan_bounds(site_);
+        glm::dvec2& low = bounds.first;
+        glm::dvec2& high = bounds.second;
         const auto include = [&](const glm::dvec2& point) {
             low = glm::min(low, point);
             high = glm::max(high, point);

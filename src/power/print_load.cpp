@@ -159,8 +159,9 @@ std::vector<std::string> print_load_table(const LoadReport& report, LengthUnit u
                                     fmt::format("{} VA", print_number(transformer.volt_amperes)),
                                     print_share(transformer.share()), amps));
     }
-    lines.push_back("Trade drop is watts x feet / the trade's constant, for comparison: it leaves the return "
-                    "wire out and is not used.");
+    lines.emplace_back(
+        "Trade drop is watts x feet / the trade's constant, for comparison: it leaves the return "
+        "wire out and is not used.");
     return lines;
 }
 
@@ -242,15 +243,15 @@ std::vector<std::string> load_cautions(LengthUnit unit) {
         return is_foot ? fmt::format("{} ({})", feet, metres) : fmt::format("{} ({})", metres, feet);
     };
     return {
-        "The line-voltage side is work for a licensed electrician: a GFCI-protected receptacle with an "
-        "in-use "
-        "cover for the transformer.",
+        std::string("The line-voltage side is work for a licensed electrician: a GFCI-protected receptacle "
+                    "with an in-use cover for the transformer."),
         fmt::format("Keep lights and cable {} from pools, spas and fountains, unless they are made for it.",
                     both("10 ft", "3 m")),
         fmt::format("Cover over buried low-voltage cable is commonly {} or more, {} under a drive.",
                     both("6 in", "150 mm"), both("18 in", "450 mm")),
-        "Have buried lines marked before digging (811 in the USA, two business days ahead), and dig by hand "
-        "near the marks.",
+        std::string(
+            "Have buried lines marked before digging (811 in the USA, two business days ahead), and dig "
+            "by hand near the marks."),
         "These are estimates for a plan; lamps, splices and soil differ. Local code decides."};
 }
 

@@ -85,7 +85,8 @@ TrenchGrid::TrenchGrid(const Site& site, const std::vector<glm::dvec2>& places) 
             const auto [dx, dy] = neighbours[i];
             const int x = column(cell) + dx, y = row(cell) + dy;
             if (x >= 0 && y >= 0 && x < columns_ && y < rows_ &&
-                std::isfinite(cost_[static_cast<std::size_t>(y * columns_ + x)]) &&
+                std::isfinite(cost_[static_cast<std::size_t>(y) * static_cast<std::size_t>(columns_) +
+                                    static_cast<std::size_t>(x)]) &&
                 !is_walled(middle_of(cell), middle_of(y * columns_ + x)))
                 bits |= 1 << i;
         }
@@ -188,7 +189,9 @@ double TrenchGrid::line_cost(const glm::dvec2& from, const glm::dvec2& to) const
         const glm::dvec2 cell = glm::floor((point - corner_) / step_);
         const int x = std::clamp(static_cast<int>(cell.x), 0, columns_ - 1);
         const int y = std::clamp(static_cast<int>(cell.y), 0, rows_ - 1);
-        sum += cost_[static_cast<std::size_t>(y * columns_ + x)] * length / samples;
+        sum += cost_[static_cast<std::size_t>(y) * static_cast<std::size_t>(columns_) +
+                     static_cast<std::size_t>(x)] *
+               length / samples;
     }
     return sum;
 }

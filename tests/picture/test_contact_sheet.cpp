@@ -91,7 +91,6 @@ TEST_CASE("contact sheet: each cell in the colour of its own light") {
     const Texture page = test::read_pixels(draw(6, {}, PictureFormat::png).bytes);
     const ContactGrid grid(6, {4, 2});
     const double area = 4 * 2 * grid.scale * grid.scale;
-    test::Patch before;
     for (std::size_t i = 0; i < 6; ++i) {
         const test::Patch patch = test::find_colour(page, lux_colour(2.0 * static_cast<double>(i + 1)), 1);
         CAPTURE(i);

@@ -44,8 +44,6 @@ struct Figures {
     double watts = 0;
     double candela_to_eyes = 0;  ///< of searches: the most towards an eye or view, as if nothing hid the lens
     std::optional<double> price; ///< of fixtures and lamps; none where one has no price
-
-    bool operator==(const Figures&) const = default;
 };
 
 /// The figures of a single run.
