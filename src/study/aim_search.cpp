@@ -62,8 +62,7 @@ class Search {
 public:
     Search(const Site& site, const std::filesystem::path& folder, const Freedom& freedom, const Wish& wish,
            const WorkbenchOptions& options, const Progress& progress)
-        : site_(site), folder_(folder), freedom_(freedom), wish_(wish), options_(options),
-          progress_(progress), maker_(site, folder, freedom),
+        : folder_(folder), freedom_(freedom), wish_(wish), progress_(progress), maker_(site, folder, freedom),
           quick_(folder,
                  {.is_direct_only = true, .is_quick = true, .is_soft = true, .levels_lx = options.levels_lx}),
           fresh_(folder, options) {
@@ -309,11 +308,9 @@ private:
         }
     }
 
-    const Site& site_;
     const std::filesystem::path& folder_;
     const Freedom& freedom_;
     const Wish& wish_;
-    const WorkbenchOptions& options_;
     const Progress& progress_;
     DesignMaker maker_;
     Workbench quick_, fresh_;
