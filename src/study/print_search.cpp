@@ -73,7 +73,7 @@ std::vector<std::string> print_search(const Site& site, const Freedom& freedom, 
     lines.push_back(
         fmt::format("  On {}: {}.", wish.focus.target, print_figures(site, best.figures, wish.focus)));
     if (search.front.size() > 1) {
-        lines.push_back("What else may be traded:");
+        lines.emplace_back("What else may be traded:");
         for (std::size_t i = 1; i < search.front.size(); ++i)
             lines.push_back(fmt::format("  {}. {}: {}", i + 1, print_design(site, freedom, search.front[i]),
                                         print_figures(site, search.front[i].figures, wish.focus)));

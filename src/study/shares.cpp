@@ -65,7 +65,7 @@ std::vector<std::string> print_shares(const Site& site, const Shares& shares) {
         lines.push_back(fmt::format("Nothing would miss {} (each switched off alone, no target loses 1 %).",
                                     fmt::join(shares.unmissed, ", ")));
     else if (!shares.targets.empty())
-        lines.push_back("Every fixture is missed by a target when it is off.");
+        lines.emplace_back("Every fixture is missed by a target when it is off.");
     return lines;
 }
 
