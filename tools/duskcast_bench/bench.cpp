@@ -316,6 +316,7 @@ void measure_growth(const Lens& lens) {
 int main(int argc, char** argv) {
     if (argc > 1 && std::string(argv[1]) == "studies") {
         measure_studies();
+        measure_loads();
         return 0;
     }
     measure_large_site(); // first, while the process is small
@@ -338,5 +339,6 @@ int main(int argc, char** argv) {
     }
     measure_growth(lens);
     measure_studies();
+    measure_loads();
     return 0;
 }

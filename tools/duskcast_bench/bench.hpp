@@ -32,3 +32,4 @@ void measure_bounce();
 void measure_views();
 void measure_large_site();
 void measure_studies();
+void measure_loads();
