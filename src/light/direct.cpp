@@ -336,28 +336,4 @@ void evaluate_layer(const Sight& sight, const Sensors& sensors, const Aim& aim, 
     evaluate_near(sight, input, table.is_symmetric(), out);
 }
 
-void evaluate_layers(const Sight& sight, const Sensors& sensors, const Aim& aim,
-                     std::span<const LampLayer> lamps) {
-    std::vector<SymmetricLamp> symmetric;
-    for (const LampLayer& lamp : lamps) {
-        if (lamp.table->values().empty() || !lamp.table->is_symmetric())
-            evaluate_layer(sight, sensors, aim, *lamp.table, lamp.scale, lamp.out);
-        else
-            symmetric.push_back({lamp.table->values().data(), lamp.table->rows(),
-                                 static_cast<float>(lamp.scale), lamp.out.data()});
-    }
-    if (symmetric.empty())
-        return;
-    for (const LampLayer& lamp : lamps) {
-        if (lamp.table->values().empty() || !lamp.table->is_symmetric())
-            continue;
-        LayerInput input = far_input(sight, sensors, aim, *lamp.table);
-        if (!symmetric.empty())
-            evaluate_symmetric_lamps(input, symmetric.data(), symmetric.size());
-        symmetric.clear(); // all of them at the first
-        input.scale = static_cast<float>(lamp.scale);
-        evaluate_near(sight, input, true, lamp.out);
-    }
-}
-
 } // namespace duskcast

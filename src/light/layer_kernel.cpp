@@ -8,14 +8,7 @@
 #include <algorithm>
 #include <cstring>
 
-// Where the compiler can, each loop is compiled twice and the processor's own one is taken when the program
-// starts. Both give the same bits: fused multiply-add is off, and only elementwise operations are used.
-#if defined(__GNUC__) && !defined(__clang__) && defined(__x86_64__) && defined(__linux__) &&                 \
-    !defined(DUSKCAST_SANITIZED)
-#define DUSKCAST_CLONES __attribute__((target_clones("default", "arch=x86-64-v3")))
-#else
-#define DUSKCAST_CLONES
-#endif
+#include "duskcast/light/clones.hpp"
 
 namespace duskcast {
 
@@ -28,84 +21,81 @@ inline void copy_pairs(const float* table, const int* at, std::size_t count, flo
         std::memcpy(pairs + 2 * i, table + at[i], 2 * sizeof(float));
 }
 
+/// Row and share of the way to the next, for a block of sensors.
+struct Places {
+    int at[block_size];
+    float share[block_size];
+};
+
+inline void find_places(const LayerInput& input, std::size_t first, std::size_t count, Places& places) {
+    const float* __restrict x = input.x + first;
+    const float* __restrict y = input.y + first;
+    const float* __restrict z = input.z + first;
+    const glm::vec3 lens = input.lens;
+    const glm::vec3 up = input.zenith;
+    const float half_rows = 0.5f * static_cast<float>(input.rows - 1);
+    for (std::size_t i = 0; i < count; ++i) {
+        const float dx = x[i] - lens.x;
+        const float dy = y[i] - lens.y;
+        const float dz = z[i] - lens.z;
+        const float inverse = 1.0f / std::sqrt(dx * dx + dy * dy + dz * dz + 1e-20f);
+        // The beam is -zenith: direction minus beam is direction plus zenith.
+        const float ex = dx * inverse + up.x;
+        const float ey = dy * inverse + up.y;
+        const float ez = dz * inverse + up.z;
+        float place = std::sqrt(ex * ex + ey * ey + ez * ez) * half_rows;
+        place = place < 2.0f * half_rows ? place : 2.0f * half_rows;
+        places.at[i] = static_cast<int>(place);
+        places.share[i] = place - static_cast<float>(places.at[i]);
+    }
+}
+
 } // namespace
 
 DUSKCAST_CLONES
 void evaluate_symmetric(const LayerInput& input, float* out) {
-    const glm::vec3 lens = input.lens;
-    const glm::vec3 up = input.zenith;
-    const float half_rows = 0.5f * static_cast<float>(input.rows - 1);
     const float scale = input.scale;
-    int at[block_size];
-    float share[block_size], pair[2 * block_size];
+    Places places;
+    float pair[2 * block_size];
     for (std::size_t first = 0; first < input.count; first += block_size) {
-        const float* __restrict x = input.x + first;
-        const float* __restrict y = input.y + first;
-        const float* __restrict z = input.z + first;
+        const std::size_t count = std::min(block_size, input.count - first);
+        find_places(input, first, count, places);
+        copy_pairs(input.table, places.at, count, pair);
         const float* __restrict transfer = input.transfer + first;
         float* __restrict lux = out + first;
-        const std::size_t count = std::min(block_size, input.count - first);
         for (std::size_t i = 0; i < count; ++i) {
-            const float dx = x[i] - lens.x;
-            const float dy = y[i] - lens.y;
-            const float dz = z[i] - lens.z;
-            const float inverse = 1.0f / std::sqrt(dx * dx + dy * dy + dz * dz + 1e-20f);
-            // The beam is -zenith: direction minus beam is direction plus zenith.
-            const float ex = dx * inverse + up.x;
-            const float ey = dy * inverse + up.y;
-            const float ez = dz * inverse + up.z;
-            float place = std::sqrt(ex * ex + ey * ey + ez * ez) * half_rows;
-            place = place < 2.0f * half_rows ? place : 2.0f * half_rows;
-            at[i] = static_cast<int>(place);
-            share[i] = place - static_cast<float>(at[i]);
-        }
-        copy_pairs(input.table, at, count, pair);
-        for (std::size_t i = 0; i < count; ++i) {
-            const float candela = pair[2 * i] + share[i] * (pair[2 * i + 1] - pair[2 * i]);
+            const float candela = pair[2 * i] + places.share[i] * (pair[2 * i + 1] - pair[2 * i]);
             lux[i] = candela * transfer[i] * scale;
         }
     }
 }
 
 DUSKCAST_CLONES
-void evaluate_symmetric_lamps(const LayerInput& input, const SymmetricLamp* lamps, std::size_t lamp_count) {
-    const glm::vec3 lens = input.lens;
-    const glm::vec3 up = input.zenith;
-    int at[block_size];
-    float chord[block_size], share[block_size], pair[2 * block_size];
+void evaluate_symmetric_lanes(const LayerInput& input, const float* tables, const float* scales, float* out) {
+    Places places;
+    float scale[lane_count];
+    std::copy(scales, scales + lane_count, scale);
     for (std::size_t first = 0; first < input.count; first += block_size) {
-        const float* __restrict x = input.x + first;
-        const float* __restrict y = input.y + first;
-        const float* __restrict z = input.z + first;
-        const float* __restrict transfer = input.transfer + first;
         const std::size_t count = std::min(block_size, input.count - first);
+        find_places(input, first, count, places);
+        const float* __restrict transfer = input.transfer + first;
+        float* __restrict lux = out + first * lane_count;
         for (std::size_t i = 0; i < count; ++i) {
-            const float dx = x[i] - lens.x;
-            const float dy = y[i] - lens.y;
-            const float dz = z[i] - lens.z;
-            const float inverse = 1.0f / std::sqrt(dx * dx + dy * dy + dz * dz + 1e-20f);
-            const float ex = dx * inverse + up.x;
-            const float ey = dy * inverse + up.y;
-            const float ez = dz * inverse + up.z;
-            chord[i] = std::sqrt(ex * ex + ey * ey + ez * ez);
-        }
-        for (std::size_t lamp = 0; lamp < lamp_count; ++lamp) {
-            const float half_rows = 0.5f * static_cast<float>(lamps[lamp].rows - 1);
-            const float scale = lamps[lamp].scale;
-            float* __restrict lux = lamps[lamp].out + first;
-            for (std::size_t i = 0; i < count; ++i) {
-                float place = chord[i] * half_rows;
-                place = place < 2.0f * half_rows ? place : 2.0f * half_rows;
-                at[i] = static_cast<int>(place);
-                share[i] = place - static_cast<float>(at[i]);
-            }
-            copy_pairs(lamps[lamp].table, at, count, pair);
-            for (std::size_t i = 0; i < count; ++i) {
-                const float candela = pair[2 * i] + share[i] * (pair[2 * i + 1] - pair[2 * i]);
-                lux[i] = candela * transfer[i] * scale;
-            }
+            const float* row = tables + static_cast<std::size_t>(places.at[i]) * lane_count;
+            const float share = places.share[i], own = transfer[i];
+            float candela[lane_count]; // or the compiler takes the loop apart
+            for (std::size_t k = 0; k < lane_count; ++k)
+                candela[k] = row[k] + share * (row[lane_count + k] - row[k]);
+            for (std::size_t k = 0; k < lane_count; ++k)
+                lux[i * lane_count + k] = candela[k] * own * scale[k];
         }
     }
+}
+
+DUSKCAST_CLONES
+void add_values(const float* __restrict values, std::size_t count, double* __restrict sums) {
+    for (std::size_t i = 0; i < count; ++i)
+        sums[i] += static_cast<double>(values[i]);
 }
 
 DUSKCAST_CLONES

@@ -6,6 +6,7 @@
 
 #include <glm/glm.hpp>
 
+#include "duskcast/light/lanes.hpp"
 #include "duskcast/photometry/aim.hpp"
 #include "duskcast/photometry/intensity_table.hpp"
 
@@ -56,16 +57,13 @@ inline float turn_share(float y, float x, float q) {
 /// Lux into `out`, one a sensor. Rotationally symmetric table.
 void evaluate_symmetric(const LayerInput& input, float* out);
 
-/// A lamp among several with one aim.
-struct SymmetricLamp {
-    const float* table = nullptr;
-    int rows = 0;
-    float scale = 1;
-    float* out = nullptr;
-};
+/// Several symmetric lamps with one aim and tables of as many rows, each the same bits as
+/// evaluate_symmetric: `tables` and `scales` hold lane_count values beside each other for every row (one
+/// more row than input.rows) and once; `out` gets lane_count values a sensor.
+void evaluate_symmetric_lanes(const LayerInput& input, const float* tables, const float* scales, float* out);
 
-/// evaluate_symmetric for several lamps, the same bits: the angle off the beam is found once for all.
-void evaluate_symmetric_lamps(const LayerInput& input, const SymmetricLamp* lamps, std::size_t lamp_count);
+/// sums[i] += values[i]
+void add_values(const float* values, std::size_t count, double* sums);
 
 /// Lux into `out`, one a sensor. Full C-gamma table, bilinear.
 void evaluate_table(const LayerInput& input, float* out);

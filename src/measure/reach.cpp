@@ -118,6 +118,18 @@ std::optional<AimLine> find_aim_line(const Stage& stage, const LitFixture& fixtu
     return nearest;
 }
 
+std::vector<std::uint32_t> list_line_sensors(const Surface& surface, double along) {
+    std::vector<std::uint32_t> sensors;
+    const LuxAt note = [&](std::uint32_t sensor) {
+        sensors.push_back(sensor);
+        return 1.0;
+    };
+    column_at(surface.grid, note, along);
+    std::sort(sensors.begin(), sensors.end());
+    sensors.erase(std::unique(sensors.begin(), sensors.end()), sensors.end());
+    return sensors;
+}
+
 std::vector<Reach> measure_line_reach(const Site& site, const Surface& surface, const LuxAt& lux,
                                       double along, const std::vector<double>& levels_lx) {
     const Column column = column_at(surface.grid, lux, along);

@@ -94,6 +94,7 @@ Region find_region(const Site& site, const Stage& stage, const Target& target) {
             if (region.contains(index, glm::dvec3(stage.sensors.position(sensor))))
                 region.sensors.push_back(sensor);
     }
+    std::sort(region.sensors.begin(), region.sensors.end());
     return region;
 }
 

@@ -1,7 +1,9 @@
 #include "duskcast/measure/stats.hpp"
 
 #include <algorithm>
+#include <limits>
 #include <numeric>
+#include <utility>
 
 namespace duskcast {
 
@@ -61,10 +63,57 @@ double measure_share(const std::vector<Sample>& samples, double level_lx) {
     return area > 0 ? lit / area : 0;
 }
 
+Stats make_stats(const StatSums& sums) {
+    Stats stats;
+    stats.sensors = sums.count;
+    if (sums.count == 0)
+        return stats;
+    stats.area = sums.area;
+    stats.min_lx = sums.lowest;
+    stats.max_lx = sums.highest;
+    stats.mean_lx = sums.flux / sums.area;
+    stats.hot_spot.lux = sums.highest;
+    stats.hot_spot.over_mean = stats.mean_lx > 0 ? sums.highest / stats.mean_lx : 0;
+    if (sums.covered_area > 0 && sums.covered_lowest > 0) {
+        stats.mean_to_min = sums.covered_flux / sums.covered_area / sums.covered_lowest;
+        stats.max_to_min = sums.highest / sums.covered_lowest;
+    }
+    return stats;
+}
+
 Stats measure_stats(const Stage& stage, const std::vector<Sample>& samples,
                     const std::vector<double>& levels_lx) {
-    return measure_stats_of(
-        stage, samples.size(), [&](std::size_t i) { return samples[i]; }, levels_lx);
+    constexpr double dark = std::numeric_limits<double>::infinity();
+    StatSums sums{.count = samples.size(), .lowest = dark, .highest = -dark, .covered_lowest = dark};
+    std::vector<LevelShare> coverage;
+    for (const double level : levels_lx)
+        coverage.push_back({level, 0});
+    std::uint32_t hottest = 0;
+    const double first_level = levels_lx.empty() ? dark : levels_lx.front();
+    for (const Sample& sample : samples) {
+        sums.area += sample.area;
+        sums.flux += sample.area * sample.lux;
+        sums.lowest = std::min(sums.lowest, sample.lux);
+        if (sample.lux >= sums.highest) {
+            sums.highest = sample.lux;
+            hottest = sample.sensor;
+        }
+        if (!(sample.lux >= first_level)) // ascending: none of the others either
+            continue;
+        sums.covered_area += sample.area;
+        sums.covered_flux += sample.area * sample.lux;
+        sums.covered_lowest = std::min(sums.covered_lowest, sample.lux);
+        for (LevelShare& level : coverage)
+            if (sample.lux >= level.level_lx)
+                level.share += sample.area;
+    }
+    for (LevelShare& level : coverage)
+        level.share = sums.area > 0 ? level.share / sums.area : 0;
+    Stats stats = make_stats(sums);
+    stats.coverage = std::move(coverage);
+    if (!samples.empty())
+        stats.hot_spot.position = glm::dvec3(stage.sensors.position(hottest));
+    return stats;
 }
 
 } // namespace duskcast

@@ -13,19 +13,19 @@ namespace {
 
 constexpr int worst_planes = 72;
 
-struct Onlooker {
+struct Beholder {
     std::string id;
     glm::dvec3 at{0};
     std::optional<glm::dvec3> look_at;
 };
 
-std::vector<Onlooker> list_onlookers(const Site& site) {
-    std::vector<Onlooker> onlookers;
+std::vector<Beholder> list_beholders(const Site& site) {
+    std::vector<Beholder> beholders;
     for (const View& view : site.views)
-        onlookers.push_back({view.id, view.eye, view.look_at});
+        beholders.push_back({view.id, view.eye, view.look_at});
     for (const Eye& eye : site.eyes)
-        onlookers.push_back({eye.id, eye.at, eye.look_at});
-    return onlookers;
+        beholders.push_back({eye.id, eye.at, eye.look_at});
+    return beholders;
 }
 
 /// `direction` is a unit vector from the lens.
@@ -52,17 +52,17 @@ double measure_visible_share(const Stage& stage, const Lens& lens, const glm::ve
     return static_cast<double>(seen) / static_cast<double>(count);
 }
 
-Glimpse measure_glimpse(const Stage& stage, const LitFixture& fixture, const Onlooker& onlooker) {
-    Glimpse glimpse{.eye = onlooker.id, .fixture = fixture.id};
+Glimpse measure_glimpse(const Stage& stage, const LitFixture& fixture, const Beholder& beholder) {
+    Glimpse glimpse{.eye = beholder.id, .fixture = fixture.id};
     const glm::dvec3 lens(fixture.lens.centre);
-    const glm::dvec3 way = onlooker.at - lens;
+    const glm::dvec3 way = beholder.at - lens;
     glimpse.distance = glm::length(way);
     if (!(glimpse.distance > 2 * static_cast<double>(surface_offset)))
         return glimpse; // an eye in the lens: there is no direction to speak of
-    glimpse.visible_share = measure_visible_share(stage, fixture.lens, glm::vec3(onlooker.at));
+    glimpse.visible_share = measure_visible_share(stage, fixture.lens, glm::vec3(beholder.at));
     glimpse.candela = glimpse.visible_share * candela_towards(fixture, glm::vec3(way / glimpse.distance));
-    if (onlooker.look_at) {
-        const glm::dvec3 sight = glm::normalize(*onlooker.look_at - onlooker.at);
+    if (beholder.look_at) {
+        const glm::dvec3 sight = glm::normalize(*beholder.look_at - beholder.at);
         glimpse.off_sight = std::acos(std::clamp(glm::dot(sight, -way) / glimpse.distance, -1.0, 1.0));
     }
     return glimpse;
@@ -173,9 +173,9 @@ StrayReport measure_stray(const Site& site, const Stage& stage, const Lighting& 
     if (site.zone)
         report.limits = limits_of(*site.zone);
     report.watch_points = measure_watch_points(site, stage, lighting, bounced_lx);
-    for (const Onlooker& onlooker : list_onlookers(site))
+    for (const Beholder& beholder : list_beholders(site))
         for (const LitFixture& fixture : lighting.fixtures)
-            report.glimpses.push_back(measure_glimpse(stage, fixture, onlooker));
+            report.glimpses.push_back(measure_glimpse(stage, fixture, beholder));
     if (spill.emitted_lm > 0) {
         double upward_lm = 0;
         for (const LitFixture& fixture : lighting.fixtures)

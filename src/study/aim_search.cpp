@@ -9,6 +9,7 @@
 #include "design_maker.hpp"
 #include "duskcast/site/layout.hpp"
 #include "duskcast/study/tolerance.hpp"
+#include "refuse.hpp"
 
 namespace duskcast {
 namespace {
@@ -16,10 +17,6 @@ namespace {
 constexpr std::size_t most_pairs = 64, followed_pairs = 16; ///< of lamp and count
 constexpr std::size_t most_front = 8;
 constexpr int subplex_steps = 90;
-
-[[noreturn]] void fail(const std::string& what, const std::string& remedy) {
-    throw InputError(Problem{.what = what, .remedy = remedy});
-}
 
 /// A design as the search knows it.
 struct Candidate {
@@ -324,19 +321,19 @@ FreeKnob read_free_knob(const std::string& text, const Site& site) {
     const char* form = "write it as KEY=FROM..TO, such as tilt=0..30";
     const std::size_t equals = text.find('='), dots = text.find("..");
     if (equals == std::string::npos || dots == std::string::npos || dots < equals)
-        fail(fmt::format("\"{}\" is no range", text), form);
+        refuse(fmt::format("\"{}\" is no range", text), form);
     FreeKnob free{.knob = read_knob(text.substr(0, equals))};
     if (free.knob == Knob::lamp)
-        fail("lamps make no range", "name them with --lamps");
+        refuse("lamps make no range", "name them with --lamps");
     if (free.knob == Knob::beam || free.knob == Knob::along || free.knob == Knob::azimuth)
-        fail(fmt::format("{} cannot be searched over", name_of(free.knob)),
+        refuse(fmt::format("{} cannot be searched over", name_of(free.knob)),
              "free are tilt, turn, setback, spacing, bearing, lens_height and dimming");
     const Setting low = read_setting(free.knob, text.substr(equals + 1, dots - equals - 1), site.units);
     const Setting high = read_setting(free.knob, text.substr(dots + 2), site.units);
     free.low = low.value;
     free.high = high.value;
     if (!(free.high > free.low))
-        fail(fmt::format("the range of {} is {}: from {} to {}", name_of(free.knob),
+        refuse(fmt::format("the range of {} is {}: from {} to {}", name_of(free.knob),
                          free.high < free.low ? "reversed" : "empty", print_value(site, low),
                          print_value(site, high)),
              "give the smaller end first");
@@ -352,7 +349,7 @@ AimSearch search_aims(const Site& site, const std::filesystem::path& folder, con
                       const Wish& wish, const WorkbenchOptions& options, const Progress& progress) {
     const std::size_t most = std::max(freedom.most, freedom.least);
     if (freedom.knobs.empty() && freedom.lamps.size() < 2 && most <= freedom.fixtures.size())
-        fail("nothing is free to change", "free a setting with --free tilt=0..30, or name several --lamps");
+        refuse("nothing is free to change", "free a setting with --free tilt=0..30, or name several --lamps");
     return Search(site, folder, freedom, wish, options, progress).run();
 }
 

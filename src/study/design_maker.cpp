@@ -5,13 +5,10 @@
 #include <fmt/format.h>
 
 #include "duskcast/site/layout.hpp"
+#include "refuse.hpp"
 
 namespace duskcast {
 namespace {
-
-[[noreturn]] void fail(const std::string& what, const std::string& remedy) {
-    throw InputError(Problem{.what = what, .remedy = remedy});
-}
 
 const std::string& host_of(const Fixture& fixture) {
     return fixture.wall.empty() ? fixture.tree : fixture.wall;
@@ -31,13 +28,13 @@ DesignMaker::DesignMaker(const Site& site, const std::filesystem::path& folder, 
     : site_(site), folder_(folder), freedom_(freedom), named_(find_fixtures(site, freedom.fixtures)),
       lamps_(freedom.lamps) {
     if (named_.empty())
-        fail("the site has no fixtures", "place some first");
+        refuse("the site has no fixtures", "place some first");
     const Fixture& first = site.fixtures[named_.front()];
     host_ = host_of(first);
     is_tree_ = !first.tree.empty();
     for (const std::size_t index : named_)
         if (host_of(site.fixtures[index]) != host_)
-            fail(fmt::format("\"{}\" and \"{}\" do not stand at the same wall or tree", first.id,
+            refuse(fmt::format("\"{}\" and \"{}\" do not stand at the same wall or tree", first.id,
                              site.fixtures[index].id),
                  "search for those of one wall or tree at a time");
     if (lamps_.empty())
@@ -49,14 +46,14 @@ DesignMaker::DesignMaker(const Site& site, const std::filesystem::path& folder, 
                 for (const Lamp& one : *lamps)
                     known.push_back(one.id);
             const std::string nearest = find_nearest_word(lamp, known);
-            fail(fmt::format("there is no lamp \"{}\"", lamp),
+            refuse(fmt::format("there is no lamp \"{}\"", lamp),
                  nearest.empty() ? "name lamps of the site or its catalogue"
                                  : fmt::format("did you mean \"{}\"?", nearest));
         }
     least_ = freedom.least > 0 ? freedom.least : named_.size();
     most_ = freedom.most > 0 ? freedom.most : std::max(least_, named_.size());
     if (most_ < least_)
-        fail(fmt::format("the number of fixtures is reversed: from {} to {}", least_, most_),
+        refuse(fmt::format("the number of fixtures is reversed: from {} to {}", least_, most_),
              "give the smaller one first");
     if (const Wall* wall = find_wall(site, host_)) {
         host_height_ = wall->height;
@@ -77,7 +74,7 @@ DesignMaker::DesignMaker(const Site& site, const std::filesystem::path& folder, 
                 values.push_back(is_high ? knob.high : knob.low);
             for (const Problem& problem : check_site(make(count, lamps_.front(), values), folder))
                 if (problem.severity == Severity::error)
-                    fail(fmt::format("with {} fixtures at the {} ends of the ranges, {}: {}", count,
+                    refuse(fmt::format("with {} fixtures at the {} ends of the ranges, {}: {}", count,
                                      is_high ? "upper" : "lower", problem.place.path, problem.what),
                          problem.remedy);
         }

@@ -5,14 +5,11 @@
 #include <cmath>
 #include <fmt/format.h>
 
+#include "refuse.hpp"
 #include "study_figures.hpp"
 
 namespace duskcast {
 namespace {
-
-[[noreturn]] void fail(const std::string& what, const std::string& remedy) {
-    throw InputError(Problem{.what = what, .remedy = remedy});
-}
 
 const char* const form =
     "write it as KEY=FROM..TO:STEP, such as tilt=0..30:1, or as a list, such as lamp=led-4w-24,led-5w-24";
@@ -25,19 +22,19 @@ std::string shown(const Site& site, const Setting& setting) {
 std::vector<Setting> read_steps(Knob knob, const std::string& text, const Site& site) {
     const std::size_t dots = text.find(".."), colon = text.find(':', dots);
     if (colon == std::string::npos)
-        fail(fmt::format("the range \"{}={}\" has no step", name_of(knob), text), form);
+        refuse(fmt::format("the range \"{}={}\" has no step", name_of(knob), text), form);
     const Setting from = read_setting(knob, text.substr(0, dots), site.units);
     const Setting to = read_setting(knob, text.substr(dots + 2, colon - dots - 2), site.units);
     const Setting step = read_setting(knob, text.substr(colon + 1), site.units);
     if (!(step.value > 0))
-        fail(fmt::format("the step of {} is {}", name_of(knob), shown(site, step)), "give one above 0");
+        refuse(fmt::format("the step of {} is {}", name_of(knob), shown(site, step)), "give one above 0");
     if (to.value < from.value)
-        fail(fmt::format("the range of {} is reversed: it goes from {} down to {}", name_of(knob),
+        refuse(fmt::format("the range of {} is reversed: it goes from {} down to {}", name_of(knob),
                          shown(site, from), shown(site, to)),
              "give the smaller end first");
     const double steps = std::floor((to.value - from.value) / step.value + 1e-9);
     if (steps >= static_cast<double>(most_variants))
-        fail(fmt::format("the range of {} has {} steps, more than {}", name_of(knob), print_number(steps + 1),
+        refuse(fmt::format("the range of {} has {} steps, more than {}", name_of(knob), print_number(steps + 1),
                          print_number(static_cast<double>(most_variants))),
              "give a larger step or a shorter range");
     std::vector<Setting> values;
@@ -51,12 +48,12 @@ std::vector<Setting> read_steps(Knob knob, const std::string& text, const Site& 
 Range read_range(const std::string& text, const Site& site) {
     const std::size_t equals = text.find('=');
     if (equals == std::string::npos || equals + 1 == text.size())
-        fail(fmt::format("\"{}\" is no range", text), form);
+        refuse(fmt::format("\"{}\" is no range", text), form);
     Range range{.knob = read_knob(text.substr(0, equals))};
     const std::string values = text.substr(equals + 1);
     if (values.find("..") != std::string::npos) {
         if (range.knob == Knob::lamp)
-            fail("lamps make no range", form);
+            refuse("lamps make no range", form);
         range.values = read_steps(range.knob, values, site);
         return range;
     }
@@ -68,7 +65,7 @@ Range read_range(const std::string& text, const Site& site) {
     for (std::size_t i = 0; i < range.values.size(); ++i)
         if (std::find(range.values.begin(), range.values.begin() + static_cast<std::ptrdiff_t>(i),
                       range.values[i]) != range.values.begin() + static_cast<std::ptrdiff_t>(i))
-            fail(fmt::format("{} is given twice for {}", shown(site, range.values[i]), name_of(range.knob)),
+            refuse(fmt::format("{} is given twice for {}", shown(site, range.values[i]), name_of(range.knob)),
                  "name each value once");
     return range;
 }
@@ -110,19 +107,19 @@ Site make_swept(const Site& site, const SweepPlan& plan, std::size_t variant,
 
 void check_plan(const SweepPlan& plan, const Site& site, const std::filesystem::path& folder) {
     if (plan.ranges.empty())
-        fail("nothing is free to change", "give a range with --vary, such as --vary tilt=0..30:1");
+        refuse("nothing is free to change", "give a range with --vary, such as --vary tilt=0..30:1");
     if (plan.ranges.size() > 2)
-        fail("more than two settings are varied at once", "vary one or two; aim searches over more");
+        refuse("more than two settings are varied at once", "vary one or two; aim searches over more");
     if (plan.ranges.size() == 2 && plan.ranges[0].knob == plan.ranges[1].knob)
-        fail(fmt::format("{} is varied twice", name_of(plan.ranges[0].knob)), "give one range of it");
+        refuse(fmt::format("{} is varied twice", name_of(plan.ranges[0].knob)), "give one range of it");
     if (plan.size() > most_variants)
-        fail(fmt::format("these ranges make {} variants, more than {}",
+        refuse(fmt::format("these ranges make {} variants, more than {}",
                          print_number(static_cast<double>(plan.size())),
                          print_number(static_cast<double>(most_variants))),
              "give larger steps or shorter ranges");
     const std::vector<std::size_t> fixtures = find_fixtures(site, plan.fixtures);
     if (fixtures.empty())
-        fail("the site has no fixtures", "place some first");
+        refuse("the site has no fixtures", "place some first");
     // At the ends of the ranges, between which nothing worse can be; lamps all.
     std::vector<std::vector<Setting>> ends{{}};
     for (const Range& range : plan.ranges) {
@@ -138,7 +135,7 @@ void check_plan(const SweepPlan& plan, const Site& site, const std::filesystem::
     for (const std::vector<Setting>& settings : ends)
         for (const Problem& problem : check_site(set_all(site, fixtures, settings, folder), folder))
             if (problem.severity == Severity::error)
-                fail(fmt::format("at {}, {}: {}", print_settings(site, settings), problem.place.path,
+                refuse(fmt::format("at {}, {}: {}", print_settings(site, settings), problem.place.path,
                                  problem.what),
                      problem.remedy);
 }
@@ -152,7 +149,7 @@ Part read_part(const std::string& text) {
         if (of.ec == std::errc() && of.ptr == end && part.number >= 1 && part.number <= part.of)
             return part;
     }
-    fail(fmt::format("\"{}\" is no part", text), "write K/N, such as 2/4, K from 1 to N");
+    refuse(fmt::format("\"{}\" is no part", text), "write K/N, such as 2/4, K from 1 to N");
 }
 
 std::vector<std::optional<double>> Sweep::values(Quantity quantity) const {

@@ -1,18 +1,18 @@
 #include "duskcast/study/workbench.hpp"
 
 #include <algorithm>
-#include <cmath>
+#include <array>
 #include <tbb/parallel_for.h>
-#include <tbb/task_arena.h>
 #include <tuple>
 #include <utility>
 
+#include "cast_lanes.hpp"
 #include "duskcast/measure/reach.hpp"
 #include "duskcast/measure/region.hpp"
 #include "duskcast/measure/stats.hpp"
 #include "duskcast/measure/trees.hpp"
+#include "lane_sums.hpp"
 #include "study_figures.hpp"
-#include "watched.hpp"
 
 namespace duskcast {
 namespace {
@@ -72,41 +72,34 @@ double measure_candela_to_eyes(const Site& site, const std::vector<LitFixture>& 
     return most;
 }
 
-/// A position with what its rays found.
-struct Stand {
-    Sight sight; ///< over the watched sensors
-    LandingPlaces places;
+/// The watched sensors of a target with what they stand for, in ascending order.
+struct TargetSpots {
+    std::vector<SampleSpot> spots;
+    std::vector<float> area; ///< one a spot
+    double total_area = 0;
+    bool has_pairs = false;
+
+    TargetSpots(const Watched& watched, const Region& region) : spots(watched.samples_of(region.sensors)) {
+        for (const SampleSpot& spot : spots) {
+            area.push_back(watched.subset.area[spot.sensor]);
+            total_area += static_cast<double>(area.back());
+            has_pairs = has_pairs || spot.has_other_side;
+        }
+    }
 };
 
-/// One variant made ready.
-struct Cast {
-    std::vector<LitFixture> fixtures;
-    std::vector<const Stand*> stands;
-    std::vector<double> bounced_lx; ///< on the watched sensors; empty: none
-    double sky_bounced_lm = 0;
-};
+/// The samples first..last-1 of a target, from a block of light that begins with the sensor `from`.
+void gather(const TargetSpots& target, std::size_t first, std::size_t last, std::size_t from,
+            const double* lux, double* samples) {
+    for (std::size_t i = first; i < last; ++i, samples += lane_count) {
+        const double* own = lux + (target.spots[i].sensor - from) * lane_count;
+        const double* other = target.spots[i].has_other_side ? own + lane_count : own;
+        for (std::size_t k = 0; k < lane_count; ++k)
+            samples[k] = other[k] > own[k] ? other[k] : own[k];
+    }
+}
 
 } // namespace
-
-bool stand_alike(const Cast& a, const Cast& b) {
-    if (a.fixtures.size() != b.fixtures.size() || a.stands != b.stands)
-        return false;
-    for (std::size_t f = 0; f < a.fixtures.size(); ++f)
-        if (!(a.fixtures[f].aim == b.fixtures[f].aim))
-            return false;
-    return true;
-}
-
-/// Where groups of neighbours that stand and aim alike begin; at last how many casts there are.
-std::vector<std::size_t> find_groups(const std::vector<Cast>& casts) {
-    constexpr std::size_t most = 8; // whose layers are held at a time
-    std::vector<std::size_t> groups{0};
-    for (std::size_t i = 1; i < casts.size(); ++i)
-        if (i - groups.back() == most || !stand_alike(casts[groups.back()], casts[i]))
-            groups.push_back(i);
-    groups.push_back(casts.size());
-    return groups;
-}
 
 /// A stage and all that is cached on it.
 struct Workbench::Theatre {
@@ -117,9 +110,10 @@ struct Workbench::Theatre {
     std::vector<double> levels_lx;
     Watched watched;
     bool is_quick = false, is_soft = false;
-    std::vector<std::vector<SampleSpot>> target_samples;
+    std::vector<TargetSpots> targets;                   ///< one a region
     std::vector<std::uint32_t> on_targets;              ///< watched sensors that belong to any of them
     std::vector<std::vector<SampleSpot>> crown_samples; ///< one a tree
+    std::vector<std::uint32_t> crown_sensors;           ///< of all trees
     std::map<Lens, Stand, LensOrder> stands;
 
     std::shared_ptr<const Bounce> bounce;
@@ -129,20 +123,25 @@ struct Workbench::Theatre {
     Theatre(const Site& variant, const std::filesystem::path& folder, const WorkbenchOptions& options)
         : bare(without_fixtures(variant)), bounds(plan_bounds(variant)), stage(build_stage(variant, folder)),
           regions(find_regions(bare, *stage)), levels_lx(join_levels(options.levels_lx, bare)),
-          watched(Watched::of_figures(*stage, regions)), is_quick(options.is_quick),
-          is_soft(options.is_soft) {
+          watched(*stage, regions), is_quick(options.is_quick), is_soft(options.is_soft) {
         for (const Region& region : regions)
-            target_samples.push_back(watched.samples_of(region.sensors));
-        std::vector<std::uint8_t> is_on(is_quick ? watched.sensors.size() : 0);
-        for (const Region& region : regions)
-            for (const std::uint32_t sensor : region.sensors) {
-                const auto index = static_cast<std::size_t>(watched.index_of[sensor]);
-                if (is_quick && std::exchange(is_on[index], std::uint8_t{1}) == 0)
-                    on_targets.push_back(static_cast<std::uint32_t>(index));
-            }
-        for (const Tree& tree : bare.trees)
+            targets.emplace_back(watched, region);
+        if (is_quick) {
+            for (const Region& region : regions)
+                for (const std::uint32_t sensor : region.sensors)
+                    on_targets.push_back(static_cast<std::uint32_t>(watched.index_of[sensor]));
+            std::sort(on_targets.begin(), on_targets.end());
+            on_targets.erase(std::unique(on_targets.begin(), on_targets.end()), on_targets.end());
+        }
+        for (const Tree& tree : bare.trees) {
             crown_samples.push_back(
                 watched.samples_of(sensors_of(stage->surfaces[stage->find_surface(tree.id)])));
+            for (const SampleSpot& spot : crown_samples.back()) {
+                crown_sensors.push_back(spot.sensor);
+                if (spot.has_other_side)
+                    crown_sensors.push_back(spot.sensor + 1);
+            }
+        }
     }
 
     bool is_of(const Site& variant) const {
@@ -163,111 +162,156 @@ struct Workbench::Theatre {
         return known->second;
     }
 
-    /// For as many casts, whose fixtures stand and aim alike: only their lamps and dimming differ.
-    std::vector<Figures> measure(std::span<const Site> sites, std::span<const Cast> casts) const;
+    /// Of casts that stand alike, at most lane_count, and the sites they are of.
+    std::vector<Figures> measure(const std::vector<const Site*>& sites,
+                                 const std::vector<const Cast*>& casts) const;
 
 private:
-    /// `total`: direct light on the watched sensors; bounced light is added to it.
-    Figures measure(const Site& site, const Cast& cast, std::vector<double>& total) const;
-    TargetFigures measure_target(std::size_t index, const std::vector<double>& total) const;
+    /// What is told of all of a variant's light at once.
+    struct Sums {
+        std::vector<LaneSums> targets;
+        double target_lm[lane_count] = {}; ///< direct, of quick figures
+    };
+    Sums sum_up(const CastLanes& lanes, KeptLight& kept) const;
+    TargetFigures make_target(std::size_t index, const LaneSums& sums, std::size_t lane) const;
 };
 
-std::vector<Figures> Workbench::Theatre::measure(std::span<const Site> sites,
-                                                 std::span<const Cast> casts) const {
-    // Kept from call to call: new pages for every group would take longer than the light on them. What runs
-    // inside must not come back here on the same thread, hence the isolation.
-    thread_local std::vector<std::vector<double>> totals;
-    thread_local std::vector<std::vector<float>> layers;
+Workbench::Theatre::Sums Workbench::Theatre::sum_up(const CastLanes& lanes, KeptLight& kept) const {
+    constexpr std::size_t block = FixtureLanes::block - 1; // and the other side of the last leaf
     const std::size_t count = watched.sensors.size();
-    totals.resize(std::max(totals.size(), casts.size()));
-    layers.resize(std::max(layers.size(), casts.size()));
-    for (std::size_t c = 0; c < casts.size(); ++c) {
-        totals[c].assign(count, 0.0);
-        layers[c].resize(count);
-    }
-    for (std::size_t f = 0; f < casts.front().fixtures.size(); ++f) {
-        // Each lamp once, however many casts have it.
-        std::vector<LampLayer> lamps;
-        std::vector<std::size_t> lamp_of;
-        for (const Cast& cast : casts) {
-            const LitFixture& fixture = cast.fixtures[f];
-            const auto known = std::find_if(lamps.begin(), lamps.end(), [&](const LampLayer& lamp) {
-                return &lamp.table->values() == &fixture.table.values() && lamp.scale == fixture.scale;
-            });
-            lamp_of.push_back(static_cast<std::size_t>(known - lamps.begin()));
-            if (known == lamps.end())
-                lamps.push_back({&fixture.table, fixture.scale, layers[lamps.size()]});
+    Sums sums;
+    sums.targets.resize(targets.size());
+    std::vector<std::size_t> next(targets.size());
+    std::size_t next_on_target = 0;
+    std::array<double, (block + 1) * lane_count> lux;
+    std::array<double, block * lane_count> gathered;
+    for (std::size_t from = 0; from < count; from += block) {
+        const std::size_t to = std::min(from + block, count), lit_to = std::min(to + 1, count);
+        lanes.light(from, lit_to, lux.data());
+        while (next_on_target < on_targets.size() && on_targets[next_on_target] < to) {
+            const std::uint32_t first = on_targets[next_on_target];
+            std::size_t run = 1; // neighbours
+            while (next_on_target + run < on_targets.size() && first + run < to &&
+                   on_targets[next_on_target + run] == first + run)
+                ++run;
+            add_flux(lux.data() + (first - from) * lane_count, watched.subset.area.data() + first, run,
+                     sums.target_lm);
+            next_on_target += run;
         }
-        tbb::this_task_arena::isolate([&] {
-            evaluate_layers(casts.front().stands[f]->sight, watched.subset, casts.front().fixtures[f].aim,
-                            lamps);
-        });
-        for (std::size_t c = 0; c < casts.size(); ++c) {
-            const std::vector<float>& layer = layers[lamp_of[c]];
-            for (std::size_t i = 0; i < layer.size(); ++i)
-                totals[c][i] += static_cast<double>(layer[i]);
+        lanes.add_bounced(from, lit_to, lux.data());
+        kept.take(from, to, lux.data());
+        for (std::size_t t = 0; t < targets.size(); ++t) {
+            const TargetSpots& target = targets[t];
+            const std::size_t first = next[t];
+            while (next[t] < target.spots.size() && target.spots[next[t]].sensor < to)
+                ++next[t];
+            const std::size_t last = next[t];
+            if (last == first)
+                continue;
+            const double* samples = lux.data() + (target.spots[first].sensor - from) * lane_count;
+            const std::uint32_t span = target.spots[last - 1].sensor + 1 - target.spots[first].sensor;
+            if (target.has_pairs || span != last - first) {
+                gather(target, first, last, from, lux.data(), gathered.data());
+                samples = gathered.data();
+            }
+            const double level = bare.targets[t].level;
+            // The lowest level, for evenness, and the target's own are all that is told of.
+            add_samples(samples, target.area.data() + first, last - first, levels_lx.front(), level,
+                        sums.targets[t]);
+            if (is_soft)
+                add_soft(samples, target.area.data() + first, last - first, level, sums.targets[t]);
         }
     }
-    std::vector<Figures> figures;
-    for (std::size_t c = 0; c < casts.size(); ++c)
-        figures.push_back(measure(sites[c], casts[c], totals[c]));
+    return sums;
+}
+
+TargetFigures Workbench::Theatre::make_target(std::size_t index, const LaneSums& sums,
+                                              std::size_t lane) const {
+    const TargetSpots& spots = targets[index];
+    const auto share_of = [&](double area) { return spots.total_area > 0 ? area / spots.total_area : 0; };
+    const Stats stats = make_stats({.count = spots.spots.size(),
+                                    .area = spots.total_area,
+                                    .flux = sums.flux[lane],
+                                    .highest = sums.highest[lane],
+                                    .covered_area = sums.covered_area[lane],
+                                    .covered_flux = sums.covered_flux[lane],
+                                    .covered_lowest = sums.covered_lowest[lane]});
+    TargetFigures figures = make_target_figures(bare.targets[index], stats, share_of(sums.level_area[lane]));
+    figures.soft_share = share_of(sums.soft_area[lane]);
     return figures;
 }
 
-Figures Workbench::Theatre::measure(const Site& site, const Cast& cast, std::vector<double>& total) const {
-    Figures figures;
-    for (std::size_t f = 0; f < cast.fixtures.size(); ++f) {
-        if (!is_quick)
-            add_spill(cast.stands[f]->places, cast.fixtures[f], figures.spill);
-        figures.spill.emitted_lm += is_quick ? cast.fixtures[f].lumens : 0;
-        figures.watts += cast.fixtures[f].watts;
-    }
-    for (const std::uint32_t i : on_targets)
-        figures.spill.target_lm += total[i] * static_cast<double>(watched.subset.area[i]);
-    for (std::size_t i = 0; i < cast.bounced_lx.size(); ++i)
-        total[i] += cast.bounced_lx[i];
-    figures.spill.sky_bounced_lm = cast.sky_bounced_lm;
-    figures.price = measure_price(site);
-    for (std::size_t i = 0; i < regions.size(); ++i)
-        figures.targets.push_back(measure_target(i, total));
-    if (is_quick)
-        figures.candela_to_eyes = measure_candela_to_eyes(bare, cast.fixtures);
-    const LuxAt lux_at = [&](std::uint32_t sensor) {
-        return total[static_cast<std::size_t>(watched.index_of[sensor])];
+std::vector<Figures> Workbench::Theatre::measure(const std::vector<const Site*>& sites,
+                                                 const std::vector<const Cast*>& casts) const {
+    // Where each cast's reach is read.
+    struct Line {
+        std::size_t fixture = 0;
+        AimLine at;
     };
-    for (std::size_t f = 0; f < cast.fixtures.size(); ++f) {
-        if (!has_line(site.fixtures[f]))
-            continue;
-        const std::optional<AimLine> line = find_aim_line(*stage, cast.fixtures[f]);
-        if (!line)
-            continue;
-        const Surface& surface = stage->surfaces[static_cast<std::size_t>(line->surface)];
-        const double level = find_main_level(bare, levels_lx, surface.id);
-        figures.reaches.push_back(
-            make_reach(site.fixtures[f].id, surface.id,
-                       measure_line_reach(bare, surface, lux_at, line->along, {level}).front()));
-    }
-    std::vector<Sample> samples;
-    for (std::size_t i = 0; i < bare.trees.size(); ++i) {
-        watched.collect(crown_samples[i], total, samples);
-        const double level = find_main_level(bare, levels_lx, bare.trees[i].id);
-        figures.reaches.push_back(
-            make_reach("", bare.trees[i].id,
-                       measure_crown(bare, *stage, bare.trees[i], samples, {level}).lit_to.front()));
-    }
-    return figures;
-}
+    std::vector<std::vector<Line>> lines(casts.size());
+    std::vector<std::uint32_t> wanted = crown_sensors;
+    for (std::size_t c = 0; c < casts.size(); ++c)
+        for (std::size_t f = 0; f < casts[c]->fixtures.size(); ++f) {
+            const std::optional<AimLine> line =
+                has_line(sites[c]->fixtures[f]) ? find_aim_line(*stage, casts[c]->fixtures[f]) : std::nullopt;
+            if (!line)
+                continue;
+            lines[c].push_back({f, *line});
+            if (c > 0 && std::any_of(lines[c - 1].begin(), lines[c - 1].end(),
+                                     [&](const Line& known) { return known.at == *line; }))
+                continue; // of another lamp or tilt: asked for already
+            const Surface& surface = stage->surfaces[static_cast<std::size_t>(line->surface)];
+            for (const std::uint32_t sensor : list_line_sensors(surface, line->along))
+                wanted.push_back(static_cast<std::uint32_t>(watched.index_of[sensor]));
+        }
+    KeptLight kept(std::move(wanted));
+    const Sums sums = sum_up(CastLanes(watched, casts), kept);
 
-TargetFigures Workbench::Theatre::measure_target(std::size_t index, const std::vector<double>& total) const {
-    const std::vector<SampleSpot>& spots = target_samples[index];
-    const Target& target = bare.targets[index];
-    const auto sample_at = [&](std::size_t i) { return watched.sample(spots[i], total); };
-    // The lowest level, for evenness, and the target's own are all that is told of.
-    const Stats stats = measure_stats_of(*stage, spots.size(), sample_at, {levels_lx.front(), target.level});
-    TargetFigures figures = make_target_figures(target, stats, stats.coverage.back().share);
-    if (is_soft)
-        figures.soft_share = measure_soft_share(spots.size(), sample_at, target.level);
-    return figures;
+    std::vector<Figures> made(casts.size());
+    std::vector<Sample> samples;
+    for (std::size_t c = 0; c < casts.size(); ++c) {
+        const Cast& cast = *casts[c];
+        Figures& figures = made[c];
+        for (std::size_t f = 0; f < cast.fixtures.size(); ++f) {
+            if (!is_quick)
+                add_spill(cast.stands[f]->places, cast.fixtures[f], figures.spill);
+            figures.spill.emitted_lm += is_quick ? cast.fixtures[f].lumens : 0;
+            figures.watts += cast.fixtures[f].watts;
+        }
+        if (is_quick) {
+            figures.spill.target_lm = sums.target_lm[c];
+            figures.candela_to_eyes = measure_candela_to_eyes(bare, cast.fixtures);
+        }
+        figures.spill.sky_bounced_lm = cast.sky_bounced_lm;
+        figures.price = measure_price(*sites[c]);
+        for (std::size_t t = 0; t < targets.size(); ++t)
+            figures.targets.push_back(make_target(t, sums.targets[t], c));
+        const LuxAt lux_at = [&](std::uint32_t sensor) {
+            return kept.at(static_cast<std::uint32_t>(watched.index_of[sensor]), c);
+        };
+        for (const Line& line : lines[c]) {
+            const Surface& surface = stage->surfaces[static_cast<std::size_t>(line.at.surface)];
+            const double level = find_main_level(bare, levels_lx, surface.id);
+            figures.reaches.push_back(
+                make_reach(sites[c]->fixtures[line.fixture].id, surface.id,
+                           measure_line_reach(bare, surface, lux_at, line.at.along, {level}).front()));
+        }
+        for (std::size_t i = 0; i < bare.trees.size(); ++i) {
+            samples.clear();
+            for (const SampleSpot& spot : crown_samples[i]) {
+                const bool is_other =
+                    spot.has_other_side && kept.at(spot.sensor + 1, c) > kept.at(spot.sensor, c);
+                const std::uint32_t sensor = spot.sensor + (is_other ? 1 : 0);
+                samples.push_back(
+                    {watched.sensors[sensor], kept.at(sensor, c), watched.subset.area[spot.sensor]});
+            }
+            const double level = find_main_level(bare, levels_lx, bare.trees[i].id);
+            figures.reaches.push_back(
+                make_reach("", bare.trees[i].id,
+                           measure_crown(bare, *stage, bare.trees[i], samples, {level}).lit_to.front()));
+        }
+    }
+    return made;
 }
 
 Workbench::Workbench(std::filesystem::path folder, WorkbenchOptions options)
@@ -340,13 +384,17 @@ std::vector<Figures> Workbench::measure(std::span<const Site> variants, const Pr
                 if (progress)
                     progress(static_cast<double>(i) / static_cast<double>(variants.size()));
             }
-            const std::vector<std::size_t> groups = find_groups(casts);
-            tbb::parallel_for(std::size_t{1}, groups.size(), [&](std::size_t g) {
-                const std::size_t start = groups[g - 1], count = groups[g] - start;
-                const std::vector<Figures> made = theatre.measure(variants.subspan(from + start, count),
-                                                                  std::span(casts).subspan(start, count));
-                std::copy(made.begin(), made.end(),
-                          figures.begin() + static_cast<std::ptrdiff_t>(from + start));
+            const std::vector<std::vector<std::size_t>> groups = find_groups(casts);
+            tbb::parallel_for(std::size_t{0}, groups.size(), [&](std::size_t g) {
+                std::vector<const Site*> sites;
+                std::vector<const Cast*> alike;
+                for (const std::size_t i : groups[g]) {
+                    sites.push_back(&variants[from + i]);
+                    alike.push_back(&casts[i]);
+                }
+                std::vector<Figures> made = theatre.measure(sites, alike);
+                for (std::size_t k = 0; k < made.size(); ++k)
+                    figures[from + groups[g][k]] = std::move(made[k]);
             });
             from = to;
         }

@@ -64,16 +64,4 @@ glm::vec3 lens_spot(const Lens& lens, const glm::vec3& sensor, int index);
 void evaluate_layer(const Sight& sight, const Sensors& sensors, const Aim& aim, const IntensityTable& table,
                     double scale, std::span<float> out);
 
-/// A lamp to be looked at with others.
-struct LampLayer {
-    const IntensityTable* table = nullptr;
-    double scale = 1;
-    std::span<float> out; ///< one entry a sensor, overwritten
-};
-
-/// evaluate_layer for several lamps with one aim, the same bits. Lamps that are symmetric cost less together
-/// than one by one. On the calling thread alone.
-void evaluate_layers(const Sight& sight, const Sensors& sensors, const Aim& aim,
-                     std::span<const LampLayer> lamps);
-
 } // namespace duskcast

@@ -14,6 +14,8 @@ namespace duskcast {
 struct AimLine {
     int surface = -1;
     double along = 0; ///< u on the surface
+
+    bool operator==(const AimLine&) const = default;
 };
 
 /// Whether the fixture throws its light up a wall; the others have no line.
@@ -24,6 +26,9 @@ std::optional<AimLine> find_aim_line(const Stage& stage, const LitFixture& fixtu
 
 /// Lux of a sensor of the stage.
 using LuxAt = std::function<double(std::uint32_t sensor)>;
+
+/// The sensors whose light measure_line_reach asks for, ascending.
+std::vector<std::uint32_t> list_line_sensors(const Surface& surface, double along);
 
 /// Reach on the upright line at `along`, light interpolated between the neighbouring columns of sensors.
 std::vector<Reach> measure_line_reach(const Site& site, const Surface& surface, const LuxAt& lux,
