@@ -14,9 +14,9 @@
 namespace duskcast {
 namespace {
 
-constexpr double most_height = 1500; ///< of the plan, pixels
+constexpr double most_plan_height = 1500; ///< of the plan, pixels
 constexpr double margin = 2.5;       ///< metres round everything
-constexpr double row_height = 26;
+constexpr double key_line_height = 26;
 
 constexpr Ink paper{{1, 1, 1}, 1};
 constexpr Ink house_ink{{0.80, 0.79, 0.77}, 1};
@@ -93,7 +93,7 @@ private:
         is_turned_ = (high.y - low.y) > 1.15 * (high.x - low.x);
         const double across = is_turned_ ? high.y - low.y : high.x - low.x;
         const double down = is_turned_ ? high.x - low.x : high.y - low.y;
-        scale_ = std::min(room / across, most_height / down);
+        scale_ = std::min(room / across, most_plan_height / down);
         const double left = page_margin + (room - across * scale_) / 2;
         box_ = {left, load_heading_height, left + across * scale_, load_heading_height + down * scale_};
         return {low, high};
@@ -233,11 +233,11 @@ private:
     }
 
     double key_top() const { return box_.bottom + 26; }
-    double key_height() const { return row_height * static_cast<double>(report_.runs.size() + 1) + 30; }
+    double key_height() const { return key_line_height * static_cast<double>(report_.runs.size() + 1) + 30; }
 
     void draw_key() {
         double y = key_top() + 8;
-        for (std::size_t i = 0; i < report_.runs.size(); ++i, y += row_height) {
+        for (std::size_t i = 0; i < report_.runs.size(); ++i, y += key_line_height) {
             canvas_.line({{page_margin, y}, {page_margin + 40, y}}, false, 3, run_ink(i));
             canvas_.text(describe_run(report_.runs[i], site_.units), {page_margin + 54, y}, Anchor::left,
                          {.size = 15, .ink = text_ink});

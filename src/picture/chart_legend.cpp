@@ -7,10 +7,10 @@ namespace duskcast {
 namespace {
 
 constexpr double sample_width = 40;
-constexpr double row_height = 24;
+constexpr double entry_height = 24;
 constexpr double item_gap = 28;
 constexpr double marker_size = 4.5; // half of its width
-const TextStyle name_style{.size = 14, .ink = text_ink};
+const TextStyle entry_style{.size = 14, .ink = text_ink};
 
 const std::array<std::vector<double>, curve_colours.size()> dashes = {
     {{}, {9, 4}, {2.5, 3}, {12, 3, 2.5, 3}, {5, 3}, {14, 5}, {8, 3, 2, 3, 2, 3}, {2.5, 6}}};
@@ -72,19 +72,19 @@ std::vector<std::string> list_series(const std::vector<Chart>& charts) {
 }
 
 Legend::Legend(const std::vector<std::string>& names, double width) {
-    glm::dvec2 at(0, row_height / 2);
+    glm::dvec2 at(0, entry_height / 2);
     for (std::size_t i = 0; i < names.size(); ++i) {
-        const std::string name = cut_text(names[i], name_style, width - sample_width - 8);
-        const double wide = sample_width + 8 + measure_text(name, name_style).x;
+        const std::string name = cut_text(names[i], entry_style, width - sample_width - 8);
+        const double wide = sample_width + 8 + measure_text(name, entry_style).x;
         if (at.x > 0 && at.x + wide > width)
-            at = {0, at.y + row_height};
+            at = {0, at.y + entry_height};
         items_.push_back({name, find_curve_style(i, names.size()), at});
         at.x += wide + item_gap;
     }
 }
 
 double Legend::height() const {
-    return items_.empty() ? 0 : items_.back().at.y + row_height / 2;
+    return items_.empty() ? 0 : items_.back().at.y + entry_height / 2;
 }
 
 void Legend::draw(ChartCanvas& chart, const glm::dvec2& corner) const {
@@ -92,7 +92,7 @@ void Legend::draw(ChartCanvas& chart, const glm::dvec2& corner) const {
         const glm::dvec2 left = corner + item.at, right = left + glm::dvec2(sample_width, 0);
         chart.canvas().line({left, right}, false, 2.2, item.style.ink, item.style.dash);
         draw_marker(chart.canvas(), item.style, (left + right) / 2.0);
-        chart.write(item.name, right + glm::dvec2(8, 0), Anchor::left, name_style);
+        chart.write(item.name, right + glm::dvec2(8, 0), Anchor::left, entry_style);
     }
 }
 

@@ -10,7 +10,7 @@ namespace {
 constexpr double block_gap = 26;
 constexpr double scale_bar_width = 300;
 constexpr double letter_radius = 12;
-const TextStyle name_style{.size = 18, .is_bold = true, .ink = text_ink};
+const TextStyle plate_name_style{.size = 18, .is_bold = true, .ink = text_ink};
 const TextStyle side_style{.size = 14, .is_bold = true, .ink = text_ink};
 const TextStyle id_style{.size = 13, .is_bold = true, .ink = text_ink};
 
@@ -80,8 +80,8 @@ void ComparisonPage::draw_variant(ChartCanvas& canvas, std::size_t variant, std:
     canvas.write(letter_of(variant), {left + letter_radius, top + name_height / 2 - 3}, Anchor::middle,
                  {.size = 15, .is_bold = true, .ink = {{1, 1, 1}, 1}});
     const ComparedPlate& plate = comparison_.variants[variant];
-    canvas.write(cut_text(plate.name, name_style, room),
-                 {left + 2 * letter_radius + 10, top + name_height / 2 - 3}, Anchor::left, name_style);
+    canvas.write(cut_text(plate.name, plate_name_style, room),
+                 {left + 2 * letter_radius + 10, top + name_height / 2 - 3}, Anchor::left, plate_name_style);
     double y = top + name_height;
     for (const std::string& line : plate.lines)
         y += canvas.canvas().paragraph(keep_units(line), {left, y}, column_width_, comparison_line_style) +
@@ -101,7 +101,7 @@ void ComparisonPage::draw_change(ChartCanvas& canvas, bool is_ratio, std::size_t
     const std::string from = letter_of(pair_[0]), to = letter_of(pair_[1]);
     canvas.write(is_ratio ? fmt::format("Ratio, {} : {}", to, from)
                           : fmt::format("Difference, {} \u2212 {}, in {}", to, from, name_of(text_.light)),
-                 {left, top + name_height / 2 - 3}, Anchor::left, name_style);
+                 {left, top + name_height / 2 - 3}, Anchor::left, plate_name_style);
     const double bar_left = left + 24, bar_width = std::min(scale_bar_width, column_width_ - 48);
     draw_change_scale(canvas, {bar_left, top + name_height + 2, bar_left + bar_width, top + name_height + 18},
                       is_ratio ? std::vector<std::string>{"1/4", "1/2", "1", "2", "4"}

@@ -17,10 +17,10 @@ constexpr double line_height = 19; // of title and caption
 constexpr double words_height = 2 * line_height + 10;
 constexpr double least_width = 126; // of a cell, for its words
 constexpr double most_width = 470;
-constexpr double most_height = 1500;     // of all rows
+constexpr double most_rows_height = 1500;     // of all rows
 constexpr double nearly = 0.94;          // of the largest scale; more columns are worth so much
 constexpr double least_full_width = 260; // of a cell that shows the lines of all levels
-constexpr int body_pixels = 240;
+constexpr int cell_body_pixels = 240;
 const TextStyle title_style{.size = 13.5, .is_bold = true, .ink = text_ink};
 const TextStyle caption_style{.size = 13, .ink = quiet_ink};
 
@@ -82,7 +82,7 @@ ContactGrid::ContactGrid(std::size_t count, const glm::dvec2& size) : count_(cou
         const double gaps = cell_gap * (static_cast<double>(columns) - 1);
         const double width = std::min((room - gaps) / static_cast<double>(columns), most_width);
         const auto rows = static_cast<double>((count + columns - 1) / columns);
-        const double height = (most_height - rows * (words_height + cell_gap)) / rows;
+        const double height = (most_rows_height - rows * (words_height + cell_gap)) / rows;
         return width < least_width ? 0 : std::min(width / size.x, height / size.y);
     };
     for (std::size_t columns = 1; columns <= count; ++columns)
@@ -126,7 +126,7 @@ DrawnPage make_contact_sheet(const ContactSheet& sheet, PictureFormat format) {
     for (std::size_t i = 0; i < sheet.count; ++i) {
         if (i > 0)
             cell.emplace(sheet.cell(i));
-        PlatePicture picture(cell->source, find_plate(cell->source, sheet.plate), body_pixels, 1);
+        PlatePicture picture(cell->source, find_plate(cell->source, sheet.plate), cell_body_pixels, 1);
         const PlatePanel& panel = *picture.panels().front();
         if (i == 0) {
             const PlateFrame extent = panel.extent();

@@ -6,7 +6,7 @@
 namespace duskcast {
 namespace {
 
-constexpr double most_height = 860;
+constexpr double most_ground_height = 860;
 
 void draw_north(Canvas& canvas, const glm::dvec2& foot) {
     canvas.line({foot, foot - glm::dvec2(0, 40)}, false, 1.6, text_ink);
@@ -46,7 +46,7 @@ std::string draw_ground_sheet(const GroundSheet& sheet, PictureFormat format) {
     const PlanPanel panel(sheet);
     PlateFrame frame = panel.extent();
     const double room = page_width - 2 * page_margin;
-    frame.scale = std::min(room / frame.width(), most_height / frame.height());
+    frame.scale = std::min(room / frame.width(), most_ground_height / frame.height());
     frame.left = page_margin + (room - frame.width() * frame.scale) / 2;
     frame.bottom = heading_height + 10 + frame.height() * frame.scale;
     const Box box = frame.box();

@@ -9,7 +9,7 @@
 namespace duskcast {
 namespace {
 
-constexpr double title_height = 30;
+constexpr double map_title_height = 30;
 constexpr double axis_title_height = 24;
 constexpr double scale_width = 14;
 constexpr double scale_gap = 18;
@@ -41,7 +41,7 @@ HeatPlot::HeatPlot(const HeatMap& map, const Box& box) : map_(map), box_(box) {
     for (const AxisTick& tick : scale_.ticks)
         figures = std::max(figures, measure_text(tick.text, figure_style).x + 7);
     frame_ = {box.left + std::min(names, most_name_width) + name_gap,
-              box.top + title_height + axis_title_height, box.right - scale_gap - scale_width - figures,
+              box.top + map_title_height + axis_title_height, box.right - scale_gap - scale_width - figures,
               box.bottom};
     frame_.right =
         std::min(frame_.right, frame_.left + most_cell_width * static_cast<double>(map.x.cells.size()));

@@ -6,7 +6,7 @@
 namespace duskcast {
 namespace {
 
-constexpr double title_height = 40;
+constexpr double beam_title_height = 40;
 constexpr double least_drawing = 300, most_drawing = 560; // of one lamp's beam, wide
 constexpr double beam_height = 320;
 constexpr double beam_drop = 16; // of the farthest bar below the headings
@@ -162,7 +162,7 @@ BeamPart::Frame BeamPart::fit(double width) const {
 }
 
 double BeamPart::height() const {
-    return drawing_width_ > 0 ? title_height + table_.heading_height() + beam_drop + drawing_height_ + 26 : 0;
+    return drawing_width_ > 0 ? beam_title_height + table_.heading_height() + beam_drop + drawing_height_ + 26 : 0;
 }
 
 void BeamPart::draw(ChartCanvas& chart, const glm::dvec2& corner) const {
@@ -172,7 +172,7 @@ void BeamPart::draw(ChartCanvas& chart, const glm::dvec2& corner) const {
     if (has_cut_edge(source_))
         detail += ", cut at " + print_angle(widest_drawn) + " off the axis";
     draw_section_title(chart, "The beam", detail, corner.x, corner.y);
-    const double top = corner.y + title_height + table_.heading_height() + beam_drop;
+    const double top = corner.y + beam_title_height + table_.heading_height() + beam_drop;
     const double left = corner.x + left_, right = left + drawing_width_;
     Frame frame = frame_;
     frame.lens += glm::dvec2(left, top);
@@ -201,7 +201,7 @@ void BeamPart::draw(ChartCanvas& chart, const glm::dvec2& corner) const {
     draw_beam_tags(chart, frame);
     chart.canvas().fill_disk(frame.lens, 5, text_ink);
     if (!source_.is_comparison())
-        table_.draw(chart, {right + table_gap, corner.y + title_height}, rows);
+        table_.draw(chart, {right + table_gap, corner.y + beam_title_height}, rows);
 }
 
 void BeamPart::draw_beam(ChartCanvas& chart, const ChartLamp& lamp, const Frame& frame) const {
@@ -259,7 +259,7 @@ void draw_zone_bars(ChartCanvas& chart, const ChartSource& source, const Box& bo
         }
     const double step = find_round_step(greatest, 5);
     const double end = std::max(1.0, std::ceil(greatest / step - 1e-9)) * step;
-    const Box plot{box.left + 62, box.top + title_height + 18, box.right, box.bottom - 26};
+    const Box plot{box.left + 62, box.top + beam_title_height + 18, box.right, box.bottom - 26};
     const auto y_of = [&](double lumens) { return plot.bottom - lumens / end * plot.height(); };
     for (int i = 0; i * step <= end * (1 + 1e-9); ++i) {
         const double y = y_of(i * step);

@@ -9,7 +9,7 @@
 namespace duskcast {
 namespace {
 
-constexpr double title_height = 42;
+constexpr double wall_title_height = 42;
 constexpr double heading_row = 28; // over a patch
 constexpr double foot_row = 40;    // under a patch: the fixture
 constexpr double ruler_width = 86;
@@ -22,7 +22,7 @@ constexpr double cell = 2.5; // pixels
 
 const TextStyle patch_style{.size = 14, .is_bold = true, .ink = text_ink};
 const TextStyle card_style{.size = 13.5, .is_bold = true, .ink = text_ink};
-constexpr Ink light_ink{{1, 0.98, 0.94}, 0.95};
+constexpr Ink lamplight_ink{{1, 0.98, 0.94}, 0.95};
 
 std::string print_reach(const WallSpread& spread, LengthUnit unit) {
     if (!spread.is_reached)
@@ -196,7 +196,7 @@ double WallPart::row_step() const {
 double WallPart::height() const {
     if (patches_.empty())
         return 0;
-    return title_height + static_cast<double>(row_count()) * row_step() + 16 + table_.height() + 20;
+    return wall_title_height + static_cast<double>(row_count()) * row_step() + 16 + table_.height() + 20;
 }
 
 void WallPart::draw(ChartCanvas& chart, const glm::dvec2& corner) const {
@@ -208,7 +208,7 @@ void WallPart::draw(ChartCanvas& chart, const glm::dvec2& corner) const {
         detail = print_length(patches_.front().setback, source_.length) + " back, " + detail;
     draw_section_title(chart, "In front of a wall", detail, corner.x, corner.y);
     for (std::size_t row = 0; row < row_count(); ++row) {
-        const double top = corner.y + title_height + heading_row + static_cast<double>(row) * row_step();
+        const double top = corner.y + wall_title_height + heading_row + static_cast<double>(row) * row_step();
         const double ground = top + top_ * scale_;
         draw_ruler(chart.canvas(), corner.x + ruler_width - 12, ground, scale_, top_, source_.length,
                    find_ruler_marks());
@@ -265,8 +265,8 @@ void WallPart::draw_measures(ChartCanvas& chart, const WallSpread& spread, const
         space.take({spot->left - 6, spot->top - 6, spot->right + 6, spot->bottom + 6});
     };
     const glm::dvec2 tip = place(box, {0, spread.to});
-    canvas.line({place(box, {0, 0}), tip}, false, 1.1, {light_ink.colour, 0.55}, {3, 5});
-    canvas.line({tip - glm::dvec2(10, 0), tip + glm::dvec2(10, 0)}, false, 2.4, light_ink);
+    canvas.line({place(box, {0, 0}), tip}, false, 1.1, {lamplight_ink.colour, 0.55}, {3, 5});
+    canvas.line({tip - glm::dvec2(10, 0), tip + glm::dvec2(10, 0)}, false, 2.4, lamplight_ink);
     space.take({tip.x - 12, tip.y - 4, tip.x + 12, tip.y + 4});
     add_card(print_about(spread.to, source_.length),
              {tip - glm::dvec2(0, 17), tip + glm::dvec2(48, -14), tip + glm::dvec2(0, 17)});
@@ -278,9 +278,9 @@ void WallPart::draw_measures(ChartCanvas& chart, const WallSpread& spread, const
     if (from.x < box.left || to.x > box.right)
         return;
     canvas.line({from, to}, false, 4, {text_ink.colour, 0.55});
-    canvas.line({from, to}, false, 1.6, light_ink);
+    canvas.line({from, to}, false, 1.6, lamplight_ink);
     for (const glm::dvec2& end : {from, to})
-        canvas.line({end - glm::dvec2(0, 7), end + glm::dvec2(0, 7)}, false, 2.4, light_ink);
+        canvas.line({end - glm::dvec2(0, 7), end + glm::dvec2(0, 7)}, false, 2.4, lamplight_ink);
     const std::string words = print_about(spread.width, source_.length);
     const double width = measure_text(words, card_style).x;
     const glm::dvec2 middle = (from + to) / 2.0, beside(width / 2 + 14, 0), below(0, 22);
@@ -310,7 +310,7 @@ void WallPart::draw_patch(ChartCanvas& chart, const Patch& patch, const Box& box
     if (shown != patch.spreads.end()) {
         draw_measures(chart, **shown, wall, box, space, cards);
     } else if (!patch.spreads.empty()) {
-        const TextStyle style{.size = 13.5, .is_bold = true, .ink = light_ink};
+        const TextStyle style{.size = 13.5, .is_bold = true, .ink = lamplight_ink};
         const std::string level = print_illuminance(source_.options.levels.front(), source_.light);
         space.take(chart.write(level, box.middle() - glm::dvec2(0, 10), Anchor::middle, style));
         space.take(chart.write("not reached", box.middle() + glm::dvec2(0, 10), Anchor::middle, style));

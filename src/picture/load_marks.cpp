@@ -12,7 +12,7 @@ constexpr Ink good_ink{{0.13, 0.50, 0.33}, 1};
 constexpr Ink low_ink{{0.80, 0.42, 0.05}, 1};
 constexpr Ink high_ink{{0.73, 0.15, 0.20}, 1};
 constexpr Ink unknown_ink{{0.45, 0.46, 0.50}, 1};
-constexpr Ink paper_ink{{1, 1, 1}, 1};
+constexpr Ink white_ink{{1, 1, 1}, 1};
 
 } // namespace
 
@@ -51,7 +51,7 @@ void draw_load_heading(Canvas& canvas, const Site& site, const LoadReport& repor
 
 void draw_transformer_mark(Canvas& canvas, const glm::dvec2& at, double size) {
     const Box box{at.x - size / 2, at.y - size / 2, at.x + size / 2, at.y + size / 2};
-    canvas.fill(box, paper_ink);
+    canvas.fill(box, white_ink);
     canvas.line({{box.left, box.top}, {box.right, box.top}, {box.right, box.bottom}, {box.left, box.bottom}},
                 true, 2, text_ink);
     const double radius = size / 5; // two windings
@@ -60,7 +60,7 @@ void draw_transformer_mark(Canvas& canvas, const glm::dvec2& at, double size) {
 }
 
 void draw_lamp_mark(Canvas& canvas, const glm::dvec2& at, double radius, const Ink& ink) {
-    canvas.fill_disk(at, radius, paper_ink);
+    canvas.fill_disk(at, radius, white_ink);
     canvas.circle(at, radius, 2, ink);
     const double reach = radius * std::sqrt(0.5);
     canvas.line({at - glm::dvec2(reach), at + glm::dvec2(reach)}, false, 1.6, ink);

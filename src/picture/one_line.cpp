@@ -12,7 +12,7 @@ namespace {
 
 constexpr double first_joint = 250; ///< x of the first joint behind the transformer
 constexpr double heading = 54;      ///< of a transformer, above its runs
-constexpr double row_height = 190;
+constexpr double run_height = 190;
 constexpr double bus = 66; ///< of a row, below its top
 constexpr double least_gap = 84;
 constexpr double most_gap = 150;
@@ -122,7 +122,7 @@ private:
             height += heading + 10;
             for (const RunLoad& run : report_.runs)
                 if (run.transformer == transformer.id)
-                    height += static_cast<double>(rows_of(run)) * row_height;
+                    height += static_cast<double>(rows_of(run)) * run_height;
         }
         return height + 40 + load_note_height;
     }
@@ -159,13 +159,13 @@ private:
         std::vector<glm::dvec2> places;
         for (std::size_t i = 0; i < slots.size(); ++i)
             places.emplace_back(first_joint + 40 + gap * static_cast<double>(i % per_row()),
-                                top + bus + row_height * static_cast<double>(i / per_row()));
+                                top + bus + run_height * static_cast<double>(i / per_row()));
         canvas_.text(fmt::format("{} V tap", print_number(run.tap)), {from_x + 12, top + bus - 11},
                      Anchor::left, {.size = 13.5, .ink = ink});
         draw_bus(run, chain, slots, places, {from_x, top + bus}, ink);
         for (std::size_t i = 0; i < slots.size(); ++i)
             draw_slot(run, slots[i], places[i], ink);
-        return top + row_height * static_cast<double>((slots.size() + per_row() - 1) / per_row());
+        return top + run_height * static_cast<double>((slots.size() + per_row() - 1) / per_row());
     }
 
     void draw_stretch(const glm::dvec2& from, const glm::dvec2& to, const CableLoad* cable, const Ink& ink,
@@ -216,7 +216,7 @@ private:
             draw_stretch(source, places[0], chain.stretches[slots[0].stop], ink);
         }
         if (chain.back != nullptr) {
-            const double low = places.back().y + row_height - bus - 8;
+            const double low = places.back().y + run_height - bus - 8;
             canvas_.line({places.back(),
                           {places.back().x + 32, places.back().y},
                           {places.back().x + 32, low},

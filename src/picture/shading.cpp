@@ -149,7 +149,7 @@ Raster shade(int width, int height, const std::function<std::optional<Colour>(do
     return raster;
 }
 
-Raster shade_field(int width, int height, const LuxAt& lux_at) {
+Raster shade_field(int width, int height, const LuxOnPicture& lux_at) {
     return shade(width, height, [&](double x, double y) -> std::optional<Colour> {
         const std::optional<double> lux = lux_at(x, y);
         return lux ? std::optional<Colour>(lux_colour(*lux)) : std::nullopt;

@@ -37,12 +37,12 @@ std::vector<std::vector<glm::dvec2>> cut_line(const std::vector<glm::dvec2>& lin
                                               const std::function<bool(const glm::dvec2&)>& is_inside);
 
 /// Lux at a spot of a picture, x and y from 0 (left, top) to 1; none: nothing there.
-using LuxAt = std::function<std::optional<double>(double x, double y)>;
+using LuxOnPicture = std::function<std::optional<double>(double x, double y)>;
 
 /// Colours at the middle of each of width x height parts; none: nothing there.
 Raster shade(int width, int height, const std::function<std::optional<Colour>(double, double)>& colour_at);
 
 /// The dusk colours of a field, one sample at the middle of each of width x height parts.
-Raster shade_field(int width, int height, const LuxAt& lux_at);
+Raster shade_field(int width, int height, const LuxOnPicture& lux_at);
 
 } // namespace duskcast

@@ -15,11 +15,11 @@ namespace {
 
 using Json = nlohmann::ordered_json;
 
-std::string print_money(const std::optional<Cents>& cents) {
+std::string write_money(const std::optional<Cents>& cents) {
     return cents ? print_plain_cents(*cents) : std::string();
 }
 
-std::string print_hours(const std::optional<HourTenThousandths>& hours) {
+std::string write_hours(const std::optional<HourTenThousandths>& hours) {
     return hours ? print_figure(*hours, 4) : std::string();
 }
 
@@ -108,20 +108,20 @@ std::string print_take_off_csv(const TakeOff& take_off, LengthUnit unit) {
     for (const TakeOffLine& line : take_off.lines)
         add_row(text, {name_of(line.kind), line.id, line.description,
                        line.count > 0 ? std::to_string(line.count) : "", print_unit(line, unit),
-                       print_money(line.unit_cost), print_money(line.cost), print_money(line.price),
-                       print_hours(line.hours), print_taxed(line.is_taxed),
+                       write_money(line.unit_cost), write_money(line.cost), write_money(line.price),
+                       write_hours(line.hours), print_taxed(line.is_taxed),
                        print_cable_note(take_off, line, unit)});
     const LabourTakeOff& labour = take_off.labour;
     add_row(text,
-            {"labour", "", "", print_hours(labour.hours), "hour", print_money(labour.rate),
-             print_money(labour.cost), print_money(labour.price), "", labour.is_taxed ? "yes" : "no", ""});
+            {"labour", "", "", write_hours(labour.hours), "hour", write_money(labour.rate),
+             write_money(labour.cost), write_money(labour.price), "", labour.is_taxed ? "yes" : "no", ""});
     if (take_off.tax_share)
         add_row(text,
                 {"tax", "", "", print_figure(*take_off.tax_share, 4), "percent", "", "",
                  print_plain_cents(take_off.tax), "", "", "of " + print_plain_cents(take_off.taxed_price)});
     for (const MissingPrice& missing : take_off.missing)
         add_row(text, {"missing", "", print_missing(missing), "", "", "", "", "", "", "", ""});
-    add_row(text, {"total", "", "", "", take_off.currency, "", "", print_money(take_off.total()), "", "",
+    add_row(text, {"total", "", "", "", take_off.currency, "", "", write_money(take_off.total()), "", "",
                    take_off.is_complete()
                        ? ""
                        : "not complete: what is known comes to " + print_plain_cents(take_off.sum)});
