@@ -28,52 +28,74 @@ FixtureLanes::FixtureLanes(const Sight& sight, const Sensors& sensors, std::span
     std::array<float, Sight::lens_samples * lane_count> lux;
     for (std::size_t i = 0; i < sight.near_sensor.size(); ++i) {
         const std::size_t spot = i * Sight::lens_samples;
-        evaluate(sight.near_x.data() + spot, sight.near_y.data() + spot, sight.near_z.data() + spot,
-                 sight.near_transfer.data() + spot, Sight::lens_samples, lux.data());
+        evaluate({sight.near_x.data() + spot, sight.near_y.data() + spot, sight.near_z.data() + spot,
+                  sight.near_transfer.data() + spot, Sight::lens_samples},
+                 lux.data());
         for (std::size_t s = 0; s < Sight::lens_samples; ++s)
             for (std::size_t k = 0; k < lane_count; ++k)
                 near_lux_[i * lane_count + k] += lux[s * lane_count + k];
     }
 }
 
-void FixtureLanes::evaluate(const float* x, const float* y, const float* z, const float* transfer,
-                            std::size_t count, float* out) const {
-    const auto input_of = [&](const FixtureLane& lane) {
-        LayerInput input = make_layer_input(lane.aim, *lane.table);
-        input.x = x;
-        input.y = y;
-        input.z = z;
-        input.transfer = transfer;
-        input.count = count;
-        input.lens = sight_.lens.centre;
-        input.scale = static_cast<float>(lane.scale);
-        return input;
-    };
+LayerInput FixtureLanes::input_of(const FixtureLane& lane, const Spots& spots) const {
+    LayerInput input = make_layer_input(lane.aim, *lane.table);
+    input.x = spots.x;
+    input.y = spots.y;
+    input.z = spots.z;
+    input.transfer = spots.transfer;
+    input.count = spots.count;
+    input.lens = sight_.lens.centre;
+    input.scale = static_cast<float>(lane.scale);
+    return input;
+}
+
+void FixtureLanes::evaluate(const Spots& spots, float* out) const {
     if (!tables_.empty()) {
-        evaluate_symmetric_lanes(input_of(lanes_.front()), tables_.data(), scales_.data(), out);
+        evaluate_symmetric_lanes(input_of(lanes_.front(), spots), tables_.data(), scales_.data(), out);
         return;
     }
-    std::fill_n(out, count * lane_count, 0.0f);
+    std::fill_n(out, spots.count * lane_count, 0.0f);
     std::array<float, block> own;
     for (std::size_t k = 0; k < lanes_.size(); ++k) {
         if (lanes_[k].table->values().empty()) // a lamp without a distribution gives no light
             continue;
-        (lanes_[k].table->is_symmetric() ? evaluate_symmetric : evaluate_table)(input_of(lanes_[k]),
+        (lanes_[k].table->is_symmetric() ? evaluate_symmetric : evaluate_table)(input_of(lanes_[k], spots),
                                                                                 own.data());
-        for (std::size_t i = 0; i < count; ++i)
+        for (std::size_t i = 0; i < spots.count; ++i)
             out[i * lane_count + k] = own[i];
     }
 }
 
-void FixtureLanes::add(std::size_t from, std::size_t to, double* sums) const {
-    const float* transfer = sight_.transfer.data() + from;
-    const std::size_t count = to - from;
-    if (std::any_of(transfer, transfer + count, [](float value) { return value != 0; })) {
-        std::array<float, block * lane_count> lux;
-        evaluate(sensors_.x.data() + from, sensors_.y.data() + from, sensors_.z.data() + from, transfer,
-                 count, lux.data());
-        add_values(lux.data(), count * lane_count, sums);
+FixtureLanes::Spots FixtureLanes::spots_of(std::size_t from, std::size_t to) const {
+    return {sensors_.x.data() + from, sensors_.y.data() + from, sensors_.z.data() + from,
+            sight_.transfer.data() + from, to - from};
+}
+
+void FixtureLanes::set(std::size_t from, std::size_t to, double* out) const {
+    if (tables_.empty()) {
+        std::fill_n(out, (to - from) * lane_count, 0.0);
+        add(from, to, out);
+        return;
     }
+    set_symmetric_lanes(input_of(lanes_.front(), spots_of(from, to)), tables_.data(), scales_.data(), out);
+    add_near(from, to, out);
+}
+
+void FixtureLanes::add(std::size_t from, std::size_t to, double* sums) const {
+    const Spots spots = spots_of(from, to);
+    if (std::any_of(spots.transfer, spots.transfer + spots.count, [](float value) { return value != 0; })) {
+        if (!tables_.empty()) {
+            add_symmetric_lanes(input_of(lanes_.front(), spots), tables_.data(), scales_.data(), sums);
+        } else {
+            std::array<float, block * lane_count> lux;
+            evaluate(spots, lux.data());
+            add_values(lux.data(), spots.count * lane_count, sums);
+        }
+    }
+    add_near(from, to, sums);
+}
+
+void FixtureLanes::add_near(std::size_t from, std::size_t to, double* sums) const {
     const auto near = std::lower_bound(sight_.near_sensor.begin(), sight_.near_sensor.end(), from);
     for (auto at = near; at != sight_.near_sensor.end() && *at < to; ++at) {
         const float* lux = near_lux_.data() + (at - sight_.near_sensor.begin()) * std::ptrdiff_t{lane_count};

@@ -16,7 +16,7 @@ namespace {
 
 constexpr std::size_t block_size = 256; // what is handed from loop to loop stays in the nearest cache
 
-inline void copy_pairs(const float* table, const int* at, std::size_t count, float* pairs) {
+DUSKCAST_INLINE void copy_pairs(const float* table, const int* at, std::size_t count, float* pairs) {
     for (std::size_t i = 0; i < count; ++i)
         std::memcpy(pairs + 2 * i, table + at[i], 2 * sizeof(float));
 }
@@ -27,7 +27,8 @@ struct Places {
     float share[block_size];
 };
 
-inline void find_places(const LayerInput& input, std::size_t first, std::size_t count, Places& places) {
+DUSKCAST_INLINE void find_places(const LayerInput& input, std::size_t first, std::size_t count,
+                                 Places& places) {
     const float* __restrict x = input.x + first;
     const float* __restrict y = input.y + first;
     const float* __restrict z = input.z + first;
@@ -47,6 +48,29 @@ inline void find_places(const LayerInput& input, std::size_t first, std::size_t 
         place = place < 2.0f * half_rows ? place : 2.0f * half_rows;
         places.at[i] = static_cast<int>(place);
         places.share[i] = place - static_cast<float>(places.at[i]);
+    }
+}
+
+/// `put` takes what is in a lane of `out`, and the light.
+template <class Lux, class Put>
+DUSKCAST_INLINE void light_lanes(const LayerInput& input, const float* tables, const float* scales, Lux* out,
+                                 Put put) {
+    Places places;
+    float scale[lane_count];
+    std::copy(scales, scales + lane_count, scale);
+    for (std::size_t first = 0; first < input.count; first += block_size) {
+        const std::size_t count = std::min(block_size, input.count - first);
+        find_places(input, first, count, places);
+        for (std::size_t i = 0; i < count; ++i) {
+            const float* row = tables + static_cast<std::size_t>(places.at[i]) * lane_count;
+            const float share = places.share[i], transfer = input.transfer[first + i];
+            Lux* lux = out + (first + i) * lane_count;
+#pragma omp simd
+            for (std::size_t k = 0; k < lane_count; ++k) {
+                const float candela = row[k] + share * (row[lane_count + k] - row[k]);
+                put(lux[k], candela * transfer * scale[k]);
+            }
+        }
     }
 }
 
@@ -72,24 +96,17 @@ void evaluate_symmetric(const LayerInput& input, float* out) {
 
 DUSKCAST_CLONES
 void evaluate_symmetric_lanes(const LayerInput& input, const float* tables, const float* scales, float* out) {
-    Places places;
-    float scale[lane_count];
-    std::copy(scales, scales + lane_count, scale);
-    for (std::size_t first = 0; first < input.count; first += block_size) {
-        const std::size_t count = std::min(block_size, input.count - first);
-        find_places(input, first, count, places);
-        const float* __restrict transfer = input.transfer + first;
-        float* __restrict lux = out + first * lane_count;
-        for (std::size_t i = 0; i < count; ++i) {
-            const float* row = tables + static_cast<std::size_t>(places.at[i]) * lane_count;
-            const float share = places.share[i], own = transfer[i];
-            float candela[lane_count]; // or the compiler takes the loop apart
-            for (std::size_t k = 0; k < lane_count; ++k)
-                candela[k] = row[k] + share * (row[lane_count + k] - row[k]);
-            for (std::size_t k = 0; k < lane_count; ++k)
-                lux[i * lane_count + k] = candela[k] * own * scale[k];
-        }
-    }
+    light_lanes(input, tables, scales, out, [](float& lux, float own) { lux = own; });
+}
+
+DUSKCAST_CLONES
+void set_symmetric_lanes(const LayerInput& input, const float* tables, const float* scales, double* out) {
+    light_lanes(input, tables, scales, out, [](double& lux, float own) { lux = static_cast<double>(own); });
+}
+
+DUSKCAST_CLONES
+void add_symmetric_lanes(const LayerInput& input, const float* tables, const float* scales, double* sums) {
+    light_lanes(input, tables, scales, sums, [](double& lux, float own) { lux += static_cast<double>(own); });
 }
 
 DUSKCAST_CLONES

@@ -59,8 +59,10 @@ void evaluate_symmetric(const LayerInput& input, float* out);
 
 /// Several symmetric lamps with one aim and tables of as many rows, each the same bits as
 /// evaluate_symmetric: `tables` and `scales` hold lane_count values beside each other for every row (one
-/// more row than input.rows) and once; `out` gets lane_count values a sensor.
+/// more row than input.rows) and once. lane_count values a sensor into `out`, or added to `sums`.
 void evaluate_symmetric_lanes(const LayerInput& input, const float* tables, const float* scales, float* out);
+void set_symmetric_lanes(const LayerInput& input, const float* tables, const float* scales, double* out);
+void add_symmetric_lanes(const LayerInput& input, const float* tables, const float* scales, double* sums);
 
 /// sums[i] += values[i]
 void add_values(const float* values, std::size_t count, double* sums);

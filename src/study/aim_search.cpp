@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 #include <map>
 #include <nlopt.h>
 
@@ -26,7 +27,7 @@ struct Candidate {
     double value = 0;     ///< preference
     double shortfall = 0; ///< with the targets' sharp shares
     double score = 0;     ///< what is climbed: soft shares
-    double spill = 0, watts = 0, price = 0;
+    double spill = 0, watts = 0, price = 0, lumens = 0;
 };
 
 double over(double value, const std::optional<double>& cap) {
@@ -55,6 +56,22 @@ double scaled_preference(const Figures& figures, const Wish& wish) {
     return value / (1 + std::abs(value));
 }
 
+/// The least that must land on the targets named, by direct light. Of targets on one thing, which may
+/// overlap, the one that wants most.
+double measure_wanted_lumens(const Figures& drawn, const std::vector<std::string>& targets) {
+    std::map<std::string, double> by_thing;
+    for (const TargetFigures& target : drawn.targets) {
+        if (std::find(targets.begin(), targets.end(), target.id) == targets.end())
+            continue;
+        double& most = by_thing[target.on.substr(0, target.on.find('.'))];
+        most = std::max(most, target.level_lx * target.wanted_share * target.area);
+    }
+    double sum = 0;
+    for (const auto& [thing, lumens] : by_thing)
+        sum += lumens;
+    return sum;
+}
+
 class Search {
 public:
     Search(const Site& site, const std::filesystem::path& folder, const Freedom& freedom, const Wish& wish,
@@ -68,6 +85,9 @@ public:
         for (const TargetFigures& target : drawn.targets)
             if (target.id == wish.focus.target || target.is_reached)
                 targets_.push_back(target.id);
+        wanted_lumens_ = measure_wanted_lumens(drawn, targets_);
+        if (!options.is_direct_only)
+            most_bounced_ = 2; // outdoors it adds some per cent
     }
 
     AimSearch run() {
@@ -84,6 +104,7 @@ public:
             pairs[i].starts = try_grid(pairs[i].count, pairs[i].lamp);
             report(0.4 * static_cast<double>(i + 1) / static_cast<double>(pairs.size()));
         }
+        check_caps();
         std::stable_sort(pairs.begin(), pairs.end(), [](const Pair& a, const Pair& b) {
             return a.starts.front().score > b.starts.front().score;
         });
@@ -95,6 +116,7 @@ public:
                 climb(pairs[i].starts[s]);
             report(0.4 + 0.5 * static_cast<double>(i + 1) / static_cast<double>(pairs.size()));
         }
+        climb_from_rules();
         return finish();
     }
 
@@ -114,6 +136,7 @@ private:
                           100 * (shortfall_of(figures, wish_, targets_, true) + off_beds);
         candidate.spill = value_of(figures, Quantity::spill, wish_.focus).value_or(0);
         candidate.watts = figures.watts;
+        candidate.lumens = figures.spill.emitted_lm;
         candidate.price = figures.price.value_or(0);
         return candidate;
     }
@@ -141,6 +164,52 @@ private:
                          [](const Candidate& a, const Candidate& b) { return a.score > b.score; });
         candidates.resize(std::min<std::size_t>(candidates.size(), 3));
         return candidates;
+    }
+
+    /// Refuses what no design can do, before the long part of the search. Coverage is no less than its level
+    /// on its share of the area, and light there is no more than what the lamps give.
+    void check_caps() const {
+        const auto keeps = [](double value, const std::optional<double>& cap) {
+            return !cap || value <= *cap;
+        };
+        const auto least = [&](double Candidate::*figure) {
+            double value = pool_.front().*figure;
+            for (const Candidate& one : pool_)
+                value = std::min(value, one.*figure);
+            return value;
+        };
+        if (const double watts = least(&Candidate::watts); !keeps(watts, wish_.most_watts))
+            refuse(fmt::format(
+                       "the whole site takes {} W with the least that may be chosen, over the {} W allowed",
+                       print_number(watts), print_number(*wish_.most_watts)),
+                   "allow more watts, fewer fixtures or smaller lamps");
+        if (const double price = least(&Candidate::price); !keeps(price, wish_.most_price))
+            refuse(fmt::format("the cheapest that may be chosen comes to {}, over the {} allowed",
+                               print_number(price), print_number(*wish_.most_price)),
+                   "allow a higher price, fewer fixtures or cheaper lamps");
+        double lumens = 0;
+        for (const Candidate& one : pool_)
+            if (keeps(one.watts, wish_.most_watts) && keeps(one.price, wish_.most_price))
+                lumens = std::max(lumens, one.lumens);
+        lumens *= most_bounced_;
+        if (const double wanted = wanted_lumens_; wanted > lumens)
+            refuse(
+                fmt::format("the targets that must be met want at least {} lm on them and what may be chosen "
+                            "gives {} lm there at most: they exclude each other",
+                            print_number(wanted), print_number(lumens)),
+                "lower a target's level or share, or allow more watts, fixtures or brighter lamps");
+    }
+
+    /// From the best design found so far, moved to where the trade's rules would have it.
+    void climb_from_rules() {
+        const std::vector<DesignMaker::Rule> rules = maker_.rules();
+        if (rules.empty())
+            return;
+        Candidate start = *std::min_element(pool_.begin(), pool_.end(), is_better);
+        for (const DesignMaker::Rule& rule : rules)
+            rule.lead(start.count, start.lamp, start.values);
+        score(start, start.values.data());
+        climb(start);
     }
 
     double score(const Candidate& start, const double* values) {
@@ -254,7 +323,7 @@ private:
         for (std::size_t i = 0; i < found.front.size(); ++i) {
             Design& design = found.front[i];
             const SpreadReport spread =
-                measure_spread(design.site, folder_, wish_.focus, {}, wish_.trust_samples, 1);
+                measure_spread(design.site, folder_, wish_.focus, {}, wish_.trust_samples, 1, true);
             for (const FigureSpread& figure : spread.figures)
                 if (figure.quantity == wish_.prefer && figure.target == wish_.focus.target)
                     design.trusted = is_more_better(wish_.prefer) ? figure.low : figure.high;
@@ -290,7 +359,7 @@ private:
 
     void find_rules(AimSearch& found) {
         for (const DesignMaker::Rule& rule : maker_.rules()) {
-            RuleFinding finding{.rule = rule.text};
+            RuleFinding finding{.name = rule.name, .rule = rule.text};
             finding.is_kept = rule.is_kept(found.best.count, found.best.lamp, found.best.values);
             const Candidate* best = nullptr;
             for (const Candidate& one : pool_)
@@ -312,6 +381,8 @@ private:
     DesignMaker maker_;
     Workbench quick_, fresh_;
     std::vector<std::string> targets_; ///< that count
+    double wanted_lumens_ = 0;         ///< on them, at the least
+    double most_bounced_ = 1;          ///< light on a target with what bounces, to that without, at the most
     std::vector<Candidate> pool_;
 };
 
@@ -325,18 +396,18 @@ FreeKnob read_free_knob(const std::string& text, const Site& site) {
     FreeKnob free{.knob = read_knob(text.substr(0, equals))};
     if (free.knob == Knob::lamp)
         refuse("lamps make no range", "name them with --lamps");
-    if (free.knob == Knob::beam || free.knob == Knob::along || free.knob == Knob::azimuth)
+    if (free.knob == Knob::along || free.knob == Knob::azimuth)
         refuse(fmt::format("{} cannot be searched over", name_of(free.knob)),
-             "free are tilt, turn, setback, spacing, bearing, lens_height and dimming");
+               "free are tilt, turn, setback, spacing, beam, bearing, lens_height and dimming");
     const Setting low = read_setting(free.knob, text.substr(equals + 1, dots - equals - 1), site.units);
     const Setting high = read_setting(free.knob, text.substr(dots + 2), site.units);
     free.low = low.value;
     free.high = high.value;
     if (!(free.high > free.low))
         refuse(fmt::format("the range of {} is {}: from {} to {}", name_of(free.knob),
-                         free.high < free.low ? "reversed" : "empty", print_value(site, low),
-                         print_value(site, high)),
-             "give the smaller end first");
+                           free.high < free.low ? "reversed" : "empty", print_value(site, low),
+                           print_value(site, high)),
+               "give the smaller end first");
     return free;
 }
 
@@ -347,6 +418,17 @@ double preference(const Figures& figures, const Wish& wish) {
 
 AimSearch search_aims(const Site& site, const std::filesystem::path& folder, const Freedom& freedom,
                       const Wish& wish, const WorkbenchOptions& options, const Progress& progress) {
+    for (const std::string& rule : freedom.rules) {
+        const std::vector<std::string> known = list_rules();
+        if (std::find(known.begin(), known.end(), rule) == known.end())
+            refuse(fmt::format("there is no rule \"{}\"", rule),
+                   fmt::format("known are {}", fmt::join(known, ", ")));
+    }
+    if (wish.most_hot_spot.value_or(1) < 1 || wish.most_evenness.value_or(1) < 1)
+        refuse("a ratio to the mean or of the mean is asked to be under 1",
+               "1 is light without any difference");
+    if (wish.most_spill.value_or(0) < 0)
+        refuse("a spill under 0 % is asked for", "give a share of 0 to 100 %");
     const std::size_t most = std::max(freedom.most, freedom.least);
     if (freedom.knobs.empty() && freedom.lamps.size() < 2 && most <= freedom.fixtures.size())
         refuse("nothing is free to change", "free a setting with --free tilt=0..30, or name several --lamps");

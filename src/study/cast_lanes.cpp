@@ -68,32 +68,52 @@ CastLanes::CastLanes(const Watched& watched, std::vector<const Cast*> casts) : c
 }
 
 void CastLanes::light(std::size_t from, std::size_t to, double* lux) const {
-    std::fill_n(lux, (to - from) * lane_count, 0.0);
-    for (const FixtureLanes& fixture : fixtures_)
-        fixture.add(from, to, lux);
+    if (fixtures_.empty())
+        std::fill_n(lux, (to - from) * lane_count, 0.0);
+    for (std::size_t f = 0; f < fixtures_.size(); ++f)
+        if (f == 0)
+            fixtures_[f].set(from, to, lux);
+        else
+            fixtures_[f].add(from, to, lux);
 }
 
 void CastLanes::add_bounced(std::size_t from, std::size_t to, double* lux) const {
-    for (std::size_t k = 0; k < casts_.size(); ++k)
-        if (const std::vector<double>& bounced = casts_[k]->bounced_lx; !bounced.empty())
-            for (std::size_t i = from; i < to; ++i)
-                lux[(i - from) * lane_count + k] += bounced[i];
+    for (std::size_t k = 0; k < casts_.size(); ++k) {
+        const WatchedBounce* bounced = casts_[k]->bounced.get();
+        if (!bounced)
+            continue;
+        for (std::size_t i = from; i < to; ++i) {
+            const double steady = bounced->steady_lux.empty() ? 0 : bounced->steady_lux[i];
+            lux[(i - from) * lane_count + k] += casts_[k]->bounced_scale * bounced->lux[i] + steady;
+        }
+    }
+}
+
+bool CastLanes::has_bounced() const {
+    return std::any_of(casts_.begin(), casts_.end(),
+                       [](const Cast* cast) { return cast->bounced != nullptr; });
 }
 
 KeptLight::KeptLight(std::vector<std::uint32_t> sensors) : sensors_(std::move(sensors)) {
     std::sort(sensors_.begin(), sensors_.end());
     sensors_.erase(std::unique(sensors_.begin(), sensors_.end()), sensors_.end());
-    for (std::size_t i = 0; i < sensors_.size(); ++i)
+    for (std::size_t i = 0; i < sensors_.size(); ++i) {
         if (i == 0 || sensors_[i] != sensors_[i - 1] + 1)
-            runs_.push_back({sensors_[i], i});
+            runs_.push_back({.first = sensors_[i], .place = i});
+        ++runs_.back().count;
+    }
     lux_.resize(sensors_.size() * lane_count);
 }
 
 double KeptLight::at(std::uint32_t sensor, std::size_t lane) const {
-    const auto after =
-        std::upper_bound(runs_.begin(), runs_.end(), sensor,
-                         [](std::uint32_t wanted, const Run& run) { return wanted < run.first; });
-    const Run& run = *(after - 1);
+    // As a rule a neighbour of the one before is asked for.
+    if (sensor - runs_[last_run_].first >= runs_[last_run_].count) {
+        const auto after =
+            std::upper_bound(runs_.begin(), runs_.end(), sensor,
+                             [](std::uint32_t wanted, const Run& run) { return wanted < run.first; });
+        last_run_ = static_cast<std::size_t>(after - runs_.begin()) - 1;
+    }
+    const Run& run = runs_[last_run_];
     return lux_[(run.place + sensor - run.first) * lane_count + lane];
 }
 

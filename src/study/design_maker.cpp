@@ -14,9 +14,6 @@ const std::string& host_of(const Fixture& fixture) {
     return fixture.wall.empty() ? fixture.tree : fixture.wall;
 }
 
-/// Parts of a circle between neighbours; a search that may turn them goes through one part.
-constexpr double full_turn = 2 * pi;
-
 double lumens_of(const Site& site, const std::string& lamp, const std::filesystem::path& folder) {
     const Lamp* known = find_lamp(site, lamp);
     return known ? make_lamp_light(*known, folder).lumens : 0;
@@ -35,8 +32,8 @@ DesignMaker::DesignMaker(const Site& site, const std::filesystem::path& folder, 
     for (const std::size_t index : named_)
         if (host_of(site.fixtures[index]) != host_)
             refuse(fmt::format("\"{}\" and \"{}\" do not stand at the same wall or tree", first.id,
-                             site.fixtures[index].id),
-                 "search for those of one wall or tree at a time");
+                               site.fixtures[index].id),
+                   "search for those of one wall or tree at a time");
     if (lamps_.empty())
         lamps_ = {first.lamp};
     for (const std::string& lamp : lamps_)
@@ -47,14 +44,14 @@ DesignMaker::DesignMaker(const Site& site, const std::filesystem::path& folder, 
                     known.push_back(one.id);
             const std::string nearest = find_nearest_word(lamp, known);
             refuse(fmt::format("there is no lamp \"{}\"", lamp),
-                 nearest.empty() ? "name lamps of the site or its catalogue"
-                                 : fmt::format("did you mean \"{}\"?", nearest));
+                   nearest.empty() ? "name lamps of the site or its catalogue"
+                                   : fmt::format("did you mean \"{}\"?", nearest));
         }
     least_ = freedom.least > 0 ? freedom.least : named_.size();
     most_ = freedom.most > 0 ? freedom.most : std::max(least_, named_.size());
     if (most_ < least_)
         refuse(fmt::format("the number of fixtures is reversed: from {} to {}", least_, most_),
-             "give the smaller one first");
+               "give the smaller one first");
     if (const Wall* wall = find_wall(site, host_)) {
         host_height_ = wall->height;
         for (const Gable& gable : wall->gables)
@@ -75,8 +72,8 @@ DesignMaker::DesignMaker(const Site& site, const std::filesystem::path& folder, 
             for (const Problem& problem : check_site(make(count, lamps_.front(), values), folder))
                 if (problem.severity == Severity::error)
                     refuse(fmt::format("with {} fixtures at the {} ends of the ranges, {}: {}", count,
-                                     is_high ? "upper" : "lower", problem.place.path, problem.what),
-                         problem.remedy);
+                                       is_high ? "upper" : "lower", problem.place.path, problem.what),
+                           problem.remedy);
         }
 }
 
@@ -126,10 +123,9 @@ Site DesignMaker::make(std::size_t count, const std::string& lamp, const std::ve
     for (std::size_t i = 0; i < row.size(); ++i) {
         Fixture& fixture = made.fixtures[row[i]];
         if (is_tree_)
-            fixture.bearing =
-                is_count_free
-                    ? bearing + turned + full_turn * static_cast<double>(i) / static_cast<double>(count)
-                    : fixture.bearing + turned;
+            fixture.bearing = is_count_free ? bearing + turned +
+                                                  2 * pi * static_cast<double>(i) / static_cast<double>(count)
+                                            : fixture.bearing + turned;
         else if (is_count_free && !has_spacing && count > 1)
             fixture.along = low + (high - low) * static_cast<double>(i) / (static_cast<double>(count) - 1);
     }
@@ -181,30 +177,35 @@ double DesignMaker::measure_off_beds(const Site& made) const {
     return spiked > 0 ? off / spiked : 0;
 }
 
+std::vector<std::string> list_rules() {
+    return {"setback", "upright", "brighter", "two-sides"};
+}
+
 std::vector<DesignMaker::Rule> DesignMaker::rules() const {
     std::vector<Rule> rules;
-    const auto value_of_knob = [this](Knob knob, const std::vector<double>& values) -> std::optional<double> {
-        for (std::size_t i = 0; i < freedom_.knobs.size(); ++i)
-            if (freedom_.knobs[i].knob == knob)
-                return values[i];
-        return std::nullopt;
+    const auto is_asked_for = [this](const char* name) {
+        return std::find(freedom_.rules.begin(), freedom_.rules.end(), name) != freedom_.rules.end();
     };
-    const auto is_free = [this](Knob knob) {
-        return std::any_of(freedom_.knobs.begin(), freedom_.knobs.end(),
-                           [&](const FreeKnob& one) { return one.knob == knob; });
+    /// A setting that is to lie within a range.
+    const auto add_range = [&](const char* name, const char* text, Knob knob, double low, double high) {
+        for (std::size_t i = 0; i < freedom_.knobs.size(); ++i) {
+            const FreeKnob& free = freedom_.knobs[i];
+            if (free.knob != knob || is_tree_ || !is_asked_for(name))
+                continue;
+            rules.push_back({name, text,
+                             [i, low, high](auto, const auto&, const auto& values) {
+                                 return values[i] >= low - 1e-6 && values[i] <= high + 1e-6;
+                             },
+                             [i, low, high, free](auto&, auto&, auto& values) {
+                                 values[i] =
+                                     std::clamp(std::clamp(values[i], low, high), free.low, free.high);
+                             }});
+        }
     };
-    if (is_free(Knob::setback) && !is_tree_)
-        rules.push_back(
-            {"12 to 18 in back from a wall", [value_of_knob](auto, const auto&, const auto& values) {
-                 const double setback = *value_of_knob(Knob::setback, values);
-                 return setback >= 12 * metres_per_inch - 1e-6 && setback <= 18 * metres_per_inch + 1e-6;
-             }});
-    if (is_free(Knob::tilt) && !is_tree_)
-        rules.push_back(
-            {"nearly upright, 10° at most", [value_of_knob](auto, const auto&, const auto& values) {
-                 return *value_of_knob(Knob::tilt, values) <= radians_from_degrees(10) + 1e-9;
-             }});
-    if (host_height_ > 20 * metres_per_foot && lamps_.size() > 1) {
+    add_range("setback", "12 to 18 in back from a wall", Knob::setback, 12 * metres_per_inch,
+              18 * metres_per_inch);
+    add_range("upright", "nearly upright, 10° at most", Knob::tilt, 0, radians_from_degrees(10));
+    if (host_height_ > 20 * metres_per_foot && lamps_.size() > 1 && is_asked_for("brighter")) {
         std::string brightest = lamps_.front();
         for (const std::string& lamp : lamps_)
             if (lumens_of(site_, lamp, folder_) > lumens_of(site_, brightest, folder_))
@@ -214,13 +215,21 @@ std::vector<DesignMaker::Rule> DesignMaker::rules() const {
         for (const std::string& lamp : lamps_)
             if (lumens_of(site_, lamp, folder_) > 0.95 * most_lumens)
                 bright.push_back(lamp);
-        rules.push_back({"over 20 ft the brighter lamp", [bright](auto, const auto& lamp, const auto&) {
-                             return std::find(bright.begin(), bright.end(), lamp) != bright.end();
+        const auto is_bright = [bright](const std::string& lamp) {
+            return std::find(bright.begin(), bright.end(), lamp) != bright.end();
+        };
+        rules.push_back({"brighter", "over 20 ft the brighter lamp",
+                         [is_bright](auto, const auto& lamp, const auto&) { return is_bright(lamp); },
+                         [is_bright, brightest](auto&, auto& lamp, auto&) {
+                             lamp = is_bright(lamp) ? lamp : brightest;
                          }});
     }
-    if (is_tree_ && host_width_ > 20 * metres_per_foot && most_ > least_)
-        rules.push_back({"a tree over 20 ft wide from two sides",
-                         [](auto count, const auto&, const auto&) { return count >= 2; }});
+    if (is_tree_ && host_width_ > 20 * metres_per_foot && most_ > least_ && is_asked_for("two-sides"))
+        rules.push_back({"two-sides", "a tree over 20 ft wide from two sides",
+                         [](auto count, const auto&, const auto&) { return count >= 2; },
+                         [most = most_](auto& count, auto&, auto&) {
+                             count = std::min(std::max<std::size_t>(count, 2), most);
+                         }});
     return rules;
 }
 

@@ -32,10 +32,14 @@ public:
 
     /// A starting point of the trade (common practice, no source).
     struct Rule {
+        std::string name;
         std::string text;
         std::function<bool(std::size_t count, const std::string& lamp, const std::vector<double>& values)>
             is_kept;
+        /// Changes a design, as little as need be within the ranges, so that it is kept where it can be.
+        std::function<void(std::size_t& count, std::string& lamp, std::vector<double>& values)> lead;
     };
+    /// Those that say something of what is free here and are asked for.
     std::vector<Rule> rules() const;
 
 private:

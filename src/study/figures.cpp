@@ -46,6 +46,7 @@ ReachFigures make_reach(const std::string& fixture, const std::string& on, const
 TargetFigures make_target_figures(const Target& target, const Stats& stats, double share) {
     return {.id = target.id,
             .on = target.on,
+            .area = stats.area,
             .level_lx = target.level,
             .wanted_share = target.share,
             .mean_lx = stats.mean_lx,

@@ -19,18 +19,34 @@ LaneSums::LaneSums() : flux{}, covered_area{}, covered_flux{}, level_area{}, sof
 DUSKCAST_CLONES
 void add_samples(const double* lux, const float* area, std::size_t count, double lowest_level, double level,
                  LaneSums& sums) {
-    LaneSums own = sums; // in registers
-    for (std::size_t i = 0; i < count; ++i, lux += lane_count) {
+    // Most sensors lie below the lowest level in every variant; the second loop is left out for them.
+    LaneSums own = sums;
+    double highest[lane_count] = {};
+    for (std::size_t i = 0; i < count; ++i) {
         const auto here = static_cast<double>(area[i]);
+        const double* values = lux + i * lane_count;
+#pragma omp simd
         for (std::size_t k = 0; k < lane_count; ++k) {
-            const double value = lux[k];
+            own.flux[k] += here * values[k];
+            highest[k] = highest[k] < values[k] ? values[k] : highest[k];
+        }
+    }
+    bool is_any_covered = false;
+    for (std::size_t k = 0; k < lane_count; ++k) {
+        own.highest[k] = std::max(own.highest[k], highest[k]);
+        is_any_covered = is_any_covered || highest[k] >= lowest_level;
+    }
+    for (std::size_t i = 0; is_any_covered && i < count; ++i) {
+        const auto here = static_cast<double>(area[i]);
+        const double* values = lux + i * lane_count;
+#pragma omp simd
+        for (std::size_t k = 0; k < lane_count; ++k) {
+            const double value = values[k];
             const bool is_covered = value >= lowest_level;
-            own.flux[k] += here * value;
-            own.highest[k] = value >= own.highest[k] ? value : own.highest[k];
+            const double lowest = is_covered ? value : own.covered_lowest[k];
             own.covered_area[k] += is_covered ? here : 0.0;
             own.covered_flux[k] += is_covered ? here * value : 0.0;
-            own.covered_lowest[k] =
-                is_covered && value < own.covered_lowest[k] ? value : own.covered_lowest[k];
+            own.covered_lowest[k] = lowest < own.covered_lowest[k] ? lowest : own.covered_lowest[k];
             own.level_area[k] += value >= level ? here : 0.0;
         }
     }
@@ -41,9 +57,12 @@ DUSKCAST_CLONES
 void add_flux(const double* lux, const float* area, std::size_t count, double* flux) {
     double own[lane_count];
     std::copy(flux, flux + lane_count, own);
-    for (std::size_t i = 0; i < count; ++i)
+    for (std::size_t i = 0; i < count; ++i) {
+        const auto here = static_cast<double>(area[i]);
+#pragma omp simd
         for (std::size_t k = 0; k < lane_count; ++k)
-            own[k] += lux[i * lane_count + k] * static_cast<double>(area[i]);
+            own[k] += lux[i * lane_count + k] * here;
+    }
     std::copy(own, own + lane_count, flux);
 }
 

@@ -131,7 +131,8 @@ std::string print_search_json(const Site& site, const Freedom& freedom, const Wi
     }
     for (const RuleFinding& rule : search.rules)
         document["rules"].push_back(
-            {{"rule", rule.rule},
+            {{"name", rule.name},
+             {"rule", rule.rule},
              {"kept", rule.is_kept},
              {"best_keeping",
               rule.best_keeping ? nlohmann::ordered_json(*rule.best_keeping) : nlohmann::ordered_json()}});

@@ -30,13 +30,13 @@ std::vector<Setting> read_steps(Knob knob, const std::string& text, const Site& 
         refuse(fmt::format("the step of {} is {}", name_of(knob), shown(site, step)), "give one above 0");
     if (to.value < from.value)
         refuse(fmt::format("the range of {} is reversed: it goes from {} down to {}", name_of(knob),
-                         shown(site, from), shown(site, to)),
-             "give the smaller end first");
+                           shown(site, from), shown(site, to)),
+               "give the smaller end first");
     const double steps = std::floor((to.value - from.value) / step.value + 1e-9);
     if (steps >= static_cast<double>(most_variants))
-        refuse(fmt::format("the range of {} has {} steps, more than {}", name_of(knob), print_number(steps + 1),
-                         print_number(static_cast<double>(most_variants))),
-             "give a larger step or a shorter range");
+        refuse(fmt::format("the range of {} has {} steps, more than {}", name_of(knob),
+                           print_number(steps + 1), print_number(static_cast<double>(most_variants))),
+               "give a larger step or a shorter range");
     std::vector<Setting> values;
     for (int i = 0; i <= static_cast<int>(steps); ++i)
         values.push_back({knob, from.value + i * step.value, ""});
@@ -66,7 +66,7 @@ Range read_range(const std::string& text, const Site& site) {
         if (std::find(range.values.begin(), range.values.begin() + static_cast<std::ptrdiff_t>(i),
                       range.values[i]) != range.values.begin() + static_cast<std::ptrdiff_t>(i))
             refuse(fmt::format("{} is given twice for {}", shown(site, range.values[i]), name_of(range.knob)),
-                 "name each value once");
+                   "name each value once");
     return range;
 }
 
@@ -114,9 +114,9 @@ void check_plan(const SweepPlan& plan, const Site& site, const std::filesystem::
         refuse(fmt::format("{} is varied twice", name_of(plan.ranges[0].knob)), "give one range of it");
     if (plan.size() > most_variants)
         refuse(fmt::format("these ranges make {} variants, more than {}",
-                         print_number(static_cast<double>(plan.size())),
-                         print_number(static_cast<double>(most_variants))),
-             "give larger steps or shorter ranges");
+                           print_number(static_cast<double>(plan.size())),
+                           print_number(static_cast<double>(most_variants))),
+               "give larger steps or shorter ranges");
     const std::vector<std::size_t> fixtures = find_fixtures(site, plan.fixtures);
     if (fixtures.empty())
         refuse("the site has no fixtures", "place some first");
@@ -136,8 +136,8 @@ void check_plan(const SweepPlan& plan, const Site& site, const std::filesystem::
         for (const Problem& problem : check_site(set_all(site, fixtures, settings, folder), folder))
             if (problem.severity == Severity::error)
                 refuse(fmt::format("at {}, {}: {}", print_settings(site, settings), problem.place.path,
-                                 problem.what),
-                     problem.remedy);
+                                   problem.what),
+                       problem.remedy);
 }
 
 Part read_part(const std::string& text) {

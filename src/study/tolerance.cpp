@@ -145,7 +145,7 @@ double quantile(std::vector<double> values, double share) {
 
 SpreadReport measure_spread(const Site& site, const std::filesystem::path& folder, const Focus& focus,
                             const Tolerances& tolerances, std::size_t samples, std::uint64_t seed,
-                            const Progress& progress) {
+                            bool is_direct_only, const Progress& progress) {
     if (samples < 2)
         throw InputError(
             Problem{.what = "fewer than two samples say nothing of a spread", .remedy = "give 64 or more"});
@@ -166,14 +166,14 @@ SpreadReport measure_spread(const Site& site, const std::filesystem::path& folde
     for (const std::size_t i : order)
         sorted.push_back(std::move(variants[i]));
 
-    Workbench bench(folder, {.is_direct_only = true, .is_quick = true});
+    Workbench bench(folder, {.is_direct_only = is_direct_only, .is_quick = true, .is_bounce_scaled = true});
     const Figures nominal = bench.measure({&site, 1}).front();
     const std::vector<Figures> found = bench.measure(sorted, progress);
     std::vector<Figures> figures(samples);
     for (std::size_t i = 0; i < samples; ++i)
         figures[order[i]] = found[i];
 
-    SpreadReport spread{.samples = samples};
+    SpreadReport spread{.samples = samples, .is_direct_only = is_direct_only};
     const auto add = [&](Quantity quantity, const Focus& of) {
         const std::optional<double> as_drawn = value_of(nominal, quantity, of);
         std::vector<double> values;
@@ -209,8 +209,9 @@ SpreadReport measure_spread(const Site& site, const std::filesystem::path& folde
 
 std::vector<std::string> print_spread(const Site& site, const SpreadReport& spread) {
     std::vector<std::string> lines;
-    lines.push_back(fmt::format("{:<28}{:>16}{:>16}{:>16}   {}", "by direct light", "as drawn",
-                                "1 in 10 below", "1 in 10 above", "what matters most"));
+    lines.push_back(fmt::format("{:<28}{:>16}{:>16}{:>16}   {}",
+                                spread.is_direct_only ? "by direct light" : "", "as drawn", "1 in 10 below",
+                                "1 in 10 above", "what matters most"));
     for (const FigureSpread& one : spread.figures) {
         std::string most;
         for (std::size_t i = 0; i < one.influences.size() && i < 2; ++i)
@@ -234,6 +235,7 @@ std::string print_spread_json(const Site& site, const SpreadReport& spread) {
                                     {"study", "trust"},
                                     {"site", site.name},
                                     {"samples", spread.samples},
+                                    {"direct_only", spread.is_direct_only},
                                     {"still_reached", spread.reached_share}};
     document["figures"] = nlohmann::ordered_json::array();
     for (const FigureSpread& one : spread.figures) {

@@ -72,19 +72,45 @@ double measure_candela_to_eyes(const Site& site, const std::vector<LitFixture>& 
     return most;
 }
 
-/// The watched sensors of a target with what they stand for, in ascending order.
+constexpr std::size_t block = FixtureLanes::block - 1; // sensors that are summed up at a time
+
+/// Watched sensors in ascending order, and where each block of them begins.
+struct BlockedSensors {
+    std::vector<std::uint32_t> sensors;
+    std::vector<std::size_t> begins;
+
+    BlockedSensors(std::vector<std::uint32_t> ascending, std::size_t watched)
+        : sensors(std::move(ascending)) {
+        for (std::size_t from = 0; from < watched + block; from += block)
+            begins.push_back(static_cast<std::size_t>(std::lower_bound(sensors.begin(), sensors.end(), from) -
+                                                      sensors.begin()));
+    }
+    std::size_t begin(std::size_t b) const { return begins[b]; }
+};
+
+/// The samples of a target with what they stand for.
 struct TargetSpots {
     std::vector<SampleSpot> spots;
+    BlockedSensors sensors;  ///< of the spots
     std::vector<float> area; ///< one a spot
     double total_area = 0;
     bool has_pairs = false;
 
-    TargetSpots(const Watched& watched, const Region& region) : spots(watched.samples_of(region.sensors)) {
+    TargetSpots(const Watched& watched, const Region& region)
+        : spots(watched.samples_of(region.sensors)), sensors(sensors_of_spots(), watched.sensors.size()) {
         for (const SampleSpot& spot : spots) {
             area.push_back(watched.subset.area[spot.sensor]);
             total_area += static_cast<double>(area.back());
             has_pairs = has_pairs || spot.has_other_side;
         }
+    }
+
+private:
+    std::vector<std::uint32_t> sensors_of_spots() const {
+        std::vector<std::uint32_t> first_sides;
+        for (const SampleSpot& spot : spots)
+            first_sides.push_back(spot.sensor);
+        return first_sides;
     }
 };
 
@@ -99,6 +125,17 @@ void gather(const TargetSpots& target, std::size_t first, std::size_t last, std:
     }
 }
 
+/// The sensors that belong to any of some regions.
+std::vector<std::uint32_t> join_sensors(const Watched& watched, const std::vector<Region>& regions) {
+    std::vector<std::uint32_t> sensors;
+    for (const Region& region : regions)
+        for (const std::uint32_t sensor : region.sensors)
+            sensors.push_back(static_cast<std::uint32_t>(watched.index_of[sensor]));
+    std::sort(sensors.begin(), sensors.end());
+    sensors.erase(std::unique(sensors.begin(), sensors.end()), sensors.end());
+    return sensors;
+}
+
 } // namespace
 
 /// A stage and all that is cached on it.
@@ -111,7 +148,8 @@ struct Workbench::Theatre {
     Watched watched;
     bool is_quick = false, is_soft = false;
     std::vector<TargetSpots> targets;                   ///< one a region
-    std::vector<std::uint32_t> on_targets;              ///< watched sensors that belong to any of them
+    BlockedSensors on_targets;                          ///< that belong to any of them
+    bool are_targets_apart = true;                      ///< no sensor belongs to two, each is a sample
     std::vector<std::vector<SampleSpot>> crown_samples; ///< one a tree
     std::vector<std::uint32_t> crown_sensors;           ///< of all trees
     std::map<Lens, Stand, LensOrder> stands;
@@ -119,20 +157,20 @@ struct Workbench::Theatre {
     std::shared_ptr<const Bounce> bounce;
     std::shared_ptr<const BouncedState> ambient_alone;
     std::map<Lens, Landed, LensOrder> landed;
+    std::shared_ptr<const WatchedBounce> first_bounce; ///< where bounced light is scaled
+    double first_lumens = 0;
 
     Theatre(const Site& variant, const std::filesystem::path& folder, const WorkbenchOptions& options)
         : bare(without_fixtures(variant)), bounds(plan_bounds(variant)), stage(build_stage(variant, folder)),
           regions(find_regions(bare, *stage)), levels_lx(join_levels(options.levels_lx, bare)),
-          watched(*stage, regions), is_quick(options.is_quick), is_soft(options.is_soft) {
+          watched(*stage, regions), is_quick(options.is_quick), is_soft(options.is_soft),
+          on_targets(join_sensors(watched, regions), watched.sensors.size()) {
         for (const Region& region : regions)
             targets.emplace_back(watched, region);
-        if (is_quick) {
-            for (const Region& region : regions)
-                for (const std::uint32_t sensor : region.sensors)
-                    on_targets.push_back(static_cast<std::uint32_t>(watched.index_of[sensor]));
-            std::sort(on_targets.begin(), on_targets.end());
-            on_targets.erase(std::unique(on_targets.begin(), on_targets.end()), on_targets.end());
-        }
+        std::size_t samples = 0;
+        for (const TargetSpots& target : targets)
+            samples += target.spots.size();
+        are_targets_apart = samples == on_targets.sensors.size();
         for (const Tree& tree : bare.trees) {
             crown_samples.push_back(
                 watched.samples_of(sensors_of(stage->surfaces[stage->find_surface(tree.id)])));
@@ -177,40 +215,28 @@ private:
 };
 
 Workbench::Theatre::Sums Workbench::Theatre::sum_up(const CastLanes& lanes, KeptLight& kept) const {
-    constexpr std::size_t block = FixtureLanes::block - 1; // and the other side of the last leaf
     const std::size_t count = watched.sensors.size();
+    const bool is_flux_apart = is_quick && (!are_targets_apart || lanes.has_bounced());
     Sums sums;
     sums.targets.resize(targets.size());
-    std::vector<std::size_t> next(targets.size());
-    std::size_t next_on_target = 0;
-    std::array<double, (block + 1) * lane_count> lux;
+    std::array<double, (block + 1) * lane_count> lux; // and the other side of the last leaf
     std::array<double, block * lane_count> gathered;
-    for (std::size_t from = 0; from < count; from += block) {
+    for (std::size_t from = 0, b = 0; from < count; from += block, ++b) {
         const std::size_t to = std::min(from + block, count), lit_to = std::min(to + 1, count);
         lanes.light(from, lit_to, lux.data());
-        while (next_on_target < on_targets.size() && on_targets[next_on_target] < to) {
-            const std::uint32_t first = on_targets[next_on_target];
-            std::size_t run = 1; // neighbours
-            while (next_on_target + run < on_targets.size() && first + run < to &&
-                   on_targets[next_on_target + run] == first + run)
-                ++run;
-            add_flux(lux.data() + (first - from) * lane_count, watched.subset.area.data() + first, run,
-                     sums.target_lm);
-            next_on_target += run;
-        }
+        for (std::size_t i = on_targets.begin(b); is_flux_apart && i < on_targets.begin(b + 1); ++i)
+            add_flux(lux.data() + (on_targets.sensors[i] - from) * lane_count,
+                     watched.subset.area.data() + on_targets.sensors[i], 1, sums.target_lm);
         lanes.add_bounced(from, lit_to, lux.data());
         kept.take(from, to, lux.data());
         for (std::size_t t = 0; t < targets.size(); ++t) {
             const TargetSpots& target = targets[t];
-            const std::size_t first = next[t];
-            while (next[t] < target.spots.size() && target.spots[next[t]].sensor < to)
-                ++next[t];
-            const std::size_t last = next[t];
+            const std::size_t first = target.sensors.begin(b), last = target.sensors.begin(b + 1);
             if (last == first)
                 continue;
-            const double* samples = lux.data() + (target.spots[first].sensor - from) * lane_count;
-            const std::uint32_t span = target.spots[last - 1].sensor + 1 - target.spots[first].sensor;
-            if (target.has_pairs || span != last - first) {
+            const std::uint32_t begin = target.sensors.sensors[first];
+            const double* samples = lux.data() + (begin - from) * lane_count;
+            if (target.has_pairs || target.sensors.sensors[last - 1] - begin + 1 != last - first) {
                 gather(target, first, last, from, lux.data(), gathered.data());
                 samples = gathered.data();
             }
@@ -222,6 +248,9 @@ Workbench::Theatre::Sums Workbench::Theatre::sum_up(const CastLanes& lanes, Kept
                 add_soft(samples, target.area.data() + first, last - first, level, sums.targets[t]);
         }
     }
+    for (std::size_t t = 0; is_quick && !is_flux_apart && t < targets.size(); ++t)
+        for (std::size_t k = 0; k < lane_count; ++k)
+            sums.target_lm[k] += sums.targets[t].flux[k];
     return sums;
 }
 
@@ -282,7 +311,8 @@ std::vector<Figures> Workbench::Theatre::measure(const std::vector<const Site*>&
             figures.spill.target_lm = sums.target_lm[c];
             figures.candela_to_eyes = measure_candela_to_eyes(bare, cast.fixtures);
         }
-        figures.spill.sky_bounced_lm = cast.sky_bounced_lm;
+        if (cast.bounced)
+            figures.spill.sky_bounced_lm = cast.bounced_scale * cast.bounced->sky_lm;
         figures.price = measure_price(*sites[c]);
         for (std::size_t t = 0; t < targets.size(); ++t)
             figures.targets.push_back(make_target(t, sums.targets[t], c));
@@ -328,17 +358,36 @@ Workbench::Theatre& Workbench::theatre_of(const Site& variant) {
     return *theatres_.back();
 }
 
-std::vector<double> Workbench::bounced(Theatre& theatre, const std::vector<LitFixture>& fixtures,
-                                       double& sky_lm) {
+WatchedBounce Workbench::bounce(Theatre& theatre, const std::vector<LitFixture>& fixtures) {
     const BounceSetup setup = set_up(theatre, fixtures);
     const BouncedState state = solve_bounce(*setup.bounce, fixtures, setup.landed, setup.ambient);
     const std::vector<double> all = bounced_on_sensors(*setup.bounce, state);
-    std::vector<double> watched;
+    WatchedBounce bounced;
     for (const std::uint32_t sensor : theatre.watched.sensors)
-        watched.push_back(all[sensor]);
-    sky_lm = state.energy.sky - state.energy.sky_direct -
-             (setup.ambient_alone ? setup.ambient_alone->energy.sky : 0);
-    return watched;
+        bounced.lux.push_back(all[sensor]);
+    bounced.sky_lm = state.energy.sky - state.energy.sky_direct -
+                     (setup.ambient_alone ? setup.ambient_alone->energy.sky : 0);
+    return bounced;
+}
+
+void Workbench::find_bounce(Theatre& theatre, Cast& cast) {
+    if (!options_.is_bounce_scaled) {
+        cast.bounced = std::make_shared<const WatchedBounce>(bounce(theatre, cast.fixtures));
+        return;
+    }
+    double lumens = 0;
+    for (const LitFixture& fixture : cast.fixtures)
+        lumens += fixture.lumens;
+    if (!theatre.first_bounce) {
+        WatchedBounce first = bounce(theatre, cast.fixtures);
+        first.steady_lux = bounce(theatre, {}).lux;
+        for (std::size_t i = 0; i < first.lux.size(); ++i)
+            first.lux[i] -= first.steady_lux[i];
+        theatre.first_bounce = std::make_shared<const WatchedBounce>(std::move(first));
+        theatre.first_lumens = lumens;
+    }
+    cast.bounced = theatre.first_bounce;
+    cast.bounced_scale = theatre.first_lumens > 0 ? lumens / theatre.first_lumens : 0;
 }
 
 BounceSetup Workbench::set_up(Theatre& theatre, const std::vector<LitFixture>& fixtures) {
@@ -380,7 +429,7 @@ std::vector<Figures> Workbench::measure(std::span<const Site> variants, const Pr
                 for (const LitFixture& fixture : cast.fixtures)
                     cast.stands.push_back(&theatre.stand_of(fixture.lens, rays_));
                 if (!options_.is_direct_only)
-                    cast.bounced_lx = bounced(theatre, cast.fixtures, cast.sky_bounced_lm);
+                    find_bounce(theatre, cast);
                 if (progress)
                     progress(static_cast<double>(i) / static_cast<double>(variants.size()));
             }

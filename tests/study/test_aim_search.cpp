@@ -140,12 +140,12 @@ TEST_CASE("the spacing of two lamps covers as much as brute force finds") {
 
 TEST_CASE("what cannot be met is said, with what comes nearest") {
     Site site = make_wall(4, 9, 0.1, {2}, 0.4);
-    site.targets[0].share = 0.9;
+    site.targets[0].share = 0.35;
     const Freedom freedom{.fixtures = {"U1"}, .knobs = {{Knob::tilt, 0, 0.6}}};
     const Wish wish{.focus = {"all", {}}};
     const AimSearch found = search_aims(site, ".", freedom, wish, {.is_direct_only = true});
     CHECK(!found.is_met);
-    CHECK(found.best.shortfall == doctest::Approx(0.9 - found.best.figures.targets[0].share));
+    CHECK(found.best.shortfall == doctest::Approx(0.35 - found.best.figures.targets[0].share));
     CHECK(print_search(site, freedom, wish, found)[0].starts_with("No design of the "));
     site.targets[0].share = 0.05;
     CHECK(search_aims(site, ".", freedom, wish, {.is_direct_only = true}).is_met);
@@ -170,6 +170,54 @@ TEST_CASE("caps are kept where they can be") {
     CHECK(watts() == 10);
     wish.most_watts = 6;
     CHECK(watts() <= 6);
+}
+
+TEST_CASE("the trade's rules are starting points that may be switched off") {
+    Site site = make_wall(6, 7, 0.1, {3}, 0.4);
+    site.lamps.push_back({.id = "bright",
+                          .figures = {.centre_candela = 4000, .beam_angle = radians_from_degrees(beam_deg)},
+                          .watts = 9});
+    Freedom freedom{.fixtures = {"U1"},
+                    .knobs = {{Knob::tilt, 0, 0.6}, {Knob::setback, 0.2, 0.9}},
+                    .lamps = {"beam", "bright"}};
+    const Wish wish{.focus = {"all", {}}, .prefer = Quantity::reach};
+    const AimSearch led = search_aims(site, ".", freedom, wish, {.is_direct_only = true});
+    REQUIRE(led.rules.size() == 3); // no tree
+    CHECK(led.rules[0].name == "setback");
+    CHECK(led.rules[1].name == "upright");
+    CHECK(led.rules[2].name == "brighter"); // 7 m are over 20 ft
+    for (const RuleFinding& rule : led.rules)
+        CHECK(rule.best_keeping.has_value()); // tried, even where no point of the grid keeps it
+    freedom.rules = {"upright"};
+    CHECK(search_aims(site, ".", freedom, wish, {.is_direct_only = true}).rules.size() == 1);
+    freedom.rules.clear();
+    const AimSearch free = search_aims(site, ".", freedom, wish, {.is_direct_only = true});
+    CHECK(free.rules.empty());
+    CHECK(free.tried < led.tried);
+    freedom.rules = {"uprite"};
+    CHECK(problems_of([&] { search_aims(site, ".", freedom, wish, {.is_direct_only = true}); }) ==
+          "error: there is no rule \"uprite\"; known are setback, upright, brighter, two-sides");
+}
+
+TEST_CASE("caps and targets that exclude each other are refused") {
+    Site site = make_wall(6, 5, 0.1, {2, 4}, 0.4);
+    const Freedom freedom{.fixtures = {"U1", "U2"}, .knobs = {{Knob::tilt, 0, 0.6}}};
+    Wish wish{.focus = {"all", {}}};
+    const auto message = [&] {
+        return problems_of([&] { search_aims(site, ".", freedom, wish, {.is_direct_only = true}); });
+    };
+    wish.most_watts = 4;
+    CHECK(message() == "error: the whole site takes 10 W with the least that may be chosen, over the 4 W "
+                       "allowed; allow more watts, fewer fixtures or smaller lamps");
+    wish.most_watts.reset();
+    // 90 % of 30 m2 at 1000 lx is 27,000 lm.
+    site.targets[0].level = 1000;
+    site.targets[0].share = 0.9;
+    CHECK(message().starts_with(
+        "error: the targets that must be met want at least 27,000 lm on them and what may be chosen gives "));
+    wish.most_hot_spot = 0.5;
+    CHECK(message() == "error: a ratio to the mean or of the mean is asked to be under 1; 1 is light without "
+                       "any difference");
 }
 
 TEST_CASE("freedom and wishes at fault") {

@@ -85,7 +85,7 @@ TEST_CASE("mean light that is linear in the lumens has the variance of their sum
     }
     const Tolerances lumens_only{
         .tilt = 0, .azimuth = 0, .setback = 0, .lumens = 0.1, .voltage = 0, .dirt = 0, .leaf_density = 0};
-    const SpreadReport spread = measure_spread(site, ".", {"all", {}}, lumens_only, 2000, 7);
+    const SpreadReport spread = measure_spread(site, ".", {"all", {}}, lumens_only, 2000, 7, true);
     double variance = 0, whole = 0;
     for (const double mean : means) {
         variance += 0.1 * 0.1 / 3 * mean * mean;
@@ -103,11 +103,33 @@ TEST_CASE("mean light that is linear in the lumens has the variance of their sum
     // Of a single lamp: the percentiles of the uniform distribution themselves.
     Site alone = site;
     alone.fixtures = {site.fixtures[1]};
-    const SpreadReport single = measure_spread(alone, ".", {"all", {}}, lumens_only, 1000, 7);
+    const SpreadReport single = measure_spread(alone, ".", {"all", {}}, lumens_only, 1000, 7, true);
     for (const FigureSpread& figure : single.figures)
         if (figure.quantity == Quantity::mean && figure.target == "all") {
             CHECK(figure.low == doctest::Approx(means[1] * 0.92).epsilon(0.001));
             CHECK(figure.high == doctest::Approx(means[1] * 1.08).epsilon(0.001));
+        }
+}
+
+TEST_CASE("bounced light goes with the lumens, the ambient light stays") {
+    // Of one lamp E = (1 + d) (direct + bounced) + ambient: percentiles of the uniform distribution again.
+    Site site = make_row();
+    site.fixtures.resize(1);
+    site.ambient = 0.5;
+    const Tolerances lumens_only{
+        .tilt = 0, .azimuth = 0, .setback = 0, .lumens = 0.1, .voltage = 0, .dirt = 0, .leaf_density = 0};
+    Workbench bench(".", {});
+    const double whole = bench.measure({&site, 1}).front().targets[0].mean_lx;
+    Site dark = site;
+    dark.fixtures.clear();
+    const double steady = bench.measure({&dark, 1}).front().targets[0].mean_lx;
+    REQUIRE(steady > 0.1);
+    const SpreadReport spread = measure_spread(site, ".", {"all", {}}, lumens_only, 500, 7, false);
+    for (const FigureSpread& figure : spread.figures)
+        if (figure.quantity == Quantity::mean && figure.target == "all") {
+            CHECK(figure.nominal == doctest::Approx(whole).epsilon(0.002)); // coarser half shadows
+            CHECK(figure.low == doctest::Approx(steady + 0.92 * (figure.nominal - steady)).epsilon(0.001));
+            CHECK(figure.high == doctest::Approx(steady + 1.08 * (figure.nominal - steady)).epsilon(0.001));
         }
 }
 
@@ -123,11 +145,11 @@ TEST_CASE("voltage moves lamps that are not regulated by the power of 3.4") {
                 return figure;
         return FigureSpread{};
     };
-    const FigureSpread loose = mean_of(measure_spread(site, ".", {"all", {}}, voltage_only, 400, 3));
+    const FigureSpread loose = mean_of(measure_spread(site, ".", {"all", {}}, voltage_only, 400, 3, true));
     CHECK(loose.high / loose.nominal == doctest::Approx(std::pow(1.04, 3.4)).epsilon(0.002));
     CHECK(loose.low / loose.nominal == doctest::Approx(std::pow(0.96, 3.4)).epsilon(0.002));
     site.lamps[0].is_regulated = true;
-    const FigureSpread regulated = mean_of(measure_spread(site, ".", {"all", {}}, voltage_only, 16, 3));
+    const FigureSpread regulated = mean_of(measure_spread(site, ".", {"all", {}}, voltage_only, 16, 3, true));
     CHECK(regulated.deviation < 1e-12 * regulated.nominal);
 }
 
@@ -135,12 +157,12 @@ TEST_CASE("the same seed gives the same spread, another seed nearly the same") {
     const Site site = make_row();
     const Tolerances usual;
     const auto text = [&](std::uint64_t seed) {
-        return print_spread_json(site, measure_spread(site, ".", {"all", {}}, usual, 128, seed));
+        return print_spread_json(site, measure_spread(site, ".", {"all", {}}, usual, 128, seed, true));
     };
     CHECK(text(1) == text(1));
     CHECK(text(1) != text(2));
-    const SpreadReport one = measure_spread(site, ".", {"all", {}}, usual, 256, 1);
-    const SpreadReport two = measure_spread(site, ".", {"all", {}}, usual, 256, 2);
+    const SpreadReport one = measure_spread(site, ".", {"all", {}}, usual, 256, 1, true);
+    const SpreadReport two = measure_spread(site, ".", {"all", {}}, usual, 256, 2, true);
     for (std::size_t i = 0; i < one.figures.size(); ++i)
         CHECK(one.figures[i].low == doctest::Approx(two.figures[i].low).epsilon(0.1));
 }

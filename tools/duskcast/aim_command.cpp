@@ -19,6 +19,7 @@ struct AimOptions : StudyOptions {
     std::string lamps;
     std::string count;
     std::string prefer = "coverage";
+    std::string rules = "all";
     std::optional<double> most_spill, most_watts, most_price, most_hot_spot, most_evenness, most_candela;
     bool may_stand_in_lawn = false;
     bool each = false;
@@ -89,6 +90,8 @@ Freedom read_freedom(const AimOptions& options, const Site& site) {
                             .remedy = "give one range of it"});
     freedom.lamps = options.lamps == "fitting" ? find_fitting(site, fixtures) : read_ids(options.lamps);
     name_option("--count", [&] { read_count(options.count, freedom); });
+    if (options.rules != "all")
+        freedom.rules = options.rules == "none" ? std::vector<std::string>() : read_ids(options.rules);
     freedom.may_stand_in_lawn = options.may_stand_in_lawn;
     freedom.is_each_by_itself = options.each;
     return freedom;
@@ -156,7 +159,7 @@ void add_aim_command(CLI::App& app, std::function<int()>& run) {
                         "ids of fixtures of one wall or tree, comma between; default all");
     command->add_option(
         "--free", options->free,
-        "tilt=0..30, setback=12in..24in, spacing=6..12; also turn, bearing, lens_height, dimming; "
+        "tilt=0..30, setback=12in..24in, spacing=6..12; also turn, beam, bearing, lens_height, dimming; "
         "may be given several times");
     command->add_option("--lamps", options->lamps,
                         "ids to choose from, comma between, or fitting: all that fit");
@@ -174,6 +177,13 @@ void add_aim_command(CLI::App& app, std::function<int()>& run) {
     command->add_option("--max-hot-spot", options->most_hot_spot, "max : mean on the target");
     command->add_option("--max-evenness", options->most_evenness, "mean : min on the lit part of the target");
     command->add_option("--max-candela", options->most_candela, "towards the site's views and eyes");
+    command
+        ->add_option(
+            "--rules", options->rules,
+            "of the trade, to start from and to be judged: setback (12 to 18 in back), upright (10 "
+            "degrees at most), brighter (over 20 ft the brighter lamp), two-sides (of a tree over 20 "
+            "ft wide), comma between; or all, or none")
+        ->capture_default_str();
     command->add_flag("--in-lawn", options->may_stand_in_lawn,
                       "let spiked fixtures stand in lawn, where mowers go, and not only in beds and mulch");
     command->add_flag("--each", options->each, "in the end tilt and turn each fixture by itself");

@@ -66,9 +66,9 @@ int run_trust(const TrustOptions& options) {
         tolerances.leaf_density = options.leaf_density / 100;
         const Focus focus =
             name_option("--target", [&] { return choose_focus(study.site, options.target, {}); });
-        const SpreadReport spread = measure_spread(study.site, study.folder(), focus, tolerances,
-                                                   static_cast<std::size_t>(options.samples), options.seed,
-                                                   [&](double share) { progress.show("trying", share); });
+        const SpreadReport spread = measure_spread(
+            study.site, study.folder(), focus, tolerances, static_cast<std::size_t>(options.samples),
+            options.seed, options.direct_only, [&](double share) { progress.show("trying", share); });
         print_result(options, "trust.json", print_spread_json(study.site, spread),
                      print_spread(study.site, spread), study, progress);
     });

@@ -54,7 +54,8 @@ void measure_sweep() {
     const double trace = best_seconds(5, [&] { trace_sight(*stage, fixtures[0].lens); });
     print_row(fmt::format("46 tilts x 6 lamps, {}k sensors, against tracing one Sight",
                           stage->sensors.size() / 1000),
-              fmt::format("{:.1f} x ({:.0f} : {:.0f} ms)", sweep / trace, 1e3 * sweep, 1e3 * trace), "at most 3 x", sweep / trace <= 3);
+              fmt::format("{:.1f} x ({:.0f} : {:.0f} ms)", sweep / trace, 1e3 * sweep, 1e3 * trace),
+              "at most 3 x", sweep / trace <= 3);
     print_row("  rays traced by all of them after the first", fmt::format("{}", bench.rays() - rays), "none",
               bench.rays() == rays);
 }
@@ -113,7 +114,7 @@ void measure_tolerance() {
         site.fixtures.back().along += 0.5;
     }
     const double seconds = best_seconds(1, [&] {
-        measure_spread(site, file.folder(), {"right-peak", {}}, {}, 256, 1);
+        measure_spread(site, file.folder(), {"right-peak", {}}, {}, 256, 1, false);
     });
     print_row(fmt::format("256 tolerance samples, {} fixtures", site.fixtures.size()),
               fmt::format("{:.1f} s", seconds), "under 30 s", seconds < 30);

@@ -11,6 +11,8 @@ namespace duskcast {
 
 constexpr std::size_t lane_count = 8;
 
+struct LayerInput;
+
 /// A fixture as one variant has it.
 struct FixtureLane {
     Aim aim;
@@ -27,14 +29,22 @@ public:
     /// Sight and sensors outlive the lanes.
     FixtureLanes(const Sight& sight, const Sensors& sensors, std::span<const FixtureLane> lanes);
 
-    /// Adds the lux of sensors from..to-1 to `sums`, lane_count values a sensor. On the calling thread alone;
-    /// traces no ray.
+    /// The lux of sensors from..to-1, lane_count values each: into `out`, or added to `sums`. On the calling
+    /// thread alone; traces no ray.
+    void set(std::size_t from, std::size_t to, double* out) const;
     void add(std::size_t from, std::size_t to, double* sums) const;
 
 private:
-    /// Lux into `out`, lane_count values an entry; at most `block` entries.
-    void evaluate(const float* x, const float* y, const float* z, const float* transfer, std::size_t count,
-                  float* out) const;
+    /// Sensors, or spots of the lens as sensors near it see them; at most `block`.
+    struct Spots {
+        const float *x, *y, *z, *transfer;
+        std::size_t count;
+    };
+    Spots spots_of(std::size_t from, std::size_t to) const;
+    LayerInput input_of(const FixtureLane& lane, const Spots& spots) const;
+    void add_near(std::size_t from, std::size_t to, double* sums) const;
+    /// Lux into `out`, lane_count values a spot.
+    void evaluate(const Spots& spots, float* out) const;
 
     const Sight& sight_;
     const Sensors& sensors_;

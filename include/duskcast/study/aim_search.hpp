@@ -19,6 +19,9 @@ struct FreeKnob {
 /// "tilt=0..30", "setback=12in..24in". Throws InputError, its place left empty: reversed, empty, a lamp.
 FreeKnob read_free_knob(const std::string& text, const Site& site);
 
+/// Names of the trade's rules for a first design: "setback", "upright", "brighter", "two-sides".
+std::vector<std::string> list_rules();
+
 /// What may change. The fixtures go together: one lamp, tilt and setback for all, evenly spaced along their
 /// wall (or evenly round their tree), the middle of the row staying where it is.
 struct Freedom {
@@ -28,6 +31,7 @@ struct Freedom {
     std::size_t least = 0, most = 0; ///< how many fixtures; 0: as many as are named
     bool may_stand_in_lawn = false;  ///< spiked ones are kept to beds and mulch where the site has any
     bool is_each_by_itself = false;  ///< in the end tilt and turn of each fixture alone
+    std::vector<std::string> rules = list_rules(); ///< names of those it also starts from
 };
 
 /// What is wanted beyond the targets' own levels and shares.
@@ -54,7 +58,8 @@ struct Design {
 
 /// What a rule of the trade costs here: the preferred figure of the best design that keeps it.
 struct RuleFinding {
-    std::string rule;
+    std::string name;
+    std::string rule;                   ///< in words
     bool is_kept = false;               ///< by the best design
     std::optional<double> best_keeping; ///< none: nothing that was tried keeps it
 };
@@ -70,9 +75,10 @@ struct AimSearch {
 
 /// The focus's target is to be met, and those that are met as drawn must stay so.
 /// Lamps and counts are gone through one by one (when over 64 pairs, the 16 best by a coarse grid are
-/// followed up); settings by a grid and then by Subplex (Rowan 1990) as NLopt has it, on direct light by the
-/// cached transport. What is returned is lit anew. Throws InputError: nothing free, no such fixture, target
-/// or lamp, fixtures of different hosts, a cap that no lamp can keep.
+/// followed up); settings by a grid and then by Subplex (Rowan 1990) as NLopt has it, from the best of the
+/// grid and from where the trade's rules would begin, on direct light by the cached transport. What is
+/// returned is lit anew. Throws InputError: nothing free, no such fixture, target, lamp or rule, fixtures of
+/// different hosts, caps that no lamp and number can keep or that leave too few lumens for the targets.
 AimSearch search_aims(const Site& site, const std::filesystem::path& folder, const Freedom& freedom,
                       const Wish& wish, const WorkbenchOptions& options, const Progress& progress = {});
 

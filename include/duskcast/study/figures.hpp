@@ -12,6 +12,7 @@ namespace duskcast {
 struct TargetFigures {
     std::string id;
     std::string on;
+    double area = 0; ///< m2
     double level_lx = 0;
     double wanted_share = 0;
     double mean_lx = 0;

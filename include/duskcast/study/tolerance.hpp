@@ -43,15 +43,16 @@ struct FigureSpread {
 
 struct SpreadReport {
     std::size_t samples = 0;
+    bool is_direct_only = false;
     std::vector<FigureSpread> figures; ///< coverage and mean of every target, reach where there is one
     double reached_share = 0; ///< of the samples in which every target that is met as drawn is still met
 };
 
-/// Latin hypercube of `samples` (McKay, Beckman and Conover 1979), seeded; by direct light. Same bytes for
-/// any number of threads.
+/// Latin hypercube of `samples` (McKay, Beckman and Conover 1979), seeded. Bounced light is that of the
+/// design as drawn and goes with the lumens, unless left out. Same bytes for any number of threads.
 SpreadReport measure_spread(const Site& site, const std::filesystem::path& folder, const Focus& focus,
                             const Tolerances& tolerances, std::size_t samples, std::uint64_t seed,
-                            const Progress& progress = {});
+                            bool is_direct_only, const Progress& progress = {});
 
 std::vector<std::string> print_spread(const Site& site, const SpreadReport& spread);
 std::string print_spread_json(const Site& site, const SpreadReport& spread);

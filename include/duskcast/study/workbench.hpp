@@ -20,9 +20,15 @@ struct WorkbenchOptions {
     /// For searches: half shadows less finely, what lands on targets is summed over their sensors instead of
     /// followed by rays, nothing is told of where the rest goes.
     bool is_quick = false;
+    /// Bounced light is found for the first variant of a stage; for the others it goes with their lumens, the
+    /// ambient light apart. For variants that differ by little.
+    bool is_bounce_scaled = false;
     bool is_soft = false;          ///< soft_share is found
     std::vector<double> levels_lx; ///< as measure_report takes them; empty: the site's
 };
+
+struct WatchedBounce;
+struct Cast;
 
 /// A variant fully lit, as a single run has it.
 struct LitVariant {
@@ -51,7 +57,8 @@ private:
     struct Theatre;
     Theatre& theatre_of(const Site& variant);
     BounceSetup set_up(Theatre& theatre, const std::vector<LitFixture>& fixtures);
-    std::vector<double> bounced(Theatre& theatre, const std::vector<LitFixture>& fixtures, double& sky_lm);
+    WatchedBounce bounce(Theatre& theatre, const std::vector<LitFixture>& fixtures);
+    void find_bounce(Theatre& theatre, Cast& cast);
 
     std::filesystem::path folder_;
     WorkbenchOptions options_;
