@@ -126,18 +126,28 @@ private:
             progress_(share);
     }
 
+    /// As the figures have it; without a score.
+    Candidate candidate_of(const Figures& figures, double shortfall) const {
+        return {.value = preference(figures, wish_),
+                .shortfall = shortfall,
+                .spill = value_of(figures, Quantity::spill, wish_.focus).value_or(0),
+                .watts = figures.watts,
+                .price = figures.price.value_or(0),
+                .lumens = figures.spill.emitted_lm};
+    }
+    Candidate candidate_of(const Design& design) const {
+        return candidate_of(design.figures, design.shortfall);
+    }
+
     Candidate judge(std::size_t count, const std::string& lamp, const std::vector<double>& values,
                     const Figures& figures, const Site& made) const {
-        Candidate candidate{.count = count, .lamp = lamp, .values = values};
         const double off_beds = maker_.measure_off_beds(made);
-        candidate.value = preference(figures, wish_);
-        candidate.shortfall = shortfall_of(figures, wish_, targets_, false) + off_beds;
+        Candidate candidate = candidate_of(figures, shortfall_of(figures, wish_, targets_, false) + off_beds);
+        candidate.count = count;
+        candidate.lamp = lamp;
+        candidate.values = values;
         candidate.score = scaled_preference(figures, wish_) -
                           100 * (shortfall_of(figures, wish_, targets_, true) + off_beds);
-        candidate.spill = value_of(figures, Quantity::spill, wish_.focus).value_or(0);
-        candidate.watts = figures.watts;
-        candidate.lumens = figures.spill.emitted_lm;
-        candidate.price = figures.price.value_or(0);
         return candidate;
     }
 
@@ -258,6 +268,12 @@ private:
         return a.value > b.value;
     }
 
+    /// Differences too small to matter make no design of their own.
+    static bool is_beaten(const Candidate& one, const Candidate& other) {
+        return other.value >= one.value - 0.01 * std::abs(one.value) && other.spill <= one.spill + 0.005 &&
+               other.watts <= one.watts && other.price <= one.price;
+    }
+
     /// Candidates that no other beats in every respect, thinned out evenly by the preferred figure.
     std::vector<Candidate> find_front() {
         const Candidate& best = *std::min_element(pool_.begin(), pool_.end(), is_better);
@@ -267,16 +283,10 @@ private:
                 good.push_back(one);
         std::stable_sort(good.begin(), good.end(), is_better);
         std::vector<Candidate> front;
-        for (const Candidate& one : good) {
-            const bool is_beaten = std::any_of(front.begin(), front.end(), [&](const Candidate& other) {
-                // Differences too small to matter make no design of their own.
-                return other.value >= one.value - 0.002 * std::abs(one.value) &&
-                       other.spill <= one.spill + 0.002 && other.watts <= one.watts &&
-                       other.price <= one.price;
-            });
-            if (!is_beaten)
+        for (const Candidate& one : good)
+            if (std::none_of(front.begin(), front.end(),
+                             [&](const Candidate& other) { return is_beaten(one, other); }))
                 front.push_back(one);
-        }
         if (front.size() <= most_front)
             return front;
         std::vector<Candidate> thinned;
@@ -285,30 +295,54 @@ private:
         return thinned;
     }
 
+    /// The front, and of every rule the best that keeps it, lit with fresh rays.
     AimSearch finish() {
-        AimSearch found;
-        found.tried = pool_.size();
-        for (const Candidate& one : find_front()) {
+        std::vector<Candidate> chosen = find_front();
+        const std::vector<DesignMaker::Rule> rules = maker_.rules();
+        const auto keeps = [](const DesignMaker::Rule& rule, const auto& design) {
+            return rule.is_kept(design.count, design.lamp, design.values);
+        };
+        for (const DesignMaker::Rule& rule : rules) {
+            const Candidate* best = nullptr;
+            for (const Candidate& one : pool_)
+                if (keeps(rule, one) && (!best || is_better(one, *best)))
+                    best = &one;
+            if (best)
+                chosen.push_back(*best);
+        }
+        std::vector<Design> designs;
+        for (const Candidate& one : chosen) {
             Design design{.count = one.count, .lamp = one.lamp, .values = one.values};
             design.site = maker_.make(one.count, one.lamp, one.values);
-            if (freedom_.is_each_by_itself && found.front.empty())
+            if (freedom_.is_each_by_itself && designs.empty())
                 refine_each(design.site);
             design.figures = fresh_.measure({&design.site, 1}).front();
             design.figures.candela_to_eyes = quick_.measure({&design.site, 1}).front().candela_to_eyes;
             design.shortfall =
                 shortfall_of(design.figures, wish_, targets_, false) + maker_.measure_off_beds(design.site);
-            found.front.push_back(std::move(design));
+            designs.push_back(std::move(design));
             report(0.95);
         }
         // Light by way of other surfaces may have changed the order.
-        std::stable_sort(found.front.begin(), found.front.end(), [&](const Design& a, const Design& b) {
-            if (std::abs(a.shortfall - b.shortfall) > 1e-9)
-                return a.shortfall < b.shortfall;
-            return preference(a.figures, wish_) > preference(b.figures, wish_);
+        std::stable_sort(designs.begin(), designs.end(), [&](const Design& a, const Design& b) {
+            return is_better(candidate_of(a), candidate_of(b));
         });
-        found.best = found.front.front();
+        AimSearch found{.best = designs.front()};
+        found.tried = pool_.size();
         found.is_met = found.best.shortfall <= 1e-9;
-        find_rules(found);
+        for (const DesignMaker::Rule& rule : rules) {
+            RuleFinding finding{.name = rule.name, .rule = rule.text, .is_kept = keeps(rule, found.best)};
+            for (const Design& design : designs) // best first
+                if (keeps(rule, design) && !finding.best_keeping)
+                    finding.best_keeping = value_of(design.figures, wish_.prefer, wish_.focus);
+            found.rules.push_back(finding);
+        }
+        for (const Design& design : designs)
+            if (design.shortfall <= found.best.shortfall + 1e-9 &&
+                std::none_of(found.front.begin(), found.front.end(), [&](const Design& other) {
+                    return is_beaten(candidate_of(design), candidate_of(other));
+                }))
+                found.front.push_back(design);
         if (wish_.trust_samples > 0)
             find_robust(found);
         return found;
@@ -355,23 +389,6 @@ private:
                             site = tried;
                         }
                     }
-    }
-
-    void find_rules(AimSearch& found) {
-        for (const DesignMaker::Rule& rule : maker_.rules()) {
-            RuleFinding finding{.name = rule.name, .rule = rule.text};
-            finding.is_kept = rule.is_kept(found.best.count, found.best.lamp, found.best.values);
-            const Candidate* best = nullptr;
-            for (const Candidate& one : pool_)
-                if (rule.is_kept(one.count, one.lamp, one.values) && (!best || is_better(one, *best)))
-                    best = &one;
-            if (best) {
-                const Site made = maker_.make(best->count, best->lamp, best->values);
-                finding.best_keeping =
-                    value_of(fresh_.measure({&made, 1}).front(), wish_.prefer, wish_.focus);
-            }
-            found.rules.push_back(finding);
-        }
     }
 
     const std::filesystem::path& folder_;

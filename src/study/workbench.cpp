@@ -358,6 +358,13 @@ Workbench::Theatre& Workbench::theatre_of(const Site& variant) {
     return *theatres_.back();
 }
 
+std::vector<LitFixture> Workbench::make_fixtures(const Site& variant) {
+    std::vector<LitFixture> fixtures = maker_.make_all(variant);
+    if (options_.adjust)
+        options_.adjust(variant, fixtures);
+    return fixtures;
+}
+
 WatchedBounce Workbench::bounce(Theatre& theatre, const std::vector<LitFixture>& fixtures) {
     const BounceSetup setup = set_up(theatre, fixtures);
     const BouncedState state = solve_bounce(*setup.bounce, fixtures, setup.landed, setup.ambient);
@@ -425,7 +432,7 @@ std::vector<Figures> Workbench::measure(std::span<const Site> variants, const Pr
             std::vector<Cast> casts(to - from);
             for (std::size_t i = from; i < to; ++i) {
                 Cast& cast = casts[i - from];
-                cast.fixtures = maker_.make_all(variants[i]);
+                cast.fixtures = make_fixtures(variants[i]);
                 for (const LitFixture& fixture : cast.fixtures)
                     cast.stands.push_back(&theatre.stand_of(fixture.lens, rays_));
                 if (!options_.is_direct_only)
@@ -454,7 +461,7 @@ std::vector<Figures> Workbench::measure(std::span<const Site> variants, const Pr
 LitVariant Workbench::light(const Site& variant) {
     Theatre& theatre = theatre_of(variant);
     LitVariant lit{.stage = theatre.stage};
-    lit.lighting = trace_lighting(*theatre.stage, maker_.make_all(variant));
+    lit.lighting = trace_lighting(*theatre.stage, make_fixtures(variant));
     if (!options_.is_direct_only)
         add_bounce(set_up(theatre, lit.lighting.fixtures), lit.lighting);
     lit.report = measure_report(variant, *theatre.stage, lit.lighting, options_.levels_lx);

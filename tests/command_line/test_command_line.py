@@ -94,6 +94,11 @@ class CommandLine(unittest.TestCase):
         )
         self.assertAlmostEqual(wired["B1"] / plain["B1"], (volts["B1"] / 12) ** (6.5 / 1.9), places=4)
         self.assertEqual(wired["B2"], plain["B2"])
+        for lumens, more in ((plain, []), (wired, ["--as-wired"])):
+            result = run("compare", file, "--variant", "aimed anew: B1 tilt=5", "--direct-only", "--json", *more)
+            self.assertEqual(result.returncode, 0, result.stderr)
+            for variant in json.loads(result.stdout)["variants"]:
+                self.assertLess(abs(variant["lumens"] - sum(lumens.values())), 0.01)
 
     def test_contract(self):
         """Keys and columns that scripts rely on."""

@@ -8,6 +8,7 @@
 #include "duskcast/study/aim_search.hpp"
 #include "output_folder.hpp"
 #include "study_command.hpp"
+#include "study_pictures.hpp"
 
 namespace duskcast {
 
@@ -132,6 +133,9 @@ int run_aim(const AimOptions& options) {
                 design.targets = study.file.site.targets;
                 write_text_file(folder.draft(fmt::format("designs/{}.site.json", i + 1)), print_site(design));
             }
+            progress.show("drawing", 0.98);
+            Workbench bench(study.folder(), study.bench);
+            draw_search(study.site, freedom, wish, search, bench, folder);
             folder.finish();
         }
         progress.clear();
@@ -153,8 +157,9 @@ void add_aim_command(CLI::App& app, std::function<int()>& run) {
     CLI::App* command = app.add_subcommand(
         "aim", "Search for the lamp, tilt, setback, spacing and number of fixtures that meet the targets");
     auto options = std::make_shared<AimOptions>();
-    add_study_options(*command, *options,
-                      "folder for aim.json and designs/N.site.json; without it only print");
+    add_study_options(
+        *command, *options,
+        "folder for aim.json, designs/N.site.json, trade-off.png and plates/; without it only print");
     command->add_option("--fixtures", options->fixtures,
                         "ids of fixtures of one wall or tree, comma between; default all");
     command->add_option(

@@ -11,9 +11,10 @@ void add_as_wired_option(CLI::App& command, bool& is_wired) {
                      "with the volts that the site's \"network\" brings each lamp: filaments dim and redden");
 }
 
-void apply_wiring(SiteFile& site_file, std::vector<LitFixture>& fixtures) {
-    const LoadReport report = measure_load(site_file.site, site_file.folder(), {});
-    const std::vector<WiredLight> lights = find_wired_light(site_file.site, report);
+std::vector<Problem> wire_up(const Site& site, const std::filesystem::path& folder,
+                             std::vector<LitFixture>& fixtures) {
+    const LoadReport report = measure_load(site, folder, {});
+    const std::vector<WiredLight> lights = find_wired_light(site, report);
     for (std::size_t i = 0; i < fixtures.size(); ++i) {
         LitFixture& fixture = fixtures[i];
         fixture.scale *= lights[i].lumens_share;
@@ -21,7 +22,12 @@ void apply_wiring(SiteFile& site_file, std::vector<LitFixture>& fixtures) {
         fixture.watts = lights[i].watts;
         fixture.colour = light_colour(lights[i].cct);
     }
-    const std::vector<Problem> warnings = site_file.locate(wired_light_warnings(report));
+    return wired_light_warnings(report);
+}
+
+void apply_wiring(SiteFile& site_file, std::vector<LitFixture>& fixtures) {
+    const std::vector<Problem> warnings =
+        site_file.locate(wire_up(site_file.site, site_file.folder(), fixtures));
     site_file.warnings.insert(site_file.warnings.end(), warnings.begin(), warnings.end());
 }
 

@@ -11,8 +11,12 @@ namespace duskcast {
 
 void add_as_wired_option(CLI::App& command, bool& is_wired);
 
-/// Changes the site's fixtures, in its order, to what the volts of its network make of their lamps; what has
-/// to be said of it joins the file's warnings. Throws InputError as measure_load does.
+/// Changes the fixtures of a site, in its order, to what the volts of its network make of their lamps.
+/// Returns what has to be said of it, with places in the site. Throws InputError as measure_load does.
+std::vector<Problem> wire_up(const Site& site, const std::filesystem::path& folder,
+                             std::vector<LitFixture>& fixtures);
+
+/// The same; what has to be said of it joins the file's warnings.
 void apply_wiring(SiteFile& site_file, std::vector<LitFixture>& fixtures);
 
 } // namespace duskcast

@@ -1,8 +1,10 @@
 // duskcast compare SITE
 
+#include <algorithm>
 #include <fmt/format.h>
 #include <memory>
 
+#include "as_wired.hpp"
 #include "duskcast/measure/output.hpp"
 #include "output_folder.hpp"
 #include "study_command.hpp"
@@ -15,6 +17,7 @@ namespace {
 struct CompareOptions : StudyOptions {
     std::vector<std::string> variants;
     std::string only;
+    bool as_wired = false;
 };
 
 std::vector<Variant> choose_variants(const CompareOptions& options, const Site& site) {
@@ -47,6 +50,15 @@ int run_compare(const CompareOptions& options) {
     locate_errors(study.file, [&] {
         const std::vector<Variant> variants =
             name_option("--variant", [&] { return choose_variants(options, study.site); });
+        std::vector<Problem> warnings;
+        if (options.as_wired)
+            study.bench.adjust = [&](const Site& variant, std::vector<LitFixture>& fixtures) {
+                for (Problem& warning : wire_up(variant, study.folder(), fixtures)) {
+                    warning.place = {}; // a variant's, which no line of the file has
+                    if (std::find(warnings.begin(), warnings.end(), warning) == warnings.end())
+                        warnings.push_back(std::move(warning));
+                }
+            };
         Workbench bench(study.folder(), study.bench);
         const VariantComparison comparison = name_option("--variant", [&] {
             return compare_variants(study.site, variants, options.target, bench, study.folder(),
@@ -61,6 +73,7 @@ int run_compare(const CompareOptions& options) {
         }
         progress.clear();
         print_problems(study.file.warnings);
+        print_problems(warnings);
         if (options.json) {
             fmt::print("{}", json);
         } else {
@@ -82,6 +95,7 @@ void add_compare_command(CLI::App& app, std::function<int()>& run) {
     command->add_option("--variant", options->variants,
                         "\"NAME: U5 lamp=brighter-5w tilt=6; without U2; add U7 like U5 along=35ft; "
                         "season=bare\"; may be given several times; default those of the site file");
+    add_as_wired_option(*command, options->as_wired);
     command->add_option("--only", options->only, "ids of variants of the site file, comma between");
     command->callback([options, &run] { run = [options] { return run_compare(*options); }; });
 }

@@ -250,4 +250,56 @@ void draw_comparison_plates(const VariantComparison& comparison, OutputFolder& f
     }
 }
 
+namespace {
+
+/// The figure preferred of every design against another; nothing where one has none or all have the same.
+std::optional<Chart> make_trade_off(const Site& site, const Wish& wish, const AimSearch& search,
+                                    Quantity against) {
+    Chart chart{.title = fmt::format("{} against {}", spoken(name_of(wish.prefer)), spoken(name_of(against))),
+                .is_joined = false};
+    chart.x.title = title_of(site, against);
+    chart.y.title = title_of(site, wish.prefer);
+    bool is_alike = true;
+    for (std::size_t i = 0; i < search.front.size(); ++i) {
+        const std::optional<double> x = value_of(search.front[i].figures, against, wish.focus);
+        const std::optional<double> y = value_of(search.front[i].figures, wish.prefer, wish.focus);
+        if (!x || !y)
+            return std::nullopt;
+        is_alike = is_alike && *x == value_of(search.front.front().figures, against, wish.focus);
+        chart.series.push_back({fmt::format("design {}", i + 1),
+                                {{shown_value(site, against, *x), shown_value(site, wish.prefer, *y)}}});
+    }
+    return is_alike && search.front.size() > 1 ? std::nullopt : std::optional(chart);
+}
+
+} // namespace
+
+void draw_search(const Site& site, const Freedom& freedom, const Wish& wish, const AimSearch& search,
+                 Workbench& bench, OutputFolder& folder) {
+    ChartPage page{.title = site.name,
+                   .detail =
+                       fmt::format("Designs for {}: what is gained and what it takes", wish.focus.target)};
+    for (const Quantity against : {Quantity::spill, Quantity::watts, Quantity::price})
+        if (against != wish.prefer)
+            if (const std::optional<Chart> chart = make_trade_off(site, wish, search, against))
+                page.charts.push_back(*chart);
+    for (const std::string& line : print_search(site, freedom, wish, search))
+        page.answers.push_back(line.substr(line.find_first_not_of(' ')));
+    if (!page.charts.empty()) {
+        draw_charts(page, folder.draft("trade-off.png"), PictureFormat::png);
+        draw_charts(page, folder.draft("trade-off.svg"), PictureFormat::svg);
+    }
+
+    VariantComparison comparison{.focus = wish.focus};
+    for (const bool is_best : {false, true}) {
+        ComparedVariant variant{.id = is_best ? "design-1" : "as-drawn",
+                                .name = is_best ? "Design 1" : "As drawn",
+                                .site = is_best ? search.best.site : site};
+        variant.lit = bench.light(variant.site);
+        variant.figures = figures_of(variant.site, variant.lit.report, variant.lit.lighting);
+        comparison.variants.push_back(std::move(variant));
+    }
+    draw_comparison_plates(comparison, folder);
+}
+
 } // namespace duskcast

@@ -1,6 +1,7 @@
 #pragma once
 // The pictures of studies: what a study found, handed to the picture room.
 
+#include "duskcast/study/aim_search.hpp"
 #include "duskcast/study/compare.hpp"
 #include "duskcast/study/sweep.hpp"
 #include "output_folder.hpp"
@@ -18,5 +19,10 @@ void draw_sweep_sheet(const Site& site, const std::filesystem::path& site_folder
 /// plates/PLATE.png, one for each thing that has a target; of more than four variants several, with a number
 /// behind. Of more than two also plates/PLATE.VARIANT.png, which shows what each changes from the first.
 void draw_comparison_plates(const VariantComparison& comparison, OutputFolder& folder);
+
+/// trade-off.png and trade-off.svg: the designs found, the figure preferred against spill, watts and price;
+/// and plates/PLATE.png of the best design beside the site as it is drawn. `bench` lights both for that.
+void draw_search(const Site& site, const Freedom& freedom, const Wish& wish, const AimSearch& search,
+                 Workbench& bench, OutputFolder& folder);
 
 } // namespace duskcast

@@ -3,6 +3,7 @@
 
 #include <cstdint>
 #include <filesystem>
+#include <functional>
 #include <map>
 #include <memory>
 #include <span>
@@ -23,7 +24,9 @@ struct WorkbenchOptions {
     /// Bounced light is found for the first variant of a stage; for the others it goes with their lumens, the
     /// ambient light apart. For variants that differ by little.
     bool is_bounce_scaled = false;
-    bool is_soft = false;          ///< soft_share is found
+    bool is_soft = false; ///< soft_share is found
+    /// What else becomes of a variant's fixtures before they are lit, such as by the volts they get.
+    std::function<void(const Site& variant, std::vector<LitFixture>& fixtures)> adjust = {};
     std::vector<double> levels_lx; ///< as measure_report takes them; empty: the site's
 };
 
@@ -57,6 +60,7 @@ private:
     struct Theatre;
     Theatre& theatre_of(const Site& variant);
     BounceSetup set_up(Theatre& theatre, const std::vector<LitFixture>& fixtures);
+    std::vector<LitFixture> make_fixtures(const Site& variant);
     WatchedBounce bounce(Theatre& theatre, const std::vector<LitFixture>& fixtures);
     void find_bounce(Theatre& theatre, Cast& cast);
 
