@@ -15,7 +15,7 @@ namespace duskcast {
 namespace {
 
 constexpr double most_plan_height = 1500; ///< of the plan, pixels
-constexpr double margin = 2.5;       ///< metres round everything
+constexpr double margin = 2.5;            ///< metres round everything
 constexpr double key_line_height = 26;
 
 constexpr Ink paper{{1, 1, 1}, 1};
@@ -50,6 +50,9 @@ public:
         canvas_.fill(box_, ground_ink(site_.ground.base));
         draw_ground();
         draw_cables();
+        for (std::size_t i = 0; i < report_.runs.size(); ++i)
+            if (const Hub* hub = find_hub_of(site_, report_.runs[i]))
+                draw_hub_mark(canvas_, at(hub->at), run_ink(i));
         for (const FixtureLoad& fixture : report_.fixtures)
             draw_lamp_mark(canvas_, at(fixture.light), lamp_radius, state_ink(report_, fixture));
         for (const TransformerLoad& transformer : report_.transformers)
@@ -172,6 +175,9 @@ private:
             space_.take(box_at(at(fixture.light), glm::dvec2(2 * lamp_radius + 2)));
         for (const TransformerLoad& transformer : report_.transformers)
             space_.take(box_at(at(transformer.at), glm::dvec2(30)));
+        for (const RunLoad& run : report_.runs)
+            if (const Hub* hub = find_hub_of(site_, run))
+                space_.take(box_at(at(hub->at), glm::dvec2(20)));
         for (const RunLoad& run : report_.runs) // words keep off the cables where they can
             for (const CableLoad& cable : run.cables)
                 for (const glm::dvec2& point : walk_line(at(cable.course), 6))
@@ -182,8 +188,11 @@ private:
         for (const FixtureLoad& fixture : report_.fixtures)
             add_beside(fmt::format("{} {}", fixture.id, print_volts(report_, fixture)), at(fixture.light),
                        lamp_radius, style(13.5, true, state_ink(report_, fixture)));
-        for (std::size_t i = 0; i < report_.runs.size(); ++i)
+        for (std::size_t i = 0; i < report_.runs.size(); ++i) {
+            if (const Hub* hub = find_hub_of(site_, report_.runs[i]))
+                add_beside(hub->id, at(hub->at), 9, style(13.5, true, run_ink(i)));
             draw_lengths(i);
+        }
         for (const Wall& wall : site_.walls) {
             const glm::dvec2 middle = std::accumulate(wall.path.begin(), wall.path.end(), glm::dvec2(0)) /
                                       static_cast<double>(std::max<std::size_t>(1, wall.path.size()));

@@ -59,6 +59,23 @@ void draw_transformer_mark(Canvas& canvas, const glm::dvec2& at, double size) {
     canvas.circle(at + glm::dvec2(radius * 0.7, 0), radius, 1.6, text_ink);
 }
 
+void draw_hub_mark(Canvas& canvas, const glm::dvec2& at, const Ink& ink) {
+    const Box box{at.x - 8, at.y - 8, at.x + 8, at.y + 8};
+    canvas.fill(box, white_ink);
+    canvas.line({{box.left, box.top}, {box.right, box.top}, {box.right, box.bottom}, {box.left, box.bottom}},
+                true, 2.4, ink);
+    canvas.fill_disk(at, 3, ink);
+}
+
+const Hub* find_hub_of(const Site& site, const RunLoad& run) {
+    if (!site.network || run.layout != RunLayout::hub)
+        return nullptr;
+    for (const CableRun& drawn : site.network->runs)
+        if (drawn.id == run.id)
+            return find_hub(*site.network, drawn.hub);
+    return nullptr;
+}
+
 void draw_lamp_mark(Canvas& canvas, const glm::dvec2& at, double radius, const Ink& ink) {
     canvas.fill_disk(at, radius, white_ink);
     canvas.circle(at, radius, 2, ink);

@@ -23,6 +23,12 @@ void draw_load_heading(Canvas& canvas, const Site& site, const LoadReport& repor
 /// A transformer's box round a point.
 void draw_transformer_mark(Canvas& canvas, const glm::dvec2& at, double size);
 
+/// A hub: a small box, where leads begin.
+void draw_hub_mark(Canvas& canvas, const glm::dvec2& at, const Ink& ink);
+
+/// The hub of a run as the site has it; none where the run has another layout.
+const Hub* find_hub_of(const Site& site, const RunLoad& run);
+
 /// A lamp: a disk with a cross.
 void draw_lamp_mark(Canvas& canvas, const glm::dvec2& at, double radius, const Ink& ink);
 

@@ -198,7 +198,16 @@ private:
             std::size_t fed = 0;
             while (fed + 1 < slots.size() && slots[fed].stop != chain.fed_at)
                 ++fed;
-            if (fed == 0) {
+            if (const Hub* hub = find_hub_of(site_, run)) {
+                const glm::dvec2 at = places[0] - glm::dvec2(54, 0);
+                draw_stretch(source, at, nullptr, ink, {9, 5});
+                canvas_.text(print_cable_length(chain.home->length, site_.units), at - glm::dvec2(12, 11),
+                             Anchor::right, {.size = 13, .ink = ink, .halo = 3});
+                canvas_.line({at, places[0]}, false, 3, ink);
+                draw_hub_mark(canvas_, at, ink);
+                canvas_.text(hub->id, at + glm::dvec2(0, 21), Anchor::middle,
+                             {.size = 13.5, .is_bold = true, .ink = ink});
+            } else if (fed == 0) {
                 draw_stretch(source, places[0], chain.home, ink, {9, 5});
             } else { // over the row and down at the middle
                 const double lift = 30;
@@ -218,8 +227,8 @@ private:
         if (chain.back != nullptr) {
             const double low = places.back().y + run_height - bus - 8;
             canvas_.line({places.back(),
-                          {places.back().x + 32, places.back().y},
-                          {places.back().x + 32, low},
+                          {places.back().x + 50, places.back().y},
+                          {places.back().x + 50, low},
                           {source.x + 40, low},
                           {source.x + 40, source.y},
                           source},

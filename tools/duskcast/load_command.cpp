@@ -7,6 +7,7 @@
 #include "command.hpp"
 #include "duskcast/measure/output.hpp"
 #include "duskcast/picture/load_picture.hpp"
+#include "duskcast/power/crossings.hpp"
 #include "duskcast/power/energy.hpp"
 #include "duskcast/power/network_quantities.hpp"
 #include "duskcast/power/print_load.hpp"
@@ -116,6 +117,8 @@ int run_load(const LoadOptions& options) {
         if (!options.out.empty())
             write_outputs(site, report, advice, bill, options);
         print_problems(site_file.warnings);
+        const std::vector<Problem> crossings = find_crossings(site, report);
+        print_problems(options.route ? crossings : site_file.locate(crossings));
         if (options.json)
             fmt::print("{}", print_load_json(site, report, advice));
         else
