@@ -128,13 +128,6 @@ Knob read_knob(const std::string& word) {
     fail(messages::dangling("setting", word, find_nearest_word(word, knob_words()), knob_words()));
 }
 
-std::vector<Knob> list_knobs() {
-    std::vector<Knob> knobs;
-    for (const auto& [knob, name] : knob_names)
-        knobs.push_back(knob);
-    return knobs;
-}
-
 bool is_length(Knob knob) {
     return knob == Knob::setback || knob == Knob::along || knob == Knob::lens_height || knob == Knob::spacing;
 }

@@ -20,8 +20,9 @@ void draw_sweep_sheet(const Site& site, const std::filesystem::path& site_folder
 /// behind. Of more than two also plates/PLATE.VARIANT.png, which shows what each changes from the first.
 void draw_comparison_plates(const VariantComparison& comparison, OutputFolder& folder);
 
-/// trade-off.png and trade-off.svg: the designs found, the figure preferred against spill, watts and price;
-/// and plates/PLATE.png of the best design beside the site as it is drawn. `bench` lights both for that.
+/// trade-off.png and trade-off.svg: the designs found, the figure preferred against spill, watts and price,
+/// where designs differ in any; and plates/PLATE.png of the best design beside the site as it is drawn. `bench`
+/// lights both for that.
 void draw_search(const Site& site, const Freedom& freedom, const Wish& wish, const AimSearch& search,
                  Workbench& bench, OutputFolder& folder);
 

@@ -22,7 +22,6 @@ enum class Knob { lamp, beam, tilt, azimuth, turn, setback, along, bearing, lens
 std::string name_of(Knob knob); ///< "tilt"
 /// Throws InputError, its place left empty, with the nearest when unknown.
 Knob read_knob(const std::string& word);
-std::vector<Knob> list_knobs();
 
 /// Whether the knob's values are lengths or angles; the others are a lamp's id and the dimming's share.
 bool is_length(Knob knob);
