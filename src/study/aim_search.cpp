@@ -3,7 +3,6 @@
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
-#include <fmt/ranges.h>
 #include <map>
 #include <nlopt.h>
 
@@ -435,12 +434,7 @@ double preference(const Figures& figures, const Wish& wish) {
 
 AimSearch search_aims(const Site& site, const std::filesystem::path& folder, const Freedom& freedom,
                       const Wish& wish, const WorkbenchOptions& options, const Progress& progress) {
-    for (const std::string& rule : freedom.rules) {
-        const std::vector<std::string> known = list_rules();
-        if (std::find(known.begin(), known.end(), rule) == known.end())
-            refuse(fmt::format("there is no rule \"{}\"", rule),
-                   fmt::format("known are {}", fmt::join(known, ", ")));
-    }
+    check_rules(freedom.rules);
     if (wish.most_hot_spot.value_or(1) < 1 || wish.most_evenness.value_or(1) < 1)
         refuse("a ratio to the mean or of the mean is asked to be under 1",
                "1 is light without any difference");

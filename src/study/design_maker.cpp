@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include "duskcast/site/layout.hpp"
 #include "refuse.hpp"
@@ -179,6 +180,14 @@ double DesignMaker::measure_off_beds(const Site& made) const {
 
 std::vector<std::string> list_rules() {
     return {"setback", "upright", "brighter", "two-sides"};
+}
+
+void check_rules(const std::vector<std::string>& names) {
+    const std::vector<std::string> known = list_rules();
+    for (const std::string& name : names)
+        if (std::find(known.begin(), known.end(), name) == known.end())
+            refuse(fmt::format("there is no rule \"{}\"", name),
+                   fmt::format("known are {}", fmt::join(known, ", ")));
 }
 
 std::vector<DesignMaker::Rule> DesignMaker::rules() const {

@@ -89,6 +89,9 @@ class Studies(unittest.TestCase):
         self.assertIn(" designs tried", result.stdout)
         # A design found is a site file that can be opened from where it lies.
         self.assertEqual(run("check", self.out / "designs/1.site.json").returncode, 0)
+        for picture in (self.out / "trade-off.png", *self.out.glob("plates/*.png")):
+            self.assertTrue(picture.read_bytes().startswith(b"\x89PNG"))
+        self.assertTrue(list(self.out.glob("plates/*.png")))
 
     def test_share_and_trust(self):
         shares = json.loads(run("share", GABLES, "--json").stdout)
@@ -112,6 +115,8 @@ class Studies(unittest.TestCase):
         self.assert_refused(("compare", WALK),
                             '--variant: error: there is nothing to compare the site with; give "variants" in the '
                             'site file, or --variant "NAME: U1 lamp=..."')
+        self.assert_refused(("aim", GABLES, "--fixtures", "U5", "--free", "tilt=0..20", "--rules", "uprigt"),
+                            '--rules: error: there is no rule "uprigt"; known are setback, upright, brighter, two-sides')
         self.assert_refused(("aim", GABLES, "--fixtures", "U5"),
                             "--free: error: nothing is free to change; free a setting with --free tilt=0..30, "
                             "or name several --lamps")

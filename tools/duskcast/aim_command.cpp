@@ -93,6 +93,7 @@ Freedom read_freedom(const AimOptions& options, const Site& site) {
     name_option("--count", [&] { read_count(options.count, freedom); });
     if (options.rules != "all")
         freedom.rules = options.rules == "none" ? std::vector<std::string>() : read_ids(options.rules);
+    name_option("--rules", [&] { check_rules(freedom.rules); });
     freedom.may_stand_in_lawn = options.may_stand_in_lawn;
     freedom.is_each_by_itself = options.each;
     return freedom;

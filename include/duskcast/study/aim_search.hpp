@@ -21,6 +21,8 @@ FreeKnob read_free_knob(const std::string& text, const Site& site);
 
 /// Names of the trade's rules for a first design: "setback", "upright", "brighter", "two-sides".
 std::vector<std::string> list_rules();
+/// Throws InputError, its place left empty, where a name is none of them.
+void check_rules(const std::vector<std::string>& names);
 
 /// What may change. The fixtures go together: one lamp, tilt and setback for all, evenly spaced along their
 /// wall (or evenly round their tree), the middle of the row staying where it is.
