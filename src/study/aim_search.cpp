@@ -84,7 +84,9 @@ public:
         for (const TargetFigures& target : drawn.targets)
             if (target.id == wish.focus.target || target.is_reached)
                 targets_.push_back(target.id);
-        wanted_lumens_ = measure_wanted_lumens(drawn, targets_);
+        // Ambient light comes from no lamp: with it nothing is known to be out of reach.
+        if (options.is_direct_only || site.ambient == 0)
+            wanted_lumens_ = measure_wanted_lumens(drawn, targets_);
         if (!options.is_direct_only)
             most_bounced_ = 2; // outdoors it adds some per cent
     }
