@@ -8,7 +8,7 @@
 #include <string>
 #include <vector>
 
-#include "duskcast/units/problem.hpp"
+#include "duskcast/base/problem.hpp"
 #include "folder.hpp"
 
 namespace duskcast::test {

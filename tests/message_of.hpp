@@ -2,7 +2,7 @@
 
 #include <string>
 
-#include "duskcast/units/problem.hpp"
+#include "duskcast/base/problem.hpp"
 
 namespace duskcast::test {
 

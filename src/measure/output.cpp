@@ -7,7 +7,7 @@
 #include <iterator>
 #include <nlohmann/json.hpp>
 
-#include "duskcast/measure/version.hpp"
+#include "duskcast/base/version.hpp"
 
 namespace duskcast {
 
@@ -255,29 +255,6 @@ std::string print_reference_map(const Stage& stage, std::span<const ReferenceLig
                            stage.sensors.z[light.sensor], light.direct_lx, light.bounced_lx,
                            light.direct_lx + light.bounced_lx, light.standard_error_lx);
     return text;
-}
-
-void write_text_file(const std::filesystem::path& file, const std::string& text) {
-    std::filesystem::path draft = file;
-    draft += ".part";
-    std::error_code error;
-    errno = 0;
-    std::ofstream stream(draft, std::ios::binary | std::ios::trunc);
-    const bool is_ours = stream.is_open();
-    stream.write(text.data(), static_cast<std::streamsize>(text.size()));
-    stream.close();
-    if (stream)
-        std::filesystem::rename(draft, file, error);
-    else
-        error = std::error_code(errno != 0 ? errno : EIO, std::generic_category());
-    if (!error)
-        return;
-    const std::string reason = error.message();
-    if (is_ours)
-        std::filesystem::remove(draft, error);
-    throw InputError(Problem{.place = {.file = file.string()},
-                             .what = fmt::format("cannot be written ({})", reason),
-                             .remedy = "choose a folder that can be written to and has room"});
 }
 
 } // namespace duskcast

@@ -6,7 +6,7 @@
 #include <utility>
 
 #include "bracket.hpp"
-#include "duskcast/units/units.hpp"
+#include "duskcast/base/units.hpp"
 
 namespace duskcast {
 

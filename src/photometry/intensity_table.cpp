@@ -4,7 +4,7 @@
 #include <cmath>
 
 #include "bracket.hpp"
-#include "duskcast/units/units.hpp"
+#include "duskcast/base/units.hpp"
 
 namespace duskcast {
 

@@ -6,8 +6,8 @@
 #include <functional>
 #include <utility>
 
-#include "duskcast/units/problem.hpp"
-#include "duskcast/units/units.hpp"
+#include "duskcast/base/problem.hpp"
+#include "duskcast/base/units.hpp"
 
 namespace duskcast {
 

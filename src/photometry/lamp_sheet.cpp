@@ -5,8 +5,8 @@
 #include <limits>
 #include <utility>
 
+#include "duskcast/base/units.hpp"
 #include "duskcast/photometry/aim.hpp"
-#include "duskcast/units/units.hpp"
 
 namespace duskcast {
 

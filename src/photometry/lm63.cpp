@@ -11,7 +11,7 @@
 #include <optional>
 
 #include "bracket.hpp"
-#include "duskcast/units/units.hpp"
+#include "duskcast/base/units.hpp"
 #include "lm63_text.hpp"
 #include "lm63_type_ab.hpp"
 #include "lm63_type_c.hpp"

@@ -6,7 +6,7 @@
 #include <fmt/format.h>
 #include <utility>
 
-#include "duskcast/units/problem.hpp"
+#include "duskcast/base/problem.hpp"
 
 namespace duskcast {
 

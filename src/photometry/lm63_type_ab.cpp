@@ -2,7 +2,7 @@
 
 #include <cmath>
 
-#include "duskcast/units/units.hpp"
+#include "duskcast/base/units.hpp"
 
 namespace duskcast {
 

@@ -3,8 +3,8 @@
 #include <fmt/format.h>
 #include <iterator>
 
+#include "duskcast/base/units.hpp"
 #include "duskcast/photometry/lm63.hpp"
-#include "duskcast/units/units.hpp"
 #include "lm63_type_c.hpp"
 
 namespace duskcast {

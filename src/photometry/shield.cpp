@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
-#include "duskcast/units/units.hpp"
+#include "duskcast/base/units.hpp"
 
 namespace duskcast {
 

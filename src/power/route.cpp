@@ -5,8 +5,8 @@
 #include <fmt/format.h>
 #include <numeric>
 
+#include "duskcast/base/problem.hpp"
 #include "duskcast/site/layout.hpp"
-#include "duskcast/units/problem.hpp"
 #include "trench_grid.hpp"
 
 namespace duskcast {
@@ -243,7 +243,7 @@ private:
             left.erase(nearest);
         }
         const std::size_t count = order.size();
-        const auto step = [&](std::size_t from, std::size_t to_place) { // to what stands there, if anything
+        const auto onward = [&](std::size_t from, std::size_t to_place) { // to what stands there, if anything
             if (to_place < count)
                 return cost_of(from, order[to_place]);
             return is_round ? cost_of(from, 0) : 0.0;
@@ -253,8 +253,8 @@ private:
             is_better = false;
             for (std::size_t i = 1; i + 1 < count; ++i)
                 for (std::size_t j = i + 1; j < count; ++j) {
-                    const double before = cost_of(order[i - 1], order[i]) + step(order[j], j + 1);
-                    const double after = cost_of(order[i - 1], order[j]) + step(order[i], j + 1);
+                    const double before = cost_of(order[i - 1], order[i]) + onward(order[j], j + 1);
+                    const double after = cost_of(order[i - 1], order[j]) + onward(order[i], j + 1);
                     if (after < before - gain) {
                         std::reverse(order.begin() + static_cast<std::ptrdiff_t>(i),
                                      order.begin() + static_cast<std::ptrdiff_t>(j) + 1);

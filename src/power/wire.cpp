@@ -4,8 +4,8 @@
 #include <cmath>
 #include <fmt/format.h>
 
-#include "duskcast/units/problem.hpp"
-#include "duskcast/units/units.hpp"
+#include "duskcast/base/problem.hpp"
+#include "duskcast/base/units.hpp"
 
 namespace duskcast {
 namespace {

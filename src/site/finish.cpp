@@ -2,7 +2,7 @@
 
 #include <fmt/format.h>
 
-#include "duskcast/units/problem.hpp"
+#include "duskcast/base/problem.hpp"
 
 namespace duskcast {
 namespace {

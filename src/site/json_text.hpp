@@ -6,7 +6,7 @@
 #include <string_view>
 #include <vector>
 
-#include "duskcast/units/problem.hpp"
+#include "duskcast/base/problem.hpp"
 
 namespace duskcast {
 

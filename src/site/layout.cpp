@@ -5,7 +5,7 @@
 #include <fmt/format.h>
 #include <limits>
 
-#include "duskcast/units/problem.hpp"
+#include "duskcast/base/problem.hpp"
 
 namespace duskcast {
 namespace {

@@ -5,7 +5,7 @@
 #include <string>
 #include <vector>
 
-#include "duskcast/units/units.hpp"
+#include "duskcast/base/units.hpp"
 
 namespace duskcast {
 

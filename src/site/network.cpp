@@ -3,9 +3,9 @@
 #include <algorithm>
 #include <cmath>
 
+#include "duskcast/base/problem.hpp"
 #include "duskcast/site/layout.hpp"
 #include "duskcast/site/site.hpp"
-#include "duskcast/units/problem.hpp"
 #include "names.hpp"
 
 namespace duskcast {

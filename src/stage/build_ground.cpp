@@ -114,7 +114,11 @@ public:
         for (std::size_t i = 0; i < spots.size(); ++i) {
             const auto surface = static_cast<std::uint16_t>(i == 0 ? base_ : first_area_ + i - 1);
             SensorGrid& grid = builder_.stage.surfaces[surface].grid;
-            grid = SensorGrid{.u0 = low_.x, .v0 = low_.y, .step = step_, .columns = columns, .rows = rows};
+            grid.u0 = low_.x;
+            grid.v0 = low_.y;
+            grid.step = step_;
+            grid.columns = columns;
+            grid.rows = rows;
             grid.sensor.assign(static_cast<std::size_t>(columns) * rows, -1);
             builder_.add_sensors(surface, spots[i]);
         }

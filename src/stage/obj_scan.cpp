@@ -6,7 +6,7 @@
 #include <cstdint>
 #include <fmt/format.h>
 
-#include "duskcast/units/problem.hpp"
+#include "duskcast/base/problem.hpp"
 
 namespace duskcast {
 

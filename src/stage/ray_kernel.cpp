@@ -7,7 +7,7 @@
 #include <stdexcept>
 #include <string>
 
-#include "duskcast/units/problem.hpp"
+#include "duskcast/base/problem.hpp"
 
 namespace duskcast {
 

@@ -280,7 +280,10 @@ SensorGrid make_grid(double length, double height, double step) {
                                 "spacing; at most {:.0f} million are handled",
                                 length, height, columns * rows / 1e6, most_cells / 1e6),
             .remedy = "give a larger sensor_spacing"});
-    SensorGrid grid{.step = step, .columns = static_cast<int>(columns), .rows = static_cast<int>(rows)};
+    SensorGrid grid;
+    grid.step = step;
+    grid.columns = static_cast<int>(columns);
+    grid.rows = static_cast<int>(rows);
     grid.sensor.assign(static_cast<std::size_t>(grid.columns) * grid.rows, -1);
     return grid;
 }

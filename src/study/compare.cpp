@@ -6,7 +6,7 @@
 #include <fmt/ranges.h>
 #include <nlohmann/json.hpp>
 
-#include "duskcast/measure/version.hpp"
+#include "duskcast/base/version.hpp"
 #include "json_figures.hpp"
 #include "study_figures.hpp"
 

@@ -4,7 +4,7 @@
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
 
-#include "duskcast/measure/version.hpp"
+#include "duskcast/base/version.hpp"
 #include "duskcast/study/aim_search.hpp"
 #include "json_figures.hpp"
 #include "study_figures.hpp"

@@ -7,7 +7,7 @@
 #include <nlohmann/json.hpp>
 #include <tuple>
 
-#include "duskcast/measure/version.hpp"
+#include "duskcast/base/version.hpp"
 #include "duskcast/study/sweep.hpp"
 #include "json_figures.hpp"
 

@@ -3,7 +3,7 @@
 #include <string>
 #include <utility>
 
-#include "duskcast/units/problem.hpp"
+#include "duskcast/base/problem.hpp"
 
 namespace duskcast {
 

@@ -5,9 +5,9 @@
 #include <fmt/ranges.h>
 #include <nlohmann/json.hpp>
 
+#include "duskcast/base/version.hpp"
 #include "duskcast/measure/region.hpp"
 #include "duskcast/measure/stats.hpp"
-#include "duskcast/measure/version.hpp"
 
 namespace duskcast {
 

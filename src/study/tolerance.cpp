@@ -8,7 +8,7 @@
 #include <numeric>
 #include <random>
 
-#include "duskcast/measure/version.hpp"
+#include "duskcast/base/version.hpp"
 #include "study_figures.hpp"
 
 namespace duskcast {

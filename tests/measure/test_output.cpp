@@ -5,8 +5,9 @@
 #include <set>
 #include <sstream>
 
+#include "duskcast/base/files.hpp"
+#include "duskcast/base/version.hpp"
 #include "duskcast/measure/output.hpp"
-#include "duskcast/measure/version.hpp"
 #include "folder.hpp"
 #include "measure_test.hpp"
 

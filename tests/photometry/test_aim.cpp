@@ -5,8 +5,8 @@
 #include <cmath>
 #include <vector>
 
+#include "duskcast/base/units.hpp"
 #include "duskcast/photometry/aim.hpp"
-#include "duskcast/units/units.hpp"
 
 using namespace duskcast;
 

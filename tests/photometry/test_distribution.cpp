@@ -8,8 +8,8 @@
 #include <random>
 #include <vector>
 
+#include "duskcast/base/units.hpp"
 #include "duskcast/photometry/distribution.hpp"
-#include "duskcast/units/units.hpp"
 
 using namespace duskcast;
 

@@ -6,10 +6,10 @@
 #include <cmath>
 #include <random>
 
+#include "duskcast/base/units.hpp"
 #include "duskcast/photometry/intensity_table.hpp"
 #include "duskcast/photometry/lamp_figures.hpp"
 #include "duskcast/photometry/lm63.hpp"
-#include "duskcast/units/units.hpp"
 
 using namespace duskcast;
 

@@ -7,9 +7,9 @@
 #include <string>
 #include <vector>
 
+#include "duskcast/base/problem.hpp"
+#include "duskcast/base/units.hpp"
 #include "duskcast/photometry/lamp_figures.hpp"
-#include "duskcast/units/problem.hpp"
-#include "duskcast/units/units.hpp"
 
 using namespace duskcast;
 

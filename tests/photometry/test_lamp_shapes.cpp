@@ -5,10 +5,10 @@
 #include <cmath>
 #include <string>
 
+#include "duskcast/base/problem.hpp"
+#include "duskcast/base/units.hpp"
 #include "duskcast/photometry/intensity_table.hpp"
 #include "duskcast/photometry/lamp_figures.hpp"
-#include "duskcast/units/problem.hpp"
-#include "duskcast/units/units.hpp"
 
 using namespace duskcast;
 

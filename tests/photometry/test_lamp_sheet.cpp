@@ -4,9 +4,9 @@
 
 #include <cmath>
 
+#include "duskcast/base/units.hpp"
 #include "duskcast/photometry/lamp_figures.hpp"
 #include "duskcast/photometry/lamp_sheet.hpp"
-#include "duskcast/units/units.hpp"
 
 using namespace duskcast;
 

@@ -12,8 +12,8 @@
 #include <utility>
 #include <vector>
 
+#include "duskcast/base/units.hpp"
 #include "duskcast/photometry/lm63.hpp"
-#include "duskcast/units/units.hpp"
 
 using namespace duskcast;
 

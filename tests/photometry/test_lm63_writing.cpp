@@ -7,8 +7,8 @@
 #include <random>
 #include <string>
 
+#include "duskcast/base/units.hpp"
 #include "duskcast/photometry/lm63.hpp"
-#include "duskcast/units/units.hpp"
 
 using namespace duskcast;
 

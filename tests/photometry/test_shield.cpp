@@ -6,8 +6,8 @@
 #include <cmath>
 #include <functional>
 
+#include "duskcast/base/units.hpp"
 #include "duskcast/photometry/shield.hpp"
-#include "duskcast/units/units.hpp"
 
 using namespace duskcast;
 

@@ -2,9 +2,9 @@
 
 #include <doctest/doctest.h>
 
+#include "duskcast/base/problem.hpp"
+#include "duskcast/base/units.hpp"
 #include "duskcast/power/wire.hpp"
-#include "duskcast/units/problem.hpp"
-#include "duskcast/units/units.hpp"
 
 using namespace duskcast;
 

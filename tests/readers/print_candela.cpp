@@ -5,8 +5,8 @@
 #include <cstdio>
 #include <fmt/format.h>
 
+#include "duskcast/base/units.hpp"
 #include "duskcast/photometry/lm63.hpp"
-#include "duskcast/units/units.hpp"
 
 using namespace duskcast;
 

@@ -7,8 +7,8 @@
 #include <vector>
 
 #include "../message_of.hpp"
+#include "duskcast/base/problem.hpp"
 #include "duskcast/site/finish.hpp"
-#include "duskcast/units/problem.hpp"
 
 using namespace duskcast;
 using duskcast::test::message_of;

@@ -3,8 +3,8 @@
 #include <cmath>
 #include <string>
 
+#include "duskcast/base/problem.hpp"
 #include "duskcast/site/layout.hpp"
-#include "duskcast/units/problem.hpp"
 
 using namespace duskcast;
 

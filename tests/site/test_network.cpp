@@ -2,8 +2,8 @@
 
 #include <doctest/doctest.h>
 
+#include "duskcast/base/problem.hpp"
 #include "duskcast/site/site.hpp"
-#include "duskcast/units/problem.hpp"
 
 using namespace duskcast;
 

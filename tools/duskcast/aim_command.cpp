@@ -4,7 +4,7 @@
 #include <fmt/ranges.h>
 #include <memory>
 
-#include "duskcast/measure/output.hpp"
+#include "duskcast/base/files.hpp"
 #include "duskcast/study/aim_search.hpp"
 #include "output_folder.hpp"
 #include "study_command.hpp"

@@ -5,7 +5,7 @@
 #include <memory>
 
 #include "as_wired.hpp"
-#include "duskcast/measure/output.hpp"
+#include "duskcast/base/files.hpp"
 #include "output_folder.hpp"
 #include "study_command.hpp"
 #include "study_pictures.hpp"

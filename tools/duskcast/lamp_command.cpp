@@ -7,9 +7,9 @@
 #include <nlohmann/json.hpp>
 
 #include "command.hpp"
-#include "duskcast/measure/output.hpp"
+#include "duskcast/base/files.hpp"
 #include "duskcast/photometry/lm63.hpp"
-#include "duskcast/picture/lamp_chart.hpp"
+#include "duskcast/sheets/lamp_chart.hpp"
 #include "duskcast/site/catalogue_file.hpp"
 #include "duskcast/site/site_file.hpp"
 

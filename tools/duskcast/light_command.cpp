@@ -7,11 +7,12 @@
 
 #include "as_wired.hpp"
 #include "command.hpp"
+#include "duskcast/base/files.hpp"
 #include "duskcast/light/bounce.hpp"
 #include "duskcast/light/reference.hpp"
 #include "duskcast/measure/agreement.hpp"
 #include "duskcast/measure/output.hpp"
-#include "duskcast/picture/plate.hpp"
+#include "duskcast/sheets/plate.hpp"
 #include "duskcast/site/site_file.hpp"
 #include "output_folder.hpp"
 

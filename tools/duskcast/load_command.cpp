@@ -5,13 +5,13 @@
 #include <memory>
 
 #include "command.hpp"
-#include "duskcast/measure/output.hpp"
-#include "duskcast/picture/load_picture.hpp"
+#include "duskcast/base/files.hpp"
+#include "duskcast/cost/energy.hpp"
+#include "duskcast/cost/network_quantities.hpp"
 #include "duskcast/power/crossings.hpp"
-#include "duskcast/power/energy.hpp"
-#include "duskcast/power/network_quantities.hpp"
 #include "duskcast/power/print_load.hpp"
 #include "duskcast/power/route.hpp"
+#include "duskcast/sheets/load_picture.hpp"
 #include "duskcast/site/site_file.hpp"
 #include "output_folder.hpp"
 

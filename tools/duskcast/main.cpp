@@ -3,7 +3,7 @@
 #include <fmt/format.h>
 
 #include "command.hpp"
-#include "duskcast/measure/version.hpp"
+#include "duskcast/base/version.hpp"
 
 int main(int argc, char** argv) {
     using namespace duskcast;

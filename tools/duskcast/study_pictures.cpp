@@ -6,9 +6,9 @@
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 
-#include "duskcast/picture/chart.hpp"
-#include "duskcast/picture/comparison.hpp"
-#include "duskcast/picture/contact_sheet.hpp"
+#include "duskcast/draw/chart.hpp"
+#include "duskcast/sheets/comparison.hpp"
+#include "duskcast/sheets/contact_sheet.hpp"
 
 namespace duskcast {
 

@@ -5,7 +5,7 @@
 #include <iterator>
 #include <memory>
 
-#include "duskcast/measure/output.hpp"
+#include "duskcast/base/files.hpp"
 #include "duskcast/study/sweep.hpp"
 #include "output_folder.hpp"
 #include "study_command.hpp"

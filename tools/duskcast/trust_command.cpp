@@ -3,7 +3,7 @@
 #include <fmt/format.h>
 #include <memory>
 
-#include "duskcast/measure/output.hpp"
+#include "duskcast/base/files.hpp"
 #include "duskcast/study/shares.hpp"
 #include "duskcast/study/tolerance.hpp"
 #include "output_folder.hpp"

@@ -8,12 +8,12 @@
 
 #include "as_wired.hpp"
 #include "command.hpp"
+#include "duskcast/base/files.hpp"
 #include "duskcast/light/bounce.hpp"
-#include "duskcast/measure/output.hpp"
 #include "duskcast/photometry/light_colour.hpp"
-#include "duskcast/picture/seen_target.hpp"
-#include "duskcast/picture/view_picture.hpp"
+#include "duskcast/sheets/view_picture.hpp"
 #include "duskcast/site/site_file.hpp"
+#include "duskcast/view/seen_target.hpp"
 #include "output_folder.hpp"
 
 namespace duskcast {

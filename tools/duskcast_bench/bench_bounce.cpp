@@ -11,7 +11,7 @@
 #include "bench.hpp"
 #include "duskcast/light/bounce.hpp"
 #include "duskcast/light/reference.hpp"
-#include "duskcast/picture/view_image.hpp"
+#include "duskcast/view/view_image.hpp"
 
 using namespace duskcast;
 

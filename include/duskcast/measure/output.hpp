@@ -1,7 +1,6 @@
 #pragma once
 // The figures as files: summary.json and maps/SURFACE.csv.
 
-#include <filesystem>
 #include <span>
 #include <string>
 
@@ -21,8 +20,5 @@ std::string print_map(const Stage& stage, const Lighting& lighting, const Surfac
 /// x_m,y_m,z_m,direct_lx,bounced_lx,total_lx,standard_error_lx (of the total).
 std::string print_reference_map(const Stage& stage, std::span<const ReferenceLight> reference,
                                 const Surface& surface);
-
-/// Writes to a temporary beside, then renames. Throws InputError with the system's reason.
-void write_text_file(const std::filesystem::path& file, const std::string& text);
 
 } // namespace duskcast

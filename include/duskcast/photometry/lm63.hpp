@@ -7,8 +7,8 @@
 #include <utility>
 #include <vector>
 
+#include "duskcast/base/problem.hpp"
 #include "duskcast/photometry/distribution.hpp"
-#include "duskcast/units/problem.hpp"
 
 namespace duskcast {
 

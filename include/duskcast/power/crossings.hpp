@@ -3,8 +3,8 @@
 
 #include <vector>
 
+#include "duskcast/base/problem.hpp"
 #include "duskcast/power/load.hpp"
-#include "duskcast/units/problem.hpp"
 
 namespace duskcast {
 

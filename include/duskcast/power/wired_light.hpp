@@ -4,8 +4,8 @@
 #include <string>
 #include <vector>
 
+#include "duskcast/base/problem.hpp"
 #include "duskcast/power/load.hpp"
-#include "duskcast/units/problem.hpp"
 
 namespace duskcast {
 

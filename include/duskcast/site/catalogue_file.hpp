@@ -6,9 +6,9 @@
 #include <string_view>
 #include <vector>
 
+#include "duskcast/base/problem.hpp"
+#include "duskcast/base/units.hpp"
 #include "duskcast/site/equipment.hpp"
-#include "duskcast/units/problem.hpp"
-#include "duskcast/units/units.hpp"
 
 namespace duskcast {
 

@@ -4,9 +4,9 @@
 #include <string>
 #include <vector>
 
+#include "duskcast/base/problem.hpp"
 #include "duskcast/site/season_choice.hpp"
 #include "duskcast/site/site.hpp"
-#include "duskcast/units/problem.hpp"
 
 namespace duskcast {
 

@@ -8,10 +8,10 @@
 #include <string>
 #include <vector>
 
+#include "duskcast/base/units.hpp"
 #include "duskcast/site/equipment.hpp"
 #include "duskcast/site/network.hpp"
 #include "duskcast/site/variant.hpp"
-#include "duskcast/units/units.hpp"
 
 namespace duskcast {
 

@@ -8,10 +8,10 @@
 #include <string_view>
 #include <vector>
 
+#include "duskcast/base/problem.hpp"
 #include "duskcast/photometry/distribution.hpp"
 #include "duskcast/photometry/lm63.hpp"
 #include "duskcast/site/site.hpp"
-#include "duskcast/units/problem.hpp"
 
 namespace duskcast {
 

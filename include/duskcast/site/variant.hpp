@@ -7,9 +7,9 @@
 #include <string_view>
 #include <vector>
 
+#include "duskcast/base/units.hpp"
 #include "duskcast/site/equipment.hpp"
 #include "duskcast/site/season_choice.hpp"
-#include "duskcast/units/units.hpp"
 
 namespace duskcast {
 

@@ -6,8 +6,8 @@
 #include <string>
 #include <vector>
 
+#include "duskcast/base/problem.hpp"
 #include "duskcast/stage/geometry.hpp"
-#include "duskcast/units/problem.hpp"
 
 namespace duskcast {
 

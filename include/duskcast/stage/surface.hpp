@@ -7,6 +7,7 @@
 #include <string>
 #include <vector>
 
+#include "duskcast/base/cell_grid.hpp"
 #include "duskcast/site/layout.hpp"
 
 namespace duskcast {
@@ -28,21 +29,8 @@ enum class SurfaceKind { wall, projection, soffit, opening, ground, tree, shrub,
 const char* name_of(SurfaceKind kind);
 
 /// A surface unfolded to a plane: u along a wall's run (or x, or along a soffit), v up (or y, or outwards).
-/// Cells are square; column c covers u0 + c step .. u0 + (c+1) step, rows likewise from v0.
-struct SensorGrid {
-    double u0 = 0;
-    double v0 = 0;
-    double step = 0;
-    int columns = 0;
-    int rows = 0;
-    std::vector<std::int32_t> sensor; ///< rows * columns, row-major from the lowest; -1: none there
-    std::vector<double> top;          ///< upright surfaces: v of the upper edge at each column's centre
-
-    std::int32_t at(int column, int row) const {
-        return sensor[static_cast<std::size_t>(row) * columns + column];
-    }
-    double u_of(int column) const { return u0 + (column + 0.5) * step; }
-    double v_of(int row) const { return v0 + (row + 0.5) * step; }
+struct SensorGrid : CellGrid {
+    std::vector<double> top; ///< upright surfaces: v of the upper edge at each column's centre
 };
 
 /// A line of a surface's drawing, in its (u, v).

@@ -1,0 +1,32 @@
+#pragma once
+// What the lighting draws in a year, and what that costs.
+
+#include <cstdint>
+#include <optional>
+#include <string>
+
+#include "duskcast/cost/money.hpp"
+
+namespace duskcast {
+
+struct EnergyUse {
+    double watts = 0; ///< at the meter: lamps, cable and transformer
+    double hours_a_night = 0;
+    double nights = 365; ///< a year
+};
+
+struct YearlyEnergy {
+    EnergyUse use;
+    double kilowatt_hours = 0;
+    std::optional<std::int64_t> price; ///< of a kWh, millionths of the currency
+    std::optional<Cents> cost;         ///< to the nearest cent; absent where the price is not known
+};
+
+/// Energy = power x time. Throws InputError (place left empty) for watts below 0, hours outside 0 to 24 or
+/// nights outside 0 to 366.
+YearlyEnergy find_yearly_energy(const EnergyUse& use, std::optional<std::int64_t> price = std::nullopt);
+
+/// "96 W for 5 h on 365 nights: 175 kWh a year, 28.47 USD at 0.1625 USD a kWh"
+std::string print_yearly_energy(const YearlyEnergy& energy, const std::string& currency);
+
+} // namespace duskcast

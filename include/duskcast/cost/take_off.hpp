@@ -1,0 +1,106 @@
+#pragma once
+// The take-off: what a job needs, what of it is bought, the hours, and what is charged.
+
+#include <map>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "duskcast/cost/price_list.hpp"
+#include "duskcast/site/site.hpp"
+
+namespace duskcast {
+
+/// What a job needs, by the ids of the price list.
+struct TakeOffQuantities {
+    std::map<std::string, int> fixtures;   ///< by model; by kind where a fixture has no model
+    std::map<std::string, int> lamps;      ///< by lamp id
+    std::map<int, double> cable;           ///< metres by gauge (AWG), slack and leads included
+    std::map<std::string, int> connectors; ///< by id; "" is the first connector of the list
+    std::map<std::string, int> mounts;     ///< by the site file's word: "spike" is a stake
+    std::map<std::string, int> hubs;       ///< by id; "" is the first hub of the list
+    std::map<double, int> transformers;    ///< by rating, volt-amperes
+    double hours = 0;                      ///< beyond those of the items: a walk round, aiming at night
+
+    bool operator==(const TakeOffQuantities&) const = default;
+};
+
+/// Fixtures, lamps and mounts; the rest is left empty. An in-ground fixture needs no mount.
+TakeOffQuantities find_quantities(const Site& site);
+
+/// One item that is bought. What is not known is absent.
+struct TakeOffLine {
+    ItemKind kind = ItemKind::fixture;
+    std::string id;
+    std::string description;
+    int count = 0;
+    double roll_length = 0; ///< of cable, metres; 0 where no roll is listed
+    std::optional<Cents> unit_cost;
+    std::optional<Cents> cost;  ///< of all
+    std::optional<Cents> price; ///< charged for all
+    std::optional<HourTenThousandths> hours;
+    std::optional<bool> is_taxed;
+};
+
+/// The cable of one gauge, metres.
+struct CableTakeOff {
+    int gauge = 0;
+    double length = 0; ///< laid
+    double wanted = 0; ///< with the waste
+    double bought = 0; ///< 0 where no roll is priced
+
+    double left_over() const { return bought - wanted; } ///< after the waste
+};
+
+struct LabourTakeOff {
+    HourTenThousandths hours = 0; ///< those known
+    std::optional<Cents> rate;
+    std::optional<Cents> cost;
+    std::optional<Cents> price;
+    bool is_taxed = false;
+};
+
+/// What is not priced, or has no hours, or the rate or tax that the list does not give.
+struct MissingPrice {
+    std::string what; ///< price of fixture "well"
+    std::string hint; ///< why, or what may be meant
+
+    bool operator==(const MissingPrice&) const = default;
+};
+
+/// Every sum is of what is known. When anything is missing the total is not the total.
+struct TakeOff {
+    std::string currency;
+    std::vector<TakeOffLine> lines;
+    std::vector<CableTakeOff> cable;
+    LabourTakeOff labour;
+    Surcharge materials_surcharge, labour_surcharge;
+    Millionths cable_waste = 0;
+    Cents materials_cost = 0, materials_price = 0;
+    Cents taxed_price = 0; ///< of the lines that are taxed
+    std::optional<Millionths> tax_share;
+    Cents tax = 0;
+    Cents sum = 0; ///< materials, labour and tax as charged
+    std::vector<MissingPrice> missing;
+
+    bool is_complete() const { return missing.empty(); }
+    std::optional<Cents> total() const { return is_complete() ? std::optional(sum) : std::nullopt; }
+};
+
+/// Counts, lengths and hours must be 0 or more and finite. Rounded to the cent as money.hpp says: the cost of
+/// the labour, each line's price from its cost, and the tax on the sum of the taxed lines. Hours of cable are
+/// those of the rolls bought, for the share of them that is laid.
+TakeOff make_take_off(const TakeOffQuantities& quantities, const PriceList& prices);
+
+/// For people: a table and the verdict on the total, one line each.
+std::vector<std::string> print_take_off(const TakeOff& take_off, LengthUnit unit);
+
+/// For a spreadsheet: RFC 4180, UTF-8, lines that end in CR LF; with a byte order mark where it holds more
+/// than ASCII, without which spreadsheets take it for another encoding. Each amount stands once, and the last
+/// row is the total.
+std::string print_take_off_csv(const TakeOff& take_off, LengthUnit unit);
+
+/// For a machine: one JSON object, lengths in metres, money in the currency, null for what is not known.
+std::string print_take_off_json(const TakeOff& take_off);
+
+} // namespace duskcast

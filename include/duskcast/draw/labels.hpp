@@ -1,0 +1,48 @@
+#pragma once
+// Where labels go so that none lies on another.
+
+#include <glm/glm.hpp>
+#include <optional>
+#include <vector>
+
+#include "duskcast/draw/canvas.hpp"
+
+namespace duskcast {
+
+/// Remembers which parts of a page carry text already.
+class LabelSpace {
+public:
+    bool is_free(const Box& box) const;
+    void take(const Box& box) { taken_.push_back(box); }
+
+    /// Takes and returns the first of the candidates that is free; none when all are taken.
+    std::optional<Box> take_first_free(const std::vector<Box>& candidates);
+
+private:
+    std::vector<Box> taken_;
+};
+
+/// Middles of labels side by side between two ends, in the order of their `wanted` middles and as near
+/// to them as `gap` allows (least squares). None when they do not fit.
+std::optional<std::vector<double>> spread_labels(const std::vector<double>& wanted,
+                                                 const std::vector<double>& widths, double low, double high,
+                                                 double gap);
+
+/// A spot for a label on a line.
+struct LineLabel {
+    glm::dvec2 middle{0};
+    double turn = 0;                       ///< clockwise on the page, within a quarter turn of upright
+    Box box;                               ///< round the turned label
+    std::vector<glm::dvec2> before, after; ///< the line without the piece under the label
+};
+
+/// The best free spot for a label of that size on the line: where the line is straightest and levellest,
+/// inside `frame`, and no point of `other_lines` under it. None when there is no such spot.
+std::optional<LineLabel> find_line_label(const std::vector<glm::dvec2>& line, const glm::dvec2& size,
+                                         const Box& frame, const LabelSpace& space,
+                                         const std::vector<glm::dvec2>& other_lines);
+
+/// Points at even distances along a line.
+std::vector<glm::dvec2> walk_line(const std::vector<glm::dvec2>& line, double stride);
+
+} // namespace duskcast

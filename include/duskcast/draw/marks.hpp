@@ -1,0 +1,56 @@
+#pragma once
+// Contour lines with their labels, fixtures with their words.
+
+#include <string>
+#include <vector>
+
+#include "duskcast/draw/labels.hpp"
+#include "duskcast/draw/page.hpp"
+
+namespace duskcast {
+
+/// The contour lines of one level, in page pixels.
+struct LevelLines {
+    double level_lx = 0;
+    std::vector<std::vector<glm::dvec2>> lines;
+};
+
+/// Draws the lines and, inside `frame` where there is room, the level on them.
+void draw_level_lines(Canvas& canvas, const std::vector<LevelLines>& levels, LightUnit unit, const Box& frame,
+                      LabelSpace& space);
+
+/// A dot with a stem the way the fixture points on the page (next to nothing: no stem).
+void draw_fixture_mark(Canvas& canvas, const glm::dvec2& at, const glm::dvec2& direction);
+
+/// What is said of a fixture.
+struct FixtureText {
+    std::string id;
+    std::string lamp;   ///< "4 W spot"
+    std::string placed; ///< "15 in back, tilt 8°"
+};
+
+/// A stretch of the page with fixtures' marks above it: x of each fixture, in the fixtures' order.
+struct MarkGroup {
+    std::vector<double> marks;
+    double left = 0;
+    double right = 0;
+};
+
+/// Words side by side below the fixtures' marks, joined to them by thin leaders. Where they do not fit, or
+/// the fixtures are marked in several places, only the ids stand there and a list in columns follows.
+class FixtureRow {
+public:
+    FixtureRow(std::vector<FixtureText> fixtures, std::vector<MarkGroup> groups);
+
+    double height() const { return height_; }
+    void draw(Canvas& canvas, double top) const;
+
+private:
+    std::vector<FixtureText> fixtures_;
+    std::vector<MarkGroup> groups_;
+    std::vector<std::vector<double>> middles_; ///< of the labels, one vector a group
+    bool is_list_ = false;
+    double height_ = 0;
+};
+
+} // namespace duskcast

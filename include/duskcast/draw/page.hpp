@@ -1,0 +1,80 @@
+#pragma once
+// What all plates have in common: heading with the light scale, rulers, answers and the note at the foot.
+
+#include <string>
+#include <vector>
+
+#include "duskcast/draw/canvas.hpp"
+
+namespace duskcast {
+
+inline constexpr double page_width = 1600;
+inline constexpr double page_margin = 56;
+inline constexpr double heading_height = 136;
+
+inline constexpr Ink text_ink{{0.14, 0.15, 0.19}, 1};
+inline constexpr Ink quiet_ink{{0.40, 0.41, 0.46}, 1};
+inline constexpr Ink hairline_ink{{0.40, 0.41, 0.46}, 0.55};
+
+/// The words of a plate.
+struct PlateText {
+    std::string title;
+    std::string detail;
+    LengthUnit length = LengthUnit::foot;
+    LightUnit light = LightUnit::footcandle;
+    std::vector<double> levels_lx;
+    std::vector<std::string> answers;
+};
+
+/// The text with spaces that do not break between a number and its unit.
+std::string keep_units(const std::string& text);
+
+/// Title, and detail below it, at the left; `room` wide.
+void draw_title(Canvas& canvas, const std::string& title, const std::string& detail, double room);
+
+/// y of the lower end of title and detail.
+double measure_title(const std::string& detail, double room);
+
+/// Title and detail at the left, the light scale with both units and the named levels at the right.
+void draw_heading(Canvas& canvas, const PlateText& text);
+
+/// A colour for lines and letters that stands out from the light scale at this illuminance.
+Ink ink_on(double lux);
+
+/// Metres between the marks of a ruler: 5 ft or 2 m, or more where marks would come closer than `least`
+/// pixels.
+double ruler_step(LengthUnit unit, double pixels_per_metre, double least);
+
+/// A named height beside the ruler, such as a peak.
+struct RulerMark {
+    double height = 0;
+    std::string text;
+};
+
+/// A height ruler with its line at x = `right`. Heights count upwards from `ground`. A figure that would
+/// lie on a mark's text is left out.
+void draw_ruler(Canvas& canvas, double right, double ground, double pixels_per_metre, double top_height,
+                LengthUnit unit, const std::vector<RulerMark>& marks);
+
+/// A scale bar whose line ends at `end` on the right.
+void draw_scale_bar(Canvas& canvas, const glm::dvec2& end, double pixels_per_metre, LengthUnit unit);
+
+/// Answers, and the note under every plate.
+class Foot {
+public:
+    explicit Foot(const PlateText& text);
+    double height() const;
+    void draw(Canvas& canvas, double top) const;
+
+private:
+    struct Answer {
+        std::string text;
+        glm::dvec2 corner{0}; ///< y from the foot's top
+    };
+    std::vector<Answer> answers_;
+    TextStyle style_{.ink = text_ink};
+    double wrap_ = 0;
+    double end_ = 0;
+};
+
+} // namespace duskcast

@@ -1,0 +1,29 @@
+#pragma once
+// One lamp, or a few side by side, on one page: candela, beam, wall and figures.
+
+#include <filesystem>
+#include <vector>
+
+#include "duskcast/base/units.hpp"
+#include "duskcast/photometry/lamp_sheet.hpp"
+#include "duskcast/sheets/plate.hpp"
+
+namespace duskcast {
+
+/// A lamp with its figures.
+struct LampEntry {
+    LampDescription lamp;
+    LampSheet sheet; ///< made of `lamp`
+};
+
+/// More would not be told apart on the same plots.
+inline constexpr std::size_t most_chart_lamps = 6;
+
+/// Draws the sheet of one lamp, or several lamps over each other, to a file (written beside, then renamed).
+/// PNG at 1600 pixels wide. Every sheet is made with `options`; one lamp is shown in front of the wall at
+/// each setback, several at the middle one. Throws InputError when there is no lamp or more than
+/// `most_chart_lamps`, when a sheet was made with other options, and when the file cannot be written.
+void draw_lamp_chart(const std::vector<LampEntry>& lamps, const SheetOptions& options, LengthUnit length,
+                     LightUnit light, const std::filesystem::path& file, PictureFormat format);
+
+} // namespace duskcast

@@ -1,0 +1,35 @@
+#pragma once
+// Plates: finished false-colour pictures with scale, contours, captions and the answer in words.
+
+#include <filesystem>
+#include <string>
+#include <vector>
+
+#include "duskcast/draw/canvas.hpp"
+#include "duskcast/measure/report.hpp"
+
+namespace duskcast {
+
+/// What a set of plates is drawn from.
+struct PlateSource {
+    const Site& site;
+    const Stage& stage;
+    const Lighting& lighting;
+    const Report& report;
+};
+
+/// A plate to be drawn: a wall unfolded to scale, a crown or mesh from two sides, or the ground plan.
+struct Plate {
+    std::string id;   ///< file name without extension
+    int surface = -1; ///< index into Stage::surfaces; -1: the ground plan with all areas
+};
+
+/// The plates of a site: one for each wall, projection, tree, shrub and mesh, and "ground".
+std::vector<Plate> list_plates(const PlateSource& source);
+
+/// Draws one plate to a file (written beside, then renamed). PNG at 1600 pixels wide.
+/// Throws InputError when the file cannot be written.
+void draw_plate(const PlateSource& source, const Plate& plate, const std::filesystem::path& file,
+                PictureFormat format);
+
+} // namespace duskcast

@@ -1,0 +1,26 @@
+#pragma once
+// Pictures of a view: by night as the eye sees it, in false colour, by day.
+
+#include <string>
+#include <vector>
+
+#include "duskcast/view/tone.hpp"
+
+namespace duskcast {
+
+struct ViewLook {
+    double stops = 0;              ///< exposure: doublings against night_adaptation
+    double ambient_lx = 0;         ///< Site::ambient, already in the image
+    std::vector<LitFixture> marks; ///< fixtures to be marked; hidden ones as faint dashed rings
+};
+
+std::string draw_night_picture(const ViewImage& image, const ViewLook& look);
+
+/// Sun of 60,000 lux and a sky of 15,000 lux (a fair day; working figures) on the same materials.
+std::string draw_day_picture(const ViewImage& image, const ViewLook& look);
+
+/// The false-colour plate of luminance, with scale and caption.
+std::string draw_luminance_plate(const ViewImage& image, const ViewLook& look, const std::string& title,
+                                 const std::string& detail);
+
+} // namespace duskcast

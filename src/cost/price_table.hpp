@@ -1,0 +1,37 @@
+#pragma once
+// A price list as a table: the columns that the first line names, and the fields of a row by column.
+
+#include <array>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "csv_text.hpp"
+#include "duskcast/base/problem.hpp"
+#include "price_messages.hpp"
+
+namespace duskcast {
+
+enum class PriceColumn { kind, id, description, unit, price, labour_hours, taxed };
+
+inline constexpr std::array<std::string_view, 7> price_columns{"kind",  "id",           "description", "unit",
+                                                               "price", "labour_hours", "taxed"};
+
+/// Without blanks at either end: RFC 4180 keeps them, and nobody means them.
+std::string_view trim_field(std::string_view text);
+std::string lower_case(std::string_view text); ///< ASCII letters
+
+struct PriceRow {
+    int line = 0;
+    std::array<CsvField, price_columns.size()> fields; ///< trimmed
+
+    const CsvField& field(PriceColumn column) const { return fields[static_cast<std::size_t>(column)]; }
+    const std::string& text(PriceColumn column) const { return field(column).text; }
+};
+
+/// The rows of a price list that have as many fields as the first line, without those that are all blank.
+/// Throws InputError where the columns are at fault; lines at fault are added to `problems`.
+std::vector<PriceRow> read_price_table(std::string_view text, const std::string& file,
+                                       std::vector<Problem>& problems);
+
+} // namespace duskcast

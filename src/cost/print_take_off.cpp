@@ -1,0 +1,142 @@
+// The take-off as a table for people.
+
+#include <algorithm>
+#include <fmt/format.h>
+
+#include "duskcast/cost/take_off.hpp"
+
+namespace duskcast {
+
+namespace {
+
+constexpr std::size_t most_description = 32, most_id = 24;
+constexpr auto unknown = "?";
+
+std::size_t character_count(const std::string& text) {
+    return static_cast<std::size_t>(
+        std::count_if(text.begin(), text.end(), [](char c) { return (c & 0xC0) != 0x80; }));
+}
+
+/// On one line, at most `most` characters, "…" for what is cut off.
+std::string shorten(const std::string& text, std::size_t most) {
+    std::string shown = text;
+    for (char& c : shown)
+        if (c == '\n' || c == '\r' || c == '\t')
+            c = ' ';
+    if (character_count(shown) <= most)
+        return shown;
+    while (character_count(shown) >= most)
+        shown.pop_back(); // the last bytes of a character go with its first
+    return shown + "…";
+}
+
+std::string pad_right(const std::string& text, std::size_t width) {
+    return text + std::string(width - std::min(width, character_count(text)), ' ');
+}
+
+std::string print_money(const std::optional<Cents>& cents) {
+    return cents ? print_cents(*cents) : unknown;
+}
+
+std::string print_hours(const std::optional<HourTenThousandths>& hours) {
+    return hours ? print_cents(scale_rounded(*hours, 1, 100)) : unknown;
+}
+
+std::string print_charge(const char* what, const Surcharge& surcharge) {
+    const std::string share = print_percent(surcharge.share);
+    switch (surcharge.kind) {
+    case Surcharge::Kind::none:
+        break;
+    case Surcharge::Kind::markup:
+        return fmt::format("Price of {}: the cost and a markup of {} of the cost.", what, share);
+    case Surcharge::Kind::margin:
+        return fmt::format("Price of {}: the cost and a margin of {} of the price.", what, share);
+    }
+    return fmt::format("Price of {}: the cost; the list gives no markup and no margin.", what);
+}
+
+class TakeOffPrinter {
+public:
+    TakeOffPrinter(const TakeOff& take_off, LengthUnit unit) : take_off_(take_off), unit_(unit) {
+        for (const TakeOffLine& line : take_off.lines) {
+            ids_ = std::max(ids_, character_count(shorten(line.id, most_id)));
+            descriptions_ = std::max(descriptions_, character_count(describe(line)));
+        }
+    }
+
+    std::vector<std::string> print() {
+        const std::string& currency = take_off_.currency;
+        add_row("Take-off", "", currency.empty() ? "" : "in " + currency, "count", "each", "cost", "price",
+                "hours");
+        for (const TakeOffLine& line : take_off_.lines)
+            add_row(name_of(line.kind), shorten(line.id, most_id), describe(line),
+                    line.count > 0 ? std::to_string(line.count) : unknown, print_money(line.unit_cost),
+                    print_money(line.cost), print_money(line.price), print_hours(line.hours));
+        const LabourTakeOff& labour = take_off_.labour;
+        add_row("labour", "", "", "", print_money(labour.rate), print_money(labour.cost),
+                print_money(labour.price), print_hours(labour.hours));
+        if (take_off_.tax_share)
+            add_row("tax", "",
+                    fmt::format("{} of {}", print_percent(*take_off_.tax_share),
+                                print_cents(take_off_.taxed_price)),
+                    "", "", "", print_cents(take_off_.tax), "");
+        add_total();
+        for (const CableTakeOff& cable : take_off_.cable)
+            add_cable(cable);
+        lines_.push_back(print_charge("materials", take_off_.materials_surcharge));
+        lines_.push_back(print_charge("labour", take_off_.labour_surcharge));
+        return std::move(lines_);
+    }
+
+private:
+    std::string describe(const TakeOffLine& line) const {
+        if (line.kind != ItemKind::cable || !(line.roll_length > 0))
+            return shorten(line.description, most_description);
+        const std::string roll = "roll of " + print_length(line.roll_length, unit_);
+        return shorten(line.description.empty() ? roll : roll + ", " + line.description, most_description);
+    }
+
+    void add_row(const std::string& kind, const std::string& id, const std::string& description,
+                 const std::string& count, const std::string& each, const std::string& cost,
+                 const std::string& price, const std::string& hours) {
+        std::string line = pad_right(kind, 13) + pad_right(id, ids_ + 2) +
+                           pad_right(description, descriptions_) +
+                           fmt::format("{:>7}{:>11}{:>12}{:>12}{:>9}", count, each, cost, price, hours);
+        lines_.push_back(line.erase(line.find_last_not_of(' ') + 1));
+    }
+
+    void add_total() {
+        const std::string sum =
+            print_cents(take_off_.sum) + (take_off_.currency.empty() ? "" : " " + take_off_.currency);
+        if (take_off_.is_complete()) {
+            lines_.push_back("Total: " + sum);
+            return;
+        }
+        lines_.push_back(fmt::format("The total is not complete: what is known comes to {}, without", sum));
+        for (const MissingPrice& missing : take_off_.missing)
+            lines_.push_back(fmt::format("  {} ({})", missing.what, missing.hint));
+    }
+
+    void add_cable(const CableTakeOff& cable) {
+        std::string line = fmt::format("{}: {} laid, {} with a waste of {}", print_cable_id(cable.gauge),
+                                       print_length(cable.length, unit_), print_length(cable.wanted, unit_),
+                                       print_percent(take_off_.cable_waste));
+        if (cable.bought > 0)
+            line += fmt::format("; {} bought, {} left over", print_length(cable.bought, unit_),
+                                print_length(cable.left_over(), unit_));
+        lines_.push_back(line + ".");
+    }
+
+    const TakeOff& take_off_;
+    LengthUnit unit_;
+    std::size_t ids_ = 0, descriptions_ = 24;
+    std::vector<std::string> lines_;
+};
+
+} // namespace
+
+std::vector<std::string> print_take_off(const TakeOff& take_off, LengthUnit unit) {
+    return TakeOffPrinter(take_off, unit).print();
+}
+
+} // namespace duskcast

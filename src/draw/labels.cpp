@@ -1,0 +1,138 @@
+#include "duskcast/draw/labels.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+#include <numeric>
+
+namespace duskcast {
+namespace {
+
+/// A turned box's surroundings.
+Box box_round(const glm::dvec2& middle, const glm::dvec2& size, double turn) {
+    const double c = std::abs(std::cos(turn)), s = std::abs(std::sin(turn));
+    const glm::dvec2 half = {(c * size.x + s * size.y) / 2, (s * size.x + c * size.y) / 2};
+    return {middle.x - half.x, middle.y - half.y, middle.x + half.x, middle.y + half.y};
+}
+
+} // namespace
+
+std::vector<glm::dvec2> walk_line(const std::vector<glm::dvec2>& line, double stride) {
+    std::vector<glm::dvec2> points;
+    double rest = 0;
+    for (std::size_t i = 0; i + 1 < line.size(); ++i) {
+        const double length = glm::distance(line[i], line[i + 1]);
+        for (; rest < length; rest += stride)
+            points.push_back(glm::mix(line[i], line[i + 1], rest / length));
+        rest -= length;
+    }
+    return points;
+}
+
+bool LabelSpace::is_free(const Box& box) const {
+    return std::none_of(taken_.begin(), taken_.end(), [&](const Box& other) { return box.overlaps(other); });
+}
+
+std::optional<Box> LabelSpace::take_first_free(const std::vector<Box>& candidates) {
+    for (const Box& box : candidates)
+        if (is_free(box)) {
+            take(box);
+            return box;
+        }
+    return std::nullopt;
+}
+
+std::optional<std::vector<double>> spread_labels(const std::vector<double>& wanted,
+                                                 const std::vector<double>& widths, double low, double high,
+                                                 double gap) {
+    const double total = std::accumulate(widths.begin(), widths.end(), 0.0);
+    if (wanted.empty())
+        return std::vector<double>{};
+    if (total + gap * (wanted.size() - 1.0) > high - low)
+        return std::nullopt;
+
+    std::vector<std::size_t> order(wanted.size());
+    std::iota(order.begin(), order.end(), std::size_t{0});
+    std::stable_sort(order.begin(), order.end(),
+                     [&](std::size_t a, std::size_t b) { return wanted[a] < wanted[b]; });
+
+    // Pooling of neighbours (isotonic regression): labels that would overlap become a block, which sits at
+    // the mean of what its labels want.
+    struct Block {
+        std::size_t first, count;
+        double width; ///< gaps within included
+        double sum;   ///< of the left ends its labels want for the block
+        double left(double low_end, double high_end) const {
+            return std::clamp(sum / static_cast<double>(count), low_end, high_end - width);
+        }
+    };
+    std::vector<Block> blocks;
+    for (std::size_t i = 0; i < order.size(); ++i) {
+        const std::size_t label = order[i];
+        blocks.push_back({i, 1, widths[label], wanted[label] - widths[label] / 2});
+        while (blocks.size() > 1) {
+            const Block last = blocks.back();
+            Block& before = blocks[blocks.size() - 2];
+            if (before.left(low, high) + before.width + gap <= last.left(low, high))
+                break;
+            before.sum += last.sum - static_cast<double>(last.count) * (before.width + gap);
+            before.count += last.count;
+            before.width += gap + last.width;
+            blocks.pop_back();
+        }
+    }
+    std::vector<double> middles(wanted.size());
+    for (const Block& block : blocks) {
+        double left = block.left(low, high);
+        for (std::size_t i = block.first; i < block.first + block.count; ++i) {
+            middles[order[i]] = left + widths[order[i]] / 2;
+            left += widths[order[i]] + gap;
+        }
+    }
+    return middles;
+}
+
+std::optional<LineLabel> find_line_label(const std::vector<glm::dvec2>& line, const glm::dvec2& size,
+                                         const Box& frame, const LabelSpace& space,
+                                         const std::vector<glm::dvec2>& other_lines) {
+    constexpr double stride = 2;
+    constexpr double room = 5;       // pixels kept free on either side of the label
+    constexpr double crooked = 0.06; // a chord that much shorter than its line carries no text
+    const std::vector<glm::dvec2> points = walk_line(line, stride);
+    const auto window = static_cast<std::size_t>(std::ceil((size.x + 2 * room) / stride));
+    std::size_t best = 0;
+    double best_cost = std::numeric_limits<double>::infinity();
+    LineLabel label;
+    // Some line must be left to see on both sides.
+    for (std::size_t i = window / 2; i + window + window / 2 < points.size(); ++i) {
+        const glm::dvec2 chord = points[i + window] - points[i];
+        const double crookedness = 1 - glm::length(chord) / (static_cast<double>(window) * stride);
+        double turn = std::atan2(chord.y, chord.x);
+        if (turn > pi / 2)
+            turn -= pi;
+        if (turn < -pi / 2)
+            turn += pi;
+        const double cost = crookedness / crooked + std::abs(turn);
+        if (crookedness > crooked || cost >= best_cost)
+            continue;
+        const glm::dvec2 middle = (points[i] + points[i + window]) / 4.0 + points[i + window / 2] / 2.0;
+        const Box box = box_round(middle, size, turn);
+        const auto is_under = [&](const glm::dvec2& point) {
+            return point.x > box.left && point.x < box.right && point.y > box.top && point.y < box.bottom;
+        };
+        if (!frame.contains(box) || !space.is_free(box) ||
+            std::any_of(other_lines.begin(), other_lines.end(), is_under))
+            continue;
+        best = i;
+        best_cost = cost;
+        label = {middle, turn, box, {}, {}};
+    }
+    if (std::isinf(best_cost))
+        return std::nullopt;
+    label.before.assign(points.begin(), points.begin() + static_cast<std::ptrdiff_t>(best) + 1);
+    label.after.assign(points.begin() + static_cast<std::ptrdiff_t>(best + window), points.end());
+    label.after.push_back(line.back());
+    return label;
+}
+
+} // namespace duskcast

@@ -1,0 +1,176 @@
+#include "duskcast/draw/page.hpp"
+
+#include <algorithm>
+#include <array>
+#include <cctype>
+#include <cmath>
+#include <string_view>
+
+#include "duskcast/draw/shading.hpp"
+
+namespace duskcast {
+namespace {
+
+constexpr double light_scale_width = 620;
+constexpr std::array<std::string_view, 8> units = {"ft", "in", "m", "fc", "lx", "lm", "W", "%"};
+constexpr double detail_top = 84;
+const TextStyle detail_style{.size = 15, .ink = quiet_ink};
+constexpr double indent = 24; // of an answer behind its dot
+constexpr auto note = "Estimate; lamps, dirt, voltage and aiming shift it. Check after dark.";
+
+/// Figures along the upper (`side` -1) or lower edge (1) of the light scale.
+void draw_scale_figures(Canvas& canvas, const Box& bar, LightUnit unit, int side, const Ink& ink) {
+    const double edge = side < 0 ? bar.top : bar.bottom;
+    const TextStyle style{.size = 13, .ink = ink};
+    for (const double tick : scale_ticks(unit)) {
+        const double x = bar.left + bar.width() * scale_place(tick * lux_per(unit));
+        canvas.line({{x, edge}, {x, edge + side * 4.0}}, false, 1, ink);
+        canvas.text(print_number(tick), {x, edge + side * 13.0}, Anchor::middle, style);
+    }
+    canvas.text(std::string(name_of(unit)), {bar.left - 28, edge + side * 13.0}, Anchor::right,
+                {.size = 13, .is_bold = true, .ink = ink});
+}
+
+void draw_light_scale(Canvas& canvas, const PlateText& text) {
+    const double right = page_width - page_margin - 14;
+    const Box bar{right - light_scale_width, 62, right, 82};
+    const int samples = static_cast<int>(light_scale_width / 2);
+    const double span = std::log(scale_high_lx / scale_low_lx);
+    canvas.image(shade_field(samples, 1, [&](double x, double) { return scale_low_lx * std::exp(x * span); }),
+                 bar, {}, true);
+    for (const double level : text.levels_lx) {
+        const double x = bar.left + bar.width() * scale_place(level);
+        canvas.line({{x, bar.top + 1}, {x, bar.bottom - 1}}, false, 1.8, ink_on(level));
+    }
+    draw_scale_figures(canvas, bar, text.light, -1, text_ink);
+    draw_scale_figures(canvas, bar, text.light == LightUnit::lux ? LightUnit::footcandle : LightUnit::lux, 1,
+                       quiet_ink);
+}
+
+/// 10 ft, 5 m, 50 cm... as people say them on a scale.
+std::string print_round(double metres, LengthUnit unit) {
+    return print_number(metres / metres_per(unit)) + " " + std::string(name_of(unit));
+}
+
+} // namespace
+
+std::string keep_units(const std::string& text) {
+    std::string kept;
+    for (std::size_t i = 0; i < text.size(); ++i) {
+        const bool joins =
+            text[i] == ' ' && i > 0 && text[i - 1] >= '0' && text[i - 1] <= '9' &&
+            std::any_of(units.begin(), units.end(), [&](const std::string_view unit) {
+                const std::size_t end = i + 1 + unit.size();
+                return text.compare(i + 1, unit.size(), unit) == 0 &&
+                       (end >= text.size() || !std::isalpha(static_cast<unsigned char>(text[end])));
+            });
+        kept += joins ? "\u00a0" : std::string(1, text[i]);
+    }
+    return kept;
+}
+
+void draw_title(Canvas& canvas, const std::string& words, const std::string& detail, double room) {
+    TextStyle title{.size = 32, .is_bold = true, .ink = text_ink};
+    while (title.size > 18 && measure_text(words, title).x > room)
+        title.size -= 1;
+    canvas.text(words, {page_margin, 58}, Anchor::left, title);
+    canvas.paragraph(keep_units(detail), {page_margin, detail_top}, room, detail_style);
+}
+
+double measure_title(const std::string& detail, double room) {
+    return detail_top + (detail.empty() ? 0 : measure_text(keep_units(detail), detail_style, room).y);
+}
+
+void draw_heading(Canvas& canvas, const PlateText& text) {
+    draw_title(canvas, text.title, text.detail, page_width - 2 * page_margin - light_scale_width - 110);
+    draw_light_scale(canvas, text);
+}
+
+Ink ink_on(double lux) {
+    // The scale's lightness passes its middle a little above half of its length.
+    return scale_place(lux) < 0.55 ? Ink{{1, 0.98, 0.94}, 0.95} : Ink{{0.18, 0.07, 0.20}, 0.95};
+}
+
+double ruler_step(LengthUnit unit, double pixels_per_metre, double least) {
+    double step = unit == LengthUnit::foot ? 5 : 2;
+    for (int i = 0; step * metres_per(unit) * pixels_per_metre < least && i < 12; ++i)
+        step *= (i % 2 == 0) == (unit == LengthUnit::foot) ? 2 : 2.5; // 5, 10, 25, 50 ft; 2, 5, 10, 25 m
+    return step * metres_per(unit);
+}
+
+void draw_ruler(Canvas& canvas, double right, double ground, double pixels_per_metre, double top_height,
+                LengthUnit unit, const std::vector<RulerMark>& marks) {
+    const TextStyle figure{.size = 14, .ink = quiet_ink};
+    const TextStyle named{.size = 14, .is_bold = true, .ink = text_ink};
+    const double end = ground - top_height * pixels_per_metre;
+    canvas.line({{right, ground}, {right, end}}, false, 1.2, quiet_ink);
+
+    std::vector<double> taken;
+    const auto is_near = [&](double y) {
+        return std::any_of(taken.begin(), taken.end(),
+                           [&](double other) { return std::abs(y - other) < 19; });
+    };
+    for (const RulerMark& mark : marks) {
+        const double y = ground - mark.height * pixels_per_metre;
+        if (is_near(y))
+            continue;
+        taken.push_back(y);
+        canvas.line({{right - 12, y}, {right, y}}, false, 2, text_ink);
+        canvas.text(mark.text, {right - 18, y}, Anchor::right, named);
+    }
+    const double step = ruler_step(unit, pixels_per_metre, 26);
+    const double small = step / (unit == LengthUnit::foot ? 5 : 2);
+    const bool has_small = small * pixels_per_metre >= 5;
+    for (int i = 0; has_small && i * small <= top_height + 1e-6; ++i) {
+        const double y = ground - i * small * pixels_per_metre;
+        canvas.line({{right - 4, y}, {right, y}}, false, 0.8, hairline_ink);
+    }
+    for (int i = 0; i * step <= top_height + 1e-6; ++i) {
+        const double y = ground - i * step * pixels_per_metre;
+        canvas.line({{right - 9, y}, {right, y}}, false, 1.2, quiet_ink);
+        if (!is_near(y))
+            canvas.text(i == 0 ? print_round(0, unit) : print_number(i * step / metres_per(unit)),
+                        {right - 14, y}, Anchor::right, figure);
+    }
+}
+
+void draw_scale_bar(Canvas& canvas, const glm::dvec2& end, double pixels_per_metre, LengthUnit unit) {
+    const double length = ruler_step(unit, pixels_per_metre, 110);
+    const double left = end.x - length * pixels_per_metre;
+    canvas.line({{left, end.y - 5}, {left, end.y}, {end.x, end.y}, {end.x, end.y - 5}}, false, 1.6, text_ink);
+    const TextStyle style{.size = 13, .ink = text_ink};
+    canvas.text(print_round(length, unit), {(left + end.x) / 2, end.y - 11}, Anchor::middle, style);
+}
+
+Foot::Foot(const PlateText& text) {
+    const std::size_t columns = text.answers.size() > 10 ? 2 : 1;
+    const std::size_t rows = (text.answers.size() + columns - 1) / columns;
+    const double column = (page_width - 2 * page_margin) / static_cast<double>(columns);
+    style_.size = columns > 1 ? 14 : text.answers.size() > 5 ? 16 : 18;
+    wrap_ = column - indent - (columns > 1 ? 20 : 0);
+    double y = 0;
+    for (std::size_t i = 0; i < text.answers.size(); ++i) {
+        if (i % rows == 0)
+            y = 20;
+        answers_.push_back(
+            {keep_units(text.answers[i]), {page_margin + static_cast<double>(i / rows) * column, y}});
+        y += measure_text(answers_.back().text, style_, wrap_).y + style_.size * 0.45;
+        end_ = std::max(end_, y);
+    }
+}
+
+double Foot::height() const {
+    return end_ + 66;
+}
+
+void Foot::draw(Canvas& canvas, double top) const {
+    canvas.line({{page_margin, top}, {page_width - page_margin, top}}, false, 1, hairline_ink);
+    for (const Answer& answer : answers_) {
+        const glm::dvec2 corner = answer.corner + glm::dvec2(0, top);
+        canvas.fill_disk(corner + glm::dvec2(5, style_.size * 0.6), 3.2, {dusk_colour(0.62), 1});
+        canvas.paragraph(answer.text, corner + glm::dvec2(indent, 0), wrap_, style_);
+    }
+    canvas.text(note, {page_margin, top + end_ + 28}, Anchor::left, {.size = 14, .ink = quiet_ink});
+}
+
+} // namespace duskcast

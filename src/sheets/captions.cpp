@@ -1,0 +1,347 @@
+#include "captions.hpp"
+
+#include <algorithm>
+#include <array>
+#include <cctype>
+#include <cmath>
+#include <fmt/format.h>
+#include <limits>
+
+#include "duskcast/site/layout.hpp"
+#include "duskcast/view/elevation.hpp"
+
+namespace duskcast {
+namespace {
+
+constexpr double near_body = 3; // metres from a body within which a fixture belongs to its picture
+constexpr int most_body_columns = 640;
+constexpr double same_line = 0.05;  // metres between fixtures whose reach is one mark
+constexpr double unseen_lx = 0.001; // a hundredth of what a clear full moon gives (from memory)
+
+const SurfaceReport* find_report(const PlateSource& source, const Surface& surface) {
+    for (const SurfaceReport& report : source.report.surfaces)
+        if (&source.stage.surfaces[static_cast<std::size_t>(report.surface)] == &surface)
+            return &report;
+    return nullptr;
+}
+
+bool is_level(double a, double b) {
+    return std::abs(a - b) < 1e-6 * b;
+}
+
+double share_at(const std::vector<LevelShare>& shares, double level) {
+    for (const LevelShare& share : shares)
+        if (is_level(share.level_lx, level))
+            return share.share;
+    return 0;
+}
+
+double main_level(const PlateSource& source, const Surface& surface) {
+    return find_main_level(source.site, source.report.levels_lx, surface.id);
+}
+
+PlateText make_text(const PlateSource& source, const std::string& subject) {
+    PlateText text;
+    text.title = source.site.name.empty() ? subject : source.site.name + " \u2013 " + subject;
+    text.length = source.site.units;
+    text.light = source.site.light;
+    text.levels_lx = source.report.levels_lx;
+    return text;
+}
+
+/// "Mean 0.42 fc (4.5 lx), highest 12 fc (129 lx); 38 % of it at 1 fc or more."
+std::string describe_light(const PlateSource& source, const Surface& surface) {
+    const SurfaceReport* report = find_report(source, surface);
+    if (!report)
+        return "";
+    const Stats& stats = report->stats;
+    if (stats.max_lx < unseen_lx)
+        return " No direct light reaches it.";
+    const LightUnit unit = source.site.light;
+    const double level = main_level(source, surface);
+    return fmt::format(" Mean {}, highest {}; {} of it at {} or more.",
+                       print_illuminance_both(stats.mean_lx, unit),
+                       print_illuminance_both(stats.max_lx, unit),
+                       print_share(share_at(stats.coverage, level)), print_illuminance(level, unit));
+}
+
+/// The sentences of the report that name one of the ids or a target on one of them.
+std::vector<std::string> pick_answers(const PlateSource& source, std::vector<std::string> ids) {
+    const std::size_t things = ids.size();
+    for (const Target& target : source.site.targets)
+        if (std::find(ids.begin(), ids.begin() + static_cast<std::ptrdiff_t>(things), target.on) !=
+            ids.begin() + static_cast<std::ptrdiff_t>(things))
+            ids.push_back(target.id);
+    std::vector<std::string> answers;
+    for (const std::string& answer : source.report.answers)
+        if (std::any_of(ids.begin(), ids.end(), [&](const std::string& id) { return names_id(answer, id); }))
+            answers.push_back(answer);
+    return answers;
+}
+
+FixtureText describe_fixture(const Site& site, const Fixture& fixture, std::optional<double> setback,
+                             double height) {
+    FixtureText text;
+    text.id = fixture.id;
+    text.lamp = fixture.lamp;
+    if (const Lamp* lamp = find_lamp(site, fixture.lamp)) {
+        if (!lamp->name.empty())
+            text.lamp = lamp->name;
+        if (lamp->watts > 0 && text.lamp.find(" W") == std::string::npos)
+            text.lamp += fmt::format(", {} W", print_number(lamp->watts));
+    }
+    if (height > hung_height)
+        text.placed = print_length(height, site.units) + " up, ";
+    else if (setback)
+        text.placed = print_setback(*setback, site.units) + " back, ";
+    text.placed += fixture.dimming == 0 ? "off" : "tilt " + print_angle(fixture.tilt);
+    return text;
+}
+
+double distance_to(const std::vector<RunSegment>& run, const glm::dvec2& plan) {
+    double nearest = std::numeric_limits<double>::infinity();
+    for (const RunSegment& segment : run) {
+        const double on = std::clamp(glm::dot(plan - segment.start, segment.direction), 0.0, segment.length);
+        nearest = std::min(nearest, glm::distance(plan, segment.start + on * segment.direction));
+    }
+    return nearest;
+}
+
+const FixtureReach* find_reach(const Report& report, const std::string& fixture, const std::string& surface) {
+    for (const FixtureReach& reach : report.reaches)
+        if (reach.fixture == fixture && reach.surface == surface)
+            return &reach;
+    return nullptr;
+}
+
+void add_reach(const FixtureReach& found, double level, LengthUnit length, WallFixture& fixture) {
+    for (const Reach& reach : found.together)
+        if (is_level(reach.level_lx, level) && reach.height) {
+            fixture.reach = reach.height;
+            fixture.reach_text = reach.is_to_top ? "to the top" : print_length(*reach.height, length);
+        }
+}
+
+std::vector<RulerMark> name_heights(const Surface& surface, const Wall* wall, LengthUnit unit) {
+    std::vector<RulerMark> marks;
+    const auto add = [&](const char* name, double height) {
+        marks.push_back({height, fmt::format("{} {}", name, print_length(height, unit))});
+    };
+    double top = 0;
+    for (const OutlineShape& shape : surface.outline)
+        for (const glm::dvec2& point : shape.points) {
+            if (shape.role == OutlineShape::Role::gable && point.y > (wall ? wall->height : 0) + 1e-6)
+                add("peak", point.y);
+            top = std::max(top, point.y);
+        }
+    if (wall)
+        add(marks.empty() ? "top" : "eave", wall->height);
+    else
+        add("top", top);
+    std::stable_sort(marks.begin(), marks.end(),
+                     [](const RulerMark& a, const RulerMark& b) { return a.height > b.height; });
+    return marks;
+}
+
+} // namespace
+
+bool names_id(const std::string& sentence, const std::string& id) {
+    const auto is_part = [](char c) {
+        return std::isalnum(static_cast<unsigned char>(c)) || c == '-' || c == '_';
+    };
+    for (std::size_t at = sentence.find(id); !id.empty() && at != std::string::npos;
+         at = sentence.find(id, at + 1)) {
+        const std::size_t end = at + id.size();
+        const bool starts = at == 0 || !(is_part(sentence[at - 1]) || sentence[at - 1] == '.');
+        // A full stop ends a sentence when nothing follows it; otherwise it joins a wall and its part.
+        const bool goes_on = end < sentence.size() &&
+                             (is_part(sentence[end]) || (sentence[end] == '.' && end + 1 < sentence.size() &&
+                                                         is_part(sentence[end + 1])));
+        if (starts && !goes_on)
+            return true;
+    }
+    return false;
+}
+
+WallSheet make_wall_sheet(const PlateSource& source, const Surface& surface) {
+    const Site& site = source.site;
+    WallSheet sheet{.text = make_text(source, surface.id), .surface = surface, .lux = source.report.total_lx};
+    const Wall* wall = surface.kind == SurfaceKind::wall ? find_wall(site, surface.id) : nullptr;
+    sheet.heights = name_heights(surface, wall, site.units);
+
+    const double level = main_level(source, surface);
+    sheet.reach_key = fmt::format("{} reaches this height on the fixture's line, all lamps lit",
+                                  print_illuminance(level, site.light));
+    std::vector<std::string> ids{surface.id};
+    for (const Fixture& fixture : site.fixtures) {
+        const FixtureReach* reach = find_reach(source.report, fixture.id, surface.id);
+        if (!reach && !(wall && fixture.wall == wall->id))
+            continue;
+        const PlacedFixture placed = place_fixture(site, fixture);
+        WallFixture shown;
+        shown.along = reach ? reach->along : fixture.along;
+        shown.height = placed.position.z - surface.foot;
+        const glm::dvec3 axis = beam_axis(placed.aim);
+        shown.stem = {glm::dot(glm::dvec2(axis), segment_at(surface.run, shown.along).direction), axis.z};
+        shown.text = describe_fixture(site, fixture, distance_to(surface.run, glm::dvec2(placed.position)),
+                                      shown.height);
+        const bool is_marked =
+            std::any_of(sheet.fixtures.begin(), sheet.fixtures.end(), [&](const WallFixture& other) {
+                return other.reach && std::abs(other.along - shown.along) < same_line;
+            });
+        if (reach && !is_marked)
+            add_reach(*reach, level, site.units, shown);
+        sheet.fixtures.push_back(std::move(shown));
+        ids.push_back(fixture.id);
+    }
+    const RunSegment& last = surface.run.back();
+    sheet.text.detail = fmt::format("{} unfolded to scale, {} wide, {} high, seen from outside.",
+                                    surface.kind == SurfaceKind::projection ? "Projection" : "Wall",
+                                    print_length(last.along + last.length, site.units),
+                                    print_length(sheet.heights.front().height, site.units));
+    sheet.text.detail += describe_light(source, surface);
+    sheet.text.answers = pick_answers(source, ids);
+    return sheet;
+}
+
+namespace {
+
+/// The two sides shown: from the first view and its opposite, otherwise from south and north.
+std::array<double, 2> find_sides(const Site& site, const glm::dvec2& middle) {
+    double first = pi;
+    if (!site.views.empty()) {
+        const glm::dvec2 way = glm::dvec2(site.views.front().eye) - middle;
+        if (glm::length(way) > 0)
+            first = std::atan2(way.x, way.y);
+    }
+    return {first, first + pi};
+}
+
+std::vector<BandRow> make_bands(const PlateSource& source, const Surface& surface) {
+    const double level = main_level(source, surface);
+    const Site& site = source.site;
+    std::vector<BandRow> rows;
+    for (const TreeReport& report : source.report.trees)
+        if (report.tree == surface.id && report.from.empty())
+            for (const TreeBand& band : report.bands) {
+                const double share = share_at(band.lit, level);
+                rows.push_back(
+                    {band.from, band.to,
+                     fmt::format("{} to {} {}", print_number(band.from / metres_per(site.units)),
+                                 print_number(band.to / metres_per(site.units)), name_of(site.units)),
+                     print_illuminance(band.mean_lx, site.light), print_share(share), share, band.mean_lx});
+            }
+    return rows;
+}
+
+} // namespace
+
+BodySheet make_body_sheet(const PlateSource& source, const Surface& surface, int pixels, std::size_t sides) {
+    const Site& site = source.site;
+    const LengthUnit unit = site.units;
+    const std::string& body = surface.part_of;
+    BodySheet sheet{.text = make_text(source, body)};
+    const BodyBounds bounds = find_body_bounds(source.stage, body);
+    const glm::dvec2 middle(bounds.middle());
+    const Tree* tree = find_tree(site, body);
+    sheet.foot = surface.kind == SurfaceKind::mesh ? std::max(bounds.low.z, 0.0) : surface.foot;
+    sheet.top = bounds.high.z;
+
+    const double height = tree ? tree->height : sheet.top - sheet.foot;
+    sheet.heights.push_back({height, "top " + print_length(height, unit)});
+    if (tree)
+        sheet.heights.push_back({tree->base, "leaves " + print_length(tree->base, unit)});
+    sheet.bands = make_bands(source, surface);
+    sheet.share_heading = print_illuminance(main_level(source, surface), site.light) + " or more";
+
+    for (const double azimuth : find_sides(site, middle))
+        if (sheet.elevations.size() < sides)
+            sheet.elevations.push_back(
+                trace_elevation(source.stage, source.lighting, body, azimuth, pixels, most_body_columns));
+
+    std::vector<std::string> ids;
+    for (const Surface& part : source.stage.surfaces)
+        if (part.part_of == body)
+            ids.push_back(part.id);
+    for (const Fixture& fixture : site.fixtures) {
+        const bool is_at_tree = tree && fixture.tree == body;
+        const PlacedFixture placed = place_fixture(site, fixture);
+        const glm::dvec2 plan(placed.position);
+        const glm::dvec2 nearest = glm::clamp(plan, glm::dvec2(bounds.low), glm::dvec2(bounds.high));
+        // A path light beside a tree lights the path.
+        const bool is_near = fixture.at && glm::distance(plan, nearest) < near_body &&
+                             !(tree && fixture.kind == FixtureKind::path);
+        if (!is_at_tree && !is_near)
+            continue;
+        std::optional<double> setback;
+        if (tree)
+            setback = glm::distance(plan, tree->at) - trunk_diameter(*tree) / 2;
+        BodyFixture shown{.plan = plan - middle, .height = placed.position.z, .axis = beam_axis(placed.aim)};
+        shown.text = describe_fixture(site, fixture, setback, placed.position.z - sheet.foot);
+        sheet.fixtures.push_back(std::move(shown));
+        ids.push_back(fixture.id);
+    }
+    sheet.text.detail = fmt::format("{}, {} high, from two sides. Colours show the light on the side seen.",
+                                    tree                                 ? "Tree"
+                                    : surface.kind == SurfaceKind::shrub ? "Shrub"
+                                                                         : "Body",
+                                    print_length(height, unit));
+    if (surface.kind != SurfaceKind::mesh) // a mesh's upright planes have figures of their own
+        sheet.text.detail += describe_light(source, surface);
+    sheet.text.answers = pick_answers(source, ids);
+    return sheet;
+}
+
+GroundSheet make_ground_sheet(const PlateSource& source) {
+    const Site& site = source.site;
+    GroundSheet sheet{.text = make_text(source, "ground"), .lux = source.report.total_lx};
+    sheet.text.detail = "Plan, north up. Colours show the light that falls on the ground.";
+    std::vector<std::string> ids;
+    const Surface* brightest = nullptr;
+    double highest = unseen_lx;
+    for (const Surface& surface : source.stage.surfaces)
+        if (surface.kind == SurfaceKind::ground) {
+            sheet.grounds.push_back(&surface);
+            ids.push_back(surface.id);
+            const SurfaceReport* report = find_report(source, surface);
+            if (report && report->stats.max_lx > highest) {
+                highest = report->stats.max_lx;
+                brightest = &surface;
+            }
+        }
+    if (brightest)
+        sheet.text.detail += fmt::format(" Highest {}, on {}.", print_illuminance_both(highest, site.light),
+                                         brightest->id == "ground" ? "the open ground" : brightest->id);
+    for (const GroundArea& area : site.ground.areas)
+        sheet.areas.push_back({area.id, area.outline, true});
+    for (const Wall& wall : site.walls) {
+        sheet.walls.push_back({wall.id, wall.path, wall.closed});
+        for (const Projection& projection : wall.projections) {
+            PlanLine line;
+            for (const RunSegment& segment : run_of(wall, projection))
+                line.points.push_back(segment.start);
+            const RunSegment last = run_of(wall, projection).back();
+            line.points.push_back(last.start + last.length * last.direction);
+            line.is_closed = true;
+            sheet.walls.push_back(std::move(line));
+        }
+    }
+    for (const Shrub& shrub : site.shrubs) {
+        const bool is_bed = !shrub.outline.empty();
+        sheet.shrubs.push_back(
+            {shrub.id, is_bed ? shrub.outline : shrub.path, is_bed, is_bed ? 0 : shrub.width});
+    }
+    for (const Mesh& mesh : site.meshes)
+        sheet.meshes.push_back({mesh.id, find_footprint(source.stage, mesh.id), true});
+    for (const Tree& tree : site.trees)
+        sheet.trees.push_back({tree.id, tree.at, tree.width / 2, trunk_diameter(tree) / 2});
+    for (const Fixture& fixture : site.fixtures) {
+        const PlacedFixture placed = place_fixture(site, fixture);
+        sheet.fixtures.push_back(
+            {fixture.id, glm::dvec2(placed.position), glm::dvec2(beam_axis(placed.aim))});
+    }
+    sheet.text.answers = pick_answers(source, ids);
+    return sheet;
+}
+
+} // namespace duskcast

@@ -1,0 +1,33 @@
+#pragma once
+// The parts of a contact sheet.
+
+#include "duskcast/draw/chart_canvas.hpp"
+#include "duskcast/sheets/contact_sheet.hpp"
+#include "panels.hpp"
+
+namespace duskcast {
+
+/// The plate of that id. Throws InputError when there is none.
+Plate find_plate(const PlateSource& source, const std::string& id);
+
+/// Where the cells stand: in as many columns as let them be largest.
+class ContactGrid {
+public:
+    /// `size`: of what each cell shows, metres.
+    ContactGrid(std::size_t count, const glm::dvec2& size);
+
+    double scale = 0; ///< pixels a metre
+    std::size_t columns() const { return columns_; }
+    double height() const;
+    Box cell(std::size_t index, double top) const;
+
+private:
+    std::size_t count_;
+    std::size_t columns_ = 1;
+    glm::dvec2 cell_{0};
+    double gap_ = 0;
+};
+
+DrawnPage make_contact_sheet(const ContactSheet& sheet, PictureFormat format);
+
+} // namespace duskcast

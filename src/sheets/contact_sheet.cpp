@@ -1,0 +1,159 @@
+#include "duskcast/sheets/contact_sheet.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <fmt/format.h>
+
+#include "contact_parts.hpp"
+#include "duskcast/base/files.hpp"
+#include "duskcast/base/problem.hpp"
+
+namespace duskcast {
+namespace {
+
+constexpr double room = page_width - 2 * page_margin;
+constexpr double cell_gap = 26;
+constexpr double line_height = 19; // of title and caption
+constexpr double words_height = 2 * line_height + 10;
+constexpr double least_width = 126; // of a cell, for its words
+constexpr double most_width = 470;
+constexpr double most_rows_height = 1500; // of all rows
+constexpr double nearly = 0.94;           // of the largest scale; more columns are worth so much
+constexpr double least_full_width = 260;  // of a cell that shows the lines of all levels
+constexpr int cell_body_pixels = 240;
+const TextStyle title_style{.size = 13.5, .is_bold = true, .ink = text_ink};
+const TextStyle caption_style{.size = 13, .ink = quiet_ink};
+
+/// "Lines at 0.5, 1 and 2 fc."
+std::string name_lines(const PlateText& text) {
+    std::string names;
+    for (std::size_t i = 0; i < text.levels_lx.size(); ++i)
+        names += (i == 0                           ? ""
+                  : i + 1 == text.levels_lx.size() ? " and "
+                                                   : ", ") +
+                 print_number(text.levels_lx[i] / lux_per(text.light));
+    return names.empty() ? ""
+                         : (text.levels_lx.size() > 1 ? "Lines at " : "The line is ") + names + " " +
+                               std::string(name_of(text.light)) + ".";
+}
+
+void draw_cell(ChartCanvas& canvas, const ContactCell& cell, const PlatePanel& panel, const Box& box,
+               double scale, bool is_best) {
+    PlateFrame frame = panel.extent();
+    const double height = box.height() - words_height;
+    // Something larger than the first cell's, such as a tree some years on, is shrunk to the cell.
+    frame.scale = std::min({scale, box.width() / frame.width(), height / frame.height()});
+    frame.left = box.left;
+    frame.bottom = box.bottom - line_height - 6;
+    panel.draw(canvas.canvas(), frame, PanelDetail::tiny);
+    canvas.write(cut_text(cell.title, title_style, box.width()), {box.left, box.top + line_height / 2},
+                 Anchor::left, title_style);
+    canvas.write(cut_text(cell.caption, caption_style, box.width()), {box.left, box.bottom - line_height / 2},
+                 Anchor::left, caption_style);
+    if (is_best) {
+        constexpr double air = 8;
+        canvas.canvas().line({{box.left - air, box.top - air},
+                              {box.right + air, box.top - air},
+                              {box.right + air, box.bottom + air},
+                              {box.left - air, box.bottom + air}},
+                             true, 2.6, text_ink);
+    }
+}
+
+} // namespace
+
+Plate find_plate(const PlateSource& source, const std::string& id) {
+    std::vector<std::string> ids;
+    for (const Plate& plate : list_plates(source)) {
+        if (plate.id == id)
+            return plate;
+        ids.push_back(plate.id);
+    }
+    const std::string nearest = find_nearest_word(id, ids);
+    throw InputError({Severity::error,
+                      {},
+                      "there is no plate of \"" + id + "\"",
+                      nearest.empty() ? "choose one of the site's walls, plants and bodies, or \"ground\""
+                                      : "did you mean \"" + nearest + "\"?"});
+}
+
+ContactGrid::ContactGrid(std::size_t count, const glm::dvec2& size) : count_(count) {
+    const auto fit = [&](std::size_t columns) {
+        const double gaps = cell_gap * (static_cast<double>(columns) - 1);
+        const double width = std::min((room - gaps) / static_cast<double>(columns), most_width);
+        const auto rows = static_cast<double>((count + columns - 1) / columns);
+        const double height = (most_rows_height - rows * (words_height + cell_gap)) / rows;
+        return width < least_width ? 0 : std::min(width / size.x, height / size.y);
+    };
+    for (std::size_t columns = 1; columns <= count; ++columns)
+        scale = std::max(scale, fit(columns));
+    for (std::size_t columns = 1; columns <= count; ++columns)
+        if (fit(columns) > nearly * scale)
+            columns_ = columns;
+    scale = fit(columns_);
+    // Cells stay wide enough for their words where the picture is slim.
+    cell_ = {std::max(scale * size.x, least_width), scale * size.y + words_height};
+    // Cells that have room to spare stand farther apart.
+    const double spare = room - static_cast<double>(columns_) * cell_.x;
+    gap_ = columns_ > 1 ? std::min(spare / (static_cast<double>(columns_) - 1), 2 * cell_gap) : 0;
+}
+
+double ContactGrid::height() const {
+    const auto rows = static_cast<double>((count_ + columns_ - 1) / columns_);
+    return rows * cell_.y + (rows - 1) * cell_gap;
+}
+
+Box ContactGrid::cell(std::size_t index, double top) const {
+    const double left = page_margin + static_cast<double>(index % columns_) * (cell_.x + gap_);
+    const double upper = top + static_cast<double>(index / columns_) * (cell_.y + cell_gap);
+    return {left, upper, left + cell_.x, upper + cell_.y};
+}
+
+DrawnPage make_contact_sheet(const ContactSheet& sheet, PictureFormat format) {
+    if (sheet.count == 0)
+        throw InputError({Severity::error, {}, "no variant to show", "choose one at least"});
+    if (sheet.count > most_contact_cells)
+        throw InputError({Severity::error,
+                          {},
+                          fmt::format("{} variants do not fit on one sheet", sheet.count),
+                          fmt::format("choose {} at most, or coarser steps", most_contact_cells)});
+    std::optional<ContactCell> cell(sheet.cell(0));
+    std::optional<ChartCanvas> canvas;
+    std::optional<ContactGrid> grid;
+    std::optional<Foot> foot;
+    const double top = heading_height + 12;
+    double height = 0;
+    for (std::size_t i = 0; i < sheet.count; ++i) {
+        if (i > 0)
+            cell.emplace(sheet.cell(i));
+        PlatePicture picture(cell->source, find_plate(cell->source, sheet.plate), cell_body_pixels, 1);
+        const PlatePanel& panel = *picture.panels().front();
+        if (i == 0) {
+            const PlateFrame extent = panel.extent();
+            grid.emplace(sheet.count, glm::dvec2(extent.width(), extent.height()));
+        }
+        if (grid->cell(0, 0).width() < least_full_width)
+            picture.keep_level(
+                find_main_level(cell->source.site, cell->source.report.levels_lx, sheet.plate));
+        if (i == 0) {
+            PlateText text = picture.text();
+            text.title = sheet.title;
+            text.detail = sheet.detail + (sheet.detail.empty() ? "" : " ") +
+                          (picture.is_body() ? "Seen " + panel.side() + "." : name_lines(text));
+            text.answers = sheet.answers;
+            foot.emplace(text);
+            height = std::ceil(top + grid->height() + 34 + foot->height());
+            canvas.emplace(page_width, height, format);
+            draw_heading(canvas->canvas(), text);
+        }
+        draw_cell(*canvas, *cell, panel, grid->cell(i, top), grid->scale, sheet.best == i);
+    }
+    foot->draw(canvas->canvas(), top + grid->height() + 34);
+    return {canvas->canvas().finish(), height, canvas->words()};
+}
+
+void draw_contact_sheet(const ContactSheet& sheet, const std::filesystem::path& file, PictureFormat format) {
+    write_text_file(file, make_contact_sheet(sheet, format).bytes);
+}
+
+} // namespace duskcast

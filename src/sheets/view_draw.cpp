@@ -1,0 +1,160 @@
+#include <algorithm>
+#include <cmath>
+
+#include "duskcast/draw/labels.hpp"
+#include "duskcast/draw/page.hpp"
+#include "duskcast/photometry/light_colour.hpp"
+#include "duskcast/sheets/view_picture.hpp"
+
+namespace duskcast {
+namespace {
+
+/// Half a step of 8 bits either way, from the pixel's place alone: dark gradients show no bands.
+double dither_at(std::size_t pixel) {
+    auto bits = static_cast<std::uint32_t>(pixel) * 0x9E3779B9u;
+    bits ^= bits >> 15;
+    bits *= 0x85EBCA6Bu;
+    bits ^= bits >> 13;
+    return (static_cast<double>(bits >> 8) / (1 << 24) - 0.5) / 255;
+}
+
+template <class ColourAt>
+Raster make_raster(const ViewImage& image, bool is_dithered, const ColourAt& colour_at) {
+    Raster raster{image.camera.width, image.camera.height, {}, {}};
+    raster.colour.resize(image.luminance.size());
+    raster.opacity.assign(image.luminance.size(), 1.0);
+    for (std::size_t i = 0; i < image.luminance.size(); ++i) {
+        raster.colour[i] = colour_at(i);
+        if (is_dithered)
+            for (double& channel : raster.colour[i])
+                channel += dither_at(i);
+    }
+    return raster;
+}
+
+/// A ring and a name at each lens in the image; dashed and faint where something stands before it.
+void draw_marks(Canvas& canvas, const ViewImage& image, const std::vector<LitFixture>& fixtures,
+                const Box& box, bool is_dark) {
+    const double scale = box.width() / image.camera.width;
+    LabelSpace space;
+    for (const LitFixture& fixture : fixtures) {
+        const auto place = image.camera.project(glm::dvec3(fixture.lens.centre));
+        if (!place)
+            continue;
+        const int x = static_cast<int>(std::floor(place->x)), y = static_cast<int>(std::floor(place->y));
+        if (x < 0 || y < 0 || x >= image.camera.width || y >= image.camera.height)
+            continue;
+        const double away = glm::distance(glm::dvec3(fixture.lens.centre), image.camera.eye);
+        const double slack = fixture.lens.diameter + 0.02;
+        const bool is_hidden = static_cast<double>(image.distance[image.pixel_at(x, y)]) < away - slack;
+        const Colour colour = is_dark ? Colour{1.0, 0.87, 0.62} : Colour{0.30, 0.12, 0.32};
+        const Colour rim = is_dark ? Colour{0.05, 0.05, 0.09} : Colour{1, 1, 1};
+        const double opacity = is_hidden ? 0.55 : 1.0;
+        const glm::dvec2 at = glm::dvec2(box.left, box.top) + scale * *place;
+        const std::vector<double> dash = is_hidden ? std::vector<double>{3, 3} : std::vector<double>{};
+        canvas.circle(at, 8, 4, {rim, 0.7 * opacity});
+        canvas.circle(at, 8, 2, {colour, opacity}, dash);
+        const TextStyle style{.size = 15,
+                              .is_bold = true,
+                              .ink = {colour, opacity},
+                              .halo = 2,
+                              .halo_ink = {rim, 0.7 * opacity}};
+        const glm::dvec2 size = measure_text(fixture.id, style);
+        std::vector<Box> candidates;
+        for (const glm::dvec2 way :
+             {glm::dvec2(0, 1), glm::dvec2(0, -1), glm::dvec2(1, 0), glm::dvec2(-1, 0)}) {
+            const glm::dvec2 middle = at + way * (glm::dvec2(14, 14) + size / 2.0);
+            candidates.push_back(
+                {middle.x - size.x / 2, middle.y - size.y / 2, middle.x + size.x / 2, middle.y + size.y / 2});
+        }
+        if (const auto free = space.take_first_free(candidates))
+            canvas.text(fixture.id, free->middle(), Anchor::middle, style);
+    }
+}
+
+std::string draw_plain(const ViewImage& image, const ViewLook& look, const Raster& raster, bool is_dark) {
+    const Box box{0, 0, static_cast<double>(image.camera.width), static_cast<double>(image.camera.height)};
+    Canvas canvas(box.right, box.bottom, PictureFormat::png);
+    canvas.image(raster, box, {}, false);
+    draw_marks(canvas, image, look.marks, box, is_dark);
+    return canvas.finish();
+}
+
+/// The luminance scale under the heading, at the right.
+void draw_luminance_scale(Canvas& canvas) {
+    constexpr double width = 620;
+    const double right = page_width - page_margin - 14;
+    const Box bar{right - width, 62, right, 82};
+    Raster ramp{static_cast<int>(width / 2), 1, {}, {}};
+    for (int i = 0; i < ramp.width; ++i)
+        ramp.colour.push_back(dusk_colour((i + 0.5) / ramp.width));
+    ramp.opacity.assign(ramp.colour.size(), 1.0);
+    canvas.image(ramp, bar, {}, true);
+    const TextStyle style{.size = 13, .ink = text_ink};
+    for (const double tick : {0.01, 0.02, 0.05, 0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0}) {
+        const double x = bar.left + width * luminance_place(tick);
+        canvas.line({{x, bar.top}, {x, bar.top - 4}}, false, 1, text_ink);
+        canvas.text(print_number(tick), {x, bar.top - 13}, Anchor::middle, style);
+    }
+    canvas.text("cd/m²", {bar.left - 28, bar.top - 13}, Anchor::right,
+                {.size = 13, .is_bold = true, .ink = text_ink});
+    canvas.text("Logarithmic, the same on every luminance plate. Darker than 0.01: darkest colour.",
+                {right, bar.bottom + 14}, Anchor::right, {.size = 13, .ink = quiet_ink});
+}
+
+} // namespace
+
+std::string draw_night_picture(const ViewImage& image, const ViewLook& look) {
+    const std::vector<glm::vec3> glare = make_glare(image);
+    const double more = std::max(0.0, least_ambient - look.ambient_lx);
+    const Raster raster = make_raster(image, true, [&](std::size_t i) {
+        return night_colour(
+            glm::dvec3(image.luminance[i] + glare[i]) + more * glm::dvec3(image.sky_return[i]), look.stops);
+    });
+    return draw_plain(image, look, raster, true);
+}
+
+std::string draw_day_picture(const ViewImage& image, const ViewLook& look) {
+    constexpr double sun_lx = 60'000, sky_lx = 15'000;
+    constexpr double white = 17'000; // cd/m2 that fill the screen: white paint in the sun, nearly
+    static const glm::dvec3 sun_colour = light_colour(5500);
+    const Raster raster = make_raster(image, true, [&](std::size_t i) {
+        const bool is_sky = image.surface[i] < 0;
+        glm::dvec3 light =
+            sun_lx * sun_colour * glm::dvec3(image.sun_return[i]) + sky_lx * glm::dvec3(image.sky_return[i]);
+        if (is_sky) // a little brighter than its light on the ground says, as skies near the sun's side are
+            light *= 1.6;
+        light /= white;
+        // Highlights roll off instead of clipping.
+        const auto shoulder = [](double c) {
+            return c < 0.6 ? c : 0.6 + 0.4 * (1 - std::exp(-(c - 0.6) / 0.4));
+        };
+        return Colour{encode_srgb(shoulder(light.x)), encode_srgb(shoulder(light.y)),
+                      encode_srgb(shoulder(light.z))};
+    });
+    return draw_plain(image, look, raster, false);
+}
+
+std::string draw_luminance_plate(const ViewImage& image, const ViewLook& look, const std::string& title,
+                                 const std::string& detail) {
+    const double wide = page_width - 2 * page_margin;
+    const double high = wide * image.camera.height / image.camera.width;
+    const Box box{page_margin, heading_height, page_margin + wide, heading_height + high};
+    Canvas canvas(page_width, std::ceil(box.bottom + 60), PictureFormat::png);
+    canvas.text(title, {page_margin, 58}, Anchor::left, {.size = 32, .is_bold = true, .ink = text_ink});
+    canvas.paragraph(detail, {page_margin, 84}, wide - 730, {.size = 15, .ink = quiet_ink});
+    draw_luminance_scale(canvas);
+    const std::vector<glm::vec3> pixels = luminance_with_lenses(image);
+    canvas.image(make_raster(image, false,
+                             [&](std::size_t i) {
+                                 return dusk_colour(luminance_place(luminance_of(glm::dvec3(pixels[i]))));
+                             }),
+                 box, {}, true);
+    draw_marks(canvas, image, look.marks, box, true);
+    canvas.text(
+        "Estimate; surfaces are taken as matt. Lamps, dirt, voltage and aiming shift it. Check after dark.",
+        {page_margin, box.bottom + 30}, Anchor::left, {.size = 14, .ink = quiet_ink});
+    return canvas.finish();
+}
+
+} // namespace duskcast

@@ -1,0 +1,151 @@
+#include <algorithm>
+#include <bit>
+#include <cmath>
+#include <cstring>
+#include <fmt/format.h>
+
+#include "duskcast/photometry/light_colour.hpp"
+#include "duskcast/view/tone.hpp"
+
+namespace duskcast {
+namespace {
+
+constexpr double glare_reach = 4; // degrees
+
+/// f1 and f2 per steradian, theta in degrees. f0, the core, is the lens itself.
+double glare_at(double theta) {
+    const double off = theta + 0.02;
+    return 0.478 * 20.91 / (off * off * off) + 0.154 * 72.37 / (off * off);
+}
+
+constexpr double glare_share = 1 - 0.368;
+
+/// Shares of a disk on the pixels round it, by 4 x 4 spots a pixel; at least a pixel wide, so that it is met.
+template <class Visit> void cover_disk(const Camera& camera, const SeenLens& lens, const Visit& visit) {
+    const double radius = std::max(lens.radius, 0.7);
+    const int left = static_cast<int>(std::floor(lens.place.x - radius));
+    const int top = static_cast<int>(std::floor(lens.place.y - radius));
+    const int size = static_cast<int>(std::ceil(2 * radius)) + 2;
+    constexpr int parts = 4;
+    std::vector<int> covered;
+    int all = 0;
+    for (int y = top; y < top + size; ++y)
+        for (int x = left; x < left + size; ++x) {
+            int count = 0;
+            for (int j = 0; j < parts; ++j)
+                for (int i = 0; i < parts; ++i) {
+                    const glm::dvec2 spot(x + (i + 0.5) / parts, y + (j + 0.5) / parts);
+                    count += glm::distance(spot, lens.place) < radius ? 1 : 0;
+                }
+            covered.push_back(count);
+            all += count;
+        }
+    if (all == 0)
+        return;
+    std::size_t at = 0;
+    for (int y = top; y < top + size; ++y)
+        for (int x = left; x < left + size; ++x, ++at)
+            if (covered[at] > 0 && x >= 0 && y >= 0 && x < camera.width && y < camera.height)
+                visit(x, y, static_cast<double>(covered[at]) / all);
+}
+
+void add_disk(const ViewImage& image, const SeenLens& lens, double share, std::vector<glm::vec3>& pixels) {
+    cover_disk(image.camera, lens, [&](int x, int y, double part) {
+        const double omega = image.camera.solid_angle_at({x + 0.5, y + 0.5});
+        pixels[image.pixel_at(x, y)] += glm::vec3(lens.eye_lx * (share * part / omega));
+    });
+}
+
+} // namespace
+
+double night_tone(double luminance, double stops) {
+    const double scale = 0.18 / night_adaptation;
+    const double s = std::max(0.0, luminance) * scale * std::exp2(stops);
+    const double white = night_white * scale;
+    return std::min(1.0, s * (1 + s / (white * white)) / (1 + s));
+}
+
+Colour night_colour(const glm::dvec3& luminance, double stops) {
+    constexpr double lamp_kelvin = 2700, adapted = 0.5;
+    static const glm::dvec3 white = glm::mix(glm::dvec3(1), light_colour(lamp_kelvin), adapted);
+    static const glm::dvec3 night_grey = [] {
+        const glm::dvec3 tint(0.86, 0.98, 1.30);
+        return tint / luminance_of(tint);
+    }();
+    const double y = luminance_of(luminance);
+    if (!(y > 0))
+        return {0, 0, 0};
+    glm::dvec3 hue = glm::max(luminance, glm::dvec3(0)) / white;
+    hue /= luminance_of(hue);
+    const double colourful = std::clamp(std::log(y / 0.003) / std::log(1 / 0.003), 0.0, 1.0);
+    hue = glm::mix(night_grey, hue, colourful);
+    const double tone = night_tone(y, stops);
+    // What the screen cannot show that bright in that colour loses colour, not brightness.
+    const double most = std::max({hue.x, hue.y, hue.z});
+    const double keep = most * tone > 1 && most > 1 ? std::max(0.0, (1 / tone - 1) / (most - 1)) : 1;
+    const glm::dvec3 even = tone * glm::mix(glm::dvec3(1), hue, keep);
+    // Alone that draws a line round the hot core of a beam on brick; a curve for each channel has none.
+    Colour colour;
+    for (int i = 0; i < 3; ++i)
+        colour[i] = encode_srgb(0.5 * (even[i] + night_tone(y * hue[i], stops)));
+    return colour;
+}
+
+std::vector<glm::vec3> make_glare(const ViewImage& image) {
+    const Camera& camera = image.camera;
+    std::vector<glm::vec3> glare(image.luminance.size(), glm::vec3(0));
+    for (const SeenLens& lens : image.lenses) {
+        add_disk(image, lens, 1 - glare_share, glare);
+        // Pixels are counted beyond the image's edge as well, so that the sum is the light's, wherever it is.
+        const double degree = radians_from_degrees(1) * camera.pixels_per_tangent;
+        const int reach = static_cast<int>(std::ceil(glare_reach * degree));
+        const int middle_x = static_cast<int>(std::floor(lens.place.x));
+        const int middle_y = static_cast<int>(std::floor(lens.place.y));
+        const auto weight_at = [&](int x, int y) {
+            // A lens of some size is spread from all of its disk: no sharper than that.
+            const double off = glm::distance(glm::dvec2(x + 0.5, y + 0.5), lens.place);
+            const double theta = std::max(0.35, std::hypot(off, lens.radius)) / degree;
+            return theta < glare_reach ? glare_at(theta) * (1 - theta / glare_reach) : 0.0;
+        };
+        double all = 0;
+        for (int y = middle_y - reach; y <= middle_y + reach; ++y)
+            for (int x = middle_x - reach; x <= middle_x + reach; ++x)
+                all += weight_at(x, y);
+        for (int y = std::max(0, middle_y - reach); y <= std::min(camera.height - 1, middle_y + reach); ++y)
+            for (int x = std::max(0, middle_x - reach); x <= std::min(camera.width - 1, middle_x + reach);
+                 ++x) {
+                const double omega = camera.solid_angle_at({x + 0.5, y + 0.5});
+                glare[image.pixel_at(x, y)] +=
+                    glm::vec3(lens.eye_lx * (glare_share * weight_at(x, y) / all / omega));
+            }
+    }
+    return glare;
+}
+
+double luminance_place(double luminance) {
+    if (!(luminance > luminance_low))
+        return 0;
+    return std::min(1.0, std::log(luminance / luminance_low) / std::log(luminance_high / luminance_low));
+}
+
+std::vector<glm::vec3> luminance_with_lenses(const ViewImage& image) {
+    std::vector<glm::vec3> pixels = image.luminance;
+    for (const SeenLens& lens : image.lenses)
+        add_disk(image, lens, 1, pixels);
+    return pixels;
+}
+
+std::string print_pfm(int width, int height, const std::vector<glm::vec3>& pixels) {
+    std::string text = fmt::format("PF\n{} {}\n-1.0\n", width, height);
+    for (int y = height - 1; y >= 0; --y)
+        for (int x = 0; x < width; ++x)
+            for (int channel = 0; channel < 3; ++channel) {
+                const auto bits =
+                    std::bit_cast<std::uint32_t>(pixels[static_cast<std::size_t>(y) * width + x][channel]);
+                for (int byte = 0; byte < 4; ++byte)
+                    text += static_cast<char>(bits >> 8 * byte & 0xff);
+            }
+    return text;
+}
+
+} // namespace duskcast

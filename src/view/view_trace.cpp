@@ -1,0 +1,367 @@
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <limits>
+#include <tbb/blocked_range.h>
+#include <tbb/parallel_for.h>
+
+#include "duskcast/photometry/light_colour.hpp"
+#include "duskcast/view/view_image.hpp"
+#include "filtered_textures.hpp"
+
+namespace duskcast {
+namespace {
+
+constexpr int pilot_samples = 4;
+constexpr int all_samples = Sight::lens_samples;
+constexpr std::size_t block_size = 128; // pixels: their rays stay in the cache
+constexpr float far_away = 1e5f;
+
+/// Places within a pixel, the middle first: the additive recurrence of the plastic number (Roberts 2018). The
+/// same in every pixel, so that smooth light stays smooth.
+const std::array<glm::dvec2, all_samples> pixel_spots = [] {
+    std::array<glm::dvec2, all_samples> spots;
+    for (int i = 0; i < all_samples; ++i) {
+        const double x = 0.5 + 0.7548776662466927 * i, y = 0.5 + 0.5698402909980532 * i;
+        spots[i] = {x - std::floor(x), y - std::floor(y)};
+    }
+    return spots;
+}();
+
+/// Moonlit or street-lit night sky: a little bluer than the screen's white (by eye), of luminance 1.
+const glm::vec3 sky_colour = [] {
+    const glm::dvec3 tint(0.80, 0.98, 1.45);
+    return glm::vec3(tint / luminance_of(tint));
+}();
+
+/// A lamp ready for look-ups.
+struct Source {
+    const LitFixture* fixture;
+    glm::mat3 lamp_from_world;
+};
+
+struct Sums {
+    glm::vec3 luminance{0}, sky{0}, sun{0};
+    int samples = 0;
+};
+
+/// What one ray of a pixel met.
+struct Spot {
+    std::size_t sums; ///< place in the block
+    int sample;
+    Hit hit;
+    glm::vec3 position, facing, reflectance, transmittance;
+    glm::vec3 before{0}, behind{0}; ///< lux per channel on the two sides
+    glm::vec3 sun{0};
+};
+
+float place_on_screen(const glm::vec3& luminance) {
+    const float y = static_cast<float>(luminance_of(glm::dvec3(luminance)));
+    const float scaled = y / (y + 0.5f); // about the night picture's tone curve
+    return std::sqrt(scaled);
+}
+
+class ViewTracer {
+public:
+    ViewTracer(const Stage& stage, const std::vector<LitFixture>& fixtures, const Camera& camera,
+               double ambient_lx, const BouncedLight& bounced)
+        : stage_(stage), textures_(stage), camera_(camera), ambient_(static_cast<float>(ambient_lx)),
+          bounced_(bounced), sun_(sun_direction(camera)), ground_(stage.find_surface("ground")) {
+        for (std::size_t i = 0; i < stage.opaque.size(); ++i)
+            if (stage.opaque.surface[i] == ground_)
+                base_reflectance_ = stage.materials[stage.opaque.material[i]].reflectance;
+        for (const LitFixture& fixture : fixtures)
+            if (!fixture.table.values().empty() && fixture.scale > 0)
+                sources_.push_back({&fixture, glm::mat3(glm::transpose(world_from_fixture(fixture.aim)))});
+    }
+
+    /// Adds the samples first..last-1 of some pixels. True per pixel where its samples differ.
+    void trace(const std::vector<std::uint32_t>& pixels, std::size_t from, std::size_t to, int first,
+               int last, std::vector<Sums>& sums, std::vector<std::uint8_t>& differs,
+               ViewImage& image) const {
+        std::vector<Spot> spots;
+        spots.reserve((to - from) * (last - first));
+        for (std::size_t i = from; i < to; ++i)
+            for (int sample = first; sample < last; ++sample)
+                cast_eye_ray(pixels[i], sample, sums, spots, image);
+        std::vector<Ray> rays;
+        std::vector<std::pair<std::uint32_t, glm::vec3>> waiting;
+        for (const Source& source : sources_)
+            add_source(source, spots, rays, waiting);
+        add_sun(spots, rays, waiting);
+        for (Spot& spot : spots)
+            finish(spot, sums, differs);
+    }
+
+private:
+    void cast_eye_ray(std::uint32_t pixel, int sample, std::vector<Sums>& sums, std::vector<Spot>& spots,
+                      ViewImage& image) const {
+        const glm::dvec2 corner(pixel % camera_.width, pixel / camera_.width);
+        const glm::vec3 direction(camera_.direction_at(corner + pixel_spots[sample]));
+        const glm::vec3 eye(camera_.eye);
+        Spot spot{.sums = pixel, .sample = sample};
+        spot.hit = stage_.kernel->find_hit(eye, direction, 1e-3f, far_away);
+        sums[pixel].samples += 1;
+        if (!spot.hit) {
+            const bool is_ground = direction.z < -1e-6f && ground_ >= 0; // beyond the ground's rectangle
+            const glm::vec3 back = (is_ground ? base_reflectance_ : glm::vec3(1)) / static_cast<float>(pi);
+            sums[pixel].luminance += ambient_ * back * sky_colour;
+            sums[pixel].sky += back * sky_colour;
+            if (is_ground)
+                sums[pixel].sun += back * std::max(0.0f, sun_.z);
+            if (sample == 0) {
+                image.distance[pixel] =
+                    is_ground ? -eye.z / direction.z : std::numeric_limits<float>::infinity();
+                image.surface[pixel] = is_ground ? ground_ : -1;
+            }
+            return;
+        }
+        spot.position = eye + spot.hit.distance * direction;
+        spot.facing = glm::dot(spot.hit.normal, direction) > 0 ? -spot.hit.normal : spot.hit.normal;
+        // A pilot's share of the pixel, as large as it is on the facet.
+        const double wide = static_cast<double>(spot.hit.distance) / camera_.pixels_per_tangent;
+        const double slant =
+            std::max(0.05, std::abs(glm::dot(glm::dvec3(direction), glm::dvec3(spot.facing))));
+        spot.reflectance = textures_.reflectance_at(
+            spot.hit, spot.position, static_cast<float>(wide * wide / (slant * pilot_samples)));
+        spot.transmittance = spot.hit.kind == FacetKind::leaf
+                                 ? stage_.materials[stage_.leaves.material[spot.hit.facet]].transmittance
+                                 : glm::vec3(0);
+        if (sample == 0) {
+            image.distance[pixel] = spot.hit.distance;
+            image.surface[pixel] = stage_.surface_of(spot.hit, spot.position);
+        }
+        spots.push_back(spot);
+    }
+
+    /// The lux of one lamp where nothing is in the way, then a ray to see whether something is.
+    void add_source(const Source& source, std::vector<Spot>& spots, std::vector<Ray>& rays,
+                    std::vector<std::pair<std::uint32_t, glm::vec3>>& waiting) const {
+        rays.clear();
+        waiting.clear();
+        const LitFixture& fixture = *source.fixture;
+        const Lens& lens = fixture.lens;
+        const float near_range = Sight::near_range * lens.diameter;
+        bool has_leaves = false;
+        for (std::size_t i = 0; i < spots.size(); ++i) {
+            const Spot& spot = spots[i];
+            const bool is_leaf = spot.hit.kind == FacetKind::leaf;
+            glm::vec3 way = lens.centre - spot.position;
+            if (!is_leaf && glm::dot(way, spot.facing) <= -lens.diameter)
+                continue;
+            const glm::vec3 end =
+                lens.diameter > 0 ? lens_spot(lens, spot.position, spot.sample) : lens.centre;
+            // As in evaluate_layer: close by, each spot of the lens has its own direction and distance.
+            if (glm::dot(way, way) < near_range * near_range)
+                way = end - spot.position;
+            const float square = glm::dot(way, way);
+            if (square < 4 * surface_offset * surface_offset)
+                continue;
+            const float distance = std::sqrt(square);
+            const float cosine = glm::dot(way, spot.facing) / distance;
+            if (is_leaf ? cosine == 0 : !(cosine > 0))
+                continue;
+            const float candela = fixture.table.candela(source.lamp_from_world * (-way / distance));
+            if (!(candela > 0))
+                continue;
+            const double lux =
+                fixture.scale * candela * lens.open_share(-way.z / distance) * std::abs(cosine) / square;
+            if (!(lux > 1e-7)) // a hundred-thousandth of starlight
+                continue;
+            Ray ray;
+            ray.origin = spot.position + (cosine > 0 ? surface_offset : -surface_offset) * spot.facing;
+            ray.direction = end - ray.origin;
+            ray.far_end = std::max(0.0f, 1 - surface_offset / glm::length(ray.direction));
+            rays.push_back(ray);
+            waiting.emplace_back(static_cast<std::uint32_t>(2 * i + (cosine > 0 ? 0 : 1)),
+                                 glm::vec3(lux * fixture.colour));
+            has_leaves = has_leaves || is_leaf;
+        }
+        stage_.kernel->find_occluded(rays, has_leaves ? Coherence::incoherent : Coherence::coherent);
+        for (std::size_t r = 0; r < rays.size(); ++r)
+            if (!rays[r].is_occluded()) {
+                Spot& spot = spots[waiting[r].first / 2];
+                (waiting[r].first % 2 == 0 ? spot.before : spot.behind) += waiting[r].second;
+            }
+    }
+
+    void add_sun(std::vector<Spot>& spots, std::vector<Ray>& rays,
+                 std::vector<std::pair<std::uint32_t, glm::vec3>>& waiting) const {
+        rays.clear();
+        waiting.clear();
+        for (std::size_t i = 0; i < spots.size(); ++i) {
+            const Spot& spot = spots[i];
+            const float cosine = glm::dot(sun_, spot.facing);
+            const glm::vec3 returned = cosine > 0 ? spot.reflectance : spot.transmittance;
+            if (returned == glm::vec3(0))
+                continue;
+            Ray ray;
+            ray.origin = spot.position + (cosine > 0 ? surface_offset : -surface_offset) * spot.facing;
+            ray.direction = sun_;
+            ray.far_end = far_away;
+            rays.push_back(ray);
+            waiting.emplace_back(static_cast<std::uint32_t>(i), returned * std::abs(cosine));
+        }
+        stage_.kernel->find_occluded(rays, Coherence::incoherent);
+        for (std::size_t r = 0; r < rays.size(); ++r)
+            if (!rays[r].is_occluded())
+                spots[waiting[r].first].sun = waiting[r].second;
+    }
+
+    void finish(Spot& spot, std::vector<Sums>& sums, std::vector<std::uint8_t>& differs) const {
+        // A uniform sky over level ground, nothing in the way: (1 + cos) / 2 of it is before a face.
+        const float before = 0.5f * (1 + spot.facing.z);
+        const glm::vec3 sky = sky_colour * (spot.reflectance * before + spot.transmittance * (1 - before));
+        if (bounced_) {
+            spot.before += glm::vec3(bounced_(spot.hit, spot.position, spot.facing));
+            if (spot.hit.kind == FacetKind::leaf)
+                spot.behind += glm::vec3(bounced_(spot.hit, spot.position, -spot.facing));
+        }
+        constexpr auto by_pi = static_cast<float>(1 / pi);
+        glm::vec3 luminance = (spot.reflectance * spot.before + spot.transmittance * spot.behind) * by_pi;
+        if (!bounced_)
+            luminance += ambient_ * by_pi * sky;
+        Sums& sum = sums[spot.sums];
+        if (spot.sample > 0 && spot.sample < pilot_samples) {
+            const auto mean = static_cast<float>(1.0 / std::max(1, spot.sample));
+            const bool night =
+                std::abs(place_on_screen(luminance) - place_on_screen(mean * sum.luminance)) > 0.03f;
+            const bool day = std::abs(place_on_screen(2.0f * spot.sun) -
+                                      place_on_screen(2.0f * mean * sum.sun / by_pi)) > 0.08f;
+            if (night || day)
+                differs[spot.sums] = 1;
+        }
+        sum.luminance += luminance;
+        sum.sky += by_pi * sky;
+        sum.sun += by_pi * spot.sun;
+    }
+
+    const Stage& stage_;
+    FilteredTextures textures_;
+    const Camera& camera_;
+    float ambient_;
+    const BouncedLight& bounced_;
+    glm::vec3 sun_;
+    int ground_;
+    glm::vec3 base_reflectance_{0};
+    std::vector<Source> sources_;
+};
+
+void find_lenses(const Stage& stage, const std::vector<LitFixture>& fixtures, ViewImage& image) {
+    const Camera& camera = image.camera;
+    const glm::vec3 eye(camera.eye);
+    for (std::size_t i = 0; i < fixtures.size(); ++i) {
+        const LitFixture& fixture = fixtures[i];
+        const std::optional<glm::dvec2> place = camera.project(fixture.lens.centre);
+        if (!place || fixture.table.values().empty())
+            continue;
+        const glm::vec3 way = eye - fixture.lens.centre;
+        const float distance = glm::length(way);
+        const glm::vec3 direction = way / distance;
+        const glm::mat3 lamp_from_world(glm::transpose(world_from_fixture(fixture.aim)));
+        const double candela = fixture.scale * fixture.table.candela(lamp_from_world * direction) *
+                               fixture.lens.open_share(direction.z);
+        if (!(candela > 0))
+            continue;
+        std::vector<Ray> rays;
+        for (int spot = 0; spot < Sight::lens_samples; ++spot) {
+            Ray ray;
+            ray.origin = eye;
+            ray.direction = lens_spot(fixture.lens, eye, spot) - eye;
+            ray.far_end = std::max(0.0f, 1 - 2 * surface_offset / distance);
+            rays.push_back(ray);
+        }
+        stage.kernel->find_occluded(rays, Coherence::coherent);
+        const auto seen =
+            std::count_if(rays.begin(), rays.end(), [](const Ray& ray) { return !ray.is_occluded(); });
+        if (seen == 0)
+            continue;
+        const double share = static_cast<double>(seen) / Sight::lens_samples;
+        const double tilt = fixture.lens.is_flush
+                                ? std::abs(direction.z)
+                                : std::abs(glm::dot(glm::dvec3(direction), beam_axis(fixture.aim)));
+        const double radius = std::max(fixture.lens.diameter / 2.0, 0.005);
+        const double area = pi * radius * radius * std::max(tilt, 0.1);
+        SeenLens lens{.fixture = i, .place = *place};
+        lens.radius = camera.pixels_per_tangent * radius / glm::dot(glm::dvec3(-way), camera.forward);
+        lens.eye_lx = candela * share / (distance * distance) * fixture.colour;
+        lens.luminance = candela / area * fixture.colour;
+        image.lenses.push_back(lens);
+    }
+}
+
+} // namespace
+
+glm::dvec3 sun_direction(const Camera& camera) {
+    const glm::dvec2 level(camera.forward);
+    const double length = glm::length(level);
+    const glm::dvec2 ahead = length > 1e-6 ? level / length : glm::dvec2(camera.up);
+    const double turn = radians_from_degrees(40), high = radians_from_degrees(40);
+    const glm::dvec2 left(-ahead.y, ahead.x);
+    const glm::dvec2 towards = -std::cos(turn) * ahead + std::sin(turn) * left;
+    return {std::cos(high) * towards.x, std::cos(high) * towards.y, std::sin(high)};
+}
+
+ViewImage trace_view(const Stage& stage, const std::vector<LitFixture>& fixtures, const Camera& camera,
+                     double ambient_lx, const BouncedLight& bounced, const Progress& progress) {
+    ViewImage image{.camera = camera};
+    const std::size_t count = static_cast<std::size_t>(camera.width) * camera.height;
+    image.luminance.resize(count);
+    image.sky_return.resize(count);
+    image.sun_return.resize(count);
+    image.distance.resize(count);
+    image.surface.resize(count);
+    std::vector<Sums> sums(count);
+    std::vector<std::uint8_t> differs(count);
+    const ViewTracer tracer(stage, fixtures, camera, ambient_lx, bounced);
+    const auto trace_pixels = [&](const std::vector<std::uint32_t>& pixels, int first, int last, double done,
+                                  double part) {
+        const std::size_t band = 512 * block_size; // between two calls of `progress`
+        for (std::size_t from = 0; from < pixels.size(); from += band) {
+            const std::size_t to = std::min(pixels.size(), from + band);
+            const std::size_t blocks = (to - from + block_size - 1) / block_size;
+            tbb::parallel_for(std::size_t{0}, blocks, [&](std::size_t block) {
+                const std::size_t start = from + block * block_size;
+                tracer.trace(pixels, start, std::min(to, start + block_size), first, last, sums, differs,
+                             image);
+            });
+            if (progress)
+                progress(done + part * static_cast<double>(to) / static_cast<double>(pixels.size()));
+        }
+    };
+    std::vector<std::uint32_t> pixels(count);
+    for (std::size_t i = 0; i < count; ++i)
+        pixels[i] = static_cast<std::uint32_t>(i);
+    trace_pixels(pixels, 0, pilot_samples, 0, 0.4);
+
+    // More where a pixel differs from its right or lower neighbour.
+    const auto compare = [&](std::size_t a, std::size_t b) {
+        const auto place = [&](std::size_t i) {
+            return place_on_screen(sums[i].luminance / float(pilot_samples));
+        };
+        if (image.surface[a] != image.surface[b] || std::abs(place(a) - place(b)) > 0.05f)
+            differs[a] = differs[b] = 1;
+    };
+    for (int y = 0; y < camera.height; ++y)
+        for (int x = 0; x < camera.width; ++x) {
+            if (x + 1 < camera.width)
+                compare(image.pixel_at(x, y), image.pixel_at(x + 1, y));
+            if (y + 1 < camera.height)
+                compare(image.pixel_at(x, y), image.pixel_at(x, y + 1));
+        }
+    pixels.clear();
+    for (std::size_t i = 0; i < count; ++i)
+        if (differs[i])
+            pixels.push_back(static_cast<std::uint32_t>(i));
+    trace_pixels(pixels, pilot_samples, all_samples, 0.4, 0.6);
+    for (std::size_t i = 0; i < count; ++i) {
+        const float share = 1 / static_cast<float>(sums[i].samples);
+        image.luminance[i] = share * sums[i].luminance;
+        image.sky_return[i] = share * sums[i].sky;
+        image.sun_return[i] = share * sums[i].sun;
+    }
+    find_lenses(stage, fixtures, image);
+    return image;
+}
+
+} // namespace duskcast

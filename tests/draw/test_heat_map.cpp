@@ -1,0 +1,142 @@
+#include <algorithm>
+#include <cmath>
+#include <doctest/doctest.h>
+
+#include "../../src/draw/chart_parts.hpp"
+#include "duskcast/base/problem.hpp"
+#include "pixels.hpp"
+
+using namespace duskcast;
+
+namespace {
+
+/// Values 0, 1, 2 ... from the lowest row on.
+HeatMap make_map(std::size_t columns, std::size_t rows) {
+    HeatMap map;
+    map.title = "Reach";
+    map.x.title = "tilt";
+    map.y.title = "setback";
+    map.unit = "ft";
+    for (std::size_t i = 0; i < columns; ++i)
+        map.x.cells.push_back("x" + std::to_string(i));
+    for (std::size_t i = 0; i < rows; ++i)
+        map.y.cells.push_back("y" + std::to_string(i));
+    for (std::size_t i = 0; i < columns * rows; ++i)
+        map.values.push_back(static_cast<double>(i));
+    return map;
+}
+
+DrawnPage draw(const HeatMap& map, PictureFormat format = PictureFormat::svg) {
+    return make_chart_page({"Page", "", {}, {}, {map}}, format);
+}
+
+const Box& find_words(const DrawnPage& page, const std::string& text) {
+    const auto found = std::find_if(page.words.begin(), page.words.end(),
+                                    [&](const ChartCanvas::Words& words) { return words.text == text; });
+    REQUIRE_MESSAGE(found != page.words.end(), text);
+    return found->box;
+}
+
+int count_words(const DrawnPage& page, const std::string& text) {
+    return static_cast<int>(
+        std::count_if(page.words.begin(), page.words.end(),
+                      [&](const ChartCanvas::Words& words) { return words.text == text; }));
+}
+
+const Box roomy{100, 100, 1300, 700};
+
+} // namespace
+
+TEST_CASE("heat map: cells from the lower left and the scale's ends in its colours") {
+    HeatMap map = make_map(5, 3);
+    map.low = 0;
+    map.high = 20;
+    const HeatPlot plot(map, roomy);
+    CHECK(roomy.contains(plot.frame()));
+    CHECK(plot.cell(0).left == doctest::Approx(plot.frame().left));
+    CHECK(plot.cell(0).bottom == doctest::Approx(plot.frame().bottom));
+    CHECK(plot.cell(14).right == doctest::Approx(plot.frame().right));
+    CHECK(plot.cell(14).top == doctest::Approx(plot.frame().top));
+    CHECK(plot.cell(5).middle().x == doctest::Approx(plot.cell(0).middle().x)); // next row
+    CHECK(plot.cell(5).bottom == doctest::Approx(plot.cell(0).top));
+    CHECK(plot.colour(0) == dusk_colour(0));
+    CHECK(plot.colour(10) == dusk_colour(0.5));
+    CHECK(plot.colour(20) == dusk_colour(1));
+}
+
+TEST_CASE("heat map: without ends the scale goes to round figures about the values") {
+    HeatMap map = make_map(2, 2);
+    map.values = {13.1, 14.0, {}, 16.9};
+    const HeatPlot plot(map, roomy);
+    CHECK(plot.colour(13) == dusk_colour(0));
+    CHECK(plot.colour(17) == dusk_colour(1));
+    CHECK(find_words(draw(map), "17").top < find_words(draw(map), "15").top);
+}
+
+TEST_CASE("heat map: values in the cells where all of them fit") {
+    const DrawnPage page = draw(make_map(5, 3));
+    CHECK(find_words(page, "7").middle().x == doctest::Approx(find_words(page, "2").middle().x));
+    CHECK(find_words(page, "7").bottom < find_words(page, "2").top);
+    CHECK(find_words(page, "11").middle().x == doctest::Approx(find_words(page, "x1").middle().x));
+    CHECK(find_words(page, "11").middle().y == doctest::Approx(find_words(page, "y2").middle().y));
+    HeatMap fine = make_map(200, 3);
+    fine.best = 437; // the scale's figures are all round
+    const DrawnPage crowded = draw(fine);
+    CHECK(count_words(crowded, "431") == 0);
+    CHECK(count_words(crowded, "437 ft") == 1);
+    CHECK(count_words(crowded, "y2") == 1);
+}
+
+TEST_CASE("heat map: each cell in its colour and none where there is no value") {
+    HeatMap map = make_map(2, 2);
+    map.values = {0.0, 10.0, std::nan("")}; // the last one is missing
+    map.low = 0;
+    map.high = 10;
+    const HeatPlot plot(map, {56, 0, 1544, 600});
+    const double area = plot.cell(0).width() * plot.cell(0).height();
+    const test::Pixels page = test::read_pixels(draw(map, PictureFormat::png).bytes);
+    const test::Patch low = test::find_colour(page, dusk_colour(0)),
+                      high = test::find_colour(page, dusk_colour(1));
+    // The figure in the cell takes a little of it.
+    CHECK_MESSAGE(std::abs(static_cast<double>(low.count) / area - 1) < 0.05, low.count << " of " << area);
+    CHECK_MESSAGE(std::abs(static_cast<double>(high.count) / area - 1) < 0.05, high.count << " of " << area);
+    CHECK(high.x - low.x == doctest::Approx(plot.cell(0).width()).epsilon(0.02));
+    CHECK(high.y == doctest::Approx(low.y).epsilon(0.02));
+}
+
+TEST_CASE("heat map: the best cell is outlined where it is") {
+    HeatMap map = make_map(5, 3);
+    const std::string plain = draw(map, PictureFormat::png).bytes;
+    map.best = 7;
+    const DrawnPage page = draw(map, PictureFormat::png);
+    const test::Pixels before = test::read_pixels(plain), after = test::read_pixels(page.bytes);
+    double x = 0, y = 0, count = 0;
+    for (int row = 0; row < after.height; ++row)
+        for (int column = 0; column < after.width; ++column) {
+            const std::size_t at = 4 * (static_cast<std::size_t>(row) * after.width + column);
+            if (!std::equal(&before.rgba[at], &before.rgba[at] + 3, &after.rgba[at])) {
+                x += column;
+                y += after.height - 1 - row; // textures count from below
+                ++count;
+            }
+        }
+    REQUIRE(count > 500);
+    const glm::dvec2 middle = find_words(page, "7").middle();
+    CHECK(x / count == doctest::Approx(middle.x).epsilon(0.005));
+    CHECK(y / count == doctest::Approx(middle.y).epsilon(0.005));
+    map.best = 99; // beyond the cells: nothing outlined
+    CHECK(draw(map, PictureFormat::png).bytes == plain);
+}
+
+TEST_CASE("heat map: the same bytes each time and no map without cells") {
+    const HeatMap map = make_map(7, 4);
+    CHECK(draw(map).bytes == draw(map).bytes);
+    CHECK(draw(map, PictureFormat::png).bytes == draw(map, PictureFormat::png).bytes);
+    HeatMap empty = make_map(3, 3);
+    empty.y.cells.clear();
+    CHECK_THROWS_WITH_AS(draw(empty), "error: the heat map \"Reach\" has no cells; give it one at least",
+                         InputError);
+    HeatMap unknown = make_map(2, 2);
+    unknown.values.clear();
+    CHECK(draw(unknown).height > 300);
+}

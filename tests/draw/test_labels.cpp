@@ -1,0 +1,92 @@
+#include <cmath>
+#include <doctest/doctest.h>
+#include <random>
+
+#include "duskcast/draw/labels.hpp"
+
+using namespace duskcast;
+
+TEST_CASE("labels side by side: free ones stay, crowded ones part evenly") {
+    CHECK(*spread_labels({100, 300}, {50, 50}, 0, 400, 10) == std::vector<double>{100, 300});
+    // Two that want the same spot move by half of width plus gap each (least squares, by symmetry).
+    CHECK(*spread_labels({200, 200}, {60, 60}, 0, 400, 10) == std::vector<double>{165, 235});
+    // At the end of the room both are pushed inwards.
+    CHECK(*spread_labels({395, 400}, {60, 60}, 0, 400, 10) == std::vector<double>{300, 370});
+    // The order of the wanted spots decides, not the order in the list.
+    CHECK(*spread_labels({205, 195}, {60, 60}, 0, 400, 10) == std::vector<double>{235, 165});
+    CHECK(spread_labels({}, {}, 0, 10, 1)->empty());
+    CHECK_FALSE(spread_labels({1, 2, 3}, {50, 50, 50}, 0, 160, 10)); // 3 x 50 + 2 x 10 > 160
+    CHECK(spread_labels({1, 2, 3}, {50, 50, 50}, 0, 170, 10));
+}
+
+TEST_CASE("labels side by side: never overlapping, never outside") {
+    std::mt19937 random(7);
+    for (int round = 0; round < 200; ++round) {
+        std::vector<double> wanted, widths;
+        for (int i = 0; i < 9; ++i) {
+            wanted.push_back(static_cast<double>(random() % 1000));
+            widths.push_back(20.0 + static_cast<double>(random() % 80));
+        }
+        const auto middles = spread_labels(wanted, widths, 0, 1000, 5);
+        REQUIRE(middles);
+        for (std::size_t i = 0; i < wanted.size(); ++i) {
+            CHECK((*middles)[i] - widths[i] / 2 >= -1e-9);
+            CHECK((*middles)[i] + widths[i] / 2 <= 1000 + 1e-9);
+            for (std::size_t j = 0; j < i; ++j)
+                CHECK(std::abs((*middles)[i] - (*middles)[j]) >= (widths[i] + widths[j]) / 2 + 5 - 1e-9);
+        }
+    }
+}
+
+TEST_CASE("label space: the first free candidate") {
+    LabelSpace space;
+    const Box a{0, 0, 10, 10}, b{5, 5, 15, 15}, c{20, 0, 30, 10};
+    CHECK(space.take_first_free({a, c})->left == 0);
+    CHECK(space.take_first_free({b, c})->left == 20);
+    CHECK_FALSE(space.take_first_free({b, c}));
+    CHECK(space.is_free({10, 0, 20, 10})); // touching is not overlapping
+}
+
+TEST_CASE("label on a line: on the straight and level part") {
+    // A zigzag, then a straight level run.
+    std::vector<glm::dvec2> line;
+    for (int i = 0; i < 20; ++i)
+        line.push_back({i * 10.0, i % 2 ? 60.0 : 100.0});
+    line.push_back({200, 80});
+    line.push_back({400, 80});
+    const Box frame{0, 0, 500, 200};
+    const auto label = find_line_label(line, {60, 14}, frame, {}, {});
+    REQUIRE(label);
+    CHECK(label->middle.x > 200);
+    CHECK(label->middle.y == doctest::Approx(80));
+    CHECK(label->turn == doctest::Approx(0));
+    // The line is cut out under the label, with a little air.
+    CHECK(label->before.back().x < label->middle.x - 30);
+    CHECK(label->after.front().x > label->middle.x + 30);
+    CHECK(label->before.front() == line.front());
+    CHECK(label->after.back() == line.back());
+}
+
+TEST_CASE("label on a line: reads from left to right whichever way the line runs") {
+    const auto label = find_line_label({{400, 300}, {100, 0}}, {60, 14}, {0, 0, 500, 500}, {}, {});
+    REQUIRE(label);
+    CHECK(label->turn == doctest::Approx(pi / 4)); // down to the right, y downwards
+}
+
+TEST_CASE("label on a line: keeps clear of what is there") {
+    const std::vector<glm::dvec2> line = {{0, 50}, {400, 50}};
+    const Box frame{0, 0, 400, 100};
+    LabelSpace space;
+    space.take({0, 0, 250, 100});
+    auto label = find_line_label(line, {40, 14}, frame, space, {});
+    REQUIRE(label);
+    CHECK(label->box.left >= 250);
+    label = find_line_label(line, {40, 14}, frame, space,
+                            {{275, 50}, {300, 50}, {330, 48}, {360, 52}, {390, 50}});
+    CHECK_FALSE(label);
+    CHECK_FALSE(
+        find_line_label(line, {40, 14}, {0, 45, 400, 55}, {}, {})); // the frame is lower than the letters
+    CHECK_FALSE(
+        find_line_label({{0, 50}, {50, 50}}, {40, 14}, frame, {}, {})); // too short to show beside a label
+    CHECK_FALSE(find_line_label({}, {40, 14}, frame, {}, {}));
+}

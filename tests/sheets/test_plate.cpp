@@ -1,0 +1,229 @@
+#include <algorithm>
+#include <doctest/doctest.h>
+
+#include "../../src/sheets/captions.hpp"
+#include "duskcast/draw/canvas.hpp"
+#include "folder.hpp"
+#include "scene.hpp"
+
+using namespace duskcast;
+
+namespace {
+
+struct Scene {
+    Site site;
+    std::unique_ptr<Stage> stage;
+    Lighting lighting;
+    Report report;
+
+    PlateSource source() const { return {site, *stage, lighting, report}; }
+};
+
+Scene make_scene() {
+    Scene scene;
+    Site& site = scene.site;
+    site.name = "Small house";
+    Wall wall;
+    wall.id = "front";
+    wall.path = {{0, 0}, {6, 0}};
+    wall.height = 3;
+    wall.gables = {{"gable", 1, 4, 5}};
+    Opening window;
+    window.id = "window";
+    window.from = 4.5;
+    window.width = 1;
+    window.sill = 1;
+    window.height = 1;
+    wall.openings = {window};
+    Projection bay;
+    bay.id = "bay";
+    bay.from = 0.5;
+    bay.width = 1.5;
+    bay.depth = 0.6;
+    bay.height = 2.5;
+    wall.projections = {bay};
+    site.walls = {wall};
+    Tree tree;
+    tree.id = "birch";
+    tree.at = {9, -3};
+    tree.height = 6;
+    tree.base = 2;
+    tree.width = 3;
+    tree.foliage.leaf_size = 0.3;
+    site.trees = {tree};
+    Shrub hedge;
+    hedge.id = "hedge";
+    hedge.path = {{-1, -3}, {3, -3}};
+    hedge.width = 0.5;
+    hedge.height = 0.8;
+    hedge.foliage.leaf_size = 0.2;
+    site.shrubs = {hedge};
+    Lamp lamp;
+    lamp.id = "lamp";
+    lamp.watts = 4;
+    lamp.figures.lumens = 300;
+    lamp.figures.beam_angle = radians_from_degrees(36);
+    site.lamps = {lamp};
+    Fixture uplight;
+    uplight.id = "U1";
+    uplight.lamp = "lamp";
+    uplight.wall = "front";
+    uplight.along = 3;
+    uplight.tilt = radians_from_degrees(8);
+    Fixture at_tree = uplight;
+    at_tree.id = "T1";
+    at_tree.wall = "";
+    at_tree.tree = "birch";
+    at_tree.bearing = pi;
+    site.fixtures = {uplight, at_tree};
+    Target target;
+    target.id = "face";
+    target.on = "front";
+    site.targets = {target};
+    scene.stage = build_stage(site, ".");
+    scene.lighting = trace_lighting(*scene.stage, make_fixtures(site, "."));
+    scene.report = measure_report(site, *scene.stage, scene.lighting);
+    return scene;
+}
+
+const Scene& scene() {
+    static const Scene made = make_scene();
+    return made;
+}
+
+} // namespace
+
+TEST_CASE("plates: one for each wall, projection, plant, and the ground") {
+    std::vector<std::string> ids;
+    for (const Plate& plate : list_plates(scene().source())) {
+        ids.push_back(plate.id);
+        if (plate.surface >= 0)
+            CHECK(scene().stage->surfaces[static_cast<std::size_t>(plate.surface)].id == plate.id);
+    }
+    std::sort(ids.begin(), ids.end());
+    CHECK(ids == std::vector<std::string>{"birch", "front", "front.bay", "ground", "hedge"});
+}
+
+TEST_CASE("plates: whole PNG and SVG files, the same bytes each time") {
+    const test::Folder folder;
+    for (const Plate& plate : list_plates(scene().source())) {
+        CAPTURE(plate.id);
+        const std::filesystem::path png = folder / (plate.id + ".png"), svg = folder / (plate.id + ".svg");
+        draw_plate(scene().source(), plate, png, PictureFormat::png);
+        draw_plate(scene().source(), plate, svg, PictureFormat::svg);
+        const std::string pixels = test::read_bytes(png), drawing = test::read_bytes(svg);
+        // ISO/IEC 15948 (PNG): signature, then IHDR with the width as a big-endian number; IEND last.
+        REQUIRE(pixels.size() > 10000);
+        CHECK(pixels.substr(0, 8) == "\x89PNG\r\n\x1a\n");
+        CHECK(pixels.substr(12, 8) == std::string("IHDR\0\0\x06\x40", 8));
+        CHECK(pixels.substr(pixels.size() - 8, 4) == "IEND");
+        CHECK(drawing.starts_with("<?xml"));
+        CHECK(drawing.find("width=\"1600px") != std::string::npos);
+        CHECK(drawing.find("</svg>") != std::string::npos);
+        CHECK(drawing.find("<image") != std::string::npos);
+
+        draw_plate(scene().source(), plate, png, PictureFormat::png);
+        draw_plate(scene().source(), plate, svg, PictureFormat::svg);
+        CHECK(test::read_bytes(png) == pixels);
+        CHECK(test::read_bytes(svg) == drawing);
+    }
+    // Nothing is left beside the files.
+    for (const auto& entry : std::filesystem::directory_iterator(folder.path()))
+        CHECK((entry.path().extension() == ".png" || entry.path().extension() == ".svg"));
+}
+
+TEST_CASE("plates: every name used in an SVG is defined in it") {
+    const test::Folder folder;
+    draw_plate(scene().source(), list_plates(scene().source()).front(), folder / "a.svg", PictureFormat::svg);
+    const std::string svg = test::read_bytes(folder / "a.svg");
+    int used = 0;
+    for (std::size_t at = svg.find("href=\"#"); at != std::string::npos;
+         at = svg.find("href=\"#", at + 1), ++used) {
+        const std::string name = svg.substr(at + 7, svg.find('"', at + 7) - at - 7);
+        CHECK_MESSAGE(svg.find("id=\"" + name + "\"") != std::string::npos, name);
+    }
+    CHECK(used > 50); // letters
+}
+
+TEST_CASE("captions: a wall, its heights and its fixtures as the trade says it") {
+    const Stage& stage = *scene().stage;
+    const Surface& front = stage.surfaces[static_cast<std::size_t>(stage.find_surface("front"))];
+    const WallSheet sheet = make_wall_sheet(scene().source(), front);
+    CHECK(sheet.text.title == "Small house \u2013 front");
+    CHECK(sheet.text.detail.starts_with(
+        "Wall unfolded to scale, 19 ft 8 in wide, 16 ft 5 in high, seen from outside. Mean "));
+    REQUIRE(sheet.heights.size() == 2);
+    CHECK(sheet.heights[0].text == "peak 16 ft 5 in"); // 5 m
+    CHECK(sheet.heights[1].text == "eave 9 ft 10 in"); // 3 m
+    REQUIRE(sheet.fixtures.size() == 1);
+    CHECK(sheet.fixtures[0].text.id == "U1");
+    CHECK(sheet.fixtures[0].text.lamp == "lamp, 4 W");
+    CHECK(sheet.fixtures[0].text.placed == "15 in back, tilt 8\u00b0");
+    CHECK(sheet.fixtures[0].along == doctest::Approx(3));
+    CHECK(sheet.fixtures[0].reach.has_value());
+    CHECK(sheet.reach_key == "1 fc reaches this height on the fixture's line, all lamps lit");
+    // Its own sentences and its target's, word for word; not the tree's.
+    REQUIRE(sheet.text.answers.size() == 2);
+    CHECK(sheet.text.answers[0].starts_with("U1 "));
+    CHECK(sheet.text.answers[1].starts_with("Target face"));
+    for (const std::string& answer : sheet.text.answers)
+        CHECK(std::find(scene().report.answers.begin(), scene().report.answers.end(), answer) !=
+              scene().report.answers.end());
+}
+
+TEST_CASE("captions: a tree from two sides with its bands, its fixture in front") {
+    const Stage& stage = *scene().stage;
+    const Surface& birch = stage.surfaces[static_cast<std::size_t>(stage.find_surface("birch"))];
+    const BodySheet sheet = make_body_sheet(scene().source(), birch);
+    REQUIRE(sheet.elevations.size() == 2);
+    CHECK(sheet.elevations[0].from == "from the south");
+    CHECK(sheet.elevations[1].from == "from the north");
+    CHECK(sheet.heights[0].text == "top 19 ft 8 in"); // 6 m
+    REQUIRE(!sheet.bands.empty());
+    CHECK(sheet.bands.front().from == doctest::Approx(2).epsilon(0.01));
+    CHECK(sheet.bands.back().to == doctest::Approx(6).epsilon(0.01));
+    REQUIRE(sheet.fixtures.size() == 1);
+    CHECK(sheet.fixtures[0].text.id == "T1");
+    CHECK(sheet.fixtures[0].plan.y < 0); // bearing south
+}
+
+TEST_CASE("captions: everything on the plan") {
+    const GroundSheet sheet = make_ground_sheet(scene().source());
+    CHECK(sheet.grounds.size() == 1);
+    REQUIRE(sheet.walls.size() == 2); // the wall and its bay
+    CHECK_FALSE(sheet.walls[0].is_closed);
+    CHECK(sheet.walls[1].points.size() == 4);
+    CHECK(sheet.trees.size() == 1);
+    CHECK(sheet.shrubs.size() == 1);
+    REQUIRE(sheet.fixtures.size() == 2);
+    CHECK(sheet.fixtures[0].stem.y > 0); // towards the wall, which stands north of it
+    CHECK(sheet.fixtures[1].stem.y > 0); // south of the trunk
+    REQUIRE(sheet.text.answers.size() == 1);
+    CHECK(sheet.text.answers[0].starts_with("Of "));
+}
+
+TEST_CASE("plates: a folder that does not exist is said plainly") {
+    const test::Folder folder;
+    const std::filesystem::path file = folder / "nowhere/front.png";
+    try {
+        draw_plate(scene().source(), list_plates(scene().source()).front(), file, PictureFormat::png);
+        FAIL("no error");
+    } catch (const InputError& error) {
+        REQUIRE(error.problems().size() == 1);
+        CHECK(print_problem(error.problems()[0]) ==
+              file.string() + ": error: cannot be written (" + std::generic_category().message(ENOENT) +
+                  "); choose a folder that can be written to and has room");
+    }
+    CHECK(std::filesystem::is_empty(folder.path()));
+}
+
+TEST_CASE("text: measured sizes grow with what is written") {
+    const TextStyle style{.size = 20};
+    const glm::dvec2 one = measure_text("beam", style), two = measure_text("beam beam", style);
+    CHECK(two.x > 2 * one.x);
+    CHECK(two.y == doctest::Approx(one.y));
+    CHECK(measure_text("beam", {.size = 40}).x == doctest::Approx(2 * one.x).epsilon(0.01));
+    const glm::dvec2 wrapped = measure_text("beam beam beam", style, one.x * 1.5);
+    CHECK(wrapped.x <= one.x * 1.5);
+    CHECK(wrapped.y > 2.9 * one.y);
+}
