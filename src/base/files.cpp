@@ -1,35 +1,116 @@
 #include "duskcast/base/files.hpp"
 
+#include <array>
 #include <cerrno>
 #include <fmt/format.h>
 #include <fstream>
+#include <random>
 #include <system_error>
 
 #include "duskcast/base/problem.hpp"
 
 namespace duskcast {
+namespace {
 
-void write_text_file(const std::filesystem::path& file, const std::string& text) {
-    std::filesystem::path draft = file;
-    draft += ".part";
-    std::error_code error;
+namespace fs = std::filesystem;
+
+std::string last_reason() {
+    return std::generic_category().message(errno != 0 ? errno : EIO);
+}
+
+/// Empty: done.
+std::string write_bytes(const fs::path& file, std::string_view bytes) {
     errno = 0;
-    std::ofstream stream(draft, std::ios::binary | std::ios::trunc);
-    const bool is_ours = stream.is_open();
-    stream.write(text.data(), static_cast<std::streamsize>(text.size()));
+    std::ofstream stream(file, std::ios::binary);
+    stream.write(bytes.data(), static_cast<std::streamsize>(bytes.size()));
     stream.close();
-    if (stream)
-        std::filesystem::rename(draft, file, error);
-    else
-        error = std::error_code(errno != 0 ? errno : EIO, std::generic_category());
-    if (!error)
-        return;
-    const std::string reason = error.message();
-    if (is_ours)
-        std::filesystem::remove(draft, error);
-    throw InputError(Problem{.place = {.file = file.string()},
-                             .what = fmt::format("cannot be written ({})", reason),
-                             .remedy = "choose a folder that can be written to and has room"});
+    return stream ? "" : last_reason();
+}
+
+} // namespace
+
+WholeFile read_whole_file(const fs::path& file, std::uintmax_t most_bytes) {
+    std::error_code error;
+    const fs::file_status status = fs::status(file, error);
+    if (error)
+        return {{}, FileFault::unreadable, error.message()};
+    if (!fs::exists(status))
+        return {
+            {}, FileFault::unreadable, std::make_error_code(std::errc::no_such_file_or_directory).message()};
+    if (fs::is_directory(status))
+        return {{}, FileFault::unreadable, std::make_error_code(std::errc::is_a_directory).message()};
+    if (!fs::is_regular_file(status))
+        return {{}, FileFault::unreadable, "it is not a file"};
+    errno = 0;
+    std::ifstream stream(file, std::ios::binary);
+    if (!stream)
+        return {{}, FileFault::unreadable, last_reason()};
+    // Read until it ends: some file systems give files a size of 0, and a file may grow meanwhile.
+    WholeFile whole;
+    for (std::array<char, 65536> part; stream;) {
+        stream.read(part.data(), part.size());
+        whole.bytes.append(part.data(), static_cast<std::size_t>(stream.gcount()));
+        if (whole.bytes.size() > most_bytes)
+            return {{}, FileFault::too_large, {}};
+    }
+    if (stream.bad())
+        return {{}, FileFault::unreadable, last_reason()};
+    return whole;
+}
+
+fs::path follow_links(const fs::path& file) {
+    constexpr int most_links = 40; // as Linux has it
+    fs::path target = file;
+    std::error_code error;
+    for (int i = 0; i < most_links && fs::is_symlink(fs::symlink_status(target, error)); ++i) {
+        const fs::path next = fs::read_symlink(target, error);
+        if (error)
+            break;
+        target = next.is_absolute() ? next : target.parent_path() / next;
+    }
+    return target;
+}
+
+fs::path find_free_name(const fs::path& folder, std::string_view ending) {
+    std::random_device random;
+    std::error_code ignored;
+    for (;;) {
+        const fs::path name = folder / fmt::format(".duskcast-{:08x}{}", random(), ending);
+        if (!fs::exists(fs::symlink_status(name, ignored)))
+            return name;
+    }
+}
+
+std::string replace_file(const fs::path& file, std::string_view bytes) {
+    std::error_code error;
+    const fs::file_status old = fs::status(file, error);
+    if (fs::is_directory(old))
+        return std::make_error_code(std::errc::is_a_directory).message();
+    if (fs::exists(old) && !fs::is_regular_file(old))
+        return write_bytes(file, bytes);
+    const fs::path target = follow_links(file);
+    if (fs::is_symlink(fs::symlink_status(target, error)))
+        return std::make_error_code(std::errc::too_many_symbolic_link_levels).message();
+    const fs::path draft = find_free_name(target.parent_path(), ".tmp");
+    std::string reason = write_bytes(draft, bytes);
+    if (reason.empty()) {
+        if (fs::is_regular_file(old))
+            fs::permissions(draft, old.permissions(), error); // kept where the system lets us
+        error.clear();
+        fs::rename(draft, target, error);
+        if (!error)
+            return "";
+        reason = error.message();
+    }
+    fs::remove(draft, error);
+    return reason;
+}
+
+void write_text_file(const fs::path& file, std::string_view text) {
+    if (const std::string reason = replace_file(file, text); !reason.empty())
+        throw InputError(Problem{.place = {.file = file.string()},
+                                 .what = fmt::format("cannot be written ({})", reason),
+                                 .remedy = "choose a folder that can be written to and has room"});
 }
 
 } // namespace duskcast

@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "duskcast/base/problem.hpp"
+#include "duskcast/base/text.hpp"
 
 namespace duskcast {
 
@@ -109,13 +110,6 @@ std::string plain_text(std::string_view text) {
         text.remove_prefix(1);
     }
     return plain;
-}
-
-std::string_view trimmed(std::string_view text) {
-    constexpr auto blanks = " \t\r\n";
-    const std::size_t first = text.find_first_not_of(blanks);
-    return first == std::string_view::npos ? std::string_view{}
-                                           : text.substr(first, text.find_last_not_of(blanks) - first + 1);
 }
 
 /// A number with what follows it, "5 1/2" and "ft".

@@ -2,6 +2,7 @@
 
 #include <utility>
 
+#include "duskcast/base/text.hpp"
 #include "price_messages.hpp"
 
 namespace duskcast {
@@ -9,35 +10,6 @@ namespace duskcast {
 namespace {
 
 constexpr std::size_t longest_line = 10'000;
-
-/// How many bytes the UTF-8 character at the start of `text` has; 0: it is none (RFC 3629).
-std::size_t character_length(std::string_view text) {
-    const auto byte = [&](std::size_t i) {
-        return i < text.size() ? static_cast<unsigned char>(text[i]) : 0u;
-    };
-    const unsigned first = byte(0), second = byte(1);
-    const auto is_tail = [&](std::size_t i) { return (byte(i) & 0xC0) == 0x80; };
-    if (first < 0x80)
-        return 1;
-    if (first >= 0xC2 && first < 0xE0)
-        return is_tail(1) ? 2 : 0;
-    if (first >= 0xE0 && first < 0xF0) {
-        const bool is_in_range = (first != 0xE0 || second >= 0xA0) && (first != 0xED || second < 0xA0);
-        return is_in_range && is_tail(1) && is_tail(2) ? 3 : 0;
-    }
-    if (first >= 0xF0 && first < 0xF5) {
-        const bool is_in_range = (first != 0xF0 || second >= 0x90) && (first != 0xF4 || second < 0x90);
-        return is_in_range && is_tail(1) && is_tail(2) && is_tail(3) ? 4 : 0;
-    }
-    return 0;
-}
-
-/// What a byte above ASCII means in Latin-1, as UTF-8; empty for its control characters.
-std::string latin1_character(unsigned byte) {
-    if (byte < 0xA0)
-        return {};
-    return {static_cast<char>(0xC0 | (byte >> 6)), static_cast<char>(0x80 | (byte & 0x3F))};
-}
 
 class CsvReader {
 public:
@@ -111,10 +83,10 @@ private:
     }
 
     std::string_view take_character() {
-        const std::size_t length = character_length(text_.substr(at_));
+        const std::size_t length = utf8_length(text_.substr(at_));
         const auto byte = static_cast<unsigned char>(text_[at_]);
         if (length == 0)
-            refuse(line_, column_, price_messages::not_utf8(byte, latin1_character(byte)));
+            refuse(line_, column_, price_messages::not_utf8(byte, byte < 0xA0 ? "" : utf8_of_latin1(byte)));
         if ((byte < 0x20 && byte != '\t') || byte == 0x7F)
             refuse(line_, column_, price_messages::control_character(byte));
         if (static_cast<std::size_t>(column_) > longest_line)
@@ -171,15 +143,6 @@ private:
 
 std::vector<CsvRecord> read_csv(std::string_view text, const std::string& file) {
     return CsvReader(text, file).read();
-}
-
-std::string print_csv_field(std::string_view text) {
-    if (text.find_first_of(",\"\r\n") == std::string_view::npos)
-        return std::string(text);
-    std::string field = "\"";
-    for (const char c : text)
-        field += c == '"' ? std::string("\"\"") : std::string(1, c);
-    return field + "\"";
 }
 
 } // namespace duskcast

@@ -21,7 +21,4 @@ using CsvRecord = std::vector<CsvField>; ///< never empty
 /// the first fault: no text, no UTF-8, control characters, a quote in the wrong place, a line too long.
 std::vector<CsvRecord> read_csv(std::string_view text, const std::string& file);
 
-/// A field as it has to stand in a CSV file: in quotes where it holds a comma, a quote or a line's end.
-std::string print_csv_field(std::string_view text);
-
 } // namespace duskcast

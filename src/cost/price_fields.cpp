@@ -1,4 +1,5 @@
 #include "price_fields.hpp"
+#include "duskcast/base/text.hpp"
 
 #include <algorithm>
 #include <utility>

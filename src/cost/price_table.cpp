@@ -1,4 +1,5 @@
 #include "price_table.hpp"
+#include "duskcast/base/text.hpp"
 
 #include <algorithm>
 #include <optional>
@@ -21,7 +22,7 @@ Order read_header(const CsvRecord& header, const std::string& file) {
     Order order{};
     std::vector<std::string> others, missing;
     for (const CsvField& field : header) {
-        const std::string name = lower_case(trim_field(field.text));
+        const std::string name = lower_case(trimmed(field.text));
         if (std::find(price_columns.begin(), price_columns.end(), name) == price_columns.end())
             others.push_back(name);
     }
@@ -29,7 +30,7 @@ Order read_header(const CsvRecord& header, const std::string& file) {
         const std::string name(price_columns[i]);
         std::optional<std::size_t> found;
         for (std::size_t at = 0; at < header.size(); ++at) {
-            if (lower_case(trim_field(header[at].text)) != name)
+            if (lower_case(trimmed(header[at].text)) != name)
                 continue;
             if (found)
                 problems.push_back(make_problem(file, header[at], price_messages::column_twice(name)));
@@ -55,21 +56,6 @@ Order read_header(const CsvRecord& header, const std::string& file) {
 
 } // namespace
 
-std::string_view trim_field(std::string_view text) {
-    constexpr auto blanks = " \t\r\n";
-    const std::size_t first = text.find_first_not_of(blanks);
-    return first == std::string_view::npos ? std::string_view{}
-                                           : text.substr(first, text.find_last_not_of(blanks) - first + 1);
-}
-
-std::string lower_case(std::string_view text) {
-    std::string lower(text);
-    for (char& c : lower)
-        if (c >= 'A' && c <= 'Z')
-            c = static_cast<char>(c - 'A' + 'a');
-    return lower;
-}
-
 std::vector<PriceRow> read_price_table(std::string_view text, const std::string& file,
                                        std::vector<Problem>& problems) {
     const std::vector<CsvRecord> records = read_csv(text, file);
@@ -79,7 +65,7 @@ std::vector<PriceRow> read_price_table(std::string_view text, const std::string&
     for (std::size_t i = 1; i < records.size(); ++i) {
         const CsvRecord& record = records[i];
         if (std::all_of(record.begin(), record.end(),
-                        [](const CsvField& field) { return trim_field(field.text).empty(); }))
+                        [](const CsvField& field) { return trimmed(field.text).empty(); }))
             continue;
         if (record.size() != header.size()) {
             problems.push_back(
@@ -93,7 +79,7 @@ std::vector<PriceRow> read_price_table(std::string_view text, const std::string&
         row.line = record.front().line;
         for (std::size_t column = 0; column < order.size(); ++column) {
             row.fields[column] = record[order[column]];
-            row.fields[column].text = std::string(trim_field(record[order[column]].text));
+            row.fields[column].text = std::string(trimmed(record[order[column]].text));
         }
     }
     return rows;

@@ -17,13 +17,10 @@ enum class PriceColumn { kind, id, description, unit, price, labour_hours, taxed
 inline constexpr std::array<std::string_view, 7> price_columns{"kind",  "id",           "description", "unit",
                                                                "price", "labour_hours", "taxed"};
 
-/// Without blanks at either end: RFC 4180 keeps them, and nobody means them.
-std::string_view trim_field(std::string_view text);
-std::string lower_case(std::string_view text); ///< ASCII letters
-
 struct PriceRow {
     int line = 0;
-    std::array<CsvField, price_columns.size()> fields; ///< trimmed
+    std::array<CsvField, price_columns.size()>
+        fields; ///< trimmed: RFC 4180 keeps blanks, and nobody means them
 
     const CsvField& field(PriceColumn column) const { return fields[static_cast<std::size_t>(column)]; }
     const std::string& text(PriceColumn column) const { return field(column).text; }

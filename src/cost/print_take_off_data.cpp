@@ -6,7 +6,7 @@
 #include <initializer_list>
 #include <nlohmann/json.hpp>
 
-#include "csv_text.hpp"
+#include "duskcast/base/text.hpp"
 #include "duskcast/cost/take_off.hpp"
 
 namespace duskcast {

@@ -1,11 +1,10 @@
 #include <algorithm>
 #include <cmath>
-#include <fstream>
-#include <iterator>
 #include <map>
-#include <system_error>
 #include <utility>
 
+#include "duskcast/base/files.hpp"
+#include "duskcast/base/text.hpp"
 #include "duskcast/base/units.hpp"
 #include "duskcast/cost/price_list.hpp"
 #include "price_fields.hpp"
@@ -39,7 +38,7 @@ constexpr std::array item_kinds{ItemKind::fixture, ItemKind::lamp, ItemKind::cab
 std::string_view without_unit(std::string_view text, std::string_view unit) {
     if (text.size() >= unit.size() && lower_case(text.substr(text.size() - unit.size())) == unit)
         text.remove_suffix(unit.size());
-    return trim_field(text);
+    return trimmed(text);
 }
 
 class PriceListReader : PriceFieldReader {
@@ -225,17 +224,12 @@ PriceList read_price_list(std::string_view text, const std::filesystem::path& fi
 }
 
 PriceList read_price_list_file(const std::filesystem::path& file) {
-    std::error_code fault;
-    const std::uintmax_t size = std::filesystem::file_size(file, fault);
-    if (fault)
+    const WholeFile whole = read_whole_file(file, greatest_file);
+    if (whole.fault == FileFault::unreadable)
         refuse_file(file.string(), price_messages::cannot_read());
-    if (size > greatest_file)
+    if (whole.fault == FileFault::too_large)
         refuse_file(file.string(), price_messages::too_large_a_file());
-    std::ifstream stream(file, std::ios::binary);
-    const std::string text(std::istreambuf_iterator<char>(stream), {});
-    if (!stream.is_open() || stream.bad())
-        refuse_file(file.string(), price_messages::cannot_read());
-    return read_price_list(text, file);
+    return read_price_list(whole.bytes, file);
 }
 
 } // namespace duskcast

@@ -5,7 +5,6 @@
 #include <fmt/format.h>
 
 #include "chart_parts.hpp"
-#include "duskcast/base/files.hpp"
 #include "duskcast/base/problem.hpp"
 
 namespace duskcast {
@@ -93,8 +92,8 @@ DrawnPage make_chart_page(const ChartPage& page, PictureFormat format) {
     return {canvas.canvas().finish(), height, canvas.words()};
 }
 
-void draw_charts(const ChartPage& page, const std::filesystem::path& file, PictureFormat format) {
-    write_text_file(file, make_chart_page(page, format).bytes);
+std::string draw_charts(const ChartPage& page, PictureFormat format) {
+    return make_chart_page(page, format).bytes;
 }
 
 } // namespace duskcast

@@ -5,12 +5,12 @@
 #include <cmath>
 #include <cstdint>
 #include <fmt/format.h>
-#include <fstream>
 #include <functional>
-#include <iterator>
 #include <optional>
 
 #include "bracket.hpp"
+#include "duskcast/base/files.hpp"
+#include "duskcast/base/text.hpp"
 #include "duskcast/base/units.hpp"
 #include "lm63_text.hpp"
 #include "lm63_type_ab.hpp"
@@ -102,7 +102,7 @@ std::string without_blanks(std::string_view text) {
 
 /// What follows the equals sign of a TILT line in capitals, "NONE"; nothing for any other line.
 std::optional<std::string> find_tilt(std::string_view text) {
-    const std::string upper = without_blanks(make_upper(text));
+    const std::string upper = without_blanks(upper_case(text));
     for (const std::string_view head : {"TILT=", "[TILT]=", "[TILT="})
         if (upper.starts_with(head)) {
             const bool has_end = head == "[TILT=" && upper.ends_with(']');
@@ -112,15 +112,15 @@ std::optional<std::string> find_tilt(std::string_view text) {
 }
 
 void Reader::read_version() {
-    while (at_ < lines_.size() && trim_blanks(lines_[at_].text).empty())
+    while (at_ < lines_.size() && trimmed(lines_[at_].text).empty())
         ++at_;
     if (at_ == lines_.size())
         refuse(1, "the file is empty", "");
     const Lm63Line& line = lines_[at_++];
-    if (lines_.size() == 1 && make_upper(line.text).find("TILT=") != std::string::npos)
+    if (lines_.size() == 1 && upper_case(line.text).find("TILT=") != std::string::npos)
         refuse(1, "the whole file stands on one line",
                "the version, each keyword, TILT= and the numbers begin lines of their own");
-    const std::string tag = without_blanks(make_upper(line.text));
+    const std::string tag = without_blanks(upper_case(line.text));
     // A label of 1986 may begin with these letters too: tags go on with a year, a colon or NA.
     const bool is_tag =
         tag.starts_with("IES:") || tag.starts_with("IESNA") ||
@@ -133,10 +133,9 @@ void Reader::read_version() {
             --at_;
             return;
         }
-        refuse(
-            line.number,
-            fmt::format("this is not an LM-63 file: it begins with \"{}\"", shorten(trim_blanks(line.text))),
-            "the first line names the version, such as IESNA:LM-63-2002");
+        refuse(line.number,
+               fmt::format("this is not an LM-63 file: it begins with \"{}\"", shorten(trimmed(line.text))),
+               "the first line names the version, such as IESNA:LM-63-2002");
     }
     const std::size_t year_at = tag.find_last_not_of("0123456789") + 1;
     const std::string head = tag.substr(0, year_at), year = tag.substr(year_at);
@@ -152,16 +151,16 @@ void Reader::read_version() {
     else if (is_known && (year == "1986" || year == "86"))
         result_.version = Lm63Version::v1986;
     else
-        refuse(line.number, fmt::format("\"{}\" is no known version", shorten(trim_blanks(line.text))),
+        refuse(line.number, fmt::format("\"{}\" is no known version", shorten(trimmed(line.text))),
                versions_read);
 }
 
 void Reader::read_keywords() {
     for (; at_ < lines_.size() && !find_tilt(lines_[at_].text); ++at_) {
-        if (trim_blanks(lines_[at_].text).empty())
+        if (trimmed(lines_[at_].text).empty())
             continue;
         if (result_.version == Lm63Version::v1986)
-            result_.labels.push_back(make_utf8(trim_blanks(lines_[at_].text)));
+            result_.labels.push_back(make_utf8(trimmed(lines_[at_].text)));
         else
             read_keyword(lines_[at_]);
     }
@@ -172,7 +171,7 @@ void Reader::read_keywords() {
 }
 
 void Reader::read_keyword(const Lm63Line& line) {
-    const std::string_view text = trim_blanks(line.text);
+    const std::string_view text = trimmed(line.text);
     if (!text.starts_with('[')) {
         warn(line.number, fmt::format("\"{}\" belongs to no keyword and is left out", shorten(text)),
              "a keyword line begins with the keyword in square brackets");
@@ -185,8 +184,8 @@ void Reader::read_keyword(const Lm63Line& line) {
              fmt::format("the keyword \"{}\" has no closing bracket", shorten(text.substr(0, end))),
              fmt::format("it is read as {}]", shorten(text.substr(0, end))));
     }
-    const std::string key = make_utf8(make_upper(trim_blanks(text.substr(1, end - 1))));
-    const std::string value = make_utf8(trim_blanks(text.substr(std::min(end + 1, text.size()))));
+    const std::string key = make_utf8(upper_case(trimmed(text.substr(1, end - 1))));
+    const std::string value = make_utf8(trimmed(text.substr(std::min(end + 1, text.size()))));
     if (key == "BLOCK")
         refuse(line.number, "[BLOCK] groups several luminaires in one file, which is not read",
                "save each luminaire as a file of its own");
@@ -212,7 +211,7 @@ void Reader::check_keywords() {
 void Reader::read_tilt(Lm63Numbers& numbers) {
     const Lm63Line& line = lines_[at_];
     const std::string tilt = *find_tilt(line.text);
-    if (trim_blanks(line.text).starts_with('['))
+    if (trimmed(line.text).starts_with('['))
         warn(line.number, "TILT is no keyword", "write TILT=NONE without brackets");
     if (tilt == "INCLUDE")
         read_tilt_records(numbers);
@@ -220,25 +219,22 @@ void Reader::read_tilt(Lm63Numbers& numbers) {
         refuse(line.number,
                "nothing follows TILT=", "write TILT=NONE, TILT=INCLUDE or the name of a tilt file");
     else if (tilt != "NONE")
-        read_tilt_file(std::string(trim_blanks(line.text.substr(line.text.find('=') + 1))));
+        read_tilt_file(std::string(trimmed(line.text.substr(line.text.find('=') + 1))));
 }
 
 /// The same four records in a file of their own.
 void Reader::read_tilt_file(const std::string& tilt_file) {
     const int line = lines_[at_].number;
     const std::filesystem::path path = folder_ / std::filesystem::path(make_utf8(tilt_file));
-    std::error_code fault;
-    const std::uintmax_t size = std::filesystem::file_size(path, fault);
-    if (fault)
+    const WholeFile whole = read_whole_file(path, greatest_tilt_file);
+    if (whole.fault == FileFault::unreadable)
         refuse(line, fmt::format("the tilt file \"{}\" cannot be read", shorten(tilt_file)),
                "put it beside this file, or write TILT=NONE where the output does not depend on tilt");
-    if (size > greatest_tilt_file)
+    if (whole.fault == FileFault::too_large)
         refuse(line, fmt::format("the tilt file \"{}\" is larger than 1 MB", shorten(tilt_file)),
                "no tilt file is, check its name");
-    std::ifstream stream(path, std::ios::binary);
-    const std::string text(std::istreambuf_iterator<char>(stream), {});
     const std::string name = path.string();
-    const std::vector<Lm63Line> lines = read_lm63_lines(text, name);
+    const std::vector<Lm63Line> lines = read_lm63_lines(whole.bytes, name);
     Lm63Numbers numbers(lines, 0, name);
     read_tilt_records(numbers);
 }
@@ -558,17 +554,12 @@ Lm63 read_lm63(std::string_view text, const std::string& name, const std::filesy
 
 Lm63 read_lm63_file(const std::filesystem::path& file) {
     const std::string name = file.string();
-    std::error_code fault;
-    const std::uintmax_t size = std::filesystem::file_size(file, fault);
-    if (fault)
+    const WholeFile whole = read_whole_file(file, greatest_file);
+    if (whole.fault == FileFault::unreadable)
         refuse_lm63(name, 0, "the file cannot be read", "check its name and folder");
-    if (size > greatest_file)
+    if (whole.fault == FileFault::too_large)
         refuse_lm63(name, 0, "the file is larger than 64 MB", "no photometric file is, check its name");
-    std::ifstream stream(file, std::ios::binary);
-    std::string text(std::istreambuf_iterator<char>(stream), {});
-    if (!stream.is_open() || stream.bad())
-        refuse_lm63(name, 0, "the file cannot be read", "check its name and folder");
-    return read_lm63(text, name, file.parent_path());
+    return read_lm63(whole.bytes, name, file.parent_path());
 }
 
 double opening_diameter(const Lm63& file) {

@@ -1,5 +1,7 @@
 #include "lm63_text.hpp"
 
+#include "duskcast/base/text.hpp"
+
 #include <algorithm>
 #include <charconv>
 #include <cmath>
@@ -47,47 +49,10 @@ std::errc read_double(std::string_view word, double& value) {
     return fault;
 }
 
-bool is_utf8(std::string_view text) {
-    for (std::size_t i = 0; i < text.size();) {
-        const auto lead = static_cast<unsigned char>(text[i]);
-        const std::size_t length = lead < 0x80                    ? 1
-                                   : lead >= 0xC2 && lead <= 0xDF ? 2
-                                   : lead >= 0xE0 && lead <= 0xEF ? 3
-                                   : lead >= 0xF0 && lead <= 0xF4 ? 4
-                                                                  : 0;
-        if (length == 0 || i + length > text.size())
-            return false;
-        for (std::size_t k = 1; k < length; ++k) {
-            const auto next = static_cast<unsigned char>(text[i + k]);
-            // The second byte of these leads has a narrower range (Unicode, table 3-7).
-            const unsigned low = k > 1 ? 0x80 : lead == 0xE0 ? 0xA0 : lead == 0xF0 ? 0x90 : 0x80;
-            const unsigned high = k > 1 ? 0xBF : lead == 0xED ? 0x9F : lead == 0xF4 ? 0x8F : 0xBF;
-            if (next < low || next > high)
-                return false;
-        }
-        i += length;
-    }
-    return true;
-}
-
 } // namespace
 
 void refuse_lm63(const std::string& file, int line, std::string what, std::string remedy) {
     throw InputError(Problem{Severity::error, {file, line, 0, ""}, std::move(what), std::move(remedy)});
-}
-
-std::string_view trim_blanks(std::string_view text) {
-    const std::size_t first = text.find_first_not_of(blanks);
-    return first == std::string_view::npos ? std::string_view{}
-                                           : text.substr(first, text.find_last_not_of(blanks) - first + 1);
-}
-
-std::string make_upper(std::string_view text) {
-    std::string upper(text);
-    for (char& c : upper)
-        if (c >= 'a' && c <= 'z')
-            c = static_cast<char>(c - 'a' + 'A');
-    return upper;
 }
 
 std::string shorten(std::string_view text) {
@@ -107,15 +72,8 @@ std::string make_utf8(std::string_view text) {
     if (is_utf8(text))
         return std::string(text);
     std::string utf8;
-    for (const char c : text) {
-        const auto byte = static_cast<unsigned char>(c);
-        if (byte < 0x80) {
-            utf8 += c;
-        } else {
-            utf8 += static_cast<char>(0xC0 | (byte >> 6));
-            utf8 += static_cast<char>(0x80 | (byte & 0x3F));
-        }
-    }
+    for (const char c : text)
+        utf8 += utf8_of_latin1(static_cast<unsigned char>(c));
     return utf8;
 }
 

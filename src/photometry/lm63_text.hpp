@@ -21,9 +21,6 @@ struct Lm63Line {
 /// programs leave at the end. UTF-16 is refused.
 std::vector<Lm63Line> read_lm63_lines(std::string_view text, const std::string& file);
 
-std::string_view trim_blanks(std::string_view text);
-std::string make_upper(std::string_view text);
-
 /// For quoting in a message: cut to a length a person reads.
 std::string shorten(std::string_view text);
 

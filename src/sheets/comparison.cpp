@@ -5,7 +5,6 @@
 
 #include "comparison_page.hpp"
 #include "contact_parts.hpp"
-#include "duskcast/base/files.hpp"
 #include "duskcast/base/problem.hpp"
 
 namespace duskcast {
@@ -100,8 +99,8 @@ DrawnPage make_comparison(const Comparison& comparison, PictureFormat format) {
     return ComparisonPage(comparison).draw(format);
 }
 
-void draw_comparison(const Comparison& comparison, const std::filesystem::path& file, PictureFormat format) {
-    write_text_file(file, make_comparison(comparison, format).bytes);
+std::string draw_comparison(const Comparison& comparison, PictureFormat format) {
+    return make_comparison(comparison, format).bytes;
 }
 
 } // namespace duskcast

@@ -5,7 +5,6 @@
 #include <fmt/format.h>
 
 #include "contact_parts.hpp"
-#include "duskcast/base/files.hpp"
 #include "duskcast/base/problem.hpp"
 
 namespace duskcast {
@@ -152,8 +151,8 @@ DrawnPage make_contact_sheet(const ContactSheet& sheet, PictureFormat format) {
     return {canvas->canvas().finish(), height, canvas->words()};
 }
 
-void draw_contact_sheet(const ContactSheet& sheet, const std::filesystem::path& file, PictureFormat format) {
-    write_text_file(file, make_contact_sheet(sheet, format).bytes);
+std::string draw_contact_sheet(const ContactSheet& sheet, PictureFormat format) {
+    return make_contact_sheet(sheet, format).bytes;
 }
 
 } // namespace duskcast

@@ -4,7 +4,6 @@
 #include <cmath>
 #include <fmt/format.h>
 
-#include "duskcast/base/files.hpp"
 #include "duskcast/base/problem.hpp"
 #include "lamp_chart_parts.hpp"
 
@@ -247,9 +246,9 @@ LampChart make_lamp_chart(const std::vector<LampEntry>& lamps, const SheetOption
     return {chart.canvas().finish(), height, chart.words()};
 }
 
-void draw_lamp_chart(const std::vector<LampEntry>& lamps, const SheetOptions& options, LengthUnit length,
-                     LightUnit light, const std::filesystem::path& file, PictureFormat format) {
-    write_text_file(file, make_lamp_chart(lamps, options, length, light, format).bytes);
+std::string draw_lamp_chart(const std::vector<LampEntry>& lamps, const SheetOptions& options,
+                            LengthUnit length, LightUnit light, PictureFormat format) {
+    return make_lamp_chart(lamps, options, length, light, format).bytes;
 }
 
 } // namespace duskcast

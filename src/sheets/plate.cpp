@@ -1,22 +1,8 @@
 #include "duskcast/sheets/plate.hpp"
 
-#include "duskcast/base/files.hpp"
 #include "panels.hpp"
 
 namespace duskcast {
-namespace {
-
-std::string draw(const PlateSource& source, const Plate& plate, PictureFormat format) {
-    if (plate.surface < 0)
-        return draw_ground_sheet(make_ground_sheet(source), format);
-    const Surface& surface = source.stage.surfaces[static_cast<std::size_t>(plate.surface)];
-    if (is_wall_plate(surface))
-        return draw_wall_sheet(make_wall_sheet(source, surface), format);
-    return draw_body_sheet(make_body_sheet(source, surface), format);
-}
-
-} // namespace
-
 std::vector<Plate> list_plates(const PlateSource& source) {
     std::vector<Plate> plates;
     for (std::size_t i = 0; i < source.stage.surfaces.size(); ++i) {
@@ -28,9 +14,13 @@ std::vector<Plate> list_plates(const PlateSource& source) {
     return plates;
 }
 
-void draw_plate(const PlateSource& source, const Plate& plate, const std::filesystem::path& file,
-                PictureFormat format) {
-    write_text_file(file, draw(source, plate, format));
+std::string draw_plate(const PlateSource& source, const Plate& plate, PictureFormat format) {
+    if (plate.surface < 0)
+        return draw_ground_sheet(make_ground_sheet(source), format);
+    const Surface& surface = source.stage.surfaces[static_cast<std::size_t>(plate.surface)];
+    if (is_wall_plate(surface))
+        return draw_wall_sheet(make_wall_sheet(source, surface), format);
+    return draw_body_sheet(make_body_sheet(source, surface), format);
 }
 
 } // namespace duskcast

@@ -1,4 +1,5 @@
 #include "checker.hpp"
+#include "duskcast/base/text.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -8,19 +9,9 @@ namespace {
 
 constexpr std::size_t max_points = 2000;
 
-char lower(char c) {
-    return c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c;
-}
-
-std::string lower(std::string text) {
-    for (char& c : text)
-        c = lower(c);
-    return text;
-}
-
 bool is_id_character(char c) {
-    const char small = lower(c);
-    return (small >= 'a' && small <= 'z') || (c >= '0' && c <= '9') || c == '-' || c == '_' || c == '.';
+    return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || (c >= '0' && c <= '9') || c == '-' ||
+           c == '_' || c == '.';
 }
 
 double cross(const glm::dvec2& a, const glm::dvec2& b) {
@@ -69,7 +60,7 @@ bool crosses_itself(const std::vector<glm::dvec2>& points, bool closed) {
 } // namespace
 
 std::optional<IdSpace::Taken> IdSpace::take(const std::string& id, const std::string& path) {
-    const auto [entry, is_new] = by_lower_case.try_emplace(lower(id), Taken{id, path});
+    const auto [entry, is_new] = by_lower_case.try_emplace(lower_case(id), Taken{id, path});
     return is_new ? std::nullopt : std::optional(entry->second);
 }
 
@@ -111,7 +102,7 @@ void Checker::check_id(IdSpace& space, const std::string& id, const std::string&
         return error(id_path, messages::id_characters(id));
     if (!space.takes_dots && id.find('.') != std::string::npos)
         return error(id_path, messages::id_dotted(id));
-    if (lower(id) == space.reserved)
+    if (lower_case(id) == space.reserved)
         return error(id_path, messages::id_reserved(id, space.owner));
     if (const auto taken = space.take(id, path))
         error(id_path, taken->id == id ? messages::id_twice(id, taken->path)

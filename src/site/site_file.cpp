@@ -1,11 +1,8 @@
 #include "duskcast/site/site_file.hpp"
 
-#include <array>
-#include <cerrno>
-#include <fstream>
-#include <random>
-#include <system_error>
+#include <utility>
 
+#include "duskcast/base/files.hpp"
 #include "duskcast/photometry/lm63.hpp"
 #include "json_text.hpp"
 #include "messages.hpp"
@@ -20,22 +17,6 @@ constexpr std::uintmax_t max_file_size = 64u << 20;
     throw InputError(Problem{Severity::error, {file.string(), 0, 0, ""}, message.what, message.remedy});
 }
 
-std::string last_reason() {
-    return std::generic_category().message(errno);
-}
-
-/// Deletes the temporary unless it has become the file.
-struct Temporary {
-    std::filesystem::path path;
-    bool is_kept = false;
-
-    ~Temporary() {
-        std::error_code ignored;
-        if (!is_kept)
-            std::filesystem::remove(path, ignored);
-    }
-};
-
 } // namespace
 
 std::filesystem::path path_in(const std::filesystem::path& folder, const std::string& name) {
@@ -48,24 +29,12 @@ std::string text_of(const std::filesystem::path& path) {
 }
 
 std::string read_text_file(const std::filesystem::path& file) {
-    std::error_code error;
-    if (std::filesystem::is_directory(file, error))
-        refuse(file, messages::cannot_read(std::make_error_code(std::errc::is_a_directory).message()));
-    errno = 0;
-    std::ifstream stream(file, std::ios::binary);
-    if (!stream)
-        refuse(file, messages::cannot_read(last_reason()));
-    // Devices and pipes have no size beforehand, and some no end.
-    std::string text;
-    for (std::array<char, 65536> part; stream;) {
-        stream.read(part.data(), part.size());
-        text.append(part.data(), static_cast<std::size_t>(stream.gcount()));
-        if (text.size() > max_file_size)
-            refuse(file, messages::too_large_a_file());
-    }
-    if (stream.bad())
-        refuse(file, messages::cannot_read(last_reason()));
-    return text;
+    WholeFile whole = read_whole_file(file, max_file_size);
+    if (whole.fault == FileFault::unreadable)
+        refuse(file, messages::cannot_read(whole.reason));
+    if (whole.fault == FileFault::too_large)
+        refuse(file, messages::too_large_a_file());
+    return std::move(whole.bytes);
 }
 
 std::uint64_t hash_of(std::string_view text) {
@@ -96,32 +65,8 @@ SiteFile read_site_file(const std::filesystem::path& file) {
 }
 
 void write_site_file(const Site& site, const std::filesystem::path& file) {
-    namespace fs = std::filesystem;
-    std::error_code error;
-    // A link stays a link: what it points to is replaced.
-    fs::path target = fs::is_symlink(file, error) ? fs::canonical(file, error) : file;
-    if (error || target.empty())
-        target = file;
-    const std::string text = print_site(site);
-
-    std::random_device random;
-    Temporary temporary{target.parent_path() / fmt::format(".duskcast-{:08x}{:08x}.tmp", random(), random())};
-    {
-        errno = 0;
-        std::ofstream stream(temporary.path, std::ios::binary);
-        stream.write(text.data(), static_cast<std::streamsize>(text.size()));
-        stream.close();
-        if (!stream)
-            refuse(file, messages::cannot_write(last_reason()));
-    }
-    const fs::file_status old = fs::status(target, error);
-    if (!error && fs::is_regular_file(old))
-        fs::permissions(temporary.path, old.permissions(), error); // kept where the system lets us
-    error.clear();
-    fs::rename(temporary.path, target, error);
-    if (error)
-        refuse(file, messages::cannot_write(error.message()));
-    temporary.is_kept = true;
+    if (const std::string reason = replace_file(file, print_site(site)); !reason.empty())
+        refuse(file, messages::cannot_write(reason));
 }
 
 LampLight make_lamp_light(const Lamp& lamp, const std::filesystem::path& folder) {

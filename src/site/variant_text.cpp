@@ -5,6 +5,7 @@
 #include <fmt/format.h>
 
 #include "checker.hpp"
+#include "duskcast/base/text.hpp"
 #include "duskcast/site/season.hpp"
 #include "duskcast/site/variant.hpp"
 #include "names.hpp"
@@ -14,24 +15,6 @@ namespace {
 
 [[noreturn]] void fail(const std::string& what, const std::string& remedy) {
     throw InputError(Problem{.what = what, .remedy = remedy});
-}
-
-std::string trim(const std::string& text) {
-    const char* blanks = " \t\r\n";
-    const std::size_t first = text.find_first_not_of(blanks);
-    return first == std::string::npos ? "" : text.substr(first, text.find_last_not_of(blanks) - first + 1);
-}
-
-std::vector<std::string> split(const std::string& text, char at) {
-    std::vector<std::string> parts;
-    std::size_t from = 0;
-    while (true) {
-        const std::size_t to = text.find(at, from);
-        parts.push_back(trim(text.substr(from, to == std::string::npos ? to : to - from)));
-        if (to == std::string::npos)
-            return parts;
-        from = to + 1;
-    }
 }
 
 double read_plain(const std::string& text, const std::string& wanted) {
@@ -74,7 +57,7 @@ std::vector<std::string> read_ids(const std::string& text) {
 std::vector<Setting> read_settings(const Clause& clause, LengthUnit units) {
     std::vector<Setting> settings;
     for (const auto& [key, value] : clause.pairs)
-        settings.push_back(read_setting(read_knob(key), trim(value), units));
+        settings.push_back(read_setting(read_knob(key), std::string(trimmed(value)), units));
     return settings;
 }
 
@@ -104,10 +87,11 @@ Setting read_setting(Knob knob, const std::string& text, LengthUnit units) {
         std::string figure = text;
         for (const char* unit : {"°", "deg"})
             if (figure.ends_with(unit))
-                figure = trim(figure.substr(0, figure.size() - std::string_view(unit).size()));
+                figure =
+                    std::string(trimmed(figure.substr(0, figure.size() - std::string_view(unit).size())));
         setting.value = radians_from_degrees(read_plain(figure, "an angle in degrees"));
     } else if (text.ends_with('%')) {
-        setting.value = read_plain(trim(text.substr(0, text.size() - 1)), "a share") / 100;
+        setting.value = read_plain(std::string(trimmed(text.substr(0, text.size() - 1))), "a share") / 100;
     } else {
         setting.value = read_plain(text, "a share from 0 to 1");
     }
@@ -117,9 +101,9 @@ Setting read_setting(Knob knob, const std::string& text, LengthUnit units) {
 Variant read_variant(const std::string& text, const Site& site) {
     Variant variant;
     const std::size_t colon = text.find(':');
-    if (colon == std::string::npos || trim(text.substr(0, colon)).empty())
+    if (colon == std::string::npos || trimmed(text.substr(0, colon)).empty())
         fail(fmt::format("the variant \"{}\" has no name", text), form);
-    variant.name = trim(text.substr(0, colon));
+    variant.name = std::string(trimmed(text.substr(0, colon)));
     variant.id = variant.name;
     for (const std::string& part : split(text.substr(colon + 1), ';')) {
         const Clause clause = read_clause(part);

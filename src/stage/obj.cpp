@@ -4,7 +4,6 @@
 #include <charconv>
 #include <cmath>
 #include <fmt/format.h>
-#include <fstream>
 #include <iterator>
 #include <limits>
 #include <map>
@@ -14,6 +13,7 @@
 #include <tiny_obj_loader.h>
 #include <unordered_map>
 
+#include "duskcast/base/files.hpp"
 #include "obj_scan.hpp"
 
 namespace duskcast {
@@ -79,16 +79,14 @@ public:
     bool operator()(const std::string& name, std::vector<tinyobj::material_t>* materials,
                     std::map<std::string, int>* index, std::string* warning, std::string* error) override {
         const std::filesystem::path path = path_in(folder_, name);
-        std::error_code ignored;
-        std::ifstream file(path, std::ios::binary);
-        if (!file || !std::filesystem::is_regular_file(path, ignored)) {
+        const WholeFile whole = read_whole_file(path, most_bytes);
+        if (whole.fault != FileFault::none) {
             missing.push_back(name);
             return false;
         }
-        const std::string text{std::istreambuf_iterator<char>(file), std::istreambuf_iterator<char>()};
-        const std::vector<std::string> faults = find_faulty_colours(text);
+        const std::vector<std::string> faults = find_faulty_colours(whole.bytes);
         faulty.insert(faulty.end(), faults.begin(), faults.end());
-        std::istringstream again(text);
+        std::istringstream again(whole.bytes);
         tinyobj::LoadMtl(index, materials, &again, warning, error);
         return true;
     }
@@ -339,12 +337,12 @@ ObjMesh read_obj(std::istream& stream, const std::string& name, const std::files
 }
 
 ObjMesh read_obj_file(const std::filesystem::path& file) {
-    std::ifstream stream(file, std::ios::binary);
-    std::error_code error;
-    if (!stream || !std::filesystem::is_regular_file(file, error))
+    WholeFile whole = read_whole_file(file, most_bytes);
+    if (whole.fault == FileFault::unreadable)
         fail(file.string(), "cannot be opened", "check that the file is there and may be read");
-    if (std::filesystem::file_size(file, error) > most_bytes)
+    if (whole.fault == FileFault::too_large)
         fail(file.string(), "is larger than 1 GB", "simplify the mesh");
+    std::istringstream stream(std::move(whole.bytes));
     return read_obj(stream, file.string(), file.parent_path());
 }
 

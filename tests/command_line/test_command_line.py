@@ -20,7 +20,9 @@ def run(*arguments, **options):
 
 
 def files_in(folder):
-    return sorted(str(path.relative_to(folder)) for path in Path(folder).rglob("*") if path.is_file())
+    """Every file but the lists of what a command wrote."""
+    paths = (path for path in Path(folder).rglob("*") if path.is_file() and path.suffix != ".files")
+    return sorted(str(path.relative_to(folder)) for path in paths)
 
 
 class CommandLine(unittest.TestCase):

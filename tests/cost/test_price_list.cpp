@@ -33,7 +33,7 @@ std::string description_of(const std::string& field) {
 
 TEST_CASE("each price list at fault gives its messages") {
     const std::vector<test::Case> cases =
-        test::read_corpus(std::filesystem::path(DUSKCAST_TEST_DIR) / "power" / "bad.corpus");
+        test::read_corpus(std::filesystem::path(DUSKCAST_TEST_DIR) / "cost" / "bad.corpus");
     CHECK(cases.size() > 30);
     for (const test::Case& one : cases) {
         CAPTURE(one.name);

@@ -1,21 +1,14 @@
-// summary.json, maps and the writing of files.
+// summary.json and maps.
 
 #include <fstream>
 #include <nlohmann/json.hpp>
 #include <set>
 #include <sstream>
 
-#include "duskcast/base/files.hpp"
 #include "duskcast/base/version.hpp"
 #include "duskcast/measure/output.hpp"
 #include "folder.hpp"
 #include "measure_test.hpp"
-
-#if defined(__unix__) || defined(__APPLE__)
-#include <csignal>
-#include <sys/resource.h>
-#include <unistd.h>
-#endif
 
 using namespace duskcast;
 using namespace duskcast::test;
@@ -205,57 +198,3 @@ TEST_CASE("a map has one row a sensor under the promised header") {
         CHECK(flux / area == doctest::Approx(report.stats.mean_lx).epsilon(1e-5));
     }
 }
-
-TEST_CASE("a text file is written whole, also over an old one") {
-    const Folder folder;
-    const fs::path file = folder / "summary.json";
-    write_text_file(file, "first\r\n");
-    CHECK(read_bytes(file) == "first\r\n");
-    write_text_file(file, "");
-    CHECK(read_bytes(file).empty());
-    CHECK(folder.count() == 1);
-}
-
-TEST_CASE("a place that cannot be written is told with the system's reason, and nothing is left behind") {
-    const Folder folder;
-    const fs::path missing = folder / "none" / "summary.json";
-    CHECK(problems_of([&] { write_text_file(missing, "text"); }) ==
-          missing.string() + ": error: cannot be written (No such file or directory); "
-                             "choose a folder that can be written to and has room");
-    CHECK(folder.count() == 0);
-    const fs::path directory = folder / "summary.json";
-    fs::create_directory(directory);
-    CHECK(problems_of([&] { write_text_file(directory, "text"); }) ==
-          directory.string() + ": error: cannot be written (Is a directory); "
-                               "choose a folder that can be written to and has room");
-    CHECK(folder.count() == 1);
-    // What stands where the draft would go is not ours to remove.
-    fs::create_directory(folder / "map.csv.part");
-    CHECK(problems_of([&] { write_text_file(folder / "map.csv", "text"); }) ==
-          (folder / "map.csv").string() + ": error: cannot be written (Is a directory); "
-                                          "choose a folder that can be written to and has room");
-    CHECK(folder.count() == 2);
-}
-
-#if defined(__unix__) || defined(__APPLE__)
-
-TEST_CASE("a disk that fills up half way leaves the old file whole") {
-    const Folder folder;
-    const fs::path file = folder / "summary.json";
-    write_text_file(file, "old");
-    // A limit on file size stands in for a full disk: the write fails in the middle (POSIX, EFBIG).
-    rlimit limit{};
-    getrlimit(RLIMIT_FSIZE, &limit);
-    const rlimit small{4096, limit.rlim_max};
-    const auto handler = std::signal(SIGXFSZ, SIG_IGN);
-    setrlimit(RLIMIT_FSIZE, &small);
-    const std::string message = problems_of([&] { write_text_file(file, std::string(1 << 20, 'x')); });
-    setrlimit(RLIMIT_FSIZE, &limit);
-    std::signal(SIGXFSZ, handler);
-    CHECK(message == file.string() + ": error: cannot be written (File too large); "
-                                     "choose a folder that can be written to and has room");
-    CHECK(read_bytes(file) == "old");
-    CHECK(folder.count() == 1);
-}
-
-#endif

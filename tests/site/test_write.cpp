@@ -144,8 +144,7 @@ TEST_CASE("files and lists beyond all use are refused before they fill the memor
 
 #if defined(__unix__) || defined(__APPLE__)
     CHECK(message_of([&] { read_site_file("/dev/zero"); }) ==
-          "/dev/zero: error: the file is larger than 64 MB; put geometry of this size in an OBJ file, as a "
-          "mesh");
+          "/dev/zero: error: the file cannot be read: it is not a file");
 #endif
 
     std::string text = "{ \"duskcast\": 1, \"levels\": [1";

@@ -4,9 +4,8 @@
 #include <fmt/ranges.h>
 #include <memory>
 
-#include "duskcast/base/files.hpp"
+#include "duskcast/base/output_folder.hpp"
 #include "duskcast/study/aim_search.hpp"
-#include "output_folder.hpp"
 #include "study_command.hpp"
 #include "study_pictures.hpp"
 
@@ -126,13 +125,13 @@ int run_aim(const AimOptions& options) {
         });
         const std::string json = print_search_json(study.site, freedom, wish, search);
         if (!options.out.empty()) {
-            OutputFolder folder(options.out);
-            write_text_file(folder.draft("aim.json"), json);
+            OutputFolder folder(options.out, "aim");
+            folder.write("aim.json", json);
             for (std::size_t i = 0; i < search.front.size(); ++i) {
                 Site design = moved_to(search.front[i].site, study.folder(),
                                        std::filesystem::path(options.out) / "designs");
                 design.targets = study.file.site.targets;
-                write_text_file(folder.draft(fmt::format("designs/{}.site.json", i + 1)), print_site(design));
+                folder.write(fmt::format("designs/{}.site.json", i + 1), print_site(design));
             }
             progress.show("drawing", 0.98);
             Workbench bench(study.folder(), study.bench);

@@ -4,7 +4,7 @@
 #include <cstdio>
 #include <fmt/format.h>
 
-#include "terminal.hpp"
+#include "system.hpp"
 
 namespace duskcast {
 
@@ -18,7 +18,7 @@ double seconds_now() {
 
 void print_problems(const std::vector<Problem>& problems) {
     for (const Problem& problem : problems)
-        fmt::print(stderr, "{}\n", print_problem(problem));
+        std::fputs((print_problem(problem) + "\n").c_str(), stderr); // if nobody reads it, so be it
 }
 
 std::vector<double> read_levels(const std::vector<std::string>& texts, LightUnit unit) {
@@ -83,7 +83,7 @@ ProgressLine::~ProgressLine() {
 
 void ProgressLine::clear() {
     if (is_dirty_)
-        fmt::print(stderr, "\r\033[K");
+        std::fputs("\r\033[K", stderr);
     is_dirty_ = false;
     std::fflush(stderr);
 }
@@ -98,7 +98,8 @@ void ProgressLine::show(const std::string& phase, double share) {
     const double elapsed = now - start_;
     const std::string rest =
         share > 0.02 ? fmt::format(", about {:.0f} s to go", elapsed * (1 - share) / share) : "";
-    fmt::print(stderr, "\r\033[K{} {:.0f} %, {:.0f} s{}", phase, 100 * share, elapsed, rest);
+    std::fputs(fmt::format("\r\033[K{} {:.0f} %, {:.0f} s{}", phase, 100 * share, elapsed, rest).c_str(),
+               stderr);
     std::fflush(stderr);
 }
 

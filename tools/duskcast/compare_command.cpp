@@ -5,8 +5,7 @@
 #include <memory>
 
 #include "as_wired.hpp"
-#include "duskcast/base/files.hpp"
-#include "output_folder.hpp"
+#include "duskcast/base/output_folder.hpp"
 #include "study_command.hpp"
 #include "study_pictures.hpp"
 
@@ -66,8 +65,8 @@ int run_compare(const CompareOptions& options) {
         });
         const std::string json = print_comparison_json(comparison, study.site.name);
         if (!options.out.empty()) {
-            OutputFolder folder(options.out);
-            write_text_file(folder.draft("compare.json"), json);
+            OutputFolder folder(options.out, "compare");
+            folder.write("compare.json", json);
             draw_comparison_plates(comparison, folder);
             folder.finish();
         }

@@ -8,6 +8,7 @@
 
 #include "command.hpp"
 #include "duskcast/base/files.hpp"
+#include "duskcast/base/output_folder.hpp"
 #include "duskcast/photometry/lm63.hpp"
 #include "duskcast/sheets/lamp_chart.hpp"
 #include "duskcast/site/catalogue_file.hpp"
@@ -271,21 +272,20 @@ int run_lamp(const LampOptions& options) {
     }
     std::vector<fs::path> written;
     if (!options.out.empty()) {
-        std::error_code error;
-        fs::create_directories(options.out, error);
+        OutputFolder folder(options.out, "lamp");
         const auto draw = [&](const std::vector<LampEntry>& lamps, const std::string& name) {
-            for (const auto& [ending, format] :
-                 {std::pair(".png", PictureFormat::png), std::pair(".svg", PictureFormat::svg)}) {
-                if (format == PictureFormat::svg && !options.svg)
-                    continue;
-                written.push_back(fs::path(options.out) / (name + ending));
-                draw_lamp_chart(lamps, sheet_options, length, light, written.back(), format);
-            }
+            folder.write(name + ".png",
+                         draw_lamp_chart(lamps, sheet_options, length, light, PictureFormat::png));
+            if (options.svg)
+                folder.write(name + ".svg",
+                             draw_lamp_chart(lamps, sheet_options, length, light, PictureFormat::svg));
         };
         for (const LampEntry& entry : entries)
             draw({entry}, entry.lamp.id);
         if (entries.size() > 1 && !options.names.empty())
             draw(entries, "together");
+        folder.finish();
+        written = folder.files();
     }
     if (options.json) {
         nlohmann::ordered_json all = nlohmann::ordered_json::array();

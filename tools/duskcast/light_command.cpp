@@ -7,14 +7,13 @@
 
 #include "as_wired.hpp"
 #include "command.hpp"
-#include "duskcast/base/files.hpp"
+#include "duskcast/base/output_folder.hpp"
 #include "duskcast/light/bounce.hpp"
 #include "duskcast/light/reference.hpp"
 #include "duskcast/measure/agreement.hpp"
 #include "duskcast/measure/output.hpp"
 #include "duskcast/sheets/plate.hpp"
 #include "duskcast/site/site_file.hpp"
-#include "output_folder.hpp"
 
 namespace duskcast {
 
@@ -38,32 +37,30 @@ struct LightOptions {
 void write_outputs(const SiteFile& site_file, const Stage& stage, const Lighting& lighting,
                    const Report& report, const std::vector<ReferenceLight>& reference,
                    const LightOptions& options, ProgressLine& progress) {
-    OutputFolder folder(options.out);
-    write_text_file(folder.draft("summary.json"), print_summary(site_file, stage, lighting, report));
+    OutputFolder folder(options.out, "light");
+    folder.write("summary.json", print_summary(site_file, stage, lighting, report));
     for (const SurfaceReport& row : report.surfaces) {
         const Surface& surface = stage.surfaces[row.surface];
-        write_text_file(folder.draft(fs::path("maps") / (surface.id + ".csv")),
-                        print_map(stage, lighting, surface));
+        folder.write(fs::path("maps") / (surface.id + ".csv"), print_map(stage, lighting, surface));
         if (!reference.empty())
-            write_text_file(folder.draft(fs::path("reference") / (surface.id + ".csv")),
-                            print_reference_map(stage, reference, surface));
+            folder.write(fs::path("reference") / (surface.id + ".csv"),
+                         print_reference_map(stage, reference, surface));
     }
     const PlateSource source{site_file.site, stage, lighting, report};
     struct Job {
         Plate plate;
-        fs::path file;
+        fs::path name;
         PictureFormat format;
     };
     std::vector<Job> jobs;
     for (const Plate& plate : list_plates(source)) {
-        jobs.push_back({plate, folder.draft(fs::path("plates") / (plate.id + ".png")), PictureFormat::png});
+        jobs.push_back({plate, fs::path("plates") / (plate.id + ".png"), PictureFormat::png});
         if (options.svg)
-            jobs.push_back(
-                {plate, folder.draft(fs::path("plates") / (plate.id + ".svg")), PictureFormat::svg});
+            jobs.push_back({plate, fs::path("plates") / (plate.id + ".svg"), PictureFormat::svg});
     }
     progress.show("drawing", 0.8);
     tbb::parallel_for(std::size_t{0}, jobs.size(), [&](std::size_t i) {
-        draw_plate(source, jobs[i].plate, jobs[i].file, jobs[i].format);
+        folder.write(jobs[i].name, draw_plate(source, jobs[i].plate, jobs[i].format));
     });
     folder.finish();
 }

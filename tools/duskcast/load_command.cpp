@@ -5,7 +5,7 @@
 #include <memory>
 
 #include "command.hpp"
-#include "duskcast/base/files.hpp"
+#include "duskcast/base/output_folder.hpp"
 #include "duskcast/cost/energy.hpp"
 #include "duskcast/cost/network_quantities.hpp"
 #include "duskcast/power/crossings.hpp"
@@ -13,7 +13,6 @@
 #include "duskcast/power/route.hpp"
 #include "duskcast/sheets/load_picture.hpp"
 #include "duskcast/site/site_file.hpp"
-#include "output_folder.hpp"
 
 namespace duskcast {
 
@@ -81,19 +80,18 @@ void print_report(const Site& site, const LoadReport& report, const std::vector<
 /// take-off.
 void write_outputs(const Site& site, const LoadReport& report, const std::vector<Advice>& advice,
                    const std::optional<Bill>& bill, const LoadOptions& options) {
-    OutputFolder folder(options.out);
-    write_text_file(folder.draft("load.json"), print_load_json(site, report, advice));
+    OutputFolder folder(options.out, "load");
+    folder.write("load.json", print_load_json(site, report, advice));
     if (options.route)
-        write_text_file(folder.draft("network.json"), print_network(site.network.value(), site.units));
+        folder.write("network.json", print_network(site.network.value(), site.units));
     if (bill) {
-        write_text_file(folder.draft("take-off.csv"), print_take_off_csv(bill->take_off, site.units));
-        write_text_file(folder.draft("take-off.json"), print_take_off_json(bill->take_off));
+        folder.write("take-off.csv", print_take_off_csv(bill->take_off, site.units));
+        folder.write("take-off.json", print_take_off_json(bill->take_off));
     }
     for (const auto& [format, ending] :
          {std::pair(PictureFormat::png, ".png"), std::pair(PictureFormat::svg, ".svg")}) {
-        write_text_file(folder.draft(std::string("cable-plan") + ending),
-                        draw_cable_plan(site, report, format));
-        write_text_file(folder.draft(std::string("one-line") + ending), draw_one_line(site, report, format));
+        folder.write(std::string("cable-plan") + ending, draw_cable_plan(site, report, format));
+        folder.write(std::string("one-line") + ending, draw_one_line(site, report, format));
     }
     folder.finish();
 }

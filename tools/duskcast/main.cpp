@@ -1,12 +1,40 @@
+#include <algorithm>
+#include <cerrno>
 #include <cstdio>
 #include <exception>
 #include <fmt/format.h>
+#include <fmt/ranges.h>
+#include <system_error>
 
 #include "command.hpp"
+#include "duskcast/base/output_folder.hpp"
 #include "duskcast/base/version.hpp"
+#include "system.hpp"
 
-int main(int argc, char** argv) {
-    using namespace duskcast;
+namespace {
+
+using namespace duskcast;
+
+void complain(const std::string& what) {
+    std::fputs(("duskcast: " + what + "\n").c_str(), stderr);
+}
+
+/// The first word, where it should be a command and is none.
+void check_command(const CLI::App& app, int argc, char** argv) {
+    const std::string word = argc > 1 ? argv[1] : "";
+    std::vector<std::string> known;
+    for (const CLI::App* command : app.get_subcommands({}))
+        known.push_back(command->get_name());
+    if (word.empty() || word.starts_with("-") || std::find(known.begin(), known.end(), word) != known.end())
+        return;
+    const std::string nearest = find_nearest_word(word, known);
+    throw CLI::ValidationError(fmt::format("there is no command \"{}\"; {}", word,
+                                           nearest.empty()
+                                               ? fmt::format("the commands are {}", fmt::join(known, ", "))
+                                               : fmt::format("did you mean \"{}\"?", nearest)));
+}
+
+int run_program(int argc, char** argv) {
     CLI::App app{
         "duskcast: see how landscape lights will fall on a house and its trees before a hole is dug.\n"
         "Estimates for designers. Work on mains, ladders and digging follows local codes and licensed "
@@ -26,6 +54,7 @@ int main(int argc, char** argv) {
     add_merge_command(app, run);
     add_load_command(app, run);
     try {
+        check_command(app, argc, argv);
         app.parse(argc, argv);
         return run();
     } catch (const CLI::ParseError& error) {
@@ -34,7 +63,21 @@ int main(int argc, char** argv) {
         print_problems(error.problems());
         return status_input_at_fault;
     } catch (const std::exception& error) {
-        fmt::print(stderr, "duskcast: {}\n", error.what());
+        complain(error.what());
         return status_input_at_fault;
     }
+}
+
+} // namespace
+
+int main(int argc, char** argv) {
+    end_on_signals(OutputFolder::abandon_all);
+    const int status = run_program(argc, argv);
+    errno = 0;
+    if (std::fflush(stdout) != 0 || std::ferror(stdout) != 0) {
+        complain(fmt::format("what should have been printed is lost ({})",
+                             std::generic_category().message(errno != 0 ? errno : EIO)));
+        return status == status_done ? status_input_at_fault : status;
+    }
+    return status;
 }

@@ -142,8 +142,8 @@ void draw_sweep_charts(const Site& site, const Sweep& sweep, OutputFolder& folde
             page.charts.push_back(make_chart(site, sweep, quantity));
     }
     page.answers = print_findings(site, sweep);
-    draw_charts(page, folder.draft("curves.png"), PictureFormat::png);
-    draw_charts(page, folder.draft("curves.svg"), PictureFormat::svg);
+    folder.write("curves.png", draw_charts(page, PictureFormat::png));
+    folder.write("curves.svg", draw_charts(page, PictureFormat::svg));
 }
 
 namespace {
@@ -211,7 +211,7 @@ void draw_sweep_sheet(const Site& site, const std::filesystem::path& site_folder
         for (std::size_t cell = 0; cell < count; ++cell)
             if (variant_of(cell) == best->variant)
                 sheet.best = cell;
-    draw_contact_sheet(sheet, folder.draft("contact-sheet.png"), PictureFormat::png);
+    folder.write("contact-sheet.png", draw_contact_sheet(sheet, PictureFormat::png));
 }
 
 void draw_comparison_plates(const VariantComparison& comparison, OutputFolder& folder) {
@@ -233,7 +233,7 @@ void draw_comparison_plates(const VariantComparison& comparison, OutputFolder& f
                                        " of " + comparison.focus.target}});
         drawn.answers =
             variants.size() == 2 ? print_verdict(comparison, *variants.back()) : print_verdict(comparison);
-        draw_comparison(drawn, folder.draft(fmt::format("plates/{}.png", name)), PictureFormat::png);
+        folder.write(fmt::format("plates/{}.png", name), draw_comparison(drawn, PictureFormat::png));
     };
     const std::size_t others = most_compared - 1;
     for (const std::string& plate : plates) {
@@ -286,8 +286,8 @@ void draw_search(const Site& site, const Freedom& freedom, const Wish& wish, con
     for (const std::string& line : print_search(site, freedom, wish, search))
         page.answers.push_back(line.substr(line.find_first_not_of(' ')));
     if (!page.charts.empty()) {
-        draw_charts(page, folder.draft("trade-off.png"), PictureFormat::png);
-        draw_charts(page, folder.draft("trade-off.svg"), PictureFormat::svg);
+        folder.write("trade-off.png", draw_charts(page, PictureFormat::png));
+        folder.write("trade-off.svg", draw_charts(page, PictureFormat::svg));
     }
 
     VariantComparison comparison{.focus = wish.focus};

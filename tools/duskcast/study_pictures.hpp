@@ -1,10 +1,10 @@
 #pragma once
 // The pictures of studies: what a study found, handed to the picture room.
 
+#include "duskcast/base/output_folder.hpp"
 #include "duskcast/study/aim_search.hpp"
 #include "duskcast/study/compare.hpp"
 #include "duskcast/study/sweep.hpp"
-#include "output_folder.hpp"
 
 namespace duskcast {
 
@@ -21,8 +21,8 @@ void draw_sweep_sheet(const Site& site, const std::filesystem::path& site_folder
 void draw_comparison_plates(const VariantComparison& comparison, OutputFolder& folder);
 
 /// trade-off.png and trade-off.svg: the designs found, the figure preferred against spill, watts and price,
-/// where designs differ in any; and plates/PLATE.png of the best design beside the site as it is drawn. `bench`
-/// lights both for that.
+/// where designs differ in any; and plates/PLATE.png of the best design beside the site as it is drawn.
+/// `bench` lights both for that.
 void draw_search(const Site& site, const Freedom& freedom, const Wish& wish, const AimSearch& search,
                  Workbench& bench, OutputFolder& folder);
 

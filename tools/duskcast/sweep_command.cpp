@@ -1,13 +1,11 @@
 // duskcast sweep SITE, duskcast merge PARTS
 
 #include <fmt/format.h>
-#include <fstream>
-#include <iterator>
 #include <memory>
 
 #include "duskcast/base/files.hpp"
+#include "duskcast/base/output_folder.hpp"
 #include "duskcast/study/sweep.hpp"
-#include "output_folder.hpp"
 #include "study_command.hpp"
 #include "study_pictures.hpp"
 
@@ -74,10 +72,10 @@ int run_sweep_command(const SweepOptions& options) {
         });
         const std::string json = print_sweep(study.site, study.site.name, sweep, part);
         if (!options.out.empty()) {
-            OutputFolder folder(options.out);
-            write_text_file(folder.draft("sweep.json"), json);
+            OutputFolder folder(options.out, "sweep");
+            folder.write("sweep.json", json);
             if (part.of == 1) {
-                write_text_file(folder.draft("sweep.csv"), print_sweep_csv(json));
+                folder.write("sweep.csv", print_sweep_csv(json));
                 draw_sweep_charts(study.site, sweep, folder);
                 draw_sweep_sheet(study.site, study.folder(), sweep, bench, folder);
             }
@@ -100,18 +98,24 @@ int run_sweep_command(const SweepOptions& options) {
     return status_done;
 }
 
+constexpr std::uintmax_t most_part_bytes = 1u << 30;
+
 int run_merge(const std::vector<std::string>& files, const std::string& out) {
     std::vector<std::pair<std::string, std::string>> texts;
     for (const std::string& file : files) {
-        std::ifstream stream(file, std::ios::binary);
-        if (!stream)
-            throw InputError(Problem{.place = {.file = file}, .what = "the file cannot be read"});
-        texts.emplace_back(file, std::string(std::istreambuf_iterator<char>(stream), {}));
+        WholeFile whole = read_whole_file(file, most_part_bytes);
+        if (whole.fault != FileFault::none)
+            throw InputError(Problem{.place = {.file = file},
+                                     .what = whole.fault == FileFault::too_large
+                                                 ? "the file is larger than 1 GB"
+                                                 : fmt::format("the file cannot be read: {}", whole.reason),
+                                     .remedy = "give the sweep.json of every part"});
+        texts.emplace_back(file, std::move(whole.bytes));
     }
     const std::string json = merge_sweeps(texts);
-    OutputFolder folder(out);
-    write_text_file(folder.draft("sweep.json"), json);
-    write_text_file(folder.draft("sweep.csv"), print_sweep_csv(json));
+    OutputFolder folder(out, "sweep");
+    folder.write("sweep.json", json);
+    folder.write("sweep.csv", print_sweep_csv(json));
     folder.finish();
     return status_done;
 }

@@ -3,21 +3,20 @@
 #include <fmt/format.h>
 #include <memory>
 
-#include "duskcast/base/files.hpp"
+#include "duskcast/base/output_folder.hpp"
 #include "duskcast/study/shares.hpp"
 #include "duskcast/study/tolerance.hpp"
-#include "output_folder.hpp"
 #include "study_command.hpp"
 
 namespace duskcast {
 
 namespace {
 
-void print_result(const StudyOptions& options, const char* name, const std::string& json,
+void print_result(const StudyOptions& options, const std::string& study_name, const std::string& json,
                   const std::vector<std::string>& lines, const StudySite& study, ProgressLine& progress) {
     if (!options.out.empty()) {
-        OutputFolder folder(options.out);
-        write_text_file(folder.draft(name), json);
+        OutputFolder folder(options.out, study_name);
+        folder.write(study_name + ".json", json);
         folder.finish();
     }
     progress.clear();
@@ -37,7 +36,7 @@ int run_share(const StudyOptions& options) {
         Workbench bench(study.folder(), study.bench);
         const LitVariant lit = bench.light(study.site);
         const Shares shares = measure_shares(study.site, *lit.stage, lit.lighting, lit.report);
-        print_result(options, "share.json", print_shares_json(study.site, shares),
+        print_result(options, "share", print_shares_json(study.site, shares),
                      print_shares(study.site, shares), study, progress);
     });
     return status_done;
@@ -69,7 +68,7 @@ int run_trust(const TrustOptions& options) {
         const SpreadReport spread = measure_spread(
             study.site, study.folder(), focus, tolerances, static_cast<std::size_t>(options.samples),
             options.seed, options.direct_only, [&](double share) { progress.show("trying", share); });
-        print_result(options, "trust.json", print_spread_json(study.site, spread),
+        print_result(options, "trust", print_spread_json(study.site, spread),
                      print_spread(study.site, spread), study, progress);
     });
     return status_done;

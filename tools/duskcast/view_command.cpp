@@ -8,13 +8,12 @@
 
 #include "as_wired.hpp"
 #include "command.hpp"
-#include "duskcast/base/files.hpp"
+#include "duskcast/base/output_folder.hpp"
 #include "duskcast/light/bounce.hpp"
 #include "duskcast/photometry/light_colour.hpp"
 #include "duskcast/sheets/view_picture.hpp"
 #include "duskcast/site/site_file.hpp"
 #include "duskcast/view/seen_target.hpp"
-#include "output_folder.hpp"
 
 namespace duskcast {
 
@@ -100,12 +99,11 @@ std::vector<fs::path> write_view(const Site& site, const View& view, const ViewI
             continue;
         const fs::path name = fs::path("views") / (view.id + (what == "raw" ? ".pfm" : "." + what + ".png"));
         files.push_back(fs::path(options.out) / name);
-        write_text_file(folder.draft(name),
-                        what == "night"       ? draw_night_picture(image, look)
-                        : what == "luminance" ? draw_luminance_plate(image, look, site.name, detail)
-                        : what == "day"
-                            ? draw_day_picture(image, look)
-                            : print_pfm(options.width, options.height, luminance_with_lenses(image)));
+        folder.write(name, what == "night"       ? draw_night_picture(image, look)
+                           : what == "luminance" ? draw_luminance_plate(image, look, site.name, detail)
+                           : what == "day"
+                               ? draw_day_picture(image, look)
+                               : print_pfm(options.width, options.height, luminance_with_lenses(image)));
     }
     return files;
 }
@@ -146,7 +144,7 @@ int run_view(const ViewOptions& options) {
         const std::unique_ptr<Stage> stage = build_stage(site, site_file.folder());
         for (const View& view : views)
             locate_view(site, view, [&] { check_eye(*stage, view); });
-        OutputFolder folder(options.out);
+        OutputFolder folder(options.out, "view");
         const std::vector<Region> regions = find_regions(site, *stage);
         std::vector<LitFixture> fixtures = make_fixtures(site, site_file.folder());
         if (options.as_wired)

@@ -2,7 +2,7 @@
 
 namespace duskcast {
 
-/// To be kept equal to the project version in CMakeLists.txt.
-inline constexpr const char* duskcast_version = "0.1.0";
+/// The project's version in CMakeLists.txt, "0.1.0".
+extern const char* const duskcast_version;
 
 } // namespace duskcast

@@ -1,7 +1,6 @@
 #pragma once
 // Curves on a page: how figures go with what was changed.
 
-#include <filesystem>
 #include <optional>
 #include <string>
 #include <vector>
@@ -72,11 +71,11 @@ struct ChartPage {
     std::vector<HeatMap> heat_maps;   ///< behind the charts
 };
 
-/// Draws one to `most_page_charts` charts and heat maps to a file (written beside, then renamed). PNG at 1600
-/// pixels wide. Curves differ by colour, by dash and by the shape of their points; a heat map has its own
+/// Draws one to `most_page_charts` charts and heat maps: the bytes of a PNG or SVG, 1600 pixels
+/// wide. Curves differ by colour, by dash and by the shape of their points; a heat map has its own
 /// colour scale and prints its values in the cells where all of them fit. Throws InputError when there is
 /// nothing to draw or too much, when the charts have more than `most_chart_series` names of series together,
-/// when a heat map has no cells, and when the file cannot be written.
-void draw_charts(const ChartPage& page, const std::filesystem::path& file, PictureFormat format);
+/// and when a heat map has no cells.
+std::string draw_charts(const ChartPage& page, PictureFormat format);
 
 } // namespace duskcast

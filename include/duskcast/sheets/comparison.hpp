@@ -2,7 +2,6 @@
 // The same plate of several variants of a site side by side, and what changes from one to another.
 
 #include <array>
-#include <filesystem>
 #include <optional>
 #include <string>
 #include <vector>
@@ -31,13 +30,12 @@ struct Comparison {
     std::vector<std::string> answers; ///< sentences at the foot
 };
 
-/// Draws two to `most_compared` variants on one page to a file (written beside, then renamed), all on the
-/// fixed scale of light and to the same scale of length; units are the first variant's site's. PNG at 1600
-/// pixels wide. The change is drawn twice: as a difference in lux (or foot-candles) on a scale even about
-/// zero whose ends are the round figure that takes in 95 % of it, and as a ratio from 1/4 to 4, for
-/// which light below the scale's lower end counts as that. Throws InputError when there are too few or too
-/// many variants, when one has no such plate, when `change` names a variant that is not there, and when the
-/// file cannot be written.
-void draw_comparison(const Comparison& comparison, const std::filesystem::path& file, PictureFormat format);
+/// Draws two to `most_compared` variants on one page, all on the fixed scale of light and to the same scale
+/// of length; units are the first variant's site's. The bytes of a PNG or SVG, 1600 pixels wide. The change
+/// is drawn twice: as a difference in lux (or foot-candles) on a scale even about zero whose ends are the
+/// round figure that takes in 95 % of it, and as a ratio from 1/4 to 4, for which light below the scale's
+/// lower end counts as that. Throws InputError when there are too few or too many variants, when one has no
+/// such plate, and when `change` names a variant that is not there.
+std::string draw_comparison(const Comparison& comparison, PictureFormat format);
 
 } // namespace duskcast

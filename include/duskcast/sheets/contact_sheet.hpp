@@ -1,7 +1,6 @@
 #pragma once
 // Many small plates of one surface on one page, to see at a glance what a change does.
 
-#include <filesystem>
 #include <functional>
 #include <optional>
 #include <string>
@@ -31,10 +30,10 @@ struct ContactSheet {
     std::vector<std::string> answers; ///< sentences at the foot
 };
 
-/// Draws the cells in rows, all on the fixed scale of light and to the same scale of length, to a file
-/// (written beside, then renamed). PNG at 1600 pixels wide. Trees and other bodies are shown from the first
-/// of their plate's sides. Throws InputError when there is no cell or more than `most_contact_cells`, when a
-/// cell's site has no such plate, and when the file cannot be written.
-void draw_contact_sheet(const ContactSheet& sheet, const std::filesystem::path& file, PictureFormat format);
+/// Draws the cells in rows, all on the fixed scale of light and to the same scale of length: the
+/// bytes of a PNG or SVG, 1600 pixels wide. Trees and other bodies are shown from the first of their plate's
+/// sides. Throws InputError when there is no cell or more than `most_contact_cells`, and when a cell's site
+/// has no such plate.
+std::string draw_contact_sheet(const ContactSheet& sheet, PictureFormat format);
 
 } // namespace duskcast

@@ -1,7 +1,6 @@
 #pragma once
 // Plates: finished false-colour pictures with scale, contours, captions and the answer in words.
 
-#include <filesystem>
 #include <string>
 #include <vector>
 
@@ -27,9 +26,7 @@ struct Plate {
 /// The plates of a site: one for each wall, projection, tree, shrub and mesh, and "ground".
 std::vector<Plate> list_plates(const PlateSource& source);
 
-/// Draws one plate to a file (written beside, then renamed). PNG at 1600 pixels wide.
-/// Throws InputError when the file cannot be written.
-void draw_plate(const PlateSource& source, const Plate& plate, const std::filesystem::path& file,
-                PictureFormat format);
+/// The bytes of a PNG or SVG, 1600 pixels wide.
+std::string draw_plate(const PlateSource& source, const Plate& plate, PictureFormat format);
 
 } // namespace duskcast

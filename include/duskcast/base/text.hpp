@@ -1,0 +1,33 @@
+#pragma once
+// Small things done to text.
+
+#include <string>
+#include <string_view>
+#include <vector>
+
+namespace duskcast {
+
+/// Without the blanks, tabs and line ends round it.
+std::string_view trimmed(std::string_view text);
+
+/// The parts between the separators, trimmed; one more part than there are separators.
+std::vector<std::string> split(std::string_view text, char separator);
+
+/// ASCII letters only; everything else is left as it is.
+std::string lower_case(std::string_view text);
+std::string upper_case(std::string_view text);
+
+/// How many bytes the UTF-8 character at the start of `text` has; 0: there is none (RFC 3629).
+std::size_t utf8_length(std::string_view text);
+
+/// Whether all of it is UTF-8.
+bool is_utf8(std::string_view text);
+
+/// A byte of ISO 8859-1 as UTF-8.
+std::string utf8_of_latin1(unsigned char byte);
+
+/// A field as it has to stand in a CSV file (RFC 4180): in quotes where it holds a comma, a quote or a line's
+/// end.
+std::string print_csv_field(std::string_view text);
+
+} // namespace duskcast

@@ -1,0 +1,37 @@
+#include "folder_lock.hpp"
+
+#ifndef _WIN32
+#include <cerrno>
+#include <fcntl.h>
+#include <sys/file.h>
+#include <unistd.h>
+#endif
+
+namespace duskcast {
+
+#ifdef _WIN32
+
+FolderLock::FolderLock(const std::filesystem::path&, Wait) {}
+FolderLock::~FolderLock() = default;
+
+#else
+
+FolderLock::FolderLock(const std::filesystem::path& folder, Wait wait)
+    : file_(open(folder.c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC)) {
+    if (file_ < 0)
+        return;
+    int result = 0;
+    do
+        result = flock(file_, wait == Wait::yes ? LOCK_EX : LOCK_EX | LOCK_NB);
+    while (result != 0 && errno == EINTR);
+    is_held_ = result == 0 || errno != EWOULDBLOCK;
+}
+
+FolderLock::~FolderLock() {
+    if (file_ >= 0)
+        close(file_);
+}
+
+#endif
+
+} // namespace duskcast

@@ -1,0 +1,295 @@
+#include "duskcast/base/output_folder.hpp"
+
+#include <algorithm>
+#include <fmt/format.h>
+#include <utility>
+
+#include "duskcast/base/files.hpp"
+#include "duskcast/base/problem.hpp"
+#include "duskcast/base/text.hpp"
+#include "folder_lock.hpp"
+
+namespace duskcast {
+
+void (*before_output_step)(int step) = nullptr;
+
+namespace {
+
+namespace fs = std::filesystem;
+
+constexpr std::string_view prefix = ".duskcast-", list_ending = ".files", ready_ending = ".ready",
+                           draft_ending = ".draft";
+constexpr std::uintmax_t most_list_bytes = 16u << 20;
+
+/// The runs of this process that have drafts.
+std::mutex finishing; // held by whoever changes the disk for good
+std::vector<OutputFolder*> unfinished;
+bool is_abandoned = false;
+
+[[noreturn]] void refuse(const fs::path& file, std::string what) {
+    throw InputError(Problem{.place = {.file = file.string()},
+                             .what = std::move(what),
+                             .remedy = "move that away or choose another folder with --out"});
+}
+
+[[noreturn]] void refuse_writing(const fs::path& folder, const std::string& reason) {
+    throw InputError(Problem{.place = {.file = folder.string()},
+                             .what = fmt::format("cannot be written to ({})", reason),
+                             .remedy = "choose another folder with --out"});
+}
+
+fs::path list_of(const fs::path& folder, const std::string& command) {
+    return folder / fmt::format("{}{}{}", prefix, command, list_ending);
+}
+
+/// Counts the steps of a `finish`.
+class Steps {
+public:
+    void next() {
+        if (before_output_step != nullptr)
+            before_output_step(count_++);
+    }
+
+private:
+    int count_ = 0;
+};
+
+/// The names in a list, one a line. Names that lead out of the folder are none that we wrote.
+std::vector<fs::path> read_list(const fs::path& list) {
+    std::vector<fs::path> names;
+    for (const std::string& line : split(read_whole_file(list, most_list_bytes).bytes, '\n')) {
+        const fs::path name = fs::path(std::u8string(line.begin(), line.end())).lexically_normal();
+        if (!line.empty() && name.is_relative() && *name.begin() != "..")
+            names.push_back(name);
+    }
+    return names;
+}
+
+std::string print_list(const std::vector<fs::path>& names) {
+    std::string text;
+    for (const fs::path& name : names) {
+        const std::u8string line = name.generic_u8string();
+        text += std::string(line.begin(), line.end()) + '\n';
+    }
+    return text;
+}
+
+/// Whether a file may take this place: nothing is there, or a file or link to one.
+bool is_free_for_file(const fs::path& place) {
+    std::error_code error;
+    const fs::file_status status = fs::status(place, error);
+    return !fs::exists(status) || fs::is_regular_file(status);
+}
+
+/// A rename; across file systems (a folder in DIR may be a link) a copy that is renamed. A link at `to`
+/// stays.
+void move_file(const fs::path& from, const fs::path& to) {
+    const fs::path target = follow_links(to);
+    std::error_code error;
+    fs::rename(from, target, error);
+    if (!error)
+        return;
+    const fs::path copy = find_free_name(target.parent_path(), ".tmp");
+    if (fs::copy_file(from, copy, error))
+        fs::rename(copy, target, error);
+    if (error) {
+        std::error_code ignored;
+        fs::remove(copy, ignored);
+        refuse_writing(to, error.message());
+    }
+    fs::remove(from, error);
+}
+
+/// Removes an old result, and folders that it leaves empty.
+void remove_result(const fs::path& folder, const fs::path& name) {
+    std::error_code error;
+    if (!fs::is_regular_file(fs::symlink_status(folder / name, error)) || !fs::remove(folder / name, error))
+        return;
+    for (fs::path inside = name.parent_path(); !inside.empty(); inside = inside.parent_path())
+        if (!fs::remove(folder / inside, error)) // only what is empty
+            return;
+}
+
+/// Whether there are only folders in it, if anything.
+bool holds_no_file(const fs::path& folder) {
+    for (const fs::directory_entry& entry : fs::recursive_directory_iterator(folder))
+        if (!fs::is_directory(entry.symlink_status()))
+            return false;
+    return true;
+}
+
+/// As find_free_name makes them.
+bool is_draft_name(const std::string& name) {
+    return name.size() == prefix.size() + 8 + draft_ending.size() && name.ends_with(draft_ending) &&
+           name.find_first_not_of("0123456789abcdef", prefix.size()) == prefix.size() + 8;
+}
+
+/// Steps 2 to 4 of `finish`, wherever an earlier attempt may have stopped. Inside the .ready folder stands
+/// the list of the new results, and whatever of them has not moved yet.
+void carry_out(const fs::path& folder, const std::string& command, const fs::path& ready, Steps& steps) {
+    const fs::path list = list_of(folder, command);
+    const fs::path new_list = ready / list.filename(), old_list = ready / "old.files";
+    const std::vector<fs::path> names = read_list(new_list);
+    std::error_code error;
+    if (fs::exists(list, error)) {
+        steps.next();
+        fs::rename(list, old_list, error); // no list, no promise
+    }
+    for (const fs::path& name : read_list(old_list))
+        if (std::find(names.begin(), names.end(), name) == names.end()) {
+            steps.next();
+            remove_result(folder, name);
+        }
+    for (const fs::path& name : names)
+        if (fs::exists(ready / name, error)) {
+            fs::create_directories((folder / name).parent_path(), error);
+            steps.next();
+            move_file(ready / name, folder / name);
+        }
+    fs::remove(old_list, error);
+    steps.next();
+    move_file(new_list, list);
+    steps.next();
+    fs::remove_all(ready, error);
+}
+
+/// What earlier runs left behind: drafts of those that are dead, and results that were ready but not moved.
+void tidy(const fs::path& folder) {
+    std::error_code error;
+    std::vector<fs::path> drafts, readies;
+    for (const fs::directory_entry& entry : fs::directory_iterator(folder, error)) {
+        const std::string name = entry.path().filename().string();
+        if (!name.starts_with(prefix) || !fs::is_directory(entry.symlink_status(error)))
+            continue;
+        if (is_draft_name(name))
+            drafts.push_back(entry.path());
+        else if (name.ends_with(ready_ending))
+            readies.push_back(entry.path());
+    }
+    Steps steps;
+    for (const fs::path& ready : readies) {
+        std::string command = ready.filename().string().substr(prefix.size());
+        command.resize(command.size() - ready_ending.size());
+        if (fs::exists(ready / list_of("", command), error))
+            carry_out(folder, command, ready, steps);
+        else if (holds_no_file(ready)) // everything had moved
+            fs::remove_all(ready, error);
+    }
+    for (const fs::path& draft : drafts)
+        if (FolderLock(draft, FolderLock::Wait::no).is_held())
+            fs::remove_all(draft, error);
+}
+
+} // namespace
+
+OutputFolder::OutputFolder(const fs::path& folder, std::string command)
+    : folder_(folder), command_(std::move(command)) {
+    std::error_code error;
+    if (folder_.empty())
+        refuse_writing("--out", "it is empty");
+    const fs::path whole = fs::absolute(folder_);
+    for (fs::path missing = whole;
+         !fs::exists(fs::symlink_status(missing, error)) && missing != missing.parent_path();
+         missing = missing.parent_path())
+        made_folders_.insert(made_folders_.begin(), missing);
+    fs::create_directories(whole, error);
+    if (!error && !fs::is_directory(whole, error))
+        error = std::make_error_code(std::errc::not_a_directory);
+    if (!error) {
+        const std::lock_guard lock(finishing);
+        const FolderLock alone(folder_, FolderLock::Wait::yes);
+        tidy(folder_);
+        draft_ = find_free_name(folder_, draft_ending);
+        fs::create_directory(draft_, error);
+        if (!error) {
+            draft_lock_ = std::make_unique<FolderLock>(draft_, FolderLock::Wait::no);
+            unfinished.push_back(this);
+        }
+    }
+    if (error) {
+        const std::lock_guard lock(finishing);
+        discard();
+        refuse_writing(folder_, error.message());
+    }
+}
+
+OutputFolder::~OutputFolder() {
+    const std::lock_guard lock(finishing);
+    discard();
+}
+
+void OutputFolder::write(const fs::path& name, std::string_view bytes) {
+    {
+        const std::lock_guard lock(writing_);
+        if (std::find(names_.begin(), names_.end(), name) != names_.end())
+            throw InputError(Problem{.place = {.file = (folder_ / name).string()},
+                                     .what = "two results of this run would have this name",
+                                     .remedy = "ask for each once, and give different ids"});
+        names_.push_back(name);
+    }
+    std::error_code ignored; // writing the file says why
+    fs::create_directories((draft_ / name).parent_path(), ignored);
+    if (const std::string reason = replace_file(draft_ / name, bytes); !reason.empty())
+        refuse_writing(folder_ / name, reason);
+}
+
+void OutputFolder::finish() {
+    const std::lock_guard lock(finishing);
+    if (is_abandoned)
+        return;
+    const FolderLock alone(folder_, FolderLock::Wait::yes);
+    for (const fs::path& name : names_) {
+        fs::path inside;
+        for (const fs::path& part : name.parent_path()) {
+            inside /= part;
+            std::error_code error;
+            if (fs::exists(fs::symlink_status(folder_ / inside, error)) &&
+                !fs::is_directory(folder_ / inside, error))
+                refuse(folder_ / inside, "cannot be a folder: something else is in its place");
+        }
+        if (!is_free_for_file(folder_ / name))
+            refuse(folder_ / name, "cannot be written: something else is in its place");
+    }
+    Steps steps;
+    const fs::path list = list_of(folder_, command_);
+    write_text_file(draft_ / list.filename(), print_list(names_));
+    tidy(folder_); // what a run that was killed meanwhile left ready
+    const fs::path ready = folder_ / fmt::format("{}{}{}", prefix, command_, ready_ending);
+    std::error_code error;
+    steps.next();
+    fs::rename(draft_, ready, error);
+    if (error)
+        refuse_writing(folder_, error.message());
+    is_done_ = true;
+    made_folders_.clear();
+    carry_out(folder_, command_, ready, steps);
+}
+
+std::vector<fs::path> OutputFolder::files() const {
+    const std::lock_guard lock(writing_);
+    std::vector<fs::path> files;
+    for (const fs::path& name : names_)
+        files.push_back(folder_ / name);
+    return files;
+}
+
+void OutputFolder::abandon_all() {
+    const std::lock_guard lock(finishing);
+    is_abandoned = true;
+    while (!unfinished.empty())
+        unfinished.back()->discard();
+}
+
+void OutputFolder::discard() {
+    std::erase(unfinished, this);
+    std::error_code error;
+    if (!is_done_ && !draft_.empty())
+        fs::remove_all(draft_, error);
+    draft_lock_.reset();
+    for (; !made_folders_.empty(); made_folders_.pop_back())
+        if (!fs::remove(made_folders_.back(), error)) // only what is empty: others may use it by now
+            break;
+    made_folders_.clear();
+}
+
+} // namespace duskcast

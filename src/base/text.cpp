@@ -1,0 +1,88 @@
+#include "duskcast/base/text.hpp"
+
+#include <algorithm>
+
+namespace duskcast {
+
+std::string_view trimmed(std::string_view text) {
+    constexpr auto blanks = " \t\r\n";
+    const std::size_t first = text.find_first_not_of(blanks);
+    return first == std::string_view::npos ? std::string_view{}
+                                           : text.substr(first, text.find_last_not_of(blanks) - first + 1);
+}
+
+std::vector<std::string> split(std::string_view text, char separator) {
+    std::vector<std::string> parts;
+    for (std::size_t from = 0; from <= text.size();) {
+        const std::size_t to = std::min(text.find(separator, from), text.size());
+        parts.emplace_back(trimmed(text.substr(from, to - from)));
+        from = to + 1;
+    }
+    return parts;
+}
+
+std::string lower_case(std::string_view text) {
+    std::string lower(text);
+    for (char& c : lower)
+        if (c >= 'A' && c <= 'Z')
+            c = static_cast<char>(c - 'A' + 'a');
+    return lower;
+}
+
+std::string upper_case(std::string_view text) {
+    std::string upper(text);
+    for (char& c : upper)
+        if (c >= 'a' && c <= 'z')
+            c = static_cast<char>(c - 'a' + 'A');
+    return upper;
+}
+
+std::size_t utf8_length(std::string_view text) {
+    const auto byte = [&](std::size_t i) {
+        return i < text.size() ? static_cast<unsigned char>(text[i]) : 0u;
+    };
+    const unsigned first = byte(0), second = byte(1);
+    const auto is_tail = [&](std::size_t i) { return (byte(i) & 0xC0) == 0x80; };
+    if (text.empty())
+        return 0;
+    if (first < 0x80)
+        return 1;
+    if (first >= 0xC2 && first < 0xE0)
+        return is_tail(1) ? 2 : 0;
+    if (first >= 0xE0 && first < 0xF0) {
+        const bool is_in_range = (first != 0xE0 || second >= 0xA0) && (first != 0xED || second < 0xA0);
+        return is_in_range && is_tail(1) && is_tail(2) ? 3 : 0;
+    }
+    if (first >= 0xF0 && first < 0xF5) {
+        const bool is_in_range = (first != 0xF0 || second >= 0x90) && (first != 0xF4 || second < 0x90);
+        return is_in_range && is_tail(1) && is_tail(2) && is_tail(3) ? 4 : 0;
+    }
+    return 0;
+}
+
+bool is_utf8(std::string_view text) {
+    while (!text.empty()) {
+        const std::size_t length = utf8_length(text);
+        if (length == 0)
+            return false;
+        text.remove_prefix(length);
+    }
+    return true;
+}
+
+std::string utf8_of_latin1(unsigned char byte) {
+    if (byte < 0x80)
+        return {static_cast<char>(byte)};
+    return {static_cast<char>(0xC0 | (byte >> 6)), static_cast<char>(0x80 | (byte & 0x3F))};
+}
+
+std::string print_csv_field(std::string_view text) {
+    if (text.find_first_of(",\"\r\n") == std::string_view::npos)
+        return std::string(text);
+    std::string field = "\"";
+    for (const char c : text)
+        field += c == '"' ? std::string("\"\"") : std::string(1, c);
+    return field + "\"";
+}
+
+} // namespace duskcast

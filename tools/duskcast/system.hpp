@@ -1,0 +1,13 @@
+#pragma once
+// The one place of the command line that asks the operating system about terminals and signals.
+
+namespace duskcast {
+
+/// Whether standard error goes to a terminal.
+bool is_error_stream_a_terminal();
+
+/// From now on an interrupt, a hang-up or a request to end calls `clean_up` and ends the process with 128
+/// plus the signal's number, as shells count it. To be called before any other thread begins.
+void end_on_signals(void (*clean_up)());
+
+} // namespace duskcast
