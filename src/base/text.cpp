@@ -76,13 +76,4 @@ std::string utf8_of_latin1(unsigned char byte) {
     return {static_cast<char>(0xC0 | (byte >> 6)), static_cast<char>(0x80 | (byte & 0x3F))};
 }
 
-std::string print_csv_field(std::string_view text) {
-    if (text.find_first_of(",\"\r\n") == std::string_view::npos)
-        return std::string(text);
-    std::string field = "\"";
-    for (const char c : text)
-        field += c == '"' ? std::string("\"\"") : std::string(1, c);
-    return field + "\"";
-}
-
 } // namespace duskcast

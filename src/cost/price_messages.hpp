@@ -20,50 +20,16 @@ using std::string;
 using Words = std::vector<string>;
 
 inline const char* const header = "kind,id,description,unit,price,labour_hours,taxed";
-inline const char* const save_as = "save it as CSV with commas, in UTF-8";
 
-// The text as CSV.
+// The file.
 inline PriceMessage cannot_read() {
     return {"the file cannot be read", "check its name and folder"};
 }
 inline PriceMessage too_large_a_file() {
     return {"the file is larger than 16 MB", "no price list is, check its name"};
 }
-inline PriceMessage empty_file() {
-    return {"there is nothing in this file", format("start with the line {}", header)};
-}
-inline PriceMessage workbook() {
-    return {"this is a workbook, not text", save_as};
-}
-inline PriceMessage utf16() {
-    return {"the file is UTF-16 text", save_as};
-}
-/// `shown` is what the byte means in Latin-1, in UTF-8; empty where that is no printed character.
-inline PriceMessage not_utf8(unsigned byte, const string& shown) {
-    return {format("the byte {:02X} is not UTF-8{}", byte,
-                   shown.empty() ? string() : format(", in Latin-1 it is \"{}\"", shown)),
-            save_as};
-}
-inline PriceMessage control_character(unsigned byte) {
-    return {format("a control character stands here (byte {:02X})", byte), "delete it"};
-}
-inline PriceMessage other_separator(const string& separators) {
-    return {format("the fields of this line are separated by {}", separators),
-            "separate them by commas, and write decimals with a point"};
-}
-inline PriceMessage long_line(std::size_t limit) {
-    return {format("this line is longer than {} characters", limit), "a line holds one item"};
-}
-inline PriceMessage open_quote() {
-    return {"the double quote that begins this field is never closed", "put one at the field's end"};
-}
-inline PriceMessage stray_quote() {
-    return {"a double quote stands inside a field that does not begin with one",
-            "put the whole field in double quotes and write each one inside it twice"};
-}
-inline PriceMessage text_after_quote() {
-    return {"there is more text after the field's closing double quote",
-            "a double quote inside a quoted field is written twice"};
+inline string start_with_header() {
+    return format("start with the line {}", header);
 }
 
 // Columns.

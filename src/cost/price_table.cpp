@@ -58,7 +58,7 @@ Order read_header(const CsvRecord& header, const std::string& file) {
 
 std::vector<PriceRow> read_price_table(std::string_view text, const std::string& file,
                                        std::vector<Problem>& problems) {
-    const std::vector<CsvRecord> records = read_csv(text, file);
+    const std::vector<CsvRecord> records = read_csv(text, file, price_messages::start_with_header());
     const CsvRecord& header = records.front();
     const Order order = read_header(header, file);
     std::vector<PriceRow> rows;

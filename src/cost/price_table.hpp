@@ -6,7 +6,7 @@
 #include <string_view>
 #include <vector>
 
-#include "csv_text.hpp"
+#include "duskcast/base/csv.hpp"
 #include "duskcast/base/problem.hpp"
 #include "price_messages.hpp"
 

@@ -6,6 +6,7 @@
 #include <initializer_list>
 #include <nlohmann/json.hpp>
 
+#include "duskcast/base/csv.hpp"
 #include "duskcast/base/text.hpp"
 #include "duskcast/cost/take_off.hpp"
 

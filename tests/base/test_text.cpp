@@ -56,12 +56,3 @@ TEST_CASE("every byte of Latin-1 becomes the character of the same number") {
         CHECK(code == static_cast<unsigned>(byte));
     }
 }
-
-// RFC 4180, section 2, rules 5 to 7.
-TEST_CASE("CSV fields are quoted where they must be") {
-    CHECK(print_csv_field("plain 5 W") == "plain 5 W");
-    CHECK(print_csv_field("a,b") == "\"a,b\"");
-    CHECK(print_csv_field("5\" lens") == "\"5\"\" lens\"");
-    CHECK(print_csv_field("two\nlines") == "\"two\nlines\"");
-    CHECK(print_csv_field("").empty());
-}

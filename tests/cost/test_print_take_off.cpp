@@ -4,7 +4,7 @@
 
 #include <nlohmann/json.hpp>
 
-#include "../../src/cost/csv_text.hpp"
+#include "duskcast/base/csv.hpp"
 #include "duskcast/base/units.hpp"
 #include "duskcast/cost/take_off.hpp"
 
@@ -110,7 +110,7 @@ TEST_CASE("the CSV is RFC 4180 and adds up to its total") {
                   "labour,,,13,hour,65.00,845.00,845.00,,no,\r\n"
                   "tax,,,8.25,percent,,,155.35,,,of 1883.00\r\n"
                   "total,,,,USD,,,3118.55,,,\r\n");
-    const std::vector<CsvRecord> records = read_csv(text, "take-off.csv");
+    const std::vector<CsvRecord> records = read_csv(text, "take-off.csv", "");
     REQUIRE(records.size() == 7);
     Cents sum = 0;
     for (std::size_t i = 1; i + 1 < records.size(); ++i) {

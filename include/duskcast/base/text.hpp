@@ -26,8 +26,4 @@ bool is_utf8(std::string_view text);
 /// A byte of ISO 8859-1 as UTF-8.
 std::string utf8_of_latin1(unsigned char byte);
 
-/// A field as it has to stand in a CSV file (RFC 4180): in quotes where it holds a comma, a quote or a line's
-/// end.
-std::string print_csv_field(std::string_view text);
-
 } // namespace duskcast

@@ -1,19 +1,20 @@
-#include "csv_text.hpp"
+#include "duskcast/base/csv.hpp"
 
-#include <utility>
+#include <fmt/format.h>
 
 #include "duskcast/base/text.hpp"
-#include "price_messages.hpp"
 
 namespace duskcast {
 
 namespace {
 
 constexpr std::size_t longest_line = 10'000;
+constexpr const char* save_as = "save it as CSV with commas, in UTF-8";
 
 class CsvReader {
 public:
-    CsvReader(std::string_view text, const std::string& file) : text_(text), file_(file) {}
+    CsvReader(std::string_view text, const std::string& file, const std::string& start)
+        : text_(text), file_(file), start_(start) {}
 
     std::vector<CsvRecord> read() {
         check_kind();
@@ -31,33 +32,46 @@ public:
     }
 
 private:
-    [[noreturn]] void refuse(int line, int column, PriceMessage message) const {
-        throw InputError(Problem{.place = {.file = file_, .line = line, .column = column},
-                                 .what = std::move(message.what),
-                                 .remedy = std::move(message.remedy)});
+    [[noreturn]] void refuse(int line, int column, const std::string& what, const std::string& remedy) const {
+        throw InputError(Problem{
+            .place = {.file = file_, .line = line, .column = column}, .what = what, .remedy = remedy});
+    }
+
+    [[noreturn]] void refuse_separator(const char* separators) const {
+        refuse(line_, 0, fmt::format("the fields of this line are separated by {}", separators),
+               "separate them by commas, and write decimals with a point");
+    }
+
+    /// With what the byte means in Latin-1, unless that is a control character.
+    [[noreturn]] void refuse_byte(unsigned char byte) const {
+        refuse(line_, column_,
+               fmt::format("the byte {:02X} is not UTF-8{}", byte,
+                           byte < 0xA0 ? std::string()
+                                       : fmt::format(", in Latin-1 it is \"{}\"", utf8_of_latin1(byte))),
+               save_as);
     }
 
     /// Refuses what is no CSV at all; passes over a byte order mark.
     void check_kind() {
         if (text_.starts_with("PK\x03\x04") || text_.starts_with("\xD0\xCF\x11\xE0"))
-            refuse(0, 0, price_messages::workbook());
+            refuse(0, 0, "this is a workbook, not text", save_as);
         // Without a mark, every other byte of western UTF-16 text is 0.
         if (text_.starts_with("\xFF\xFE") || text_.starts_with("\xFE\xFF") ||
             text_.substr(0, 4).find('\0') != std::string_view::npos)
-            refuse(0, 0, price_messages::utf16());
+            refuse(0, 0, "the file is UTF-16 text", save_as);
         if (text_.starts_with("\xEF\xBB\xBF"))
             text_.remove_prefix(3);
         while (take_line_end()) {
         }
         if (is_done())
-            refuse(1, 1, price_messages::empty_file());
+            refuse(1, 1, "there is nothing in this file", start_);
         const std::string_view first = text_.substr(at_, text_.find_first_of("\r\n", at_) - at_);
         if (first.find(',') != std::string_view::npos)
             return;
         if (first.find(';') != std::string_view::npos)
-            refuse(line_, 0, price_messages::other_separator("semicolons"));
+            refuse_separator("semicolons");
         if (first.find('\t') != std::string_view::npos)
-            refuse(line_, 0, price_messages::other_separator("tabs"));
+            refuse_separator("tabs");
     }
 
     bool is_done() const { return at_ >= text_.size(); }
@@ -86,11 +100,13 @@ private:
         const std::size_t length = utf8_length(text_.substr(at_));
         const auto byte = static_cast<unsigned char>(text_[at_]);
         if (length == 0)
-            refuse(line_, column_, price_messages::not_utf8(byte, byte < 0xA0 ? "" : utf8_of_latin1(byte)));
+            refuse_byte(byte);
         if ((byte < 0x20 && byte != '\t') || byte == 0x7F)
-            refuse(line_, column_, price_messages::control_character(byte));
+            refuse(line_, column_, fmt::format("a control character stands here (byte {:02X})", byte),
+                   "delete it");
         if (static_cast<std::size_t>(column_) > longest_line)
-            refuse(line_, 0, price_messages::long_line(longest_line));
+            refuse(line_, 0, fmt::format("this line is longer than {} characters", longest_line),
+                   "a line holds one item");
         const std::string_view character = text_.substr(at_, length);
         at_ += length;
         ++column_;
@@ -105,7 +121,8 @@ private:
         }
         while (!is_at_line_end() && peek() != ',') {
             if (peek() == '"')
-                refuse(line_, column_, price_messages::stray_quote());
+                refuse(line_, column_, "a double quote stands inside a field that does not begin with one",
+                       "put the whole field in double quotes and write each one inside it twice");
             field.text += take_character();
         }
         return field;
@@ -126,23 +143,35 @@ private:
                 field.text += take_character();
             } else {
                 if (!is_at_line_end() && peek() != ',')
-                    refuse(line_, column_, price_messages::text_after_quote());
+                    refuse(line_, column_, "there is more text after the field's closing double quote",
+                           "a double quote inside a quoted field is written twice");
                 return;
             }
         }
-        refuse(field.line, field.column, price_messages::open_quote());
+        refuse(field.line, field.column, "the double quote that begins this field is never closed",
+               "put one at the field's end");
     }
 
     std::string_view text_;
     const std::string& file_;
+    const std::string& start_;
     std::size_t at_ = 0;
     int line_ = 1, column_ = 1;
 };
 
 } // namespace
 
-std::vector<CsvRecord> read_csv(std::string_view text, const std::string& file) {
-    return CsvReader(text, file).read();
+std::vector<CsvRecord> read_csv(std::string_view text, const std::string& file, const std::string& start) {
+    return CsvReader(text, file, start).read();
+}
+
+std::string print_csv_field(std::string_view text) {
+    if (text.find_first_of(",\"\r\n") == std::string_view::npos)
+        return std::string(text);
+    std::string field = "\"";
+    for (const char c : text)
+        field += c == '"' ? std::string("\"\"") : std::string(1, c);
+    return field + "\"";
 }
 
 } // namespace duskcast

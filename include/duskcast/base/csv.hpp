@@ -18,7 +18,12 @@ using CsvRecord = std::vector<CsvField>; ///< never empty
 
 /// The records of a text with commas between the fields, quoted fields and lines that end in CR LF, LF or CR.
 /// A byte order mark is passed over; lines without a single character are left out. Throws InputError for
-/// the first fault: no text, no UTF-8, control characters, a quote in the wrong place, a line too long.
-std::vector<CsvRecord> read_csv(std::string_view text, const std::string& file);
+/// the first fault: no text (`start` says what to begin with), no UTF-8, control characters, a quote in the
+/// wrong place, a line too long.
+std::vector<CsvRecord> read_csv(std::string_view text, const std::string& file, const std::string& start);
+
+/// A field as it has to stand in a CSV file (RFC 4180): in quotes where it holds a comma, a quote or a line's
+/// end.
+std::string print_csv_field(std::string_view text);
 
 } // namespace duskcast
