@@ -8,6 +8,7 @@
 #include "as_wired.hpp"
 #include "command.hpp"
 #include "duskcast/base/output_folder.hpp"
+#include "duskcast/base/table.hpp"
 #include "duskcast/light/bounce.hpp"
 #include "duskcast/light/reference.hpp"
 #include "duskcast/measure/agreement.hpp"
@@ -71,25 +72,29 @@ void print_table(const Site& site, const Stage& stage, const Report& report) {
         const std::string text = print_illuminance(lux, site.light);
         return text.substr(0, text.rfind(' '));
     };
-    std::string head = fmt::format("{:<24}{:>9}{:>9}{:>9}{:>9}", "surface", "min", "mean", "max", "bounced");
+    std::vector<TableColumn> columns{{"surface", TableAlign::left, 24},
+                                     {"min", TableAlign::right, 9},
+                                     {"mean", TableAlign::right, 9},
+                                     {"max", TableAlign::right, 9},
+                                     {"bounced", TableAlign::right, 9}};
     for (const double level : report.levels_lx)
-        head += fmt::format("{:>10}", ">=" + light(level));
+        columns.push_back({">=" + light(level), TableAlign::right, 10});
+    const Table table(columns);
     fmt::print("{}   light in {}, shares of the area at or above each level\n", site.name,
                name_of(site.light));
-    fmt::print("{}   reach at {}\n", head, light(report.levels_lx.front()));
+    fmt::print("{}   reach at {}\n", table.print_head(), light(report.levels_lx.front()));
     for (const SurfaceReport& row : report.surfaces) {
         const Surface& surface = stage.surfaces[row.surface];
         const bool is_dark = row.stats.max_lx < 0.1 * report.levels_lx.front();
         if (is_dark && surface.kind != SurfaceKind::wall && surface.kind != SurfaceKind::tree)
             continue;
-        std::string line =
-            fmt::format("{:<24}{:>9}{:>9}{:>9}{:>9}", surface.id, light(row.stats.min_lx),
-                        light(row.stats.mean_lx), light(row.stats.max_lx), light(row.bounced_lx));
+        std::vector<std::string> cells{surface.id, light(row.stats.min_lx), light(row.stats.mean_lx),
+                                       light(row.stats.max_lx), light(row.bounced_lx)};
         for (const LevelShare& share : row.stats.coverage)
-            line += fmt::format("{:>10}", print_share(share.share));
+            cells.push_back(print_share(share.share));
         if (!row.best_reach.empty() && row.best_reach.front().height)
-            line += "   " + print_length(*row.best_reach.front().height, site.units);
-        fmt::print("{}\n", line);
+            cells.push_back("   " + print_length(*row.best_reach.front().height, site.units));
+        fmt::print("{}\n", table.print_row(cells));
     }
     fmt::print("\n");
     for (const std::string& answer : report.answers)
@@ -110,12 +115,18 @@ void print_agreement(const Site& site, const Stage& stage, const Report& report,
     fmt::print("\nBeside {} traced paths a sensor; agreeing: within 5 %, three standard errors or "
                "0.001 lx\n",
                paths);
-    fmt::print("{:<24}{:>14}{:>14}{:>12}{:>10}\n", "surface", "mean", "by paths", "+-", "agreeing");
+    const Table table({{"surface", TableAlign::left, 24},
+                       {"mean", TableAlign::right, 14},
+                       {"by paths", TableAlign::right, 14},
+                       {"+-", TableAlign::right, 12},
+                       {"agreeing", TableAlign::right, 10}});
+    fmt::print("{}\n", table.print_head());
     for (const Agreement& row : compare_with_reference(stage, report.total_lx, reference))
-        fmt::print("{:<24}{:>14}{:>14}{:>12}{:>10}\n", stage.surfaces[row.surface].id,
-                   print_illuminance(row.total_lx, site.light),
-                   print_illuminance(row.reference_lx, site.light),
-                   print_illuminance(row.standard_error_lx, site.light), print_share(row.agreeing));
+        fmt::print("{}\n",
+                   table.print_row(
+                       {stage.surfaces[row.surface].id, print_illuminance(row.total_lx, site.light),
+                        print_illuminance(row.reference_lx, site.light),
+                        print_illuminance(row.standard_error_lx, site.light), print_share(row.agreeing)}));
 }
 
 int run_light(const LightOptions& options) {
