@@ -4,6 +4,7 @@
 #include <cerrno>
 #include <fcntl.h>
 #include <sys/file.h>
+#include <sys/stat.h>
 #include <unistd.h>
 #endif
 
@@ -11,7 +12,7 @@ namespace duskcast {
 
 #ifdef _WIN32
 
-FolderLock::FolderLock(const std::filesystem::path&, Wait) {}
+FolderLock::FolderLock(const std::filesystem::path&, Wait) : is_unknown_(true) {}
 FolderLock::~FolderLock() = default;
 
 #else
@@ -24,7 +25,11 @@ FolderLock::FolderLock(const std::filesystem::path& folder, Wait wait)
     do
         result = flock(file_, wait == Wait::yes ? LOCK_EX : LOCK_EX | LOCK_NB);
     while (result != 0 && errno == EINTR);
-    is_held_ = result == 0 || errno != EWOULDBLOCK;
+    is_unknown_ = result != 0 && errno != EWOULDBLOCK;
+    struct stat held {
+    }, named{};
+    is_held_ = result == 0 && fstat(file_, &held) == 0 && stat(folder.c_str(), &named) == 0 &&
+               held.st_dev == named.st_dev && held.st_ino == named.st_ino;
 }
 
 FolderLock::~FolderLock() {

@@ -5,8 +5,7 @@
 
 namespace duskcast {
 
-/// Holds a folder for this process; the system lets go of it when the process ends, however it ends. Where a
-/// system or file system has no such locks, every lock succeeds.
+/// Holds a folder for this process; the system lets go of it when the process ends, however it ends.
 class FolderLock {
 public:
     enum class Wait { no, yes };
@@ -16,11 +15,16 @@ public:
     FolderLock& operator=(const FolderLock&) = delete;
     ~FolderLock();
 
+    /// Whether the folder is held, and still the one of that name: whoever held it before may have removed
+    /// it.
     bool is_held() const { return is_held_; }
+    /// Whether nobody can be held off: the system or the file system has no such locks.
+    bool is_unknown() const { return is_unknown_; }
 
 private:
     int file_ = -1;
-    bool is_held_ = true;
+    bool is_held_ = false;
+    bool is_unknown_ = false;
 };
 
 } // namespace duskcast

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <fmt/format.h>
+#include <set>
 #include <utility>
 
 #include "duskcast/base/files.hpp"
@@ -65,7 +66,9 @@ std::vector<fs::path> read_list(const fs::path& list) {
     return names;
 }
 
-std::string print_list(const std::vector<fs::path>& names) {
+/// In alphabetical order: threads write in any.
+std::string print_list(std::vector<fs::path> names) {
+    std::sort(names.begin(), names.end());
     std::string text;
     for (const fs::path& name : names) {
         const std::u8string line = name.generic_u8string();
@@ -110,6 +113,31 @@ void remove_result(const fs::path& folder, const fs::path& name) {
             return;
 }
 
+/// What the lists of other commands name: a result that another command has replaced is that command's.
+std::set<fs::path> read_other_lists(const fs::path& folder, const fs::path& list) {
+    std::set<fs::path> names;
+    std::error_code error;
+    for (const fs::directory_entry& entry : fs::directory_iterator(folder, error)) {
+        const std::string name = entry.path().filename().string();
+        if (name.starts_with(prefix) && name.ends_with(list_ending) && entry.path() != list)
+            for (const fs::path& other : read_list(entry.path()))
+                names.insert(other);
+    }
+    return names;
+}
+
+/// Throws InputError unless files can be made in the folder, or in the one it is to be made in. Nothing but
+/// making one tells: there are rights, attributes and file systems that are only read.
+void check_writable(fs::path folder) {
+    std::error_code error;
+    while (!fs::exists(folder, error) && folder.has_parent_path())
+        folder = folder.parent_path();
+    const fs::path probe = find_free_name(folder, ".tmp");
+    if (const std::string reason = replace_file(probe, ""); !reason.empty())
+        refuse_writing(folder, reason);
+    fs::remove(probe, error);
+}
+
 /// Whether there are only folders in it, if anything.
 bool holds_no_file(const fs::path& folder) {
     for (const fs::directory_entry& entry : fs::recursive_directory_iterator(folder))
@@ -135,8 +163,10 @@ void carry_out(const fs::path& folder, const std::string& command, const fs::pat
         steps.next();
         fs::rename(list, old_list, error); // no list, no promise
     }
+    std::set<fs::path> kept = read_other_lists(folder, list);
+    kept.insert(names.begin(), names.end());
     for (const fs::path& name : read_list(old_list))
-        if (std::find(names.begin(), names.end(), name) == names.end()) {
+        if (!kept.contains(name)) {
             steps.next();
             remove_result(folder, name);
         }
@@ -176,7 +206,7 @@ void tidy(const fs::path& folder) {
             fs::remove_all(ready, error);
     }
     for (const fs::path& draft : drafts)
-        if (FolderLock(draft, FolderLock::Wait::no).is_held())
+        if (const FolderLock lock(draft, FolderLock::Wait::no); lock.is_held())
             fs::remove_all(draft, error);
 }
 
@@ -184,33 +214,54 @@ void tidy(const fs::path& folder) {
 
 OutputFolder::OutputFolder(const fs::path& folder, std::string command)
     : folder_(folder), command_(std::move(command)) {
-    std::error_code error;
     if (folder_.empty())
         refuse_writing("--out", "it is empty");
+    try {
+        // Another run that fails may remove the folder it made between two steps of ours.
+        constexpr int most_tries = 100;
+        for (int i = 0; i < most_tries && draft_.empty(); ++i)
+            make_draft();
+        if (draft_.empty())
+            refuse_writing(folder_, "it is removed again and again");
+    } catch (const InputError&) {
+        const std::lock_guard lock(finishing);
+        discard();
+        throw;
+    }
+}
+
+/// Leaves the draft empty when the folder was removed meanwhile.
+void OutputFolder::make_draft() {
+    std::error_code error;
     const fs::path whole = fs::absolute(folder_);
-    for (fs::path missing = whole;
-         !fs::exists(fs::symlink_status(missing, error)) && missing != missing.parent_path();
-         missing = missing.parent_path())
-        made_folders_.insert(made_folders_.begin(), missing);
+    std::vector<fs::path> missing;
+    for (fs::path path = whole; !fs::exists(fs::symlink_status(path, error)) && path != path.parent_path();
+         path = path.parent_path())
+        missing.insert(missing.begin(), path);
+    error.clear();
     fs::create_directories(whole, error);
     if (!error && !fs::is_directory(whole, error))
         error = std::make_error_code(std::errc::not_a_directory);
-    if (!error) {
-        const std::lock_guard lock(finishing);
-        const FolderLock alone(folder_, FolderLock::Wait::yes);
-        tidy(folder_);
-        draft_ = find_free_name(folder_, draft_ending);
-        fs::create_directory(draft_, error);
-        if (!error) {
-            draft_lock_ = std::make_unique<FolderLock>(draft_, FolderLock::Wait::no);
-            unfinished.push_back(this);
-        }
-    }
-    if (error) {
-        const std::lock_guard lock(finishing);
-        discard();
+    if (error && error != std::errc::no_such_file_or_directory)
+        refuse_writing(folder_, error.message());
+    for (const fs::path& made : missing)
+        if (std::find(made_folders_.begin(), made_folders_.end(), made) == made_folders_.end())
+            made_folders_.push_back(made);
+    // The folder first, then the drafts of this process: signals must not wait for another process.
+    const FolderLock alone(folder_, FolderLock::Wait::yes);
+    if (!alone.is_held() && !alone.is_unknown())
+        return;
+    const std::lock_guard lock(finishing);
+    tidy(folder_);
+    const fs::path draft = find_free_name(folder_, draft_ending);
+    if (!fs::create_directory(draft, error)) {
+        if (error == std::errc::no_such_file_or_directory)
+            return;
         refuse_writing(folder_, error.message());
     }
+    draft_ = draft;
+    draft_lock_ = std::make_unique<FolderLock>(draft_, FolderLock::Wait::no);
+    unfinished.push_back(this);
 }
 
 OutputFolder::~OutputFolder() {
@@ -219,9 +270,18 @@ OutputFolder::~OutputFolder() {
 }
 
 void OutputFolder::write(const fs::path& name, std::string_view bytes) {
+    const std::u8string utf8 = name.generic_u8string();
+    const std::string text(utf8.begin(), utf8.end());
+    const bool has_control =
+        std::any_of(text.begin(), text.end(), [](char c) { return static_cast<unsigned char>(c) < 0x20; });
+    if (has_control || !name.has_filename() || name.has_root_path() ||
+        std::find(name.begin(), name.end(), fs::path("..")) != name.end())
+        throw InputError(Problem{.place = {.file = folder_.string()},
+                                 .what = "a result would have a name that no file in this folder can have",
+                                 .remedy = "give ids, and files of lamps, plain names"});
     {
         const std::lock_guard lock(writing_);
-        if (std::find(names_.begin(), names_.end(), name) != names_.end())
+        if (!lower_names_.insert(lower_case(text)).second)
             throw InputError(Problem{.place = {.file = (folder_ / name).string()},
                                      .what = "two results of this run would have this name",
                                      .remedy = "ask for each once, and give different ids"});
@@ -234,10 +294,11 @@ void OutputFolder::write(const fs::path& name, std::string_view bytes) {
 }
 
 void OutputFolder::finish() {
+    const FolderLock alone(folder_, FolderLock::Wait::yes);
     const std::lock_guard lock(finishing);
     if (is_abandoned)
         return;
-    const FolderLock alone(folder_, FolderLock::Wait::yes);
+    std::set<fs::path> places; ///< folders in which something will change
     for (const fs::path& name : names_) {
         fs::path inside;
         for (const fs::path& part : name.parent_path()) {
@@ -249,7 +310,12 @@ void OutputFolder::finish() {
         }
         if (!is_free_for_file(folder_ / name))
             refuse(folder_ / name, "cannot be written: something else is in its place");
+        places.insert(follow_links(folder_ / name).parent_path());
     }
+    for (const fs::path& name : read_list(list_of(folder_, command_)))
+        places.insert((folder_ / name).parent_path());
+    for (const fs::path& place : places)
+        check_writable(place);
     Steps steps;
     const fs::path list = list_of(folder_, command_);
     write_text_file(draft_ / list.filename(), print_list(names_));

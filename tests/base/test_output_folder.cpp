@@ -154,6 +154,48 @@ TEST_CASE("one name twice is refused before anything is replaced") {
     CHECK(contents_of(folder.path()) == Contents{{"views/street.png", "old"}});
 }
 
+TEST_CASE("names that are one where case does not count are refused") {
+    const Folder folder;
+    OutputFolder results(folder.path(), "light");
+    results.write("maps/Front.csv", "1");
+    CHECK(message_of([&] { results.write("maps/front.csv", "2"); }).find("two results of this run") !=
+          std::string::npos);
+    results.write("plates/front.csv", "3"); // in another folder
+}
+
+TEST_CASE("names that lead out of the folder, or would break the list in two, are refused") {
+    const Folder folder;
+    folder.write("mine.txt", "mine");
+    OutputFolder results(folder / "out", "lamp");
+    for (const std::string& name : {std::string("../mine.txt"), (folder / "mine.txt").string(),
+                                    std::string("a/../../mine.txt"), std::string("a\nb.png"), std::string()})
+        CHECK(message_of([&] { results.write(name, "new"); }).find("no file in this folder can have") !=
+              std::string::npos);
+    results.finish();
+    CHECK(read_bytes(folder / "mine.txt") == "mine");
+    CHECK(contents_of(folder / "out").empty());
+}
+
+TEST_CASE("what another command has replaced is that command's and stays") {
+    const Folder folder;
+    write_results(folder.path(), "light", {{"plates/front.png", "light"}, {"plates/side.png", "light"}});
+    write_results(folder.path(), "compare", {{"plates/front.png", "compare"}});
+    write_results(folder.path(), "light", {{"summary.json", "light"}});
+    CHECK(contents_of(folder.path()) == Contents{{"plates/front.png", "compare"}, {"summary.json", "light"}});
+}
+
+TEST_CASE("the list is the same whatever order threads write in") {
+    const Folder folder;
+    write_results(folder.path(), "light", {{"a", ""}, {"b/c", ""}});
+    const std::string list = read_bytes(folder / ".duskcast-light.files");
+    CHECK(list == "a\nb/c\n");
+    OutputFolder results(folder.path(), "light");
+    results.write("b/c", "");
+    results.write("a", "");
+    results.finish();
+    CHECK(read_bytes(folder / ".duskcast-light.files") == list);
+}
+
 TEST_CASE("what is in the way is refused before anything is replaced") {
     const Folder folder;
     write_results(folder.path(), "light", {{"a.json", "old"}});
@@ -271,6 +313,52 @@ TEST_CASE("killed again while the next run completes it") {
         CHECK(contents_of(folder.path()) == new_results);
         CHECK(count_leftovers(folder.path()) == 0);
     }
+}
+
+TEST_CASE("a folder inside that takes no files is refused before anything is replaced") {
+    const Folder folder;
+    write_results(folder.path(), "light", old_results);
+    fs::permissions(folder.path(), fs::perms::all);
+    fs::permissions(folder / "maps", fs::perms::owner_read | fs::perms::owner_exec | fs::perms::others_read |
+                                         fs::perms::others_exec);
+    const pid_t child = fork();
+    if (child == 0) {
+        constexpr uid_t somebody = 65534; // rights are nothing to root
+        if (geteuid() == 0 && seteuid(somebody) != 0)
+            _exit(2);
+        const std::string message = message_of([&] { write_results(folder.path(), "light", new_results); });
+        _exit(message.starts_with((folder / "maps").string() + ": error: cannot be written to (") ? 0 : 1);
+    }
+    int status = 0;
+    waitpid(child, &status, 0);
+    fs::permissions(folder / "maps", fs::perms::owner_all);
+    CHECK(status == 0);
+    CHECK(contents_of(folder.path()) == old_results);
+    CHECK(count_leftovers(folder.path()) == 0);
+}
+
+TEST_CASE("runs that fail take a folder away that others are about to use: these make it again") {
+    const Folder folder;
+    const fs::path out = folder / "out";
+    std::vector<pid_t> children;
+    for (int run = 0; run < 4; ++run) {
+        const pid_t child = fork();
+        if (child == 0) {
+            for (int i = 0; i < 200; ++i)
+                if (message_of([&] { OutputFolder(out, "light").write("a.json", "half"); }) != "no error")
+                    _exit(1);
+            _exit(0);
+        }
+        children.push_back(child);
+    }
+    for (const pid_t child : children) {
+        int status = 0;
+        waitpid(child, &status, 0);
+        CHECK(status == 0);
+    }
+    // The one that made the folder may have ended while another used it: then it stays, empty.
+    if (fs::exists(out))
+        CHECK(fs::is_empty(out));
 }
 
 TEST_CASE("drafts of dead runs go, those of live ones stay") {

@@ -150,6 +150,15 @@ class Files(unittest.TestCase):
             result = subprocess.run(["sh", "-c", f"'{PROGRAM}' light '{warned}' {streams}"], stdout=subprocess.PIPE)
             self.assertEqual(result.returncode, 0, streams)
 
+    def test_closed_streams_do_not_leak_into_results(self):
+        """The first file opened would take the number of a closed stream, and what is printed land in it."""
+        whole = self.here / "whole"
+        self.assertEqual(run("light", self.site, "--out", whole).returncode, 0)
+        command = f"'{PROGRAM}' light '{self.site}' --out '{self.out}' <&- >&- 2>&-"
+        self.assertEqual(subprocess.run(["sh", "-c", command]).returncode, 1)
+        for name in self.visible():
+            self.assertEqual((self.out / name).read_bytes(), (whole / name).read_bytes(), name)
+
     def test_signals_leave_nothing_behind(self):
         for number, status in ((signal.SIGINT, 130), (signal.SIGTERM, 143), (signal.SIGHUP, 129)):
             process = subprocess.Popen(

@@ -71,6 +71,7 @@ int run_program(int argc, char** argv) {
 } // namespace
 
 int main(int argc, char** argv) {
+    reserve_streams();
     end_on_signals(OutputFolder::abandon_all);
     const int status = run_program(argc, argv);
     errno = 0;

@@ -4,6 +4,7 @@
 #include <io.h>
 #else
 #include <csignal>
+#include <fcntl.h>
 #include <thread>
 #include <unistd.h>
 #endif
@@ -17,6 +18,8 @@ bool is_error_stream_a_terminal() {
 }
 
 void end_on_signals(void (*)()) {}
+
+void reserve_streams() {}
 
 #else
 
@@ -41,6 +44,16 @@ void end_on_signals(void (*clean_up)()) {
         clean_up();
         _exit(128 + signal);
     }).detach();
+}
+
+void reserve_streams() {
+    // Opened for reading, so that what is printed is known to be lost.
+    int opened = 0;
+    do
+        opened = open("/dev/null", O_RDONLY);
+    while (opened >= 0 && opened <= STDERR_FILENO);
+    if (opened >= 0)
+        close(opened);
 }
 
 #endif

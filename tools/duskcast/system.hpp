@@ -10,4 +10,8 @@ bool is_error_stream_a_terminal();
 /// plus the signal's number, as shells count it. To be called before any other thread begins.
 void end_on_signals(void (*clean_up)());
 
+/// Takes the places of standard streams that are closed: the next file opened would take one, and whatever is
+/// printed would land in it.
+void reserve_streams();
+
 } // namespace duskcast

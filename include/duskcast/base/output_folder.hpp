@@ -4,6 +4,7 @@
 #include <filesystem>
 #include <memory>
 #include <mutex>
+#include <set>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -23,7 +24,8 @@ namespace duskcast {
 /// .ready folder does, the files of the list belong together. Steps 1 to 4 hold a lock on DIR, so two runs
 /// that end together follow each other, and the later one's results stand, whole.
 ///
-/// Nothing is removed but what a list names, and drafts whose runs are dead.
+/// Nothing is removed but drafts whose runs are dead, and what a command's own list names and no other
+/// command's. Where a file system has no locks, runs are not held apart and drafts of dead runs stay.
 class OutputFolder {
 public:
     /// `command` names the list, so that `light` and `view` may share a folder. Throws InputError when the
@@ -34,11 +36,12 @@ public:
     ~OutputFolder(); ///< without `finish`: as if nothing had been
 
     /// Writes what is to be DIR/name. May be called from several threads. Throws InputError for a name that
-    /// has been written already, and when it cannot be written.
+    /// has been written already, if in other case, for one that leads out of the folder or holds control
+    /// characters, and when it cannot be written.
     void write(const std::filesystem::path& name, std::string_view bytes);
 
     /// Moves everything to its place. Throws InputError, with nothing changed, where something else than a
-    /// file is in the way.
+    /// file is in the way or a folder takes no new files.
     void finish();
 
     /// What has been written, as DIR/name, in the order of writing.
@@ -49,6 +52,7 @@ public:
     static void abandon_all();
 
 private:
+    void make_draft();
     void discard();
 
     std::filesystem::path folder_;
@@ -56,6 +60,7 @@ private:
     std::filesystem::path draft_;
     std::vector<std::filesystem::path> made_folders_; ///< outermost first
     std::vector<std::filesystem::path> names_;
+    std::set<std::string> lower_names_;            ///< the same where case does not count
     std::unique_ptr<class FolderLock> draft_lock_; ///< tells other runs that this one is alive
     bool is_done_ = false;
     mutable std::mutex writing_;
