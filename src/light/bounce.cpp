@@ -80,23 +80,23 @@ public:
         const std::array<float, 5> shift{hashed(patch, 0), hashed(patch, 1), hashed(patch, 2),
                                          hashed(patch, 3), hashed(patch, 4)};
         for (int s = 0; s < spots; ++s) {
-            const Patches::Spot spot = patches_.spot_on(patch, wrapped(shift[0] + (s + 0.5) / spots),
-                                                        wrapped(shift[1] + s * plastic_step),
-                                                        wrapped(shift[2] + s * other_plastic_step));
-            const glm::vec3 origin = spot.position + surface_offset * spot.normal;
-            if (!is_leaf && !add_reflectance(spot, origin, found.reflectance))
+            const PatchPoint point = patches_.point_on(patch, wrapped(shift[0] + (s + 0.5) / spots),
+                                                       wrapped(shift[1] + s * plastic_step),
+                                                       wrapped(shift[2] + s * other_plastic_step));
+            const glm::vec3 origin = point.position + surface_offset * point.normal;
+            if (!is_leaf && !add_reflectance(point, origin, found.reflectance))
                 continue;
-            const Cast cast =
-                cast_rays(origin, spot.normal, s * rays_a_spot, rays_a_spot, shift[3], shift[4]);
-            if (2 * cast.inside > rays_a_spot) // within a body: no light comes here
+            const RayCounts counts =
+                cast_rays(origin, point.normal, s * rays_a_spot, rays_a_spot, shift[3], shift[4]);
+            if (2 * counts.inside > rays_a_spot) // within a body: no light comes here
                 continue;
             ++open_spots;
             found.rays += rays_a_spot;
-            found.sky += cast.sky;
-            found.lost += cast.lost + cast.inside;
-            found.harmonic += cast.harmonic;
-            hits += cast.met.size() + cast.inside;
-            met.insert(met.end(), cast.met.begin(), cast.met.end());
+            found.sky += counts.sky;
+            found.lost += counts.lost + counts.inside;
+            found.harmonic += counts.harmonic;
+            hits += counts.met.size() + counts.inside;
+            met.insert(met.end(), counts.met.begin(), counts.met.end());
         }
         found.open = static_cast<float>(open_spots) / static_cast<float>(spots);
         if (open_spots == 0)
@@ -111,40 +111,40 @@ public:
     Gathered gather(const Sensors& sensors, std::size_t sensor, int rays) const {
         const glm::vec3 normal = sensors.normal(sensor);
         const std::uint64_t key = (std::uint64_t{1} << 40) + sensor; // apart from the patches' numbers
-        Cast cast = cast_rays(sensors.position(sensor) + surface_offset * normal, normal, 0, rays,
-                              hashed(key, 3), hashed(key, 4));
-        return {.counts = count(cast.met),
+        RayCounts counts = cast_rays(sensors.position(sensor) + surface_offset * normal, normal, 0, rays,
+                                     hashed(key, 3), hashed(key, 4));
+        return {.counts = count(counts.met),
                 .rays = static_cast<std::uint32_t>(rays),
-                .sky = cast.sky,
-                .lost = cast.lost + cast.inside};
+                .sky = counts.sky,
+                .lost = counts.lost + counts.inside};
     }
 
 private:
-    struct Cast {
+    struct RayCounts {
         std::vector<std::uint32_t> met; ///< patches, one a ray that met one
         std::uint32_t sky = 0, lost = 0, inside = 0;
         float harmonic = 0; ///< sum of 1 / distance
     };
 
-    Cast cast_rays(const glm::vec3& origin, const glm::vec3& normal, int first, int rays, float shift_a,
-                   float shift_b) const {
-        Cast cast;
+    RayCounts cast_rays(const glm::vec3& origin, const glm::vec3& normal, int first, int rays, float shift_a,
+                        float shift_b) const {
+        RayCounts counts;
         for (int i = first; i < first + rays; ++i) {
             const glm::vec3 direction = cosine_direction(normal, wrapped(shift_a + i * plastic_step),
                                                          wrapped(shift_b + i * other_plastic_step));
             const Hit hit = stage_.kernel->find_hit(origin, direction, 0, 1e5f);
             if (!hit) {
-                ++(direction.z > 0 ? cast.sky : cast.lost);
+                ++(direction.z > 0 ? counts.sky : counts.lost);
                 continue;
             }
-            cast.harmonic += 1 / std::max(hit.distance, surface_offset);
+            counts.harmonic += 1 / std::max(hit.distance, surface_offset);
             const std::uint32_t other = patches_.patch_at(hit, origin + hit.distance * direction, direction);
             if (other == Patches::none)
-                ++cast.inside;
+                ++counts.inside;
             else
-                cast.met.push_back(other);
+                counts.met.push_back(other);
         }
-        return cast;
+        return counts;
     }
 
     static std::vector<Count> count(std::vector<std::uint32_t>& met) {
@@ -159,11 +159,11 @@ private:
     }
 
     /// By a short ray back onto the patch; false where a cut-out leaves a hole.
-    bool add_reflectance(const Patches::Spot& spot, const glm::vec3& origin, glm::vec3& sum) const {
-        const Hit hit = stage_.kernel->find_hit(origin, -spot.normal, 0, 2 * surface_offset);
+    bool add_reflectance(const PatchPoint& point, const glm::vec3& origin, glm::vec3& sum) const {
+        const Hit hit = stage_.kernel->find_hit(origin, -point.normal, 0, 2 * surface_offset);
         if (!hit)
             return false;
-        sum += stage_.reflectance_at(hit, spot.position);
+        sum += stage_.reflectance_at(hit, point.position);
         return true;
     }
 
@@ -280,7 +280,7 @@ private:
 /// bounced light changes (Ward, Rubinstein and Clear 1988), so not at all across a corner's line; along it,
 /// where one neighbour is as near to things as the other, by a patch, or noise would mottle the dark foot of
 /// a wall.
-void set_spread(const std::vector<Gathered>& found, Bounce& bounce) {
+void link_neighbours(const std::vector<Gathered>& found, Bounce& bounce) {
     constexpr float of_distance = 0.05f;
     constexpr float usual_size = 0.2f; // metres: wide patches have little noise and much to lose
     const Patches& patches = bounce.patches;
@@ -293,11 +293,11 @@ void set_spread(const std::vector<Gathered>& found, Bounce& bounce) {
         float deviation = nearest > 0 ? of_distance / (nearest * size) : 10.0f; // in patches
         if (nearest < as_near * std::min(found[a].harmonic, found[b].harmonic) && size < usual_size)
             deviation = std::max(deviation, 1.0f);
-        const float share = std::min(most_spread, deviation * deviation / (2 * spread_steps));
-        if (share < least_spread)
+        const float share = std::min(most_smoothing, deviation * deviation / (2 * smoothing_steps));
+        if (share < least_smoothing)
             return;
         const float area = std::min(patches.area[a], patches.area[b]); // so that lumens are kept
-        bounce.spreads.push_back({a, b, share * area / patches.area[a], share * area / patches.area[b]});
+        bounce.smoothing.push_back({a, b, share * area / patches.area[a], share * area / patches.area[b]});
     };
     for (std::uint32_t i = 0; i < patches.size(); ++i) {
         put(i, patches.right[i], 1.5f);
@@ -323,14 +323,14 @@ void place_spots(const Stage& stage, std::size_t lenses, Bounce& bounce) {
         for (std::uint32_t k = 0; k < own; ++k) {
             // Stratified by the patch's pieces and in one of the two numbers on a piece.
             const float shift = hashed(i, 5);
-            const Patches::Spot spot =
-                patches.spot_on(i, wrapped(shift + (k + 0.5) / own), wrapped(hashed(i, 6) + k * plastic_step),
-                                wrapped(hashed(i, 7) + k * other_plastic_step));
+            const PatchPoint point = patches.point_on(i, wrapped(shift + (k + 0.5) / own),
+                                                      wrapped(hashed(i, 6) + k * plastic_step),
+                                                      wrapped(hashed(i, 7) + k * other_plastic_step));
             // In the hole of a cut-out nothing is lit.
             const bool is_hole = i < spots.flat_patches &&
-                                 !stage.kernel->find_hit(spot.position + surface_offset * spot.normal,
-                                                         -spot.normal, 0, 2 * surface_offset);
-            spots.sensors.add(spot.position, is_hole ? glm::vec3(0) : spot.normal, patches.area[i]);
+                                 !stage.kernel->find_hit(point.position + surface_offset * point.normal,
+                                                         -point.normal, 0, 2 * surface_offset);
+            spots.sensors.add(point.position, is_hole ? glm::vec3(0) : point.normal, patches.area[i]);
         }
         spots.weight.push_back(1.0f / own);
     }
@@ -427,7 +427,7 @@ std::unique_ptr<Bounce> trace_bounce(const Stage& stage, const BounceOptions& op
     Exchange exchange(found, *bounce);
     exchange.join();
     exchange.balance();
-    set_spread(found, *bounce);
+    link_neighbours(found, *bounce);
     bounce->sensors = blend_sensors(stage, patches);
     gather_sensors(stage, tracer, found, options.rays, *bounce);
     return bounce;

@@ -43,8 +43,8 @@ inline std::uint32_t count_of(std::uint32_t link) {
 }
 
 /// Smoothing: steps of exchange between neighbours, and the greatest share in a step (stable below 1/4).
-inline constexpr int spread_steps = 6;
-inline constexpr float most_spread = 0.2f;
-inline constexpr float least_spread = 1e-4f;
+inline constexpr int smoothing_steps = 6;
+inline constexpr float most_smoothing = 0.2f;
+inline constexpr float least_smoothing = 1e-4f;
 
 } // namespace duskcast

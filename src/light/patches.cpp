@@ -524,7 +524,7 @@ void Patches::drop_pieces() {
     first_piece_ = {};
 }
 
-Patches::Spot Patches::spot_on(std::uint32_t patch, float choice, float a, float b) const {
+PatchPoint Patches::point_on(std::uint32_t patch, float choice, float a, float b) const {
     float left = choice * area[patch];
     std::uint32_t index = first_piece_[patch];
     const std::uint32_t last = first_piece_[patch + 1] - 1;

@@ -86,7 +86,7 @@ glm::vec3 draw_lens_spot(const Lens& lens, const glm::vec3& point, PathRandom& r
 }
 
 /// What a facet does to light where a ray meets it.
-struct Spot {
+struct PathVertex {
     glm::vec3 position;
     glm::vec3 facing; ///< unit normal on the ray's side
     glm::dvec3 reflectance{0};
@@ -121,9 +121,9 @@ public:
 
     ReferenceLight trace(std::uint32_t sensor) const {
         PathRandom random(options_.seed, sensor);
-        const Spot start{.position = stage_.sensors.position(sensor),
-                         .facing = stage_.sensors.normal(sensor),
-                         .reflectance = glm::dvec3(1)};
+        const PathVertex start{.position = stage_.sensors.position(sensor),
+                               .facing = stage_.sensors.normal(sensor),
+                               .reflectance = glm::dvec3(1)};
         const int paths = std::max(1, options_.paths);
         RunningMean direct, bounced, both;
         glm::dvec3 colour(0);
@@ -145,7 +145,7 @@ public:
 
 private:
     /// What arrives along one path. Directions are drawn as likely as their cosine, so that E = pi L.
-    glm::dvec3 follow(const Spot& start, PathRandom& random) const {
+    glm::dvec3 follow(const PathVertex& start, PathRandom& random) const {
         glm::dvec3 light(0);
         glm::dvec3 carried(1);
         glm::vec3 origin = start.position + surface_offset * start.facing;
@@ -158,7 +158,7 @@ private:
                     light += options_.ambient * carried;
                 break;
             }
-            const Spot spot = find_spot(hit, origin, direction);
+            const PathVertex spot = find_vertex(hit, origin, direction);
             light += carried * sample_lamps(spot, random);
 
             // Through the leaf or back, as likely as either is bright.
@@ -181,8 +181,8 @@ private:
         return light;
     }
 
-    Spot find_spot(const Hit& hit, const glm::vec3& origin, const glm::vec3& direction) const {
-        Spot spot;
+    PathVertex find_vertex(const Hit& hit, const glm::vec3& origin, const glm::vec3& direction) const {
+        PathVertex spot;
         spot.position = origin + hit.distance * direction;
         const bool is_from_behind = glm::dot(hit.normal, direction) > 0;
         spot.facing = is_from_behind ? -hit.normal : hit.normal;
@@ -199,7 +199,7 @@ private:
     }
 
     /// Light of all lamps at a spot, times its reflectance on the facing side or else its transmittance.
-    glm::dvec3 sample_lamps(const Spot& spot, PathRandom& random) const {
+    glm::dvec3 sample_lamps(const PathVertex& spot, PathRandom& random) const {
         glm::dvec3 light(0);
         for (std::size_t i = 0; i < fixtures_.size(); ++i) {
             const LitFixture& fixture = fixtures_[i];

@@ -5,7 +5,7 @@
 #include <tbb/parallel_for.h>
 
 #include "duskcast/light/bounce.hpp"
-#include "duskcast/light/landing.hpp"
+#include "duskcast/light/first_hits.hpp"
 #include "duskcast/photometry/light_colour.hpp"
 #include "exchange_levels.hpp"
 
@@ -75,11 +75,11 @@ double lumens_on(const Patches& patches, const std::vector<PatchLight>& light) {
 
 /// Steps of exchange between grid neighbours; lumens are kept.
 void smooth(const Bounce& bounce, std::vector<PatchLight>& light) {
-    for (int step = 0; step < spread_steps; ++step)
-        for (const Spread& spread : bounce.spreads) {
-            const PatchLight difference = light[spread.second] + -1.0f * light[spread.first];
-            light[spread.first] = light[spread.first] + spread.of_first * difference;
-            light[spread.second] = light[spread.second] + -spread.of_second * difference;
+    for (int step = 0; step < smoothing_steps; ++step)
+        for (const SmoothingLink& link : bounce.smoothing) {
+            const PatchLight difference = light[link.second] + -1.0f * light[link.first];
+            light[link.first] = light[link.first] + link.of_first * difference;
+            light[link.second] = light[link.second] + -link.of_second * difference;
         }
 }
 
@@ -100,23 +100,23 @@ struct Arrival {
     double lost = 0;
 };
 
-Arrival find_arrival(const Bounce& bounce, const LitFixture& fixture, const Landed& way) {
+Arrival find_arrival(const Bounce& bounce, const LitFixture& fixture, const LensTransport& transport) {
     const Patches& patches = bounce.patches;
     Arrival arrival{.lumens = std::vector<float>(patches.size())};
     const std::vector<double> lumens = share_lumens(fixture);
     for (std::size_t i = 0; i < lumens.size(); ++i) {
-        const std::uint32_t patch = way.patch[i];
-        if (patch >= Landed::sky)
-            (patch == Landed::sky ? arrival.sky : arrival.lost) += lumens[i];
+        const std::uint32_t patch = transport.patch[i];
+        if (patch >= LensTransport::sky)
+            (patch == LensTransport::sky ? arrival.sky : arrival.lost) += lumens[i];
         else
             arrival.lumens[patch] += static_cast<float>(lumens[i]);
     }
-    // Where few rays land: the lumens at the spots, scaled to the sum of those that landed.
+    // Where few rays land: the lumens at the spots, scaled to the sum of the rays.
     std::vector<float> layer(bounce.spots.sensors.size());
-    evaluate_layer(way.sight, bounce.spots.sensors, fixture.aim, fixture.table, fixture.scale, layer);
+    evaluate_layer(transport.sight, bounce.spots.sensors, fixture.aim, fixture.table, fixture.scale, layer);
     double counted = 0, found = 0;
     for (std::uint32_t i = 0; i < patches.size(); ++i) {
-        if (way.is_dense[i])
+        if (transport.is_dense[i])
             continue;
         counted += static_cast<double>(arrival.lumens[i]);
         const std::uint32_t first = bounce.spots.first_of(i), last = bounce.spots.first_of(i + 1);
@@ -126,7 +126,7 @@ Arrival find_arrival(const Bounce& bounce, const LitFixture& fixture, const Land
     }
     const auto match = static_cast<float>(found > 0 ? counted / found : 0);
     for (std::size_t i = 0; i < patches.size(); ++i)
-        if (!way.is_dense[i])
+        if (!transport.is_dense[i])
             arrival.lumens[i] *= match;
     return arrival;
 }
@@ -141,31 +141,32 @@ BouncedLight make_bounced_light(std::shared_ptr<const Bounce> bounce,
 
 } // namespace
 
-Landed trace_landed(const Stage& stage, const Bounce& bounce, const Lens& lens) {
-    const std::span<const glm::vec3> rays = landing_rays();
-    const std::vector<Hit> hits = trace_landing(stage, lens);
-    const glm::vec3 origin = landing_origin(lens);
-    Landed landed;
-    landed.patch.resize(hits.size());
+LensTransport trace_transport(const Stage& stage, const Bounce& bounce, const Lens& lens) {
+    const std::span<const glm::vec3> rays = lens_directions();
+    const std::vector<Hit> hits = trace_first_hits(stage, lens);
+    const glm::vec3 origin = first_hit_origin(lens);
+    LensTransport transport;
+    transport.patch.resize(hits.size());
     tbb::parallel_for(std::size_t{0}, hits.size(), [&](std::size_t i) {
         if (!hits[i]) {
-            landed.patch[i] = rays[i].z > 0 ? Landed::sky : Landed::lost;
+            transport.patch[i] = rays[i].z > 0 ? LensTransport::sky : LensTransport::lost;
             return;
         }
         const std::uint32_t patch =
             bounce.patches.patch_at(hits[i], origin + hits[i].distance * rays[i], rays[i]);
-        landed.patch[i] = patch != Patches::none && bounce.patches.area[patch] > 0 ? patch : Landed::lost;
+        transport.patch[i] =
+            patch != Patches::none && bounce.patches.area[patch] > 0 ? patch : LensTransport::lost;
     });
     constexpr std::uint32_t enough = 64;
     std::vector<std::uint32_t> rays_on(bounce.patches.size());
-    for (const std::uint32_t patch : landed.patch)
-        if (patch < Landed::sky)
+    for (const std::uint32_t patch : transport.patch)
+        if (patch < LensTransport::sky)
             ++rays_on[patch];
     for (const std::uint32_t count : rays_on)
-        landed.is_dense.push_back(count >= enough ? 1 : 0);
-    landed.sight =
+        transport.is_dense.push_back(count >= enough ? 1 : 0);
+    transport.sight =
         trace_sight(stage, bounce.spots.sensors, PatchSpots::on_flat * bounce.spots.flat_patches, lens);
-    return landed;
+    return transport;
 }
 
 BouncedState solve_bounce(const Bounce& bounce, std::vector<PatchLight> direct, double ambient) {
@@ -212,11 +213,11 @@ BouncedState solve_bounce(const Bounce& bounce, std::vector<PatchLight> direct, 
 }
 
 BouncedState solve_bounce(const Bounce& bounce, const std::vector<LitFixture>& fixtures,
-                          const std::vector<Landed>& landed, double ambient) {
+                          const std::vector<LensTransport>& transports, double ambient) {
     const Patches& patches = bounce.patches;
     std::vector<Arrival> arrivals(fixtures.size());
     tbb::parallel_for(std::size_t{0}, fixtures.size(),
-                      [&](std::size_t f) { arrivals[f] = find_arrival(bounce, fixtures[f], landed[f]); });
+                      [&](std::size_t f) { arrivals[f] = find_arrival(bounce, fixtures[f], transports[f]); });
     std::vector<PatchLight> direct(patches.size());
     double sky = 0, lost = 0;
     for (std::size_t f = 0; f < fixtures.size(); ++f) {
@@ -261,7 +262,7 @@ BounceSetup set_up_bounce(const Stage& stage, const std::vector<LitFixture>& fix
     BounceSetup setup{.bounce = trace_bounce(stage, {.lenses = fixtures.size()}, progress),
                       .ambient = ambient};
     for (const LitFixture& fixture : fixtures)
-        setup.landed.push_back(trace_landed(stage, *setup.bounce, fixture.lens));
+        setup.transports.push_back(trace_transport(stage, *setup.bounce, fixture.lens));
     if (ambient > 0)
         setup.ambient_alone =
             std::make_shared<const BouncedState>(solve_bounce(*setup.bounce, {}, {}, ambient));
@@ -270,12 +271,12 @@ BounceSetup set_up_bounce(const Stage& stage, const std::vector<LitFixture>& fix
 
 BouncedLight find_bounced_light(const BounceSetup& setup, const std::vector<LitFixture>& fixtures) {
     return make_bounced_light(setup.bounce, std::make_shared<const BouncedState>(solve_bounce(
-                                                *setup.bounce, fixtures, setup.landed, setup.ambient)));
+                                                *setup.bounce, fixtures, setup.transports, setup.ambient)));
 }
 
 void add_bounce(const BounceSetup& setup, Lighting& lighting) {
     auto state = std::make_shared<const BouncedState>(
-        solve_bounce(*setup.bounce, lighting.fixtures, setup.landed, setup.ambient));
+        solve_bounce(*setup.bounce, lighting.fixtures, setup.transports, setup.ambient));
     lighting.bounced_lx = bounced_on_sensors(*setup.bounce, *state);
     lighting.energy = state->energy;
     lighting.energy.sky_ambient = setup.ambient_alone ? setup.ambient_alone->energy.sky : 0;

@@ -126,16 +126,16 @@ Json print_stray_json(const StrayReport& stray) {
                            {"total_lx", tidy(watch.direct_lx + watch.bounced_lx)},
                            {"most_from", watch.most_from},
                            {"most_lx", tidy(watch.most_lx)}});
-    Json glimpses = Json::array();
-    for (const Glimpse& glimpse : stray.glimpses)
-        glimpses.push_back(
-            {{"eye", glimpse.eye},
-             {"fixture", glimpse.fixture},
-             {"distance_m", tidy(glimpse.distance)},
-             {"visible_share", tidy(glimpse.visible_share)},
-             {"candela", tidy(glimpse.candela)},
+    Json in_view = Json::array();
+    for (const FixtureInView& seen : stray.fixtures_in_view)
+        in_view.push_back(
+            {{"eye", seen.eye},
+             {"fixture", seen.fixture},
+             {"distance_m", tidy(seen.distance)},
+             {"visible_share", tidy(seen.visible_share)},
+             {"candela", tidy(seen.candela)},
              {"off_sight_deg",
-              glimpse.off_sight ? Json(tidy(degrees_from_radians(*glimpse.off_sight))) : Json(nullptr)}});
+              seen.off_sight ? Json(tidy(degrees_from_radians(*seen.off_sight))) : Json(nullptr)}});
     return {{"zone", stray.zone ? Json(name_of(*stray.zone)) : Json(nullptr)},
             {"note", stray_note},
             {"limits",
@@ -145,7 +145,7 @@ Json print_stray_json(const StrayReport& stray) {
               {"after_curfew_cd", print_limit(stray.limits.late_candela)},
               {"upward_share", print_limit(stray.limits.upward_share)}}},
             {"watch_points", watched},
-            {"eyes", glimpses},
+            {"eyes", in_view},
             {"upward_share", tidy(stray.upward_share)},
             {"sky_share", tidy(stray.sky_share)}};
 }

@@ -22,7 +22,7 @@ public:
                                      report_.zone ? ", zone " + name_of(*report_.zone) : std::string()));
         if (!report_.watch_points.empty())
             print_watch_points();
-        if (!report_.glimpses.empty())
+        if (!report_.fixtures_in_view.empty())
             print_eyes();
         print_sky();
         if (report_.zone)
@@ -85,14 +85,15 @@ private:
     void print_eyes() {
         lines_.push_back(fmt::format("{:<24}{:<15}{:>13}{:>9}   off the line of sight", "eye", "lens",
                                      "towards it", "in sight"));
-        for (std::size_t i = 0; i < report_.glimpses.size();) {
-            const std::string eye = report_.glimpses[i].eye;
-            std::vector<Glimpse> seen;
-            for (; i < report_.glimpses.size() && report_.glimpses[i].eye == eye; ++i)
-                if (report_.glimpses[i].candela >= least_candela)
-                    seen.push_back(report_.glimpses[i]);
-            std::stable_sort(seen.begin(), seen.end(),
-                             [](const Glimpse& a, const Glimpse& b) { return a.candela > b.candela; });
+        for (std::size_t i = 0; i < report_.fixtures_in_view.size();) {
+            const std::string eye = report_.fixtures_in_view[i].eye;
+            std::vector<FixtureInView> seen;
+            for (; i < report_.fixtures_in_view.size() && report_.fixtures_in_view[i].eye == eye; ++i)
+                if (report_.fixtures_in_view[i].candela >= least_candela)
+                    seen.push_back(report_.fixtures_in_view[i]);
+            std::stable_sort(seen.begin(), seen.end(), [](const FixtureInView& a, const FixtureInView& b) {
+                return a.candela > b.candela;
+            });
             if (seen.empty())
                 lines_.push_back(fmt::format("{:<24}no lens sends it 1 cd or more", eye));
             for (std::size_t k = 0; k < std::min(seen.size(), most_lenses); ++k)

@@ -3,7 +3,7 @@
 #include <array>
 #include <tbb/parallel_for.h>
 
-#include "duskcast/light/landing.hpp"
+#include "duskcast/light/first_hits.hpp"
 
 namespace duskcast {
 
@@ -24,9 +24,9 @@ LandingPlace place_of(const Stage& stage, const std::vector<Region>& targets, co
 } // namespace
 
 LandingPlaces find_places(const Stage& stage, const Lens& lens, const std::vector<Region>& targets) {
-    const std::span<const glm::vec3> rays = landing_rays();
-    const std::vector<Hit> hits = trace_landing(stage, lens);
-    const glm::vec3 from = landing_origin(lens);
+    const std::span<const glm::vec3> rays = lens_directions();
+    const std::vector<Hit> hits = trace_first_hits(stage, lens);
+    const glm::vec3 from = first_hit_origin(lens);
     LandingPlaces places(hits.size());
     tbb::parallel_for(std::size_t{0}, hits.size(),
                       [&](std::size_t i) { places[i] = place_of(stage, targets, hits[i], from, rays[i]); });

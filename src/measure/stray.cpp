@@ -4,7 +4,7 @@
 #include <array>
 #include <cmath>
 
-#include "duskcast/light/landing.hpp"
+#include "duskcast/light/first_hits.hpp"
 #include "duskcast/measure/report.hpp"
 
 namespace duskcast {
@@ -13,19 +13,19 @@ namespace {
 
 constexpr int worst_planes = 72;
 
-struct Beholder {
+struct Viewpoint {
     std::string id;
     glm::dvec3 at{0};
     std::optional<glm::dvec3> look_at;
 };
 
-std::vector<Beholder> list_beholders(const Site& site) {
-    std::vector<Beholder> beholders;
+std::vector<Viewpoint> list_viewpoints(const Site& site) {
+    std::vector<Viewpoint> viewpoints;
     for (const View& view : site.views)
-        beholders.push_back({view.id, view.eye, view.look_at});
+        viewpoints.push_back({view.id, view.eye, view.look_at});
     for (const Eye& eye : site.eyes)
-        beholders.push_back({eye.id, eye.at, eye.look_at});
-    return beholders;
+        viewpoints.push_back({eye.id, eye.at, eye.look_at});
+    return viewpoints;
 }
 
 /// `direction` is a unit vector from the lens.
@@ -52,25 +52,26 @@ double measure_visible_share(const Stage& stage, const Lens& lens, const glm::ve
     return static_cast<double>(seen) / static_cast<double>(count);
 }
 
-Glimpse measure_glimpse(const Stage& stage, const LitFixture& fixture, const Beholder& beholder) {
-    Glimpse glimpse{.eye = beholder.id, .fixture = fixture.id};
+FixtureInView measure_fixture_in_view(const Stage& stage, const LitFixture& fixture,
+                                      const Viewpoint& viewpoint) {
+    FixtureInView seen{.eye = viewpoint.id, .fixture = fixture.id};
     const glm::dvec3 lens(fixture.lens.centre);
-    const glm::dvec3 way = beholder.at - lens;
-    glimpse.distance = glm::length(way);
-    if (!(glimpse.distance > 2 * static_cast<double>(surface_offset)))
-        return glimpse; // an eye in the lens: there is no direction to speak of
-    glimpse.visible_share = measure_visible_share(stage, fixture.lens, glm::vec3(beholder.at));
-    glimpse.candela = glimpse.visible_share * candela_towards(fixture, glm::vec3(way / glimpse.distance));
-    if (beholder.look_at) {
-        const glm::dvec3 sight = glm::normalize(*beholder.look_at - beholder.at);
-        glimpse.off_sight = std::acos(std::clamp(glm::dot(sight, -way) / glimpse.distance, -1.0, 1.0));
+    const glm::dvec3 way = viewpoint.at - lens;
+    seen.distance = glm::length(way);
+    if (!(seen.distance > 2 * static_cast<double>(surface_offset)))
+        return seen; // an eye in the lens: there is no direction to speak of
+    seen.visible_share = measure_visible_share(stage, fixture.lens, glm::vec3(viewpoint.at));
+    seen.candela = seen.visible_share * candela_towards(fixture, glm::vec3(way / seen.distance));
+    if (viewpoint.look_at) {
+        const glm::dvec3 sight = glm::normalize(*viewpoint.look_at - viewpoint.at);
+        seen.off_sight = std::acos(std::clamp(glm::dot(sight, -way) / seen.distance, -1.0, 1.0));
     }
-    return glimpse;
+    return seen;
 }
 
 /// The limit's own count: in the upper half of the sphere, whether or not something is in the way there.
 double measure_upward_lumens(const LitFixture& fixture) {
-    const std::span<const glm::vec3> rays = landing_rays();
+    const std::span<const glm::vec3> rays = lens_directions();
     const std::vector<double> lumens = share_lumens(fixture);
     double up = 0;
     for (std::size_t i = 0; i < rays.size(); ++i)
@@ -173,9 +174,9 @@ StrayReport measure_stray(const Site& site, const Stage& stage, const Lighting& 
     if (site.zone)
         report.limits = limits_of(*site.zone);
     report.watch_points = measure_watch_points(site, stage, lighting, bounced_lx);
-    for (const Beholder& beholder : list_beholders(site))
+    for (const Viewpoint& viewpoint : list_viewpoints(site))
         for (const LitFixture& fixture : lighting.fixtures)
-            report.glimpses.push_back(measure_glimpse(stage, fixture, beholder));
+            report.fixtures_in_view.push_back(measure_fixture_in_view(stage, fixture, viewpoint));
     if (spill.emitted_lm > 0) {
         double upward_lm = 0;
         for (const LitFixture& fixture : lighting.fixtures)

@@ -15,21 +15,21 @@ double band_height(const Site& site) {
 }
 
 /// Somewhere to look from.
-struct Onlooker {
+struct TreeViewpoint {
     std::string name;
     glm::vec3 eye{0};
 };
 
-std::vector<Onlooker> onlookers_of(const Site& site, const Tree& tree) {
-    std::vector<Onlooker> onlookers;
+std::vector<TreeViewpoint> tree_viewpoints(const Site& site, const Tree& tree) {
+    std::vector<TreeViewpoint> viewpoints;
     for (const View& view : site.views)
-        onlookers.push_back({view.id, glm::vec3(view.eye)});
-    if (onlookers.empty()) {
+        viewpoints.push_back({view.id, glm::vec3(view.eye)});
+    if (viewpoints.empty()) {
         const glm::vec3 foot(tree.at.x, tree.at.y, tree.foot + 1.6);
-        onlookers.push_back({"from the south", foot + glm::vec3(0, -50, 0)});
-        onlookers.push_back({"from the north", foot + glm::vec3(0, 50, 0)});
+        viewpoints.push_back({"from the south", foot + glm::vec3(0, -50, 0)});
+        viewpoints.push_back({"from the north", foot + glm::vec3(0, 50, 0)});
     }
-    return onlookers;
+    return viewpoints;
 }
 
 /// The leaf sides that an eye sees: those that face it with nothing between.
@@ -100,10 +100,10 @@ std::vector<TreeReport> measure_trees(const Site& site, const Stage& stage, cons
         const Surface& surface = stage.surfaces[stage.find_surface(tree.id)];
         reports.push_back(
             measure_crown(site, stage, tree, collect_samples(stage, lux, sensors_of(surface)), levels_lx));
-        for (const Onlooker& onlooker : onlookers_of(site, tree)) {
+        for (const TreeViewpoint& viewpoint : tree_viewpoints(site, tree)) {
             reports.push_back(measure_crown(site, stage, tree,
-                                            visible_samples(stage, lux, surface, onlooker.eye), levels_lx));
-            reports.back().from = onlooker.name;
+                                            visible_samples(stage, lux, surface, viewpoint.eye), levels_lx));
+            reports.back().from = viewpoint.name;
         }
     }
     return reports;

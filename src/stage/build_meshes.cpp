@@ -114,7 +114,7 @@ private:
         const double sine = std::sin(description_.turn);
         for (const glm::vec3& vertex : mesh_.vertices) {
             const glm::dvec3 own = description_.scale * glm::dvec3(vertex);
-            // Y up: x stays right, what was towards the onlooker (z) becomes south.
+            // Y up: x stays right, what was towards the viewer (z) becomes south.
             const glm::dvec3 upright = description_.up == UpAxis::y ? glm::dvec3(own.x, -own.z, own.y) : own;
             const glm::dvec3 turned(cosine * upright.x + sine * upright.y,
                                     cosine * upright.y - sine * upright.x, upright.z);

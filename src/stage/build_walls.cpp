@@ -52,15 +52,12 @@ std::vector<double> gable_breaks(const Wall& wall) {
     return breaks;
 }
 
-Patch patch_of(const Opening& opening) {
+FaceRectangle rectangle_of(const Opening& opening) {
     return {opening.from, opening.from + opening.width, opening.sill, opening.sill + opening.height};
 }
 
-OutlineShape rectangle(const Patch& patch, OutlineShape::Role role, const std::string& id) {
-    return {role,
-            id,
-            {{patch.u0, patch.v0}, {patch.u1, patch.v0}, {patch.u1, patch.v1}, {patch.u0, patch.v1}},
-            true};
+OutlineShape rectangle(const FaceRectangle& area, OutlineShape::Role role, const std::string& id) {
+    return {role, id, {{area.u0, area.v0}, {area.u1, area.v0}, {area.u1, area.v1}, {area.u0, area.v1}}, true};
 }
 
 /// The face's own edge: along the foot, then back along the upper edge.
@@ -87,8 +84,9 @@ void add_quad(const std::array<glm::dvec3, 4>& corners, std::uint16_t material, 
 }
 
 /// Jambs, sill, head and pane of an opening, set back from the face; seen from within the opening.
-void build_opening(const UprightFace& face, const Patch& hole, double reveal, std::uint16_t wall_material,
-                   std::uint16_t pane_material, std::uint16_t surface, Triangles& triangles) {
+void build_opening(const UprightFace& face, const FaceRectangle& hole, double reveal,
+                   std::uint16_t wall_material, std::uint16_t pane_material, std::uint16_t surface,
+                   Triangles& triangles) {
     const RunSegment& segment = segment_at(face.run, (hole.u0 + hole.u1) / 2);
     const auto index = static_cast<std::size_t>(&segment - face.run.data());
     const glm::dvec3 back(-reveal * segment.outward, 0);
@@ -292,7 +290,7 @@ void build_face(StageBuilder& builder, UprightFace face, const std::vector<Openi
             stage.surfaces[surface].outline.push_back(corner);
         }
     for (const Opening& opening : openings) {
-        face.holes.push_back(patch_of(opening));
+        face.holes.push_back(rectangle_of(opening));
         stage.surfaces[surface].outline.push_back(
             rectangle(face.holes.back(), OutlineShape::Role::opening, opening.id));
     }
@@ -368,11 +366,11 @@ void StageBuilder::build_walls() {
             stage.surfaces[surface].outline.push_back(shape);
         }
         for (const Projection& projection : wall.projections) {
-            const Patch patch{projection.from, projection.from + projection.width, projection.bottom,
-                              projection.height};
-            face.covered.push_back(patch);
+            const FaceRectangle front{projection.from, projection.from + projection.width, projection.bottom,
+                                      projection.height};
+            face.covered.push_back(front);
             stage.surfaces[surface].outline.push_back(
-                rectangle(patch, OutlineShape::Role::projection, projection.id));
+                rectangle(front, OutlineShape::Role::projection, projection.id));
         }
         build_face(*this, face, wall.openings, wall.finish, surface, false);
         for (const Projection& projection : wall.projections)

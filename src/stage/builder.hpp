@@ -13,7 +13,7 @@
 namespace duskcast {
 
 /// A rectangle of an unfolded surface.
-struct Patch {
+struct FaceRectangle {
     double u0 = 0;
     double u1 = 0;
     double v0 = 0;
@@ -27,11 +27,11 @@ struct UprightFace {
     std::vector<RunSegment> run;
     bool closed = false;
     double foot = 0;
-    double low = 0;                    ///< lower edge above the foot; below 0 where it goes into the ground
-    std::function<double(double)> top; ///< upper edge above the foot at u
-    std::vector<double> breaks;        ///< u where the upper edge bends
-    std::vector<Patch> holes;          ///< openings: no face there
-    std::vector<Patch> covered;        ///< projections: a face, but hidden
+    double low = 0;                     ///< lower edge above the foot; below 0 where it goes into the ground
+    std::function<double(double)> top;  ///< upper edge above the foot at u
+    std::vector<double> breaks;         ///< u where the upper edge bends
+    std::vector<FaceRectangle> holes;   ///< openings: no face there
+    std::vector<FaceRectangle> covered; ///< projections: a face, but hidden
 };
 
 /// The plan point at u on segment `index`; corners come out exactly equal from both sides.

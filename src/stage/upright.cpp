@@ -25,7 +25,7 @@ double length_of(const UprightFace& face) {
 }
 
 /// Whether a hole reaches the upright line at u. Both ends of a closed run are one line.
-bool is_touching(const UprightFace& face, const Patch& hole, double u) {
+bool is_touching(const UprightFace& face, const FaceRectangle& hole, double u) {
     if (u > hole.u0 - same && u < hole.u1 + same)
         return true;
     const double length = length_of(face);
@@ -36,7 +36,7 @@ bool is_touching(const UprightFace& face, const Patch& hole, double u) {
 std::vector<double> heights_at(const UprightFace& face, double u) {
     const double top = face.top(u);
     std::vector<double> heights{face.low, top};
-    for (const Patch& hole : face.holes)
+    for (const FaceRectangle& hole : face.holes)
         if (is_touching(face, hole, u))
             for (const double height : {hole.v0, hole.v1})
                 if (height > face.low && height < top)
@@ -70,15 +70,16 @@ public:
 
 private:
     void build_strip(std::size_t index, double left, double right) {
-        std::vector<Patch> holes;
-        for (const Patch& hole : face_.holes)
+        std::vector<FaceRectangle> holes;
+        for (const FaceRectangle& hole : face_.holes)
             if (hole.u0 < left + same && hole.u1 > right - same)
                 holes.push_back(hole);
-        std::sort(holes.begin(), holes.end(), [](const Patch& a, const Patch& b) { return a.v0 < b.v0; });
+        std::sort(holes.begin(), holes.end(),
+                  [](const FaceRectangle& a, const FaceRectangle& b) { return a.v0 < b.v0; });
         const std::vector<double> left_heights = heights_at(face_, left);
         const std::vector<double> right_heights = heights_at(face_, right);
         double from = face_.low;
-        for (const Patch& hole : holes) {
+        for (const FaceRectangle& hole : holes) {
             zip(index, left, cut_chain(left_heights, from, hole.v0), right,
                 cut_chain(right_heights, from, hole.v0));
             from = hole.v1;
@@ -137,7 +138,7 @@ double clamped_mean(double t0, double t1, double h) {
 }
 
 bool is_lit_part(const UprightFace& face, double u, double v) {
-    const auto hides = [&](const Patch& patch) { return patch.contains(u, v); };
+    const auto hides = [&](const FaceRectangle& part) { return part.contains(u, v); };
     return v >= std::max(face.low, 0.0) && v <= face.top(u) &&
            std::none_of(face.holes.begin(), face.holes.end(), hides) &&
            std::none_of(face.covered.begin(), face.covered.end(), hides);
@@ -151,7 +152,7 @@ struct Piece {
 
 class CellCutter {
 public:
-    CellCutter(const UprightFace& face, const Patch& cell) : face_(face), cell_(cell) {}
+    CellCutter(const UprightFace& face, const FaceRectangle& cell) : face_(face), cell_(cell) {}
 
     /// What holes, covered parts, the foot and the upper edge leave of the cell.
     std::vector<Piece> cut() {
@@ -161,8 +162,8 @@ public:
                 lines.push_back(u);
         };
         std::for_each(face_.breaks.begin(), face_.breaks.end(), add_line);
-        for (const std::vector<Patch>* hidden : {&face_.holes, &face_.covered})
-            for (const Patch& part : *hidden) {
+        for (const std::vector<FaceRectangle>* hidden : {&face_.holes, &face_.covered})
+            for (const FaceRectangle& part : *hidden) {
                 add_line(part.u0);
                 add_line(part.u1);
             }
@@ -176,8 +177,8 @@ private:
     void cut_strip(double left, double right) {
         const double middle = (left + right) / 2;
         std::vector<std::pair<double, double>> hidden_parts;
-        for (const std::vector<Patch>* hidden : {&face_.holes, &face_.covered})
-            for (const Patch& part : *hidden)
+        for (const std::vector<FaceRectangle>* hidden : {&face_.holes, &face_.covered})
+            for (const FaceRectangle& part : *hidden)
                 if (part.u0 <= middle && part.u1 >= middle)
                     hidden_parts.emplace_back(part.v0, part.v1);
         std::sort(hidden_parts.begin(), hidden_parts.end());
@@ -206,7 +207,7 @@ private:
     }
 
     const UprightFace& face_;
-    const Patch& cell_;
+    const FaceRectangle& cell_;
     std::vector<Piece> pieces_;
 };
 
@@ -234,7 +235,7 @@ std::vector<double> upright_lines(const UprightFace& face, std::size_t index) {
             lines.push_back(u);
     };
     std::for_each(face.breaks.begin(), face.breaks.end(), add_line);
-    for (const Patch& hole : face.holes) {
+    for (const FaceRectangle& hole : face.holes) {
         add_line(hole.u0);
         add_line(hole.u1);
     }
@@ -255,7 +256,7 @@ void snap_holes(UprightFace& face) {
             }
         known.push_back(value);
     };
-    for (Patch& hole : face.holes) {
+    for (FaceRectangle& hole : face.holes) {
         snap(hole.u0, known_u);
         snap(hole.u1, known_u);
         snap(hole.v0, known_v);
@@ -301,8 +302,8 @@ std::vector<SensorSpot> place_face_sensors(const UprightFace& face, double spaci
     std::vector<SensorSpot> spots;
     for (int row = 0; row < grid.rows; ++row)
         for (int column = 0; column < grid.columns; ++column) {
-            const Patch cell{column * spacing, std::min((column + 1) * spacing, length), low + row * spacing,
-                             low + (row + 1) * spacing};
+            const FaceRectangle cell{column * spacing, std::min((column + 1) * spacing, length),
+                                     low + row * spacing, low + (row + 1) * spacing};
             const std::vector<Piece> pieces = CellCutter(face, cell).cut();
             double area = 0;
             for (const Piece& piece : pieces)

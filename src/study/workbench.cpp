@@ -156,7 +156,7 @@ struct Workbench::Theatre {
 
     std::shared_ptr<const Bounce> bounce;
     std::shared_ptr<const BouncedState> ambient_alone;
-    std::map<Lens, Landed, LensOrder> landed;
+    std::map<Lens, LensTransport, LensOrder> landed;
     std::shared_ptr<const WatchedBounce> first_bounce; ///< where bounced light is scaled
     double first_lumens = 0;
 
@@ -367,7 +367,7 @@ std::vector<LitFixture> Workbench::make_fixtures(const Site& variant) {
 
 WatchedBounce Workbench::bounce(Theatre& theatre, const std::vector<LitFixture>& fixtures) {
     const BounceSetup setup = set_up(theatre, fixtures);
-    const BouncedState state = solve_bounce(*setup.bounce, fixtures, setup.landed, setup.ambient);
+    const BouncedState state = solve_bounce(*setup.bounce, fixtures, setup.transports, setup.ambient);
     const std::vector<double> all = bounced_on_sensors(*setup.bounce, state);
     WatchedBounce bounced;
     for (const std::uint32_t sensor : theatre.watched.sensors)
@@ -410,9 +410,9 @@ BounceSetup Workbench::set_up(Theatre& theatre, const std::vector<LitFixture>& f
         auto known = theatre.landed.find(fixture.lens);
         if (known == theatre.landed.end())
             known = theatre.landed
-                        .emplace(fixture.lens, trace_landed(*theatre.stage, *theatre.bounce, fixture.lens))
+                        .emplace(fixture.lens, trace_transport(*theatre.stage, *theatre.bounce, fixture.lens))
                         .first;
-        setup.landed.push_back(known->second);
+        setup.transports.push_back(known->second);
     }
     return setup;
 }

@@ -46,7 +46,7 @@ struct Sums {
 };
 
 /// What one ray of a pixel met.
-struct Spot {
+struct ShadingPoint {
     std::size_t sums; ///< place in the block
     int sample;
     Hit hit;
@@ -79,7 +79,7 @@ public:
     void trace(const std::vector<std::uint32_t>& pixels, std::size_t from, std::size_t to, int first,
                int last, std::vector<Sums>& sums, std::vector<std::uint8_t>& differs,
                ViewImage& image) const {
-        std::vector<Spot> spots;
+        std::vector<ShadingPoint> spots;
         spots.reserve((to - from) * (last - first));
         for (std::size_t i = from; i < to; ++i)
             for (int sample = first; sample < last; ++sample)
@@ -89,17 +89,17 @@ public:
         for (const Source& source : sources_)
             add_source(source, spots, rays, waiting);
         add_sun(spots, rays, waiting);
-        for (Spot& spot : spots)
+        for (ShadingPoint& spot : spots)
             finish(spot, sums, differs);
     }
 
 private:
-    void cast_eye_ray(std::uint32_t pixel, int sample, std::vector<Sums>& sums, std::vector<Spot>& spots,
-                      ViewImage& image) const {
+    void cast_eye_ray(std::uint32_t pixel, int sample, std::vector<Sums>& sums,
+                      std::vector<ShadingPoint>& spots, ViewImage& image) const {
         const glm::dvec2 corner(pixel % camera_.width, pixel / camera_.width);
         const glm::vec3 direction(camera_.direction_at(corner + pixel_spots[sample]));
         const glm::vec3 eye(camera_.eye);
-        Spot spot{.sums = pixel, .sample = sample};
+        ShadingPoint spot{.sums = pixel, .sample = sample};
         spot.hit = stage_.kernel->find_hit(eye, direction, 1e-3f, far_away);
         sums[pixel].samples += 1;
         if (!spot.hit) {
@@ -135,7 +135,7 @@ private:
     }
 
     /// The lux of one lamp where nothing is in the way, then a ray to see whether something is.
-    void add_source(const Source& source, std::vector<Spot>& spots, std::vector<Ray>& rays,
+    void add_source(const Source& source, std::vector<ShadingPoint>& spots, std::vector<Ray>& rays,
                     std::vector<std::pair<std::uint32_t, glm::vec3>>& waiting) const {
         rays.clear();
         waiting.clear();
@@ -144,7 +144,7 @@ private:
         const float near_range = Sight::near_range * lens.diameter;
         bool has_leaves = false;
         for (std::size_t i = 0; i < spots.size(); ++i) {
-            const Spot& spot = spots[i];
+            const ShadingPoint& spot = spots[i];
             const bool is_leaf = spot.hit.kind == FacetKind::leaf;
             glm::vec3 way = lens.centre - spot.position;
             if (!is_leaf && glm::dot(way, spot.facing) <= -lens.diameter)
@@ -180,17 +180,17 @@ private:
         stage_.kernel->find_occluded(rays, has_leaves ? Coherence::incoherent : Coherence::coherent);
         for (std::size_t r = 0; r < rays.size(); ++r)
             if (!rays[r].is_occluded()) {
-                Spot& spot = spots[waiting[r].first / 2];
+                ShadingPoint& spot = spots[waiting[r].first / 2];
                 (waiting[r].first % 2 == 0 ? spot.before : spot.behind) += waiting[r].second;
             }
     }
 
-    void add_sun(std::vector<Spot>& spots, std::vector<Ray>& rays,
+    void add_sun(std::vector<ShadingPoint>& spots, std::vector<Ray>& rays,
                  std::vector<std::pair<std::uint32_t, glm::vec3>>& waiting) const {
         rays.clear();
         waiting.clear();
         for (std::size_t i = 0; i < spots.size(); ++i) {
-            const Spot& spot = spots[i];
+            const ShadingPoint& spot = spots[i];
             const float cosine = glm::dot(sun_, spot.facing);
             const glm::vec3 returned = cosine > 0 ? spot.reflectance : spot.transmittance;
             if (returned == glm::vec3(0))
@@ -208,7 +208,7 @@ private:
                 spots[waiting[r].first].sun = waiting[r].second;
     }
 
-    void finish(Spot& spot, std::vector<Sums>& sums, std::vector<std::uint8_t>& differs) const {
+    void finish(ShadingPoint& spot, std::vector<Sums>& sums, std::vector<std::uint8_t>& differs) const {
         // A uniform sky over level ground, nothing in the way: (1 + cos) / 2 of it is before a face.
         const float before = 0.5f * (1 + spot.facing.z);
         const glm::vec3 sky = sky_colour * (spot.reflectance * before + spot.transmittance * (1 - before));

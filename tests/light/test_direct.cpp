@@ -173,7 +173,7 @@ TEST_CASE("a soffit's shadow edge falls where similar triangles put it, and abov
             CHECK(close.transfer[i] == 0);
 }
 
-TEST_CASE("half shadow: the visible share of the lens is that of a circle's segment") {
+TEST_CASE("penumbra: the visible share of the lens is that of a circle's segment") {
     // Area of a circular segment: (acos h - h sqrt(1 - h^2)) / pi of the circle. An opaque half-plane stands
     // half way between sensor and lens; its edge runs in every direction in turn.
     const float diameter = 0.06f;
@@ -222,7 +222,7 @@ TEST_CASE("half shadow: the visible share of the lens is that of a circle's segm
             }
         }
         MESSAGE("largest error ", worst, ", rms ", std::sqrt(squares / partly), " over ", partly,
-                " half shadows");
+                " penumbras");
         CHECK(partly > 1000);
         CHECK(worst < (shadows == Shadows::fine ? 0.06 : 0.14));
         CHECK(std::sqrt(squares / partly) < (shadows == Shadows::fine ? 0.02 : 0.04));

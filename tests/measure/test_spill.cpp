@@ -1,6 +1,6 @@
 // Where the lumens land: sums, whole hemispheres, and the solid angle of a wall.
 
-#include "duskcast/light/landing.hpp"
+#include "duskcast/light/first_hits.hpp"
 #include "duskcast/measure/spill.hpp"
 #include "measure_test.hpp"
 
@@ -55,11 +55,11 @@ TEST_CASE("the directions are unit vectors, spread evenly") {
     // First and second moments of the sphere: mean 0, mean square of each coordinate 1/3.
     glm::dvec3 mean(0), square(0);
     double worst = 0;
-    for (int i = 0; i < landing_directions; ++i) {
-        const glm::dvec3 way(landing_rays()[i]);
+    for (int i = 0; i < lens_direction_count; ++i) {
+        const glm::dvec3 way(lens_directions()[i]);
         worst = std::max(worst, std::abs(glm::length(way) - 1));
-        mean += way / static_cast<double>(landing_directions);
-        square += way * way / static_cast<double>(landing_directions);
+        mean += way / static_cast<double>(lens_direction_count);
+        square += way * way / static_cast<double>(lens_direction_count);
     }
     CHECK(worst < 1e-6);
     CHECK(glm::length(mean) < 1e-5);
@@ -76,10 +76,10 @@ TEST_CASE("equal parts of the sphere sum to the lamp's lumens") {
             const IntensityTable table(distribution, {});
             const glm::mat3 lamp_from_world(glm::transpose(world_from_fixture(aim)));
             double sum = 0;
-            for (int i = 0; i < landing_directions; ++i)
-                sum += static_cast<double>(table.candela(lamp_from_world * landing_rays()[i]));
+            for (int i = 0; i < lens_direction_count; ++i)
+                sum += static_cast<double>(table.candela(lamp_from_world * lens_directions()[i]));
             const double lumens = measure_lumens(distribution);
-            const double error = sum * 4 * pi / landing_directions / lumens - 1;
+            const double error = sum * 4 * pi / lens_direction_count / lumens - 1;
             worst = std::max(worst, std::abs(error));
             CHECK(std::abs(error) < 0.005);
         }

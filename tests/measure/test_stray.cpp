@@ -125,12 +125,12 @@ TEST_CASE("what stands between keeps light off a window and out of an eye") {
     const StrayReport report = measure(site, {lamp});
     CHECK(report.watch_points[0].direct_lx == 0);
     CHECK(report.watch_points[1].direct_lx > 0);
-    REQUIRE(report.glimpses.size() == 2);
-    CHECK(report.glimpses[0].visible_share == 0);
-    CHECK(report.glimpses[0].candela == 0);
-    CHECK(report.glimpses[1].visible_share == 1);
-    CHECK(report.glimpses[1].candela == doctest::Approx(100).epsilon(3e-4));
-    CHECK(!report.glimpses[1].off_sight);
+    REQUIRE(report.fixtures_in_view.size() == 2);
+    CHECK(report.fixtures_in_view[0].visible_share == 0);
+    CHECK(report.fixtures_in_view[0].candela == 0);
+    CHECK(report.fixtures_in_view[1].visible_share == 1);
+    CHECK(report.fixtures_in_view[1].candela == doctest::Approx(100).epsilon(3e-4));
+    CHECK(!report.fixtures_in_view[1].off_sight);
 
     // Seen past the wall's end, the line from the eye to the lens's middle touching it: half the lens. An
     // edge's share by sixteen rays is off by 0.14 at most (direct.cpp).
@@ -138,8 +138,9 @@ TEST_CASE("what stands between keeps light off a window and out of an eye") {
     lamp.lens.centre = {7, -2, 1};
     site.eyes = {{"edge", {5, 2, 1}, {}}};
     const StrayReport half = measure(site, {lamp});
-    CHECK(std::abs(half.glimpses[0].visible_share - 0.5) <= 0.14);
-    CHECK(half.glimpses[0].candela == doctest::Approx(100 * half.glimpses[0].visible_share).epsilon(3e-4));
+    CHECK(std::abs(half.fixtures_in_view[0].visible_share - 0.5) <= 0.14);
+    CHECK(half.fixtures_in_view[0].candela ==
+          doctest::Approx(100 * half.fixtures_in_view[0].visible_share).epsilon(3e-4));
 }
 
 TEST_CASE("candela towards an eye are the lamp's at that angle, and the angle off its sight is said") {
@@ -152,14 +153,14 @@ TEST_CASE("candela towards an eye are the lamp's at that angle, and the angle of
     lamp.scale = 0.5;
     const double n = std::log(0.5) / std::log(std::cos(radians_from_degrees(30)));
     const StrayReport report = measure(site, {lamp});
-    REQUIRE(report.glimpses.size() == 3);
-    CHECK(report.glimpses[0].eye == "porch");
-    CHECK(report.glimpses[0].candela == doctest::Approx(500 * std::pow(0.8, n)).epsilon(1e-3));
-    CHECK(report.glimpses[0].distance == doctest::Approx(5));
+    REQUIRE(report.fixtures_in_view.size() == 3);
+    CHECK(report.fixtures_in_view[0].eye == "porch");
+    CHECK(report.fixtures_in_view[0].candela == doctest::Approx(500 * std::pow(0.8, n)).epsilon(1e-3));
+    CHECK(report.fixtures_in_view[0].distance == doctest::Approx(5));
     // Looking straight down: the lens lies atan(3 / 4) from that; looking at the lens: not at all.
-    CHECK(degrees_from_radians(*report.glimpses[0].off_sight) == doctest::Approx(36.8698976));
-    CHECK(*report.glimpses[1].off_sight < 1e-6);
-    CHECK(report.glimpses[2].candela == 0); // from below there is no light
+    CHECK(degrees_from_radians(*report.fixtures_in_view[0].off_sight) == doctest::Approx(36.8698976));
+    CHECK(*report.fixtures_in_view[1].off_sight < 1e-6);
+    CHECK(report.fixtures_in_view[2].candela == 0); // from below there is no light
 }
 
 TEST_CASE("lumens upwards as the limits count them, and as they reach the sky") {
@@ -236,12 +237,12 @@ TEST_CASE("the lines for people set limits beside results and promise nothing") 
                             .most_lx = 0.4},
                            {.id = "line", .kind = WatchKind::boundary, .is_worst = true}};
     for (int i = 0; i < 6; ++i)
-        report.glimpses.push_back({.eye = "driver",
-                                   .fixture = "U" + std::to_string(i),
-                                   .visible_share = 0.5,
-                                   .candela = 10.0 * i,
-                                   .off_sight = radians_from_degrees(12)});
-    report.glimpses.push_back({.eye = "guest", .fixture = "U0", .candela = 0.5});
+        report.fixtures_in_view.push_back({.eye = "driver",
+                                           .fixture = "U" + std::to_string(i),
+                                           .visible_share = 0.5,
+                                           .candela = 10.0 * i,
+                                           .off_sight = radians_from_degrees(12)});
+    report.fixtures_in_view.push_back({.eye = "guest", .fixture = "U0", .candela = 0.5});
     report.upward_share = 0.98;
     report.sky_share = 0.42;
     std::string text;

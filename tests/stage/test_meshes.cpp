@@ -47,7 +47,7 @@ glm::vec3 lowest(const Stage& stage, const std::string& part_of, bool highest = 
 
 TEST_CASE("a mesh is scaled, set upright, turned clockwise and moved") {
     MeshSite site;
-    SUBCASE("y up: what faced the onlooker faces south") {
+    SUBCASE("y up: what faced the viewer faces south") {
         site.mesh.at = {10, 20, 0.5};
         const std::unique_ptr<Stage> stage = site.build();
         CHECK(glm::distance(lowest(*stage, "house"), glm::vec3(10, 20, 0.5)) < 1e-5);

@@ -127,7 +127,7 @@ TEST_CASE("bounced light goes with the lumens, the ambient light stays") {
     const SpreadReport spread = measure_spread(site, ".", {"all", {}}, lumens_only, 500, 7, false);
     for (const FigureSpread& figure : spread.figures)
         if (figure.quantity == Quantity::mean && figure.target == "all") {
-            CHECK(figure.nominal == doctest::Approx(whole).epsilon(0.002)); // coarser half shadows
+            CHECK(figure.nominal == doctest::Approx(whole).epsilon(0.002)); // coarser penumbras
             CHECK(figure.low == doctest::Approx(steady + 0.92 * (figure.nominal - steady)).epsilon(0.001));
             CHECK(figure.high == doctest::Approx(steady + 1.08 * (figure.nominal - steady)).epsilon(0.001));
         }

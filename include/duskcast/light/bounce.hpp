@@ -28,7 +28,7 @@ struct BounceOptions {
 };
 
 /// Neighbours that are blurred into each other.
-struct Spread {
+struct SmoothingLink {
     std::uint32_t first, second; ///< patches
     float of_first, of_second;   ///< share of the difference that each takes on in a step
 };
@@ -58,14 +58,14 @@ struct PatchSpots {
 /// exchange areas by least squares; from memory).
 struct Bounce {
     Patches patches;
-    std::vector<std::uint32_t> row;  ///< patches + 1: where each patch's links begin
-    std::vector<std::uint32_t> link; ///< partner << 12 | level of K on a logarithmic scale
-    std::vector<float> balance;      ///< d
-    std::vector<float> sky;          ///< share of what a patch sends off that leaves for the sky
-    std::vector<float> lost;         ///< share that ends on ground beyond the stage or inside of bodies
-    std::vector<Spread> spreads;     ///< smoothing between neighbours
-    PatchSpots spots;                ///< for direct light
-    std::vector<PatchBlend> sensors; ///< one a sensor of the stage
+    std::vector<std::uint32_t> row;       ///< patches + 1: where each patch's links begin
+    std::vector<std::uint32_t> link;      ///< partner << 12 | level of K on a logarithmic scale
+    std::vector<float> balance;           ///< d
+    std::vector<float> sky;               ///< share of what a patch sends off that leaves for the sky
+    std::vector<float> lost;              ///< share that ends on ground beyond the stage or inside of bodies
+    std::vector<SmoothingLink> smoothing; ///< smoothing between neighbours
+    PatchSpots spots;                     ///< for direct light
+    std::vector<PatchBlend> sensors;      ///< one a sensor of the stage
 
     // Sensors that see something nearer than the patches resolve (corners, leaves) have rays of their own.
     std::vector<std::uint32_t> gathered;    ///< which, ascending
@@ -81,16 +81,17 @@ struct Bounce {
 std::unique_ptr<Bounce> trace_bounce(const Stage& stage, const BounceOptions& options = {},
                                      const Progress& progress = {});
 
-/// A lens's way to the patches. Near by, where light changes within a patch, its lumens are counted by rays
-/// from the lens; elsewhere direct light is found at the patches' spots, scaled so that lumens add up.
-struct Landed {
+/// Transport of light from a lens to the patches. Near the lens, where light changes within a patch, lumens
+/// are counted by rays from it; elsewhere direct light is found at the patches' spots and scaled so that the
+/// lumens add up.
+struct LensTransport {
     static constexpr std::uint32_t sky = Patches::none - 1;
     static constexpr std::uint32_t lost = Patches::none;
-    std::vector<std::uint32_t> patch;   ///< that each of landing_rays() meets first, or sky, or lost
+    std::vector<std::uint32_t> patch;   ///< that each of lens_directions() meets first, or sky, or lost
     std::vector<std::uint8_t> is_dense; ///< one a patch: 1 where enough of them met it
     Sight sight;                        ///< over PatchSpots::sensors
 };
-Landed trace_landed(const Stage& stage, const Bounce& bounce, const Lens& lens);
+LensTransport trace_transport(const Stage& stage, const Bounce& bounce, const Lens& lens);
 
 /// Light on all patches for one state of the fixtures.
 struct BouncedState {
@@ -105,9 +106,9 @@ struct BouncedState {
 /// The residual at which bounces end: the share of light on patches that one more adds.
 inline constexpr double bounce_residual = 1e-4;
 
-/// `landed` has one entry a fixture. `ambient`: lux on open level ground from a uniform sky.
+/// `transports` has one entry a fixture. `ambient`: lux on open level ground from a uniform sky.
 BouncedState solve_bounce(const Bounce& bounce, const std::vector<LitFixture>& fixtures,
-                          const std::vector<Landed>& landed, double ambient);
+                          const std::vector<LensTransport>& transports, double ambient);
 
 /// The same from given direct light: lux by channel on each patch.
 BouncedState solve_bounce(const Bounce& bounce, std::vector<PatchLight> direct, double ambient);
@@ -121,8 +122,8 @@ std::vector<double> bounced_on_planes(const Bounce& bounce, const BouncedState& 
 /// What is traced once so that a lighting's bounced light can follow its fixtures' aims and lamps.
 struct BounceSetup {
     std::shared_ptr<const Bounce> bounce;
-    std::vector<Landed> landed; ///< one a fixture
-    double ambient = 0;         ///< lux on open level ground
+    std::vector<LensTransport> transports; ///< one a fixture
+    double ambient = 0;                    ///< lux on open level ground
     std::shared_ptr<const BouncedState>
         ambient_alone; ///< light of the ambient sky without fixtures; may be null
 };

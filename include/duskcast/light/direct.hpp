@@ -46,7 +46,7 @@ struct Sight {
     std::uint64_t rays = 0;                    ///< traced for it
 };
 
-/// How well half shadows are found. `usual`: four rays a sensor; where they disagree, sixteen. `fine`: four,
+/// How well penumbras are found. `usual`: four rays a sensor; where they disagree, sixteen. `fine`: four,
 /// on leaves sixteen, and 64 where they disagree.
 enum class Shadows { usual, fine };
 

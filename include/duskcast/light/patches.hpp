@@ -24,6 +24,11 @@ struct PatchBlend {
     std::array<float, spots> weight{};
 };
 
+struct PatchPoint {
+    glm::vec3 position;
+    glm::vec3 normal;
+};
+
 /// One side of a piece of a surface, or the sides of a cell's leaves that face alike. Flat parts
 /// are cut by a grid (that of the ground widens away from the site), small facets are gathered by place and
 /// facing, leaves by cell and facing. Structure of arrays, one entry a patch.
@@ -44,12 +49,8 @@ public:
     std::size_t size() const { return area.size(); }
     const Stage& stage() const { return stage_; } ///< which they are patches of
 
-    /// A spot on the patch and the unit normal of its side, from three numbers in 0..1.
-    struct Spot {
-        glm::vec3 position;
-        glm::vec3 normal;
-    };
-    Spot spot_on(std::uint32_t patch, float choice, float a, float b) const;
+    /// A point on the patch and the unit normal of its side, from three numbers in 0..1.
+    PatchPoint point_on(std::uint32_t patch, float choice, float a, float b) const;
 
     /// The patch that a ray met, by the side it came from; none on a side that no light belongs to (the
     /// inside of a house, the ground from below).
@@ -59,7 +60,7 @@ public:
     /// meant: on flat parts bilinear between patch centres, but not through a wall that stands on them.
     PatchBlend blend_at(const Hit& hit, const glm::vec3& position, const glm::vec3& facing) const;
 
-    /// Frees what only spot_on needs.
+    /// Frees what only point_on needs.
     void drop_pieces();
 
 private:

@@ -12,7 +12,7 @@ namespace duskcast {
 
 enum class LandingPlace : std::uint8_t { sky, ground, other, target };
 
-/// What is met first in each of landing_rays(). Depends on the position alone, like Sight.
+/// What is met first in each of lens_directions(). Depends on the position alone, like Sight.
 using LandingPlaces = std::vector<LandingPlace>;
 
 LandingPlaces find_places(const Stage& stage, const Lens& lens, const std::vector<Region>& targets);

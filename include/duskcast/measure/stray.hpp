@@ -54,7 +54,7 @@ struct WatchReport {
 };
 
 /// A lens as an eye sees it.
-struct Glimpse {
+struct FixtureInView {
     std::string eye; ///< of a view or an eye
     std::string fixture;
     double distance = 0;             ///< metres
@@ -66,10 +66,10 @@ struct Glimpse {
 struct StrayReport {
     std::optional<Zone> zone;
     ZoneLimits limits;
-    std::vector<WatchReport> watch_points; ///< in the site's order
-    std::vector<Glimpse> glimpses;         ///< every eye (views first) with every fixture
-    double upward_share = 0;               ///< of the lumens: leave above the horizontal, whatever they meet
-    double sky_share = 0;                  ///< of the lumens: meet nothing on the way to the sky
+    std::vector<WatchReport> watch_points;       ///< in the site's order
+    std::vector<FixtureInView> fixtures_in_view; ///< every eye (views first) with every fixture
+    double upward_share = 0; ///< of the lumens: leave above the horizontal, whatever they meet
+    double sky_share = 0;    ///< of the lumens: meet nothing on the way to the sky
 };
 
 /// Whether the site names a zone, watch points or eyes.

@@ -18,7 +18,7 @@ namespace duskcast {
 
 struct WorkbenchOptions {
     bool is_direct_only = false;
-    /// For searches: half shadows less finely, what lands on targets is summed over their sensors instead of
+    /// For searches: penumbras less finely, what lands on targets is summed over their sensors instead of
     /// followed by rays, nothing is told of where the rest goes.
     bool is_quick = false;
     /// Bounced light is found for the first variant of a stage; for the others it goes with their lumens, the

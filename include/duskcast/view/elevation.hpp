@@ -25,7 +25,7 @@ std::vector<glm::dvec2> find_footprint(const Stage& stage, const std::string& pa
 /// An orthographic picture. Row 0 is the top.
 struct Elevation {
     std::string from;   ///< "from the south"
-    double azimuth = 0; ///< from the body towards the onlooker, clockwise from north
+    double azimuth = 0; ///< from the body towards the viewer, clockwise from north
     double u0 = 0;      ///< left edge, metres from the body's middle, rightwards as seen
     double v0 = 0;      ///< lower edge above z = 0
     double step = 0;    ///< metres a pixel
@@ -37,7 +37,7 @@ struct Elevation {
 
 /// Traces the surfaces whose part_of is `part_of` from the side `azimuth`, `pixels` high, or less when it
 /// would be more than `most_columns` wide; other things in front of the body are looked through, but they
-/// cast their shadows. Lux is the light on the side that faces the onlooker, from every fixture and, where
+/// cast their shadows. Lux is the light on the side that faces the viewer, from every fixture and, where
 /// the lighting has it, bounced.
 Elevation trace_elevation(const Stage& stage, const Lighting& lighting, const std::string& part_of,
                           double azimuth, int pixels, int most_columns = 4000);

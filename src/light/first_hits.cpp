@@ -1,4 +1,4 @@
-#include "duskcast/light/landing.hpp"
+#include "duskcast/light/first_hits.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -8,11 +8,11 @@
 
 namespace duskcast {
 
-std::span<const glm::vec3> landing_rays() {
+std::span<const glm::vec3> lens_directions() {
     static const std::vector<glm::vec3> rays = [] {
-        std::vector<glm::vec3> made(landing_directions);
-        for (int i = 0; i < landing_directions; ++i) {
-            const double z = 1 - (2.0 * i + 1) / landing_directions;
+        std::vector<glm::vec3> made(lens_direction_count);
+        for (int i = 0; i < lens_direction_count; ++i) {
+            const double z = 1 - (2.0 * i + 1) / lens_direction_count;
             const double level = std::sqrt(1 - z * z);
             const double angle = 2.399963229728653 * i; // the golden angle
             made[i] = {static_cast<float>(level * std::cos(angle)),
@@ -23,13 +23,13 @@ std::span<const glm::vec3> landing_rays() {
     return rays;
 }
 
-glm::vec3 landing_origin(const Lens& lens) {
+glm::vec3 first_hit_origin(const Lens& lens) {
     return {lens.centre.x, lens.centre.y, std::max(lens.centre.z, 2 * surface_offset)};
 }
 
-std::vector<Hit> trace_landing(const Stage& stage, const Lens& lens) {
-    const std::span<const glm::vec3> rays = landing_rays();
-    const glm::vec3 from = landing_origin(lens);
+std::vector<Hit> trace_first_hits(const Stage& stage, const Lens& lens) {
+    const std::span<const glm::vec3> rays = lens_directions();
+    const glm::vec3 from = first_hit_origin(lens);
     std::vector<Hit> hits(rays.size());
     tbb::parallel_for(std::size_t{0}, rays.size(), [&](std::size_t i) {
         hits[i] = stage.kernel->find_hit(from, rays[i], surface_offset, 1e5f);
@@ -38,14 +38,14 @@ std::vector<Hit> trace_landing(const Stage& stage, const Lens& lens) {
 }
 
 std::vector<double> share_lumens(const LitFixture& fixture) {
-    const std::span<const glm::vec3> rays = landing_rays();
+    const std::span<const glm::vec3> rays = lens_directions();
     std::vector<double> lumens(rays.size());
     if (fixture.table.values().empty())
         return lumens;
     // The candela in all directions are the light on sensors all round the lens, a metre off, facing it.
     static const Sensors around = [] {
         Sensors sensors;
-        for (const glm::vec3& ray : landing_rays())
+        for (const glm::vec3& ray : lens_directions())
             sensors.add(ray, -ray, 0);
         return sensors;
     }();

@@ -1,5 +1,5 @@
 #pragma once
-// What a lens's light meets first, in every direction.
+// The first hit of a lens's light in every direction.
 
 #include <glm/glm.hpp>
 #include <span>
@@ -10,16 +10,16 @@
 namespace duskcast {
 
 /// Equal parts of the sphere: spherical Fibonacci points (Hannay and Nye 2004).
-inline constexpr int landing_directions = 1 << 17;
+inline constexpr int lens_direction_count = 1 << 17;
 
-/// Unit vectors, `landing_directions` of them.
-std::span<const glm::vec3> landing_rays();
+/// Unit vectors, `lens_direction_count` of them.
+std::span<const glm::vec3> lens_directions();
 
 /// The first facet in each direction from the middle of a lens. Depends on the position alone, like Sight.
-std::vector<Hit> trace_landing(const Stage& stage, const Lens& lens);
+std::vector<Hit> trace_first_hits(const Stage& stage, const Lens& lens);
 
-/// Where the rays of trace_landing start: a lens let into the ground looks out just above it.
-glm::vec3 landing_origin(const Lens& lens);
+/// Where the rays of trace_first_hits start: just above the ground for a lens that is let into it.
+glm::vec3 first_hit_origin(const Lens& lens);
 
 /// Lumens in each of the directions. They add up to fixture.lumens (all 0 when nothing leaves it).
 std::vector<double> share_lumens(const LitFixture& fixture);
