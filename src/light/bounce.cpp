@@ -6,16 +6,15 @@
 #include <cmath>
 #include <tbb/parallel_for.h>
 
+#include "duskcast/base/frame.hpp"
+#include "duskcast/base/random.hpp"
+#include "duskcast/light/solve_bounce.hpp"
 #include "duskcast/photometry/light_colour.hpp"
 #include "exchange_levels.hpp"
 
 namespace duskcast {
 
 namespace {
-
-/// Steps of the additive recurrence of the plastic number in two dimensions (Roberts 2018, from memory).
-constexpr double plastic_step = 0.7548776662466927;
-constexpr double other_plastic_step = 0.5698402909980532;
 
 constexpr int rays_a_spot = 8;
 constexpr std::size_t usual_rays = 7'000'000; // over all patches
@@ -26,26 +25,12 @@ int share_rays(std::size_t among, int least, int most) {
     return static_cast<int>(std::clamp<std::size_t>(each, least, most));
 }
 
-/// Numbers in 0..1 that look random and depend on nothing but their place (SplitMix64's finaliser).
-float hashed(std::uint64_t patch, std::uint64_t which) {
-    std::uint64_t z = (patch * 8 + which + 1) * 0x9e3779b97f4a7c15u;
-    z = (z ^ (z >> 30)) * 0xbf58476d1ce4e5b9u;
-    z = (z ^ (z >> 27)) * 0x94d049bb133111ebu;
-    return static_cast<float>((z ^ (z >> 31)) >> 40) * 0x1.0p-24f;
-}
-
-float wrapped(double x) {
-    return static_cast<float>(x - std::floor(x));
-}
-
 /// Of the cosine-weighted hemisphere about `normal`, by the disk (Malley 1988).
 glm::vec3 cosine_direction(const glm::vec3& normal, float a, float b) {
     const float radius = std::sqrt(a);
     const float angle = 2 * static_cast<float>(pi) * b;
-    const glm::vec3 aside = glm::normalize(std::abs(normal.z) < 0.9f ? glm::cross(normal, {0, 0, 1})
-                                                                     : glm::cross(normal, {1, 0, 0}));
-    const glm::vec3 third = glm::cross(normal, aside);
-    return radius * std::cos(angle) * aside + radius * std::sin(angle) * third +
+    const TangentFrame<float> frame(normal);
+    return radius * std::cos(angle) * frame.first + radius * std::sin(angle) * frame.second +
            std::sqrt(std::max(0.0f, 1 - a)) * normal;
 }
 
@@ -73,30 +58,34 @@ public:
     Gathered trace(std::uint32_t patch, int rays) const {
         Gathered found;
         std::vector<std::uint32_t> met;
+        met.reserve(static_cast<std::size_t>(rays));
         const bool is_leaf = patches_.behind[patch] != Patches::none;
         const int spots = std::max(1, rays / rays_a_spot);
         int open_spots = 0;
         std::size_t hits = 0;
-        const std::array<float, 5> shift{hashed(patch, 0), hashed(patch, 1), hashed(patch, 2),
-                                         hashed(patch, 3), hashed(patch, 4)};
+        const std::array<float, 5> shift{hash_to_unit(patch, 0), hash_to_unit(patch, 1),
+                                         hash_to_unit(patch, 2), hash_to_unit(patch, 3),
+                                         hash_to_unit(patch, 4)};
         for (int s = 0; s < spots; ++s) {
-            const PatchPoint point = patches_.point_on(patch, wrapped(shift[0] + (s + 0.5) / spots),
-                                                       wrapped(shift[1] + s * plastic_step),
-                                                       wrapped(shift[2] + s * other_plastic_step));
-            const glm::vec3 origin = point.position + surface_offset * point.normal;
+            const PatchPoint point = patches_.point_on(patch, wrap_unit(shift[0] + (s + 0.5) / spots),
+                                                       wrap_unit(shift[1] + s * plastic_step),
+                                                       wrap_unit(shift[2] + s * other_plastic_step));
+            const glm::vec3 origin = step_off(point.position, point.normal);
             if (!is_leaf && !add_reflectance(point, origin, found.reflectance))
                 continue;
+            const std::size_t known = met.size();
             const RayCounts counts =
-                cast_rays(origin, point.normal, s * rays_a_spot, rays_a_spot, shift[3], shift[4]);
-            if (2 * counts.inside > rays_a_spot) // within a body: no light comes here
+                cast_rays(origin, point.normal, s * rays_a_spot, rays_a_spot, shift[3], shift[4], met);
+            if (2 * counts.inside > rays_a_spot) { // within a body: no light comes here
+                met.resize(known);
                 continue;
+            }
             ++open_spots;
             found.rays += rays_a_spot;
             found.sky += counts.sky;
             found.lost += counts.lost + counts.inside;
             found.harmonic += counts.harmonic;
-            hits += counts.met.size() + counts.inside;
-            met.insert(met.end(), counts.met.begin(), counts.met.end());
+            hits += met.size() - known + counts.inside;
         }
         found.open = static_cast<float>(open_spots) / static_cast<float>(spots);
         if (open_spots == 0)
@@ -111,9 +100,11 @@ public:
     Gathered gather(const Sensors& sensors, std::size_t sensor, int rays) const {
         const glm::vec3 normal = sensors.normal(sensor);
         const std::uint64_t key = (std::uint64_t{1} << 40) + sensor; // apart from the patches' numbers
-        RayCounts counts = cast_rays(sensors.position(sensor) + surface_offset * normal, normal, 0, rays,
-                                     hashed(key, 3), hashed(key, 4));
-        return {.counts = count(counts.met),
+        std::vector<std::uint32_t> met;
+        met.reserve(static_cast<std::size_t>(rays));
+        const RayCounts counts = cast_rays(step_off(sensors.position(sensor), normal), normal, 0, rays,
+                                           hash_to_unit(key, 3), hash_to_unit(key, 4), met);
+        return {.counts = count(met),
                 .rays = static_cast<std::uint32_t>(rays),
                 .sky = counts.sky,
                 .lost = counts.lost + counts.inside};
@@ -121,17 +112,17 @@ public:
 
 private:
     struct RayCounts {
-        std::vector<std::uint32_t> met; ///< patches, one a ray that met one
         std::uint32_t sky = 0, lost = 0, inside = 0;
         float harmonic = 0; ///< sum of 1 / distance
     };
 
+    /// Adds to `met` a patch for each ray that met one.
     RayCounts cast_rays(const glm::vec3& origin, const glm::vec3& normal, int first, int rays, float shift_a,
-                        float shift_b) const {
+                        float shift_b, std::vector<std::uint32_t>& met) const {
         RayCounts counts;
         for (int i = first; i < first + rays; ++i) {
-            const glm::vec3 direction = cosine_direction(normal, wrapped(shift_a + i * plastic_step),
-                                                         wrapped(shift_b + i * other_plastic_step));
+            const glm::vec3 direction = cosine_direction(normal, wrap_unit(shift_a + i * plastic_step),
+                                                         wrap_unit(shift_b + i * other_plastic_step));
             const Hit hit = stage_.kernel->find_hit(origin, direction, 0, 1e5f);
             if (!hit) {
                 ++(direction.z > 0 ? counts.sky : counts.lost);
@@ -142,7 +133,7 @@ private:
             if (other == Patches::none)
                 ++counts.inside;
             else
-                counts.met.push_back(other);
+                met.push_back(other);
         }
         return counts;
     }
@@ -322,14 +313,14 @@ void place_spots(const Stage& stage, std::size_t lenses, Bounce& bounce) {
         const std::uint32_t own = i < spots.flat_patches ? PatchSpots::on_flat : spots.on_leaf;
         for (std::uint32_t k = 0; k < own; ++k) {
             // Stratified by the patch's pieces and in one of the two numbers on a piece.
-            const float shift = hashed(i, 5);
-            const PatchPoint point = patches.point_on(i, wrapped(shift + (k + 0.5) / own),
-                                                      wrapped(hashed(i, 6) + k * plastic_step),
-                                                      wrapped(hashed(i, 7) + k * other_plastic_step));
+            const float shift = hash_to_unit(i, 5);
+            const PatchPoint point = patches.point_on(i, wrap_unit(shift + (k + 0.5) / own),
+                                                      wrap_unit(hash_to_unit(i, 6) + k * plastic_step),
+                                                      wrap_unit(hash_to_unit(i, 7) + k * other_plastic_step));
             // In the hole of a cut-out nothing is lit.
-            const bool is_hole = i < spots.flat_patches &&
-                                 !stage.kernel->find_hit(point.position + surface_offset * point.normal,
-                                                         -point.normal, 0, 2 * surface_offset);
+            const bool is_hole =
+                i < spots.flat_patches && !stage.kernel->find_hit(step_off(point.position, point.normal),
+                                                                  -point.normal, 0, 2 * surface_offset);
             spots.sensors.add(point.position, is_hole ? glm::vec3(0) : point.normal, patches.area[i]);
         }
         spots.weight.push_back(1.0f / own);
@@ -347,8 +338,8 @@ std::vector<PatchBlend> blend_sensors(const Stage& stage, const Patches& patches
             hit.kind = FacetKind::leaf;
             hit.facet = stage.leaf_of_sensor[i - stage.first_leaf_sensor];
         } else {
-            hit = stage.kernel->find_hit(sensors.position(i) + surface_offset * normal, -normal, 0,
-                                         3 * surface_offset);
+            hit =
+                stage.kernel->find_hit(step_off(sensors.position(i), normal), -normal, 0, 3 * surface_offset);
         }
         blends[i] = patches.blend_at(hit, sensors.position(i), normal);
     });

@@ -8,6 +8,7 @@
 #include <tbb/blocked_range.h>
 #include <tbb/parallel_for.h>
 
+#include "duskcast/base/random.hpp"
 #include "layer_kernel.hpp"
 
 namespace duskcast {
@@ -38,7 +39,7 @@ const std::array<glm::vec2, Sight::lens_samples + fine_samples> disk_spots = [] 
                    static_cast<float>(radius * std::sin(angle))};
     }
     for (int i = 0; i < fine_samples; ++i) {
-        const double radius = std::sqrt((i + 0.5) / fine_samples), angle = 2.399963229728653 * i;
+        const double radius = std::sqrt((i + 0.5) / fine_samples), angle = golden_angle * i;
         made[Sight::lens_samples + i] = {static_cast<float>(radius * std::cos(angle)),
                                          static_cast<float>(radius * std::sin(angle))};
     }
@@ -80,19 +81,6 @@ struct LensDisk {
         return point;
     }
 };
-
-Ray make_ray(const glm::vec3& origin, const glm::vec3& end, float far_end) {
-    Ray ray;
-    ray.origin = origin;
-    ray.direction = end - origin;
-    ray.far_end = far_end;
-    return ray;
-}
-
-/// The end of a ray stays an absolute distance before the lens: a share of the way would skip leaves.
-float end_before(float distance) {
-    return std::max(0.0f, 1.0f - surface_offset / distance);
-}
 
 /// A block of sensors with the rays under way for them.
 class SightBlock {
@@ -159,8 +147,7 @@ private:
         cast_.resize(sensors.size() * count);
         Ray* ray = cast_.data();
         for (const LitSensor& lit : sensors) {
-            const glm::vec3 origin =
-                sensors_.position(lit.index) + surface_offset * sensors_.normal(lit.index);
+            const glm::vec3 origin = step_off(sensors_.position(lit.index), sensors_.normal(lit.index));
             if (last == 1) {
                 *ray++ = make_ray(origin, sight_.lens.centre, lit.far_end);
                 continue;
@@ -220,7 +207,8 @@ void trace_near(const Stage& stage, const Sensors& sensors, Sight& sight, std::a
         const std::size_t i = sight.near_sensor[k];
         const glm::vec3 position = sensors.position(i);
         const glm::vec3 normal = sensors.normal(i);
-        const LensDisk disk(sight.lens, position + surface_offset * normal);
+        const glm::vec3 origin = step_off(position, normal);
+        const LensDisk disk(sight.lens, origin);
         std::array<Ray, Sight::lens_samples> cast;
         std::array<std::size_t, Sight::lens_samples> entry_of;
         std::size_t count = 0;
@@ -240,7 +228,7 @@ void trace_near(const Stage& stage, const Sensors& sensors, Sight& sight, std::a
             const auto open = static_cast<float>(sight.lens.open_share(-to_spot.z / distance));
             sight.near_transfer[entry] = open * cosine / square / Sight::lens_samples;
             entry_of[count] = entry;
-            cast[count++] = make_ray(position + surface_offset * normal, end, end_before(distance));
+            cast[count++] = make_ray(origin, end, end_before(distance));
         }
         rays.fetch_add(count, std::memory_order_relaxed);
         stage.kernel->find_occluded(std::span(cast).first(count), Coherence::coherent);

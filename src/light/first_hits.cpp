@@ -4,6 +4,7 @@
 #include <cmath>
 #include <tbb/parallel_for.h>
 
+#include "duskcast/base/random.hpp"
 #include "layer_kernel.hpp"
 
 namespace duskcast {
@@ -11,13 +12,8 @@ namespace duskcast {
 std::span<const glm::vec3> lens_directions() {
     static const std::vector<glm::vec3> rays = [] {
         std::vector<glm::vec3> made(lens_direction_count);
-        for (int i = 0; i < lens_direction_count; ++i) {
-            const double z = 1 - (2.0 * i + 1) / lens_direction_count;
-            const double level = std::sqrt(1 - z * z);
-            const double angle = 2.399963229728653 * i; // the golden angle
-            made[i] = {static_cast<float>(level * std::cos(angle)),
-                       static_cast<float>(level * std::sin(angle)), static_cast<float>(z)};
-        }
+        for (int i = 0; i < lens_direction_count; ++i)
+            made[i] = spherical_fibonacci(i, lens_direction_count);
         return made;
     }();
     return rays;

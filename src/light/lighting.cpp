@@ -9,27 +9,6 @@
 
 namespace duskcast {
 
-namespace {
-
-std::vector<float> make_layer(const LitFixture& fixture, const Sight& sight, const Stage& stage) {
-    std::vector<float> layer(stage.sensors.size());
-    evaluate_layer(sight, stage.sensors, fixture.aim, fixture.table, fixture.scale, layer);
-    return layer;
-}
-
-/// Changes a fixture and exchanges its part in the sum.
-template <class Change>
-void replace_layer(Lighting& lighting, const Stage& stage, std::size_t index, Change change) {
-    LitFixture& fixture = lighting.fixtures[index];
-    const std::vector<float> before = make_layer(fixture, lighting.sights[index], stage);
-    change(fixture);
-    const std::vector<float> after = make_layer(fixture, lighting.sights[index], stage);
-    for (std::size_t i = 0; i < after.size(); ++i)
-        lighting.direct_lx[i] += static_cast<double>(after[i]) - static_cast<double>(before[i]);
-}
-
-} // namespace
-
 double measure_leaving_lumens(const LitFixture& fixture) {
     const double all = fixture.table.lumens() * fixture.scale;
     if (!fixture.lens.is_covered())
@@ -107,12 +86,12 @@ std::vector<LitFixture> make_fixtures(const Site& site, const std::filesystem::p
 }
 
 Lighting trace_lighting(const Stage& stage, std::vector<LitFixture> fixtures, const Progress& progress) {
-    Lighting lighting;
+    Lighting lighting{.stage = &stage};
     lighting.fixtures = std::move(fixtures);
     lighting.direct_lx.assign(stage.sensors.size(), 0.0);
     for (std::size_t i = 0; i < lighting.fixtures.size(); ++i) {
         lighting.sights.push_back(trace_sight(stage, lighting.fixtures[i].lens));
-        const std::vector<float> layer = fixture_layer(lighting, stage, i);
+        const std::vector<float> layer = fixture_layer(lighting, i);
         for (std::size_t s = 0; s < layer.size(); ++s)
             lighting.direct_lx[s] += static_cast<double>(layer[s]);
         if (progress)
@@ -121,24 +100,22 @@ Lighting trace_lighting(const Stage& stage, std::vector<LitFixture> fixtures, co
     return lighting;
 }
 
-std::vector<float> fixture_layer(const Lighting& lighting, const Stage& stage, std::size_t fixture) {
-    return make_layer(lighting.fixtures[fixture], lighting.sights[fixture], stage);
+std::vector<float> fixture_layer(const Lighting& lighting, std::size_t fixture) {
+    const LitFixture& lit = lighting.fixtures[fixture];
+    const Sensors& sensors = lighting.stage->sensors;
+    std::vector<float> layer(sensors.size());
+    evaluate_layer(lighting.sights[fixture], sensors, lit.aim, lit.table, lit.scale, layer);
+    return layer;
 }
 
-void change_aim(Lighting& lighting, const Stage& stage, std::size_t fixture, const Aim& aim) {
-    replace_layer(lighting, stage, fixture, [&](LitFixture& turned) {
-        turned.aim = aim;
-        turned.lumens = measure_leaving_lumens(turned);
-    });
-}
-
-void change_lamp(Lighting& lighting, const Stage& stage, std::size_t fixture, IntensityTable table,
-                 double scale) {
-    replace_layer(lighting, stage, fixture, [&](LitFixture& changed) {
-        changed.table = std::move(table);
-        changed.scale = scale;
-        changed.lumens = measure_leaving_lumens(changed);
-    });
+void change_aim(Lighting& lighting, std::size_t fixture, const Aim& aim) {
+    const std::vector<float> before = fixture_layer(lighting, fixture);
+    LitFixture& turned = lighting.fixtures[fixture];
+    turned.aim = aim;
+    turned.lumens = measure_leaving_lumens(turned);
+    const std::vector<float> after = fixture_layer(lighting, fixture);
+    for (std::size_t i = 0; i < after.size(); ++i)
+        lighting.direct_lx[i] += static_cast<double>(after[i]) - static_cast<double>(before[i]);
 }
 
 } // namespace duskcast

@@ -2,12 +2,13 @@
 
 #include <algorithm>
 #include <atomic>
-#include <bit>
 #include <cmath>
 #include <limits>
 #include <numeric>
 #include <tbb/parallel_for.h>
 
+#include "duskcast/base/frame.hpp"
+#include "duskcast/base/random.hpp"
 #include "duskcast/photometry/light_colour.hpp"
 #include "duskcast/site/layout.hpp"
 
@@ -15,58 +16,13 @@ namespace duskcast {
 
 namespace {
 
-/// PCG-XSH-RR with 32 bits out (O'Neill 2014).
-class PathRandom {
-public:
-    PathRandom(std::uint32_t seed, std::uint32_t sensor)
-        : state_(scatter(static_cast<std::uint64_t>(seed) << 32 | sensor)) {}
-
-    /// Uniform in [0, 1).
-    double uniform() {
-        const std::uint64_t state = state_;
-        state_ = state * 6364136223846793005u + 1442695040888963407u;
-        const auto mixed = static_cast<std::uint32_t>((state >> 18 ^ state) >> 27);
-        const auto turn = static_cast<int>(state >> 59);
-        return std::rotr(mixed, turn) * 0x1.0p-32;
-    }
-
-private:
-    /// Neighbouring sensors must not start at neighbouring states (the 64-bit finaliser of MurmurHash3).
-    static std::uint64_t scatter(std::uint64_t bits) {
-        bits = (bits ^ bits >> 33) * 0xff51afd7ed558ccdu;
-        bits = (bits ^ bits >> 33) * 0xc4ceb9fe1a85ec53u;
-        return bits ^ bits >> 33;
-    }
-
-    std::uint64_t state_;
-};
-
-/// Two unit vectors square to a unit vector and to each other.
-struct Tangents {
-    glm::dvec3 first;
-    glm::dvec3 second;
-
-    explicit Tangents(const glm::dvec3& normal) {
-        const glm::dvec3 aside = std::abs(normal.z) < 0.9 ? glm::dvec3(0, 0, 1) : glm::dvec3(1, 0, 0);
-        first = glm::normalize(glm::cross(aside, normal));
-        second = glm::cross(normal, first);
-    }
-};
-
-/// Uniform on the unit disk.
-glm::dvec2 draw_on_disk(PathRandom& random) {
-    const double radius = std::sqrt(random.uniform());
-    const double angle = 2 * pi * random.uniform();
-    return {radius * std::cos(angle), radius * std::sin(angle)};
-}
-
 /// About the normal, as likely as its cosine: points of the disk below, lifted to the hemisphere.
 glm::vec3 draw_direction(const glm::vec3& facing, PathRandom& random) {
     const glm::dvec3 normal(facing);
-    const Tangents tangents(normal);
-    const glm::dvec2 flat = draw_on_disk(random);
+    const TangentFrame<double> frame(normal);
+    const glm::dvec2 flat = -random.on_disk();
     const double up = std::sqrt(std::max(1e-12, 1 - glm::dot(flat, flat)));
-    return glm::vec3(flat.x * tangents.first + flat.y * tangents.second + up * normal);
+    return glm::vec3(flat.x * frame.first + flat.y * frame.second + up * normal);
 }
 
 /// A spot on the lens as seen from a point. Worked out anew, not by lens_spot, so that either is a check
@@ -75,11 +31,11 @@ glm::vec3 draw_lens_spot(const Lens& lens, const glm::vec3& point, PathRandom& r
     if (!(lens.diameter > 0))
         return lens.centre;
     const glm::dvec3 centre(lens.centre);
-    const glm::dvec2 at = static_cast<double>(lens.diameter) / 2 * draw_on_disk(random);
+    const glm::dvec2 at = static_cast<double>(lens.diameter) / 2 * random.on_disk();
     if (lens.is_flush)
         return glm::vec3(centre + glm::dvec3(at, 0));
-    const Tangents tangents(glm::normalize(centre - glm::dvec3(point)));
-    glm::dvec3 spot = centre + at.x * tangents.first + at.y * tangents.second;
+    const TangentFrame<double> frame(glm::normalize(centre - glm::dvec3(point)));
+    glm::dvec3 spot = centre - at.x * frame.first - at.y * frame.second;
     if (centre.z > 0) // a lens above ground does not dip into it
         spot.z = std::max(spot.z, std::min(2.0 * static_cast<double>(surface_offset), centre.z));
     return glm::vec3(spot);
@@ -116,7 +72,7 @@ public:
     PathTracer(const Stage& stage, const std::vector<LitFixture>& fixtures, const ReferenceOptions& options)
         : stage_(stage), fixtures_(fixtures), options_(options) {
         for (const LitFixture& fixture : fixtures)
-            lamp_from_world_.emplace_back(glm::transpose(world_from_fixture(fixture.aim)));
+            candela_.emplace_back(fixture);
     }
 
     ReferenceLight trace(std::uint32_t sensor) const {
@@ -148,7 +104,7 @@ private:
     glm::dvec3 follow(const PathVertex& start, PathRandom& random) const {
         glm::dvec3 light(0);
         glm::dvec3 carried(1);
-        glm::vec3 origin = start.position + surface_offset * start.facing;
+        glm::vec3 origin = step_off(start.position, start.facing);
         glm::vec3 direction = draw_direction(start.facing, random);
         for (int bounce = 0; bounce < options_.most_bounces; ++bounce) {
             const Hit hit =
@@ -175,7 +131,7 @@ private:
             carried /= survival;
 
             const glm::vec3 facing = is_back ? spot.facing : -spot.facing;
-            origin = spot.position + surface_offset * facing;
+            origin = step_off(spot.position, facing);
             direction = draw_direction(facing, random);
         }
         return light;
@@ -217,21 +173,15 @@ private:
             if (!(along > 0) || square < nearest * nearest)
                 continue;
             const double distance = std::sqrt(square);
-            const auto candela =
-                static_cast<double>(fixture.table.candela(lamp_from_world_[i] * glm::vec3(-way / distance)));
-            const double lux = fixture.scale * candela * fixture.lens.open_share(-way.z / distance) * along /
-                               (distance * square);
-            if (lux > 0 && is_open(spot.position + surface_offset * side, end))
+            const double lux = candela_[i].towards(-way / distance) * along / (distance * square);
+            if (lux > 0 && is_open(step_off(spot.position, side), end))
                 light += lux * share * fixture.colour;
         }
         return light;
     }
 
     bool is_open(const glm::vec3& origin, const glm::vec3& end) const {
-        Ray ray;
-        ray.origin = origin;
-        ray.direction = end - origin;
-        ray.far_end = std::max(0.0f, 1 - surface_offset / glm::length(ray.direction));
+        Ray ray = make_shadow_ray(origin, end);
         stage_.kernel->find_occluded({&ray, 1}, Coherence::incoherent);
         return !ray.is_occluded();
     }
@@ -239,7 +189,7 @@ private:
     const Stage& stage_;
     const std::vector<LitFixture>& fixtures_;
     const ReferenceOptions& options_;
-    std::vector<glm::mat3> lamp_from_world_;
+    std::vector<FixtureCandela> candela_;
 };
 
 } // namespace

@@ -1,10 +1,11 @@
+#include "duskcast/light/solve_bounce.hpp"
+
 #include <algorithm>
 #include <array>
 #include <numeric>
 #include <tbb/blocked_range.h>
 #include <tbb/parallel_for.h>
 
-#include "duskcast/light/bounce.hpp"
 #include "duskcast/light/first_hits.hpp"
 #include "duskcast/photometry/light_colour.hpp"
 #include "exchange_levels.hpp"

@@ -51,7 +51,7 @@ std::vector<FixtureReach> report_reaches(const Site& site, const Stage& stage, c
         if (!line)
             continue;
         const Surface& surface = stage.surfaces[line->surface];
-        const std::vector<float> layer = fixture_layer(lighting, stage, i);
+        const std::vector<float> layer = fixture_layer(lighting, i);
         const std::vector<double> own_lx(layer.begin(), layer.end());
         reaches.push_back({.fixture = lighting.fixtures[i].id,
                            .surface = surface.id,

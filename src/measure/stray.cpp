@@ -28,23 +28,12 @@ std::vector<Viewpoint> list_viewpoints(const Site& site) {
     return viewpoints;
 }
 
-/// `direction` is a unit vector from the lens.
-double candela_towards(const LitFixture& fixture, const glm::vec3& direction) {
-    if (fixture.table.values().empty())
-        return 0;
-    const glm::mat3 lamp_from_world(glm::transpose(world_from_fixture(fixture.aim)));
-    return static_cast<double>(fixture.table.candela(lamp_from_world * direction)) * fixture.scale *
-           fixture.lens.open_share(direction.z);
-}
-
 double measure_visible_share(const Stage& stage, const Lens& lens, const glm::vec3& eye) {
     const std::size_t count = lens.diameter > 0 ? Sight::lens_samples : 1;
     std::vector<Ray> rays(count);
     for (std::size_t i = 0; i < count; ++i) {
         const glm::vec3 end = lens.diameter > 0 ? lens_spot(lens, eye, static_cast<int>(i)) : lens.centre;
-        rays[i].origin = eye;
-        rays[i].direction = end - eye;
-        rays[i].far_end = std::max(0.0f, 1 - surface_offset / glm::length(end - eye));
+        rays[i] = make_shadow_ray(eye, end);
     }
     stage.kernel->find_occluded(rays, Coherence::coherent);
     const auto seen =
@@ -61,7 +50,7 @@ FixtureInView measure_fixture_in_view(const Stage& stage, const LitFixture& fixt
     if (!(seen.distance > 2 * static_cast<double>(surface_offset)))
         return seen; // an eye in the lens: there is no direction to speak of
     seen.visible_share = measure_visible_share(stage, fixture.lens, glm::vec3(viewpoint.at));
-    seen.candela = seen.visible_share * candela_towards(fixture, glm::vec3(way / seen.distance));
+    seen.candela = seen.visible_share * FixtureCandela(fixture).towards(glm::vec3(way / seen.distance));
     if (viewpoint.look_at) {
         const glm::dvec3 sight = glm::normalize(*viewpoint.look_at - viewpoint.at);
         seen.off_sight = std::acos(std::clamp(glm::dot(sight, -way) / seen.distance, -1.0, 1.0));

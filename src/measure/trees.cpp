@@ -39,14 +39,10 @@ std::vector<Sample> visible_samples(const Stage& stage, const std::vector<double
     std::vector<Ray> rays;
     for (std::uint32_t sensor = surface.first; sensor < surface.first + surface.count; ++sensor) {
         const glm::vec3 normal = stage.sensors.normal(sensor);
-        const glm::vec3 origin = stage.sensors.position(sensor) + surface_offset * normal;
+        const glm::vec3 origin = step_off(stage.sensors.position(sensor), normal);
         if (glm::dot(eye - origin, normal) <= 0)
             continue;
-        Ray ray;
-        ray.origin = origin;
-        ray.direction = eye - origin;
-        ray.far_end = 1;
-        rays.push_back(ray);
+        rays.push_back(make_ray(origin, eye, 1));
         samples.push_back({sensor, lux[sensor], stage.sensors.area[sensor]});
     }
     stage.kernel->find_occluded(rays, Coherence::incoherent);

@@ -6,6 +6,7 @@
 #include <unordered_map>
 
 #include "builder.hpp"
+#include "duskcast/base/random.hpp"
 
 namespace duskcast {
 
@@ -15,8 +16,7 @@ namespace {
 std::vector<unsigned> weld(const std::vector<glm::vec3>& vertices) {
     struct Hash {
         std::size_t operator()(const std::array<std::uint32_t, 3>& bits) const {
-            return ((bits[0] * 0x9e3779b97f4a7c15u ^ bits[1]) * 0x9e3779b97f4a7c15u ^ bits[2]) *
-                   0x9e3779b97f4a7c15u;
+            return mix_bits(mix_bits(bits[0] * golden_step ^ bits[1]) ^ bits[2]);
         }
     };
     std::unordered_map<std::array<std::uint32_t, 3>, unsigned, Hash> known;

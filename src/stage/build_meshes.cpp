@@ -8,8 +8,8 @@
 #include <numeric>
 
 #include "builder.hpp"
+#include "duskcast/base/random.hpp"
 #include "duskcast/stage/obj.hpp"
-#include "random.hpp"
 
 namespace duskcast {
 

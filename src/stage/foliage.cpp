@@ -5,8 +5,9 @@
 #include <numeric>
 #include <vector>
 
+#include "duskcast/base/frame.hpp"
+#include "duskcast/base/random.hpp"
 #include "duskcast/site/layout.hpp"
-#include "random.hpp"
 
 namespace duskcast {
 
@@ -24,9 +25,9 @@ double spheroid_surface(double ratio) {
     return 2 * pi * ratio * ratio + 2 * pi * ratio / e * std::asin(e);
 }
 
-double spheroid_projection(double ratio, double theta) {
-    const double across = std::hypot(ratio * std::cos(theta), std::sin(theta));
-    return 2 * pi * ratio * across / spheroid_surface(ratio);
+/// Its projection straight down over half its surface: G for light from the zenith.
+double spheroid_projection(double ratio) {
+    return 2 * pi * ratio * ratio / spheroid_surface(ratio);
 }
 
 /// A leaf normal: those of a spheroid's surface, every patch of surface as likely as its area.
@@ -171,13 +172,9 @@ double spheroid_ratio(double leaf_angle_index) {
     double high = 50;
     for (int step = 0; step < 100; ++step) {
         const double middle = std::sqrt(low * high);
-        (spheroid_projection(middle, 0) < wanted ? low : high) = middle;
+        (spheroid_projection(middle) < wanted ? low : high) = middle;
     }
     return std::sqrt(low * high);
-}
-
-double leaf_projection(double leaf_angle_index, double theta) {
-    return spheroid_projection(spheroid_ratio(leaf_angle_index), theta);
 }
 
 void fill_leaves(const LeafSpace& space, const Foliage& foliage, std::uint32_t salt, std::uint16_t material,
@@ -192,10 +189,9 @@ void fill_leaves(const LeafSpace& space, const Foliage& foliage, std::uint32_t s
     leaves.corners.reserve(leaves.corners.size() + 4 * count);
     for (const glm::dvec3& centre : leaf_centres(space, foliage, count, random)) {
         const glm::dvec3 normal = leaf_normal(ratio, random);
-        const glm::dvec3 aside = std::abs(normal.z) < 0.9 ? glm::dvec3(0, 0, 1) : glm::dvec3(1, 0, 0);
-        const glm::dvec3 level = glm::normalize(glm::cross(normal, aside));
+        const TangentFrame<double> frame(normal);
         const double turn = random.uniform(0, 2 * pi);
-        const glm::dvec3 axis = std::cos(turn) * level + std::sin(turn) * glm::cross(normal, level);
+        const glm::dvec3 axis = std::cos(turn) * frame.first + std::sin(turn) * frame.second;
         const glm::dvec3 across = glm::cross(normal, axis);
         leaves.corners.emplace_back(centre + half_length * axis);
         leaves.corners.emplace_back(centre + half_width * across);

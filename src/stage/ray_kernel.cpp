@@ -139,7 +139,6 @@ RayKernel::~RayKernel() = default;
 void RayKernel::find_occluded(std::span<Ray> rays, Coherence coherence) const {
     if (rays.empty())
         return;
-    rays_traced_.fetch_add(rays.size(), std::memory_order_relaxed);
     RTCIntersectContext context;
     rtcInitIntersectContext(&context);
     context.flags = coherence == Coherence::coherent ? RTC_INTERSECT_CONTEXT_FLAG_COHERENT
@@ -150,7 +149,6 @@ void RayKernel::find_occluded(std::span<Ray> rays, Coherence coherence) const {
 
 Hit RayKernel::find_hit(const glm::vec3& origin, const glm::vec3& direction, float near_end,
                         float far_end) const {
-    rays_traced_.fetch_add(1, std::memory_order_relaxed);
     RTCIntersectContext context;
     rtcInitIntersectContext(&context);
     RTCRayHit query{};

@@ -4,8 +4,9 @@
 #include <cmath>
 #include <vector>
 
+#include "duskcast/base/frame.hpp"
+#include "duskcast/base/random.hpp"
 #include "duskcast/site/layout.hpp"
-#include "random.hpp"
 
 namespace duskcast {
 
@@ -24,15 +25,14 @@ public:
     /// A tapered tube through rings on one axis, closed at both ends.
     void add(const std::vector<Ring>& rings, unsigned sides) {
         const glm::dvec3 axis = glm::normalize(rings.back().centre - rings.front().centre);
-        const glm::dvec3 aside = std::abs(axis.z) < 0.9 ? glm::dvec3(0, 0, 1) : glm::dvec3(1, 0, 0);
-        const glm::dvec3 e1 = glm::normalize(glm::cross(axis, aside));
-        const glm::dvec3 e2 = glm::cross(axis, e1);
+        const TangentFrame<double> frame(axis);
         const auto first = static_cast<unsigned>(triangles_.vertices.size());
         for (const Ring& ring : rings)
             for (unsigned side = 0; side < sides; ++side) {
                 const double angle = 2 * pi * side / sides;
-                triangles_.vertices.emplace_back(ring.centre +
-                                                 ring.radius * (std::cos(angle) * e1 + std::sin(angle) * e2));
+                triangles_.vertices.emplace_back(
+                    ring.centre +
+                    ring.radius * (std::cos(angle) * frame.first + std::sin(angle) * frame.second));
             }
         const auto add_triangle = [&](unsigned a, unsigned b, unsigned c) {
             triangles_.add({first + a, first + b, first + c}, material_, surface_, true);
@@ -86,7 +86,7 @@ void build_trunk(const Tree& tree, std::uint32_t salt, std::uint16_t material, s
         const double up = (i + 0.5) / limbs;
         const double z0 = tree.base + (trunk_top - tree.base) * up * 0.9;
         const double z1 = tree.base + crown * (0.25 + 0.65 * up);
-        const double angle = 2.399963229728653 * i + random.uniform(-0.3, 0.3);
+        const double angle = golden_angle * i + random.uniform(-0.3, 0.3);
         const double out = 0.75 * crown_radius(tree, z1);
         const glm::dvec3 tip = trunk_at(z1) + out * glm::dvec3(std::cos(angle), std::sin(angle), 0);
         const Ring from{trunk_at(z0), 0.5 * radius_at(z0)};

@@ -5,6 +5,7 @@
 #include <tbb/blocked_range.h>
 #include <tbb/parallel_for.h>
 
+#include "duskcast/base/random.hpp"
 #include "duskcast/photometry/light_colour.hpp"
 #include "duskcast/view/view_image.hpp"
 #include "filtered_textures.hpp"
@@ -17,12 +18,12 @@ constexpr int all_samples = Sight::lens_samples;
 constexpr std::size_t block_size = 128; // pixels: their rays stay in the cache
 constexpr float far_away = 1e5f;
 
-/// Places within a pixel, the middle first: the additive recurrence of the plastic number (Roberts 2018). The
+/// Places within a pixel, the middle first: the additive recurrence of the plastic number. The
 /// same in every pixel, so that smooth light stays smooth.
 const std::array<glm::dvec2, all_samples> pixel_spots = [] {
     std::array<glm::dvec2, all_samples> spots;
     for (int i = 0; i < all_samples; ++i) {
-        const double x = 0.5 + 0.7548776662466927 * i, y = 0.5 + 0.5698402909980532 * i;
+        const double x = 0.5 + plastic_step * i, y = 0.5 + other_plastic_step * i;
         spots[i] = {x - std::floor(x), y - std::floor(y)};
     }
     return spots;
@@ -37,7 +38,7 @@ const glm::vec3 sky_colour = [] {
 /// A lamp ready for look-ups.
 struct Source {
     const LitFixture* fixture;
-    glm::mat3 lamp_from_world;
+    FixtureCandela candela;
 };
 
 struct Sums {
@@ -72,7 +73,7 @@ public:
                 base_reflectance_ = stage.materials[stage.opaque.material[i]].reflectance;
         for (const LitFixture& fixture : fixtures)
             if (!fixture.table.values().empty() && fixture.scale > 0)
-                sources_.push_back({&fixture, glm::mat3(glm::transpose(world_from_fixture(fixture.aim)))});
+                sources_.push_back({&fixture, FixtureCandela(fixture)});
     }
 
     /// Adds the samples first..last-1 of some pixels. True per pixel where its samples differ.
@@ -161,18 +162,11 @@ private:
             const float cosine = glm::dot(way, spot.facing) / distance;
             if (is_leaf ? cosine == 0 : !(cosine > 0))
                 continue;
-            const float candela = fixture.table.candela(source.lamp_from_world * (-way / distance));
-            if (!(candela > 0))
-                continue;
-            const double lux =
-                fixture.scale * candela * lens.open_share(-way.z / distance) * std::abs(cosine) / square;
+            const double lux = source.candela.towards(-way / distance) * std::abs(cosine) / square;
             if (!(lux > 1e-7)) // a hundred-thousandth of starlight
                 continue;
-            Ray ray;
-            ray.origin = spot.position + (cosine > 0 ? surface_offset : -surface_offset) * spot.facing;
-            ray.direction = end - ray.origin;
-            ray.far_end = std::max(0.0f, 1 - surface_offset / glm::length(ray.direction));
-            rays.push_back(ray);
+            rays.push_back(
+                make_shadow_ray(step_off(spot.position, cosine > 0 ? spot.facing : -spot.facing), end));
             waiting.emplace_back(static_cast<std::uint32_t>(2 * i + (cosine > 0 ? 0 : 1)),
                                  glm::vec3(lux * fixture.colour));
             has_leaves = has_leaves || is_leaf;
@@ -196,7 +190,7 @@ private:
             if (returned == glm::vec3(0))
                 continue;
             Ray ray;
-            ray.origin = spot.position + (cosine > 0 ? surface_offset : -surface_offset) * spot.facing;
+            ray.origin = step_off(spot.position, cosine > 0 ? spot.facing : -spot.facing);
             ray.direction = sun_;
             ray.far_end = far_away;
             rays.push_back(ray);
@@ -258,19 +252,12 @@ void find_lenses(const Stage& stage, const std::vector<LitFixture>& fixtures, Vi
         const glm::vec3 way = eye - fixture.lens.centre;
         const float distance = glm::length(way);
         const glm::vec3 direction = way / distance;
-        const glm::mat3 lamp_from_world(glm::transpose(world_from_fixture(fixture.aim)));
-        const double candela = fixture.scale * fixture.table.candela(lamp_from_world * direction) *
-                               fixture.lens.open_share(direction.z);
+        const double candela = FixtureCandela(fixture).towards(direction);
         if (!(candela > 0))
             continue;
         std::vector<Ray> rays;
-        for (int spot = 0; spot < Sight::lens_samples; ++spot) {
-            Ray ray;
-            ray.origin = eye;
-            ray.direction = lens_spot(fixture.lens, eye, spot) - eye;
-            ray.far_end = std::max(0.0f, 1 - 2 * surface_offset / distance);
-            rays.push_back(ray);
-        }
+        for (int spot = 0; spot < Sight::lens_samples; ++spot)
+            rays.push_back(make_ray(eye, lens_spot(fixture.lens, eye, spot), end_before(distance / 2)));
         stage.kernel->find_occluded(rays, Coherence::coherent);
         const auto seen =
             std::count_if(rays.begin(), rays.end(), [](const Ray& ray) { return !ray.is_occluded(); });

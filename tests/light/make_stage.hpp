@@ -30,6 +30,19 @@ inline std::unique_ptr<Stage> make_empty_stage() {
     return stage;
 }
 
+/// Takes a stage's ray kernel away as long as it lives: whoever traces a ray meanwhile crashes.
+class WithoutRays {
+public:
+    explicit WithoutRays(Stage& stage) : stage_(stage), kernel_(std::move(stage.kernel)) {}
+    ~WithoutRays() { stage_.kernel = std::move(kernel_); }
+    WithoutRays(const WithoutRays&) = delete;
+    WithoutRays& operator=(const WithoutRays&) = delete;
+
+private:
+    Stage& stage_;
+    std::unique_ptr<RayKernel> kernel_;
+};
+
 inline Distribution make_cosine(double beam_deg, double candela) {
     return make_distribution({.centre_candela = candela, .beam_angle = radians_from_degrees(beam_deg)});
 }

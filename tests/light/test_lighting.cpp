@@ -47,21 +47,17 @@ TEST_CASE("light adds up") {
         CHECK(all.direct_lx[i] == sum[i]); // the same additions in the same order: equal to the last bit
 }
 
-TEST_CASE("a new aim or lamp traces no ray and leaves the sum right") {
+TEST_CASE("a new aim traces no ray and leaves the sum right") {
     const auto stage = build_stage(make_wall_site(4, 5, 0.1), {});
     Lighting lighting = trace_lighting(*stage, make_three());
-    const std::uint64_t rays = stage->kernel->rays_traced();
-    CHECK(rays > 0);
-    change_aim(lighting, *stage, 1, {.tilt = 0.35, .azimuth = 0.2});
-    change_lamp(lighting, *stage, 0, IntensityTable(make_cosine(15, 2000), {}), 0.5);
-    change_aim(lighting, *stage, 0, {.tilt = 0.02});
-    CHECK(stage->kernel->rays_traced() == rays);
+    {
+        const WithoutRays without(*stage);
+        change_aim(lighting, 1, {.tilt = 0.35, .azimuth = 0.2});
+        change_aim(lighting, 0, {.tilt = 0.02});
+    }
     const Lighting fresh = trace_lighting(*stage, lighting.fixtures);
-    CHECK(stage->kernel->rays_traced() > rays);
     for (std::size_t i = 0; i < fresh.direct_lx.size(); ++i)
         CHECK(lighting.direct_lx[i] == doctest::Approx(fresh.direct_lx[i]).epsilon(1e-9));
-    CHECK(lighting.fixtures[0].lumens ==
-          doctest::Approx(measure_lumens(make_cosine(15, 2000)) / 2).epsilon(1e-3));
 }
 
 TEST_CASE("the vector loops give what the scalar look-up gives") {

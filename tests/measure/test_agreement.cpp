@@ -7,7 +7,7 @@
 #include <functional>
 #include <string>
 
-#include "duskcast/light/bounce.hpp"
+#include "duskcast/light/solve_bounce.hpp"
 #include "duskcast/measure/agreement.hpp"
 
 using namespace duskcast;

@@ -193,11 +193,10 @@ TEST_CASE("spill traces the same from one position whatever the lamp, and leaves
     const Target target{.id = "T", .on = "oak"};
     const Region crown = find_region(site, *stage, target);
     const LandingPlaces landing = find_places(*stage, {.centre = {1.5f, -1, 0.15f}}, {crown});
-    const std::uint64_t rays = stage->kernel->rays_traced();
+    stage->kernel.reset(); // no more rays
     Spill narrow, wide;
     add_spill(landing, make_fixture({1.5f, -1, 0.15f}, {}, make_cosine(12, 1000)), narrow);
     add_spill(landing, make_fixture({1.5f, -1, 0.15f}, {}, make_cosine(60, 1000)), wide);
-    CHECK(stage->kernel->rays_traced() == rays);
     // Under 7 m of leaves at 2 m2/m3 a narrow beam upwards is all caught (exp(-0.5 x 2 x 6) = 0.2 %).
     CHECK(narrow.target_lm / narrow.emitted_lm > 0.95);
     CHECK(wide.target_lm / wide.emitted_lm < narrow.target_lm / narrow.emitted_lm);

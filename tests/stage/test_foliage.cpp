@@ -10,6 +10,21 @@ using namespace duskcast::test;
 
 namespace {
 
+/// Projected leaf area per leaf area for light at zenith angle theta. Leaf normals are those of a spheroid of
+/// upright semi-axis 1 and level one `a`, whose outline from theta is an ellipse of area pi a sqrt(a^2 cos^2
+/// + sin^2); over half its surface, which is integrated ring by ring in the polar angle of its parametric
+/// form.
+double leaf_projection(double leaf_angle_index, double theta) {
+    const double a = spheroid_ratio(leaf_angle_index);
+    constexpr int rings = 4000;
+    double surface = 0;
+    for (int ring = 0; ring < rings; ++ring) {
+        const double g = pi * (ring + 0.5) / rings;
+        surface += 2 * pi * a * std::sin(g) * std::hypot(a * std::cos(g), std::sin(g)) * pi / rings;
+    }
+    return 2 * pi * a * std::hypot(a * std::cos(theta), std::sin(theta)) / surface;
+}
+
 Shrub make_slab(double side, double height, const Foliage& foliage) {
     Shrub shrub;
     shrub.id = "slab";
@@ -175,7 +190,7 @@ TEST_CASE("leaf projection is the Ross-Goudriaan value straight down, and near i
             const double off = leaf_projection(row.chi, theta) - row.g[i];
             CAPTURE(off);
             const std::array<double, 4> stated{6e-5, 0.013, 0.008, 0.107}; // from the linear form
-            CHECK(std::abs(off) < (row.chi == 0 ? 1e-9 : stated[i]));
+            CHECK(std::abs(off) < (row.chi == 0 ? 1e-6 : stated[i]));
         }
     }
     // No distribution of leaf normals has a G linear in cos(theta); the spheroid's obeys what every one must:

@@ -3,7 +3,7 @@
 #include <doctest/doctest.h>
 
 #include "../measure/measure_test.hpp"
-#include "duskcast/light/bounce.hpp"
+#include "duskcast/light/solve_bounce.hpp"
 #include "duskcast/site/layout.hpp"
 #include "duskcast/study/sweep.hpp"
 

@@ -9,7 +9,7 @@
 #include "as_wired.hpp"
 #include "command.hpp"
 #include "duskcast/base/output_folder.hpp"
-#include "duskcast/light/bounce.hpp"
+#include "duskcast/light/solve_bounce.hpp"
 #include "duskcast/photometry/light_colour.hpp"
 #include "duskcast/sheets/view_picture.hpp"
 #include "duskcast/site/site_file.hpp"

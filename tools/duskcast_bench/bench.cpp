@@ -139,16 +139,11 @@ std::vector<Ray> make_rays(const Sensors& sensors, const Lens& lens) {
     std::vector<Ray> rays;
     for (std::size_t i = 0; i < sensors.size(); ++i) {
         const glm::vec3 normal = sensors.normal(i);
-        const glm::vec3 origin = sensors.position(i) + surface_offset * normal;
+        const glm::vec3 origin = step_off(sensors.position(i), normal);
         if (glm::dot(lens.centre - origin, normal) <= 0)
             continue;
-        for (int spot = 0; spot < 4; ++spot) {
-            Ray ray;
-            ray.origin = origin;
-            ray.direction = lens_spot(lens, origin, spot) - origin;
-            ray.far_end = 1 - surface_offset / glm::length(ray.direction);
-            rays.push_back(ray);
-        }
+        for (int spot = 0; spot < 4; ++spot)
+            rays.push_back(make_shadow_ray(origin, lens_spot(lens, origin, spot)));
     }
     return rays;
 }
@@ -219,7 +214,7 @@ void compare_tables(const Stage& stage, const Lens& lens) {
         fixture.table = table;
         Lighting lighting = trace_lighting(stage, {fixture});
         double tilt = 0;
-        return best_seconds(30, [&] { change_aim(lighting, stage, 0, Aim{.tilt = tilt += 0.01}); });
+        return best_seconds(30, [&] { change_aim(lighting, 0, Aim{.tilt = tilt += 0.01}); });
     };
     const double ratio = seconds_for(make_oval()) / seconds_for(make_symmetric());
     print_row("Re-aiming with a full C-gamma table against a symmetric one", fmt::format("{:.2f} x", ratio),

@@ -9,8 +9,8 @@
 #endif
 
 #include "bench.hpp"
-#include "duskcast/light/bounce.hpp"
 #include "duskcast/light/reference.hpp"
+#include "duskcast/light/solve_bounce.hpp"
 #include "duskcast/view/view_image.hpp"
 
 using namespace duskcast;
@@ -77,7 +77,7 @@ void measure_lighting_again() {
     const BounceSetup setup = set_up_bounce(*stage, lighting.fixtures, 0);
     double tilt = 0;
     const double seconds = best_seconds(20, [&] {
-        change_aim(lighting, *stage, 0, Aim{.tilt = tilt += 0.01});
+        change_aim(lighting, 0, Aim{.tilt = tilt += 0.01});
         add_bounce(setup, lighting);
     });
     print_row(fmt::format("Direct and bounced light of a new aim, {}k sensors", stage->sensors.size() / 1000),

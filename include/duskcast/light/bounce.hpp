@@ -1,5 +1,5 @@
 #pragma once
-// Interreflection: an operator between patches, traced once a stage, whatever the fixtures.
+// Interreflection: an operator between patches, traced once for each stage, whatever the fixtures.
 
 #include <cstdint>
 #include <glm/glm.hpp>
@@ -7,7 +7,6 @@
 #include <span>
 #include <vector>
 
-#include "duskcast/light/bounced_light.hpp"
 #include "duskcast/light/lighting.hpp"
 #include "duskcast/light/patches.hpp"
 
@@ -81,59 +80,9 @@ struct Bounce {
 std::unique_ptr<Bounce> trace_bounce(const Stage& stage, const BounceOptions& options = {},
                                      const Progress& progress = {});
 
-/// Transport of light from a lens to the patches. Near the lens, where light changes within a patch, lumens
-/// are counted by rays from it; elsewhere direct light is found at the patches' spots and scaled so that the
-/// lumens add up.
-struct LensTransport {
-    static constexpr std::uint32_t sky = Patches::none - 1;
-    static constexpr std::uint32_t lost = Patches::none;
-    std::vector<std::uint32_t> patch;   ///< that each of lens_directions() meets first, or sky, or lost
-    std::vector<std::uint8_t> is_dense; ///< one a patch: 1 where enough of them met it
-    Sight sight;                        ///< over PatchSpots::sensors
-};
-LensTransport trace_transport(const Stage& stage, const Bounce& bounce, const Lens& lens);
-
-/// Light on all patches for one state of the fixtures.
-struct BouncedState {
-    std::vector<PatchLight> direct;  ///< lux by channel, straight from the fixtures
-    std::vector<PatchLight> bounced; ///< lux by channel by way of patches, and from the sky; smoothed
-    std::vector<PatchLight> sent;    ///< luminous exitance by channel, lm/m2
-    double ambient = 0;
-    EnergyBalance energy;
-    int bounces = 0; ///< computed
-};
-
-/// The residual at which bounces end: the share of light on patches that one more adds.
-inline constexpr double bounce_residual = 1e-4;
-
-/// `transports` has one entry a fixture. `ambient`: lux on open level ground from a uniform sky.
-BouncedState solve_bounce(const Bounce& bounce, const std::vector<LitFixture>& fixtures,
-                          const std::vector<LensTransport>& transports, double ambient);
-
-/// The same from given direct light: lux by channel on each patch.
-BouncedState solve_bounce(const Bounce& bounce, std::vector<PatchLight> direct, double ambient);
-
-/// Luminance-weighted bounced lux, one a sensor.
-std::vector<double> bounced_on_sensors(const Bounce& bounce, const BouncedState& state);
+struct BouncedState;
 
 /// Luminance-weighted bounced and ambient lux on planes in space (a window, an eye), by 16,384 rays each.
 std::vector<double> bounced_on_planes(const Bounce& bounce, const BouncedState& state, const Sensors& planes);
-
-/// What is traced once so that a lighting's bounced light can follow its fixtures' aims and lamps.
-struct BounceSetup {
-    std::shared_ptr<const Bounce> bounce;
-    std::vector<LensTransport> transports; ///< one a fixture
-    double ambient = 0;                    ///< lux on open level ground
-    std::shared_ptr<const BouncedState>
-        ambient_alone; ///< light of the ambient sky without fixtures; may be null
-};
-BounceSetup set_up_bounce(const Stage& stage, const std::vector<LitFixture>& fixtures, double ambient,
-                          const Progress& progress = {});
-
-/// Bounced light at any spot for fixtures as they stand; as many and where they were set up. Traces no ray.
-BouncedLight find_bounced_light(const BounceSetup& setup, const std::vector<LitFixture>& fixtures);
-
-/// Computes the bounced light of a lighting as it now stands. Traces no ray.
-void add_bounce(const BounceSetup& setup, Lighting& lighting);
 
 } // namespace duskcast

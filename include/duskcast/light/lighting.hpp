@@ -6,7 +6,6 @@
 #include <string>
 #include <vector>
 
-#include "duskcast/light/bounced_light.hpp"
 #include "duskcast/light/direct.hpp"
 #include "duskcast/site/site_file.hpp"
 
@@ -25,6 +24,24 @@ struct LitFixture {
     LightLoss loss;       ///< of which `scale` consists
 };
 
+/// The candela of a fixture as it is aimed, in directions of space.
+class FixtureCandela {
+public:
+    /// The fixture must outlive it.
+    explicit FixtureCandela(const LitFixture& fixture)
+        : fixture_(fixture), lamp_from_world_(glm::transpose(world_from_fixture(fixture.aim))) {}
+
+    /// `direction` is a unit vector from the lens. I = table x scale x what the level cover lets out.
+    double towards(const glm::dvec3& direction) const {
+        return static_cast<double>(fixture_.table.candela(lamp_from_world_ * glm::vec3(direction))) *
+               fixture_.scale * fixture_.lens.open_share(direction.z);
+    }
+
+private:
+    const LitFixture& fixture_;
+    glm::mat3 lamp_from_world_;
+};
+
 /// Lumens that leave a fixture as it is aimed: the table's, less what its level cover keeps, x scale.
 double measure_leaving_lumens(const LitFixture& fixture);
 
@@ -41,15 +58,22 @@ struct EnergyBalance {
     double lost = 0;        ///< end on ground beyond the stage
 };
 
+/// Lux per channel (linear sRGB) at a point on the facet that was hit, reflected by other surfaces or from
+/// the ambient sky; light straight from a fixture is not in it. `facing` is the facet's unit normal on the
+/// side that is asked for. Thread-safe.
+using BouncedLight =
+    std::function<glm::dvec3(const Hit& hit, const glm::vec3& position, const glm::vec3& facing)>;
+
 /// Light adds up: a fixture's layer is its Sight weighted by its lamp and aim. Layers are not stored
 /// beside the Sights, since making one again takes under a millisecond per 200,000 sensors and gives the
 /// same bits; so a fixture and sensor cost 4 bytes.
 struct Lighting {
+    const Stage* stage = nullptr; ///< that is lit; must outlive the lighting
     std::vector<LitFixture> fixtures;
     std::vector<Sight> sights;     ///< one a fixture
     std::vector<double> direct_lx; ///< sum over the fixtures in their order, one a sensor
 
-    // By way of other surfaces and from the ambient sky; empty until bounce.hpp's add_bounce.
+    // By way of other surfaces and from the ambient sky; empty until add_bounce (solve_bounce.hpp).
     std::vector<double> bounced_lx; ///< luminance of the channels, one a sensor
     BouncedLight bounced_at;        ///< the same anywhere, by channel
     /// On planes in space, of the fixtures' light alone. Traces rays.
@@ -88,11 +112,9 @@ std::vector<LitFixture> make_fixtures(const Site& site, const std::filesystem::p
 Lighting trace_lighting(const Stage& stage, std::vector<LitFixture> fixtures, const Progress& progress = {});
 
 /// One fixture's lux per sensor.
-std::vector<float> fixture_layer(const Lighting& lighting, const Stage& stage, std::size_t fixture);
+std::vector<float> fixture_layer(const Lighting& lighting, std::size_t fixture);
 
-/// Turns a fixture, changes its lamp or its dimming: direct_lx is updated by new - old. No rays.
-void change_aim(Lighting& lighting, const Stage& stage, std::size_t fixture, const Aim& aim);
-void change_lamp(Lighting& lighting, const Stage& stage, std::size_t fixture, IntensityTable table,
-                 double scale);
+/// Turns a fixture: direct_lx is updated by new - old. Traces no ray.
+void change_aim(Lighting& lighting, std::size_t fixture, const Aim& aim);
 
 } // namespace duskcast

@@ -29,9 +29,6 @@ LeafSpace make_leaf_space(const Shrub& shrub);
 /// 0.5 - 0.633 chi - 0.33 chi^2 + 0.877 (1 - 2 f1) (CLM5 eq. 3.3). 1 at chi = 0.
 double spheroid_ratio(double leaf_angle_index);
 
-/// G of that spheroid for light at zenith angle theta: projected leaf area per leaf area.
-double leaf_projection(double leaf_angle_index, double theta);
-
 /// Adds round(density x volume / leaf area) leaves, seeded by the foliage's seed and `salt`,
 /// in Morton order. Random positions give Beer-Lambert gaps: P = exp(-G u s).
 /// Clumping c puts the share c of the leaves within a twig's reach (a third of a metre) of common centres,

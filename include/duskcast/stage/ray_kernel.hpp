@@ -1,7 +1,6 @@
 #pragma once
 // Rays against the stage. The only place that knows Embree.
 
-#include <atomic>
 #include <cstdint>
 #include <glm/glm.hpp>
 #include <memory>
@@ -60,13 +59,9 @@ public:
     /// The nearest hit between near_end and far_end. Thread-safe.
     Hit find_hit(const glm::vec3& origin, const glm::vec3& direction, float near_end, float far_end) const;
 
-    /// Rays traced since the kernel was built, of either sort.
-    std::uint64_t rays_traced() const { return rays_traced_.load(std::memory_order_relaxed); }
-
 private:
     struct Scene;
     std::unique_ptr<Scene> scene_;
-    mutable std::atomic<std::uint64_t> rays_traced_{0};
 };
 
 } // namespace duskcast

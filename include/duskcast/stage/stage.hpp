@@ -1,6 +1,7 @@
 #pragma once
 // The site made ready for light: facets, materials, named surfaces, sensors, ray kernel.
 
+#include <algorithm>
 #include <cstdint>
 #include <memory>
 #include <string>
@@ -16,6 +17,31 @@ namespace duskcast {
 /// How far a ray starts from the surface it belongs to, metres. Well above the float resolution at
 /// 500 m (3e-5) and below anything a site describes.
 inline constexpr float surface_offset = 1e-3f;
+
+/// Where a ray starts that leaves a surface on the side of `normal`.
+inline glm::vec3 step_off(const glm::vec3& position, const glm::vec3& normal) {
+    return position + surface_offset * normal;
+}
+
+/// A ray from `origin` as far as the share `far_end` of the way to `end`.
+inline Ray make_ray(const glm::vec3& origin, const glm::vec3& end, float far_end) {
+    Ray ray;
+    ray.origin = origin;
+    ray.direction = end - origin;
+    ray.far_end = far_end;
+    return ray;
+}
+
+/// The share of a way of `distance` metres that ends surface_offset before a lens. An absolute distance: a
+/// fixed share of a long way would pass over leaves near the lens.
+inline float end_before(float distance) {
+    return std::max(0.0f, 1 - surface_offset / distance);
+}
+
+/// A shadow ray from `origin` to just before `end`.
+inline Ray make_shadow_ray(const glm::vec3& origin, const glm::vec3& end) {
+    return make_ray(origin, end, end_before(glm::length(end - origin)));
+}
 
 /// A bed, a path, a pond: part of the ground with a surface and a material of its own.
 struct GroundCover {

@@ -9,8 +9,8 @@
 #include <span>
 #include <vector>
 
-#include "duskcast/light/bounce.hpp"
 #include "duskcast/light/lighting.hpp"
+#include "duskcast/light/solve_bounce.hpp"
 #include "duskcast/measure/spill.hpp"
 #include "duskcast/study/figures.hpp"
 

@@ -8,7 +8,6 @@
 #include <string>
 #include <vector>
 
-#include "duskcast/light/bounced_light.hpp"
 #include "duskcast/light/lighting.hpp"
 
 namespace duskcast {
