@@ -286,7 +286,8 @@ LayerInput far_input(const Sight& sight, const Sensors& sensors, const Aim& aim,
 }
 
 /// Seen from a spot off the centre is the same as seen from the centre with the sensor shifted back.
-void evaluate_near(const Sight& sight, LayerInput input, bool is_symmetric, std::span<float> out) {
+/// `put` takes a sensor near the lens and its lux.
+template <class Put> void evaluate_near(const Sight& sight, LayerInput input, bool is_symmetric, Put put) {
     std::vector<float> near_lux(sight.near_transfer.size());
     input.x = sight.near_x.data();
     input.y = sight.near_y.data();
@@ -296,7 +297,7 @@ void evaluate_near(const Sight& sight, LayerInput input, bool is_symmetric, std:
     (is_symmetric ? evaluate_symmetric : evaluate_table)(input, near_lux.data());
     for (std::size_t k = 0; k < sight.near_sensor.size(); ++k) {
         const float* lux = near_lux.data() + k * Sight::lens_samples;
-        out[sight.near_sensor[k]] = std::accumulate(lux, lux + Sight::lens_samples, 0.0f);
+        put(sight.near_sensor[k], std::accumulate(lux, lux + Sight::lens_samples, 0.0f));
     }
 }
 
@@ -321,7 +322,34 @@ void evaluate_layer(const Sight& sight, const Sensors& sensors, const Aim& aim, 
         part.count = range.size();
         evaluate(part, out.data() + range.begin());
     });
-    evaluate_near(sight, input, table.is_symmetric(), out);
+    evaluate_near(sight, input, table.is_symmetric(),
+                  [&](std::uint32_t sensor, float lux) { out[sensor] = lux; });
+}
+
+void add_layer(const Sight& sight, const Sensors& sensors, const Aim& aim, const IntensityTable& table,
+               double scale, std::span<double> sums) {
+    if (table.values().empty())
+        return;
+    LayerInput input = far_input(sight, sensors, aim, table);
+    input.scale = static_cast<float>(scale);
+    const auto evaluate = table.is_symmetric() ? evaluate_symmetric : evaluate_table;
+    constexpr std::size_t block = 256; // so that what is added is still in the nearest cache
+    std::array<float, block> lux;
+    for (std::size_t from = 0; from < sums.size(); from += block) {
+        LayerInput part = input;
+        part.x += from;
+        part.y += from;
+        part.z += from;
+        part.transfer += from;
+        part.count = std::min(block, sums.size() - from);
+        if (std::all_of(part.transfer, part.transfer + part.count, [](float value) { return value == 0; }))
+            continue; // in shadow
+        evaluate(part, lux.data());
+        add_values(lux.data(), part.count, sums.data() + from);
+    }
+    evaluate_near(sight, input, table.is_symmetric(), [&](std::uint32_t sensor, float near_lux) {
+        sums[sensor] += static_cast<double>(near_lux);
+    });
 }
 
 } // namespace duskcast

@@ -51,29 +51,6 @@ DUSKCAST_INLINE void find_places(const LayerInput& input, std::size_t first, std
     }
 }
 
-/// `put` takes what is in a lane of `out`, and the light.
-template <class Lux, class Put>
-DUSKCAST_INLINE void light_lanes(const LayerInput& input, const float* tables, const float* scales, Lux* out,
-                                 Put put) {
-    Places places;
-    float scale[lane_count];
-    std::copy(scales, scales + lane_count, scale);
-    for (std::size_t first = 0; first < input.count; first += block_size) {
-        const std::size_t count = std::min(block_size, input.count - first);
-        find_places(input, first, count, places);
-        for (std::size_t i = 0; i < count; ++i) {
-            const float* row = tables + static_cast<std::size_t>(places.at[i]) * lane_count;
-            const float share = places.share[i], transfer = input.transfer[first + i];
-            Lux* lux = out + (first + i) * lane_count;
-#pragma omp simd
-            for (std::size_t k = 0; k < lane_count; ++k) {
-                const float candela = row[k] + share * (row[lane_count + k] - row[k]);
-                put(lux[k], candela * transfer * scale[k]);
-            }
-        }
-    }
-}
-
 } // namespace
 
 DUSKCAST_CLONES
@@ -92,21 +69,6 @@ void evaluate_symmetric(const LayerInput& input, float* out) {
             lux[i] = candela * transfer[i] * scale;
         }
     }
-}
-
-DUSKCAST_CLONES
-void evaluate_symmetric_lanes(const LayerInput& input, const float* tables, const float* scales, float* out) {
-    light_lanes(input, tables, scales, out, [](float& lux, float own) { lux = own; });
-}
-
-DUSKCAST_CLONES
-void set_symmetric_lanes(const LayerInput& input, const float* tables, const float* scales, double* out) {
-    light_lanes(input, tables, scales, out, [](double& lux, float own) { lux = static_cast<double>(own); });
-}
-
-DUSKCAST_CLONES
-void add_symmetric_lanes(const LayerInput& input, const float* tables, const float* scales, double* sums) {
-    light_lanes(input, tables, scales, sums, [](double& lux, float own) { lux += static_cast<double>(own); });
 }
 
 DUSKCAST_CLONES

@@ -6,7 +6,6 @@
 
 #include <glm/glm.hpp>
 
-#include "duskcast/light/lanes.hpp"
 #include "duskcast/photometry/aim.hpp"
 #include "duskcast/photometry/intensity_table.hpp"
 
@@ -56,13 +55,6 @@ inline float turn_share(float y, float x, float q) {
 
 /// Lux into `out`, one a sensor. Rotationally symmetric table.
 void evaluate_symmetric(const LayerInput& input, float* out);
-
-/// Several symmetric lamps with one aim and tables of as many rows, each the same bits as
-/// evaluate_symmetric: `tables` and `scales` hold lane_count values beside each other for every row (one
-/// more row than input.rows) and once. lane_count values a sensor into `out`, or added to `sums`.
-void evaluate_symmetric_lanes(const LayerInput& input, const float* tables, const float* scales, float* out);
-void set_symmetric_lanes(const LayerInput& input, const float* tables, const float* scales, double* out);
-void add_symmetric_lanes(const LayerInput& input, const float* tables, const float* scales, double* sums);
 
 /// sums[i] += values[i]
 void add_values(const float* values, std::size_t count, double* sums);

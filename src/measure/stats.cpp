@@ -63,6 +63,18 @@ double measure_share(const std::vector<Sample>& samples, double level_lx) {
     return area > 0 ? lit / area : 0;
 }
 
+namespace {
+
+struct StatSums {
+    std::size_t count = 0;
+    double area = 0; ///< m2
+    double flux = 0; ///< lm
+    double lowest = 0, highest = 0;
+    double covered_area = 0, covered_flux = 0; ///< of those at or above the lowest level
+    double covered_lowest = 0;
+};
+
+/// Without coverage and the hot spot's place.
 Stats make_stats(const StatSums& sums) {
     Stats stats;
     stats.sensors = sums.count;
@@ -80,6 +92,8 @@ Stats make_stats(const StatSums& sums) {
     }
     return stats;
 }
+
+} // namespace
 
 Stats measure_stats(const Stage& stage, const std::vector<Sample>& samples,
                     const std::vector<double>& levels_lx) {

@@ -24,6 +24,13 @@ Watched::Watched(const Stage& of, const std::vector<Region>& regions)
     }
 }
 
+std::vector<std::uint32_t> Watched::indices_of(const std::vector<std::uint32_t>& of_stage) const {
+    std::vector<std::uint32_t> indices;
+    for (const std::uint32_t sensor : of_stage)
+        indices.push_back(static_cast<std::uint32_t>(index_of[sensor]));
+    return indices;
+}
+
 std::vector<SampleSpot> Watched::samples_of(const std::vector<std::uint32_t>& of_stage) const {
     std::vector<SampleSpot> samples = find_sample_spots(*stage, of_stage);
     for (SampleSpot& sample : samples)

@@ -20,7 +20,9 @@ struct Watched {
     /// Walls, what stands out from them, crowns, and the regions.
     Watched(const Stage& of, const std::vector<Region>& regions);
 
-    /// The spots of some sensors of the stage, all of them watched, by their indices here.
+    /// Some sensors of the stage, all of them watched, by their indices here.
+    std::vector<std::uint32_t> indices_of(const std::vector<std::uint32_t>& of_stage) const;
+    /// Their spots.
     std::vector<SampleSpot> samples_of(const std::vector<std::uint32_t>& of_stage) const;
 };
 

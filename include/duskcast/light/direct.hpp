@@ -63,5 +63,8 @@ glm::vec3 lens_spot(const Lens& lens, const glm::vec3& sensor, int index);
 /// `out` has one entry a sensor and is overwritten.
 void evaluate_layer(const Sight& sight, const Sensors& sensors, const Aim& aim, const IntensityTable& table,
                     double scale, std::span<float> out);
+/// Adds the same lux to `sums`, on the calling thread alone: for many variants side by side.
+void add_layer(const Sight& sight, const Sensors& sensors, const Aim& aim, const IntensityTable& table,
+               double scale, std::span<double> sums);
 
 } // namespace duskcast

@@ -34,19 +34,6 @@ std::vector<std::uint32_t> sensors_of(const Surface& surface);
 Stats measure_stats(const Stage& stage, const std::vector<Sample>& samples,
                     const std::vector<double>& levels_lx);
 
-/// What the figures of some samples are made of.
-struct StatSums {
-    std::size_t count = 0;
-    double area = 0; ///< m2
-    double flux = 0; ///< lm
-    double lowest = 0, highest = 0;
-    double covered_area = 0, covered_flux = 0; ///< of those at or above the lowest level
-    double covered_lowest = 0;
-};
-
-/// Without coverage and the hot spot's place.
-Stats make_stats(const StatSums& sums);
-
 /// Area-weighted mean over sensors, every side of a leaf for itself; 0 for none.
 double measure_mean(const Stage& stage, const std::vector<double>& lux,
                     const std::vector<std::uint32_t>& sensors);

@@ -18,8 +18,8 @@ namespace duskcast {
 
 struct WorkbenchOptions {
     bool is_direct_only = false;
-    /// For searches: penumbras less finely, what lands on targets is summed over their sensors instead of
-    /// followed by rays, nothing is told of where the rest goes.
+    /// For searches: penumbras are found less finely, what lands on targets is summed over their sensors
+    /// instead of followed by rays, and where the rest lands is not found.
     bool is_quick = false;
     /// Bounced light is found for the first variant of a stage; for the others it goes with their lumens, the
     /// ambient light apart. For variants that differ by little.
@@ -31,7 +31,7 @@ struct WorkbenchOptions {
 };
 
 struct WatchedBounce;
-struct Cast;
+struct PreparedVariant;
 
 /// A variant fully lit, as a single run has it.
 struct LitVariant {
@@ -57,17 +57,17 @@ public:
     std::uint64_t rays() const { return rays_; } ///< traced so far for Sights
 
 private:
-    struct Theatre;
-    Theatre& theatre_of(const Site& variant);
-    BounceSetup set_up(Theatre& theatre, const std::vector<LitFixture>& fixtures);
+    struct StageCache;
+    StageCache& cache_of(const Site& variant);
+    BounceSetup set_up(StageCache& cache, const std::vector<LitFixture>& fixtures);
     std::vector<LitFixture> make_fixtures(const Site& variant);
-    WatchedBounce bounce(Theatre& theatre, const std::vector<LitFixture>& fixtures);
-    void find_bounce(Theatre& theatre, Cast& cast);
+    WatchedBounce bounce(StageCache& cache, const std::vector<LitFixture>& fixtures);
+    void find_bounce(StageCache& cache, PreparedVariant& prepared);
 
     std::filesystem::path folder_;
     WorkbenchOptions options_;
     FixtureMaker maker_;
-    std::vector<std::unique_ptr<Theatre>> theatres_;
+    std::vector<std::unique_ptr<StageCache>> caches_;
     std::uint64_t rays_ = 0;
 };
 
