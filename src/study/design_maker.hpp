@@ -6,13 +6,13 @@
 #include <string>
 #include <vector>
 
-#include "duskcast/study/aim_search.hpp"
+#include "duskcast/study/design_search.hpp"
 
 namespace duskcast {
 
 class DesignMaker {
 public:
-    /// Throws InputError as search_aims does.
+    /// Throws InputError as search_designs does.
     DesignMaker(const Site& site, const std::filesystem::path& folder, const Freedom& freedom);
 
     /// Fixtures beyond the named ones are like the last; those not needed are left out.

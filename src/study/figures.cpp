@@ -2,37 +2,33 @@
 
 #include <algorithm>
 #include <cmath>
-#include <fmt/format.h>
 
 #include "study_figures.hpp"
 
 namespace duskcast {
 namespace {
 
-struct Entry {
-    Quantity quantity;
-    const char* name;
-    const char* title;
-    bool is_more_better;
-};
-
-constexpr Entry entries[] = {
-    {Quantity::reach, "reach", "reach", true},
-    {Quantity::coverage, "coverage", "coverage", true},
-    {Quantity::mean, "mean", "mean light", true},
-    {Quantity::evenness, "evenness", "evenness (mean : min)", false},
-    {Quantity::hot_spot, "hot_spot", "hot spot (max : mean)", false},
-    {Quantity::spill, "spill", "spill", false},
-    {Quantity::lumens, "lumens", "lumens", false},
-    {Quantity::watts, "watts", "watts", false},
-    {Quantity::price, "price", "price", false},
-};
-
-const Entry& entry_of(Quantity quantity) {
-    return entries[static_cast<std::size_t>(quantity)];
-}
+constexpr std::array<QuantityFacts, quantity_count> quantities{{
+    {Quantity::reach, "reach", "reach", "reach", QuantityUnit::length, true},
+    {Quantity::coverage, "coverage", "coverage", "coverage", QuantityUnit::share, true},
+    {Quantity::mean, "mean", "mean", "mean light", QuantityUnit::light, true},
+    {Quantity::uniformity, "evenness", "uniformity", "uniformity (mean : min)", QuantityUnit::ratio, false},
+    {Quantity::hot_spot, "hot_spot", "hot_spot", "hot spot (max : mean)", QuantityUnit::ratio, false},
+    {Quantity::spill, "spill", "spill", "spill", QuantityUnit::share, false},
+    {Quantity::lumens, "lumens", "lumens", "lumens", QuantityUnit::lumens, false},
+    {Quantity::watts, "watts", "watts", "watts", QuantityUnit::watts, false},
+    {Quantity::price, "price", "price", "price", QuantityUnit::money, false},
+}};
 
 } // namespace
+
+const std::array<QuantityFacts, quantity_count>& list_quantities() {
+    return quantities;
+}
+
+const QuantityFacts& facts_of(Quantity quantity) {
+    return quantities[static_cast<std::size_t>(quantity)];
+}
 
 std::string spoken(std::string key) {
     std::replace(key.begin(), key.end(), '_', ' ');
@@ -94,47 +90,42 @@ std::optional<double> measure_price(const Site& site) {
     return sum;
 }
 
-std::vector<Quantity> list_quantities() {
-    std::vector<Quantity> quantities;
-    for (const Entry& entry : entries)
-        quantities.push_back(entry.quantity);
-    return quantities;
+const TargetFigures* find_target(const Figures& figures, const std::string& id) {
+    for (const TargetFigures& target : figures.targets)
+        if (target.id == id)
+            return &target;
+    return nullptr;
 }
 
-std::string name_of(Quantity quantity) {
-    return entry_of(quantity).name;
-}
-
-bool is_more_better(Quantity quantity) {
-    return entry_of(quantity).is_more_better;
+const ReachFigures* find_reach(const Figures& figures, const Focus& focus) {
+    const TargetFigures* target = find_target(figures, focus.target);
+    const ReachFigures* highest = nullptr;
+    for (const ReachFigures& reach : figures.reaches) {
+        const bool is_on = target && (reach.on == target->on || reach.on.starts_with(target->on + "."));
+        const bool is_asked =
+            reach.fixture.empty() || focus.fixtures.empty() ||
+            std::find(focus.fixtures.begin(), focus.fixtures.end(), reach.fixture) != focus.fixtures.end();
+        if (is_on && is_asked && (!highest || reach.height.value_or(-1) > highest->height.value_or(-1)))
+            highest = &reach;
+    }
+    return highest;
 }
 
 std::optional<double> value_of(const Figures& figures, Quantity quantity, const Focus& focus) {
-    const auto target = std::find_if(figures.targets.begin(), figures.targets.end(),
-                                     [&](const TargetFigures& one) { return one.id == focus.target; });
-    const bool has_target = target != figures.targets.end();
+    const TargetFigures* target = find_target(figures, focus.target);
     switch (quantity) {
     case Quantity::reach: {
-        std::optional<double> highest;
-        for (const ReachFigures& reach : figures.reaches) {
-            const bool is_on =
-                has_target && (reach.on == target->on || reach.on.starts_with(target->on + "."));
-            const bool is_asked = reach.fixture.empty() || focus.fixtures.empty() ||
-                                  std::find(focus.fixtures.begin(), focus.fixtures.end(), reach.fixture) !=
-                                      focus.fixtures.end();
-            if (is_on && is_asked)
-                highest = std::max(highest.value_or(0), reach.height.value_or(0));
-        }
-        return highest;
+        const ReachFigures* reach = find_reach(figures, focus);
+        return reach ? std::optional(reach->height.value_or(0)) : std::nullopt;
     }
     case Quantity::coverage:
-        return has_target ? std::optional(target->share) : std::nullopt;
+        return target ? std::optional(target->share) : std::nullopt;
     case Quantity::mean:
-        return has_target ? std::optional(target->mean_lx) : std::nullopt;
-    case Quantity::evenness:
-        return has_target ? target->mean_to_min : std::nullopt;
+        return target ? std::optional(target->mean_lx) : std::nullopt;
+    case Quantity::uniformity:
+        return target ? target->mean_to_min : std::nullopt;
     case Quantity::hot_spot:
-        return has_target ? std::optional(target->over_mean) : std::nullopt;
+        return target ? std::optional(target->over_mean) : std::nullopt;
     case Quantity::spill:
         if (figures.spill.emitted_lm > 0)
             return 1 - figures.spill.target_lm / figures.spill.emitted_lm;
@@ -147,66 +138,6 @@ std::optional<double> value_of(const Figures& figures, Quantity quantity, const 
         return figures.price;
     }
     return std::nullopt;
-}
-
-std::string print_quantity(const Site& site, Quantity quantity, double value, bool is_signed) {
-    const std::string sign = !is_signed ? "" : value < 0 ? "-" : "+";
-    const double shown = is_signed ? std::abs(value) : value;
-    switch (quantity) {
-    case Quantity::reach:
-        return sign + print_length(shown, site.units);
-    case Quantity::coverage:
-    case Quantity::spill: // finer than for single runs: variants differ by little
-        return fmt::format("{}{:.1f} %", sign, 100 * shown);
-    case Quantity::mean:
-        return sign + print_illuminance(shown, site.light);
-    case Quantity::evenness:
-    case Quantity::hot_spot:
-        return fmt::format("{}{} : 1", sign, print_number(shown));
-    case Quantity::lumens:
-        return fmt::format("{}{} lm", sign, print_number(shown));
-    case Quantity::watts:
-        return fmt::format("{}{} W", sign, print_number(shown));
-    case Quantity::price:
-        return fmt::format("{}{}{}", sign, print_number(shown),
-                           site.catalogue.currency.empty() ? "" : " " + site.catalogue.currency);
-    }
-    return {};
-}
-
-int column_width(Quantity quantity) {
-    return quantity == Quantity::reach                                     ? 17
-           : quantity == Quantity::coverage || quantity == Quantity::watts ? 10
-                                                                           : 12;
-}
-
-std::string title_of(const Site& site, Quantity quantity) {
-    const std::string title = entry_of(quantity).title;
-    switch (quantity) {
-    case Quantity::reach:
-        return fmt::format("{}, {}", title, name_of(site.units));
-    case Quantity::coverage:
-    case Quantity::spill:
-        return title + ", %";
-    case Quantity::mean:
-        return fmt::format("{}, {}", title, name_of(site.light));
-    default:
-        return title;
-    }
-}
-
-double shown_value(const Site& site, Quantity quantity, double value) {
-    switch (quantity) {
-    case Quantity::reach:
-        return value / metres_per(site.units);
-    case Quantity::coverage:
-    case Quantity::spill:
-        return 100 * value;
-    case Quantity::mean:
-        return value / lux_per(site.light);
-    default:
-        return value;
-    }
 }
 
 } // namespace duskcast

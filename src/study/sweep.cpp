@@ -6,7 +6,6 @@
 #include <fmt/format.h>
 
 #include "refuse.hpp"
-#include "study_figures.hpp"
 
 namespace duskcast {
 namespace {
@@ -109,7 +108,8 @@ void check_plan(const SweepPlan& plan, const Site& site, const std::filesystem::
     if (plan.ranges.empty())
         refuse("nothing is free to change", "give a range with --vary, such as --vary tilt=0..30:1");
     if (plan.ranges.size() > 2)
-        refuse("more than two settings are varied at once", "vary one or two; aim searches over more");
+        refuse("more than two settings are varied at once",
+               "vary one or two; duskcast suggest searches over more");
     if (plan.ranges.size() == 2 && plan.ranges[0].knob == plan.ranges[1].knob)
         refuse(fmt::format("{} is varied twice", name_of(plan.ranges[0].knob)), "give one range of it");
     if (plan.size() > most_variants)
@@ -184,7 +184,7 @@ Sweep run_sweep(const Site& site, Workbench& bench, const std::filesystem::path&
 
 std::optional<Best> find_best(const Sweep& sweep, Quantity quantity) {
     const std::vector<std::optional<double>> values = sweep.values(quantity);
-    const double sign = is_more_better(quantity) ? 1 : -1;
+    const double sign = facts_of(quantity).is_more_better ? 1 : -1;
     std::optional<Best> best;
     bool is_level = true;
     for (std::size_t i = 0; i < values.size(); ++i) {
@@ -217,53 +217,25 @@ std::string print_settings(const Site& site, const std::vector<Setting>& setting
     return text;
 }
 
-std::vector<std::string> print_findings(const Site& site, const Sweep& sweep) {
-    std::vector<std::string> findings;
-    const Focus& focus = sweep.plan.focus;
-    for (const Quantity quantity :
-         {Quantity::reach, Quantity::coverage, Quantity::evenness, Quantity::hot_spot, Quantity::spill}) {
-        const std::optional<Best> best = find_best(sweep, quantity);
-        if (!best)
-            continue;
-        const Range& range = sweep.plan.ranges.front();
-        std::string sentence = fmt::format("Best {} at {}: {}", spoken(name_of(quantity)),
-                                           print_settings(site, sweep.plan.settings_of(best->variant)),
-                                           print_quantity(site, quantity, best->value));
-        if (range.knob != Knob::lamp)
-            sentence += best->flat_from == best->flat_to
-                            ? ", with no other value within 2 %"
-                            : fmt::format(", within 2 % from {} to {}",
-                                          print_value(site, range.values[best->flat_from]),
-                                          print_value(site, range.values[best->flat_to]));
-        const std::optional<double> before = value_of(sweep.as_drawn, quantity, focus);
-        if (before)
-            sentence += fmt::format("; as drawn it is {}", print_quantity(site, quantity, *before));
-        findings.push_back(sentence + ".");
-    }
-    // What the best reach gives and takes, from the end of the range that is further off.
-    const std::optional<Best> reach = find_best(sweep, Quantity::reach);
+std::optional<ReachTrade> find_reach_trade(const Sweep& sweep) {
+    const std::optional<Best> best = find_best(sweep, Quantity::reach);
     const Range& range = sweep.plan.ranges.front();
-    if (!reach || range.knob == Knob::lamp)
-        return findings;
+    if (!best || range.knob == Knob::lamp)
+        return std::nullopt;
     const std::size_t inner = sweep.figures.size() / range.values.size();
-    const std::size_t at = reach->variant / inner, last = range.values.size() - 1;
-    const std::size_t from = at > last - at ? 0 : last;
-    const Figures& there = sweep.figures[from * inner + reach->variant % inner];
-    const Figures& here = sweep.figures[reach->variant];
+    const std::size_t at = best->variant / inner, last = range.values.size() - 1;
+    ReachTrade trade{.from = at > last - at ? 0 : last, .to = at};
+    const Figures& there = sweep.figures[trade.from * inner + best->variant % inner];
+    const Focus& focus = sweep.plan.focus;
     const std::optional<double> before = value_of(there, Quantity::reach, focus);
-    if (!before || *before >= reach->value)
-        return findings;
-    std::string sentence = fmt::format(
-        "From {} to {} adds {} of reach", print_settings(site, {range.values[from]}),
-        print_value(site, range.values[at]), print_quantity(site, Quantity::reach, reach->value - *before));
-    const std::optional<double> covered = value_of(here, Quantity::coverage, focus);
+    if (!before || *before >= best->value)
+        return std::nullopt;
+    trade.reach = best->value - *before;
+    const std::optional<double> covered = value_of(sweep.figures[best->variant], Quantity::coverage, focus);
     const std::optional<double> was = value_of(there, Quantity::coverage, focus);
     if (covered && was)
-        sentence +=
-            fmt::format(" and {} {} of coverage of {}", *covered < *was ? "costs" : "adds",
-                        print_quantity(site, Quantity::coverage, std::abs(*covered - *was)), focus.target);
-    findings.push_back(sentence + ".");
-    return findings;
+        trade.coverage = *covered - *was;
+    return trade;
 }
 
 } // namespace duskcast

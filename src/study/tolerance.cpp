@@ -2,14 +2,11 @@
 
 #include <algorithm>
 #include <cmath>
-#include <fmt/format.h>
 #include <map>
-#include <nlohmann/json.hpp>
 #include <numeric>
 #include <random>
 
-#include "duskcast/base/version.hpp"
-#include "study_figures.hpp"
+#include "refuse.hpp"
 
 namespace duskcast {
 namespace {
@@ -143,12 +140,11 @@ double quantile(std::vector<double> values, double share) {
     return std::lerp(values[low], values[high], place - static_cast<double>(low));
 }
 
-SpreadReport measure_spread(const Site& site, const std::filesystem::path& folder, const Focus& focus,
-                            const Tolerances& tolerances, std::size_t samples, std::uint64_t seed,
-                            bool is_direct_only, const Progress& progress) {
+ToleranceReport measure_tolerance(const Site& site, const std::filesystem::path& folder, const Focus& focus,
+                                  const Tolerances& tolerances, std::size_t samples, std::uint64_t seed,
+                                  bool is_direct_only, const Progress& progress) {
     if (samples < 2)
-        throw InputError(
-            Problem{.what = "fewer than two samples say nothing of a spread", .remedy = "give 64 or more"});
+        refuse("fewer than two samples show no spread", "give 64 or more");
     const std::vector<Dimension> dimensions = draw_dimensions(site, tolerances, samples, seed);
     std::vector<Site> variants(samples, site);
     for (const Dimension& dimension : dimensions)
@@ -173,7 +169,7 @@ SpreadReport measure_spread(const Site& site, const std::filesystem::path& folde
     for (std::size_t i = 0; i < samples; ++i)
         figures[order[i]] = found[i];
 
-    SpreadReport spread{.samples = samples, .is_direct_only = is_direct_only};
+    ToleranceReport report{.samples = samples, .is_direct_only = is_direct_only};
     const auto add = [&](Quantity quantity, const Focus& of) {
         const std::optional<double> as_drawn = value_of(nominal, quantity, of);
         std::vector<double> values;
@@ -182,7 +178,7 @@ SpreadReport measure_spread(const Site& site, const std::filesystem::path& folde
                 values.push_back(*value);
         if (!as_drawn || values.size() < samples)
             return;
-        spread.figures.push_back({.quantity = quantity,
+        report.figures.push_back({.quantity = quantity,
                                   .target = of.target,
                                   .nominal = *as_drawn,
                                   .low = quantile(values, 0.1),
@@ -203,54 +199,8 @@ SpreadReport measure_spread(const Site& site, const std::filesystem::path& folde
             is_kept = is_kept && (!nominal.targets[t].is_reached || one.targets[t].is_reached);
         reached += is_kept ? 1 : 0;
     }
-    spread.reached_share = static_cast<double>(reached) / static_cast<double>(samples);
-    return spread;
-}
-
-std::vector<std::string> print_spread(const Site& site, const SpreadReport& spread) {
-    std::vector<std::string> lines;
-    lines.push_back(fmt::format("{:<28}{:>16}{:>16}{:>16}   {}",
-                                spread.is_direct_only ? "by direct light" : "", "as drawn", "1 in 10 below",
-                                "1 in 10 above", "what matters most"));
-    for (const FigureSpread& one : spread.figures) {
-        std::string most;
-        for (std::size_t i = 0; i < one.influences.size() && i < 2; ++i)
-            if (one.influences[i].share >= 0.05)
-                most += fmt::format("{}{} ({})", most.empty() ? "" : ", ", one.influences[i].of,
-                                    print_share(one.influences[i].share));
-        lines.push_back(fmt::format(
-            "{:<28}{:>16}{:>16}{:>16}   {}",
-            fmt::format("{} of {}", spoken(name_of(one.quantity)), one.target),
-            print_quantity(site, one.quantity, one.nominal), print_quantity(site, one.quantity, one.low),
-            print_quantity(site, one.quantity, one.high), most.empty() ? "nothing alone" : most));
-    }
-    lines.push_back(
-        fmt::format("Of {} installations off by this much, {} still meet every target that is met as drawn.",
-                    spread.samples, print_share(spread.reached_share)));
-    return lines;
-}
-
-std::string print_spread_json(const Site& site, const SpreadReport& spread) {
-    nlohmann::ordered_json document{{"duskcast", duskcast_version},
-                                    {"study", "trust"},
-                                    {"site", site.name},
-                                    {"samples", spread.samples},
-                                    {"direct_only", spread.is_direct_only},
-                                    {"still_reached", spread.reached_share}};
-    document["figures"] = nlohmann::ordered_json::array();
-    for (const FigureSpread& one : spread.figures) {
-        nlohmann::ordered_json row{{"quantity", name_of(one.quantity)},
-                                   {"target", one.target},
-                                   {"as_drawn", one.nominal},
-                                   {"p10", one.low},
-                                   {"p50", one.median},
-                                   {"p90", one.high},
-                                   {"standard_deviation", one.deviation}};
-        for (const Influence& influence : one.influences)
-            row["influences"][influence.of] = influence.share;
-        document["figures"].push_back(row);
-    }
-    return document.dump(2) + "\n";
+    report.reached_share = static_cast<double>(reached) / static_cast<double>(samples);
+    return report;
 }
 
 } // namespace duskcast

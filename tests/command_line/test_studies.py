@@ -35,7 +35,7 @@ class Studies(unittest.TestCase):
 
     def test_what_the_readme_quotes(self):
         quoted = [line.strip() for line in (SOURCE / "README.md").read_text(encoding="utf-8").splitlines()
-                  if line.startswith(("    brighter 12 W lamps:", "    one side only:", "    Best reach at", "    From tilt"))]
+                  if line.startswith(("    brighter 12 W lamps:", "    one side only:", "    Best reach at", "    Going from tilt"))]
         self.assertEqual(len(quoted), 4)
         printed = run("compare", OAK).stdout.splitlines()
         printed += run("sweep", GABLES, "--fixtures", "U5", "--vary", "tilt=0..30:1").stdout.splitlines()
@@ -83,8 +83,8 @@ class Studies(unittest.TestCase):
         for name in ("sweep.json", "sweep.csv"):
             self.assertEqual((self.out / name).read_bytes(), (single / name).read_bytes())
 
-    def test_aim(self):
-        result = run("aim", COTTAGE, "--fixtures", "W1", "--free", "tilt=0..30", "--direct-only", "--out", self.out)
+    def test_suggest(self):
+        result = run("suggest", COTTAGE, "--fixtures", "W1", "--vary", "tilt=0..30", "--direct-only", "--out", self.out)
         self.assertEqual((result.returncode, result.stderr), (0, ""), result.stderr)
         self.assertIn(" designs tried", result.stdout)
         # A design found is a site file that can be opened from where it lies.
@@ -93,12 +93,12 @@ class Studies(unittest.TestCase):
             self.assertTrue(picture.read_bytes().startswith(b"\x89PNG"))
         self.assertTrue(list(self.out.glob("plates/*.png")))
 
-    def test_share_and_trust(self):
-        shares = json.loads(run("share", GABLES, "--json").stdout)
-        for target in shares["targets"]:
+    def test_contribution_and_tolerance(self):
+        contributions = json.loads(run("contribution", GABLES, "--json").stdout)
+        for target in contributions["targets"]:
             self.assertAlmostEqual(sum(one["of_light"] for one in target["fixtures"]), 1, places=5)
-        trust = json.loads(run("trust", GABLES, "--samples", "16", "--json").stdout)
-        for figure in trust["figures"]:
+        tolerance = json.loads(run("tolerance", GABLES, "--samples", "16", "--json").stdout)
+        for figure in tolerance["figures"]:
             self.assertLessEqual(figure["p10"], figure["p90"])
 
     def test_faults(self):
@@ -115,16 +115,37 @@ class Studies(unittest.TestCase):
         self.assert_refused(("compare", WALK),
                             '--variant: error: there is nothing to compare the site with; give "variants" in the '
                             'site file, or --variant "NAME: U1 lamp=..."')
-        self.assert_refused(("aim", GABLES, "--fixtures", "U5", "--free", "tilt=0..20", "--rules", "uprigt"),
+        self.assert_refused(("suggest", GABLES, "--fixtures", "U5", "--vary", "tilt=0..20", "--rules", "uprigt"),
                             '--rules: error: there is no rule "uprigt"; known are setback, upright, brighter, two-sides')
-        self.assert_refused(("aim", GABLES, "--fixtures", "U5"),
-                            "--free: error: nothing is free to change; free a setting with --free tilt=0..30, "
+        self.assert_refused(("suggest", GABLES, "--fixtures", "U5"),
+                            "--vary: error: nothing is free to change; free a setting with --vary tilt=0..30, "
                             "or name several --lamps")
-        self.assert_refused(("aim", GABLES, "--fixtures", "U5", "--free", "tilt=0..20", "--prefer", "cover"),
+        self.assert_refused(("suggest", GABLES, "--fixtures", "U5", "--vary", "tilt=0..20", "--prefer", "cover"),
                             '--prefer: error: "cover" is no figure of a design; known are reach, coverage, mean, '
-                            "evenness, hot_spot, spill, lumens, watts, price")
+                            "uniformity, hot_spot, spill, lumens, watts, price")
         self.assert_refused(("sweep", GABLES, "--vary", "tilt=0..20:1", "--part", "5/4"),
                             '--part: error: "5/4" is no part; write K/N, such as 2/4, K from 1 to N')
+
+    def test_unknown_commands(self):
+        for word, remedy in (("swep", 'did you mean "sweep"?'), ("tolerence", 'did you mean "tolerance"?'),
+                             ("trust", "the commands are ")):
+            result = run(word, GABLES)
+            self.assertEqual((result.returncode, result.stdout), (2, ""))
+            self.assertIn(f'there is no command "{word}"; {remedy}', result.stderr)
+
+    def test_merge_refuses(self):
+        """What is no part: said in one line, nothing written, devices not read to no end."""
+        bad = Path(self.folder.name) / "bad.json"
+        for text, message in (('{"variants":[{}],"ranges":[]}', f"{bad}: error: this is not the result of a study"),
+                              ("[" * 200_000, f"{bad}: error: its brackets are nested deeper than those of a study"),
+                              ("hello", f"{bad}:1:1: error: this is no JSON")):
+            bad.write_text(text)
+            self.assert_refused(("merge", bad), message + "; give the sweep.json of every part")
+        for file in ("/dev/zero", self.folder.name, Path(self.folder.name) / "none.json"):
+            result = run("merge", file, "--out", self.out)
+            self.assertEqual((result.returncode, result.stdout), (1, ""))
+            self.assertTrue(result.stderr.startswith(f"{file}: error: the file cannot be read: "))
+            self.assertFalse(self.out.exists())
 
 
 if __name__ == "__main__":

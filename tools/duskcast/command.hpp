@@ -22,9 +22,9 @@ void add_lamp_command(CLI::App& app, std::function<int()>& run);
 void add_view_command(CLI::App& app, std::function<int()>& run);
 void add_compare_command(CLI::App& app, std::function<int()>& run);
 void add_sweep_command(CLI::App& app, std::function<int()>& run);
-void add_aim_command(CLI::App& app, std::function<int()>& run);
-void add_trust_command(CLI::App& app, std::function<int()>& run);
-void add_share_command(CLI::App& app, std::function<int()>& run);
+void add_suggest_command(CLI::App& app, std::function<int()>& run);
+void add_tolerance_command(CLI::App& app, std::function<int()>& run);
+void add_contribution_command(CLI::App& app, std::function<int()>& run);
 void add_merge_command(CLI::App& app, std::function<int()>& run);
 void add_load_command(CLI::App& app, std::function<int()>& run);
 

@@ -5,9 +5,10 @@
 #include <memory>
 
 #include "as_wired.hpp"
-#include "duskcast/base/output_folder.hpp"
+#include "duskcast/sheets/study_json.hpp"
+#include "duskcast/sheets/study_pictures.hpp"
+#include "duskcast/sheets/study_words.hpp"
 #include "study_command.hpp"
-#include "study_pictures.hpp"
 
 namespace duskcast {
 
@@ -32,10 +33,9 @@ std::vector<Variant> choose_variants(const CompareOptions& options, const Site& 
     for (const std::string& id : only)
         if (std::find(known.begin(), known.end(), id) == known.end()) {
             const std::string nearest = find_nearest_word(id, known);
-            throw InputError(Problem{.what = fmt::format("the site has no variant \"{}\"", id),
-                                     .remedy = nearest.empty()
-                                                   ? "name those under \"variants\" in the site file"
-                                                   : fmt::format("did you mean \"{}\"?", nearest)});
+            refuse(fmt::format("the site has no variant \"{}\"", id),
+                   nearest.empty() ? "name those under \"variants\" in the site file"
+                                   : fmt::format("did you mean \"{}\"?", nearest));
         }
     for (const std::string& text : options.variants)
         chosen.push_back(read_variant(text, site));
@@ -77,8 +77,7 @@ int run_compare(const CompareOptions& options) {
             fmt::print("{}", json);
         } else {
             fmt::print("{}\n", print_comparison(comparison));
-            for (const std::string& sentence : print_verdict(comparison))
-                fmt::print("{}\n", sentence);
+            print_lines(print_verdict(comparison));
         }
     });
     return status_done;

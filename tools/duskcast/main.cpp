@@ -48,9 +48,9 @@ int run_program(int argc, char** argv) {
     add_view_command(app, run);
     add_compare_command(app, run);
     add_sweep_command(app, run);
-    add_aim_command(app, run);
-    add_trust_command(app, run);
-    add_share_command(app, run);
+    add_suggest_command(app, run);
+    add_tolerance_command(app, run);
+    add_contribution_command(app, run);
     add_merge_command(app, run);
     add_load_command(app, run);
     try {

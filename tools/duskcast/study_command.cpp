@@ -1,5 +1,7 @@
 #include "study_command.hpp"
 
+#include <fmt/format.h>
+
 namespace duskcast {
 
 void add_study_options(CLI::App& command, StudyOptions& options, const std::string& out_help) {
@@ -24,6 +26,30 @@ StudySite read_study_site(const StudyOptions& options) {
     made.bench.is_direct_only = options.direct_only;
     made.bench.levels_lx = read_levels(options.levels, made.site.light);
     return made;
+}
+
+void refuse(std::string what, std::string remedy) {
+    throw InputError(Problem{.what = std::move(what), .remedy = std::move(remedy)});
+}
+
+void print_lines(const std::vector<std::string>& lines) {
+    for (const std::string& line : lines)
+        fmt::print("{}\n", line);
+}
+
+void print_study(const StudyOptions& options, const std::string& name, const std::string& json,
+                 const std::vector<std::string>& lines, const StudySite& study, ProgressLine& progress) {
+    if (!options.out.empty()) {
+        OutputFolder folder(options.out, name);
+        folder.write(name + ".json", json);
+        folder.finish();
+    }
+    progress.clear();
+    print_problems(study.file.warnings);
+    if (options.json)
+        fmt::print("{}", json);
+    else
+        print_lines(lines);
 }
 
 std::vector<std::string> read_ids(const std::string& text) {

@@ -4,10 +4,10 @@
 #include <memory>
 
 #include "duskcast/base/files.hpp"
-#include "duskcast/base/output_folder.hpp"
-#include "duskcast/study/sweep.hpp"
+#include "duskcast/sheets/study_pictures.hpp"
+#include "duskcast/sheets/study_words.hpp"
+#include "duskcast/sheets/sweep_file.hpp"
 #include "study_command.hpp"
-#include "study_pictures.hpp"
 
 namespace duskcast {
 
@@ -18,38 +18,6 @@ struct SweepOptions : StudyOptions {
     std::vector<std::string> ranges;
     std::string part;
 };
-
-constexpr std::size_t most_rows = 48; ///< of the table for people
-
-void print_table(const Site& site, const Sweep& sweep) {
-    std::vector<Quantity> shown;
-    for (const Quantity quantity : list_quantities()) {
-        const std::vector<std::optional<double>> values = sweep.values(quantity);
-        if (std::any_of(values.begin(), values.end(), [](const auto& value) { return value.has_value(); }))
-            shown.push_back(quantity);
-    }
-    std::string head = fmt::format("{:<36}", "of " + sweep.plan.focus.target);
-    for (const Quantity quantity : shown) {
-        const std::string name = spoken(name_of(quantity));
-        head += fmt::format("{:>{}}", name, column_width(quantity));
-    }
-    fmt::print("{}\n", head);
-    const auto print_row = [&](const std::string& name, const Figures& figures) {
-        std::string row = fmt::format("{:<36}", name);
-        for (const Quantity quantity : shown) {
-            const std::optional<double> value = value_of(figures, quantity, sweep.plan.focus);
-            row += fmt::format("{:>{}}", value ? print_quantity(site, quantity, *value) : "-",
-                               column_width(quantity));
-        }
-        fmt::print("{}\n", row);
-    };
-    print_row("as drawn", sweep.as_drawn);
-    const std::size_t step = (sweep.figures.size() + most_rows - 1) / most_rows;
-    for (std::size_t i = 0; i < sweep.figures.size(); i += step)
-        print_row(print_settings(site, sweep.plan.settings_of(sweep.first + i)), sweep.figures[i]);
-    if (step > 1)
-        fmt::print("(every {}. of {}; all of them in sweep.csv with --out)\n", step, sweep.figures.size());
-}
 
 int run_sweep_command(const SweepOptions& options) {
     ProgressLine progress;
@@ -70,12 +38,13 @@ int run_sweep_command(const SweepOptions& options) {
             return run_sweep(study.site, bench, study.folder(), plan, part,
                              [&](double share) { progress.show("sweeping", share); });
         });
-        const std::string json = print_sweep(study.site, study.site.name, sweep, part);
+        const SweepFile file = make_sweep_file(study.site, sweep, part);
+        const std::string json = print_sweep_json(file);
         if (!options.out.empty()) {
             OutputFolder folder(options.out, "sweep");
             folder.write("sweep.json", json);
             if (part.of == 1) {
-                folder.write("sweep.csv", print_sweep_csv(json));
+                folder.write("sweep.csv", print_sweep_csv(file));
                 draw_sweep_charts(study.site, sweep, folder);
                 draw_sweep_sheet(study.site, study.folder(), sweep, bench, folder);
             }
@@ -89,10 +58,8 @@ int run_sweep_command(const SweepOptions& options) {
             fmt::print("Part {} of {}: {} of {} variants. Join the parts with duskcast merge.\n", part.number,
                        part.of, sweep.figures.size(), sweep.plan.size());
         else {
-            print_table(study.site, sweep);
-            fmt::print("\n");
-            for (const std::string& sentence : print_findings(study.site, sweep))
-                fmt::print("{}\n", sentence);
+            fmt::print("{}\n", print_sweep_table(study.site, sweep));
+            print_lines(print_findings(study.site, sweep));
         }
     });
     return status_done;
@@ -100,22 +67,25 @@ int run_sweep_command(const SweepOptions& options) {
 
 constexpr std::uintmax_t most_part_bytes = 1u << 30;
 
+std::string read_part_text(const std::string& file) {
+    WholeFile whole = read_whole_file(file, most_part_bytes);
+    if (whole.fault != FileFault::none)
+        throw InputError(Problem{.place = {.file = file},
+                                 .what = whole.fault == FileFault::too_large
+                                             ? "the file is larger than 1 GB"
+                                             : fmt::format("the file cannot be read: {}", whole.reason),
+                                 .remedy = "give the sweep.json of every part"});
+    return std::move(whole.bytes);
+}
+
 int run_merge(const std::vector<std::string>& files, const std::string& out) {
-    std::vector<std::pair<std::string, std::string>> texts;
-    for (const std::string& file : files) {
-        WholeFile whole = read_whole_file(file, most_part_bytes);
-        if (whole.fault != FileFault::none)
-            throw InputError(Problem{.place = {.file = file},
-                                     .what = whole.fault == FileFault::too_large
-                                                 ? "the file is larger than 1 GB"
-                                                 : fmt::format("the file cannot be read: {}", whole.reason),
-                                     .remedy = "give the sweep.json of every part"});
-        texts.emplace_back(file, std::move(whole.bytes));
-    }
-    const std::string json = merge_sweeps(texts);
+    std::vector<NamedSweepPart> parts;
+    for (const std::string& file : files)
+        parts.push_back({file, read_sweep_part(file, read_part_text(file))});
+    const SweepFile whole = merge_sweeps(std::move(parts));
     OutputFolder folder(out, "sweep");
-    folder.write("sweep.json", json);
-    folder.write("sweep.csv", print_sweep_csv(json));
+    folder.write("sweep.json", print_sweep_json(whole));
+    folder.write("sweep.csv", print_sweep_csv(whole));
     folder.finish();
     return status_done;
 }
@@ -125,7 +95,7 @@ int run_merge(const std::vector<std::string>& files, const std::string& out) {
 void add_sweep_command(CLI::App& app, std::function<int()>& run) {
     CLI::App* command = app.add_subcommand(
         "sweep",
-        "Vary one or two settings of fixtures: reach, coverage, evenness, hot spot and spill of each");
+        "Vary one or two settings of fixtures: reach, coverage, uniformity, hot spot and spill of each");
     auto options = std::make_shared<SweepOptions>();
     add_study_options(*command, *options,
                       "folder for sweep.json, sweep.csv, curves and a contact sheet; without it only print");

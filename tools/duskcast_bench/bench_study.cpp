@@ -4,8 +4,8 @@
 #include <fmt/format.h>
 
 #include "bench.hpp"
-#include "duskcast/study/aim_search.hpp"
 #include "duskcast/study/compare.hpp"
+#include "duskcast/study/design_search.hpp"
 #include "duskcast/study/sweep.hpp"
 #include "duskcast/study/tolerance.hpp"
 
@@ -92,9 +92,9 @@ void measure_search() {
         freedom.lamps.push_back(site.lamps.back().id);
     }
     const Wish wish{.focus = {"right-peak", {}}};
-    AimSearch found;
+    DesignSearch found;
     const double seconds = best_seconds(
-        1, [&] { found = search_aims(site, file.folder(), freedom, wish, {.is_direct_only = true}); });
+        1, [&] { found = search_designs(site, file.folder(), freedom, wish, {.is_direct_only = true}); });
     // Exhaustive, on a grid: the same designs as the search makes them.
     double best = 0;
     std::vector<Site> grid;
@@ -131,7 +131,7 @@ void measure_tolerance() {
         site.fixtures.back().along += 0.5;
     }
     const double seconds = best_seconds(1, [&] {
-        measure_spread(site, file.folder(), {"right-peak", {}}, {}, 256, 1, false);
+        measure_tolerance(site, file.folder(), {"right-peak", {}}, {}, 256, 1, false);
     });
     print_row(fmt::format("256 tolerance samples, {} fixtures", site.fixtures.size()),
               fmt::format("{:.1f} s", seconds), "under 30 s", seconds < 30);

@@ -5,13 +5,23 @@
 
 namespace duskcast {
 
+/// How high a crown reads as lit from a view, at the level asked about.
+struct SeenCrown {
+    std::string tree, from;
+    std::optional<double> height; ///< metres; none: nowhere
+};
+
 struct ComparedVariant {
     std::string id;
     std::string name;
     Site site;
     LitVariant lit;
     Figures figures;
+    std::vector<SeenCrown> crowns_seen;
 };
+
+/// Lights the variant's site and fills in what follows from it.
+void light_variant(ComparedVariant& variant, Workbench& bench);
 
 struct VariantComparison {
     std::vector<ComparedVariant> variants; ///< the first is what the others are measured by
@@ -30,14 +40,29 @@ VariantComparison compare_variants(const Site& site, const std::vector<Variant>&
                                    const std::string& target, Workbench& bench,
                                    const std::filesystem::path& folder, const Progress& progress = {});
 
-/// Sentences: what each variant lifts, covers, costs and spares against the first.
-std::vector<std::string> print_verdict(const VariantComparison& comparison);
-std::vector<std::string> print_verdict(const VariantComparison& comparison, const ComparedVariant& variant);
+struct ReachChange {
+    ReachFigures before, after;
+};
+struct CrownChange {
+    SeenCrown before, after;
+};
+struct TargetChange {
+    TargetFigures before, after;
+};
+struct ValueChange {
+    double before = 0, after = 0;
+};
 
-/// A table for people, one row a variant.
-std::string print_comparison(const VariantComparison& comparison);
+/// Shares that differ by less look the same in whole per cent.
+inline constexpr double shown_change = 0.005;
 
-/// JSON: every figure in SI.
-std::string print_comparison_json(const VariantComparison& comparison, const std::string& site_name);
+/// What a variant changes from the first.
+struct VariantChange {
+    std::optional<ReachChange> reach;  ///< on the target of the focus; it may be as before
+    std::vector<CrownChange> crowns;   ///< where the target is a crown: from every view, changed or not
+    std::vector<TargetChange> targets; ///< whose coverage changes
+    std::optional<ValueChange> spill, watts, price;
+};
+VariantChange find_change(const VariantComparison& comparison, const ComparedVariant& variant);
 
 } // namespace duskcast

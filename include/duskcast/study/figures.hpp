@@ -1,6 +1,7 @@
 #pragma once
 // What a study compares variants by.
 
+#include <array>
 #include <optional>
 #include <string>
 #include <vector>
@@ -18,7 +19,7 @@ struct TargetFigures {
     double mean_lx = 0;
     double share = 0;      ///< of its area at or above its level
     double soft_share = 0; ///< the same with a gentle step, for searches: about 10 % of light wide; else 0
-    std::optional<double> mean_to_min; ///< evenness of the lit part; none when nothing is lit
+    std::optional<double> mean_to_min; ///< uniformity ratio of the lit part; none when nothing is lit
     double hot_lx = 0;
     double over_mean = 0; ///< of the hot spot: max : mean
     bool is_reached = false;
@@ -54,13 +55,27 @@ Figures figures_of(const Site& site, const Report& report, const Lighting& light
 std::optional<double> measure_price(const Site& site);
 
 /// One figure of many variants, for curves and the choice of the best.
-enum class Quantity { reach, coverage, mean, evenness, hot_spot, spill, lumens, watts, price };
-std::vector<Quantity> list_quantities();
-std::string name_of(Quantity quantity); ///< "hot_spot"
-bool is_more_better(Quantity quantity); ///< mean, lumens, watts and price: neither by itself; less is thrift
+enum class Quantity { reach, coverage, mean, uniformity, hot_spot, spill, lumens, watts, price };
+inline constexpr std::size_t quantity_count = 9;
+
+enum class QuantityUnit { length, share, light, ratio, lumens, watts, money };
+
+struct QuantityFacts {
+    Quantity quantity;
+    const char* key;   ///< in files: "evenness", "hot_spot"
+    const char* word;  ///< on the command line: "uniformity", "hot_spot"
+    const char* title; ///< of charts, without its unit
+    QuantityUnit unit;
+    bool is_more_better; ///< of lumens, watts and price neither is by itself; less is thrift
+};
+const std::array<QuantityFacts, quantity_count>& list_quantities();
+const QuantityFacts& facts_of(Quantity quantity);
 
 /// A key as people say it: "lens height".
 std::string spoken(std::string key);
+inline std::string spoken(Quantity quantity) {
+    return spoken(facts_of(quantity).word);
+}
 
 /// Whose figures count: one target, and of the reaches those of the fixtures (none: all) on what the target
 /// is on.
@@ -73,15 +88,8 @@ struct Focus {
 /// reached nowhere has a reach of 0. None where there is no such figure.
 std::optional<double> value_of(const Figures& figures, Quantity quantity, const Focus& focus);
 
-/// For people: "13 ft 6 in", "61 %", "1.8 : 1". `is_signed`: as a difference, with + or -.
-std::string print_quantity(const Site& site, Quantity quantity, double value, bool is_signed = false);
-
-/// Of a table for people, the gap before it included.
-int column_width(Quantity quantity);
-
-/// What the figure is called on charts and in tables, its unit included: "reach, ft".
-std::string title_of(const Site& site, Quantity quantity);
-/// The value in that unit.
-double shown_value(const Site& site, Quantity quantity, double value);
+/// The reach that value_of gives: the highest on what the target is on; null where there is none.
+const ReachFigures* find_reach(const Figures& figures, const Focus& focus);
+const TargetFigures* find_target(const Figures& figures, const std::string& id);
 
 } // namespace duskcast

@@ -71,20 +71,17 @@ inline constexpr double flatness = 0.02;
 /// None when no variant has the figure, or all have the same.
 std::optional<Best> find_best(const Sweep& sweep, Quantity quantity);
 
-/// Sentences: what is best where, how flat, and what changes from the site as drawn.
-std::vector<std::string> print_findings(const Site& site, const Sweep& sweep);
+/// What the best reach gives and takes against the end of the first range that is further from it, the second
+/// range's value kept.
+struct ReachTrade {
+    std::size_t from = 0, to = 0;   ///< indices into the first range's values
+    double reach = 0;               ///< metres more
+    std::optional<double> coverage; ///< more or, below 0, less of the target
+};
+/// None when nothing is gained, and of lamps.
+std::optional<ReachTrade> find_reach_trade(const Sweep& sweep);
 
 /// "tilt 6°, lamp brighter 5 W".
 std::string print_settings(const Site& site, const std::vector<Setting>& settings);
-
-/// JSON of a sweep or of a part of one; every figure in SI.
-std::string print_sweep(const Site& site, const std::string& site_name, const Sweep& sweep, const Part& part);
-
-/// Joins the JSON of all parts, in any order, to the bytes that a single run prints. Throws InputError,
-/// naming the file: not such a file, another study, a part missing or twice.
-std::string merge_sweeps(const std::vector<std::pair<std::string, std::string>>& files_and_texts);
-
-/// One row a variant, from the JSON of a whole sweep.
-std::string print_sweep_csv(const std::string& json);
 
 } // namespace duskcast

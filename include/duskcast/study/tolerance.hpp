@@ -30,7 +30,7 @@ struct Influence {
     double share = 0; ///< of the figure's variance that goes straight along with it (r squared, summed)
 };
 
-struct FigureSpread {
+struct FigureTolerance {
     Quantity quantity = Quantity::coverage;
     std::string target;
     double nominal = 0;
@@ -41,21 +41,18 @@ struct FigureSpread {
     std::vector<Influence> influences; ///< strongest first
 };
 
-struct SpreadReport {
+struct ToleranceReport {
     std::size_t samples = 0;
     bool is_direct_only = false;
-    std::vector<FigureSpread> figures; ///< coverage and mean of every target, reach where there is one
+    std::vector<FigureTolerance> figures; ///< coverage and mean of every target, reach where there is one
     double reached_share = 0; ///< of the samples in which every target that is met as drawn is still met
 };
 
 /// Latin hypercube of `samples` (McKay, Beckman and Conover 1979), seeded. Bounced light is that of the
 /// design as drawn and goes with the lumens, unless left out. Same bytes for any number of threads.
-SpreadReport measure_spread(const Site& site, const std::filesystem::path& folder, const Focus& focus,
-                            const Tolerances& tolerances, std::size_t samples, std::uint64_t seed,
-                            bool is_direct_only, const Progress& progress = {});
-
-std::vector<std::string> print_spread(const Site& site, const SpreadReport& spread);
-std::string print_spread_json(const Site& site, const SpreadReport& spread);
+ToleranceReport measure_tolerance(const Site& site, const std::filesystem::path& folder, const Focus& focus,
+                                  const Tolerances& tolerances, std::size_t samples, std::uint64_t seed,
+                                  bool is_direct_only, const Progress& progress = {});
 
 /// The share-th quantile by linear interpolation between order statistics (Hyndman and Fan 1996, type 7).
 double quantile(std::vector<double> values, double share);

@@ -1,13 +1,8 @@
-// What a search for aims says.
+// What a search for designs says.
 
-#include <algorithm>
 #include <fmt/format.h>
-#include <nlohmann/json.hpp>
 
-#include "duskcast/base/version.hpp"
-#include "duskcast/study/aim_search.hpp"
-#include "json_figures.hpp"
-#include "study_figures.hpp"
+#include "duskcast/sheets/study_words.hpp"
 
 namespace duskcast {
 namespace {
@@ -24,12 +19,12 @@ std::string print_design(const Site& site, const Freedom& freedom, const Design&
     return text;
 }
 
-std::string print_figures(const Site& site, const Figures& figures, const Focus& focus) {
+std::string print_design_figures(const Site& site, const Figures& figures, const Focus& focus) {
     std::string text;
-    for (const Quantity quantity : {Quantity::coverage, Quantity::reach, Quantity::evenness,
+    for (const Quantity quantity : {Quantity::coverage, Quantity::reach, Quantity::uniformity,
                                     Quantity::hot_spot, Quantity::spill, Quantity::watts, Quantity::price})
         if (const std::optional<double> value = value_of(figures, quantity, focus))
-            text += fmt::format("{}{} {}", text.empty() ? "" : ", ", spoken(name_of(quantity)),
+            text += fmt::format("{}{} {}", text.empty() ? "" : ", ", spoken(quantity),
                                 print_quantity(site, quantity, *value));
     return text;
 }
@@ -37,13 +32,13 @@ std::string print_figures(const Site& site, const Figures& figures, const Focus&
 } // namespace
 
 std::vector<std::string> print_search(const Site& site, const Freedom& freedom, const Wish& wish,
-                                      const AimSearch& search) {
+                                      const DesignSearch& search) {
     std::vector<std::string> lines;
     const Design& best = search.best;
     if (search.is_met) {
         lines.push_back(fmt::format("Best of {} designs tried, by {}: {}.",
-                                    print_number(static_cast<double>(search.tried)),
-                                    spoken(name_of(wish.prefer)), print_design(site, freedom, best)));
+                                    print_number(static_cast<double>(search.tried)), spoken(wish.prefer),
+                                    print_design(site, freedom, best)));
     } else {
         lines.push_back(fmt::format("No design of the {} tried meets everything asked for. The nearest: {}.",
                                     print_number(static_cast<double>(search.tried)),
@@ -56,7 +51,7 @@ std::vector<std::string> print_search(const Site& site, const Freedom& freedom, 
         const auto cap = [&](Quantity quantity, const std::optional<double>& most) {
             const std::optional<double> value = value_of(best.figures, quantity, wish.focus);
             if (most && value && *value > *most)
-                lines.push_back(fmt::format("  {} comes to {}, over {}.", spoken(name_of(quantity)),
+                lines.push_back(fmt::format("  {} comes to {}, over {}.", spoken(quantity),
                                             print_quantity(site, quantity, *value),
                                             print_quantity(site, quantity, *most)));
         };
@@ -64,79 +59,43 @@ std::vector<std::string> print_search(const Site& site, const Freedom& freedom, 
         cap(Quantity::watts, wish.most_watts);
         cap(Quantity::price, wish.most_price);
         cap(Quantity::hot_spot, wish.most_hot_spot);
-        cap(Quantity::evenness, wish.most_evenness);
+        cap(Quantity::uniformity, wish.most_uniformity);
         if (wish.most_candela && best.figures.candela_to_eyes > *wish.most_candela)
             lines.push_back(fmt::format("  candela towards an eye come to {}, over {}.",
                                         print_number(best.figures.candela_to_eyes),
                                         print_number(*wish.most_candela)));
     }
     lines.push_back(
-        fmt::format("  On {}: {}.", wish.focus.target, print_figures(site, best.figures, wish.focus)));
+        fmt::format("  On {}: {}.", wish.focus.target, print_design_figures(site, best.figures, wish.focus)));
     if (search.front.size() > 1) {
         lines.emplace_back("What else may be traded:");
         for (std::size_t i = 1; i < search.front.size(); ++i)
             lines.push_back(fmt::format("  {}. {}: {}", i + 1, print_design(site, freedom, search.front[i]),
-                                        print_figures(site, search.front[i].figures, wish.focus)));
+                                        print_design_figures(site, search.front[i].figures, wish.focus)));
     }
     if (search.most_robust)
         lines.push_back(fmt::format(
             "Most robust is design {}: nine installations in ten keep {} of {} or better by direct "
             "light{}.",
             *search.most_robust + 1,
-            print_quantity(site, wish.prefer, *search.front[*search.most_robust].trusted),
-            spoken(name_of(wish.prefer)),
-            *search.most_robust == 0 || !best.trusted
-                ? ", the best on paper too"
-                : fmt::format("; of the best on paper {}",
-                              print_quantity(site, wish.prefer, *best.trusted))));
+            print_quantity(site, wish.prefer, *search.front[*search.most_robust].kept), spoken(wish.prefer),
+            *search.most_robust == 0 || !best.kept
+                ? ", which is also the best on paper"
+                : fmt::format("; the best on paper keeps {}",
+                              print_quantity(site, wish.prefer, *best.kept))));
     const std::optional<double> reached = value_of(best.figures, wish.prefer, wish.focus);
     for (const RuleFinding& rule : search.rules) {
         if (rule.is_kept)
             lines.push_back(fmt::format("The rule \"{}\" holds here.", rule.rule));
         else if (rule.best_keeping && reached)
             lines.push_back(fmt::format("The rule \"{}\" is not the best here: kept, {} is {} instead of {}.",
-                                        rule.rule, spoken(name_of(wish.prefer)),
+                                        rule.rule, spoken(wish.prefer),
                                         print_quantity(site, wish.prefer, *rule.best_keeping),
                                         print_quantity(site, wish.prefer, *reached)));
         else
             lines.push_back(fmt::format("The rule \"{}\" cannot be kept within these ranges.", rule.rule));
     }
     return lines;
-}
-
-std::string print_search_json(const Site& site, const Freedom& freedom, const Wish& wish,
-                              const AimSearch& search) {
-    nlohmann::ordered_json document{{"duskcast", duskcast_version},
-                                    {"study", "aim"},
-                                    {"site", site.name},
-                                    {"target", wish.focus.target},
-                                    {"prefer", name_of(wish.prefer)},
-                                    {"met", search.is_met},
-                                    {"tried", search.tried}};
-    document["designs"] = nlohmann::ordered_json::array();
-    for (const Design& design : search.front) {
-        nlohmann::ordered_json one{{"count", design.count}, {"lamp", design.lamp}};
-        for (std::size_t i = 0; i < freedom.knobs.size(); ++i) {
-            const Knob knob = freedom.knobs[i].knob;
-            one[name_of(knob) + (is_length(knob)  ? "_m"
-                                 : is_angle(knob) ? "_deg"
-                                                  : "")] =
-                is_angle(knob) ? degrees_from_radians(design.values[i]) : design.values[i];
-        }
-        one["shortfall"] = design.shortfall;
-        if (design.trusted)
-            one["trusted"] = *design.trusted;
-        one.update(json_of(design.figures, wish.focus));
-        document["designs"].push_back(one);
-    }
-    for (const RuleFinding& rule : search.rules)
-        document["rules"].push_back(
-            {{"name", rule.name},
-             {"rule", rule.rule},
-             {"kept", rule.is_kept},
-             {"best_keeping",
-              rule.best_keeping ? nlohmann::ordered_json(*rule.best_keeping) : nlohmann::ordered_json()}});
-    return document.dump(2) + "\n";
 }
 
 } // namespace duskcast

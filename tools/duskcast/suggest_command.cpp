@@ -1,29 +1,28 @@
-// duskcast aim SITE
+// duskcast suggest SITE
 
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 #include <memory>
 
-#include "duskcast/base/output_folder.hpp"
-#include "duskcast/study/aim_search.hpp"
+#include "duskcast/sheets/study_json.hpp"
+#include "duskcast/sheets/study_words.hpp"
 #include "study_command.hpp"
-#include "study_pictures.hpp"
 
 namespace duskcast {
 
 namespace {
 
-struct AimOptions : StudyOptions {
+struct SuggestOptions : StudyOptions {
     std::string fixtures;
-    std::vector<std::string> free;
+    std::vector<std::string> ranges;
     std::string lamps;
     std::string count;
     std::string prefer = "coverage";
     std::string rules = "all";
-    std::optional<double> most_spill, most_watts, most_price, most_hot_spot, most_evenness, most_candela;
+    std::optional<double> most_spill, most_watts, most_price, most_hot_spot, most_uniformity, most_candela;
     bool may_stand_in_lawn = false;
     bool each = false;
-    int trust = 0;
+    int tolerance_samples = 0;
 };
 
 /// "3" or "1..3".
@@ -35,8 +34,7 @@ void read_count(const std::string& text, Freedom& freedom) {
         std::size_t value = 0;
         if (word.empty() || word.size() > 3 || word.find_first_not_of("0123456789") != std::string::npos ||
             (value = std::stoul(word)) == 0 || value > 60)
-            throw InputError(Problem{.what = fmt::format("\"{}\" is no number of fixtures", word),
-                                     .remedy = "write 3, or 1..3; at most 60"});
+            refuse(fmt::format("\"{}\" is no number of fixtures", word), "write 3, or 1..3; at most 60");
         return value;
     };
     freedom.least = number(text.substr(0, dots));
@@ -45,15 +43,15 @@ void read_count(const std::string& text, Freedom& freedom) {
 
 Quantity read_quantity(const std::string& word) {
     std::vector<std::string> known;
-    for (const Quantity quantity : list_quantities()) {
-        if (name_of(quantity) == word)
-            return quantity;
-        known.push_back(name_of(quantity));
+    for (const QuantityFacts& facts : list_quantities()) {
+        if (facts.word == word)
+            return facts.quantity;
+        known.emplace_back(facts.word);
     }
     const std::string nearest = find_nearest_word(word, known);
-    throw InputError(Problem{.what = fmt::format("\"{}\" is no figure of a design", word),
-                             .remedy = nearest.empty() ? fmt::format("known are {}", fmt::join(known, ", "))
-                                                       : fmt::format("did you mean \"{}\"?", nearest)});
+    refuse(fmt::format("\"{}\" is no figure of a design", word),
+           nearest.empty() ? fmt::format("known are {}", fmt::join(known, ", "))
+                           : fmt::format("did you mean \"{}\"?", nearest));
 }
 
 /// Every lamp that goes into the fixtures as they are: of the same socket, or in their model's list.
@@ -71,7 +69,7 @@ std::vector<std::string> find_fitting(const Site& site, const std::vector<std::s
     return fitting;
 }
 
-Freedom read_freedom(const AimOptions& options, const Site& site) {
+Freedom read_freedom(const SuggestOptions& options, const Site& site) {
     Freedom freedom;
     freedom.fixtures = read_ids(options.fixtures);
     const std::vector<std::size_t> fixtures =
@@ -79,14 +77,14 @@ Freedom read_freedom(const AimOptions& options, const Site& site) {
     if (freedom.fixtures.empty())
         for (const Fixture& fixture : site.fixtures)
             freedom.fixtures.push_back(fixture.id);
-    for (const std::string& text : options.free)
-        freedom.knobs.push_back(name_option("--free", [&] { return read_free_knob(text, site); }));
+    for (const std::string& text : options.ranges)
+        freedom.knobs.push_back(name_option("--vary", [&] { return read_free_knob(text, site); }));
     for (std::size_t i = 0; i < freedom.knobs.size(); ++i)
         for (std::size_t j = 0; j < i; ++j)
             if (freedom.knobs[i].knob == freedom.knobs[j].knob)
                 throw InputError(
-                    Problem{.place = {.path = "--free"},
-                            .what = fmt::format("{} is freed twice", name_of(freedom.knobs[i].knob)),
+                    Problem{.place = {.path = "--vary"},
+                            .what = fmt::format("{} is varied twice", name_of(freedom.knobs[i].knob)),
                             .remedy = "give one range of it"});
     freedom.lamps = options.lamps == "fitting" ? find_fitting(site, fixtures) : read_ids(options.lamps);
     name_option("--count", [&] { read_count(options.count, freedom); });
@@ -98,7 +96,7 @@ Freedom read_freedom(const AimOptions& options, const Site& site) {
     return freedom;
 }
 
-int run_aim(const AimOptions& options) {
+int run_suggest(const SuggestOptions& options) {
     ProgressLine progress;
     progress.show("reading", 0);
     StudySite study = read_study_site(options);
@@ -116,17 +114,17 @@ int run_aim(const AimOptions& options) {
         wish.most_watts = options.most_watts;
         wish.most_price = options.most_price;
         wish.most_hot_spot = options.most_hot_spot;
-        wish.most_evenness = options.most_evenness;
+        wish.most_uniformity = options.most_uniformity;
         wish.most_candela = options.most_candela;
-        wish.trust_samples = static_cast<std::size_t>(options.trust);
-        const AimSearch search = name_option("--free", [&] {
-            return search_aims(study.site, study.folder(), freedom, wish, study.bench,
-                               [&](double done) { progress.show("searching", done); });
+        wish.tolerance_samples = static_cast<std::size_t>(options.tolerance_samples);
+        const DesignSearch search = name_option("--vary", [&] {
+            return search_designs(study.site, study.folder(), freedom, wish, study.bench,
+                                  [&](double done) { progress.show("searching", done); });
         });
         const std::string json = print_search_json(study.site, freedom, wish, search);
         if (!options.out.empty()) {
-            OutputFolder folder(options.out, "aim");
-            folder.write("aim.json", json);
+            OutputFolder folder(options.out, "suggest");
+            folder.write("suggest.json", json);
             for (std::size_t i = 0; i < search.front.size(); ++i) {
                 Site design = moved_to(search.front[i].site, study.folder(),
                                        std::filesystem::path(options.out) / "designs");
@@ -143,8 +141,7 @@ int run_aim(const AimOptions& options) {
         if (options.json)
             fmt::print("{}", json);
         else
-            for (const std::string& line : print_search(study.site, freedom, wish, search))
-                fmt::print("{}\n", line);
+            print_lines(print_search(study.site, freedom, wish, search));
         if (!options.out.empty() && !options.json)
             fmt::print("Each design is a site file in {}/designs.\n", options.out);
     });
@@ -153,17 +150,18 @@ int run_aim(const AimOptions& options) {
 
 } // namespace
 
-void add_aim_command(CLI::App& app, std::function<int()>& run) {
+void add_suggest_command(CLI::App& app, std::function<int()>& run) {
     CLI::App* command = app.add_subcommand(
-        "aim", "Search for the lamp, tilt, setback, spacing and number of fixtures that meet the targets");
-    auto options = std::make_shared<AimOptions>();
+        "suggest",
+        "Search for the lamp, tilt, setback, spacing and number of fixtures that meet the targets");
+    auto options = std::make_shared<SuggestOptions>();
     add_study_options(
         *command, *options,
-        "folder for aim.json, designs/N.site.json, trade-off.png and plates/; without it only print");
+        "folder for suggest.json, designs/N.site.json, trade-off.png and plates/; without it only print");
     command->add_option("--fixtures", options->fixtures,
                         "ids of fixtures of one wall or tree, comma between; default all");
     command->add_option(
-        "--free", options->free,
+        "--vary", options->ranges,
         "tilt=0..30, setback=12in..24in, spacing=6..12; also turn, beam, bearing, lens_height, dimming; "
         "may be given several times");
     command->add_option("--lamps", options->lamps,
@@ -171,7 +169,7 @@ void add_aim_command(CLI::App& app, std::function<int()>& run) {
     command->add_option("--count", options->count, "how many fixtures: 3, or 1..3; default as many as named");
     command
         ->add_option("--prefer", options->prefer,
-                     "of designs that meet everything, best by reach, coverage, mean, evenness, hot_spot, "
+                     "of designs that meet everything, best by reach, coverage, mean, uniformity, hot_spot, "
                      "spill, lumens, watts or price")
         ->capture_default_str();
     command->add_option("--max-spill", options->most_spill,
@@ -180,7 +178,8 @@ void add_aim_command(CLI::App& app, std::function<int()>& run) {
     command->add_option("--max-price", options->most_price,
                         "of fixtures and lamps, in the catalogue's currency");
     command->add_option("--max-hot-spot", options->most_hot_spot, "max : mean on the target");
-    command->add_option("--max-evenness", options->most_evenness, "mean : min on the lit part of the target");
+    command->add_option("--max-uniformity", options->most_uniformity,
+                        "mean : min on the lit part of the target");
     command->add_option("--max-candela", options->most_candela, "towards the site's views and eyes");
     command
         ->add_option(
@@ -193,11 +192,12 @@ void add_aim_command(CLI::App& app, std::function<int()>& run) {
                       "let spiked fixtures stand in lawn, where mowers go, and not only in beds and mulch");
     command->add_flag("--each", options->each, "in the end tilt and turn each fixture by itself");
     command
-        ->add_option("--trust", options->trust,
-                     "try each design found in so many installations a little off, and name the most robust "
-                     "(for coverage, mean and reach; 64 tell something)")
+        ->add_option(
+            "--tolerance", options->tolerance_samples,
+            "try each design found in this many installations that are a little off, and name the most "
+            "robust (by coverage, mean or reach; 64 are enough for an estimate)")
         ->check(CLI::Range(8, 10000));
-    command->callback([options, &run] { run = [options] { return run_aim(*options); }; });
+    command->callback([options, &run] { run = [options] { return run_suggest(*options); }; });
 }
 
 } // namespace duskcast

@@ -40,10 +40,10 @@ struct Freedom {
 struct Wish {
     Focus focus;
     Quantity prefer = Quantity::coverage; ///< of the designs that meet everything, the one best by this
-    std::optional<double> most_spill, most_watts, most_price, most_hot_spot, most_evenness;
+    std::optional<double> most_spill, most_watts, most_price, most_hot_spot, most_uniformity;
     std::optional<double> most_candela; ///< towards the site's eyes and views, as if nothing hid the lenses
-    std::size_t trust_samples =
-        0; ///< installations tried of each design found, to name the most robust; 0: none
+    /// Installations tried of each design found, to name the most robust; 0: none.
+    std::size_t tolerance_samples = 0;
 };
 
 struct Design {
@@ -52,9 +52,9 @@ struct Design {
     std::vector<double> values; ///< one a free knob
     Site site;
     Figures figures; ///< with fresh rays, bounced light included unless left out
-    /// The preferred figure's 10th percentile by direct light under the usual tolerances; none: not asked
-    /// for.
-    std::optional<double> trusted;
+    /// What nine installations in ten keep of the preferred figure, by direct light under the usual
+    /// tolerances; none: not asked for.
+    std::optional<double> kept;
     double shortfall = 0; ///< sum of what is missing: of targets' shares, and over caps as a share of the cap
 };
 
@@ -66,7 +66,7 @@ struct RuleFinding {
     std::optional<double> best_keeping; ///< none: nothing that was tried keeps it
 };
 
-struct AimSearch {
+struct DesignSearch {
     Design best;
     std::vector<Design> front; ///< none is beaten by another in every respect; the best is one of them
     std::vector<RuleFinding> rules;
@@ -81,15 +81,10 @@ struct AimSearch {
 /// grid and from where the trade's rules would begin, on direct light by the cached transport. What is
 /// returned is lit anew. Throws InputError: nothing free, no such fixture, target, lamp or rule, fixtures of
 /// different hosts, caps that no lamp and number can keep or that leave too few lumens for the targets.
-AimSearch search_aims(const Site& site, const std::filesystem::path& folder, const Freedom& freedom,
-                      const Wish& wish, const WorkbenchOptions& options, const Progress& progress = {});
+DesignSearch search_designs(const Site& site, const std::filesystem::path& folder, const Freedom& freedom,
+                            const Wish& wish, const WorkbenchOptions& options, const Progress& progress = {});
 
 /// The preferred figure of a design as it is compared: larger is better.
 double preference(const Figures& figures, const Wish& wish);
-
-std::vector<std::string> print_search(const Site& site, const Freedom& freedom, const Wish& wish,
-                                      const AimSearch& search);
-std::string print_search_json(const Site& site, const Freedom& freedom, const Wish& wish,
-                              const AimSearch& search);
 
 } // namespace duskcast

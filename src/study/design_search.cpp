@@ -1,4 +1,4 @@
-#include "duskcast/study/aim_search.hpp"
+#include "duskcast/study/design_search.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -42,7 +42,7 @@ double shortfall_of(const Figures& figures, const Wish& wish, const std::vector<
     sum += over(figures.watts, wish.most_watts) + over(figures.price.value_or(0), wish.most_price);
     sum += over(value_of(figures, Quantity::spill, wish.focus).value_or(0), wish.most_spill);
     sum += over(value_of(figures, Quantity::hot_spot, wish.focus).value_or(0), wish.most_hot_spot);
-    sum += over(value_of(figures, Quantity::evenness, wish.focus).value_or(0), wish.most_evenness);
+    sum += over(value_of(figures, Quantity::uniformity, wish.focus).value_or(0), wish.most_uniformity);
     return sum + over(figures.candela_to_eyes, wish.most_candela);
 }
 
@@ -91,7 +91,7 @@ public:
             most_bounced_ = 2; // outdoors it adds some per cent
     }
 
-    AimSearch run() {
+    DesignSearch run() {
         struct Pair {
             std::size_t count;
             std::string lamp;
@@ -297,7 +297,7 @@ private:
     }
 
     /// The front, and of every rule the best that keeps it, lit with fresh rays.
-    AimSearch finish() {
+    DesignSearch finish() {
         std::vector<Candidate> chosen = find_front();
         const std::vector<DesignMaker::Rule> rules = maker_.rules();
         const auto keeps = [](const DesignMaker::Rule& rule, const auto& design) {
@@ -328,7 +328,7 @@ private:
         std::stable_sort(designs.begin(), designs.end(), [&](const Design& a, const Design& b) {
             return is_better(candidate_of(a), candidate_of(b));
         });
-        AimSearch found{.best = designs.front()};
+        DesignSearch found{.best = designs.front()};
         found.tried = pool_.size();
         found.is_met = found.best.shortfall <= 1e-9;
         for (const DesignMaker::Rule& rule : rules) {
@@ -344,28 +344,28 @@ private:
                     return is_beaten(candidate_of(design), candidate_of(other));
                 }))
                 found.front.push_back(design);
-        if (wish_.trust_samples > 0)
+        if (wish_.tolerance_samples > 0)
             find_robust(found);
         return found;
     }
 
     /// What is best on paper may stand on a ridge: the design that keeps most when it is installed a little
     /// off.
-    void find_robust(AimSearch& found) {
+    void find_robust(DesignSearch& found) {
         const auto keeps_more = [&](const Design& a, const Design& b) {
-            return is_more_better(wish_.prefer) ? *a.trusted > *b.trusted : *a.trusted < *b.trusted;
+            return facts_of(wish_.prefer).is_more_better ? *a.kept > *b.kept : *a.kept < *b.kept;
         };
         for (std::size_t i = 0; i < found.front.size(); ++i) {
             Design& design = found.front[i];
-            const SpreadReport spread =
-                measure_spread(design.site, folder_, wish_.focus, {}, wish_.trust_samples, 1, true);
-            for (const FigureSpread& figure : spread.figures)
+            const ToleranceReport report =
+                measure_tolerance(design.site, folder_, wish_.focus, {}, wish_.tolerance_samples, 1, true);
+            for (const FigureTolerance& figure : report.figures)
                 if (figure.quantity == wish_.prefer && figure.target == wish_.focus.target)
-                    design.trusted = is_more_better(wish_.prefer) ? figure.low : figure.high;
-            if (design.trusted && (!found.most_robust || keeps_more(design, found.front[*found.most_robust])))
+                    design.kept = facts_of(wish_.prefer).is_more_better ? figure.low : figure.high;
+            if (design.kept && (!found.most_robust || keeps_more(design, found.front[*found.most_robust])))
                 found.most_robust = i;
         }
-        found.best.trusted = found.front.front().trusted;
+        found.best.kept = found.front.front().kept;
     }
 
     /// Tilt and turn of each fixture in turn, which costs no ray.
@@ -431,20 +431,20 @@ FreeKnob read_free_knob(const std::string& text, const Site& site) {
 
 double preference(const Figures& figures, const Wish& wish) {
     const double value = value_of(figures, wish.prefer, wish.focus).value_or(0);
-    return is_more_better(wish.prefer) ? value : -value;
+    return facts_of(wish.prefer).is_more_better ? value : -value;
 }
 
-AimSearch search_aims(const Site& site, const std::filesystem::path& folder, const Freedom& freedom,
-                      const Wish& wish, const WorkbenchOptions& options, const Progress& progress) {
+DesignSearch search_designs(const Site& site, const std::filesystem::path& folder, const Freedom& freedom,
+                            const Wish& wish, const WorkbenchOptions& options, const Progress& progress) {
     check_rules(freedom.rules);
-    if (wish.most_hot_spot.value_or(1) < 1 || wish.most_evenness.value_or(1) < 1)
+    if (wish.most_hot_spot.value_or(1) < 1 || wish.most_uniformity.value_or(1) < 1)
         refuse("a ratio to the mean or of the mean is asked to be under 1",
                "1 is light without any difference");
     if (wish.most_spill.value_or(0) < 0)
         refuse("a spill under 0 % is asked for", "give a share of 0 to 100 %");
     const std::size_t most = std::max(freedom.most, freedom.least);
     if (freedom.knobs.empty() && freedom.lamps.size() < 2 && most <= freedom.fixtures.size())
-        refuse("nothing is free to change", "free a setting with --free tilt=0..30, or name several --lamps");
+        refuse("nothing is free to change", "free a setting with --vary tilt=0..30, or name several --lamps");
     return Search(site, folder, freedom, wish, options, progress).run();
 }
 

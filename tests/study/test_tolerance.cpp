@@ -1,10 +1,10 @@
-// Shares by superposition, and tolerances against what is known of them.
+// Contributions by superposition, and tolerances against what is known of them.
 
 #include <cmath>
 #include <doctest/doctest.h>
 
 #include "../measure/measure_test.hpp"
-#include "duskcast/study/shares.hpp"
+#include "duskcast/study/contribution.hpp"
 #include "duskcast/study/tolerance.hpp"
 
 using namespace duskcast;
@@ -37,31 +37,31 @@ TEST_CASE("the shares of all fixtures make up the whole") {
     const Site site = make_row();
     Workbench bench(".", {});
     const LitVariant lit = bench.light(site);
-    const Shares shares = measure_shares(site, *lit.stage, lit.lighting, lit.report);
-    for (const TargetShares& target : shares.targets) {
+    const Contributions made = measure_contributions(site, *lit.stage, lit.lighting, lit.report);
+    for (const TargetContributions& target : made.targets) {
         double sum = 0;
-        for (const FixtureShare& share : target.fixtures) {
+        for (const FixtureContribution& share : target.fixtures) {
             sum += share.of_light;
             CHECK(share.without <= target.share + 1e-12);
         }
         CHECK(sum == doctest::Approx(1).epsilon(1e-6));
     }
-    CHECK(shares.targets[1].fixtures[2].of_light > 0.9);
-    CHECK(shares.unmissed.empty());
+    CHECK(made.targets[1].fixtures[2].of_light > 0.9);
+    CHECK(made.needless.empty());
 }
 
-TEST_CASE("a fixture that lights nothing asked for is missed by nobody") {
+TEST_CASE("a fixture that lights nothing asked for is needed by no target") {
     Site site = make_row();
     site.fixtures[0].dimming = 0.001;
     Workbench bench(".", {.is_direct_only = true});
     const LitVariant lit = bench.light(site);
-    const Shares shares = measure_shares(site, *lit.stage, lit.lighting, lit.report);
-    CHECK(shares.unmissed == std::vector<std::string>{"U1"});
+    const Contributions made = measure_contributions(site, *lit.stage, lit.lighting, lit.report);
+    CHECK(made.needless == std::vector<std::string>{"U1"});
     // What a run without it says is the same.
     Site without = site;
     without.fixtures.erase(without.fixtures.begin() + 2);
     const Figures alone = bench.measure({&without, 1}).front();
-    CHECK(shares.targets[1].fixtures[2].without == doctest::Approx(alone.targets[1].share).epsilon(1e-6));
+    CHECK(made.targets[1].fixtures[2].without == doctest::Approx(alone.targets[1].share).epsilon(1e-6));
 }
 
 TEST_CASE("quantiles by linear interpolation") {
@@ -85,13 +85,13 @@ TEST_CASE("mean light that is linear in the lumens has the variance of their sum
     }
     const Tolerances lumens_only{
         .tilt = 0, .azimuth = 0, .setback = 0, .lumens = 0.1, .voltage = 0, .dirt = 0, .leaf_density = 0};
-    const SpreadReport spread = measure_spread(site, ".", {"all", {}}, lumens_only, 2000, 7, true);
+    const ToleranceReport report = measure_tolerance(site, ".", {"all", {}}, lumens_only, 2000, 7, true);
     double variance = 0, whole = 0;
     for (const double mean : means) {
         variance += 0.1 * 0.1 / 3 * mean * mean;
         whole += mean;
     }
-    for (const FigureSpread& figure : spread.figures)
+    for (const FigureTolerance& figure : report.figures)
         if (figure.quantity == Quantity::mean && figure.target == "all") {
             MESSAGE("deviation " << figure.deviation << ", exact " << std::sqrt(variance));
             CHECK(figure.nominal == doctest::Approx(whole).epsilon(1e-6));
@@ -103,8 +103,8 @@ TEST_CASE("mean light that is linear in the lumens has the variance of their sum
     // Of a single lamp: the percentiles of the uniform distribution themselves.
     Site alone = site;
     alone.fixtures = {site.fixtures[1]};
-    const SpreadReport single = measure_spread(alone, ".", {"all", {}}, lumens_only, 1000, 7, true);
-    for (const FigureSpread& figure : single.figures)
+    const ToleranceReport single = measure_tolerance(alone, ".", {"all", {}}, lumens_only, 1000, 7, true);
+    for (const FigureTolerance& figure : single.figures)
         if (figure.quantity == Quantity::mean && figure.target == "all") {
             CHECK(figure.low == doctest::Approx(means[1] * 0.92).epsilon(0.001));
             CHECK(figure.high == doctest::Approx(means[1] * 1.08).epsilon(0.001));
@@ -124,10 +124,10 @@ TEST_CASE("bounced light goes with the lumens, the ambient light stays") {
     dark.fixtures.clear();
     const double steady = bench.measure({&dark, 1}).front().targets[0].mean_lx;
     REQUIRE(steady > 0.1);
-    const SpreadReport spread = measure_spread(site, ".", {"all", {}}, lumens_only, 500, 7, false);
-    for (const FigureSpread& figure : spread.figures)
+    const ToleranceReport report = measure_tolerance(site, ".", {"all", {}}, lumens_only, 500, 7, false);
+    for (const FigureTolerance& figure : report.figures)
         if (figure.quantity == Quantity::mean && figure.target == "all") {
-            CHECK(figure.nominal == doctest::Approx(whole).epsilon(0.002)); // coarser penumbras
+            CHECK(figure.nominal == doctest::Approx(whole).epsilon(0.002)); // penumbras are coarser
             CHECK(figure.low == doctest::Approx(steady + 0.92 * (figure.nominal - steady)).epsilon(0.001));
             CHECK(figure.high == doctest::Approx(steady + 1.08 * (figure.nominal - steady)).epsilon(0.001));
         }
@@ -139,30 +139,36 @@ TEST_CASE("voltage moves lamps that are not regulated by the power of 3.4") {
     site.fixtures.resize(1);
     const Tolerances voltage_only{
         .tilt = 0, .azimuth = 0, .setback = 0, .lumens = 0, .voltage = 0.05, .dirt = 0, .leaf_density = 0};
-    const auto mean_of = [](const SpreadReport& spread) {
-        for (const FigureSpread& figure : spread.figures)
+    const auto mean_of = [](const ToleranceReport& report) {
+        for (const FigureTolerance& figure : report.figures)
             if (figure.quantity == Quantity::mean && figure.target == "all")
                 return figure;
-        return FigureSpread{};
+        return FigureTolerance{};
     };
-    const FigureSpread loose = mean_of(measure_spread(site, ".", {"all", {}}, voltage_only, 400, 3, true));
+    const FigureTolerance loose =
+        mean_of(measure_tolerance(site, ".", {"all", {}}, voltage_only, 400, 3, true));
     CHECK(loose.high / loose.nominal == doctest::Approx(std::pow(1.04, 3.4)).epsilon(0.002));
     CHECK(loose.low / loose.nominal == doctest::Approx(std::pow(0.96, 3.4)).epsilon(0.002));
     site.lamps[0].is_regulated = true;
-    const FigureSpread regulated = mean_of(measure_spread(site, ".", {"all", {}}, voltage_only, 16, 3, true));
+    const FigureTolerance regulated =
+        mean_of(measure_tolerance(site, ".", {"all", {}}, voltage_only, 16, 3, true));
     CHECK(regulated.deviation < 1e-12 * regulated.nominal);
 }
 
-TEST_CASE("the same seed gives the same spread, another seed nearly the same") {
+TEST_CASE("the same seed gives the same ranges, another seed nearly the same") {
     const Site site = make_row();
     const Tolerances usual;
-    const auto text = [&](std::uint64_t seed) {
-        return print_spread_json(site, measure_spread(site, ".", {"all", {}}, usual, 128, seed, true));
+    const auto highs = [&](std::uint64_t seed) {
+        std::vector<double> values;
+        for (const FigureTolerance& figure :
+             measure_tolerance(site, ".", {"all", {}}, usual, 128, seed, true).figures)
+            values.push_back(figure.high);
+        return values;
     };
-    CHECK(text(1) == text(1));
-    CHECK(text(1) != text(2));
-    const SpreadReport one = measure_spread(site, ".", {"all", {}}, usual, 256, 1, true);
-    const SpreadReport two = measure_spread(site, ".", {"all", {}}, usual, 256, 2, true);
+    CHECK(highs(1) == highs(1));
+    CHECK(highs(1) != highs(2));
+    const ToleranceReport one = measure_tolerance(site, ".", {"all", {}}, usual, 256, 1, true);
+    const ToleranceReport two = measure_tolerance(site, ".", {"all", {}}, usual, 256, 2, true);
     for (std::size_t i = 0; i < one.figures.size(); ++i)
         CHECK(one.figures[i].low == doctest::Approx(two.figures[i].low).epsilon(0.1));
 }

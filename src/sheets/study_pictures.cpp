@@ -1,4 +1,4 @@
-#include "study_pictures.hpp"
+#include "duskcast/sheets/study_pictures.hpp"
 
 #include <algorithm>
 #include <cctype>
@@ -9,12 +9,13 @@
 #include "duskcast/draw/chart.hpp"
 #include "duskcast/sheets/comparison.hpp"
 #include "duskcast/sheets/contact_sheet.hpp"
+#include "duskcast/sheets/study_words.hpp"
 
 namespace duskcast {
 
 namespace {
 
-const Quantity charted[] = {Quantity::reach, Quantity::coverage, Quantity::evenness, Quantity::hot_spot,
+const Quantity charted[] = {Quantity::reach, Quantity::coverage, Quantity::uniformity, Quantity::hot_spot,
                             Quantity::spill};
 
 double place_of(const Site& site, const Setting& setting, std::size_t index) {
@@ -253,9 +254,9 @@ void draw_comparison_plates(const VariantComparison& comparison, OutputFolder& f
 namespace {
 
 /// The figure preferred of every design against another; nothing where one has none or all have the same.
-std::optional<Chart> make_trade_off(const Site& site, const Wish& wish, const AimSearch& search,
+std::optional<Chart> make_trade_off(const Site& site, const Wish& wish, const DesignSearch& search,
                                     Quantity against) {
-    Chart chart{.title = fmt::format("{} against {}", spoken(name_of(wish.prefer)), spoken(name_of(against))),
+    Chart chart{.title = fmt::format("{} against {}", spoken(wish.prefer), spoken(against)),
                 .is_joined = false};
     chart.x.title = title_of(site, against);
     chart.y.title = title_of(site, wish.prefer);
@@ -274,7 +275,7 @@ std::optional<Chart> make_trade_off(const Site& site, const Wish& wish, const Ai
 
 } // namespace
 
-void draw_search(const Site& site, const Freedom& freedom, const Wish& wish, const AimSearch& search,
+void draw_search(const Site& site, const Freedom& freedom, const Wish& wish, const DesignSearch& search,
                  Workbench& bench, OutputFolder& folder) {
     ChartPage page{.title = site.name,
                    .detail =
@@ -295,8 +296,7 @@ void draw_search(const Site& site, const Freedom& freedom, const Wish& wish, con
         ComparedVariant variant{.id = is_best ? "design-1" : "as-drawn",
                                 .name = is_best ? "Design 1" : "As drawn",
                                 .site = is_best ? search.best.site : site};
-        variant.lit = bench.light(variant.site);
-        variant.figures = figures_of(variant.site, variant.lit.report, variant.lit.lighting);
+        light_variant(variant, bench);
         comparison.variants.push_back(std::move(variant));
     }
     draw_comparison_plates(comparison, folder);

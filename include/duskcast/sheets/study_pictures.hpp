@@ -1,9 +1,11 @@
 #pragma once
-// The pictures of studies: what a study found, handed to the picture room.
+// The pictures of studies.
+
+#include <filesystem>
 
 #include "duskcast/base/output_folder.hpp"
-#include "duskcast/study/aim_search.hpp"
 #include "duskcast/study/compare.hpp"
+#include "duskcast/study/design_search.hpp"
 #include "duskcast/study/sweep.hpp"
 
 namespace duskcast {
@@ -23,7 +25,7 @@ void draw_comparison_plates(const VariantComparison& comparison, OutputFolder& f
 /// trade-off.png and trade-off.svg: the designs found, the figure preferred against spill, watts and price,
 /// where designs differ in any; and plates/PLATE.png of the best design beside the site as it is drawn.
 /// `bench` lights both for that.
-void draw_search(const Site& site, const Freedom& freedom, const Wish& wish, const AimSearch& search,
+void draw_search(const Site& site, const Freedom& freedom, const Wish& wish, const DesignSearch& search,
                  Workbench& bench, OutputFolder& folder);
 
 } // namespace duskcast

@@ -1,0 +1,196 @@
+// Figures of studies with their units; the tables and sentences of sweeps, contributions and tolerances.
+
+#include "duskcast/sheets/study_words.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <fmt/format.h>
+#include <fmt/ranges.h>
+
+#include "study_table.hpp"
+
+namespace duskcast {
+namespace {
+
+constexpr std::size_t most_table_rows = 48;
+
+std::string unit_of(const Site& site, QuantityUnit unit) {
+    switch (unit) {
+    case QuantityUnit::length:
+        return std::string(name_of(site.units));
+    case QuantityUnit::share:
+        return "%";
+    case QuantityUnit::light:
+        return std::string(name_of(site.light));
+    default:
+        return {};
+    }
+}
+
+} // namespace
+
+std::string print_quantity(const Site& site, Quantity quantity, double value, bool is_signed) {
+    const std::string sign = !is_signed ? "" : value < 0 ? "-" : "+";
+    const double shown = is_signed ? std::abs(value) : value;
+    switch (facts_of(quantity).unit) {
+    case QuantityUnit::length:
+        return sign + print_length(shown, site.units);
+    case QuantityUnit::share: // finer than for single runs: variants differ by little
+        return fmt::format("{}{:.1f} %", sign, 100 * shown);
+    case QuantityUnit::light:
+        return sign + print_illuminance(shown, site.light);
+    case QuantityUnit::ratio:
+        return fmt::format("{}{} : 1", sign, print_number(shown));
+    case QuantityUnit::lumens:
+        return fmt::format("{}{} lm", sign, print_number(shown));
+    case QuantityUnit::watts:
+        return fmt::format("{}{} W", sign, print_number(shown));
+    case QuantityUnit::money:
+        return fmt::format("{}{}{}", sign, print_number(shown),
+                           site.catalogue.currency.empty() ? "" : " " + site.catalogue.currency);
+    }
+    return {};
+}
+
+std::string title_of(const Site& site, Quantity quantity) {
+    const std::string unit = unit_of(site, facts_of(quantity).unit);
+    return facts_of(quantity).title + (unit.empty() ? unit : ", " + unit);
+}
+
+double shown_value(const Site& site, Quantity quantity, double value) {
+    switch (facts_of(quantity).unit) {
+    case QuantityUnit::length:
+        return value / metres_per(site.units);
+    case QuantityUnit::share:
+        return 100 * value;
+    case QuantityUnit::light:
+        return value / lux_per(site.light);
+    default:
+        return value;
+    }
+}
+
+std::string print_figures_table(const Site& site, const std::string& title, int title_width,
+                                const std::vector<Quantity>& quantities, const Focus& focus,
+                                const std::vector<NamedFigures>& rows) {
+    const auto width_of = [](Quantity quantity) {
+        return quantity == Quantity::reach                                     ? 17
+               : quantity == Quantity::coverage || quantity == Quantity::watts ? 10
+                                                                               : 12;
+    };
+    std::string text = fmt::format("{:<{}}", title, title_width);
+    for (const Quantity quantity : quantities)
+        text += fmt::format("{:>{}}", spoken(quantity), width_of(quantity));
+    for (const NamedFigures& row : rows) {
+        text += fmt::format("\n{:<{}}", row.name, title_width);
+        for (const Quantity quantity : quantities) {
+            const std::optional<double> value = value_of(*row.figures, quantity, focus);
+            text += fmt::format("{:>{}}", value ? print_quantity(site, quantity, *value) : "-",
+                                width_of(quantity));
+        }
+    }
+    return text + "\n";
+}
+
+std::string print_sweep_table(const Site& site, const Sweep& sweep) {
+    std::vector<Quantity> quantities;
+    for (const QuantityFacts& facts : list_quantities()) {
+        const std::vector<std::optional<double>> values = sweep.values(facts.quantity);
+        if (std::any_of(values.begin(), values.end(), [](const auto& value) { return value.has_value(); }))
+            quantities.push_back(facts.quantity);
+    }
+    std::vector<NamedFigures> rows{{"as drawn", &sweep.as_drawn}};
+    const std::size_t step = (sweep.figures.size() + most_table_rows - 1) / most_table_rows;
+    for (std::size_t i = 0; i < sweep.figures.size(); i += step)
+        rows.push_back({print_settings(site, sweep.plan.settings_of(sweep.first + i)), &sweep.figures[i]});
+    std::string text =
+        print_figures_table(site, "of " + sweep.plan.focus.target, 36, quantities, sweep.plan.focus, rows);
+    if (step > 1)
+        text += fmt::format("(one row in {} of {}; --out writes all of them to sweep.csv)\n", step,
+                            sweep.figures.size());
+    return text;
+}
+
+std::vector<std::string> print_findings(const Site& site, const Sweep& sweep) {
+    std::vector<std::string> findings;
+    const Range& range = sweep.plan.ranges.front();
+    for (const Quantity quantity :
+         {Quantity::reach, Quantity::coverage, Quantity::uniformity, Quantity::hot_spot, Quantity::spill}) {
+        const std::optional<Best> best = find_best(sweep, quantity);
+        if (!best)
+            continue;
+        std::string sentence = fmt::format("Best {} at {}: {}", spoken(quantity),
+                                           print_settings(site, sweep.plan.settings_of(best->variant)),
+                                           print_quantity(site, quantity, best->value));
+        if (range.knob != Knob::lamp)
+            sentence += best->flat_from == best->flat_to
+                            ? ", with no other value within 2 %"
+                            : fmt::format(", within 2 % from {} to {}",
+                                          print_value(site, range.values[best->flat_from]),
+                                          print_value(site, range.values[best->flat_to]));
+        if (const std::optional<double> drawn = value_of(sweep.as_drawn, quantity, sweep.plan.focus))
+            sentence += fmt::format("; as drawn it is {}", print_quantity(site, quantity, *drawn));
+        findings.push_back(sentence + ".");
+    }
+    if (const std::optional<ReachTrade> trade = find_reach_trade(sweep)) {
+        std::string sentence = fmt::format(
+            "Going from {} to {} adds {} of reach", print_settings(site, {range.values[trade->from]}),
+            print_value(site, range.values[trade->to]), print_quantity(site, Quantity::reach, trade->reach));
+        if (trade->coverage)
+            sentence += fmt::format(" and {}{} of coverage of {}", *trade->coverage < 0 ? "costs " : "",
+                                    print_quantity(site, Quantity::coverage, std::abs(*trade->coverage)),
+                                    sweep.plan.focus.target);
+        findings.push_back(sentence + ".");
+    }
+    return findings;
+}
+
+std::vector<std::string> print_contributions(const Site& site, const Contributions& contributions) {
+    std::vector<std::string> lines;
+    for (const TargetContributions& target : contributions.targets) {
+        lines.push_back(fmt::format("{}: {} of it at {} ({} wanted)", target.target,
+                                    print_share(target.share), print_illuminance(target.level_lx, site.light),
+                                    print_share(target.wanted_share)));
+        std::vector<FixtureContribution> sorted = target.fixtures;
+        std::stable_sort(sorted.begin(), sorted.end(),
+                         [](const FixtureContribution& a, const FixtureContribution& b) {
+                             return a.of_light > b.of_light;
+                         });
+        for (const FixtureContribution& one : sorted)
+            if (one.of_light >= 0.001)
+                lines.push_back(
+                    fmt::format("  {:<12}{:>8} of its light; without it {:>6} stays at the level{}",
+                                one.fixture, print_share(one.of_light), print_share(one.without),
+                                one.is_decisive ? ", and the target is missed" : ""));
+    }
+    if (!contributions.needless.empty())
+        lines.push_back(fmt::format("No target needs {}: with any one of these off, no target loses 1 %.",
+                                    fmt::join(contributions.needless, ", ")));
+    else if (!contributions.targets.empty())
+        lines.emplace_back("Every fixture is needed by at least one target.");
+    return lines;
+}
+
+std::vector<std::string> print_tolerance(const Site& site, const ToleranceReport& report) {
+    std::vector<std::string> lines;
+    lines.push_back(fmt::format("{:<28}{:>16}{:>16}{:>16}   {}",
+                                report.is_direct_only ? "by direct light" : "", "as drawn", "1 in 10 below",
+                                "1 in 10 above", "what matters most"));
+    for (const FigureTolerance& one : report.figures) {
+        std::string most;
+        for (std::size_t i = 0; i < one.influences.size() && i < 2; ++i)
+            if (one.influences[i].share >= 0.05)
+                most += fmt::format("{}{} ({})", most.empty() ? "" : ", ", one.influences[i].of,
+                                    print_share(one.influences[i].share));
+        lines.push_back(fmt::format(
+            "{:<28}{:>16}{:>16}{:>16}   {}", fmt::format("{} of {}", spoken(one.quantity), one.target),
+            print_quantity(site, one.quantity, one.nominal), print_quantity(site, one.quantity, one.low),
+            print_quantity(site, one.quantity, one.high), most.empty() ? "nothing by itself" : most));
+    }
+    lines.push_back(fmt::format("Of {} installations tried, each off by up to these tolerances, {} still "
+                                "meet every target that is met as drawn.",
+                                report.samples, print_share(report.reached_share)));
+    return lines;
+}
+
+} // namespace duskcast
