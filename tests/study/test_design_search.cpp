@@ -2,37 +2,15 @@
 
 #include <doctest/doctest.h>
 
-#include "../measure/measure_test.hpp"
-#include "duskcast/site/layout.hpp"
 #include "duskcast/study/compare.hpp"
 #include "duskcast/study/design_search.hpp"
 #include "duskcast/study/sweep.hpp"
+#include "study_test.hpp"
 
 using namespace duskcast;
 using namespace duskcast::test;
 
 namespace {
-
-constexpr double beam_deg = 24, candela = 1500, level = 20;
-
-/// A bare wall with uplights of a cosine-power beam before it; lenses are points.
-Site make_wall(double length, double height, double spacing, std::vector<double> along, double setback) {
-    Site site = make_wall_site(length, height, spacing);
-    site.lamps.push_back(
-        {.id = "beam",
-         .figures = {.centre_candela = candela, .beam_angle = radians_from_degrees(beam_deg)},
-         .watts = 5});
-    for (const double at : along) {
-        Fixture fixture{.id = "U" + std::to_string(site.fixtures.size() + 1), .lamp = "beam", .wall = "wall"};
-        fixture.along = at;
-        fixture.setback = setback;
-        fixture.lens_height = 0.15;
-        fixture.lens_diameter = 0.002;
-        site.fixtures.push_back(fixture);
-    }
-    site.targets.push_back({.id = "all", .on = "wall", .level = level, .share = 0});
-    return site;
-}
 
 /// Reach on the wall at the lens by the closed form I0 cos^n cos / d^2; 0 where the level is reached nowhere.
 double exact_reach(double setback, double tilt) {
@@ -245,4 +223,145 @@ TEST_CASE("freedom and wishes at fault") {
     CHECK(range("tilt") == "error: \"tilt\" is no range; write it as KEY=FROM..TO, such as tilt=0..30");
     CHECK(problems_of([&] { choose_focus(site, "al", {}); }) ==
           "error: there is no target \"al\"; did you mean \"all\"?");
+}
+
+TEST_CASE("a search finds what an exhaustive grid finds, and keeps to its ranges") {
+    // 21 x 13 designs by the same direct light.
+    Site site = make_wall(5, 4, 0.2, {2.5}, 0.4);
+    const Freedom freedom{.fixtures = {"U1"}, .knobs = {{Knob::tilt, 0, 0.6}, {Knob::setback, 0.2, 1.0}}};
+    for (const Quantity prefer : {Quantity::coverage, Quantity::reach, Quantity::mean}) {
+        const Wish wish{.focus = {"all", {}}, .prefer = prefer};
+        std::vector<Site> grid;
+        for (int tilt = 0; tilt <= 20; ++tilt)
+            for (int setback = 0; setback <= 12; ++setback) {
+                grid.push_back(site);
+                grid.back().fixtures[0].tilt = 0.6 * tilt / 20;
+                grid.back().fixtures[0].setback = 0.2 + 0.8 * setback / 12;
+            }
+        Workbench bench(".", {.is_direct_only = true, .is_quick = true});
+        double most = 0;
+        for (const Figures& figures : bench.measure(grid))
+            most = std::max(most, value_of(figures, prefer, wish.focus).value_or(0));
+        const DesignSearch found = search_designs(site, ".", freedom, wish, {.is_direct_only = true});
+        CAPTURE(spoken(prefer));
+        CHECK(*value_of(found.best.figures, prefer, wish.focus) > 0.995 * most);
+        for (const Design& design : found.front) {
+            CHECK(design.values[0] >= 0);
+            CHECK(design.values[0] <= 0.6 + 1e-9);
+            CHECK(design.values[1] >= 0.2);
+            CHECK(design.values[1] <= 1.0 + 1e-9);
+            CHECK(design.site.fixtures[0].tilt == design.values[0]);
+            CHECK(design.site.fixtures[0].setback == design.values[1]);
+        }
+    }
+}
+
+TEST_CASE("no design of the front is worse than another in every respect") {
+    Site site = make_wall(6, 4, 0.15, {2, 4}, 0.4);
+    for (const double share : {0.4, 2.0})
+        site.lamps.push_back(
+            {.id = share < 1 ? "small" : "large",
+             .figures = {.centre_candela = share * candela, .beam_angle = radians_from_degrees(beam_deg)},
+             .watts = 5 * share});
+    const Freedom freedom{.fixtures = {"U1", "U2"},
+                          .knobs = {{Knob::tilt, 0, 0.6}},
+                          .lamps = {"small", "beam", "large"},
+                          .least = 1,
+                          .most = 3};
+    const Wish wish{.focus = {"all", {}}};
+    const DesignSearch found = search_designs(site, ".", freedom, wish, {.is_direct_only = true});
+    REQUIRE(found.front.size() > 1);
+    for (const Design& one : found.front)
+        for (const Design& other : found.front) {
+            const auto spill = [&](const Design& of) {
+                return *value_of(of.figures, Quantity::spill, wish.focus);
+            };
+            const bool is_beaten = preference(other.figures, wish) > preference(one.figures, wish) &&
+                                   spill(other) < spill(one) && other.figures.watts < one.figures.watts;
+            CHECK(!is_beaten);
+            CHECK(preference(found.best.figures, wish) >= preference(one.figures, wish));
+        }
+}
+
+TEST_CASE("fixtures are added like the last one, evenly along the wall or round the tree") {
+    Site site = make_wall(8, 4, 0.25, {2, 6}, 0.4);
+    const Wish wish{.focus = {"all", {}}};
+    const DesignSearch row = search_designs(site, ".", {.fixtures = {"U1", "U2"}, .least = 5, .most = 5},
+                                            wish, {.is_direct_only = true});
+    REQUIRE(row.best.site.fixtures.size() == 5);
+    for (std::size_t i = 0; i < 5; ++i) // U1, U2, then the new ones, in the order they stand
+        CHECK(row.best.site.fixtures[i].along == doctest::Approx(2 + static_cast<double>(i)));
+    CHECK(row.best.site.fixtures[2].id == "U2-3");
+    CHECK(row.best.site.fixtures[4].id == "U2-5");
+
+    Site garden = make_garden();
+    garden.leaf_sensors = 100;
+    const DesignSearch ring = search_designs(garden, ".", {.fixtures = {"T1"}, .least = 3, .most = 3},
+                                             {.focus = {"crown", {}}}, {.is_direct_only = true});
+    std::vector<double> bearings;
+    for (const Fixture& fixture : ring.best.site.fixtures)
+        if (fixture.tree == "oak")
+            bearings.push_back(fixture.bearing);
+    REQUIRE(bearings.size() == 3);
+    CHECK(bearings[1] - bearings[0] == doctest::Approx(2 * pi / 3));
+    CHECK(bearings[2] - bearings[1] == doctest::Approx(2 * pi / 3 - 2 * pi)); // on past the north
+}
+
+TEST_CASE("spiked fixtures keep to the beds where there are any") {
+    // A bed 0.5 m deep along the wall, lawn beyond it; further back the light reaches higher.
+    Site site = make_wall(4, 6, 0.15, {2}, 0.3);
+    site.ground.areas.push_back(
+        {.id = "bed", .kind = GroundKind::bed, .outline = {{0, 0}, {4, 0}, {4, -0.5}, {0, -0.5}}});
+    Freedom freedom{.fixtures = {"U1"}, .knobs = {{Knob::tilt, 0, 0.5}, {Knob::setback, 0.2, 1.5}}};
+    const Wish wish{.focus = {"all", {}}, .prefer = Quantity::reach};
+    const auto setback = [&] {
+        return search_designs(site, ".", freedom, wish, {.is_direct_only = true}).best.values[1];
+    };
+    CHECK(setback() <= 0.5);
+    freedom.may_stand_in_lawn = true;
+    CHECK(setback() > 0.5);
+}
+
+TEST_CASE("each fixture by itself is no worse than all alike") {
+    Site site = make_wall(6, 4, 0.15, {1, 3, 5}, 0.4);
+    site.targets[0].along = std::array{0.0, 4.0};
+    Freedom freedom{.fixtures = {"U1", "U2", "U3"}, .knobs = {{Knob::tilt, 0, 0.6}}};
+    const Wish wish{.focus = {"all", {}}};
+    const auto coverage = [&] {
+        return search_designs(site, ".", freedom, wish, {.is_direct_only = true})
+            .best.figures.targets[0]
+            .share;
+    };
+    const double alike = coverage();
+    freedom.is_each_by_itself = true;
+    CHECK(coverage() > alike); // the third turns towards the target
+}
+
+TEST_CASE("the most robust design is the one that keeps most when it is installed a little off") {
+    Site site = make_wall(4, 5, 0.15, {2}, 0.4);
+    site.lamps.push_back({.id = "small",
+                          .figures = {.centre_candela = candela / 2, .beam_angle = radians_from_degrees(40)},
+                          .watts = 2});
+    const Freedom freedom{.fixtures = {"U1"}, .knobs = {{Knob::tilt, 0, 0.5}}, .lamps = {"beam", "small"}};
+    Wish wish{.focus = {"all", {}}};
+    CHECK(!search_designs(site, ".", freedom, wish, {.is_direct_only = true}).most_robust);
+    wish.tolerance_samples = 16;
+    const DesignSearch found = search_designs(site, ".", freedom, wish, {.is_direct_only = true});
+    REQUIRE(found.most_robust);
+    for (const Design& design : found.front) {
+        REQUIRE(design.kept);
+        CHECK(*design.kept <= *found.front[*found.most_robust].kept);
+        CHECK(*design.kept <= design.figures.targets[0].share + 0.02);
+    }
+    CHECK(found.best.kept == found.front.front().kept);
+}
+
+TEST_CASE("fixtures of different hosts are not searched over together") {
+    const Site site = make_garden();
+    CHECK(problems_of([&] {
+              search_designs(site, ".", {.fixtures = {"U1", "T1"}, .knobs = {{Knob::tilt, 0, 0.5}}},
+                             {.focus = {"gable", {}}}, {.is_direct_only = true});
+          }) ==
+          "error: \"U1\" and \"T1\" do not stand at the same wall or tree; search for those of one wall or "
+          "tree at a time");
 }

@@ -2,46 +2,13 @@
 
 #include <doctest/doctest.h>
 
-#include "../measure/measure_test.hpp"
 #include "duskcast/light/solve_bounce.hpp"
-#include "duskcast/site/layout.hpp"
-#include "duskcast/study/sweep.hpp"
+#include "study_test.hpp"
 
 using namespace duskcast;
 using namespace duskcast::test;
 
 namespace {
-
-/// A gabled front with two uplights, a tree with one, a target on each.
-Site make_garden() {
-    Site site =
-        read_site(R"({ "duskcast": 1, "units": "m", "light": "lx", "sensor_spacing": 0.25, "ambient": 0.1,
-        "leaf_sensors": 300,
-        "walls": [{ "id": "front", "path": [[0, 0], [8, 0]], "height": 3, "finish": "brick red common",
-                    "gables": [{ "id": "peak", "from": 2, "width": 4, "peak": 6 }], "eave": { "depth": 0.4 } }],
-        "trees": [{ "id": "oak", "at": [4, -8], "height": 6, "base": 2, "width": 4, "leaf_area_density": 0.8,
-                    "leaf_size": 0.2 }],
-        "lamps": [{ "id": "a", "watts": 4, "lumens": 280, "beam": 36 }, { "id": "b", "watts": 5, "lumens": 400, "beam": 24 },
-                  { "id": "c", "watts": 3, "lumens": 200, "beam": [60, 30], "field": [90, 50] }],
-        "fixtures": [
-          { "id": "U1", "kind": "uplight", "lamp": "a", "wall": "front", "along": 4, "setback": 0.4, "tilt": 8 },
-          { "id": "U2", "kind": "uplight", "lamp": "c", "wall": "front", "along": 6.5, "setback": 0.4, "tilt": 20 },
-          { "id": "T1", "kind": "uplight", "lamp": "b", "tree": "oak", "bearing": 180, "setback": 1, "tilt": 15 }],
-        "targets": [{ "id": "gable", "on": "front", "gable": "peak", "level": "10 lx", "share": 0.5 },
-                    { "id": "crown", "on": "oak", "level": "2 lx", "share": 0.3 },
-                    { "id": "lawn", "on": "ground", "level": "1 lx", "share": 0.1 }] })",
-                  "garden.site.json")
-            .site;
-    return site;
-}
-
-Figures run_singly(const Site& site, bool is_direct_only) {
-    const std::unique_ptr<Stage> stage = build_stage(site, ".");
-    Lighting lighting = trace_lighting(*stage, make_fixtures(site, "."));
-    if (!is_direct_only)
-        add_bounce(set_up_bounce(*stage, lighting.fixtures, site.ambient), lighting);
-    return figures_of(site, measure_report(site, *stage, lighting), lighting);
-}
 
 std::vector<Site> make_variants(const Site& site) {
     std::vector<Site> variants;

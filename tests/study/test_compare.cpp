@@ -1,0 +1,178 @@
+// Variants side by side: what is compared, and what has changed.
+
+#include <doctest/doctest.h>
+
+#include "duskcast/study/compare.hpp"
+#include "study_test.hpp"
+
+using namespace duskcast;
+using namespace duskcast::test;
+
+namespace {
+
+VariantComparison compare(const Site& site, const std::vector<const char*>& texts,
+                          const std::string& target = "") {
+    std::vector<Variant> variants;
+    for (const char* text : texts)
+        variants.push_back(read_variant(text, site));
+    Workbench bench(".", {.is_direct_only = true});
+    return compare_variants(site, variants, target, bench, ".");
+}
+
+/// Two variants with figures given by hand.
+VariantComparison make_pair() {
+    VariantComparison comparison{.focus = {"all", {}}};
+    for (int i = 0; i < 2; ++i) {
+        ComparedVariant variant{.id = i == 0 ? "as-drawn" : "other"};
+        variant.figures.targets = {{.id = "all", .on = "wall", .share = 0.5},
+                                   {.id = "oak", .on = "oak", .share = 0.2}};
+        variant.figures.watts = 10;
+        variant.figures.spill = {.emitted_lm = 1000, .target_lm = 500};
+        comparison.variants.push_back(std::move(variant));
+    }
+    return comparison;
+}
+
+} // namespace
+
+TEST_CASE("variants have the figures of single runs, and what changes is their difference") {
+    const Site site = make_garden();
+    const VariantComparison comparison =
+        compare(site, {"brighter: U1 lamp=b tilt=4", "less: without U2"}, "gable");
+    REQUIRE(comparison.variants.size() == 3);
+    for (const ComparedVariant& variant : comparison.variants) {
+        const Figures single = run_singly(variant.site, true);
+        CHECK(variant.figures.targets == single.targets);
+        CHECK(variant.figures.reaches == single.reaches);
+    }
+    CHECK(comparison.variants[0].name == "as drawn");
+    CHECK(comparison.focus.fixtures == std::vector<std::string>{"U1"});
+    const VariantChange change = find_change(comparison, comparison.variants[1]);
+    const Figures &before = comparison.variants[0].figures, &after = comparison.variants[1].figures;
+    for (const TargetChange& target : change.targets) {
+        CHECK(target.before == *find_target(before, target.after.id));
+        CHECK(std::abs(target.before.share - target.after.share) >= shown_change);
+    }
+    REQUIRE(change.watts);
+    CHECK(change.watts->before == 12);
+    CHECK(change.watts->after == 13);
+    REQUIRE(change.reach);
+    CHECK(change.reach->before.height == find_reach(before, comparison.focus)->height);
+    CHECK(change.reach->after == *find_reach(after, comparison.focus));
+    CHECK(!change.price);
+    CHECK(change.crowns.empty()); // the target is a wall
+}
+
+TEST_CASE("changes too small for whole per cent are none") {
+    VariantComparison comparison = make_pair();
+    Figures& after = comparison.variants[1].figures;
+    const auto change = [&] { return find_change(comparison, comparison.variants[1]); };
+    CHECK(change().targets.empty());
+    CHECK(!change().spill);
+    CHECK(!change().watts);
+    after.targets[0].share = 0.5049;
+    after.spill.target_lm = 504.9;
+    CHECK(change().targets.empty());
+    CHECK(!change().spill);
+    after.targets[0].share = 0.506;
+    after.spill.target_lm = 494;
+    REQUIRE(change().targets.size() == 1);
+    CHECK(change().targets[0].after.share == 0.506);
+    REQUIRE(change().spill);
+    CHECK(change().spill->before == doctest::Approx(0.5));
+    CHECK(change().spill->after == doctest::Approx(0.506));
+    after.watts = 10.001; // watts and prices are what they are
+    CHECK(change().watts->after == 10.001);
+    comparison.variants[0].figures.price = 100;
+    CHECK(!change().price); // one of them has none
+    after.price = 90;
+    CHECK(change().price->after == 90);
+    after.targets.erase(after.targets.begin());
+    CHECK(change().targets.empty()); // a target that only one has is not compared
+}
+
+TEST_CASE("a crown seen from several places is told by what is seen") {
+    VariantComparison comparison = make_pair();
+    comparison.focus.target = "oak";
+    for (ComparedVariant& variant : comparison.variants)
+        variant.figures.reaches = {{.fixture = "", .on = "oak", .height = 4.0}};
+    const auto change = [&] { return find_change(comparison, comparison.variants[1]); };
+    CHECK(change().reach);
+    for (ComparedVariant& variant : comparison.variants)
+        variant.crowns_seen = {{"oak", "gate", 3.0}, {"oak", "porch", std::nullopt}, {"elm", "gate", 2.0}};
+    comparison.variants[1].crowns_seen[1].height = 5;
+    CHECK(!change().reach);
+    REQUIRE(change().crowns.size() == 2); // not the elm, which the target is not on
+    CHECK(change().crowns[0].after.height == 3);
+    CHECK(!change().crowns[1].before.height);
+    CHECK(change().crowns[1].after.height == 5);
+}
+
+TEST_CASE("crowns are seen from the views of the site") {
+    const VariantComparison comparison = compare(make_garden(), {"x: T1 dimming=0.5"}, "crown");
+    for (const ComparedVariant& variant : comparison.variants) {
+        REQUIRE(variant.crowns_seen.size() == 2); // without views: from the south and the north
+        std::size_t next = 0;
+        for (const TreeReport& tree : variant.lit.report.trees)
+            if (!tree.from.empty()) {
+                CHECK(variant.crowns_seen[next].from == tree.from);
+                CHECK(variant.crowns_seen[next++].tree == tree.tree);
+            }
+    }
+    const VariantChange change = find_change(comparison, comparison.variants[1]);
+    CHECK(change.crowns.size() == 2);
+    for (const CrownChange& crown : change.crowns) // half the light reaches no higher
+        CHECK(crown.after.height.value_or(0) <= crown.before.height.value_or(0));
+}
+
+TEST_CASE("a site without targets is given one on whatever fixtures stand at") {
+    Site site = make_garden();
+    CHECK(with_targets(site).targets == site.targets);
+    site.targets.clear();
+    const Site made = with_targets(site);
+    REQUIRE(made.targets.size() == 2);
+    CHECK(made.targets[0].on == "front");
+    CHECK(made.targets[1].on == "oak");
+    // The first of the usual levels that is about a foot-candle.
+    CHECK(made.targets[0].level == doctest::Approx(lux_per_footcandle));
+    site.levels = {3, 20};
+    CHECK(with_targets(site).targets[0].level == 20);
+}
+
+TEST_CASE("the target of a study is the one that its fixtures stand before") {
+    Site site = make_garden();
+    site.targets.push_back({.id = "right", .on = "front", .along = std::array{6.0, 8.0}, .level = 5});
+    site.targets.push_back({.id = "whole", .on = "front", .level = 5});
+    const auto target = [&](std::vector<std::string> fixtures) {
+        return choose_focus(site, "", fixtures).target;
+    };
+    CHECK(target({"U1"}) == "gable"); // at 4 m, where the gable goes from 2 to 6
+    CHECK(target({"U2"}) == "right"); // at 6.5 m
+    CHECK(target({"T1"}) == "crown");
+    CHECK(target({}) == "gable");
+    site.fixtures[0].along = 1;
+    CHECK(target({"U1"}) == "whole");
+    CHECK(choose_focus(site, "lawn", {"U1"}).target == "lawn");
+    CHECK(choose_focus(site, "lawn", {"U1"}).fixtures == std::vector<std::string>{"U1"});
+    CHECK(problems_of([&] { choose_focus(site, "law", {}); }) ==
+          "error: there is no target \"law\"; did you mean \"lawn\"?");
+    CHECK(problems_of([&] { choose_focus(site, "zzzzzzzz", {}); }) ==
+          "error: there is no target \"zzzzzzzz\"; known are gable, crown, lawn, right, whole");
+    site.targets.clear();
+    CHECK(choose_focus(site, "", {}).target.empty());
+}
+
+TEST_CASE("comparisons at fault") {
+    const Site site = make_garden();
+    const auto message = [&](const std::vector<const char*>& texts) {
+        return problems_of([&] { compare(site, texts); });
+    };
+    CHECK(message({}) ==
+          "error: there is nothing to compare the site with; give \"variants\" in the site file, "
+          "or --variant \"NAME: U1 lamp=...\"");
+    CHECK(message({"x: U1 tilt=4", "x: U1 tilt=5"}) ==
+          "error: two variants are named \"x\"; give each a name of its own");
+    CHECK(message({"x: U1 tilt=200"}) ==
+          "error: as variant \"x\" has it, fixtures[0].tilt: 200° is out of range; "
+          "it must be 0° to 180°");
+}
