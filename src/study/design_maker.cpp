@@ -124,9 +124,11 @@ Site DesignMaker::make(std::size_t count, const std::string& lamp, const std::ve
     for (std::size_t i = 0; i < row.size(); ++i) {
         Fixture& fixture = made.fixtures[row[i]];
         if (is_tree_)
-            fixture.bearing = is_count_free ? bearing + turned +
-                                                  2 * pi * static_cast<double>(i) / static_cast<double>(count)
-                                            : fixture.bearing + turned;
+            fixture.bearing =
+                is_count_free ? std::fmod(bearing + turned +
+                                              2 * pi * static_cast<double>(i) / static_cast<double>(count),
+                                          2 * pi)
+                              : fixture.bearing + turned;
         else if (is_count_free && !has_spacing && count > 1)
             fixture.along = low + (high - low) * static_cast<double>(i) / (static_cast<double>(count) - 1);
     }
