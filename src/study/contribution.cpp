@@ -20,7 +20,7 @@ Contributions measure_contributions(const Site& site, const Stage& stage, const 
                                 .fixtures = {}});
     }
     for (std::size_t f = 0; f < lighting.fixtures.size(); ++f) {
-        const std::vector<float> layer = fixture_layer(lighting, stage, f);
+        const std::vector<float> layer = fixture_layer(lighting, f);
         std::vector<double> own(layer.begin(), layer.end()), rest = report.total_lx;
         for (std::size_t s = 0; s < rest.size(); ++s)
             rest[s] = std::max(0.0, rest[s] - own[s]);
