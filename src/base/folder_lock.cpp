@@ -19,8 +19,10 @@ FolderLock::~FolderLock() = default;
 
 FolderLock::FolderLock(const std::filesystem::path& folder, Wait wait)
     : file_(open(folder.c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC)) {
-    if (file_ < 0)
+    if (file_ < 0) {
+        is_unknown_ = errno != ENOENT; // such as a folder that may be written to and not be read
         return;
+    }
     int result = 0;
     do
         result = flock(file_, wait == Wait::yes ? LOCK_EX : LOCK_EX | LOCK_NB);

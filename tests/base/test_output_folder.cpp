@@ -319,8 +319,8 @@ TEST_CASE("a folder inside that takes no files is refused before anything is rep
     const Folder folder;
     write_results(folder.path(), "light", old_results);
     fs::permissions(folder.path(), fs::perms::all);
-    fs::permissions(folder / "maps", fs::perms::owner_read | fs::perms::owner_exec | fs::perms::others_read |
-                                         fs::perms::others_exec);
+    constexpr auto all_but_writing = static_cast<fs::perms>(0555);
+    fs::permissions(folder / "maps", all_but_writing);
     const pid_t child = fork();
     if (child == 0) {
         constexpr uid_t somebody = 65534; // rights are nothing to root
@@ -335,6 +335,24 @@ TEST_CASE("a folder inside that takes no files is refused before anything is rep
     CHECK(status == 0);
     CHECK(contents_of(folder.path()) == old_results);
     CHECK(count_leftovers(folder.path()) == 0);
+}
+
+TEST_CASE("a folder that may be written to and not be read takes results all the same") {
+    const Folder folder;
+    constexpr auto all_but_reading = static_cast<fs::perms>(0333);
+    fs::permissions(folder.path(), all_but_reading);
+    const pid_t child = fork();
+    if (child == 0) {
+        constexpr uid_t somebody = 65534; // rights are nothing to root
+        if (geteuid() == 0 && seteuid(somebody) != 0)
+            _exit(2);
+        _exit(message_of([&] { write_results(folder.path(), "light", new_results); }) == "no error" ? 0 : 1);
+    }
+    int status = 0;
+    waitpid(child, &status, 0);
+    fs::permissions(folder.path(), fs::perms::owner_all);
+    CHECK(status == 0);
+    CHECK(contents_of(folder.path()) == new_results);
 }
 
 TEST_CASE("runs that fail take a folder away that others are about to use: these make it again") {
