@@ -146,6 +146,7 @@ glm::dvec2 measure_text(const std::string& text, const TextStyle& style, double 
 
 struct Canvas::Page {
     PictureFormat format;
+    std::vector<Words> words;
     std::string bytes;
     cairo_surface_t* surface = nullptr;
     cairo_t* cairo = nullptr;
@@ -181,7 +182,7 @@ void Canvas::fill(const std::vector<glm::dvec2>& polygon, const Ink& ink) {
 }
 
 void Canvas::fill(const Box& box, const Ink& ink) {
-    fill({{box.left, box.top}, {box.right, box.top}, {box.right, box.bottom}, {box.left, box.bottom}}, ink);
+    fill(box.corners(), ink);
 }
 
 void Canvas::fill_disk(const glm::dvec2& middle, double radius, const Ink& ink) {
@@ -276,7 +277,15 @@ Box Canvas::text(const std::string& text, const glm::dvec2& at, Anchor anchor, c
     cairo_restore(cairo);
     cairo_new_path(cairo);
     const double left = at.x - share * size.x;
-    return {left, at.y - size.y / 2, left + size.x, at.y + size.y / 2};
+    Box box{left, at.y - size.y / 2, left + size.x, at.y + size.y / 2};
+    if (turn != 0) { // the text's middle turns about its anchor
+        const double c = std::cos(turn), s = std::sin(turn);
+        box = Box::round(
+            at + (0.5 - share) * size.x * glm::dvec2(c, s),
+            {std::abs(c) * size.x + std::abs(s) * size.y, std::abs(s) * size.x + std::abs(c) * size.y});
+    }
+    page_->words.push_back({text, box});
+    return box;
 }
 
 void Canvas::card(const std::string& text, const Box& box, const TextStyle& style) {
@@ -293,6 +302,7 @@ void Canvas::card(const std::string& text, const Box& box, const TextStyle& styl
     set_pen(cairo, 0.8, {style.ink.colour, 0.5}, {});
     cairo_stroke(cairo);
     this->text(text, box.middle(), Anchor::middle, style);
+    page_->words.back().box = box;
 }
 
 double Canvas::paragraph(const std::string& text, const glm::dvec2& corner, double wrap,
@@ -305,7 +315,13 @@ double Canvas::paragraph(const std::string& text, const glm::dvec2& corner, doub
     show_layout(cairo, layout, style);
     cairo_restore(cairo);
     cairo_new_path(cairo);
-    return layout.size().y;
+    const glm::dvec2 size = layout.size();
+    page_->words.push_back({text, {corner.x, corner.y, corner.x + size.x, corner.y + size.y}});
+    return size.y;
+}
+
+const std::vector<Canvas::Words>& Canvas::words() const {
+    return page_->words;
 }
 
 std::string Canvas::finish() {

@@ -81,15 +81,15 @@ DrawnPage make_chart_page(const ChartPage& page, PictureFormat format) {
     const double foot_top = grid.box(count - 1, top).bottom + row_gap;
     const double height = std::ceil(foot_top + foot.height());
 
-    ChartCanvas canvas(page_width, height, format);
-    draw_title(canvas.canvas(), page.title, page.detail, room);
+    Canvas canvas(page_width, height, format);
+    draw_title(canvas, page.title, page.detail, room);
     legend.draw(canvas, {page_margin, head});
     for (std::size_t i = 0; i < page.charts.size(); ++i)
         ChartPlot(page.charts[i], names, grid.box(i, top), may_have_end_names).draw(canvas);
     for (std::size_t i = 0; i < page.heat_maps.size(); ++i)
         HeatPlot(page.heat_maps[i], grid.box(page.charts.size() + i, top)).draw(canvas);
-    foot.draw(canvas.canvas(), foot_top);
-    return {canvas.canvas().finish(), height, canvas.words()};
+    foot.draw(canvas, foot_top);
+    return {canvas.finish(), height, canvas.words()};
 }
 
 std::string draw_charts(const ChartPage& page, PictureFormat format) {

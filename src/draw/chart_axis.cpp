@@ -145,11 +145,11 @@ AxisWords::AxisWords(std::vector<std::string> texts, std::vector<double> middles
     }
 }
 
-void AxisWords::draw(ChartCanvas& chart, const glm::dvec2& corner) const {
+void AxisWords::draw(Canvas& chart, const glm::dvec2& corner) const {
     for (std::size_t i = 0; i < texts_.size(); i += stride_) {
         const double x = corner.x + middles_[i];
         if (is_upright_) {
-            chart.write(texts_[i], {x, corner.y + 2}, Anchor::right, figure_style, -pi / 2);
+            chart.text(texts_[i], {x, corner.y + 2}, Anchor::right, figure_style, -pi / 2);
             continue;
         }
         const double lines = static_cast<double>(split_lines(texts_[i]).size());

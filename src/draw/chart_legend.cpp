@@ -87,12 +87,12 @@ double Legend::height() const {
     return items_.empty() ? 0 : items_.back().at.y + entry_height / 2;
 }
 
-void Legend::draw(ChartCanvas& chart, const glm::dvec2& corner) const {
+void Legend::draw(Canvas& chart, const glm::dvec2& corner) const {
     for (const Item& item : items_) {
         const glm::dvec2 left = corner + item.at, right = left + glm::dvec2(sample_width, 0);
-        chart.canvas().line({left, right}, false, 2.2, item.style.ink, item.style.dash);
-        draw_marker(chart.canvas(), item.style, (left + right) / 2.0);
-        chart.write(item.name, right + glm::dvec2(8, 0), Anchor::left, entry_style);
+        chart.line({left, right}, false, 2.2, item.style.ink, item.style.dash);
+        draw_marker(chart, item.style, (left + right) / 2.0);
+        chart.text(item.name, right + glm::dvec2(8, 0), Anchor::left, entry_style);
     }
 }
 

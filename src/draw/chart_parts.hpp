@@ -6,7 +6,8 @@
 #include <vector>
 
 #include "duskcast/draw/chart.hpp"
-#include "duskcast/draw/chart_canvas.hpp"
+#include "duskcast/draw/page.hpp"
+#include "duskcast/draw/text.hpp"
 
 namespace duskcast {
 
@@ -37,7 +38,7 @@ public:
 
     double height() const { return height_; }
     std::size_t stride() const { return stride_; } ///< each how-manyth is shown
-    void draw(ChartCanvas& chart, const glm::dvec2& corner) const;
+    void draw(Canvas& chart, const glm::dvec2& corner) const;
 
 private:
     std::vector<std::string> texts_;
@@ -66,7 +67,7 @@ class Legend {
 public:
     Legend(const std::vector<std::string>& names, double width);
     double height() const;
-    void draw(ChartCanvas& chart, const glm::dvec2& corner) const;
+    void draw(Canvas& chart, const glm::dvec2& corner) const;
 
 private:
     struct Item {
@@ -88,7 +89,7 @@ public:
     glm::dvec2 place(double x, double y) const;
     const FittedAxis& x() const { return x_; }
     const FittedAxis& y() const { return y_; }
-    void draw(ChartCanvas& canvas) const;
+    void draw(Canvas& canvas) const;
 
 private:
     using Line = std::vector<glm::dvec2>;
@@ -96,9 +97,9 @@ private:
     CurveStyle style_of(const ChartSeries& series) const;
     void fit_end_names();
     AxisWords make_x_words() const;
-    void draw_axes(ChartCanvas& canvas) const;
-    void draw_series(ChartCanvas& canvas, const ChartSeries& series) const;
-    void draw_end_names(ChartCanvas& canvas) const;
+    void draw_axes(Canvas& canvas) const;
+    void draw_series(Canvas& canvas, const ChartSeries& series) const;
+    void draw_end_names(Canvas& canvas) const;
 
     const Chart& chart_;
     const std::vector<std::string>& names_;
@@ -116,15 +117,15 @@ public:
     const Box& frame() const { return frame_; } ///< of all cells
     Box cell(std::size_t index) const;
     Colour colour(double value) const;
-    void draw(ChartCanvas& canvas) const;
+    void draw(Canvas& canvas) const;
 
 private:
     std::optional<double> value_of(std::size_t index) const;
     bool has_room_for_values() const;
-    void draw_cells(ChartCanvas& canvas) const;
-    void draw_axes(ChartCanvas& canvas) const;
-    void draw_scale(ChartCanvas& canvas) const;
-    void draw_best(ChartCanvas& canvas) const;
+    void draw_cells(Canvas& canvas) const;
+    void draw_axes(Canvas& canvas) const;
+    void draw_scale(Canvas& canvas) const;
+    void draw_best(Canvas& canvas) const;
     std::vector<double> list_middles() const; ///< of the columns, from the frame's left
 
     const HeatMap& map_;

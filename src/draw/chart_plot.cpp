@@ -43,10 +43,6 @@ std::vector<double> list_values(const Chart& chart, bool is_x) {
     return values;
 }
 
-Box box_at(const glm::dvec2& middle, const glm::dvec2& size) {
-    return {middle.x - size.x / 2, middle.y - size.y / 2, middle.x + size.x / 2, middle.y + size.y / 2};
-}
-
 /// A word for a point, beside it where nothing else is.
 struct Card {
     std::string text;
@@ -59,7 +55,7 @@ std::vector<Box> list_spots(const glm::dvec2& at, const glm::dvec2& size, const 
     for (const double away : {10.0, 22.0, 38.0, 60.0})
         for (const glm::dvec2& way :
              {glm::dvec2(0, -1), {0.7, -1}, {-0.7, -1}, {0, 1}, {0.7, 1}, {-0.7, 1}, {1, 0}, {-1, 0}})
-            spots.push_back(box_at(at + way * (size / 2.0 + away), size));
+            spots.push_back(Box::round(at + way * (size / 2.0 + away), size));
     std::erase_if(spots, [&](const Box& spot) { return !frame.contains(spot); });
     return spots;
 }
@@ -148,69 +144,69 @@ AxisWords ChartPlot::make_x_words() const {
     return {texts, middles};
 }
 
-void ChartPlot::draw_axes(ChartCanvas& canvas) const {
+void ChartPlot::draw_axes(Canvas& canvas) const {
     for (const AxisTick& tick : y_.ticks) {
         const double y = frame_.bottom - y_.share(tick.at) * frame_.height();
         const bool is_foot = y > frame_.bottom - 0.5;
-        canvas.canvas().line({{frame_.left, y}, {frame_.right, y}}, false, 1, is_foot ? quiet_ink : grid_ink);
-        canvas.write(tick.text, {frame_.left - tick_gap, y}, Anchor::right, figure_style);
+        canvas.line({{frame_.left, y}, {frame_.right, y}}, false, 1, is_foot ? quiet_ink : grid_ink);
+        canvas.text(tick.text, {frame_.left - tick_gap, y}, Anchor::right, figure_style);
     }
     const AxisWords words = make_x_words();
     for (std::size_t i = 0; i < x_.ticks.size(); i += words.stride()) {
         const double x = frame_.left + x_.share(x_.ticks[i].at) * frame_.width();
-        canvas.canvas().line({{x, frame_.top}, {x, frame_.bottom}}, false, 1, grid_ink);
+        canvas.line({{x, frame_.top}, {x, frame_.bottom}}, false, 1, grid_ink);
     }
     words.draw(canvas, {frame_.left, frame_.bottom + 4});
     if (!chart_.x.title.empty())
-        canvas.write(chart_.x.title, {frame_.middle().x, frame_.bottom + 4 + words.height() + 10},
-                     Anchor::middle, section_detail_style);
+        canvas.text(chart_.x.title, {frame_.middle().x, frame_.bottom + 4 + words.height() + 10},
+                    Anchor::middle, section_detail_style);
     if (!chart_.y.title.empty())
-        canvas.write(chart_.y.title, {box_.left, frame_.top - 18}, Anchor::left, section_detail_style);
+        canvas.text(chart_.y.title, {box_.left, frame_.top - 18}, Anchor::left, section_detail_style);
 }
 
-void ChartPlot::draw_series(ChartCanvas& canvas, const ChartSeries& series) const {
+void ChartPlot::draw_series(Canvas& canvas, const ChartSeries& series) const {
     const CurveStyle style = style_of(series);
     for (const Line& line : find_lines(series)) {
         if (chart_.is_joined && line.size() > 1)
-            canvas.canvas().line(line, false, curve_width, style.ink, style.dash);
+            canvas.line(line, false, curve_width, style.ink, style.dash);
         // A point between two gaps is shown however near the others are.
         double last = -marker_gap;
         for (const glm::dvec2& at : line) {
             if (chart_.is_joined && at.x - last < marker_gap && at.x >= last)
                 continue;
             last = at.x;
-            draw_marker(canvas.canvas(), style, at);
+            draw_marker(canvas, style, at);
         }
     }
 }
 
-void ChartPlot::draw_end_names(ChartCanvas& canvas) const {
+void ChartPlot::draw_end_names(Canvas& canvas) const {
     for (std::size_t i = 0; i < end_middles_.size(); ++i) {
         const glm::dvec2 end = find_lines(chart_.series[i]).back().back();
         const double x = frame_.right + end_leader - 6;
-        canvas.canvas().line({end + glm::dvec2(7, 0), {x - 12, end_middles_[i]}, {x - 3, end_middles_[i]}},
-                             false, 1, style_of(chart_.series[i]).ink);
-        canvas.write(chart_.series[i].name, {x, end_middles_[i]}, Anchor::left, end_style);
+        canvas.line({end + glm::dvec2(7, 0), {x - 12, end_middles_[i]}, {x - 3, end_middles_[i]}}, false, 1,
+                    style_of(chart_.series[i]).ink);
+        canvas.text(chart_.series[i].name, {x, end_middles_[i]}, Anchor::left, end_style);
     }
 }
 
-void ChartPlot::draw(ChartCanvas& canvas) const {
+void ChartPlot::draw(Canvas& canvas) const {
     draw_section_title(canvas, chart_.title, chart_.detail, box_.left, box_.top);
     draw_axes(canvas);
     LabelSpace space;
     for (const ChartLevel& level : chart_.levels) {
         const double y = place(0, level.y).y;
-        canvas.canvas().line({{frame_.left, y}, {frame_.right, y}}, false, 1.6, quiet_ink, {8, 5});
+        canvas.line({{frame_.left, y}, {frame_.right, y}}, false, 1.6, quiet_ink, {8, 5});
     }
     for (const ChartSeries& series : chart_.series)
         for (const Line& line : find_lines(series)) {
             for (const glm::dvec2& point : chart_.is_joined ? walk_line(line, 4) : Line{})
-                space.take(box_at(point, {5, 5}));
+                space.take(Box::round(point, {5, 5}));
             for (const glm::dvec2& point : line)
-                space.take(box_at(point, {9, 9}));
+                space.take(Box::round(point, {9, 9}));
         }
     for (const ChartMark& mark : chart_.marks)
-        space.take(box_at(place(mark.x, mark.y), {18, 18}));
+        space.take(Box::round(place(mark.x, mark.y), {18, 18}));
     // Words of the levels first: they can stand on few spots.
     std::vector<Card> names, cards;
     for (const ChartLevel& level : chart_.levels) {
@@ -220,7 +216,7 @@ void ChartPlot::draw(ChartCanvas& canvas) const {
         for (const double x :
              {frame_.right - size.x / 2 - 6, frame_.left + size.x / 2 + 6, frame_.middle().x})
             for (const double lift : {-11.0, 11.0})
-                spots.push_back(box_at({x, y + lift}, size));
+                spots.push_back(Box::round({x, y + lift}, size));
         if (!level.text.empty())
             names.push_back({level.text, space.take_first_free(spots).value_or(spots.front())});
     }
@@ -235,11 +231,11 @@ void ChartPlot::draw(ChartCanvas& canvas) const {
         draw_series(canvas, series);
     draw_end_names(canvas);
     for (const ChartMark& mark : chart_.marks) {
-        canvas.canvas().circle(place(mark.x, mark.y), 8, 3.6, {paper_ink.colour, 1});
-        canvas.canvas().circle(place(mark.x, mark.y), 8, 1.8, text_ink);
+        canvas.circle(place(mark.x, mark.y), 8, 3.6, {paper_ink.colour, 1});
+        canvas.circle(place(mark.x, mark.y), 8, 1.8, text_ink);
     }
     for (const Card& name : names)
-        canvas.write(name.text, name.box.middle(), Anchor::middle, level_style);
+        canvas.text(name.text, name.box.middle(), Anchor::middle, level_style);
     for (const Card& card : cards)
         canvas.card(card.text, card.box, mark_style);
 }

@@ -28,6 +28,10 @@ Colour dusk_colour(double t) {
     return srgb_of(lightness, chroma * std::cos(hue), chroma * std::sin(hue));
 }
 
+bool is_dark(const Colour& colour) {
+    return 0.3 * colour[0] + 0.59 * colour[1] + 0.11 * colour[2] < 0.52; // roughly
+}
+
 double scale_place(double lux) {
     if (!(lux > scale_low_lx))
         return 0;

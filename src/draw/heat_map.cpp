@@ -10,7 +10,7 @@ namespace duskcast {
 namespace {
 
 constexpr double map_title_height = 30;
-constexpr double axis_title_height = 24;
+constexpr double map_axis_height = 24;
 constexpr double scale_width = 14;
 constexpr double scale_gap = 18;
 constexpr double most_name_width = 150; // of a row
@@ -41,11 +41,11 @@ HeatPlot::HeatPlot(const HeatMap& map, const Box& box) : map_(map), box_(box) {
     for (const AxisTick& tick : scale_.ticks)
         figures = std::max(figures, measure_text(tick.text, figure_style).x + 7);
     frame_ = {box.left + std::min(names, most_name_width) + name_gap,
-              box.top + map_title_height + axis_title_height, box.right - scale_gap - scale_width - figures,
+              box.top + map_title_height + map_axis_height, box.right - scale_gap - scale_width - figures,
               box.bottom};
     frame_.right =
         std::min(frame_.right, frame_.left + most_cell_width * static_cast<double>(map.x.cells.size()));
-    frame_.bottom -= AxisWords(map.x.cells, list_middles()).height() + axis_title_height + 6;
+    frame_.bottom -= AxisWords(map.x.cells, list_middles()).height() + map_axis_height + 6;
     frame_.bottom =
         std::min(frame_.bottom, frame_.top + most_cell_height * static_cast<double>(map.y.cells.size()));
 }
@@ -87,43 +87,41 @@ bool HeatPlot::has_room_for_values() const {
     return one.height() >= least_row;
 }
 
-void HeatPlot::draw_cells(ChartCanvas& canvas) const {
+void HeatPlot::draw_cells(Canvas& canvas) const {
     const bool has_values = has_room_for_values();
     for (std::size_t i = 0; i < map_.x.cells.size() * map_.y.cells.size(); ++i) {
         const Box box = cell(i);
         const std::optional<double> value = value_of(i);
-        canvas.canvas().fill(box, value ? Ink{colour(*value), 1} : empty_ink);
+        canvas.fill(box, value ? Ink{colour(*value), 1} : empty_ink);
         if (!value)
-            canvas.canvas().hatch(
-                {{box.left, box.top}, {box.right, box.top}, {box.right, box.bottom}, {box.left, box.bottom}},
-                9, 1, hairline_ink);
+            canvas.hatch(box.corners(), 9, 1, hairline_ink);
         if (!value || !has_values)
             continue;
         TextStyle style = map_.best == i ? best_style : value_style;
         style.ink = is_dark(colour(*value)) ? Ink{{1, 1, 1}, 0.95} : text_ink;
-        canvas.write(print_value(*value), box.middle(), Anchor::middle, style);
+        canvas.text(print_value(*value), box.middle(), Anchor::middle, style);
     }
 }
 
-void HeatPlot::draw_axes(ChartCanvas& canvas) const {
+void HeatPlot::draw_axes(Canvas& canvas) const {
     const AxisWords words(map_.x.cells, list_middles());
     words.draw(canvas, {frame_.left, frame_.bottom + 4});
     if (!map_.x.title.empty())
-        canvas.write(map_.x.title, {frame_.middle().x, frame_.bottom + 4 + words.height() + 10},
-                     Anchor::middle, section_detail_style);
+        canvas.text(map_.x.title, {frame_.middle().x, frame_.bottom + 4 + words.height() + 10},
+                    Anchor::middle, section_detail_style);
     if (!map_.y.title.empty())
-        canvas.write(map_.y.title, {box_.left, frame_.top - 18}, Anchor::left, section_detail_style);
+        canvas.text(map_.y.title, {box_.left, frame_.top - 18}, Anchor::left, section_detail_style);
     const double row = frame_.height() / static_cast<double>(map_.y.cells.size());
     std::size_t stride = 1;
     while (static_cast<double>(stride) * row < least_row)
         stride += stride == 1 ? 1 : stride == 2 ? 3 : 5; // each, every second, fifth, tenth...
     for (std::size_t i = 0; i < map_.y.cells.size(); i += stride)
-        canvas.write(cut_text(map_.y.cells[i], figure_style, most_name_width),
-                     {frame_.left - name_gap, cell(i * map_.x.cells.size()).middle().y}, Anchor::right,
-                     figure_style);
+        canvas.text(cut_text(map_.y.cells[i], figure_style, most_name_width),
+                    {frame_.left - name_gap, cell(i * map_.x.cells.size()).middle().y}, Anchor::right,
+                    figure_style);
 }
 
-void HeatPlot::draw_scale(ChartCanvas& canvas) const {
+void HeatPlot::draw_scale(Canvas& canvas) const {
     const Box bar{frame_.right + scale_gap, frame_.top, frame_.right + scale_gap + scale_width,
                   frame_.bottom};
     const int samples = std::max(2, static_cast<int>(bar.height() / 2));
@@ -132,27 +130,27 @@ void HeatPlot::draw_scale(ChartCanvas& canvas) const {
         raster.colour.push_back(dusk_colour(1 - (i + 0.5) / samples));
         raster.opacity.push_back(1);
     }
-    canvas.canvas().image(raster, bar, {}, true);
+    canvas.image(raster, bar, {}, true);
     for (const AxisTick& tick : scale_.ticks) {
         const double y = bar.bottom - scale_.share(tick.at) * bar.height();
-        canvas.canvas().line({{bar.right, y}, {bar.right + 4, y}}, false, 1, quiet_ink);
-        canvas.write(tick.text, {bar.right + 7, y}, Anchor::left, figure_style);
+        canvas.line({{bar.right, y}, {bar.right + 4, y}}, false, 1, quiet_ink);
+        canvas.text(tick.text, {bar.right + 7, y}, Anchor::left, figure_style);
     }
     if (!map_.unit.empty())
-        canvas.write(map_.unit, {bar.left, bar.top - 18}, Anchor::left,
-                     {.size = 13, .is_bold = true, .ink = quiet_ink});
+        canvas.text(map_.unit, {bar.left, bar.top - 18}, Anchor::left,
+                    {.size = 13, .is_bold = true, .ink = quiet_ink});
 }
 
-void HeatPlot::draw_best(ChartCanvas& canvas) const {
+void HeatPlot::draw_best(Canvas& canvas) const {
     if (!map_.best || *map_.best >= map_.x.cells.size() * map_.y.cells.size())
         return;
     const Box box = cell(*map_.best);
     const auto outline = [&](double grown, double width, const Ink& ink) {
-        canvas.canvas().line({{box.left - grown, box.top - grown},
-                              {box.right + grown, box.top - grown},
-                              {box.right + grown, box.bottom + grown},
-                              {box.left - grown, box.bottom + grown}},
-                             true, width, ink);
+        canvas.line({{box.left - grown, box.top - grown},
+                     {box.right + grown, box.top - grown},
+                     {box.right + grown, box.bottom + grown},
+                     {box.left - grown, box.bottom + grown}},
+                    true, width, ink);
     };
     outline(0, 5.5, {{1, 1, 1}, 1});
     outline(0, 2.4, text_ink);
@@ -164,8 +162,7 @@ void HeatPlot::draw_best(ChartCanvas& canvas) const {
     for (const glm::dvec2& way : {glm::dvec2(1, -1), {-1, -1}, {1, 1}, {-1, 1}, {0, -1}, {0, 1}}) {
         const glm::dvec2 middle =
             box.middle() + way * (glm::dvec2(box.width(), box.height()) / 2.0 + size / 2.0 + 4.0);
-        const Box spot{middle.x - size.x / 2, middle.y - size.y / 2, middle.x + size.x / 2,
-                       middle.y + size.y / 2};
+        const Box spot = Box::round(middle, size);
         if (!frame_.contains(spot))
             continue;
         canvas.card(words, spot, best_style);
@@ -173,7 +170,7 @@ void HeatPlot::draw_best(ChartCanvas& canvas) const {
     }
 }
 
-void HeatPlot::draw(ChartCanvas& canvas) const {
+void HeatPlot::draw(Canvas& canvas) const {
     draw_section_title(canvas, map_.title, map_.detail, box_.left, box_.top);
     draw_cells(canvas);
     draw_axes(canvas);

@@ -11,8 +11,7 @@ namespace {
 /// A turned box's surroundings.
 Box box_round(const glm::dvec2& middle, const glm::dvec2& size, double turn) {
     const double c = std::abs(std::cos(turn)), s = std::abs(std::sin(turn));
-    const glm::dvec2 half = {(c * size.x + s * size.y) / 2, (s * size.x + c * size.y) / 2};
-    return {middle.x - half.x, middle.y - half.y, middle.x + half.x, middle.y + half.y};
+    return Box::round(middle, {c * size.x + s * size.y, s * size.x + c * size.y});
 }
 
 } // namespace

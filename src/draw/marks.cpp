@@ -17,10 +17,6 @@ constexpr double list_column = (page_width - 2 * page_margin) / list_columns;
 const TextStyle id_style{.size = 15, .is_bold = true, .ink = text_ink};
 const TextStyle word_style{.size = 14, .ink = quiet_ink};
 
-Box grown(const Box& box, double by) {
-    return {box.left - by, box.top - by, box.right + by, box.bottom + by};
-}
-
 double block_width(const FixtureText& fixture) {
     return std::max({measure_text(fixture.id, id_style).x, measure_text(fixture.lamp, word_style).x,
                      measure_text(fixture.placed, word_style).x});
@@ -76,7 +72,7 @@ void draw_level_lines(Canvas& canvas, const std::vector<LevelLines>& levels, Lig
                 continue;
             }
             canvas.text(words, label->middle, Anchor::middle, style, label->turn);
-            space.take(grown(label->box, 14));
+            space.take(label->box.grown(14));
             waiting.push_back(label->before);
             waiting.push_back(label->after);
             is_first = false;

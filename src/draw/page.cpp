@@ -1,18 +1,15 @@
 #include "duskcast/draw/page.hpp"
 
 #include <algorithm>
-#include <array>
-#include <cctype>
 #include <cmath>
-#include <string_view>
 
 #include "duskcast/draw/shading.hpp"
+#include "duskcast/draw/text.hpp"
 
 namespace duskcast {
 namespace {
 
 constexpr double light_scale_width = 620;
-constexpr std::array<std::string_view, 8> units = {"ft", "in", "m", "fc", "lx", "lm", "W", "%"};
 constexpr double detail_top = 84;
 const TextStyle detail_style{.size = 15, .ink = quiet_ink};
 constexpr double indent = 24; // of an answer behind its dot
@@ -54,21 +51,6 @@ std::string print_round(double metres, LengthUnit unit) {
 
 } // namespace
 
-std::string keep_units(const std::string& text) {
-    std::string kept;
-    for (std::size_t i = 0; i < text.size(); ++i) {
-        const bool joins =
-            text[i] == ' ' && i > 0 && text[i - 1] >= '0' && text[i - 1] <= '9' &&
-            std::any_of(units.begin(), units.end(), [&](const std::string_view unit) {
-                const std::size_t end = i + 1 + unit.size();
-                return text.compare(i + 1, unit.size(), unit) == 0 &&
-                       (end >= text.size() || !std::isalpha(static_cast<unsigned char>(text[end])));
-            });
-        kept += joins ? "\u00a0" : std::string(1, text[i]);
-    }
-    return kept;
-}
-
 void draw_title(Canvas& canvas, const std::string& words, const std::string& detail, double room) {
     TextStyle title{.size = 32, .is_bold = true, .ink = text_ink};
     while (title.size > 18 && measure_text(words, title).x > room)
@@ -79,6 +61,23 @@ void draw_title(Canvas& canvas, const std::string& words, const std::string& det
 
 double measure_title(const std::string& detail, double room) {
     return detail_top + (detail.empty() ? 0 : measure_text(keep_units(detail), detail_style, room).y);
+}
+
+void draw_section_title(Canvas& canvas, const std::string& title, const std::string& detail, double left,
+                        double top) {
+    const Box box = canvas.text(title, {left, top + 12}, Anchor::left, section_style);
+    if (!detail.empty())
+        canvas.text(detail, {box.right + 12, top + 13}, Anchor::left, section_detail_style);
+}
+
+double find_round_step(double greatest, int most) {
+    if (!(greatest > 0))
+        return 1;
+    double step = std::pow(10, std::floor(std::log10(greatest / most)));
+    for (const double factor : {1.0, 2.0, 2.5, 5.0, 10.0})
+        if (greatest <= step * factor * most * (1 + 1e-9))
+            return step * factor;
+    return step * 10;
 }
 
 void draw_heading(Canvas& canvas, const PlateText& text) {

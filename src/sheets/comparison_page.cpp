@@ -37,7 +37,7 @@ PlateFrame ComparisonPage::place(const PlatePanel& panel, std::size_t column, do
     return frame;
 }
 
-void ComparisonPage::draw_rulers(ChartCanvas& canvas, double pictures_top, double below) const {
+void ComparisonPage::draw_rulers(Canvas& canvas, double pictures_top, double below) const {
     if (ruler_ == 0)
         return;
     // Heights that only some variants have would mislead.
@@ -48,18 +48,18 @@ void ComparisonPage::draw_rulers(ChartCanvas& canvas, double pictures_top, doubl
                                 [&](const RulerMark& other) { return other.text == mark.text; });
         });
     for (std::size_t side = 0; side < sides_; ++side)
-        draw_ruler(canvas.canvas(), page_margin + ruler_ - 14, side_bottom(side, pictures_top, below), scale_,
-                   height_, text_.length, marks);
+        draw_ruler(canvas, page_margin + ruler_ - 14, side_bottom(side, pictures_top, below), scale_, height_,
+                   text_.length, marks);
 }
 
-void ComparisonPage::draw_side(ChartCanvas& canvas, const PlatePanel& panel, const PlateFrame& frame) const {
+void ComparisonPage::draw_side(Canvas& canvas, const PlatePanel& panel, const PlateFrame& frame) const {
     if (!panel.side().empty())
-        canvas.write(panel.side(), {frame.box().middle().x, frame.bottom - scale_ * height_ - 18},
-                     Anchor::middle, side_style);
+        canvas.text(panel.side(), {frame.box().middle().x, frame.bottom - scale_ * height_ - 18},
+                    Anchor::middle, side_style);
 }
 
 /// The fixtures' ids below their marks, where they fit.
-void ComparisonPage::draw_ids(ChartCanvas& canvas, const PlatePanel& panel, const PlateFrame& frame) const {
+void ComparisonPage::draw_ids(Canvas& canvas, const PlatePanel& panel, const PlateFrame& frame) const {
     std::vector<double> wanted, widths;
     const std::vector<PlatePanel::FootMark> marks = panel.foot_marks(frame);
     for (const PlatePanel::FootMark& mark : marks) {
@@ -69,61 +69,58 @@ void ComparisonPage::draw_ids(ChartCanvas& canvas, const PlatePanel& panel, cons
     const auto middles = spread_labels(wanted, widths, frame.box().left - column_gap / 2 + 2,
                                        frame.box().left + column_width_ + column_gap / 2 - 2, 6);
     for (std::size_t i = 0; middles && i < marks.size(); ++i)
-        canvas.write(marks[i].id, {(*middles)[i], frame.bottom + 35}, Anchor::middle, id_style);
+        canvas.text(marks[i].id, {(*middles)[i], frame.bottom + 35}, Anchor::middle, id_style);
 }
 
-void ComparisonPage::draw_variant(ChartCanvas& canvas, std::size_t variant, std::size_t column,
-                                  double top) const {
+void ComparisonPage::draw_variant(Canvas& canvas, std::size_t variant, std::size_t column, double top) const {
     const double left = column_left(column), room = column_width_ - 2 * letter_radius - 10;
-    canvas.canvas().fill_disk({left + letter_radius, top + name_height / 2 - 3}, letter_radius,
-                              {dusk_colour(0.3), 1});
-    canvas.write(letter_of(variant), {left + letter_radius, top + name_height / 2 - 3}, Anchor::middle,
-                 {.size = 15, .is_bold = true, .ink = {{1, 1, 1}, 1}});
+    canvas.fill_disk({left + letter_radius, top + name_height / 2 - 3}, letter_radius, {dusk_colour(0.3), 1});
+    canvas.text(letter_of(variant), {left + letter_radius, top + name_height / 2 - 3}, Anchor::middle,
+                {.size = 15, .is_bold = true, .ink = {{1, 1, 1}, 1}});
     const ComparedPlate& plate = comparison_.variants[variant];
-    canvas.write(cut_text(plate.name, plate_name_style, room),
-                 {left + 2 * letter_radius + 10, top + name_height / 2 - 3}, Anchor::left, plate_name_style);
+    canvas.text(cut_text(plate.name, plate_name_style, room),
+                {left + 2 * letter_radius + 10, top + name_height / 2 - 3}, Anchor::left, plate_name_style);
     double y = top + name_height;
     for (const std::string& line : plate.lines)
-        y += canvas.canvas().paragraph(keep_units(line), {left, y}, column_width_, comparison_line_style) +
-             line_gap;
+        y += canvas.paragraph(keep_units(line), {left, y}, column_width_, comparison_line_style) + line_gap;
     for (std::size_t side = 0; side < sides_; ++side) {
         const PlatePanel& panel = *panels_of(variant)[side];
         const PlateFrame frame = place(panel, column, side_bottom(side, top + variant_head_, mark_room));
-        panel.draw(canvas.canvas(), frame, PanelDetail::small);
+        panel.draw(canvas, frame, PanelDetail::small);
         draw_side(canvas, panel, frame);
         draw_ids(canvas, panel, frame);
     }
 }
 
-void ComparisonPage::draw_change(ChartCanvas& canvas, bool is_ratio, std::size_t column, double top,
+void ComparisonPage::draw_change(Canvas& canvas, bool is_ratio, std::size_t column, double top,
                                  double below) const {
     const double left = column_left(column);
     const std::string from = letter_of(pair_[0]), to = letter_of(pair_[1]);
-    canvas.write(is_ratio ? fmt::format("Ratio, {} : {}", to, from)
-                          : fmt::format("Difference, {} \u2212 {}, in {}", to, from, name_of(text_.light)),
-                 {left, top + name_height / 2 - 3}, Anchor::left, plate_name_style);
+    canvas.text(is_ratio ? fmt::format("Ratio, {} : {}", to, from)
+                         : fmt::format("Difference, {} \u2212 {}, in {}", to, from, name_of(text_.light)),
+                {left, top + name_height / 2 - 3}, Anchor::left, plate_name_style);
     const double bar_left = left + 24, bar_width = std::min(scale_bar_width, column_width_ - 48);
     draw_change_scale(canvas, {bar_left, top + name_height + 2, bar_left + bar_width, top + name_height + 18},
                       is_ratio ? std::vector<std::string>{"1/4", "1/2", "1", "2", "4"}
                                : print_change_figures(change_->end()));
-    canvas.canvas().paragraph(change_note(is_ratio), {left, top + name_height + change_scale_height},
-                              column_width_, comparison_note_style);
+    canvas.paragraph(change_note(is_ratio), {left, top + name_height + change_scale_height}, column_width_,
+                     comparison_note_style);
     for (std::size_t side = 0; side < change_->sides(); ++side) {
         const PlatePanel& panel = change_->panel(side);
         const PlateFrame frame = place(panel, column, side_bottom(side, top + change_head_, below));
-        panel.paint(canvas.canvas(), frame, [&](const glm::dvec2& uv) -> std::optional<Colour> {
+        panel.paint(canvas, frame, [&](const glm::dvec2& uv) -> std::optional<Colour> {
             const std::optional<double> value =
                 is_ratio ? change_->ratio(side, uv) : change_->difference(side, uv);
             if (!value)
                 return std::nullopt;
             return change_colour(is_ratio ? ratio_place(*value) : *value / change_->end());
         });
-        panel.draw_outlines(canvas.canvas(), frame);
+        panel.draw_outlines(canvas, frame);
         const auto ratio_at = [&](const glm::dvec2& uv) { return change_->ratio(side, uv); };
         if (is_ratio)
             for (const LevelLines& lines : panel.find_lines(frame, ratio_at, {0.5, 2}))
                 for (const std::vector<glm::dvec2>& line : lines.lines)
-                    canvas.canvas().line(line, false, 1.1, {text_ink.colour, 0.8});
+                    canvas.line(line, false, 1.1, {text_ink.colour, 0.8});
         draw_side(canvas, panel, frame);
     }
 }
@@ -143,8 +140,8 @@ DrawnPage ComparisonPage::draw(PictureFormat format) const {
     const double foot_top = end + 30;
     const double page_height = std::ceil(foot_top + foot.height());
 
-    ChartCanvas canvas(page_width, page_height, format);
-    draw_heading(canvas.canvas(), text_);
+    Canvas canvas(page_width, page_height, format);
+    draw_heading(canvas, text_);
     for (std::size_t i = 0; i < count; ++i) {
         const double top = variants_top + static_cast<double>(i / per_row) * stride;
         if (i % per_row == 0)
@@ -160,13 +157,13 @@ DrawnPage ComparisonPage::draw(PictureFormat format) const {
     }
     const auto has_reaches = [&](const auto& picture) { return picture->panels().front()->has_reaches(); };
     if (std::any_of(pictures_.begin(), pictures_.end(), has_reaches)) {
-        draw_reach_mark(canvas.canvas(), {page_margin + 10, end + 8});
-        canvas.write(pictures_.front()->reach_key(), {page_margin + 30, end + 8}, Anchor::left,
-                     {.size = 14, .ink = quiet_ink});
+        draw_reach_mark(canvas, {page_margin + 10, end + 8});
+        canvas.text(pictures_.front()->reach_key(), {page_margin + 30, end + 8}, Anchor::left,
+                    {.size = 14, .ink = quiet_ink});
     }
-    draw_scale_bar(canvas.canvas(), {page_width - page_margin, end + 12}, scale_, text_.length);
-    foot.draw(canvas.canvas(), foot_top);
-    return {canvas.canvas().finish(), page_height, canvas.words()};
+    draw_scale_bar(canvas, {page_width - page_margin, end + 12}, scale_, text_.length);
+    foot.draw(canvas, foot_top);
+    return {canvas.finish(), page_height, canvas.words()};
 }
 
 } // namespace duskcast

@@ -20,11 +20,11 @@ private:
     double column_left(std::size_t column) const;
     PlateFrame place(const PlatePanel& panel, std::size_t column, double bottom) const;
 
-    void draw_rulers(ChartCanvas& canvas, double pictures_top, double below) const;
-    void draw_variant(ChartCanvas& canvas, std::size_t variant, std::size_t column, double top) const;
-    void draw_ids(ChartCanvas& canvas, const PlatePanel& panel, const PlateFrame& frame) const;
-    void draw_change(ChartCanvas& canvas, bool is_ratio, std::size_t column, double top, double below) const;
-    void draw_side(ChartCanvas& canvas, const PlatePanel& panel, const PlateFrame& frame) const;
+    void draw_rulers(Canvas& canvas, double pictures_top, double below) const;
+    void draw_variant(Canvas& canvas, std::size_t variant, std::size_t column, double top) const;
+    void draw_ids(Canvas& canvas, const PlatePanel& panel, const PlateFrame& frame) const;
+    void draw_change(Canvas& canvas, bool is_ratio, std::size_t column, double top, double below) const;
+    void draw_side(Canvas& canvas, const PlatePanel& panel, const PlateFrame& frame) const;
 
     static constexpr double column_gap = 40;
     static constexpr double name_height = 32;

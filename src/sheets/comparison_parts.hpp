@@ -1,7 +1,8 @@
 #pragma once
 // The parts of a comparison.
 
-#include "duskcast/draw/chart_canvas.hpp"
+#include "duskcast/draw/page.hpp"
+#include "duskcast/draw/text.hpp"
 #include "duskcast/sheets/comparison.hpp"
 #include "panels.hpp"
 
@@ -35,7 +36,7 @@ private:
 double find_change_end(std::vector<double> values);
 
 /// A horizontal bar of change_colour with figures below it.
-void draw_change_scale(ChartCanvas& canvas, const Box& bar, const std::vector<std::string>& figures);
+void draw_change_scale(Canvas& canvas, const Box& bar, const std::vector<std::string>& figures);
 
 /// The bar's figures for a difference of -end to end: five, with their signs.
 std::vector<std::string> print_change_figures(double end);

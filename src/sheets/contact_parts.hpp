@@ -1,7 +1,8 @@
 #pragma once
 // The parts of a contact sheet.
 
-#include "duskcast/draw/chart_canvas.hpp"
+#include "duskcast/draw/page.hpp"
+#include "duskcast/draw/text.hpp"
 #include "duskcast/sheets/contact_sheet.hpp"
 #include "panels.hpp"
 

@@ -36,26 +36,26 @@ std::string name_lines(const PlateText& text) {
                                std::string(name_of(text.light)) + ".";
 }
 
-void draw_cell(ChartCanvas& canvas, const ContactCell& cell, const PlatePanel& panel, const Box& box,
-               double scale, bool is_best) {
+void draw_cell(Canvas& canvas, const ContactCell& cell, const PlatePanel& panel, const Box& box, double scale,
+               bool is_best) {
     PlateFrame frame = panel.extent();
     const double height = box.height() - words_height;
     // Something larger than the first cell's, such as a tree some years on, is shrunk to the cell.
     frame.scale = std::min({scale, box.width() / frame.width(), height / frame.height()});
     frame.left = box.left;
     frame.bottom = box.bottom - line_height - 6;
-    panel.draw(canvas.canvas(), frame, PanelDetail::tiny);
-    canvas.write(cut_text(cell.title, title_style, box.width()), {box.left, box.top + line_height / 2},
-                 Anchor::left, title_style);
-    canvas.write(cut_text(cell.caption, caption_style, box.width()), {box.left, box.bottom - line_height / 2},
-                 Anchor::left, caption_style);
+    panel.draw(canvas, frame, PanelDetail::tiny);
+    canvas.text(cut_text(cell.title, title_style, box.width()), {box.left, box.top + line_height / 2},
+                Anchor::left, title_style);
+    canvas.text(cut_text(cell.caption, caption_style, box.width()), {box.left, box.bottom - line_height / 2},
+                Anchor::left, caption_style);
     if (is_best) {
         constexpr double air = 8;
-        canvas.canvas().line({{box.left - air, box.top - air},
-                              {box.right + air, box.top - air},
-                              {box.right + air, box.bottom + air},
-                              {box.left - air, box.bottom + air}},
-                             true, 2.6, text_ink);
+        canvas.line({{box.left - air, box.top - air},
+                     {box.right + air, box.top - air},
+                     {box.right + air, box.bottom + air},
+                     {box.left - air, box.bottom + air}},
+                    true, 2.6, text_ink);
     }
 }
 
@@ -117,7 +117,7 @@ DrawnPage make_contact_sheet(const ContactSheet& sheet, PictureFormat format) {
                           fmt::format("{} variants do not fit on one sheet", sheet.count),
                           fmt::format("choose {} at most, or coarser steps", most_contact_cells)});
     std::optional<ContactCell> cell(sheet.cell(0));
-    std::optional<ChartCanvas> canvas;
+    std::optional<Canvas> canvas;
     std::optional<ContactGrid> grid;
     std::optional<Foot> foot;
     const double top = heading_height + 12;
@@ -143,12 +143,12 @@ DrawnPage make_contact_sheet(const ContactSheet& sheet, PictureFormat format) {
             foot.emplace(text);
             height = std::ceil(top + grid->height() + 34 + foot->height());
             canvas.emplace(page_width, height, format);
-            draw_heading(canvas->canvas(), text);
+            draw_heading(*canvas, text);
         }
         draw_cell(*canvas, *cell, panel, grid->cell(i, top), grid->scale, sheet.best == i);
     }
-    foot->draw(canvas->canvas(), top + grid->height() + 34);
-    return {canvas->canvas().finish(), height, canvas->words()};
+    foot->draw(*canvas, top + grid->height() + 34);
+    return {canvas->finish(), height, canvas->words()};
 }
 
 std::string draw_contact_sheet(const ContactSheet& sheet, PictureFormat format) {

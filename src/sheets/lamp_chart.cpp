@@ -228,8 +228,8 @@ LampChart make_lamp_chart(const std::vector<LampEntry>& lamps, const SheetOption
     const double foot_top = wall_top + wall.height() + (wall.height() > 0 ? section_gap : 0);
     const double height = std::ceil(foot_top + foot.height());
 
-    ChartCanvas chart(page_width, height, format);
-    draw_heading(chart.canvas(), text);
+    Canvas chart(page_width, height, format);
+    draw_heading(chart, text);
     table.draw(chart, {page_margin, table_top});
     draw_polar_plot(chart, source,
                     {page_margin, plots_top, page_margin + polar_width, plots_top + plots_height});
@@ -242,8 +242,8 @@ LampChart make_lamp_chart(const std::vector<LampEntry>& lamps, const SheetOption
         {page_width - page_margin - zones_width, beam_top, page_width - page_margin, beam_top + beam_height});
     spots.draw(chart, {page_margin, spots_top});
     wall.draw(chart, {page_margin, wall_top});
-    foot.draw(chart.canvas(), foot_top);
-    return {chart.canvas().finish(), height, chart.words()};
+    foot.draw(chart, foot_top);
+    return {chart.finish(), height, chart.words()};
 }
 
 std::string draw_lamp_chart(const std::vector<LampEntry>& lamps, const SheetOptions& options,

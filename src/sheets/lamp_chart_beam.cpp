@@ -166,7 +166,7 @@ double BeamPart::height() const {
                               : 0;
 }
 
-void BeamPart::draw(ChartCanvas& chart, const glm::dvec2& corner) const {
+void BeamPart::draw(Canvas& chart, const glm::dvec2& corner) const {
     if (!(drawing_width_ > 0))
         return;
     std::string detail = "to 50 % of the greatest light, drawn to scale";
@@ -189,23 +189,23 @@ void BeamPart::draw(ChartCanvas& chart, const glm::dvec2& corner) const {
     for (std::size_t i = 0; i < rows.size(); ++i) {
         std::vector<glm::dvec2> leader = {{left, wanted[i]}, {right, wanted[i]}};
         if (source_.is_comparison()) {
-            chart.write(print_length(distances[i], source_.length), {left - 16, rows[i]}, Anchor::right,
-                        figure_style);
+            chart.text(print_length(distances[i], source_.length), {left - 16, rows[i]}, Anchor::right,
+                       figure_style);
             leader.insert(leader.begin(), {left - 12, rows[i]});
         } else {
             leader.emplace_back(right + table_gap - 8, rows[i]);
         }
-        chart.canvas().line(leader, false, 1, grid_ink);
+        chart.line(leader, false, 1, grid_ink);
     }
     for (const ChartLamp* lamp : widest_first(source_))
         draw_beam(chart, *lamp, frame);
     draw_beam_tags(chart, frame);
-    chart.canvas().fill_disk(frame.lens, 5, text_ink);
+    chart.fill_disk(frame.lens, 5, text_ink);
     if (!source_.is_comparison())
         table_.draw(chart, {right + table_gap, corner.y + beam_title_height}, rows);
 }
 
-void BeamPart::draw_beam(ChartCanvas& chart, const ChartLamp& lamp, const Frame& frame) const {
+void BeamPart::draw_beam(Canvas& chart, const ChartLamp& lamp, const Frame& frame) const {
     for (const bool is_across : {true, false}) {
         if (is_across && lamp.is_round)
             continue;
@@ -213,19 +213,19 @@ void BeamPart::draw_beam(ChartCanvas& chart, const ChartLamp& lamp, const Frame&
             drawn_edges(is_across ? lamp.across : lamp.along, lamp.entry.sheet.max_candela);
         const std::vector<double> dash = is_across ? across_dash : std::vector<double>{};
         if (!source_.is_comparison() && !is_across)
-            chart.canvas().fill({frame.at(low, frame.farthest), frame.lens, frame.at(high, frame.farthest)},
-                                {dusk_colour(0.8), 0.3});
+            chart.fill({frame.at(low, frame.farthest), frame.lens, frame.at(high, frame.farthest)},
+                       {dusk_colour(0.8), 0.3});
         for (const double edge : {low, high})
             if (!is_cut(edge))
-                chart.canvas().line({frame.lens, frame.at(edge, frame.farthest)}, false, 2, lamp.ink, dash);
+                chart.line({frame.lens, frame.at(edge, frame.farthest)}, false, 2, lamp.ink, dash);
         for (const double distance : source_.options.distances)
             if (!source_.is_comparison() || distance == frame.farthest)
-                chart.canvas().line({frame.at(low, distance), frame.at(high, distance)}, false,
-                                    is_across ? 2 : 3.4, lamp.ink, dash);
+                chart.line({frame.at(low, distance), frame.at(high, distance)}, false, is_across ? 2 : 3.4,
+                           lamp.ink, dash);
     }
 }
 
-void BeamPart::draw_beam_tags(ChartCanvas& chart, const Frame& frame) const {
+void BeamPart::draw_beam_tags(Canvas& chart, const Frame& frame) const {
     LabelSpace space;
     for (const ChartLamp& lamp : source_.lamps) {
         if (!source_.is_comparison())
@@ -246,7 +246,7 @@ void BeamPart::draw_beam_tags(ChartCanvas& chart, const Frame& frame) const {
     }
 }
 
-void draw_zone_bars(ChartCanvas& chart, const ChartSource& source, const Box& box) {
+void draw_zone_bars(Canvas& chart, const ChartSource& source, const Box& box) {
     draw_section_title(chart, "Lumens by zone",
                        source.is_comparison() ? "degrees from the axis; bars in the lamps' order"
                                               : "degrees from the axis",
@@ -264,10 +264,10 @@ void draw_zone_bars(ChartCanvas& chart, const ChartSource& source, const Box& bo
     const auto y_of = [&](double lumens) { return plot.bottom - lumens / end * plot.height(); };
     for (int i = 0; i * step <= end * (1 + 1e-9); ++i) {
         const double y = y_of(i * step);
-        chart.canvas().line({{plot.left, y}, {plot.right, y}}, false, 1, i == 0 ? quiet_ink : grid_ink);
+        chart.line({{plot.left, y}, {plot.right, y}}, false, 1, i == 0 ? quiet_ink : grid_ink);
         const bool is_last = (i + 1) * step > end * (1 + 1e-9);
-        chart.write(print_number(i * step) + (is_last ? " lm" : ""), {plot.left - 8, y}, Anchor::right,
-                    figure_style);
+        chart.text(print_number(i * step) + (is_last ? " lm" : ""), {plot.left - 8, y}, Anchor::right,
+                   figure_style);
     }
     const int zones = static_cast<int>(std::lround(last / (pi / 18)));
     const double zone_width = plot.width() / zones;
@@ -275,10 +275,10 @@ void draw_zone_bars(ChartCanvas& chart, const ChartSource& source, const Box& bo
     const TextStyle count{.size = zones > 12 ? 11.0 : 13.0, .ink = text_ink};
     for (int i = 0; i <= zones; ++i) {
         const double x = plot.left + i * zone_width;
-        chart.canvas().line({{x, plot.bottom}, {x, plot.bottom + 4}}, false, 1, quiet_ink);
+        chart.line({{x, plot.bottom}, {x, plot.bottom + 4}}, false, 1, quiet_ink);
         if (zones > 12 && i % 3 != 0)
             continue;
-        chart.write(print_number(10 * i), {x, plot.bottom + 14}, Anchor::middle, figure_style);
+        chart.text(print_number(10 * i), {x, plot.bottom + 14}, Anchor::middle, figure_style);
     }
     for (std::size_t i = 0; i < source.lamps.size(); ++i)
         for (const ZoneLumens& zone : source.lamps[i].entry.sheet.zones) {
@@ -288,10 +288,10 @@ void draw_zone_bars(ChartCanvas& chart, const ChartSource& source, const Box& bo
             const double left =
                 middle + bar * (static_cast<double>(i) - static_cast<double>(source.lamps.size()) / 2);
             const double top = y_of(zone.lumens);
-            chart.canvas().fill(Box{left, top, left + bar - 1, plot.bottom}, source.lamps[i].ink);
+            chart.fill(Box{left, top, left + bar - 1, plot.bottom}, source.lamps[i].ink);
             if (!source.is_comparison() && zone.lumens >= least_zone * source.lamps[i].entry.sheet.lumens)
-                chart.write(print_number(zones > 12 ? std::round(zone.lumens) : zone.lumens),
-                            {middle, top - 10}, Anchor::middle, count);
+                chart.text(print_number(zones > 12 ? std::round(zone.lumens) : zone.lumens),
+                           {middle, top - 10}, Anchor::middle, count);
         }
 }
 

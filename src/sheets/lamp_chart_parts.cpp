@@ -81,23 +81,23 @@ std::string print_amount(double value) {
     return value > 0 && value < 0.1 ? "<0.1" : print_number(value);
 }
 
-void draw_tag(ChartCanvas& chart, const ChartLamp& lamp, const glm::dvec2& middle) {
-    chart.canvas().fill_disk(middle, tag_radius + 1.5, paper_ink);
-    chart.canvas().fill_disk(middle, tag_radius, lamp.ink);
-    chart.write(std::to_string(lamp.number), middle, Anchor::middle,
-                {.size = 13, .is_bold = true, .ink = is_dark(lamp.ink.colour) ? Ink{{1, 1, 1}, 1} : Ink{}});
+void draw_tag(Canvas& chart, const ChartLamp& lamp, const glm::dvec2& middle) {
+    chart.fill_disk(middle, tag_radius + 1.5, paper_ink);
+    chart.fill_disk(middle, tag_radius, lamp.ink);
+    chart.text(std::to_string(lamp.number), middle, Anchor::middle,
+               {.size = 13, .is_bold = true, .ink = is_dark(lamp.ink.colour) ? Ink{{1, 1, 1}, 1} : Ink{}});
 }
 
-void draw_plane_key(ChartCanvas& chart, const ChartSource& source, const glm::dvec2& at) {
+void draw_plane_key(Canvas& chart, const ChartSource& source, const glm::dvec2& at) {
     if (std::all_of(source.lamps.begin(), source.lamps.end(), [](const ChartLamp& l) { return l.is_round; }))
         return;
     const Ink ink = source.is_comparison() ? text_ink : source.lamps.front().ink;
     double x = at.x;
     for (const bool is_across : {false, true}) {
-        chart.canvas().line({{x, at.y}, {x + 36, at.y}}, false, 2, ink,
-                            is_across ? across_dash : std::vector<double>{});
-        const Box box = chart.write(is_across ? "C90 (right) to C270" : "C0 (right) to C180", {x + 44, at.y},
-                                    Anchor::left, section_detail_style);
+        chart.line({{x, at.y}, {x + 36, at.y}}, false, 2, ink,
+                   is_across ? across_dash : std::vector<double>{});
+        const Box box = chart.text(is_across ? "C90 (right) to C270" : "C0 (right) to C180", {x + 44, at.y},
+                                   Anchor::left, section_detail_style);
         x = box.right + 24;
     }
 }
@@ -151,7 +151,7 @@ double ChartTable::width() const {
     return width;
 }
 
-void ChartTable::draw(ChartCanvas& chart, const glm::dvec2& corner, const std::vector<double>& rows) const {
+void ChartTable::draw(Canvas& chart, const glm::dvec2& corner, const std::vector<double>& rows) const {
     double y = corner.y;
     for (const Block& block : blocks_) {
         draw_block(chart, block, {corner.x, y}, rows);
@@ -159,7 +159,7 @@ void ChartTable::draw(ChartCanvas& chart, const glm::dvec2& corner, const std::v
     }
 }
 
-void ChartTable::draw_block(ChartCanvas& chart, const Block& block, const glm::dvec2& corner,
+void ChartTable::draw_block(Canvas& chart, const Block& block, const glm::dvec2& corner,
                             const std::vector<double>& rows) const {
     const double right = corner.x + block.left.back() + widths_[block.columns.back()];
     const std::size_t count = columns_.front().cells.size();
@@ -168,10 +168,10 @@ void ChartTable::draw_block(ChartCanvas& chart, const Block& block, const glm::d
                             : rows[row];
     };
     const double rule = corner.y + heading_height_ - 3;
-    chart.canvas().line({{corner.x, rule}, {right, rule}}, false, 1, hairline_ink);
+    chart.line({{corner.x, rule}, {right, rule}}, false, 1, hairline_ink);
     for (std::size_t row = 0; row + 1 < count && rows.empty(); ++row) {
         const double y = middle_of(row) + row_height_ / 2;
-        chart.canvas().line({{corner.x, y}, {right, y}}, false, 0.6, grid_ink);
+        chart.line({{corner.x, y}, {right, y}}, false, 0.6, grid_ink);
     }
     for (std::size_t row = 0; row < tags_.size(); ++row)
         draw_tag(chart, *tags_[row], {corner.x + tag_radius + 1, middle_of(row)});

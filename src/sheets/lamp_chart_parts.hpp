@@ -6,10 +6,10 @@
 #include <utility>
 #include <vector>
 
-#include "duskcast/draw/chart_canvas.hpp"
 #include "duskcast/draw/labels.hpp"
 #include "duskcast/draw/marks.hpp"
 #include "duskcast/draw/page.hpp"
+#include "duskcast/draw/text.hpp"
 #include "duskcast/sheets/lamp_chart.hpp"
 #include "duskcast/stage/surface.hpp"
 
@@ -51,10 +51,10 @@ inline constexpr double tag_radius = 9;
 inline const std::vector<double> across_dash = {7, 4};
 
 /// A lamp's number on a disk of its colour: what tells lamps apart without colour.
-void draw_tag(ChartCanvas& chart, const ChartLamp& lamp, const glm::dvec2& middle);
+void draw_tag(Canvas& chart, const ChartLamp& lamp, const glm::dvec2& middle);
 
 /// What is solid and what dashed in the plots; draws nothing where all beams are round.
-void draw_plane_key(ChartCanvas& chart, const ChartSource& source, const glm::dvec2& at);
+void draw_plane_key(Canvas& chart, const ChartSource& source, const glm::dvec2& at);
 
 /// Columns with headings over rows. Headings and cells may have several lines. Columns that do not fit the
 /// width stand in a further block below, after the first column once more.
@@ -75,7 +75,7 @@ public:
     double heading_height() const { return heading_height_; }
 
     /// `rows`: y of the rows' middles where they are not to follow each other closely (one block only).
-    void draw(ChartCanvas& chart, const glm::dvec2& corner, const std::vector<double>& rows = {}) const;
+    void draw(Canvas& chart, const glm::dvec2& corner, const std::vector<double>& rows = {}) const;
 
 private:
     struct Block {
@@ -83,7 +83,7 @@ private:
         std::vector<double> left;
     };
     double tag_width() const;
-    void draw_block(ChartCanvas& chart, const Block& block, const glm::dvec2& corner,
+    void draw_block(Canvas& chart, const Block& block, const glm::dvec2& corner,
                     const std::vector<double>& rows) const;
 
     std::vector<Column> columns_;
@@ -95,17 +95,17 @@ private:
 };
 
 /// Candela by direction, beam up.
-void draw_polar_plot(ChartCanvas& chart, const ChartSource& source, const Box& box);
+void draw_polar_plot(Canvas& chart, const ChartSource& source, const Box& box);
 
 /// Candela over the angle from the axis, with the beam and field angle.
-void draw_angle_plot(ChartCanvas& chart, const ChartSource& source, const Box& box);
+void draw_angle_plot(Canvas& chart, const ChartSource& source, const Box& box);
 
 /// The beam as it widens; of a single lamp, how wide and how bright it is at each distance as well.
 class BeamPart {
 public:
     BeamPart(const ChartSource& source, double width);
     double height() const;
-    void draw(ChartCanvas& chart, const glm::dvec2& corner) const;
+    void draw(Canvas& chart, const glm::dvec2& corner) const;
 
 private:
     struct Frame {
@@ -117,8 +117,8 @@ private:
         glm::dvec2 at(double angle, double distance) const;
     };
     Frame fit(double width) const;
-    void draw_beam(ChartCanvas& chart, const ChartLamp& lamp, const Frame& frame) const;
-    void draw_beam_tags(ChartCanvas& chart, const Frame& frame) const;
+    void draw_beam(Canvas& chart, const ChartLamp& lamp, const Frame& frame) const;
+    void draw_beam_tags(Canvas& chart, const Frame& frame) const;
 
     const ChartSource& source_;
     ChartTable table_;
@@ -132,7 +132,7 @@ private:
 ChartTable make_spot_table(const ChartSource& source, double width);
 
 /// Lumens by zone of 10 degrees.
-void draw_zone_bars(ChartCanvas& chart, const ChartSource& source, const Box& box);
+void draw_zone_bars(Canvas& chart, const ChartSource& source, const Box& box);
 
 /// The light on the wall, with the cells' centres symmetric about the fixture's line.
 struct WallGrid {
@@ -145,7 +145,7 @@ class WallPart {
 public:
     WallPart(const ChartSource& source, double width);
     double height() const;
-    void draw(ChartCanvas& chart, const glm::dvec2& corner) const;
+    void draw(Canvas& chart, const glm::dvec2& corner) const;
 
 private:
     struct Patch {
@@ -161,9 +161,9 @@ private:
     void fit(double width);
     ChartTable make_table(double width) const;
     std::vector<RulerMark> find_ruler_marks() const;
-    void draw_patch(ChartCanvas& chart, const Patch& patch, const Box& box) const;
-    void draw_heading_of(ChartCanvas& chart, const Patch& patch, const Box& box) const;
-    void draw_measures(ChartCanvas& chart, const WallSpread& spread, const WallGrid& wall, const Box& box,
+    void draw_patch(Canvas& chart, const Patch& patch, const Box& box) const;
+    void draw_heading_of(Canvas& chart, const Patch& patch, const Box& box) const;
+    void draw_measures(Canvas& chart, const WallSpread& spread, const WallGrid& wall, const Box& box,
                        LabelSpace& space, std::vector<Card>& cards) const;
     std::vector<LevelLines> find_level_lines(const WallGrid& wall, const Box& box) const;
     /// On the page, of a spot on the wall: metres aside and above the lens.
@@ -186,7 +186,7 @@ PlateText make_chart_text(const ChartSource& source);
 struct LampChart {
     std::string bytes;
     double height = 0;
-    std::vector<ChartCanvas::Words> words;
+    std::vector<Canvas::Words> words;
 };
 
 LampChart make_lamp_chart(const std::vector<LampEntry>& lamps, const SheetOptions& options, LengthUnit length,

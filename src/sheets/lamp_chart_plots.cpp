@@ -53,25 +53,24 @@ std::vector<glm::dvec2> lay_curve(const PlaneCurve& curve, double half, const Pl
 }
 
 template <class Place>
-void draw_curves(ChartCanvas& chart, const ChartSource& source, double half, const Place& place) {
+void draw_curves(Canvas& chart, const ChartSource& source, double half, const Place& place) {
     for (const ChartLamp& lamp : source.lamps) {
         const std::vector<glm::dvec2> along = lay_curve(lamp.along, half, place);
         if (!source.is_comparison()) {
             std::vector<glm::dvec2> area = along;
             area.push_back(place(half, 0));
             area.insert(area.begin(), place(-half, 0));
-            chart.canvas().fill(area, {dusk_colour(0.8), 0.22});
+            chart.fill(area, {dusk_colour(0.8), 0.22});
         }
         if (!lamp.is_round)
-            chart.canvas().line(lay_curve(lamp.across, half, place), false, curve_width, lamp.ink,
-                                across_dash);
-        chart.canvas().line(along, false, curve_width, lamp.ink);
+            chart.line(lay_curve(lamp.across, half, place), false, curve_width, lamp.ink, across_dash);
+        chart.line(along, false, curve_width, lamp.ink);
     }
 }
 
 /// Each lamp's number on its curve, where no other stands.
 template <class Place>
-void draw_curve_tags(ChartCanvas& chart, const ChartSource& source, LabelSpace& space, const Place& place) {
+void draw_curve_tags(Canvas& chart, const ChartSource& source, LabelSpace& space, const Place& place) {
     if (!source.is_comparison())
         return;
     constexpr double room = tag_radius + 2;
@@ -99,7 +98,7 @@ void draw_curve_tags(ChartCanvas& chart, const ChartSource& source, LabelSpace& 
             beside.push_back({at.x - room, at.y - room, at.x + room, at.y + room});
         }
         if (const auto spot = space.take_first_free(beside)) {
-            chart.canvas().line({on_curve, spot->middle()}, false, 1, lamp.ink);
+            chart.line({on_curve, spot->middle()}, false, 1, lamp.ink);
             draw_tag(chart, lamp, spot->middle());
         }
     }
@@ -138,7 +137,7 @@ Fan fit_fan(const Box& box, double half, double end) {
     return {{box.middle().x, box.bottom - foot}, radius, half, end};
 }
 
-void draw_fan(ChartCanvas& chart, const Fan& fan, const CandelaAxis& axis, LabelSpace& space) {
+void draw_fan(Canvas& chart, const Fan& fan, const CandelaAxis& axis, LabelSpace& space) {
     const int spokes = fan.half < 1    ? 3
                        : fan.is_full() ? 6
                                        : static_cast<int>(std::round(fan.half / (pi / 6)));
@@ -147,24 +146,24 @@ void draw_fan(ChartCanvas& chart, const Fan& fan, const CandelaAxis& axis, Label
         std::vector<glm::dvec2> arc;
         for (int i = -90; i <= 90; ++i)
             arc.push_back(fan.at(fan.half * i / 90, candela));
-        chart.canvas().line(arc, fan.is_full(), 1, grid_ink);
+        chart.line(arc, fan.is_full(), 1, grid_ink);
     }
     for (int i = -spokes; i <= spokes; ++i) {
         const double angle = fan.half * i / spokes;
         const glm::dvec2 rim = fan.at(angle, fan.end);
-        chart.canvas().line({fan.centre, rim}, false, i == 0 ? 1.2 : 1, i == 0 ? hairline_ink : grid_ink);
+        chart.line({fan.centre, rim}, false, i == 0 ? 1.2 : 1, i == 0 ? hairline_ink : grid_ink);
         if (fan.is_full() && i == -spokes)
             continue;
         const glm::dvec2 outwards = (rim - fan.centre) / fan.radius;
         const std::string words = print_angle(std::abs(angle));
         const glm::dvec2 size = measure_text(words, figure_style);
         const double clear = 6 + (std::abs(outwards.x) * size.x + std::abs(outwards.y) * size.y) / 2;
-        space.take(chart.write(words, rim + clear * outwards, Anchor::middle, figure_style));
+        space.take(chart.text(words, rim + clear * outwards, Anchor::middle, figure_style));
     }
 }
 
 /// Figures of the rings: along the fan's right edge, or down the circle's lower spoke.
-void write_rings(ChartCanvas& chart, const Fan& fan, const CandelaAxis& axis, LabelSpace& space) {
+void write_rings(Canvas& chart, const Fan& fan, const CandelaAxis& axis, LabelSpace& space) {
     TextStyle style = figure_style;
     style.halo = 3;
     style.halo_ink = paper_ink;
@@ -190,7 +189,7 @@ void write_rings(ChartCanvas& chart, const Fan& fan, const CandelaAxis& axis, La
         if (!space.is_free(box))
             continue;
         last = along;
-        space.take(chart.write(words, at, anchor, style));
+        space.take(chart.text(words, at, anchor, style));
     }
 }
 
@@ -205,13 +204,13 @@ struct AngleFrame {
     }
 };
 
-void draw_axes(ChartCanvas& chart, const AngleFrame& frame, const CandelaAxis& axis, LabelSpace& space) {
+void draw_axes(Canvas& chart, const AngleFrame& frame, const CandelaAxis& axis, LabelSpace& space) {
     const Box& box = frame.box;
     for (int i = 0; i <= axis.steps; ++i) {
         const double y = frame.at(0, i * axis.step).y;
-        chart.canvas().line({{box.left, y}, {box.right, y}}, false, 1, i == 0 ? quiet_ink : grid_ink);
-        space.take(chart.write(print_number(i * axis.step) + (i == axis.steps ? " cd" : ""),
-                               {box.left - 8, y}, Anchor::right, figure_style));
+        chart.line({{box.left, y}, {box.right, y}}, false, 1, i == 0 ? quiet_ink : grid_ink);
+        space.take(chart.text(print_number(i * axis.step) + (i == axis.steps ? " cd" : ""), {box.left - 8, y},
+                              Anchor::right, figure_style));
     }
     const double half_deg = degrees_from_radians(frame.half);
     const double step = half_deg > 100 ? 30 : half_deg > 50 ? 15 : half_deg > 25 ? 10 : half_deg > 12 ? 5 : 2;
@@ -219,9 +218,9 @@ void draw_axes(ChartCanvas& chart, const AngleFrame& frame, const CandelaAxis& a
     for (int i = -steps; i <= steps; ++i) {
         const double angle = radians_from_degrees(i * step);
         const double x = frame.at(angle, 0).x;
-        chart.canvas().line({{x, box.top}, {x, box.bottom}}, false, 1, i == 0 ? hairline_ink : grid_ink);
+        chart.line({{x, box.top}, {x, box.bottom}}, false, 1, i == 0 ? hairline_ink : grid_ink);
         space.take(
-            chart.write(print_angle(std::abs(angle)), {x, box.bottom + 14}, Anchor::middle, figure_style));
+            chart.text(print_angle(std::abs(angle)), {x, box.bottom + 14}, Anchor::middle, figure_style));
     }
 }
 
@@ -231,8 +230,8 @@ struct LevelMark {
     std::string words;
 };
 
-void draw_level_mark(ChartCanvas& chart, const ChartLamp& lamp, const AngleFrame& frame,
-                     const LevelMark& mark, LabelSpace& space) {
+void draw_level_mark(Canvas& chart, const ChartLamp& lamp, const AngleFrame& frame, const LevelMark& mark,
+                     LabelSpace& space) {
     const double candela = mark.share * lamp.entry.sheet.max_candela;
     const double y = frame.at(0, candela).y;
     double low = frame.box.middle().x, high = low;
@@ -242,12 +241,12 @@ void draw_level_mark(ChartCanvas& chart, const ChartLamp& lamp, const AngleFrame
             continue;
         for (const double angle : {edges->first, edges->second}) {
             const double x = frame.at(std::clamp(angle, -frame.half, frame.half), 0).x;
-            chart.canvas().line({{x, y - 7}, {x, y + 7}}, false, 1.6, text_ink);
+            chart.line({{x, y - 7}, {x, y + 7}}, false, 1.6, text_ink);
             low = std::min(low, x);
             high = std::max(high, x);
         }
     }
-    chart.canvas().line({{low, y}, {high, y}}, false, 1.2, text_ink, {2, 3});
+    chart.line({{low, y}, {high, y}}, false, 1.2, text_ink, {2, 3});
     const TextStyle style{.size = 14, .is_bold = true, .ink = text_ink, .halo = 3, .halo_ink = paper_ink};
     const glm::dvec2 size = measure_text(mark.words, style);
     const double middle = (low + high) / 2;
@@ -265,7 +264,7 @@ void draw_level_mark(ChartCanvas& chart, const ChartLamp& lamp, const AngleFrame
     candidates.push_back(box_at({middle, y + 14}, size, Anchor::middle));
     const auto spot = space.take_first_free(candidates);
     const Box box = spot.value_or(candidates.front());
-    chart.write(mark.words, box.middle(), Anchor::middle, style);
+    chart.text(mark.words, box.middle(), Anchor::middle, style);
 }
 
 void take_curve(const std::vector<glm::dvec2>& curve, LabelSpace& space) {
@@ -274,8 +273,7 @@ void take_curve(const std::vector<glm::dvec2>& curve, LabelSpace& space) {
 }
 
 /// Dots at 50 % of each lamp's own greatest light, rings at 10 %.
-void draw_share_marks(ChartCanvas& chart, const ChartSource& source, const AngleFrame& frame,
-                      LabelSpace& space) {
+void draw_share_marks(Canvas& chart, const ChartSource& source, const AngleFrame& frame, LabelSpace& space) {
     constexpr double radius = 4;
     for (const ChartLamp& lamp : source.lamps)
         for (const double share : {0.5, 0.1}) {
@@ -287,16 +285,15 @@ void draw_share_marks(ChartCanvas& chart, const ChartSource& source, const Angle
                 if (std::abs(angle) > frame.half)
                     continue;
                 const glm::dvec2 at = frame.at(angle, candela);
-                chart.canvas().fill_disk(at, radius, share > 0.3 ? lamp.ink : Ink{paper_ink.colour, 1});
-                chart.canvas().circle(at, radius, 1.6, lamp.ink);
+                chart.fill_disk(at, radius, share > 0.3 ? lamp.ink : Ink{paper_ink.colour, 1});
+                chart.circle(at, radius, 1.6, lamp.ink);
                 space.take({at.x - radius, at.y - radius, at.x + radius, at.y + radius});
             }
         }
 }
 
 /// The beam and field angle beside the marks, where there is room; the table has them all.
-void write_share_angles(ChartCanvas& chart, const ChartLamp& lamp, const AngleFrame& frame,
-                        LabelSpace& space) {
+void write_share_angles(Canvas& chart, const ChartLamp& lamp, const AngleFrame& frame, LabelSpace& space) {
     const LampSheet& sheet = lamp.entry.sheet;
     const TextStyle style{.size = 13, .ink = text_ink, .halo = 3, .halo_ink = paper_ink};
     for (const double share : {0.5, 0.1}) {
@@ -313,13 +310,13 @@ void write_share_angles(ChartCanvas& chart, const ChartLamp& lamp, const AngleFr
                                        box_at(left - glm::dvec2(10, 13), size, Anchor::right)};
         std::erase_if(candidates, [&](const Box& box) { return !frame.box.contains(box); });
         if (const auto spot = space.take_first_free(candidates))
-            chart.write(words, spot->middle(), Anchor::middle, style);
+            chart.text(words, spot->middle(), Anchor::middle, style);
     }
 }
 
 } // namespace
 
-void draw_polar_plot(ChartCanvas& chart, const ChartSource& source, const Box& box) {
+void draw_polar_plot(Canvas& chart, const ChartSource& source, const Box& box) {
     draw_section_title(chart, "Candela by direction", "beam up", box.left, box.top);
     draw_plane_key(chart, source, {box.left, box.top + key_drop});
     const CandelaAxis axis(greatest_candela(source));
@@ -333,7 +330,7 @@ void draw_polar_plot(ChartCanvas& chart, const ChartSource& source, const Box& b
     draw_curve_tags(chart, source, space, place);
 }
 
-void draw_angle_plot(ChartCanvas& chart, const ChartSource& source, const Box& box) {
+void draw_angle_plot(Canvas& chart, const ChartSource& source, const Box& box) {
     draw_section_title(chart, "Candela by angle from the axis",
                        source.is_comparison() ? "dot: 50 % of the lamp's greatest (beam), ring: 10 % (field)"
                                               : "beam at 50 % and field at 10 % of the greatest",

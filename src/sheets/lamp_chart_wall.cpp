@@ -199,7 +199,7 @@ double WallPart::height() const {
     return wall_title_height + static_cast<double>(row_count()) * row_step() + 16 + table_.height() + 20;
 }
 
-void WallPart::draw(ChartCanvas& chart, const glm::dvec2& corner) const {
+void WallPart::draw(Canvas& chart, const glm::dvec2& corner) const {
     if (patches_.empty())
         return;
     std::string detail =
@@ -210,7 +210,7 @@ void WallPart::draw(ChartCanvas& chart, const glm::dvec2& corner) const {
     for (std::size_t row = 0; row < row_count(); ++row) {
         const double top = corner.y + wall_title_height + heading_row + static_cast<double>(row) * row_step();
         const double ground = top + top_ * scale_;
-        draw_ruler(chart.canvas(), corner.x + chart_ruler_width - 12, ground, scale_, top_, source_.length,
+        draw_ruler(chart, corner.x + chart_ruler_width - 12, ground, scale_, top_, source_.length,
                    find_ruler_marks());
         for (std::size_t i = row * most_in_row; i < std::min(patches_.size(), (row + 1) * most_in_row); ++i) {
             const double left = corner.x + chart_ruler_width +
@@ -221,12 +221,12 @@ void WallPart::draw(ChartCanvas& chart, const glm::dvec2& corner) const {
     table_.draw(chart, {corner.x, corner.y + height() - 20 - table_.height()});
 }
 
-void WallPart::draw_heading_of(ChartCanvas& chart, const Patch& patch, const Box& box) const {
+void WallPart::draw_heading_of(Canvas& chart, const Patch& patch, const Box& box) const {
     const double room = box.width() - (source_.is_comparison() ? 2 * tag_radius + 8 : 0);
     if (source_.is_comparison())
         draw_tag(chart, *patch.lamp, {box.left + tag_radius, box.top - 15});
-    chart.write(break_words(patch.heading, patch_style, room, 1), {box.right - room, box.top - 15},
-                Anchor::left, patch_style);
+    chart.text(break_words(patch.heading, patch_style, room, 1), {box.right - room, box.top - 15},
+               Anchor::left, patch_style);
 }
 
 std::vector<LevelLines> WallPart::find_level_lines(const WallGrid& wall, const Box& box) const {
@@ -247,9 +247,9 @@ std::vector<LevelLines> WallPart::find_level_lines(const WallGrid& wall, const B
     return levels;
 }
 
-void WallPart::draw_measures(ChartCanvas& chart, const WallSpread& spread, const WallGrid& wall,
-                             const Box& box, LabelSpace& space, std::vector<Card>& cards) const {
-    Canvas& canvas = chart.canvas();
+void WallPart::draw_measures(Canvas& chart, const WallSpread& spread, const WallGrid& wall, const Box& box,
+                             LabelSpace& space, std::vector<Card>& cards) const {
+    Canvas& canvas = chart;
     const auto add_card = [&](const std::string& words, const std::vector<glm::dvec2>& middles) {
         const glm::dvec2 half = (measure_text(words, card_style) + glm::dvec2(10, 5)) / 2.0;
         std::vector<Box> candidates;
@@ -290,8 +290,8 @@ void WallPart::draw_measures(ChartCanvas& chart, const WallSpread& spread, const
         add_card(words, {to + beside, from - beside, middle + below, middle - below});
 }
 
-void WallPart::draw_patch(ChartCanvas& chart, const Patch& patch, const Box& box) const {
-    Canvas& canvas = chart.canvas();
+void WallPart::draw_patch(Canvas& chart, const Patch& patch, const Box& box) const {
+    Canvas& canvas = chart;
     draw_heading_of(chart, patch, box);
     const auto lux_at = [&](double x, double y) {
         return std::optional(find_lux(*patch.lamp, patch.setback, source_.options.tilt, (1 - y) * top_,
@@ -312,8 +312,8 @@ void WallPart::draw_patch(ChartCanvas& chart, const Patch& patch, const Box& box
     } else if (!patch.spreads.empty()) {
         const TextStyle style{.size = 13.5, .is_bold = true, .ink = lamplight_ink};
         const std::string level = print_illuminance(source_.options.levels.front(), source_.light);
-        space.take(chart.write(level, box.middle() - glm::dvec2(0, 10), Anchor::middle, style));
-        space.take(chart.write("not reached", box.middle() + glm::dvec2(0, 10), Anchor::middle, style));
+        space.take(chart.text(level, box.middle() - glm::dvec2(0, 10), Anchor::middle, style));
+        space.take(chart.text("not reached", box.middle() + glm::dvec2(0, 10), Anchor::middle, style));
     }
     draw_level_lines(canvas, find_level_lines(wall, box), source_.light, box, space);
     for (const Card& card : cards)

@@ -53,10 +53,6 @@ struct Name {
     TextStyle style;
 };
 
-Box box_at(const glm::dvec2& middle, const glm::dvec2& size) {
-    return {middle.x - size.x / 2, middle.y - size.y / 2, middle.x + size.x / 2, middle.y + size.y / 2};
-}
-
 /// Places names on the plan, each at the first free of its spots.
 class NamePlacer {
 public:
@@ -66,7 +62,7 @@ public:
     void add_on(const std::string& name, const glm::dvec2& at, const TextStyle& style) {
         std::vector<Box> candidates;
         for (const double lift : {0.0, 18.0, -18.0, 36.0, -36.0})
-            candidates.push_back(box_at(at + glm::dvec2(0, lift), size_of(name, style)));
+            candidates.push_back(Box::round(at + glm::dvec2(0, lift), size_of(name, style)));
         add_first(name, candidates, style);
     }
 
@@ -82,7 +78,7 @@ public:
         for (const double away : {8.0, 18.0, 30.0})
             for (const glm::dvec2& way : ways)
                 candidates.push_back(
-                    box_at(at + way * (away + size_of(name, style) / 2.0), size_of(name, style)));
+                    Box::round(at + way * (away + size_of(name, style) / 2.0), size_of(name, style)));
         add_first(name, candidates, style);
     }
 
@@ -144,7 +140,7 @@ void draw_things(Canvas& canvas, const GroundSheet& sheet, const PlateFrame& fra
 
 std::vector<Name> place_names(const GroundSheet& sheet, const PlateFrame& frame, LabelSpace& space) {
     for (const PlanFixture& fixture : sheet.fixtures)
-        space.take(box_at(frame.at(fixture.at), glm::dvec2(16)));
+        space.take(Box::round(frame.at(fixture.at), glm::dvec2(16)));
     NamePlacer placer(frame.box(), space);
     for (const PlanFixture& fixture : sheet.fixtures)
         placer.add_beside(fixture.id, frame.at(fixture.at), {fixture.stem.x, -fixture.stem.y},
@@ -195,8 +191,7 @@ void PlanPanel::paint(Canvas& canvas, const PlateFrame& frame, const ColourAt& c
     if (field_)
         canvas.image(shade_frame(frame, sample, colour_at), box, {}, true);
     draw_things(canvas, sheet_, frame);
-    canvas.line({{box.left, box.top}, {box.right, box.top}, {box.right, box.bottom}, {box.left, box.bottom}},
-                true, 1.2, text_ink);
+    canvas.line(box.corners(), true, 1.2, text_ink);
 }
 
 std::vector<LevelLines> PlanPanel::find_level_lines(const PlateFrame& frame) const {

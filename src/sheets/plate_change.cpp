@@ -66,19 +66,17 @@ std::optional<double> PlateChange::ratio(std::size_t side, const glm::dvec2& uv)
     return std::max(*to, scale_low_lx) / std::max(*from, scale_low_lx);
 }
 
-void draw_change_scale(ChartCanvas& canvas, const Box& bar, const std::vector<std::string>& figures) {
+void draw_change_scale(Canvas& canvas, const Box& bar, const std::vector<std::string>& figures) {
     const int samples = std::max(2, static_cast<int>(bar.width() / 2));
-    canvas.canvas().image(
+    canvas.image(
         shade(samples, 1, [](double x, double) -> std::optional<Colour> { return change_colour(2 * x - 1); }),
         bar, {}, true);
-    canvas.canvas().line(
-        {{bar.left, bar.top}, {bar.right, bar.top}, {bar.right, bar.bottom}, {bar.left, bar.bottom}}, true,
-        0.8, hairline_ink);
+    canvas.line(bar.corners(), true, 0.8, hairline_ink);
     for (std::size_t i = 0; i < figures.size(); ++i) {
         const double x =
             bar.left + bar.width() * static_cast<double>(i) / (static_cast<double>(figures.size()) - 1);
-        canvas.canvas().line({{x, bar.bottom}, {x, bar.bottom + 4}}, false, 1, quiet_ink);
-        canvas.write(figures[i], {x, bar.bottom + 13}, Anchor::middle, bar_style);
+        canvas.line({{x, bar.bottom}, {x, bar.bottom + 4}}, false, 1, quiet_ink);
+        canvas.text(figures[i], {x, bar.bottom + 13}, Anchor::middle, bar_style);
     }
 }
 

@@ -64,8 +64,7 @@ void draw_marks(Canvas& canvas, const ViewImage& image, const std::vector<LitFix
         for (const glm::dvec2 way :
              {glm::dvec2(0, 1), glm::dvec2(0, -1), glm::dvec2(1, 0), glm::dvec2(-1, 0)}) {
             const glm::dvec2 middle = at + way * (glm::dvec2(14, 14) + size / 2.0);
-            candidates.push_back(
-                {middle.x - size.x / 2, middle.y - size.y / 2, middle.x + size.x / 2, middle.y + size.y / 2});
+            candidates.push_back(Box::round(middle, size));
         }
         if (const auto free = space.take_first_free(candidates))
             canvas.text(fixture.id, free->middle(), Anchor::middle, style);

@@ -90,8 +90,7 @@ std::vector<Card> draw_reaches(Canvas& canvas, const WallSheet& sheet, const Pla
         for (const glm::dvec2 way :
              {glm::dvec2(0, -1), {1, -0.6}, {-1, -0.6}, {1, 0.6}, {-1, 0.6}, {0, 1}, {0, -2.2}}) {
             const glm::dvec2 middle = tip + way * (size / 2.0 + glm::dvec2(13, 9));
-            candidates.push_back(
-                {middle.x - size.x / 2, middle.y - size.y / 2, middle.x + size.x / 2, middle.y + size.y / 2});
+            candidates.push_back(Box::round(middle, size));
         }
         std::erase_if(candidates, [&](const Box& spot) {
             return spot.left < room.left || spot.right > room.right || spot.top < room.top;

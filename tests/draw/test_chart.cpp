@@ -4,6 +4,7 @@
 
 #include "../../src/draw/chart_parts.hpp"
 #include "duskcast/base/problem.hpp"
+#include "page_words.hpp"
 #include "pixels.hpp"
 
 using namespace duskcast;
@@ -35,34 +36,6 @@ Chart make_chart(const std::string& title, const std::vector<ChartSeries>& serie
 
 DrawnPage draw(const std::vector<Chart>& charts, PictureFormat format = PictureFormat::svg) {
     return make_chart_page({"Page", "What was changed.", charts, {"It helps."}}, format);
-}
-
-int count_words(const DrawnPage& page, const std::string& text) {
-    return static_cast<int>(
-        std::count_if(page.words.begin(), page.words.end(),
-                      [&](const ChartCanvas::Words& words) { return words.text == text; }));
-}
-
-const ChartCanvas::Words& find_words(const DrawnPage& page, const std::string& text) {
-    const auto found = std::find_if(page.words.begin(), page.words.end(),
-                                    [&](const ChartCanvas::Words& words) { return words.text == text; });
-    REQUIRE_MESSAGE(found != page.words.end(), text);
-    return *found;
-}
-
-void check_apart(const DrawnPage& page) {
-    for (std::size_t i = 0; i < page.words.size(); ++i) {
-        const Box& box = page.words[i].box;
-        CHECK_MESSAGE((box.left >= 0 && box.right <= page_width && box.top >= 0 && box.bottom <= page.height),
-                      page.words[i].text);
-        for (std::size_t j = 0; j < i; ++j) {
-            // Letters fill their boxes by about two thirds of the height.
-            Box other = page.words[j].box;
-            other.top += 3;
-            other.bottom -= 3;
-            CHECK_MESSAGE(!box.overlaps(other), page.words[i].text << " on " << page.words[j].text);
-        }
-    }
 }
 
 } // namespace
@@ -168,13 +141,13 @@ TEST_CASE("charts: one to six say what they show and no word lies on another") {
         charts.back().levels = {{0.9 * top, std::string("peak of ") + title}};
         CAPTURE(charts.size());
         const DrawnPage page = draw(charts);
-        check_apart(page);
+        test::check_apart(page, 3);
         for (const Chart& chart : charts)
             for (const std::string& words :
                  {chart.title, chart.x.title, chart.y.title, chart.marks[0].text, chart.levels[0].text})
-                CHECK_MESSAGE(count_words(page, words) == 1, words);
-        CHECK(count_words(page, "4 W") == 1); // one legend for all of them
-        CHECK(count_words(page, "5 W") == 1);
+                CHECK_MESSAGE(test::count_words(page, words) == 1, words);
+        CHECK(test::count_words(page, "4 W") == 1); // one legend for all of them
+        CHECK(test::count_words(page, "5 W") == 1);
     }
 }
 
@@ -255,15 +228,15 @@ TEST_CASE("charts: a series looks the same in every chart") {
 
 TEST_CASE("charts: names at the ends of curves where there is room and a legend where not") {
     const DrawnPage apart = draw({make_chart("A", {make_line("4 W", 1, 5), make_line("5 W", 2, 9)})});
-    const ChartCanvas::Words &low = find_words(apart, "4 W"), &high = find_words(apart, "5 W");
-    CHECK(low.box.left > 1300);
-    CHECK(high.box.bottom < low.box.top);
+    const Box &low = test::find_words(apart, "4 W"), &high = test::find_words(apart, "5 W");
+    CHECK(low.left > 1300);
+    CHECK(high.bottom < low.top);
     std::vector<ChartSeries> crowd;
     for (int i = 0; i < 8; ++i)
         crowd.push_back(make_line("lamp " + std::to_string(i), i, 5));
     const DrawnPage together = draw({make_chart("A", crowd)});
     for (int i = 0; i < 8; ++i)
-        CHECK(find_words(together, "lamp " + std::to_string(i)).box.bottom < 140);
+        CHECK(test::find_words(together, "lamp " + std::to_string(i)).bottom < 140);
 }
 
 TEST_CASE("charts: what cannot be drawn is said plainly") {

@@ -4,6 +4,7 @@
 
 #include "../../src/draw/chart_parts.hpp"
 #include "duskcast/base/problem.hpp"
+#include "page_words.hpp"
 #include "pixels.hpp"
 
 using namespace duskcast;
@@ -28,19 +29,6 @@ HeatMap make_map(std::size_t columns, std::size_t rows) {
 
 DrawnPage draw(const HeatMap& map, PictureFormat format = PictureFormat::svg) {
     return make_chart_page({"Page", "", {}, {}, {map}}, format);
-}
-
-const Box& find_words(const DrawnPage& page, const std::string& text) {
-    const auto found = std::find_if(page.words.begin(), page.words.end(),
-                                    [&](const ChartCanvas::Words& words) { return words.text == text; });
-    REQUIRE_MESSAGE(found != page.words.end(), text);
-    return found->box;
-}
-
-int count_words(const DrawnPage& page, const std::string& text) {
-    return static_cast<int>(
-        std::count_if(page.words.begin(), page.words.end(),
-                      [&](const ChartCanvas::Words& words) { return words.text == text; }));
 }
 
 const Box roomy{100, 100, 1300, 700};
@@ -70,21 +58,23 @@ TEST_CASE("heat map: without ends the scale goes to round figures about the valu
     const HeatPlot plot(map, roomy);
     CHECK(plot.colour(13) == dusk_colour(0));
     CHECK(plot.colour(17) == dusk_colour(1));
-    CHECK(find_words(draw(map), "17").top < find_words(draw(map), "15").top);
+    CHECK(test::find_words(draw(map), "17").top < test::find_words(draw(map), "15").top);
 }
 
 TEST_CASE("heat map: values in the cells where all of them fit") {
     const DrawnPage page = draw(make_map(5, 3));
-    CHECK(find_words(page, "7").middle().x == doctest::Approx(find_words(page, "2").middle().x));
-    CHECK(find_words(page, "7").bottom < find_words(page, "2").top);
-    CHECK(find_words(page, "11").middle().x == doctest::Approx(find_words(page, "x1").middle().x));
-    CHECK(find_words(page, "11").middle().y == doctest::Approx(find_words(page, "y2").middle().y));
+    CHECK(test::find_words(page, "7").middle().x == doctest::Approx(test::find_words(page, "2").middle().x));
+    CHECK(test::find_words(page, "7").bottom < test::find_words(page, "2").top);
+    CHECK(test::find_words(page, "11").middle().x ==
+          doctest::Approx(test::find_words(page, "x1").middle().x));
+    CHECK(test::find_words(page, "11").middle().y ==
+          doctest::Approx(test::find_words(page, "y2").middle().y));
     HeatMap fine = make_map(200, 3);
     fine.best = 437; // the scale's figures are all round
     const DrawnPage crowded = draw(fine);
-    CHECK(count_words(crowded, "431") == 0);
-    CHECK(count_words(crowded, "437 ft") == 1);
-    CHECK(count_words(crowded, "y2") == 1);
+    CHECK(test::count_words(crowded, "431") == 0);
+    CHECK(test::count_words(crowded, "437 ft") == 1);
+    CHECK(test::count_words(crowded, "y2") == 1);
 }
 
 TEST_CASE("heat map: each cell in its colour and none where there is no value") {
@@ -121,7 +111,7 @@ TEST_CASE("heat map: the best cell is outlined where it is") {
             }
         }
     REQUIRE(count > 500);
-    const glm::dvec2 middle = find_words(page, "7").middle();
+    const glm::dvec2 middle = test::find_words(page, "7").middle();
     CHECK(x / count == doctest::Approx(middle.x).epsilon(0.005));
     CHECK(y / count == doctest::Approx(middle.y).epsilon(0.005));
     map.best = 99; // beyond the cells: nothing outlined

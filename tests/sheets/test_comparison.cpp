@@ -3,6 +3,7 @@
 
 #include "../../src/sheets/comparison_parts.hpp"
 #include "duskcast/base/problem.hpp"
+#include "page_words.hpp"
 #include "scene.hpp"
 
 using namespace duskcast;
@@ -36,19 +37,6 @@ DrawnPage draw(const std::vector<double>& lux, PictureFormat format = PictureFor
     Comparison comparison = walls.comparison();
     comparison.change = change;
     return make_comparison(comparison, format);
-}
-
-int count_words(const DrawnPage& page, const std::string& text) {
-    return static_cast<int>(
-        std::count_if(page.words.begin(), page.words.end(),
-                      [&](const ChartCanvas::Words& words) { return words.text == text; }));
-}
-
-const Box& find_words(const DrawnPage& page, const std::string& text) {
-    const auto found = std::find_if(page.words.begin(), page.words.end(),
-                                    [&](const ChartCanvas::Words& words) { return words.text == text; });
-    REQUIRE_MESSAGE(found != page.words.end(), text);
-    return found->box;
 }
 
 double lightness(const Colour& colour) {
@@ -155,22 +143,17 @@ TEST_CASE("comparison: variants say what they are and no word lies on another") 
     const DrawnPage page = draw({10, 20, 5, 40}, PictureFormat::svg, std::array<std::size_t, 2>{1, 3});
     for (const char* words : {"A", "B", "C", "D", "lamp 0", "lamp 3", "Ratio, D : B", "1/4", "4",
                               "Difference, D \u2212 B, in fc", "0", "\u22122", "+2"})
-        CHECK_MESSAGE(count_words(page, words) == 1, words);
-    for (std::size_t i = 0; i < page.words.size(); ++i) {
-        CHECK(page.words[i].box.right <= page_width);
-        CHECK(page.words[i].box.bottom <= page.height);
-        for (std::size_t j = 0; j < i; ++j)
-            CHECK_MESSAGE(!page.words[i].box.overlaps(page.words[j].box),
-                          page.words[i].text << " on " << page.words[j].text);
-    }
+        CHECK_MESSAGE(test::count_words(page, words) == 1, words);
+    test::check_apart(page);
     const DrawnPage three = draw({10, 20, 5});
-    CHECK(count_words(three, "C") == 1);
-    CHECK(count_words(three, "1/4") == 0); // no change unless asked for
-    CHECK(find_words(three, "lamp 2").left > find_words(three, "lamp 1").right);
-    CHECK(find_words(three, "lamp 2").middle().y == doctest::Approx(find_words(three, "lamp 0").middle().y));
+    CHECK(test::count_words(three, "C") == 1);
+    CHECK(test::count_words(three, "1/4") == 0); // no change unless asked for
+    CHECK(test::find_words(three, "lamp 2").left > test::find_words(three, "lamp 1").right);
+    CHECK(test::find_words(three, "lamp 2").middle().y ==
+          doctest::Approx(test::find_words(three, "lamp 0").middle().y));
     const DrawnPage four = draw({10, 20, 5, 40});
-    CHECK(find_words(four, "lamp 2").left == doctest::Approx(find_words(four, "lamp 0").left));
-    CHECK(find_words(four, "lamp 2").top > find_words(four, "lamp 0").top + 200);
+    CHECK(test::find_words(four, "lamp 2").left == doctest::Approx(test::find_words(four, "lamp 0").left));
+    CHECK(test::find_words(four, "lamp 2").top > test::find_words(four, "lamp 0").top + 200);
 }
 
 TEST_CASE("comparison: bodies have their change beside them and walls below") {

@@ -3,6 +3,7 @@
 
 #include "../../src/sheets/contact_parts.hpp"
 #include "duskcast/base/problem.hpp"
+#include "page_words.hpp"
 #include "scene.hpp"
 
 using namespace duskcast;
@@ -40,29 +41,19 @@ DrawnPage draw(std::size_t count, std::optional<std::size_t> best = {},
     return page;
 }
 
-const Box& find_words(const DrawnPage& page, const std::string& text) {
-    const auto found = std::find_if(page.words.begin(), page.words.end(),
-                                    [&](const ChartCanvas::Words& words) { return words.text == text; });
-    REQUIRE_MESSAGE(found != page.words.end(), text);
-    return found->box;
-}
-
 } // namespace
 
 TEST_CASE("contact sheet: every cell with its words and none on another") {
     for (const std::size_t count : {1, 2, 5, 17, 60}) {
         const DrawnPage page = draw(count);
         CAPTURE(count);
-        CHECK(page.words.size() == 2 * count);
         for (std::size_t i = 0; i < count; ++i) {
-            const Box &title = find_words(page, "cell " + std::to_string(i)),
-                      &caption = find_words(page, "mean " + std::to_string(i));
+            const Box &title = test::find_words(page, "cell " + std::to_string(i)),
+                      &caption = test::find_words(page, "mean " + std::to_string(i));
             CHECK(title.left == doctest::Approx(caption.left));
             CHECK(title.bottom < caption.top);
         }
-        for (std::size_t i = 0; i < page.words.size(); ++i)
-            for (std::size_t j = 0; j < i; ++j)
-                CHECK_FALSE(page.words[i].box.overlaps(page.words[j].box));
+        test::check_apart(page);
     }
 }
 

@@ -29,6 +29,16 @@ struct Box {
     bool overlaps(const Box& other) const {
         return left < other.right && other.left < right && top < other.bottom && other.top < bottom;
     }
+    /// A box of this size round a point.
+    static Box round(const glm::dvec2& middle, const glm::dvec2& size) {
+        return {middle.x - size.x / 2, middle.y - size.y / 2, middle.x + size.x / 2, middle.y + size.y / 2};
+    }
+    /// Its corners, the way round that a polygon's go.
+    std::vector<glm::dvec2> corners() const {
+        return {{left, top}, {right, top}, {right, bottom}, {left, bottom}};
+    }
+    /// As much larger on every side.
+    Box grown(double by) const { return {left - by, top - by, right + by, bottom + by}; }
     bool contains(const Box& other) const {
         return left <= other.left && top <= other.top && right >= other.right && bottom >= other.bottom;
     }
@@ -82,7 +92,7 @@ public:
                bool is_smooth);
 
     /// Draws text with its anchor at `at`, vertically centred on it; turned clockwise by `turn` radians
-    /// about it. Returns the box of the unturned text.
+    /// about it. Returns the box round it.
     Box text(const std::string& text, const glm::dvec2& at, Anchor anchor, const TextStyle& style,
              double turn = 0);
 
@@ -91,6 +101,14 @@ public:
 
     /// Draws a paragraph from its upper left corner, wrapped. Returns its height.
     double paragraph(const std::string& text, const glm::dvec2& corner, double wrap, const TextStyle& style);
+
+    /// Words and the box round them; a paragraph is one.
+    struct Words {
+        std::string text;
+        Box box;
+    };
+    /// All words on the page, in the order they were written.
+    const std::vector<Words>& words() const;
 
     /// Ends the drawing: the bytes of the PNG or SVG file.
     std::string finish();

@@ -1,6 +1,7 @@
 #pragma once
 // The one colour scale of all illuminance plates.
 
+#include <array>
 #include <vector>
 
 #include "duskcast/base/colour.hpp"
@@ -11,6 +12,20 @@ namespace duskcast {
 /// The dusk ramp: lightness rises evenly from night blue through violet and ember to pale straw (OKLab),
 /// so that it reads in greyscale and to the colour-blind. `t` 0..1, clamped.
 Colour dusk_colour(double t);
+
+/// The eight colours of Okabe and Ito, "Color Universal Design" (2008), which the colour-blind tell apart
+/// (from memory), those that stand out best on paper first; grey instead of yellow, too pale there.
+inline constexpr std::array<Colour, 8> curve_colours = {{{0.0, 0.447, 0.698},
+                                                         {0.835, 0.369, 0.0},
+                                                         {0.0, 0.0, 0.0},
+                                                         {0.8, 0.475, 0.655},
+                                                         {0.0, 0.62, 0.451},
+                                                         {0.902, 0.624, 0.0},
+                                                         {0.337, 0.706, 0.914},
+                                                         {0.5, 0.5, 0.5}}};
+
+/// Whether a small thing of this colour wants white letters on it.
+bool is_dark(const Colour& colour);
 
 /// Ends of the fixed logarithmic scale. The same on every plate, so that two can be compared.
 inline constexpr double scale_low_lx = 0.5381955;  ///< 0.05 fc

@@ -15,6 +15,19 @@ inline constexpr double heading_height = 136;
 inline constexpr Ink text_ink{{0.14, 0.15, 0.19}, 1};
 inline constexpr Ink quiet_ink{{0.40, 0.41, 0.46}, 1};
 inline constexpr Ink hairline_ink{{0.40, 0.41, 0.46}, 0.55};
+inline constexpr Ink grid_ink{{0.40, 0.41, 0.46}, 0.28};
+inline constexpr Ink paper_ink{{0.995, 0.993, 0.988}, 0.9}; ///< behind words that lie on something
+
+inline const TextStyle section_style{.size = 17, .is_bold = true, .ink = text_ink};
+inline const TextStyle section_detail_style{.size = 13, .ink = quiet_ink};
+inline const TextStyle figure_style{.size = 13, .ink = quiet_ink};
+
+/// A finished page, and the words on it for whoever checks their places.
+struct DrawnPage {
+    std::string bytes;
+    double height = 0;
+    std::vector<Canvas::Words> words;
+};
 
 /// The words of a plate.
 struct PlateText {
@@ -26,20 +39,24 @@ struct PlateText {
     std::vector<std::string> answers;
 };
 
-/// The text with spaces that do not break between a number and its unit.
-std::string keep_units(const std::string& text);
-
 /// Title, and detail below it, at the left; `room` wide.
 void draw_title(Canvas& canvas, const std::string& title, const std::string& detail, double room);
 
 /// y of the lower end of title and detail.
 double measure_title(const std::string& detail, double room);
 
+/// Title at the left of a section and quiet words behind it. `top` is the section's.
+void draw_section_title(Canvas& canvas, const std::string& title, const std::string& detail, double left,
+                        double top);
+
 /// Title and detail at the left, the light scale with both units and the named levels at the right.
 void draw_heading(Canvas& canvas, const PlateText& text);
 
 /// A colour for lines and letters that stands out from the light scale at this illuminance.
 Ink ink_on(double lux);
+
+/// A round step (1, 2, 2.5, 5 times a power of ten) that goes into `greatest` no more than `most` times.
+double find_round_step(double greatest, int most);
 
 /// Metres between the marks of a ruler: 5 ft or 2 m, or more where marks would come closer than `least`
 /// pixels.
