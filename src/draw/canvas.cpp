@@ -7,6 +7,8 @@
 #include <pango/pangocairo.h>
 #include <stdexcept>
 
+#include "duskcast/base/units.hpp"
+
 namespace duskcast {
 namespace {
 

@@ -64,10 +64,7 @@ DrawnPage make_chart_page(const ChartPage& page, PictureFormat format) {
     check(page);
     const std::vector<std::string> names = list_series(page.charts);
     const Grid grid(page);
-    PlateText text;
-    text.title = page.title;
-    text.answers = page.answers;
-    const Foot foot(text);
+    const Foot foot(page.answers);
 
     const double head = measure_title(page.detail, room) + 18;
     const std::size_t count = page.charts.size() + page.heat_maps.size();

@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "duskcast/draw/chart.hpp"
+#include "duskcast/draw/colour_scale.hpp"
 #include "duskcast/draw/page.hpp"
 #include "duskcast/draw/text.hpp"
 

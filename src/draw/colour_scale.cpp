@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "duskcast/base/units.hpp"
+
 namespace duskcast {
 namespace {
 
@@ -32,12 +34,6 @@ bool is_dark(const Colour& colour) {
     return 0.3 * colour[0] + 0.59 * colour[1] + 0.11 * colour[2] < 0.52; // roughly
 }
 
-double scale_place(double lux) {
-    if (!(lux > scale_low_lx))
-        return 0;
-    return std::min(1.0, std::log(lux / scale_low_lx) / std::log(scale_high_lx / scale_low_lx));
-}
-
 Colour change_colour(double t) {
     const double place = std::clamp(std::isnan(t) ? 0.0 : t, -1.0, 1.0);
     const double away = std::abs(place);
@@ -47,25 +43,33 @@ Colour change_colour(double t) {
     return srgb_of(lightness, chroma * std::cos(hue), chroma * std::sin(hue));
 }
 
-double ratio_place(double ratio) {
-    if (!(ratio > 0))
-        return -1;
-    return std::clamp(std::log(ratio) / std::log(ratio_end), -1.0, 1.0);
+void draw_colour_bar(Canvas& canvas, const Box& bar, const std::function<Colour(double)>& colour_at,
+                     bool is_upright) {
+    constexpr double sample = 2; // pixels
+    const int samples = std::max(2, static_cast<int>((is_upright ? bar.height() : bar.width()) / sample));
+    Raster raster{is_upright ? 1 : samples, is_upright ? samples : 1, {}, {}};
+    for (int i = 0; i < samples; ++i) {
+        const double place = (i + 0.5) / samples;
+        raster.colour.push_back(colour_at(is_upright ? 1 - place : place));
+        raster.opacity.push_back(1);
+    }
+    canvas.image(raster, bar, {}, true);
 }
 
-std::vector<double> scale_ticks(LightUnit unit) {
-    constexpr double rounding = 1e-6; // the ends are themselves round in foot-candles
-    const double low = scale_low_lx / lux_per(unit) * (1 - rounding);
-    const double high = scale_high_lx / lux_per(unit) * (1 + rounding);
-    std::vector<double> ticks;
-    for (int power = -3; power <= 4; ++power)
-        for (const int digit : {1, 2, 5}) {
-            // Division keeps 0.05 the double that a reader writes as 0.05.
-            const double tick = power < 0 ? digit / std::pow(10.0, -power) : digit * std::pow(10.0, power);
-            if (tick >= low && tick <= high)
-                ticks.push_back(tick);
-        }
-    return ticks;
+void draw_bar_figures(Canvas& canvas, const Box& bar, const std::vector<BarFigure>& figures, int side,
+                      const Ink& ink, const Ink& tick_ink) {
+    const double edge = side < 0 ? bar.top : bar.bottom;
+    const TextStyle style{.size = 13, .ink = ink};
+    for (const BarFigure& figure : figures) {
+        const double x = bar.left + bar.width() * figure.place;
+        canvas.line({{x, edge}, {x, edge + side * 4.0}}, false, 1, tick_ink);
+        canvas.text(figure.text, {x, edge + side * 13.0}, Anchor::middle, style);
+    }
+}
+
+void draw_bar_unit(Canvas& canvas, const Box& bar, const std::string& unit, int side, const Ink& ink) {
+    canvas.text(unit, {bar.left - 28, (side < 0 ? bar.top : bar.bottom) + side * 13.0}, Anchor::right,
+                {.size = 13, .is_bold = true, .ink = ink});
 }
 
 } // namespace duskcast

@@ -124,13 +124,7 @@ void HeatPlot::draw_axes(Canvas& canvas) const {
 void HeatPlot::draw_scale(Canvas& canvas) const {
     const Box bar{frame_.right + scale_gap, frame_.top, frame_.right + scale_gap + scale_width,
                   frame_.bottom};
-    const int samples = std::max(2, static_cast<int>(bar.height() / 2));
-    Raster raster{1, samples, {}, {}};
-    for (int i = 0; i < samples; ++i) {
-        raster.colour.push_back(dusk_colour(1 - (i + 0.5) / samples));
-        raster.opacity.push_back(1);
-    }
-    canvas.image(raster, bar, {}, true);
+    draw_colour_bar(canvas, bar, dusk_colour, true);
     for (const AxisTick& tick : scale_.ticks) {
         const double y = bar.bottom - scale_.share(tick.at) * bar.height();
         canvas.line({{bar.right, y}, {bar.right + 4, y}}, false, 1, quiet_ink);

@@ -5,6 +5,8 @@
 #include <limits>
 #include <numeric>
 
+#include "duskcast/base/units.hpp"
+
 namespace duskcast {
 namespace {
 
@@ -12,6 +14,13 @@ namespace {
 Box box_round(const glm::dvec2& middle, const glm::dvec2& size, double turn) {
     const double c = std::abs(std::cos(turn)), s = std::abs(std::sin(turn));
     return Box::round(middle, {c * size.x + s * size.y, s * size.x + c * size.y});
+}
+
+double length_of(const std::vector<glm::dvec2>& line) {
+    double length = 0;
+    for (std::size_t i = 0; i + 1 < line.size(); ++i)
+        length += glm::distance(line[i], line[i + 1]);
+    return length;
 }
 
 } // namespace
@@ -132,6 +141,46 @@ std::optional<LineLabel> find_line_label(const std::vector<glm::dvec2>& line, co
     label.after.assign(points.begin() + static_cast<std::ptrdiff_t>(best + window), points.end());
     label.after.push_back(line.back());
     return label;
+}
+
+void draw_named_lines(Canvas& canvas, const std::vector<NamedLines>& lines, const Box& frame,
+                      LabelSpace& space) {
+    constexpr double label_every = 900; // pixels of line
+    constexpr double least_line = 30;   // shorter ones are specks
+    for (const NamedLines& named : lines) {
+        const TextStyle style{
+            .size = 13.5, .is_bold = true, .ink = named.ink, .halo = 2, .halo_ink = named.halo};
+        const glm::dvec2 size = measure_text(named.words, style);
+        // A label takes its piece out of the line; the two rests are lines of their own.
+        std::vector<std::vector<glm::dvec2>> waiting = named.lines;
+        std::stable_sort(waiting.begin(), waiting.end(),
+                         [](const auto& a, const auto& b) { return length_of(a) > length_of(b); });
+        std::vector<glm::dvec2> others;
+        for (const NamedLines& other : lines)
+            for (const std::vector<glm::dvec2>& line : other.lines)
+                if (&other != &named)
+                    for (const glm::dvec2& point : walk_line(line, 5))
+                        others.push_back(point);
+        bool is_first = true;
+        for (std::size_t i = 0; i < waiting.size(); ++i) {
+            const std::vector<glm::dvec2> line = waiting[i];
+            const bool is_rest = i >= named.lines.size();
+            std::optional<LineLabel> label;
+            if (is_first || length_of(line) > (is_rest ? label_every : 3 * size.x))
+                label = find_line_label(line, size, frame, space, others);
+            if (!label) {
+                if (!is_rest && length_of(line) < least_line)
+                    continue;
+                canvas.line(line, false, 1.5, named.ink);
+                continue;
+            }
+            canvas.text(named.words, label->middle, Anchor::middle, style, label->turn);
+            space.take(label->box.grown(14));
+            waiting.push_back(label->before);
+            waiting.push_back(label->after);
+            is_first = false;
+        }
+    }
 }
 
 } // namespace duskcast

@@ -3,46 +3,16 @@
 #include <algorithm>
 #include <cmath>
 
-#include "duskcast/draw/shading.hpp"
+#include "duskcast/draw/colour_scale.hpp"
 #include "duskcast/draw/text.hpp"
 
 namespace duskcast {
 namespace {
 
-constexpr double light_scale_width = 620;
 constexpr double detail_top = 84;
 const TextStyle detail_style{.size = 15, .ink = quiet_ink};
 constexpr double indent = 24; // of an answer behind its dot
 constexpr auto note = "Estimate; lamps, dirt, voltage and aiming shift it. Check after dark.";
-
-/// Figures along the upper (`side` -1) or lower edge (1) of the light scale.
-void draw_scale_figures(Canvas& canvas, const Box& bar, LightUnit unit, int side, const Ink& ink) {
-    const double edge = side < 0 ? bar.top : bar.bottom;
-    const TextStyle style{.size = 13, .ink = ink};
-    for (const double tick : scale_ticks(unit)) {
-        const double x = bar.left + bar.width() * scale_place(tick * lux_per(unit));
-        canvas.line({{x, edge}, {x, edge + side * 4.0}}, false, 1, ink);
-        canvas.text(print_number(tick), {x, edge + side * 13.0}, Anchor::middle, style);
-    }
-    canvas.text(std::string(name_of(unit)), {bar.left - 28, edge + side * 13.0}, Anchor::right,
-                {.size = 13, .is_bold = true, .ink = ink});
-}
-
-void draw_light_scale(Canvas& canvas, const PlateText& text) {
-    const double right = page_width - page_margin - 14;
-    const Box bar{right - light_scale_width, 62, right, 82};
-    const int samples = static_cast<int>(light_scale_width / 2);
-    const double span = std::log(scale_high_lx / scale_low_lx);
-    canvas.image(shade_field(samples, 1, [&](double x, double) { return scale_low_lx * std::exp(x * span); }),
-                 bar, {}, true);
-    for (const double level : text.levels_lx) {
-        const double x = bar.left + bar.width() * scale_place(level);
-        canvas.line({{x, bar.top + 1}, {x, bar.bottom - 1}}, false, 1.8, ink_on(level));
-    }
-    draw_scale_figures(canvas, bar, text.light, -1, text_ink);
-    draw_scale_figures(canvas, bar, text.light == LightUnit::lux ? LightUnit::footcandle : LightUnit::lux, 1,
-                       quiet_ink);
-}
 
 /// 10 ft, 5 m, 50 cm... as people say them on a scale.
 std::string print_round(double metres, LengthUnit unit) {
@@ -78,16 +48,6 @@ double find_round_step(double greatest, int most) {
         if (greatest <= step * factor * most * (1 + 1e-9))
             return step * factor;
     return step * 10;
-}
-
-void draw_heading(Canvas& canvas, const PlateText& text) {
-    draw_title(canvas, text.title, text.detail, page_width - 2 * page_margin - light_scale_width - 110);
-    draw_light_scale(canvas, text);
-}
-
-Ink ink_on(double lux) {
-    // The scale's lightness passes its middle a little above half of its length.
-    return scale_place(lux) < 0.55 ? Ink{{1, 0.98, 0.94}, 0.95} : Ink{{0.18, 0.07, 0.20}, 0.95};
 }
 
 double ruler_step(LengthUnit unit, double pixels_per_metre, double least) {
@@ -141,18 +101,18 @@ void draw_scale_bar(Canvas& canvas, const glm::dvec2& end, double pixels_per_met
     canvas.text(print_round(length, unit), {(left + end.x) / 2, end.y - 11}, Anchor::middle, style);
 }
 
-Foot::Foot(const PlateText& text) {
-    const std::size_t columns = text.answers.size() > 10 ? 2 : 1;
-    const std::size_t rows = (text.answers.size() + columns - 1) / columns;
+Foot::Foot(const std::vector<std::string>& answers) {
+    const std::size_t columns = answers.size() > 10 ? 2 : 1;
+    const std::size_t rows = (answers.size() + columns - 1) / columns;
     const double column = (page_width - 2 * page_margin) / static_cast<double>(columns);
-    style_.size = columns > 1 ? 14 : text.answers.size() > 5 ? 16 : 18;
+    style_.size = columns > 1 ? 14 : answers.size() > 5 ? 16 : 18;
     wrap_ = column - indent - (columns > 1 ? 20 : 0);
     double y = 0;
-    for (std::size_t i = 0; i < text.answers.size(); ++i) {
+    for (std::size_t i = 0; i < answers.size(); ++i) {
         if (i % rows == 0)
             y = 20;
         answers_.push_back(
-            {keep_units(text.answers[i]), {page_margin + static_cast<double>(i / rows) * column, y}});
+            {keep_units(answers[i]), {page_margin + static_cast<double>(i / rows) * column, y}});
         y += measure_text(answers_.back().text, style_, wrap_).y + style_.size * 0.45;
         end_ = std::max(end_, y);
     }

@@ -79,7 +79,7 @@ std::string draw_body_sheet(const BodySheet& sheet, PictureFormat format) {
     const FixtureRow row(texts, groups);
     const double row_top = ground + 24;
     const double bar = row_top + row.height() + 30;
-    const Foot foot(sheet.text);
+    const Foot foot(sheet.text.answers);
     const double foot_top = bar + 18;
 
     Canvas canvas(page_width, std::ceil(foot_top + foot.height()), format);

@@ -136,7 +136,7 @@ DrawnPage ComparisonPage::draw(PictureFormat format) const {
     double end = variants_top + rows * stride;
     if (change_ && !grid_->is_one_row)
         end += row_height(change_head_, change_below) + block_gap;
-    const Foot foot(text_);
+    const Foot foot(text_.answers);
     const double foot_top = end + 30;
     const double page_height = std::ceil(foot_top + foot.height());
 

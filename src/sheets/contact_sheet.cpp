@@ -140,7 +140,7 @@ DrawnPage make_contact_sheet(const ContactSheet& sheet, PictureFormat format) {
             text.detail = sheet.detail + (sheet.detail.empty() ? "" : " ") +
                           (picture.is_body() ? "Seen " + panel.side() + "." : name_lines(text));
             text.answers = sheet.answers;
-            foot.emplace(text);
+            foot.emplace(text.answers);
             height = std::ceil(top + grid->height() + 34 + foot->height());
             canvas.emplace(page_width, height, format);
             draw_heading(*canvas, text);

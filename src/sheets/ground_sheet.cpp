@@ -51,7 +51,7 @@ std::string draw_ground_sheet(const GroundSheet& sheet, PictureFormat format) {
     frame.bottom = heading_height + 10 + frame.height() * frame.scale;
     const Box box = frame.box();
     const double bar = frame.bottom + 88;
-    const Foot foot(sheet.text);
+    const Foot foot(sheet.text.answers);
     const double foot_top = bar + 22;
 
     Canvas canvas(page_width, std::ceil(foot_top + foot.height()), format);

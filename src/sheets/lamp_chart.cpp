@@ -217,7 +217,7 @@ LampChart make_lamp_chart(const std::vector<LampEntry>& lamps, const SheetOption
     const ChartTable spots =
         source.is_comparison() ? make_spot_table(source, page_room) : ChartTable({}, {}, 0);
     const WallPart wall(source, page_room);
-    const Foot foot(text);
+    const Foot foot(text.answers);
 
     const double table_top = heading_height + 8;
     const double plots_top = table_top + table.height() + section_gap;

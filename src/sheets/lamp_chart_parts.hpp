@@ -7,11 +7,12 @@
 #include <vector>
 
 #include "duskcast/draw/labels.hpp"
-#include "duskcast/draw/marks.hpp"
 #include "duskcast/draw/page.hpp"
 #include "duskcast/draw/text.hpp"
 #include "duskcast/sheets/lamp_chart.hpp"
 #include "duskcast/stage/surface.hpp"
+#include "fixture_marks.hpp"
+#include "light_scale.hpp"
 
 namespace duskcast {
 

@@ -1,9 +1,7 @@
 #include <algorithm>
 #include <cmath>
 
-#include "duskcast/draw/contour.hpp"
-#include "duskcast/draw/marks.hpp"
-#include "duskcast/draw/shading.hpp"
+#include "duskcast/draw/field.hpp"
 #include "lamp_chart_parts.hpp"
 
 namespace duskcast {
@@ -293,12 +291,12 @@ void WallPart::draw_measures(Canvas& chart, const WallSpread& spread, const Wall
 void WallPart::draw_patch(Canvas& chart, const Patch& patch, const Box& box) const {
     Canvas& canvas = chart;
     draw_heading_of(chart, patch, box);
-    const auto lux_at = [&](double x, double y) {
-        return std::optional(find_lux(*patch.lamp, patch.setback, source_.options.tilt, (1 - y) * top_,
-                                      (x - 0.5) * box.width() / scale_));
+    const auto colour_at = [&](double x, double y) {
+        return std::optional(lux_colour(find_lux(*patch.lamp, patch.setback, source_.options.tilt,
+                                                 (1 - y) * top_, (x - 0.5) * box.width() / scale_)));
     };
     const auto samples = [](double pixels) { return std::max(1, static_cast<int>(pixels / cell)); };
-    canvas.image(shade_field(samples(box.width()), samples(box.height()), lux_at), box, {}, true);
+    canvas.image(shade(samples(box.width()), samples(box.height()), colour_at), box, {}, true);
 
     const WallGrid wall = light_wall(*patch.lamp, patch.setback, source_.options.tilt,
                                      box.width() / 2 / scale_, top_, cell / scale_);

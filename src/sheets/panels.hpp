@@ -23,7 +23,7 @@ private:
 
     std::vector<std::vector<glm::dvec2>> rings_, holes_;
     std::vector<double> ends_;
-    std::vector<LightField> fields_;
+    std::vector<GridField> fields_;
 };
 
 /// All panels: light below `least_lx` counts as that much between sensors.
@@ -103,7 +103,7 @@ private:
 
     const GroundSheet& sheet_;
     SensorGrid grid_;
-    std::optional<LightField> field_;
+    std::optional<GridField> field_;
 };
 
 /// What a wall looks like on the plan.

@@ -179,7 +179,7 @@ PlateFrame PlanPanel::extent() const {
 }
 
 std::optional<double> PlanPanel::lux_at(const glm::dvec2& uv) const {
-    return field_ ? field_->lux_at(uv.x, uv.y) : std::nullopt;
+    return field_ ? field_->value_at(uv.x, uv.y) : std::nullopt;
 }
 
 std::vector<glm::dvec2> PlanPanel::spots() const {
@@ -204,7 +204,7 @@ std::vector<LevelLines> PlanPanel::find_lines(const PlateFrame& frame, const Val
                                               const std::vector<double>& levels) const {
     if (!field_)
         return {};
-    const LightField field(grid_, sample_values(grid_, sheet_.lux.size(), value_at), least_value);
+    const GridField field(grid_, sample_values(grid_, sheet_.lux.size(), value_at), least_value);
     return place_lines(levels, frame, [&](double level) { return field.contours(level); });
 }
 

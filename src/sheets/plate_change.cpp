@@ -10,7 +10,6 @@ namespace {
 // without colour.
 constexpr double taken_in = 0.95;
 constexpr double least_end = 0.01;
-const TextStyle bar_style{.size = 13, .ink = text_ink};
 
 } // namespace
 
@@ -67,17 +66,12 @@ std::optional<double> PlateChange::ratio(std::size_t side, const glm::dvec2& uv)
 }
 
 void draw_change_scale(Canvas& canvas, const Box& bar, const std::vector<std::string>& figures) {
-    const int samples = std::max(2, static_cast<int>(bar.width() / 2));
-    canvas.image(
-        shade(samples, 1, [](double x, double) -> std::optional<Colour> { return change_colour(2 * x - 1); }),
-        bar, {}, true);
+    draw_colour_bar(canvas, bar, [](double place) { return change_colour(2 * place - 1); });
     canvas.line(bar.corners(), true, 0.8, hairline_ink);
-    for (std::size_t i = 0; i < figures.size(); ++i) {
-        const double x =
-            bar.left + bar.width() * static_cast<double>(i) / (static_cast<double>(figures.size()) - 1);
-        canvas.line({{x, bar.bottom}, {x, bar.bottom + 4}}, false, 1, quiet_ink);
-        canvas.text(figures[i], {x, bar.bottom + 13}, Anchor::middle, bar_style);
-    }
+    std::vector<BarFigure> placed;
+    for (std::size_t i = 0; i < figures.size(); ++i)
+        placed.push_back({static_cast<double>(i) / (static_cast<double>(figures.size()) - 1), figures[i]});
+    draw_bar_figures(canvas, bar, placed, 1, text_ink, quiet_ink);
 }
 
 } // namespace duskcast

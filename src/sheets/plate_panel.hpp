@@ -7,7 +7,7 @@
 #include <string>
 #include <vector>
 
-#include "duskcast/draw/shading.hpp"
+#include "duskcast/draw/field.hpp"
 #include "sheets.hpp"
 
 namespace duskcast {

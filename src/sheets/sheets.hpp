@@ -5,9 +5,10 @@
 #include <string>
 #include <vector>
 
-#include "duskcast/draw/marks.hpp"
 #include "duskcast/sheets/plate.hpp"
 #include "duskcast/view/elevation.hpp"
+#include "fixture_marks.hpp"
+#include "light_scale.hpp"
 
 namespace duskcast {
 

@@ -1,10 +1,9 @@
 #include <algorithm>
 #include <cmath>
 
-#include "duskcast/draw/labels.hpp"
-#include "duskcast/draw/page.hpp"
 #include "duskcast/photometry/light_colour.hpp"
 #include "duskcast/sheets/view_picture.hpp"
+#include "light_scale.hpp"
 
 namespace duskcast {
 namespace {
@@ -81,24 +80,15 @@ std::string draw_plain(const ViewImage& image, const ViewLook& look, const Raste
 
 /// The luminance scale under the heading, at the right.
 void draw_luminance_scale(Canvas& canvas) {
-    constexpr double width = 620;
-    const double right = page_width - page_margin - 14;
-    const Box bar{right - width, 62, right, 82};
-    Raster ramp{static_cast<int>(width / 2), 1, {}, {}};
-    for (int i = 0; i < ramp.width; ++i)
-        ramp.colour.push_back(dusk_colour((i + 0.5) / ramp.width));
-    ramp.opacity.assign(ramp.colour.size(), 1.0);
-    canvas.image(ramp, bar, {}, true);
-    const TextStyle style{.size = 13, .ink = text_ink};
-    for (const double tick : {0.01, 0.02, 0.05, 0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0}) {
-        const double x = bar.left + width * luminance_place(tick);
-        canvas.line({{x, bar.top}, {x, bar.top - 4}}, false, 1, text_ink);
-        canvas.text(print_number(tick), {x, bar.top - 13}, Anchor::middle, style);
-    }
-    canvas.text("cd/m²", {bar.left - 28, bar.top - 13}, Anchor::right,
-                {.size = 13, .is_bold = true, .ink = text_ink});
+    const Box bar = light_scale_bar();
+    draw_colour_bar(canvas, bar, dusk_colour);
+    std::vector<BarFigure> figures;
+    for (const double tick : {0.01, 0.02, 0.05, 0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0})
+        figures.push_back({luminance_place(tick), print_number(tick)});
+    draw_bar_figures(canvas, bar, figures, -1, text_ink, text_ink);
+    draw_bar_unit(canvas, bar, "cd/m²", -1, text_ink);
     canvas.text("Logarithmic, the same on every luminance plate. Darker than 0.01: darkest colour.",
-                {right, bar.bottom + 14}, Anchor::right, {.size = 13, .ink = quiet_ink});
+                {bar.right, bar.bottom + 14}, Anchor::right, {.size = 13, .ink = quiet_ink});
 }
 
 } // namespace

@@ -46,7 +46,7 @@ WallLight::WallLight(const Surface& surface, const std::vector<double>& lux, dou
 }
 
 std::optional<double> WallLight::lux_at(const glm::dvec2& uv) const {
-    return fields_[piece_at(uv.x)].lux_at(uv.x, uv.y);
+    return fields_[piece_at(uv.x)].value_at(uv.x, uv.y);
 }
 
 std::vector<Polygon> WallLight::contours(double level) const {

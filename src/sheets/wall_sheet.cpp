@@ -34,7 +34,7 @@ std::string draw_wall_sheet(const WallSheet& sheet, PictureFormat format) {
     const FixtureRow row(texts, {{marks, page_margin, page_width - page_margin}});
     const double row_top = frame.bottom + 24;
     const double bar = row_top + row.height() + 30;
-    const Foot foot(sheet.text);
+    const Foot foot(sheet.text.answers);
     const double foot_top = bar + 18;
     Canvas canvas(page_width, std::ceil(foot_top + foot.height()), format);
     draw_heading(canvas, sheet.text);

@@ -1,9 +1,11 @@
+#include <algorithm>
 #include <array>
 #include <cmath>
 #include <doctest/doctest.h>
 #include <vector>
 
 #include "duskcast/draw/colour_scale.hpp"
+#include "pixels.hpp"
 
 using namespace duskcast;
 
@@ -105,23 +107,67 @@ TEST_CASE("dusk ramp: within sRGB, from night blue to pale straw") {
     CHECK(dusk_colour(2) == straw);
 }
 
-TEST_CASE("light scale: ends, middle and beyond") {
-    // 1 fc = 1 lm/ft2 with the international foot of 0.3048 m exactly.
-    CHECK(scale_low_lx == doctest::Approx(0.05 / (0.3048 * 0.3048)).epsilon(1e-6));
-    CHECK(scale_high_lx == doctest::Approx(100 / (0.3048 * 0.3048)).epsilon(1e-6));
-    CHECK(scale_place(scale_low_lx) == 0);
-    CHECK(scale_place(scale_high_lx) == doctest::Approx(1));
-    // Logarithmic: the geometric mean of the ends lies half-way.
-    CHECK(scale_place(std::sqrt(scale_low_lx * scale_high_lx)) == doctest::Approx(0.5));
-    CHECK(scale_place(0) == 0);
-    CHECK(scale_place(-1) == 0);
-    CHECK(scale_place(std::nan("")) == 0);
-    CHECK(scale_place(1e9) == 1);
-    CHECK(lux_colour(0) == dusk_colour(0));
+TEST_CASE("change scale: evenly darker from the middle to either end") {
+    const Colour less = change_colour(-1), none = change_colour(0), more = change_colour(1);
+    CHECK(less[2] > 1.5 * less[0]); // blue
+    CHECK(more[0] > 1.5 * more[2]); // brown
+    CHECK(none[0] == doctest::Approx(none[1]).epsilon(0.01));
+    CHECK(none[2] == doctest::Approx(none[1]).epsilon(0.01));
+    double before = 101;
+    for (int i = 0; i <= 20; ++i) {
+        const Colour up = change_colour(i / 20.0), down = change_colour(-i / 20.0);
+        const double lightness = cie_lightness(luminance(linear(up)));
+        CAPTURE(i);
+        CHECK(lightness < before);
+        CHECK(cie_lightness(luminance(linear(down))) == doctest::Approx(lightness).epsilon(0.05));
+        for (const double channel : {up[0], up[1], up[2], down[0], down[1], down[2]}) {
+            CHECK(channel > 0); // 0 and 1 would be channels cut off
+            CHECK(channel < 1);
+        }
+        before = lightness;
+    }
+    CHECK(change_colour(-3) == less);
+    CHECK(change_colour(3) == more);
+    CHECK(change_colour(std::nan("")) == none);
 }
 
-TEST_CASE("light scale: ticks 1-2-5 in either unit") {
-    CHECK(scale_ticks(LightUnit::footcandle) ==
-          std::vector<double>{0.05, 0.1, 0.2, 0.5, 1, 2, 5, 10, 20, 50, 100});
-    CHECK(scale_ticks(LightUnit::lux) == std::vector<double>{1, 2, 5, 10, 20, 50, 100, 200, 500, 1000});
+TEST_CASE("letters: on every colour of the ramps they can be read") {
+    // WCAG 2.1: contrast (L1 + 0.05) / (L2 + 0.05), 3 : 1 at least for large letters.
+    for (int i = 0; i <= samples; ++i)
+        for (const Colour& colour :
+             {dusk_colour(static_cast<double>(i) / samples), change_colour(2.0 * i / samples - 1)}) {
+            const double paper = luminance(linear(colour));
+            const double letters = is_dark(colour) ? 1 : luminance(linear(Colour{0.14, 0.15, 0.19}));
+            const double contrast = (std::max(paper, letters) + 0.05) / (std::min(paper, letters) + 0.05);
+            CAPTURE(i);
+            CHECK_MESSAGE(contrast > 3, contrast);
+        }
+}
+
+TEST_CASE("colour bar: the ramp from end to end, its figures over their places") {
+    Canvas canvas(400, 100, PictureFormat::png);
+    const Box bar{50, 40, 350, 60}, upright{370, 10, 380, 90};
+    draw_colour_bar(canvas, bar, dusk_colour);
+    draw_colour_bar(canvas, upright, dusk_colour, true);
+    draw_bar_figures(canvas, bar, {{0, "low"}, {0.5, "half"}, {1, "high"}}, -1, {}, {});
+    draw_bar_unit(canvas, bar, "fc", -1, {});
+    const std::vector<Canvas::Words> words = canvas.words();
+    REQUIRE(words.size() == 4);
+    CHECK(words[0].box.middle().x == doctest::Approx(50));
+    CHECK(words[1].box.middle().x == doctest::Approx(200));
+    CHECK(words[2].box.middle().x == doctest::Approx(350));
+    CHECK(words[3].box.right < words[0].box.left);
+    for (const Canvas::Words& word : words)
+        CHECK(word.box.bottom < bar.top);
+    const test::Pixels page = test::read_pixels(canvas.finish());
+    for (int i = 4; i < 100; i += 5) {
+        const auto channel = [&](int x, int y, std::size_t of) {
+            return page.rgba[4 * (static_cast<std::size_t>(page.height - 1 - y) * page.width + x) + of];
+        };
+        for (std::size_t of = 0; of < 3; ++of) {
+            const double wanted = 255 * dusk_colour((i + 0.5) / 100)[of];
+            CHECK(std::abs(channel(50 + 3 * i + 1, 50, of) - wanted) <= 3);
+            CHECK(std::abs(channel(375, 90 - 1 - (8 * i + 4) / 10, of) - wanted) <= 5);
+        }
+    }
 }

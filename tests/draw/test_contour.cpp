@@ -2,7 +2,8 @@
 #include <cmath>
 #include <doctest/doctest.h>
 
-#include "duskcast/draw/contour.hpp"
+#include "duskcast/base/units.hpp"
+#include "duskcast/draw/field.hpp"
 
 using namespace duskcast;
 

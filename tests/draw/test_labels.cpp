@@ -2,7 +2,10 @@
 #include <doctest/doctest.h>
 #include <random>
 
+#include "duskcast/base/units.hpp"
 #include "duskcast/draw/labels.hpp"
+#include "one_colour.hpp"
+#include "page_words.hpp"
 
 using namespace duskcast;
 
@@ -89,4 +92,63 @@ TEST_CASE("label on a line: keeps clear of what is there") {
     CHECK_FALSE(
         find_line_label({{0, 50}, {50, 50}}, {40, 14}, frame, {}, {})); // too short to show beside a label
     CHECK_FALSE(find_line_label({}, {40, 14}, frame, {}, {}));
+}
+
+TEST_CASE("named lines: broken under their label, specks left out") {
+    const std::vector<glm::dvec2> straight = {{20, 100}, {380, 100}};
+    const std::vector<glm::dvec2> speck = {{200, 30}, {206, 30}, {206, 36}, {200, 30}};
+    const auto draw = [&](const std::vector<glm::dvec2>& line, const Box& frame) {
+        return test::draw_page(test::green, [&](Canvas& canvas) {
+            LabelSpace space;
+            draw_named_lines(canvas, {{"5 lx", {{1, 1, 1}, 1}, {{0, 0.5, 0}, 1}, {line}}}, frame, space);
+        });
+    };
+    const auto count_row = [](const test::Pixels& page,
+                              int y) { // pixels of line on a row counted from the top
+        int count = 0;
+        for (int x = 0; x < page.width; ++x)
+            count += page.rgba[4 * (static_cast<std::size_t>(page.height - 1 - y) * page.width + x)] > 128;
+        return count;
+    };
+    const test::Pixels labelled = draw(straight, {0, 0, 400, 200}), bare = draw(straight, {0, 0, 0, 0});
+    const double words = measure_text("5 lx", {.size = 13.5, .is_bold = true}).x;
+    CHECK(count_row(bare, 100) == doctest::Approx(360).epsilon(0.02));
+    CHECK(count_row(labelled, 100) < 360 - words / 2);
+    CHECK(test::find_colour(labelled, test::green).count < test::find_colour(bare, test::green).count);
+    CHECK(test::find_colour(draw(speck, {0, 0, 0, 0}), test::green).count == 400 * 200);
+}
+
+TEST_CASE("named lines: however the lines run, no name lies on another or leaves the frame") {
+    std::mt19937 random(11);
+    const auto draw_number = [&](double low, double high) {
+        return low + (high - low) * static_cast<double>(random() % 10001) / 10000;
+    };
+    int names = 0;
+    for (int round = 0; round < 20; ++round) {
+        std::vector<NamedLines> levels;
+        for (int i = 0; i < 6; ++i) {
+            NamedLines level{std::to_string(i) + " lx", {}, {}, {}};
+            for (int ring = 0; ring < 3; ++ring) {
+                const glm::dvec2 middle(draw_number(0, 800), draw_number(0, 500));
+                const double wide = draw_number(10, 300), high = draw_number(10, 200);
+                std::vector<glm::dvec2> line;
+                for (int k = 0; k <= 60; ++k)
+                    line.push_back(middle +
+                                   glm::dvec2(wide * std::cos(k * pi / 30), high * std::sin(k * pi / 30)));
+                level.lines.push_back(line);
+            }
+            levels.push_back(level);
+        }
+        Canvas canvas(800, 500, PictureFormat::svg);
+        LabelSpace space;
+        const Box frame{20, 20, 780, 480};
+        draw_named_lines(canvas, levels, frame, space);
+        names += static_cast<int>(canvas.words().size());
+        for (std::size_t i = 0; i < canvas.words().size(); ++i) {
+            CHECK(frame.contains(canvas.words()[i].box));
+            for (std::size_t j = 0; j < i; ++j)
+                CHECK_FALSE(canvas.words()[i].box.overlaps(canvas.words()[j].box));
+        }
+    }
+    CHECK(names > 20);
 }

@@ -39,43 +39,7 @@ DrawnPage draw(const std::vector<double>& lux, PictureFormat format = PictureFor
     return make_comparison(comparison, format);
 }
 
-double lightness(const Colour& colour) {
-    return 0.2126 * colour[0] + 0.7152 * colour[1] + 0.0722 * colour[2];
-}
-
 } // namespace
-
-TEST_CASE("change scale: less is blue and more is brown and both ends equally dark") {
-    const Colour less = change_colour(-1), none = change_colour(0), more = change_colour(1);
-    CHECK(less[2] > 1.5 * less[0]);
-    CHECK(more[0] > 1.5 * more[2]);
-    CHECK(none[0] == doctest::Approx(none[1]).epsilon(0.01));
-    CHECK(none[2] == doctest::Approx(none[1]).epsilon(0.01));
-    double before = 2;
-    for (int i = 0; i <= 20; ++i) {
-        const Colour up = change_colour(i / 20.0), down = change_colour(-i / 20.0);
-        CAPTURE(i);
-        CHECK(lightness(up) < before);
-        CHECK(lightness(down) == doctest::Approx(lightness(up)).epsilon(0.12));
-        for (const double channel : {up[0], up[1], up[2], down[0], down[1], down[2]}) {
-            CHECK(channel > 0); // 0 and 1 would be channels cut off
-            CHECK(channel < 1);
-        }
-        before = lightness(up);
-    }
-    CHECK(change_colour(-3) == less);
-    CHECK(change_colour(3) == more);
-}
-
-TEST_CASE("change scale: a ratio of two lies half-way to four") {
-    CHECK(ratio_place(1) == 0);
-    CHECK(ratio_place(2) == doctest::Approx(0.5));
-    CHECK(ratio_place(0.5) == doctest::Approx(-0.5));
-    CHECK(ratio_place(4) == doctest::Approx(1));
-    CHECK(ratio_place(0.25) == doctest::Approx(-1));
-    CHECK(ratio_place(100) == 1);
-    CHECK(ratio_place(0) == -1);
-}
 
 TEST_CASE("change scale: round ends that all but one in twenty values keep to") {
     std::vector<double> values;

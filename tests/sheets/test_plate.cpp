@@ -192,14 +192,3 @@ TEST_CASE("captions: everything on the plan") {
     REQUIRE(sheet.text.answers.size() == 1);
     CHECK(sheet.text.answers[0].starts_with("Of "));
 }
-
-TEST_CASE("text: measured sizes grow with what is written") {
-    const TextStyle style{.size = 20};
-    const glm::dvec2 one = measure_text("beam", style), two = measure_text("beam beam", style);
-    CHECK(two.x > 2 * one.x);
-    CHECK(two.y == doctest::Approx(one.y));
-    CHECK(measure_text("beam", {.size = 40}).x == doctest::Approx(2 * one.x).epsilon(0.01));
-    const glm::dvec2 wrapped = measure_text("beam beam beam", style, one.x * 1.5);
-    CHECK(wrapped.x <= one.x * 1.5);
-    CHECK(wrapped.y > 2.9 * one.y);
-}

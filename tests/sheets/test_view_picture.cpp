@@ -6,6 +6,7 @@
 #include <sstream>
 
 #include "duskcast/photometry/light_colour.hpp"
+#include "duskcast/draw/colour_scale.hpp"
 #include "duskcast/sheets/view_picture.hpp"
 #include "scene.hpp"
 

@@ -7,7 +7,7 @@
 #include <string>
 #include <vector>
 
-#include "duskcast/draw/colour_scale.hpp"
+#include "duskcast/base/colour.hpp"
 
 namespace duskcast {
 

@@ -1,17 +1,22 @@
 #pragma once
-// The one colour scale of all illuminance plates.
+// Colours for figures, and the bars that explain them.
 
 #include <array>
+#include <functional>
+#include <string>
 #include <vector>
 
-#include "duskcast/base/colour.hpp"
-#include "duskcast/base/units.hpp"
+#include "duskcast/draw/canvas.hpp"
 
 namespace duskcast {
 
 /// The dusk ramp: lightness rises evenly from night blue through violet and ember to pale straw (OKLab),
 /// so that it reads in greyscale and to the colour-blind. `t` 0..1, clamped.
 Colour dusk_colour(double t);
+
+/// Less through as much to more: blue at -1, light grey at 0, brown at 1 (OKLab). As dark on one side as
+/// on the other; blue and brown are told apart by the red- and green-blind. `t` is clamped.
+Colour change_colour(double t);
 
 /// The eight colours of Okabe and Ito, "Color Universal Design" (2008), which the colour-blind tell apart
 /// (from memory), those that stand out best on paper first; grey instead of yellow, too pale there.
@@ -27,28 +32,21 @@ inline constexpr std::array<Colour, 8> curve_colours = {{{0.0, 0.447, 0.698},
 /// Whether a small thing of this colour wants white letters on it.
 bool is_dark(const Colour& colour);
 
-/// Ends of the fixed logarithmic scale. The same on every plate, so that two can be compared.
-inline constexpr double scale_low_lx = 0.5381955;  ///< 0.05 fc
-inline constexpr double scale_high_lx = 1076.3910; ///< 100 fc
+/// Fills a bar with a scale's colours, from its left (upright: lower) end at 0 to 1.
+void draw_colour_bar(Canvas& canvas, const Box& bar, const std::function<Colour(double)>& colour_at,
+                     bool is_upright = false);
 
-/// Place of an illuminance on the scale, 0..1, clamped.
-double scale_place(double lux);
+/// A figure beside a bar, at a place from 0 to 1 along it.
+struct BarFigure {
+    double place = 0;
+    std::string text;
+};
 
-inline Colour lux_colour(double lux) {
-    return dusk_colour(scale_place(lux));
-}
+/// Figures with ticks along the upper (`side` -1) or lower edge (1) of a level bar.
+void draw_bar_figures(Canvas& canvas, const Box& bar, const std::vector<BarFigure>& figures, int side,
+                      const Ink& ink, const Ink& tick_ink);
 
-/// Round ticks of the scale within its ends, in the unit: 0.05, 0.1, 0.2, 0.5, 1 ...
-std::vector<double> scale_ticks(LightUnit unit);
-
-/// Less through as much to more: blue at -1, light grey at 0, brown at 1 (OKLab). As dark on one side as
-/// on the other; blue and brown are told apart by the red- and green-blind. `t` is clamped.
-Colour change_colour(double t);
-
-/// Ratio at the upper end of its scale; the lower end is one by that.
-inline constexpr double ratio_end = 4;
-
-/// Place of a ratio on the scale of ratios, logarithmic: -1 at a quarter, 0 at one, 1 at four; clamped.
-double ratio_place(double ratio);
+/// The unit of such figures, to the left of the bar and in their line.
+void draw_bar_unit(Canvas& canvas, const Box& bar, const std::string& unit, int side, const Ink& ink);
 
 } // namespace duskcast

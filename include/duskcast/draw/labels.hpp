@@ -3,6 +3,7 @@
 
 #include <glm/glm.hpp>
 #include <optional>
+#include <string>
 #include <vector>
 
 #include "duskcast/draw/canvas.hpp"
@@ -41,6 +42,18 @@ struct LineLabel {
 std::optional<LineLabel> find_line_label(const std::vector<glm::dvec2>& line, const glm::dvec2& size,
                                          const Box& frame, const LabelSpace& space,
                                          const std::vector<glm::dvec2>& other_lines);
+
+/// Lines that carry the same words, such as those of one level, in page pixels.
+struct NamedLines {
+    std::string words;
+    Ink ink;
+    Ink halo; ///< round the words
+    std::vector<std::vector<glm::dvec2>> lines;
+};
+
+/// Draws the lines and, inside `frame` where there is room, the words on them.
+void draw_named_lines(Canvas& canvas, const std::vector<NamedLines>& lines, const Box& frame,
+                      LabelSpace& space);
 
 /// Points at even distances along a line.
 std::vector<glm::dvec2> walk_line(const std::vector<glm::dvec2>& line, double stride);

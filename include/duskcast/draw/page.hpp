@@ -1,9 +1,10 @@
 #pragma once
-// What all plates have in common: heading with the light scale, rulers, answers and the note at the foot.
+// The frame of a page: its size and inks, title, rulers, answers and the note at the foot.
 
 #include <string>
 #include <vector>
 
+#include "duskcast/base/units.hpp"
 #include "duskcast/draw/canvas.hpp"
 
 namespace duskcast {
@@ -29,16 +30,6 @@ struct DrawnPage {
     std::vector<Canvas::Words> words;
 };
 
-/// The words of a plate.
-struct PlateText {
-    std::string title;
-    std::string detail;
-    LengthUnit length = LengthUnit::foot;
-    LightUnit light = LightUnit::footcandle;
-    std::vector<double> levels_lx;
-    std::vector<std::string> answers;
-};
-
 /// Title, and detail below it, at the left; `room` wide.
 void draw_title(Canvas& canvas, const std::string& title, const std::string& detail, double room);
 
@@ -48,12 +39,6 @@ double measure_title(const std::string& detail, double room);
 /// Title at the left of a section and quiet words behind it. `top` is the section's.
 void draw_section_title(Canvas& canvas, const std::string& title, const std::string& detail, double left,
                         double top);
-
-/// Title and detail at the left, the light scale with both units and the named levels at the right.
-void draw_heading(Canvas& canvas, const PlateText& text);
-
-/// A colour for lines and letters that stands out from the light scale at this illuminance.
-Ink ink_on(double lux);
 
 /// A round step (1, 2, 2.5, 5 times a power of ten) that goes into `greatest` no more than `most` times.
 double find_round_step(double greatest, int most);
@@ -76,10 +61,10 @@ void draw_ruler(Canvas& canvas, double right, double ground, double pixels_per_m
 /// A scale bar whose line ends at `end` on the right.
 void draw_scale_bar(Canvas& canvas, const glm::dvec2& end, double pixels_per_metre, LengthUnit unit);
 
-/// Answers, and the note under every plate.
+/// Answers, and the note under every page.
 class Foot {
 public:
-    explicit Foot(const PlateText& text);
+    explicit Foot(const std::vector<std::string>& answers);
     double height() const;
     void draw(Canvas& canvas, double top) const;
 

@@ -1,23 +1,12 @@
 #pragma once
-// Contour lines with their labels, fixtures with their words.
+// Fixtures on a page: their marks, and what is said of them below.
 
 #include <string>
 #include <vector>
 
-#include "duskcast/draw/labels.hpp"
 #include "duskcast/draw/page.hpp"
 
 namespace duskcast {
-
-/// The contour lines of one level, in page pixels.
-struct LevelLines {
-    double level_lx = 0;
-    std::vector<std::vector<glm::dvec2>> lines;
-};
-
-/// Draws the lines and, inside `frame` where there is room, the level on them.
-void draw_level_lines(Canvas& canvas, const std::vector<LevelLines>& levels, LightUnit unit, const Box& frame,
-                      LabelSpace& space);
 
 /// A dot with a stem the way the fixture points on the page (next to nothing: no stem).
 void draw_fixture_mark(Canvas& canvas, const glm::dvec2& at, const glm::dvec2& direction);

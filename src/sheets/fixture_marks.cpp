@@ -1,0 +1,102 @@
+#include "fixture_marks.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <utility>
+
+#include "duskcast/draw/colour_scale.hpp"
+#include "duskcast/draw/labels.hpp"
+
+namespace duskcast {
+namespace {
+
+constexpr double leader_height = 26;
+constexpr double word_height = 19; // of a line of the words
+constexpr double list_gap = 14;
+constexpr double list_height = 22;
+constexpr double list_columns = 4;
+constexpr double list_column = (page_width - 2 * page_margin) / list_columns;
+
+const TextStyle fixture_id_style{.size = 15, .is_bold = true, .ink = text_ink};
+const TextStyle fixture_word_style{.size = 14, .ink = quiet_ink};
+
+double block_width(const FixtureText& fixture) {
+    return std::max({measure_text(fixture.id, fixture_id_style).x,
+                     measure_text(fixture.lamp, fixture_word_style).x,
+                     measure_text(fixture.placed, fixture_word_style).x});
+}
+
+std::size_t rows_for(std::size_t fixtures) {
+    return static_cast<std::size_t>(std::ceil(static_cast<double>(fixtures) / list_columns));
+}
+
+} // namespace
+
+void draw_fixture_mark(Canvas& canvas, const glm::dvec2& at, const glm::dvec2& direction) {
+    const Ink rim{{1, 1, 1}, 1};
+    const double reach = 15;
+    const double length = glm::length(direction);
+    if (length > 0.05) {
+        const glm::dvec2 tip = at + direction / length * reach;
+        canvas.line({at, tip}, false, 5, rim);
+        canvas.line({at, tip}, false, 2.2, text_ink);
+    }
+    canvas.fill_disk(at, 7, rim);
+    canvas.fill_disk(at, 5, {dusk_colour(0.72), 1});
+    canvas.circle(at, 5, 1.6, text_ink);
+}
+
+FixtureRow::FixtureRow(std::vector<FixtureText> fixtures, std::vector<MarkGroup> groups)
+    : fixtures_(std::move(fixtures)), groups_(std::move(groups)) {
+    if (fixtures_.empty())
+        return;
+    std::vector<double> block_widths, id_widths;
+    for (const FixtureText& fixture : fixtures_) {
+        block_widths.push_back(block_width(fixture));
+        id_widths.push_back(measure_text(fixture.id, fixture_id_style).x);
+    }
+    if (groups_.size() == 1) {
+        const MarkGroup& group = groups_.front();
+        if (const auto blocks = spread_labels(group.marks, block_widths, group.left, group.right, 22)) {
+            middles_ = {*blocks};
+            height_ = leader_height + 3 * word_height + 4;
+            return;
+        }
+    }
+    is_list_ = true;
+    for (const MarkGroup& group : groups_) {
+        const auto ids = spread_labels(group.marks, id_widths, group.left, group.right, 6);
+        middles_.push_back(
+            ids.value_or(std::vector<double>{})); // where even ids do not fit, the list names them
+    }
+    height_ = leader_height + word_height + list_gap +
+              static_cast<double>(rows_for(fixtures_.size())) * list_height;
+}
+
+void FixtureRow::draw(Canvas& canvas, double top) const {
+    for (std::size_t g = 0; g < middles_.size(); ++g)
+        for (std::size_t i = 0; i < middles_[g].size(); ++i) {
+            const double mark = groups_[g].marks[i], middle = middles_[g][i];
+            canvas.line({{mark, top}, {mark, top + 4}, {middle, top + leader_height - 6}}, false, 1,
+                        hairline_ink);
+            double y = top + leader_height + word_height / 2 - 2;
+            canvas.text(fixtures_[i].id, {middle, y}, Anchor::middle, fixture_id_style);
+            if (is_list_)
+                continue;
+            canvas.text(fixtures_[i].lamp, {middle, y += word_height}, Anchor::middle, fixture_word_style);
+            canvas.text(fixtures_[i].placed, {middle, y + word_height}, Anchor::middle, fixture_word_style);
+        }
+    if (!is_list_)
+        return;
+    const std::size_t rows = rows_for(fixtures_.size());
+    for (std::size_t i = 0; i < fixtures_.size(); ++i) {
+        const double y = top + leader_height + word_height + list_gap +
+                         (static_cast<double>(i % rows) + 0.5) * list_height;
+        const double x = page_margin + static_cast<double>(i / rows) * list_column;
+        const Box id = canvas.text(fixtures_[i].id, {x, y}, Anchor::left, fixture_id_style);
+        canvas.text(fixtures_[i].lamp + ", " + fixtures_[i].placed, {std::max(id.right + 10, x + 44), y},
+                    Anchor::left, fixture_word_style);
+    }
+}
+
+} // namespace duskcast

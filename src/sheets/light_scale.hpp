@@ -1,0 +1,67 @@
+#pragma once
+// Light as colours, lines and figures: the fixed scales, and the heading that explains them.
+
+#include <functional>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "duskcast/base/units.hpp"
+#include "duskcast/draw/colour_scale.hpp"
+#include "duskcast/draw/labels.hpp"
+#include "duskcast/draw/page.hpp"
+
+namespace duskcast {
+
+/// Ends of the fixed logarithmic scale. The same on every plate, so that two can be compared.
+inline constexpr double scale_low_lx = 0.5381955;  ///< 0.05 fc
+inline constexpr double scale_high_lx = 1076.3910; ///< 100 fc
+
+/// Place of an illuminance on the scale, 0..1, clamped.
+double scale_place(double lux);
+
+inline Colour lux_colour(double lux) {
+    return dusk_colour(scale_place(lux));
+}
+
+/// A colour for lines and letters that stands out from the scale's at this illuminance.
+Ink ink_on(double lux);
+
+/// Round ticks of the scale within its ends, in the unit: 0.05, 0.1, 0.2, 0.5, 1 ...
+std::vector<double> scale_ticks(LightUnit unit);
+
+/// Ratio at the upper end of its scale; the lower end is one by that.
+inline constexpr double ratio_end = 4;
+
+/// Place of a ratio on the scale of ratios, logarithmic: -1 at a quarter, 0 at one, 1 at four; clamped.
+double ratio_place(double ratio);
+
+/// The words of a plate.
+struct PlateText {
+    std::string title;
+    std::string detail;
+    LengthUnit length = LengthUnit::foot;
+    LightUnit light = LightUnit::footcandle;
+    std::vector<double> levels_lx;
+    std::vector<std::string> answers;
+};
+
+inline constexpr double light_scale_width = 620;
+
+/// Where the bar of a scale of light lies in a page's heading.
+Box light_scale_bar();
+
+/// Title and detail at the left, the light scale with both units and the named levels at the right.
+void draw_heading(Canvas& canvas, const PlateText& text);
+
+/// The lines of one level, in page pixels.
+struct LevelLines {
+    double level_lx = 0;
+    std::vector<std::vector<glm::dvec2>> lines;
+};
+
+/// Draws the lines and, inside `frame` where there is room, the level on them.
+void draw_level_lines(Canvas& canvas, const std::vector<LevelLines>& levels, LightUnit unit, const Box& frame,
+                      LabelSpace& space);
+
+} // namespace duskcast
