@@ -4,7 +4,7 @@
 #include <functional>
 #include <tbb/global_control.h>
 
-#include "../../src/stage/random.hpp"
+#include "duskcast/base/random.hpp"
 #include "duskcast/light/solve_bounce.hpp"
 #include "duskcast/photometry/light_colour.hpp"
 #include "duskcast/site/finish.hpp"
