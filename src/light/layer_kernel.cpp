@@ -8,7 +8,17 @@
 #include <algorithm>
 #include <cstring>
 
-#include "duskcast/light/clones.hpp"
+// A function marked DUSKCAST_CLONES is compiled twice where the compiler supports that, and the version for
+// the processor is chosen when the program starts. Both give the same bits: fused multiply-add is off, and
+// only elementwise operations are used.
+#if defined(__GNUC__) && !defined(__clang__) && defined(__x86_64__) && defined(__linux__) &&                 \
+    !defined(DUSKCAST_SANITIZED)
+#define DUSKCAST_CLONES __attribute__((target_clones("default", "arch=x86-64-v3")))
+#define DUSKCAST_INLINE __attribute__((always_inline)) inline // into each of them
+#else
+#define DUSKCAST_CLONES
+#define DUSKCAST_INLINE inline
+#endif
 
 namespace duskcast {
 
