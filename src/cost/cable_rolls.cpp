@@ -9,9 +9,6 @@ namespace duskcast {
 
 namespace {
 
-/// Feet and metres are both whole numbers of it.
-constexpr double ticks_per_metre = 10'000;
-
 /// A set of rolls: one more roll than the set it came from.
 struct RollSet {
     Cents price = 0;
@@ -28,9 +25,13 @@ struct RollSet {
 
 } // namespace
 
+std::int64_t count_length_ticks(double metres) {
+    return std::llround(metres * 10'000);
+}
+
 std::vector<int> find_cheapest_rolls(double length, const std::vector<CableRoll>& rolls) {
     std::vector<int> counts(rolls.size(), 0);
-    const auto wanted = static_cast<std::int64_t>(std::llround(length * ticks_per_metre));
+    const auto wanted = count_length_ticks(length);
     if (wanted <= 0 || rolls.empty())
         return counts;
     std::priority_queue<RollSet, std::vector<RollSet>, std::greater<>> open;
@@ -50,10 +51,8 @@ std::vector<int> find_cheapest_rolls(double length, const std::vector<CableRoll>
         }
         kept.push_back(set);
         for (std::size_t i = 0; i < rolls.size(); ++i)
-            open.push(
-                {set.price + rolls[i].price,
-                 set.length + static_cast<std::int64_t>(std::llround(rolls[i].length * ticks_per_metre)),
-                 set.count + 1, kept.size() - 1, i});
+            open.push({set.price + rolls[i].price, set.length + count_length_ticks(rolls[i].length),
+                       set.count + 1, kept.size() - 1, i});
     }
 }
 

@@ -4,7 +4,6 @@
 #include <fmt/format.h>
 
 #include "duskcast/base/problem.hpp"
-#include "duskcast/base/units.hpp"
 
 namespace duskcast {
 
@@ -21,6 +20,13 @@ void check_range(const char* what, double value, double greatest) {
 
 } // namespace
 
+double measure_drawn_watts(const LoadReport& report) {
+    double watts = 0;
+    for (const RunLoad& run : report.runs)
+        watts += run.is_found ? run.watts + run.lost : run.asked_watts;
+    return watts;
+}
+
 YearlyEnergy find_yearly_energy(const EnergyUse& use, std::optional<std::int64_t> price) {
     check_range("watts are", use.watts, greatest_watts);
     check_range("hours a night are", use.hours_a_night, 24);
@@ -30,19 +36,6 @@ YearlyEnergy find_yearly_energy(const EnergyUse& use, std::optional<std::int64_t
         energy.cost = std::llround(energy.kilowatt_hours * static_cast<double>(*price) * cents_per_unit /
                                    millionths_per_one);
     return energy;
-}
-
-std::string print_yearly_energy(const YearlyEnergy& energy, const std::string& currency) {
-    const std::string unit = currency.empty() ? "" : " " + currency;
-    std::string text = fmt::format("{} W for {} h on {} nights: {} kWh a year, ",
-                                   print_number(energy.use.watts), print_number(energy.use.hours_a_night),
-                                   print_number(energy.use.nights), print_number(energy.kilowatt_hours));
-    if (energy.cost)
-        text += fmt::format("{}{} at {}{} a kWh", print_cents(*energy.cost), unit,
-                            print_figure(*energy.price, 6, 2), unit);
-    else
-        text += "its cost is not known: the price of a kWh is missing";
-    return text;
 }
 
 } // namespace duskcast

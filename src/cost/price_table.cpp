@@ -1,13 +1,16 @@
 #include "price_table.hpp"
-#include "duskcast/base/text.hpp"
 
 #include <algorithm>
 #include <optional>
 #include <utility>
 
+#include "duskcast/base/text.hpp"
+
 namespace duskcast {
 
 namespace {
+
+constexpr int percent_decimals = 4;
 
 using Order = std::array<std::size_t, price_columns.size()>; ///< of each column, its place in a record
 
@@ -83,6 +86,92 @@ std::vector<PriceRow> read_price_table(std::string_view text, const std::string&
         }
     }
     return rows;
+}
+
+void PriceFieldReader::error(const PriceRow& row, PriceColumn column, PriceMessage message) {
+    const CsvField& field = row.field(column);
+    problems_.push_back(
+        {Severity::error,
+         {file_, field.line, field.column, std::string(price_columns[static_cast<std::size_t>(column)])},
+         std::move(message.what),
+         std::move(message.remedy)});
+}
+
+void PriceFieldReader::refuse_word(const PriceRow& row, PriceColumn column, const char* noun,
+                                   const std::vector<std::string>& known) {
+    const std::string& word = row.text(column);
+    error(row, column, price_messages::unknown_word(noun, word, find_nearest_word(word, known), known));
+}
+
+std::string PriceFieldReader::read_word(const PriceRow& row, PriceColumn column, const char* noun,
+                                        const std::vector<std::string>& known) {
+    const std::string word = lower_case(row.text(column));
+    if (std::find(known.begin(), known.end(), word) != known.end())
+        return word;
+    refuse_word(row, column, noun, known);
+    return {};
+}
+
+std::optional<std::int64_t> PriceFieldReader::read_figure_of(const PriceRow& row, PriceColumn column,
+                                                             int decimals, std::int64_t most) {
+    const std::string& text = row.text(column);
+    if (text.empty())
+        return std::nullopt;
+    const Figure figure = read_figure(text, decimals, most);
+    switch (figure.fault) {
+    case FigureFault::none:
+        return figure.value;
+    case FigureFault::not_a_number:
+        error(row, column, price_messages::not_a_number(text));
+        break;
+    case FigureFault::comma:
+        error(row, column, price_messages::comma_in_number(text));
+        break;
+    case FigureFault::negative:
+        error(row, column, price_messages::negative(text));
+        break;
+    case FigureFault::too_fine:
+        error(row, column, price_messages::too_fine(text, decimals));
+        break;
+    case FigureFault::too_large:
+        error(row, column, price_messages::too_large(text, print_figure(most, decimals)));
+        break;
+    }
+    return std::nullopt;
+}
+
+Millionths PriceFieldReader::read_percent(const PriceRow& row, std::int64_t most) {
+    if (row.text(PriceColumn::price).empty())
+        error(row, PriceColumn::price, price_messages::must_be_given(row.text(PriceColumn::kind)));
+    return read_figure_of(row, PriceColumn::price, percent_decimals, most).value_or(0);
+}
+
+void PriceFieldReader::check_unit(const PriceRow& row, const std::string& wanted) {
+    if (lower_case(row.text(PriceColumn::unit)) != lower_case(wanted))
+        error(row, PriceColumn::unit,
+              price_messages::wrong_unit(row.text(PriceColumn::unit), row.text(PriceColumn::kind), wanted));
+}
+
+void PriceFieldReader::check_empty(const PriceRow& row, std::initializer_list<PriceColumn> columns) {
+    for (const PriceColumn column : columns) {
+        const std::string& text = row.text(column);
+        if (text.empty())
+            continue;
+        const std::string& kind = row.text(PriceColumn::kind);
+        if (column == PriceColumn::id)
+            error(row, column, price_messages::id_not_wanted(kind, text));
+        else if (column == PriceColumn::unit)
+            error(row, column, price_messages::unit_not_wanted(text, kind));
+        else
+            error(row, column, price_messages::must_be_empty(kind, text));
+    }
+}
+
+bool PriceFieldReader::read_taxed(const PriceRow& row) {
+    const std::string word = lower_case(row.text(PriceColumn::taxed));
+    if (word != "yes" && word != "no")
+        error(row, PriceColumn::taxed, price_messages::neither_yes_nor_no(row.text(PriceColumn::taxed)));
+    return word == "yes";
 }
 
 } // namespace duskcast

@@ -2,7 +2,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <fmt/format.h>
 #include <utility>
 
 #include "duskcast/cost/cable_rolls.hpp"
@@ -10,17 +9,6 @@
 namespace duskcast {
 
 namespace {
-
-constexpr double ticks_per_metre = 10'000; ///< what is too little cable to matter
-
-std::int64_t ticks_of(double metres) {
-    return std::llround(metres * ticks_per_metre);
-}
-
-/// `cable "12 AWG"`, or the kind alone where any of it will do.
-std::string print_item(ItemKind kind, const std::string& id) {
-    return id.empty() ? name_of(kind) : fmt::format("{} \"{}\"", name_of(kind), id);
-}
 
 class TakeOffMaker {
 public:
@@ -36,7 +24,7 @@ public:
         add_items(ItemKind::lamp, quantities_.lamps);
         add_items(ItemKind::mount, quantities_.mounts);
         for (const auto& [gauge, length] : quantities_.cable)
-            if (ticks_of(length) > 0)
+            if (count_length_ticks(length) > 0)
                 add_cable(gauge, length);
         add_items(ItemKind::connector, quantities_.connectors);
         add_items(ItemKind::hub, quantities_.hubs);
@@ -48,9 +36,7 @@ public:
     }
 
 private:
-    void miss(std::string what, std::string hint) {
-        made_.missing.push_back({std::move(what), std::move(hint)});
-    }
+    void miss(MissingPrice missing) { made_.missing.push_back(std::move(missing)); }
 
     void miss_item(ItemKind kind, const std::string& id) {
         const bool is_measured = kind == ItemKind::cable || kind == ItemKind::transformer;
@@ -58,10 +44,7 @@ private:
         for (const PriceItem& item : prices_.items)
             if (item.kind == kind && !is_measured) // 14 AWG is not 12 AWG misspelt
                 ids.push_back(item.id);
-        const std::string nearest = find_nearest_word(id, ids);
-        miss(print_item(kind, id), nearest.empty()
-                                       ? "not in the list"
-                                       : fmt::format("not in the list; did you mean \"{}\"?", nearest));
+        miss({PriceGap::item, kind, id, find_nearest_word(id, ids)});
     }
 
     void add_items(ItemKind kind, const std::map<std::string, int>& counts) {
@@ -81,7 +64,7 @@ private:
             miss_item(kind, id);
         } else {
             if (!found->price)
-                miss("price of " + print_item(kind, found->id), "its field is empty");
+                miss({PriceGap::price, kind, found->id});
             add_line(*found, count, 1, 1);
         }
     }
@@ -102,7 +85,7 @@ private:
         if (item.labour)
             line.hours = scale_rounded(*item.labour * count, part, whole);
         else
-            miss("labour hours of " + print_item(item.kind, item.id), "its field is empty");
+            miss({PriceGap::labour_hours, item.kind, item.id});
         made_.lines.push_back(std::move(line));
     }
 
@@ -126,7 +109,7 @@ private:
         if (items.empty()) {
             made_.lines.push_back({.kind = ItemKind::cable, .id = id});
             if (is_listed)
-                miss("price of " + print_item(ItemKind::cable, id), "its field is empty");
+                miss({PriceGap::price, ItemKind::cable, id});
             else
                 miss_item(ItemKind::cable, id);
         } else {
@@ -135,7 +118,8 @@ private:
                 cable.bought += counts[i] * rolls[i].length;
             for (std::size_t i = 0; i < counts.size(); ++i)
                 if (counts[i] > 0)
-                    add_line(*items[i], counts[i], ticks_of(length), ticks_of(cable.bought));
+                    add_line(*items[i], counts[i], count_length_ticks(length),
+                             count_length_ticks(cable.bought));
         }
         made_.cable.push_back(cable);
     }
@@ -151,7 +135,7 @@ private:
             labour.cost = scale_rounded(labour.hours, *labour.rate, ten_thousandths_per_hour);
             labour.price = apply_surcharge(*labour.cost, prices_.labour);
         } else if (labour.hours > 0) {
-            miss("price of an hour of labour", "the list has no line of kind labour with a price");
+            miss({.gap = PriceGap::labour_rate});
         } else {
             labour.cost = labour.price = 0;
         }
@@ -173,7 +157,7 @@ private:
         if (prices_.tax)
             made_.tax = scale_rounded(made_.taxed_price, *prices_.tax, millionths_per_one);
         else if (is_anything_taxed)
-            miss("tax", "lines are taxed, and the list has no line of kind tax");
+            miss({.gap = PriceGap::tax});
         made_.sum = made_.materials_price + labour_price + made_.tax;
     }
 
@@ -192,6 +176,23 @@ TakeOffQuantities find_quantities(const Site& site) {
         if (fixture.kind != FixtureKind::in_ground) // stands in its own well
             ++quantities.mounts[name_of(fixture.mount)];
     }
+    return quantities;
+}
+
+TakeOffQuantities find_quantities(const Site& site, const LoadReport& report) {
+    TakeOffQuantities quantities = find_quantities(site);
+    for (const RunLoad& run : report.runs) {
+        if (run.cable_length > 0)
+            quantities.cable[run.gauge] += run.cable_length;
+        if (run.lead_length > 0)
+            quantities.cable[run.lead_gauge] += run.lead_length;
+        if (run.layout != RunLayout::hub)
+            quantities.connectors[""] += static_cast<int>(run.fixtures.size());
+    }
+    for (const TransformerLoad& transformer : report.transformers)
+        ++quantities.transformers[transformer.rating];
+    if (site.network && !site.network->hubs.empty())
+        quantities.hubs[""] = static_cast<int>(site.network->hubs.size());
     return quantities;
 }
 

@@ -5,13 +5,11 @@
 #include <fmt/format.h>
 #include <tuple>
 
-#include "duskcast/power/print_load.hpp"
-
 namespace duskcast {
 namespace {
 
-/// Larger is better: working runs, lamps in their windows, what the worst run bears, transformers within
-/// their ratings, and less over the ratings.
+/// Larger is better: working runs, lamps within their operating range, what the worst run bears, transformers
+/// within their ratings, and less over the ratings.
 auto score(const LoadReport& report) {
     std::size_t found = 0, relieved = 0;
     double bearable = 1, over = 0;
@@ -55,10 +53,12 @@ private:
         return measure_load(changed, folder_, choice_);
     }
 
-    void add(Remedy remedy, std::string what, Network network) {
-        LoadReport report = measure(network);
-        std::vector<std::string> taps;
-        if (remedy != Remedy::next_tap)
+    /// Solves the network of `advice` and keeps it, with the taps that suit the runs then.
+    void add(Advice advice) {
+        Network& network = advice.network;
+        LoadReport& report = advice.report;
+        report = measure(network);
+        if (advice.remedy != Remedy::next_tap)
             for (std::size_t i = 0; i < network.runs.size(); ++i) {
                 if (is_run_good(report, report.runs[i]))
                     continue;
@@ -66,13 +66,12 @@ private:
                 if (volts == report.runs[i].tap)
                     continue;
                 network.runs[i].tap = volts;
-                taps.push_back(fmt::format("{} on the {} V tap", network.runs[i].id, print_number(volts)));
+                advice.taps.push_back({network.runs[i].id, volts});
                 report = measure(network);
             }
-        if (!taps.empty())
-            what += fmt::format("; with {}", fmt::join(taps, ", "));
-        const bool helps = score(report) > score(now_), is_enough = is_all_good(report);
-        advice_.push_back({remedy, std::move(what), std::move(network), std::move(report), helps, is_enough});
+        advice.helps = score(report) > score(now_);
+        advice.is_enough = is_all_good(report);
+        advice_.push_back(std::move(advice));
     }
 
     bool is_overloaded(const RunLoad& run) const {
@@ -83,7 +82,7 @@ private:
         });
     }
 
-    /// The tap that puts most lamps of the run in their windows, the lowest of several.
+    /// The tap that puts most lamps of the run within their operating range, the lowest of several.
     double find_best_tap(Network network, const LoadReport& report, std::size_t index) const {
         const Transformer transformer = *find_transformer(network, network.runs[index]);
         double most = HUGE_VAL;
@@ -104,20 +103,18 @@ private:
     }
 
     void advise_tap() {
-        Network network = *site_.network;
-        std::vector<std::string> changes;
+        Advice advice{.remedy = Remedy::next_tap, .network = *site_.network};
         for (std::size_t i = 0; i < runs().size(); ++i) {
             if (is_run_good(now_, now_.runs[i]))
                 continue;
             const double volts = find_best_tap(*site_.network, now_, i);
             if (volts == now_.runs[i].tap)
                 continue;
-            network.runs[i].tap = volts;
-            changes.push_back(fmt::format("run {} from the {} V tap to the {} V tap", runs()[i].id,
-                                          now_.runs[i].tap, volts));
+            advice.network.runs[i].tap = volts;
+            advice.changes.push_back({.run = runs()[i].id, .old_tap = now_.runs[i].tap, .new_tap = volts});
         }
-        if (!changes.empty())
-            add(Remedy::next_tap, fmt::format("Move {}", fmt::join(changes, ", ")), network);
+        if (!advice.changes.empty())
+            add(std::move(advice));
     }
 
     /// A daisy chain fed at its middle, its home run in the same trench.
@@ -173,53 +170,46 @@ private:
         return here == cable_gauges.end() || here + 1 == cable_gauges.end() ? gauge : *(here + 1);
     }
 
-    std::string more_cable(const Network& network) const {
+    /// Metres.
+    double measure_more_cable(const Network& network) const {
         double more = 0;
         for (const RunLoad& run : measure(network).runs)
             more += run.cable_length;
         for (const RunLoad& run : now_.runs)
             more -= run.cable_length;
-        return fmt::format("{} {} cable", print_cable_length(std::abs(more), site_.units),
-                           more < 0 ? "less" : "more");
+        return more;
     }
 
     void advise_runs(Remedy remedy) {
-        Network network = *site_.network;
+        Advice advice{.remedy = remedy, .network = *site_.network};
+        Network& network = advice.network;
         network.runs.clear();
-        std::vector<std::string> changes;
-        double relaid = 0;
         for (std::size_t i = 0; i < runs().size(); ++i) {
             CableRun run = runs()[i];
             const RunLoad& load = now_.runs[i];
             const bool is_bad = !is_run_good(now_, load);
             if (remedy == Remedy::centre_feed && is_bad && feed_at_centre(run)) {
-                changes.push_back(run.id);
+                advice.changes.push_back({.run = run.id});
                 network.runs.push_back(run);
             } else if (remedy == Remedy::split_run && (is_bad || is_overloaded(load))) {
                 const std::vector<CableRun> parts = split(run, load);
                 if (parts.size() > 1)
-                    changes.push_back(fmt::format("{} after {}", run.id, parts[0].fixtures.back()));
+                    advice.changes.push_back({.run = run.id, .split_after = parts[0].fixtures.back()});
                 network.runs.insert(network.runs.end(), parts.begin(), parts.end());
             } else if (remedy == Remedy::larger_gauge && is_bad && thicker(run.gauge) != run.gauge) {
-                relaid += load.cable_length;
+                advice.relaid_cable += load.cable_length;
                 run.gauge = find_gauge(i);
-                changes.push_back(fmt::format("{} in {} AWG instead of {}", run.id, run.gauge, load.gauge));
+                advice.changes.push_back({.run = run.id, .old_gauge = load.gauge, .new_gauge = run.gauge});
                 network.runs.push_back(run);
             } else {
                 network.runs.push_back(run);
             }
         }
-        if (changes.empty())
+        if (advice.changes.empty())
             return;
-        const std::string named =
-            fmt::format("run{} {}", changes.size() > 1 ? "s" : "", fmt::join(changes, ", "));
-        add(remedy,
-            remedy == Remedy::centre_feed
-                ? fmt::format("Feed {} at the middle: {}", named, more_cable(network))
-            : remedy == Remedy::split_run
-                ? fmt::format("Split {}, each part with its own home run: {}", named, more_cable(network))
-                : fmt::format("Lay {}: {}", named, print_cable_length(relaid, site_.units)),
-            network);
+        if (remedy != Remedy::larger_gauge)
+            advice.more_cable = measure_more_cable(network);
+        add(std::move(advice));
     }
 
     /// The next gauge with which the run works, or else the thickest.
@@ -304,10 +294,10 @@ private:
         for (const CableRun& part : {back, ahead})
             if (!part.fixtures.empty() && part.path.size() > 1)
                 network.runs.push_back(part);
-        add(Remedy::second_transformer,
-            fmt::format("Set a second transformer of {} VA at the middle of run {}",
-                        print_number(first.rating), run.id),
-            network);
+        add({.remedy = Remedy::second_transformer,
+             .changes = {{.run = run.id}},
+             .second = {.rating = first.rating},
+             .network = std::move(network)});
     }
 
     /// The runs of an overloaded transformer shared out over two.
@@ -333,7 +323,7 @@ private:
                 return now_.runs[a].volt_amperes > now_.runs[b].volt_amperes;
             });
             double kept = 0, moved = 0;
-            std::vector<std::string> names;
+            std::vector<RunChange> moved_runs;
             for (const std::size_t i : order) {
                 if (kept <= moved) {
                     kept += now_.runs[i].volt_amperes;
@@ -341,15 +331,14 @@ private:
                 }
                 moved += now_.runs[i].volt_amperes;
                 network.runs[i].transformer = second.id;
-                names.push_back(network.runs[i].id);
+                moved_runs.push_back({.run = network.runs[i].id});
             }
-            add(Remedy::second_transformer,
-                fmt::format(
-                    "Set a second transformer of {} VA beside {} and move run{} {} to it, or put in one "
-                    "of {} VA or more",
-                    print_number(first->rating), over.id, names.size() > 1 ? "s" : "", fmt::join(names, ", "),
-                    print_number(std::ceil(over.volt_amperes / customary_share))),
-                network);
+            add({.remedy = Remedy::second_transformer,
+                 .changes = std::move(moved_runs),
+                 .second = {.rating = first->rating,
+                            .beside = over.id,
+                            .single_rating = std::ceil(over.volt_amperes / customary_share)},
+                 .network = std::move(network)});
             return;
         }
     }
@@ -362,22 +351,6 @@ private:
 };
 
 } // namespace
-
-std::string name_of(Remedy remedy) {
-    switch (remedy) {
-    case Remedy::next_tap:
-        return "next tap";
-    case Remedy::centre_feed:
-        return "centre feed";
-    case Remedy::split_run:
-        return "split run";
-    case Remedy::larger_gauge:
-        return "larger gauge";
-    case Remedy::second_transformer:
-        return "second transformer";
-    }
-    return "";
-}
 
 std::vector<Advice> find_advice(const Site& site, const std::filesystem::path& folder,
                                 const LoadReport& now) {

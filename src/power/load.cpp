@@ -106,7 +106,7 @@ private:
                                     .lamp = lamp->id,
                                     .named_watts = named * fixture.dimming,
                                     .asked_watts = lamp->measured_watts.value_or(named) * fixture.dimming,
-                                    .window = window_of(*lamp)});
+                                    .operating_volts = window_of(*lamp)});
     }
 
     void add_run(const CableRun& run) {
@@ -182,9 +182,9 @@ private:
             fixture.watts = point.load_apparent[i].real();
             fixture.volt_amperes = std::abs(point.load_apparent[i]);
             const double rounding = 1e-9;
-            fixture.state = fixture.volts < fixture.window[0] - rounding   ? WindowState::low
-                            : fixture.volts > fixture.window[1] + rounding ? WindowState::high
-                                                                           : WindowState::good;
+            fixture.state = fixture.volts < fixture.operating_volts[0] - rounding   ? VoltageState::low
+                            : fixture.volts > fixture.operating_volts[1] + rounding ? VoltageState::high
+                                                                                    : VoltageState::good;
             load.watts += fixture.watts;
             load.most_volts = std::max(load.most_volts, fixture.volts);
             if (fixture.volts < load.least_volts) {
@@ -227,17 +227,13 @@ private:
 
 } // namespace
 
-std::string name_of(WindowState state) {
-    return state == WindowState::low ? "low" : state == WindowState::good ? "good" : "high";
-}
-
 LoadReport measure_load(const Site& site, const std::filesystem::path& folder, const LoadChoice& choice) {
     return Measurer(site, folder, choice).measure();
 }
 
 bool is_run_good(const LoadReport& report, const RunLoad& run) {
     return run.is_found && std::all_of(run.fixtures.begin(), run.fixtures.end(), [&](std::size_t i) {
-               return report.fixtures[i].state == WindowState::good;
+               return report.fixtures[i].state == VoltageState::good;
            });
 }
 
@@ -256,7 +252,7 @@ bool is_all_good(const LoadReport& report) {
 std::size_t count_good_lamps(const LoadReport& report) {
     std::size_t count = 0;
     for (const FixtureLoad& fixture : report.fixtures)
-        count += report.runs[fixture.run].is_found && fixture.state == WindowState::good ? 1 : 0;
+        count += report.runs[fixture.run].is_found && fixture.state == VoltageState::good ? 1 : 0;
     return count;
 }
 

@@ -15,6 +15,8 @@ namespace {
 constexpr double stand_off = 0.3;                        ///< metres from the wall to a transformer's post
 constexpr double candidate_gap = 1.5;                    ///< metres between places tried for the transformer
 constexpr double most_amps = 25 * customary_share;       ///< that a proposed run is given
+constexpr double most_inside = 0.5;                      ///< metres of a crossing: cables begin at walls
+constexpr double crossing_step = 0.1;                    ///< metres
 constexpr double ratings[] = {150, 300, 600, 900, 1200}; ///< volt-amperes, as sold (common practice)
 
 struct Spot {
@@ -295,7 +297,8 @@ private:
         }
     }
 
-    /// The lowest tap and then the thinnest cable from 12 AWG on with which every lamp is in its window.
+    /// The lowest tap and then the thinnest cable from 12 AWG on with which every lamp is within its
+    /// operating range.
     void suit_lamps(Network& network) const {
         Site changed = site_;
         for (CableRun& run : network.runs) {
@@ -331,7 +334,7 @@ private:
         return !run.is_found ? 0
                              : static_cast<std::size_t>(std::count_if(
                                    run.fixtures.begin(), run.fixtures.end(), [&](std::size_t i) {
-                                       return report.fixtures[i].state == WindowState::good;
+                                       return report.fixtures[i].state == VoltageState::good;
                                    }));
     }
 
@@ -354,10 +357,48 @@ private:
     std::vector<std::string> names_;
 };
 
+/// Metres of a line within an outline, in steps.
+double length_inside(const std::vector<glm::dvec2>& line, const std::vector<glm::dvec2>& outline) {
+    double inside = 0;
+    for (std::size_t i = 0; i + 1 < line.size(); ++i) {
+        const double length = glm::distance(line[i], line[i + 1]);
+        const int steps = static_cast<int>(length / crossing_step) + 1;
+        for (int s = 0; s < steps; ++s)
+            if (is_inside(outline, glm::mix(line[i], line[i + 1], (s + 0.5) / steps)))
+                inside += length / steps;
+    }
+    return inside;
+}
+
 } // namespace
 
 Network propose_network(const Site& site, const std::filesystem::path& folder, const LoadChoice& choice) {
     return Router(site, folder, choice).propose();
+}
+
+std::vector<Crossing> find_crossings(const Site& site, const LoadReport& report) {
+    struct Obstacle {
+        std::string id;
+        const std::vector<glm::dvec2>* outline;
+    };
+    std::vector<Obstacle> obstacles;
+    for (const Wall& wall : site.walls)
+        if (wall.closed)
+            obstacles.push_back({wall.id, &wall.path});
+    for (const GroundArea& area : site.ground.areas)
+        if (area.kind == GroundKind::water)
+            obstacles.push_back({area.id, &area.outline});
+    std::vector<Crossing> crossings;
+    for (std::size_t i = 0; i < report.runs.size(); ++i)
+        for (const Obstacle& obstacle : obstacles) {
+            double inside = 0;
+            for (const CableLoad& cable : report.runs[i].cables)
+                if (cable.part != CablePart::lead)
+                    inside += length_inside(cable.course, *obstacle.outline);
+            if (inside > most_inside)
+                crossings.push_back({i, obstacle.id, inside});
+        }
+    return crossings;
 }
 
 } // namespace duskcast

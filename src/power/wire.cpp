@@ -58,10 +58,4 @@ double trade_cable_constant(int gauge) {
     return row == nullptr ? 0 : row->trade_constant;
 }
 
-std::string print_wire_choice(const WireChoice& choice) {
-    if (choice.table == WireTable::nec)
-        return "stranded copper at 75 C (NEC chapter 9 table 8)";
-    return fmt::format("stranded copper in soil at {} C (AWG, IEC 60028)", print_number(choice.soil_celsius));
-}
-
 } // namespace duskcast

@@ -7,7 +7,7 @@
 #include <utility>
 
 #include "duskcast/draw/labels.hpp"
-#include "duskcast/power/print_load.hpp"
+#include "duskcast/sheets/load_words.hpp"
 #include "duskcast/site/layout.hpp"
 #include "load_marks.hpp"
 

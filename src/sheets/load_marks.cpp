@@ -3,7 +3,7 @@
 #include <cmath>
 #include <fmt/format.h>
 
-#include "duskcast/power/print_load.hpp"
+#include "duskcast/sheets/load_words.hpp"
 
 namespace duskcast {
 namespace {
@@ -26,11 +26,11 @@ Ink state_ink(const LoadReport& report, const FixtureLoad& fixture) {
     if (!report.runs[fixture.run].is_found)
         return unknown_ink;
     switch (fixture.state) {
-    case WindowState::low:
+    case VoltageState::low:
         return low_ink;
-    case WindowState::good:
+    case VoltageState::good:
         return good_ink;
-    case WindowState::high:
+    case VoltageState::high:
         return high_ink;
     }
     return unknown_ink;
@@ -103,8 +103,8 @@ void draw_state_key(Canvas& canvas, const glm::dvec2& at) {
     double x = at.x;
     const TextStyle style{.size = 14, .ink = quiet_ink};
     for (const auto& [ink, words] :
-         {std::pair(good_ink, "within its window"), std::pair(low_ink, "below"), std::pair(high_ink, "above"),
-          std::pair(unknown_ink, "no operating point")}) {
+         {std::pair(good_ink, "within its operating range"), std::pair(low_ink, "below"),
+          std::pair(high_ink, "above"), std::pair(unknown_ink, "no operating point")}) {
         draw_lamp_mark(canvas, {x + 8, at.y}, 7, ink);
         x = canvas.text(words, {x + 22, at.y}, Anchor::left, style).right + 26;
     }

@@ -4,7 +4,7 @@
 #include <cmath>
 #include <fmt/format.h>
 
-#include "duskcast/power/print_load.hpp"
+#include "duskcast/sheets/load_words.hpp"
 #include "load_marks.hpp"
 
 namespace duskcast {

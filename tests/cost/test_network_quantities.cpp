@@ -3,8 +3,7 @@
 #include <cmath>
 #include <doctest/doctest.h>
 
-#include "duskcast/cost/network_quantities.hpp"
-#include "duskcast/cost/price_list.hpp"
+#include "duskcast/cost/energy.hpp"
 #include "duskcast/cost/take_off.hpp"
 #include "duskcast/site/site_file.hpp"
 
@@ -28,7 +27,7 @@ TEST_CASE("cable, connectors, hubs and transformers of a network") {
                                 "net.site.json")
                           .site;
     const LoadReport report = measure_load(site, ".", {});
-    const TakeOffQuantities quantities = find_network_quantities(site, report);
+    const TakeOffQuantities quantities = find_quantities(site, report);
     CHECK(quantities.lamps.at("spot") == 4);
     CHECK(quantities.connectors.at("") == 2); // A and B; C and D meet at the hub
     CHECK(quantities.hubs.at("") == 1);
@@ -68,7 +67,7 @@ TEST_CASE("the long lot's take-off and price by hand") {
     //                                  2843.20  25.0128
     // 188 ft and 244 ft of way with a tenth of slack are 475.2 ft, 498.96 ft with 5 % of waste: 500 ft.
     const TakeOff bill = make_take_off(
-        find_network_quantities(file.site, report),
+        find_quantities(file.site, report),
         read_price_list_file(std::filesystem::path(DUSKCAST_SOURCE_DIR) / "scenes/lamps/prices.csv"));
     CHECK(bill.is_complete());
     CHECK(bill.materials_cost == 284'320);

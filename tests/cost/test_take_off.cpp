@@ -3,10 +3,7 @@
 #include <doctest/doctest.h>
 
 #include <filesystem>
-#include <fmt/format.h>
-#include <nlohmann/json.hpp>
 
-#include "../folder.hpp"
 #include "duskcast/base/units.hpp"
 #include "duskcast/cost/take_off.hpp"
 #include "duskcast/site/site_file.hpp"
@@ -40,15 +37,7 @@ TakeOffQuantities make_garden() {
     return garden;
 }
 
-/// The names of what is missing, with their hints.
-std::vector<std::string> names_of(const std::vector<MissingPrice>& missing) {
-    std::vector<std::string> names;
-    for (const MissingPrice& one : missing)
-        names.push_back(fmt::format("{} ({})", one.what, one.hint));
-    return names;
-}
-
-using Names = std::vector<std::string>;
+using Missing = std::vector<MissingPrice>;
 
 } // namespace
 
@@ -192,15 +181,17 @@ TEST_CASE("what has no price is named and never taken as nothing") {
     quantities.hubs = {{"five", 1}};
     quantities.transformers = {{300, 1}};
     const TakeOff made = make_take_off(quantities, prices);
-    CHECK(names_of(made.missing) ==
-          Names{"fixture \"bulet\" (not in the list; did you mean \"bullet\"?)",
-                "fixture \"gnome-spot\" (not in the list)", "price of fixture \"well\" (its field is empty)",
-                "labour hours of lamp \"led-4w-36\" (its field is empty)",
-                "price of cable \"12 AWG\" (its field is empty)", "cable \"14 AWG\" (not in the list)",
-                "connector (not in the list)", "hub \"five\" (not in the list)",
-                "transformer \"300 VA\" (not in the list)",
-                "price of an hour of labour (the list has no line of kind labour with a price)",
-                "tax (lines are taxed, and the list has no line of kind tax)"});
+    CHECK(made.missing == Missing{{PriceGap::item, ItemKind::fixture, "bulet", "bullet"},
+                                  {PriceGap::item, ItemKind::fixture, "gnome-spot"},
+                                  {PriceGap::price, ItemKind::fixture, "well"},
+                                  {PriceGap::labour_hours, ItemKind::lamp, "led-4w-36"},
+                                  {PriceGap::price, ItemKind::cable, "12 AWG"},
+                                  {PriceGap::item, ItemKind::cable, "14 AWG"}, // not 12 AWG misspelt
+                                  {PriceGap::item, ItemKind::connector, ""},
+                                  {PriceGap::item, ItemKind::hub, "five"},
+                                  {PriceGap::item, ItemKind::transformer, "300 VA"},
+                                  {.gap = PriceGap::labour_rate},
+                                  {.gap = PriceGap::tax}});
     CHECK_FALSE(made.is_complete());
     CHECK(made.total() == std::nullopt);
     CHECK(made.sum == 2 * 8'500 + 2 * 1'400);
@@ -274,6 +265,6 @@ TEST_CASE("the invented list prices every model and lamp of the invented range")
         one_of_each.transformers[rating] = 1;
     one_of_each.connectors[""] = 1;
     one_of_each.hubs[""] = 1;
-    CHECK(names_of(make_take_off(one_of_each, prices).missing) == Names{});
+    CHECK(make_take_off(one_of_each, prices).missing == Missing{});
     CHECK(prices.energy_price == 162'500);
 }

@@ -3,7 +3,7 @@
 #include <cstdint>
 #include <cstdlib>
 
-#include "duskcast/cost/take_off.hpp"
+#include "duskcast/sheets/take_off_words.hpp"
 
 extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size) {
     using namespace duskcast;

@@ -4,9 +4,9 @@
 #include <cmath>
 #include <set>
 
+#include "cable_line.hpp"
 #include "duskcast/power/route.hpp"
 #include "duskcast/site/layout.hpp"
-#include "power_test.hpp"
 
 using namespace duskcast;
 using namespace duskcast::tests;

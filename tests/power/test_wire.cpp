@@ -88,8 +88,3 @@ TEST_CASE("an unknown gauge is refused with the known ones") {
     }
     CHECK(trade_cable_constant(11) == 0);
 }
-
-TEST_CASE("the choice of wire is said in words") {
-    CHECK(print_wire_choice({}) == "stranded copper in soil at 25 C (AWG, IEC 60028)");
-    CHECK(print_wire_choice({.table = WireTable::nec}) == "stranded copper at 75 C (NEC chapter 9 table 8)");
-}

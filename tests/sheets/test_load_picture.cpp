@@ -58,7 +58,7 @@ TEST_CASE("cable plan: runs in their colours, lamps from west to east, low ones 
     std::vector<Patch> patches;
     for (const bool is_low : {false, true}) {
         const auto lamp = std::find_if(report.fixtures.begin(), report.fixtures.end(), [&](const auto& one) {
-            return (one.state == WindowState::low) == is_low;
+            return (one.state == VoltageState::low) == is_low;
         });
         REQUIRE(lamp != report.fixtures.end()); // the far ones are low, the near ones are not
         patches.push_back(find_colour(page, state_ink(report, *lamp).colour));

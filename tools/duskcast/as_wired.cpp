@@ -3,6 +3,7 @@
 #include "as_wired.hpp"
 #include "duskcast/photometry/light_colour.hpp"
 #include "duskcast/power/wired_light.hpp"
+#include "duskcast/sheets/load_words.hpp"
 
 namespace duskcast {
 
@@ -22,7 +23,7 @@ std::vector<Problem> wire_up(const Site& site, const std::filesystem::path& fold
         fixture.watts = lights[i].watts;
         fixture.colour = light_colour(lights[i].cct);
     }
-    return wired_light_warnings(report);
+    return make_wired_light_warnings(report);
 }
 
 void apply_wiring(SiteFile& site_file, std::vector<LitFixture>& fixtures) {

@@ -7,11 +7,10 @@
 #include "command.hpp"
 #include "duskcast/base/output_folder.hpp"
 #include "duskcast/cost/energy.hpp"
-#include "duskcast/cost/network_quantities.hpp"
-#include "duskcast/power/crossings.hpp"
-#include "duskcast/power/print_load.hpp"
 #include "duskcast/power/route.hpp"
 #include "duskcast/sheets/load_picture.hpp"
+#include "duskcast/sheets/load_words.hpp"
+#include "duskcast/sheets/take_off_words.hpp"
 #include "duskcast/site/site_file.hpp"
 
 namespace duskcast {
@@ -44,7 +43,7 @@ std::optional<Bill> make_bill(const Site& site, const LoadReport& report, const 
     if (options.prices.empty())
         return std::nullopt;
     const PriceList prices = read_price_list_file(options.prices);
-    TakeOffQuantities quantities = find_network_quantities(site, report);
+    TakeOffQuantities quantities = find_quantities(site, report);
     quantities.hours = options.labour_hours;
     return Bill{make_take_off(quantities, prices),
                 find_yearly_energy({measure_drawn_watts(report), options.hours_a_night, options.nights},
@@ -65,7 +64,7 @@ void print_report(const Site& site, const LoadReport& report, const std::vector<
     print_lines(print_load_verdict(report, site.units));
     if (!advice.empty()) {
         fmt::print("\nIn order of cost:\n");
-        print_lines(print_advice(advice));
+        print_lines(print_advice(advice, site.units));
     }
     if (bill) {
         fmt::print("\n");
@@ -73,7 +72,7 @@ void print_report(const Site& site, const LoadReport& report, const std::vector<
         fmt::print("{}\n", print_yearly_energy(bill->energy, bill->currency));
     }
     fmt::print("\n");
-    print_lines(load_cautions(site.units));
+    print_lines(print_load_cautions(site.units));
 }
 
 /// load.json, the pictures, with --route the network, to be put into the site file, and with --prices the
@@ -115,7 +114,8 @@ int run_load(const LoadOptions& options) {
         if (!options.out.empty())
             write_outputs(site, report, advice, bill, options);
         print_problems(site_file.warnings);
-        const std::vector<Problem> crossings = find_crossings(site, report);
+        const std::vector<Problem> crossings =
+            make_crossing_warnings(find_crossings(site, report), report, site.units);
         print_problems(options.route ? crossings : site_file.locate(crossings));
         if (options.json)
             fmt::print("{}", print_load_json(site, report, advice));

@@ -1,11 +1,15 @@
 #pragma once
 // Which rolls of cable to buy.
 
+#include <cstdint>
 #include <vector>
 
 #include "duskcast/cost/money.hpp"
 
 namespace duskcast {
+
+/// A length in tenths of a millimetre, the nearest one: feet and metres are whole numbers of them.
+std::int64_t count_length_ticks(double metres);
 
 /// A roll as it is sold.
 struct CableRoll {

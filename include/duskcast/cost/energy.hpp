@@ -3,9 +3,9 @@
 
 #include <cstdint>
 #include <optional>
-#include <string>
 
 #include "duskcast/cost/money.hpp"
+#include "duskcast/power/load.hpp"
 
 namespace duskcast {
 
@@ -22,11 +22,12 @@ struct YearlyEnergy {
     std::optional<Cents> cost;         ///< to the nearest cent; absent where the price is not known
 };
 
+/// What the meter counts while the lights are on: lamps and what the cable loses, watts. Of runs without an
+/// operating point what their lamps ask for; the transformers' own losses are not in it.
+double measure_drawn_watts(const LoadReport& report);
+
 /// Energy = power x time. Throws InputError (place left empty) for watts below 0, hours outside 0 to 24 or
 /// nights outside 0 to 366.
 YearlyEnergy find_yearly_energy(const EnergyUse& use, std::optional<std::int64_t> price = std::nullopt);
-
-/// "96 W for 5 h on 365 nights: 175 kWh a year, 28.47 USD at 0.1625 USD a kWh"
-std::string print_yearly_energy(const YearlyEnergy& energy, const std::string& currency);
 
 } // namespace duskcast

@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "duskcast/cost/price_list.hpp"
+#include "duskcast/power/load.hpp"
 #include "duskcast/site/site.hpp"
 
 namespace duskcast {
@@ -27,6 +28,10 @@ struct TakeOffQuantities {
 
 /// Fixtures, lamps and mounts; the rest is left empty. An in-ground fixture needs no mount.
 TakeOffQuantities find_quantities(const Site& site);
+
+/// These, and what the network takes: cable by gauge, leads and slack included; transformers by rating; hubs;
+/// and a connector for each lead that is joined to a cable (leads that meet at a hub need none).
+TakeOffQuantities find_quantities(const Site& site, const LoadReport& report);
 
 /// One item that is bought. What is not known is absent.
 struct TakeOffLine {
@@ -60,10 +65,14 @@ struct LabourTakeOff {
     bool is_taxed = false;
 };
 
-/// What is not priced, or has no hours, or the rate or tax that the list does not give.
+/// What a price list can lack of something that is needed.
+enum class PriceGap { item, price, labour_hours, labour_rate, tax };
+
 struct MissingPrice {
-    std::string what; ///< price of fixture "well"
-    std::string hint; ///< why, or what may be meant
+    PriceGap gap = PriceGap::item;
+    ItemKind kind = ItemKind::fixture; ///< of `item`, `price` and `labour_hours`
+    std::string id;                    ///< of these; empty: any of the kind would do
+    std::string nearest;               ///< of `item`: the id in the list that may be meant; may be empty
 
     bool operator==(const MissingPrice&) const = default;
 };
@@ -91,16 +100,5 @@ struct TakeOff {
 /// the labour, each line's price from its cost, and the tax on the sum of the taxed lines. Hours of cable are
 /// those of the rolls bought, for the share of them that is laid.
 TakeOff make_take_off(const TakeOffQuantities& quantities, const PriceList& prices);
-
-/// For people: a table and the verdict on the total, one line each.
-std::vector<std::string> print_take_off(const TakeOff& take_off, LengthUnit unit);
-
-/// For a spreadsheet: RFC 4180, UTF-8, lines that end in CR LF; with a byte order mark where it holds more
-/// than ASCII, without which spreadsheets take it for another encoding. Each amount stands once, and the last
-/// row is the total.
-std::string print_take_off_csv(const TakeOff& take_off, LengthUnit unit);
-
-/// For a machine: one JSON object, lengths in metres, money in the currency, null for what is not known.
-std::string print_take_off_json(const TakeOff& take_off);
 
 } // namespace duskcast

@@ -20,8 +20,8 @@ struct LoadChoice {
     std::optional<double> tap; ///< volts, for every run in place of its own
 };
 
-enum class WindowState { low, good, high };
-std::string name_of(WindowState state);
+/// Of a lamp, beside its operating range.
+enum class VoltageState { low, good, high };
 
 /// A lamp in its fixture. Where its run has no operating point, volts to volt_amperes and `state` say
 /// nothing.
@@ -35,8 +35,8 @@ struct FixtureLoad {
     double amps = 0;
     double watts = 0;
     double volt_amperes = 0;
-    std::array<double, 2> window{0, 0};
-    WindowState state = WindowState::good;
+    std::array<double, 2> operating_volts{0, 0}; ///< between which it works well
+    VoltageState state = VoltageState::good;
     double distance = 0; ///< metres of cable and lead from the transformer, slack included, one way round
     glm::dvec2 light{0}; ///< where it stands
 };
@@ -111,7 +111,7 @@ struct LoadReport {
 /// does not have or a lamp does not bear. `folder` is the site file's.
 LoadReport measure_load(const Site& site, const std::filesystem::path& folder, const LoadChoice& choice);
 
-/// Whether a run has an operating point and all its lamps are within their windows.
+/// Whether a run has an operating point and all its lamps are within their operating range.
 bool is_run_good(const LoadReport& report, const RunLoad& run);
 /// Within the customary share of its rating, and each secondary within its limit.
 bool is_transformer_good(const TransformerLoad& transformer);

@@ -1,5 +1,5 @@
 #pragma once
-// Where no runs are given: a proposal of transformer, runs and the ways of their cables.
+// Ways of cable: a proposal where no runs are given, and what drawn ones pass through.
 
 #include <filesystem>
 
@@ -11,8 +11,18 @@ namespace duskcast {
 /// place and taps are kept. The cables keep out of houses and water, cross paving only where the way round is
 /// much longer, and rather follow beds and edges. One run goes round the house either way, shared out by
 /// load; more where a run would carry more than 80 % of 25 A. Thicker cable and higher taps where 12 AWG from
-/// 12 V leaves lamps below their windows. Deterministic. Throws InputError: no fixtures, a lamp without
-/// watts.
+/// 12 V leaves lamps below their operating range. Deterministic. Throws InputError: no fixtures, a lamp
+/// without watts.
 Network propose_network(const Site& site, const std::filesystem::path& folder, const LoadChoice& choice);
+
+/// A run's buried cable inside a house or water, such as one drawn straight.
+struct Crossing {
+    std::size_t run = 0;  ///< index into LoadReport::runs
+    std::string obstacle; ///< id of the wall or ground area
+    double length = 0;    ///< metres inside it
+};
+
+/// Those of more than half a metre, by run. Leads are left out: they may hang.
+std::vector<Crossing> find_crossings(const Site& site, const LoadReport& report);
 
 } // namespace duskcast

@@ -1,8 +1,6 @@
 #pragma once
 // Copper cable by American wire gauge: diameter, area, resistance.
 
-#include <string>
-
 #include "duskcast/site/network.hpp"
 
 namespace duskcast {
@@ -32,8 +30,5 @@ double wire_resistance(int gauge, const WireChoice& choice);
 /// halves the drop of a load at the end of the cable. Shown beside the solved figure, never used. 7500 and
 /// 11920: seen in trade literature; the others from memory. 0: none known.
 double trade_cable_constant(int gauge);
-
-/// "copper in soil at 25 C, stranded (AWG, IEC 60028)".
-std::string print_wire_choice(const WireChoice& choice);
 
 } // namespace duskcast

@@ -1,10 +1,8 @@
 #pragma once
 // What the voltage at a lamp does to its light.
 
-#include <string>
 #include <vector>
 
-#include "duskcast/base/problem.hpp"
 #include "duskcast/power/load.hpp"
 
 namespace duskcast {
@@ -17,11 +15,8 @@ struct WiredLight {
 };
 
 /// One a fixture of the site, in its order. Filaments (halogen, constant resistance) follow halogen_law.
-/// Lamps of constant power or current are taken to keep their light, which holds within their windows.
-/// Without an operating point a run's lamps are dark.
+/// Lamps of constant power or current are taken to keep their light, which holds within their operating
+/// range. Without an operating point a run's lamps are dark.
 std::vector<WiredLight> find_wired_light(const Site& site, const LoadReport& report);
-
-/// What find_wired_light could not know or would be overlooked: dark runs, lamps outside their windows.
-std::vector<Problem> wired_light_warnings(const LoadReport& report);
 
 } // namespace duskcast

@@ -5,8 +5,7 @@
 #include <nlohmann/json.hpp>
 
 #include "duskcast/base/csv.hpp"
-#include "duskcast/base/units.hpp"
-#include "duskcast/cost/take_off.hpp"
+#include "duskcast/sheets/take_off_words.hpp"
 
 using namespace duskcast;
 using Json = nlohmann::json;
@@ -186,4 +185,35 @@ TEST_CASE("the JSON of an incomplete take-off has null for what is not known") {
     CHECK(json["lines"][0]["taxed"] == nullptr);
     CHECK(json["lines"][2]["count"] == nullptr);
     CHECK(json["cable"][0]["bought_m"] == nullptr);
+}
+
+TEST_CASE("every gap of a price list has its words") {
+    const auto print = [](const MissingPrice& missing) {
+        const MissingPriceWords words = describe_missing(missing);
+        return words.what + " (" + words.hint + ")";
+    };
+    CHECK(print({PriceGap::item, ItemKind::fixture, "bulet", "bullet"}) ==
+          "fixture \"bulet\" (not in the list; did you mean \"bullet\"?)");
+    CHECK(print({PriceGap::item, ItemKind::transformer, "300 VA"}) ==
+          "transformer \"300 VA\" (not in the list)");
+    CHECK(print({PriceGap::item, ItemKind::connector}) == "connector (not in the list)");
+    CHECK(print({PriceGap::price, ItemKind::cable, "12 AWG"}) ==
+          "price of cable \"12 AWG\" (its field is empty)");
+    CHECK(print({PriceGap::labour_hours, ItemKind::lamp, "led"}) ==
+          "labour hours of lamp \"led\" (its field is empty)");
+    CHECK(print({.gap = PriceGap::labour_rate}) ==
+          "price of an hour of labour (the list has no line of kind labour with a price)");
+    CHECK(print({.gap = PriceGap::tax}) == "tax (lines are taxed, and the list has no line of kind tax)");
+}
+
+TEST_CASE("a year's energy in a sentence") {
+    // 96 W x 5 h x 365 = 175.2 kWh, at 0.1625: 28.47.
+    const YearlyEnergy energy = find_yearly_energy({96, 5, 365}, 162'500);
+    CHECK(print_yearly_energy(energy, "USD") ==
+          "96 W for 5 h on 365 nights: 175 kWh a year, 28.47 USD at 0.1625 USD a kWh");
+    CHECK(print_yearly_energy(energy, "") ==
+          "96 W for 5 h on 365 nights: 175 kWh a year, 28.47 at 0.1625 a kWh");
+    CHECK(
+        print_yearly_energy(find_yearly_energy({120, 6, 300}), "USD") ==
+        "120 W for 6 h on 300 nights: 216 kWh a year, its cost is not known: the price of a kWh is missing");
 }

@@ -8,7 +8,7 @@
 
 #include "duskcast/base/csv.hpp"
 #include "duskcast/base/text.hpp"
-#include "duskcast/cost/take_off.hpp"
+#include "duskcast/sheets/take_off_words.hpp"
 
 namespace duskcast {
 
@@ -54,7 +54,8 @@ std::string print_unit(const TakeOffLine& line, LengthUnit unit) {
 }
 
 std::string print_missing(const MissingPrice& missing) {
-    return fmt::format("{} ({})", missing.what, missing.hint);
+    const MissingPriceWords words = describe_missing(missing);
+    return fmt::format("{} ({})", words.what, words.hint);
 }
 
 /// Money in the currency. Hundredths survive the way through a double up to some 10^13.
@@ -143,8 +144,10 @@ std::string print_take_off_json(const TakeOff& take_off) {
              {"wanted_m", json_of_length(cable.wanted)},
              {"bought_m", cable.bought > 0 ? json_of_length(cable.bought) : Json(nullptr)},
              {"left_over_m", cable.bought > 0 ? json_of_length(cable.left_over()) : Json(nullptr)}});
-    for (const MissingPrice& one : take_off.missing)
-        missing.push_back({{"what", one.what}, {"hint", one.hint}});
+    for (const MissingPrice& one : take_off.missing) {
+        const MissingPriceWords words = describe_missing(one);
+        missing.push_back({{"what", words.what}, {"hint", words.hint}});
+    }
     const LabourTakeOff& labour = take_off.labour;
     const Json made = {{"currency", take_off.currency.empty() ? Json(nullptr) : Json(take_off.currency)},
                        {"lines", lines},

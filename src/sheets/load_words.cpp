@@ -1,4 +1,4 @@
-#include "duskcast/power/print_load.hpp"
+#include "duskcast/sheets/load_words.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -7,11 +7,10 @@
 namespace duskcast {
 namespace {
 
-std::string print_window(const FixtureLoad& fixture, bool is_found) {
-    const std::string window =
-        fmt::format("{}-{}", print_number(fixture.window[0]), print_number(fixture.window[1]));
-    return is_found ? fmt::format("{:<5} {}", name_of(fixture.state), window)
-                    : fmt::format("-     {}", window);
+std::string print_operating_range(const FixtureLoad& fixture, bool is_found) {
+    const auto [low, high] = fixture.operating_volts;
+    return fmt::format("{:<5} {}-{}", is_found ? name_of(fixture.state) : "-", print_number(low),
+                       print_number(high));
 }
 
 std::size_t widest(std::size_t least, const std::vector<std::string>& words) {
@@ -24,18 +23,18 @@ std::string count_of(std::size_t count, const char* one, const char* many) {
     return fmt::format("{} {}", count, count == 1 ? one : many);
 }
 
-std::string trimmed(std::string line) {
+std::string without_trailing_blanks(std::string line) {
     line.erase(line.find_last_not_of(' ') + 1);
     return line;
 }
 
 /// Lamps in one state on a run, the one furthest off named.
-std::string describe_state(const LoadReport& report, const RunLoad& run, WindowState state) {
+std::string describe_state(const LoadReport& report, const RunLoad& run, VoltageState state) {
     std::size_t count = 0;
     const FixtureLoad* worst = nullptr;
     const auto away = [&](const FixtureLoad& fixture) {
-        return state == WindowState::low ? fixture.window[0] - fixture.volts
-                                         : fixture.volts - fixture.window[1];
+        return state == VoltageState::low ? fixture.operating_volts[0] - fixture.volts
+                                          : fixture.volts - fixture.operating_volts[1];
     };
     for (const std::size_t i : run.fixtures) {
         const FixtureLoad& fixture = report.fixtures[i];
@@ -47,47 +46,48 @@ std::string describe_state(const LoadReport& report, const RunLoad& run, WindowS
     }
     if (worst == nullptr)
         return "";
-    const bool is_low = state == WindowState::low;
-    return fmt::format("Run {}: {} of {} {} its window, {} at worst with {:.2f} V, where its window {} {} V.",
-                       run.id, count, count_of(run.fixtures.size(), "lamp", "lamps"),
-                       count == 1 ? (is_low ? "is below" : "is above") : (is_low ? "are below" : "are above"),
-                       worst->id, worst->volts, is_low ? "begins at" : "ends at",
-                       print_number(worst->window[is_low ? 0 : 1]));
+    const bool is_low = state == VoltageState::low;
+    return fmt::format(
+        "Run {}: {} of {} {} {} operating range; the worst, {}, gets {:.2f} V and its range {} {} V.", run.id,
+        count, count_of(run.fixtures.size(), "lamp", "lamps"),
+        count == 1 ? (is_low ? "is below" : "is above") : (is_low ? "are below" : "are above"),
+        count == 1 ? "its" : "their", worst->id, worst->volts, is_low ? "begins at" : "ends at",
+        print_number(worst->operating_volts[is_low ? 0 : 1]));
 }
 
 std::string describe_no_point(const RunLoad& run) {
     return fmt::format("Run {} has no operating point: its lamps ask for {} W at the {} V tap and the cable "
-                       "can bring them {} of that, {} W. They will not start, or flicker and drop out.",
+                       "can bring them {} of that, {} W. They will not start, or will flicker and drop out.",
                        run.id, print_number(run.asked_watts), print_number(run.tap),
                        print_share(run.bearable_share), print_number(run.asked_watts * run.bearable_share));
 }
 
-constexpr double reserve = 0.3; ///< volts above a window's beginning that splices and cold nights may take
+constexpr double reserve = 0.3; ///< volts above the least that splices and cold nights may take
 
-/// Drop where every lamp is in its window.
+/// The drop of a run whose lamps are all within their operating range.
 std::string describe_drop(const LoadReport& report, const RunLoad& run) {
-    const FixtureLoad* nearest = &report.fixtures[run.lowest]; // to the beginning of its window
+    const FixtureLoad* nearest = &report.fixtures[run.lowest]; // to the least it works from
     for (const std::size_t i : run.fixtures)
         if (const FixtureLoad& one = report.fixtures[i];
-            one.volts - one.window[0] < nearest->volts - nearest->window[0])
+            one.volts - one.operating_volts[0] < nearest->volts - nearest->operating_volts[0])
             nearest = &one;
-    if (const double spare = nearest->volts - nearest->window[0]; spare < reserve)
-        return fmt::format("Run {}: all its lamps are within their windows, {} by {:.2f} V only; the drop is "
-                           "{:.2f} V at most, {} of the {} V tap.",
-                           run.id, nearest->id, spare, run.drop(), print_share(run.drop() / run.tap),
-                           print_number(run.tap));
+    if (const double spare = nearest->volts - nearest->operating_volts[0]; spare < reserve)
+        return fmt::format(
+            "Run {}: all its lamps are within their operating range, {} by only {:.2f} V; the drop "
+            "is {:.2f} V at most, {} of the {} V tap.",
+            run.id, nearest->id, spare, run.drop(), print_share(run.drop() / run.tap), print_number(run.tap));
     const FixtureLoad& lowest = report.fixtures[run.lowest];
     return fmt::format(
         "Run {}: voltage drop is no concern. It is {:.2f} V at most, {} of the {} V tap, at {}, "
         "which gets {:.2f} V and works from {} V.",
         run.id, run.drop(), print_share(run.drop() / run.tap), print_number(run.tap), lowest.id, lowest.volts,
-        print_number(lowest.window[0]));
+        print_number(lowest.operating_volts[0]));
 }
 
-std::string describe_transformer(const TransformerLoad& transformer) {
+std::string describe_rating(const TransformerLoad& transformer) {
     const double share = transformer.share();
-    const std::string given = fmt::format("Transformer {} gives {}{} VA, {} of its {} VA", transformer.id,
-                                          transformer.is_whole ? "" : "or would give about ",
+    const std::string given = fmt::format("Transformer {} {} {} VA, {} of its {} VA", transformer.id,
+                                          transformer.is_whole ? "gives" : "would have to give about",
                                           print_number(transformer.volt_amperes), print_share(share),
                                           print_number(transformer.rating));
     if (share > 1)
@@ -99,13 +99,79 @@ std::string describe_transformer(const TransformerLoad& transformer) {
                        print_number(customary_share * transformer.rating));
 }
 
+/// "run A" or "runs A, B".
+std::string name_runs(const std::vector<std::string>& runs) {
+    return fmt::format("run{} {}", runs.size() > 1 ? "s" : "", fmt::join(runs, ", "));
+}
+
+std::string describe_second_transformer(const Advice& advice) {
+    const SecondTransformer& second = advice.second;
+    if (second.beside.empty())
+        return fmt::format("Set a second transformer of {} VA at the middle of run {}",
+                           print_number(second.rating), advice.changes.front().run);
+    std::vector<std::string> moved;
+    for (const RunChange& change : advice.changes)
+        moved.push_back(change.run);
+    return fmt::format(
+        "Set a second transformer of {} VA beside {} and move {} to it, or put in one of {} VA "
+        "or more",
+        print_number(second.rating), second.beside, name_runs(moved), print_number(second.single_rating));
+}
+
+/// What is done, without the taps that go with it.
+std::string describe_remedy(const Advice& advice, LengthUnit unit) {
+    const std::string cable =
+        fmt::format("{} {} cable", print_cable_length(std::abs(advice.more_cable), unit),
+                    advice.more_cable < 0 ? "less" : "more");
+    std::vector<std::string> runs;
+    for (const RunChange& change : advice.changes)
+        runs.push_back(
+            advice.remedy == Remedy::next_tap    ? fmt::format("run {} from the {} V tap to the {} V tap",
+                                                               change.run, change.old_tap, change.new_tap)
+            : advice.remedy == Remedy::split_run ? fmt::format("{} after {}", change.run, change.split_after)
+            : advice.remedy == Remedy::larger_gauge
+                ? fmt::format("{} in {} AWG instead of {}", change.run, change.new_gauge, change.old_gauge)
+                : change.run);
+    switch (advice.remedy) {
+    case Remedy::next_tap:
+        return fmt::format("Move {}", fmt::join(runs, ", "));
+    case Remedy::centre_feed:
+        return fmt::format("Feed {} at the middle: {}", name_runs(runs), cable);
+    case Remedy::split_run:
+        return fmt::format("Split {}, each part with its own home run: {}", name_runs(runs), cable);
+    case Remedy::larger_gauge:
+        return fmt::format("Lay {}: {}", name_runs(runs), print_cable_length(advice.relaid_cable, unit));
+    case Remedy::second_transformer:
+        return describe_second_transformer(advice);
+    }
+    return "";
+}
+
 } // namespace
+
+std::string name_of(VoltageState state) {
+    return state == VoltageState::low ? "low" : state == VoltageState::good ? "good" : "high";
+}
+
+std::string print_wire_choice(const WireChoice& choice) {
+    if (choice.table == WireTable::nec)
+        return "stranded copper at 75 C (NEC chapter 9 table 8)";
+    return fmt::format("stranded copper in soil at {} C (AWG, IEC 60028)", print_number(choice.soil_celsius));
+}
+
+std::string print_remedy(const Advice& advice, LengthUnit unit) {
+    std::vector<std::string> taps;
+    for (const TapChoice& choice : advice.taps)
+        taps.push_back(fmt::format("{} on the {} V tap", choice.run, print_number(choice.volts)));
+    const std::string what = describe_remedy(advice, unit);
+    return taps.empty() ? what : fmt::format("{}; with {}", what, fmt::join(taps, ", "));
+}
 
 std::string print_cable_length(double metres, LengthUnit unit) {
     const double rounding = 1e-6;
     if (unit == LengthUnit::foot)
-        return fmt::format("{:.0f} ft", std::ceil(metres / metres_per_foot - rounding));
-    return fmt::format("{:.1f} m", std::ceil(metres * 10 - rounding) / 10);
+        return fmt::format("{:.0f} ft", std::max(0.0, std::ceil(metres / metres_per_foot - rounding)));
+    return fmt::format("{:.1f} m", std::max(0.0, std::ceil(metres * 10 - rounding) / 10));
 }
 
 std::vector<std::string> print_load_table(const LoadReport& report, LengthUnit unit) {
@@ -123,21 +189,21 @@ std::vector<std::string> print_load_table(const LoadReport& report, LengthUnit u
     };
 
     lines.push_back(fmt::format("{:<{}}{:<{}}{:>9}{:>8}{:>8}{:>8}   {}", "fixture", id, "run", run_id,
-                                "cable", "volts", "amps", "watts", "window"));
+                                "cable", "volts", "amps", "watts", "operating range"));
     for (const FixtureLoad& fixture : report.fixtures) {
         const RunLoad& run = report.runs[fixture.run];
-        lines.push_back(trimmed(
+        lines.push_back(without_trailing_blanks(
             fmt::format("{:<{}}{:<{}}{:>9}{:>8}{:>8}{:>8}   {}", fixture.id, id, run.id, run_id,
                         print_cable_length(fixture.distance, unit), figure(run.is_found, fixture.volts, 2),
                         figure(run.is_found, fixture.amps, 3), figure(run.is_found, fixture.watts, 2),
-                        print_window(fixture, run.is_found))));
+                        print_operating_range(fixture, run.is_found))));
     }
     lines.emplace_back();
     lines.push_back(fmt::format("{:<{}}{:<12}{:>8}{:>7}{:>9}{:>9}{:>7}{:>8}{:>8}{:>8}{:>8}{:>12}", "run",
                                 run_id, "layout", "gauge", "tap", "cable", "leads", "lamps", "watts", "amps",
                                 "drop", "lost", "trade drop"));
     for (const RunLoad& run : report.runs)
-        lines.push_back(trimmed(fmt::format(
+        lines.push_back(without_trailing_blanks(fmt::format(
             "{:<{}}{:<12}{:>8}{:>7}{:>9}{:>9}{:>7}{:>8}{:>8}{:>8}{:>8}{:>12}", run.id, run_id,
             name_of(run.layout), fmt::format("{} AWG", run.gauge), fmt::format("{} V", print_number(run.tap)),
             print_cable_length(run.cable_length, unit), print_cable_length(run.lead_length, unit),
@@ -166,14 +232,15 @@ std::vector<std::string> print_load_table(const LoadReport& report, LengthUnit u
 }
 
 std::string print_load_figures(const LoadReport& report) {
+    const std::size_t good = count_good_lamps(report), all = report.fixtures.size();
     double least = HUGE_VAL, most = 0;
     for (const RunLoad& run : report.runs)
         if (run.is_found) {
             least = std::min(least, run.least_volts);
             most = std::max(most, run.most_volts);
         }
-    const std::string count = fmt::format("{} of {} within their windows", count_good_lamps(report),
-                                          count_of(report.fixtures.size(), "lamp", "lamps"));
+    const std::string count = fmt::format("{} of {} {} operating range", good, count_of(all, "lamp", "lamps"),
+                                          all == 1 ? "is within its" : "are within their");
     return most > 0 ? fmt::format("{}, {:.2f} to {:.2f} V", count, least, most) : count;
 }
 
@@ -192,7 +259,7 @@ std::vector<std::string> print_load_verdict(const LoadReport& report, LengthUnit
             lines.push_back(describe_no_point(run));
             continue;
         }
-        for (const WindowState state : {WindowState::low, WindowState::high})
+        for (const VoltageState state : {VoltageState::low, VoltageState::high})
             if (const std::string line = describe_state(report, run, state); !line.empty())
                 lines.push_back(line);
         if (is_run_good(report, run))
@@ -203,7 +270,7 @@ std::vector<std::string> print_load_verdict(const LoadReport& report, LengthUnit
         lines.push_back(fmt::format("Measured, the lamps take {} W where their boxes say {} W ({}).",
                                     print_number(asked), print_number(named), print_share(asked / named)));
     for (const TransformerLoad& transformer : report.transformers) {
-        lines.push_back(describe_transformer(transformer));
+        lines.push_back(describe_rating(transformer));
         for (std::size_t i = 0; i < transformer.secondary_amps.size(); ++i)
             if (transformer.secondary_amps[i] > transformer.secondary_limit)
                 lines.push_back(fmt::format("Secondary {} of {} carries {:.1f} A, over its limit of {} A.",
@@ -224,11 +291,11 @@ std::vector<std::string> print_load_verdict(const LoadReport& report, LengthUnit
     return lines;
 }
 
-std::vector<std::string> print_advice(const std::vector<Advice>& advice) {
+std::vector<std::string> print_advice(const std::vector<Advice>& advice, LengthUnit unit) {
     std::vector<std::string> lines;
     for (const Advice& one : advice) {
-        std::string line =
-            fmt::format("{}. {}. Then {}", lines.size() + 1, one.what, print_load_figures(one.report));
+        std::string line = fmt::format("{}. {}. Then {}", lines.size() + 1, print_remedy(one, unit),
+                                       print_load_figures(one.report));
         for (const TransformerLoad& transformer : one.report.transformers)
             line += fmt::format("; {} at {}", transformer.id, print_share(transformer.share()));
         line += one.is_enough ? ": that is enough." : one.helps ? ": better, but not enough." : ": no help.";
@@ -237,7 +304,7 @@ std::vector<std::string> print_advice(const std::vector<Advice>& advice) {
     return lines;
 }
 
-std::vector<std::string> load_cautions(LengthUnit unit) {
+std::vector<std::string> print_load_cautions(LengthUnit unit) {
     const bool is_foot = unit == LengthUnit::foot;
     const auto both = [&](const char* feet, const char* metres) {
         return is_foot ? fmt::format("{} ({})", feet, metres) : fmt::format("{} ({})", metres, feet);
@@ -253,6 +320,43 @@ std::vector<std::string> load_cautions(LengthUnit unit) {
             "Have buried lines marked before digging (811 in the USA, two business days ahead), and dig "
             "by hand near the marks."),
         "These are estimates for a plan; lamps, splices and soil differ. Local code decides."};
+}
+
+std::vector<Problem> make_crossing_warnings(const std::vector<Crossing>& crossings, const LoadReport& report,
+                                            LengthUnit unit) {
+    std::vector<Problem> warnings;
+    for (const Crossing& crossing : crossings)
+        warnings.push_back(
+            {Severity::warning,
+             {.path = fmt::format("network.runs[{}]", crossing.run)},
+             fmt::format("the cable of \"{}\" passes through \"{}\" for {}", report.runs[crossing.run].id,
+                         crossing.obstacle, print_length(crossing.length, unit)),
+             "route it around"});
+    return warnings;
+}
+
+std::vector<Problem> make_wired_light_warnings(const LoadReport& report) {
+    std::vector<Problem> warnings;
+    for (std::size_t i = 0; i < report.runs.size(); ++i) {
+        const RunLoad& run = report.runs[i];
+        std::string what;
+        if (!run.is_found) {
+            what = "the run has no operating point; its lamps stay dark";
+        } else if (!is_run_good(report, run)) {
+            std::vector<std::string> outside;
+            for (const std::size_t index : run.fixtures)
+                if (report.fixtures[index].state != VoltageState::good)
+                    outside.push_back(report.fixtures[index].id);
+            what = fmt::format("outside their operating range, so that their light is a guess: {}",
+                               fmt::join(outside, ", "));
+        }
+        if (!what.empty())
+            warnings.push_back({Severity::warning,
+                                {.path = fmt::format("network.runs[{}]", i)},
+                                std::move(what),
+                                "see duskcast load"});
+    }
+    return warnings;
 }
 
 } // namespace duskcast

@@ -1,7 +1,7 @@
 #include <cmath>
 #include <nlohmann/json.hpp>
 
-#include "duskcast/power/print_load.hpp"
+#include "duskcast/sheets/load_words.hpp"
 
 namespace duskcast {
 namespace {
@@ -10,6 +10,22 @@ using Json = nlohmann::ordered_json;
 
 const char* name_of(CablePart part) {
     return part == CablePart::home ? "home" : part == CablePart::cable ? "cable" : "lead";
+}
+
+const char* name_of(Remedy remedy) {
+    switch (remedy) {
+    case Remedy::next_tap:
+        return "next tap";
+    case Remedy::centre_feed:
+        return "centre feed";
+    case Remedy::split_run:
+        return "split run";
+    case Remedy::larger_gauge:
+        return "larger gauge";
+    case Remedy::second_transformer:
+        return "second transformer";
+    }
+    return "";
 }
 
 /// Null where the run has no operating point.
@@ -38,7 +54,7 @@ Json make_fixtures(const LoadReport& report) {
                         {"amps", known(run.is_found, fixture.amps)},
                         {"watts", known(run.is_found, fixture.watts)},
                         {"volt_amperes", known(run.is_found, fixture.volt_amperes)},
-                        {"window_v", fixture.window},
+                        {"window_v", fixture.operating_volts},
                         {"state", run.is_found ? Json(name_of(fixture.state)) : Json(nullptr)}});
     }
     return list;
@@ -117,7 +133,7 @@ std::string print_load_json(const Site& site, const LoadReport& report, const st
     Json tried = Json::array();
     for (const Advice& one : advice)
         tried.push_back({{"remedy", name_of(one.remedy)},
-                         {"what", one.what},
+                         {"what", print_remedy(one, site.units)},
                          {"helps", one.helps},
                          {"enough", one.is_enough},
                          {"lamps_in_window", count_good_lamps(one.report)},
@@ -134,7 +150,7 @@ std::string print_load_json(const Site& site, const LoadReport& report, const st
                        {"transformers", make_transformers(report)},
                        {"verdict", print_load_verdict(report, site.units)},
                        {"advice", tried},
-                       {"cautions", load_cautions(site.units)}};
+                       {"cautions", print_load_cautions(site.units)}};
     return json.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
 }
 

@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <fmt/format.h>
 
-#include "duskcast/cost/take_off.hpp"
+#include "duskcast/sheets/take_off_words.hpp"
 
 namespace duskcast {
 
@@ -113,8 +113,10 @@ private:
             return;
         }
         lines_.push_back(fmt::format("The total is not complete: what is known comes to {}, without", sum));
-        for (const MissingPrice& missing : take_off_.missing)
-            lines_.push_back(fmt::format("  {} ({})", missing.what, missing.hint));
+        for (const MissingPrice& missing : take_off_.missing) {
+            const MissingPriceWords words = describe_missing(missing);
+            lines_.push_back(fmt::format("  {} ({})", words.what, words.hint));
+        }
     }
 
     void add_cable(const CableTakeOff& cable) {
@@ -135,8 +137,42 @@ private:
 
 } // namespace
 
+MissingPriceWords describe_missing(const MissingPrice& missing) {
+    const std::string item = missing.id.empty() // any of the kind
+                                 ? name_of(missing.kind)
+                                 : fmt::format("{} \"{}\"", name_of(missing.kind), missing.id);
+    switch (missing.gap) {
+    case PriceGap::item:
+        return {item, missing.nearest.empty()
+                          ? "not in the list"
+                          : fmt::format("not in the list; did you mean \"{}\"?", missing.nearest)};
+    case PriceGap::price:
+        return {"price of " + item, "its field is empty"};
+    case PriceGap::labour_hours:
+        return {"labour hours of " + item, "its field is empty"};
+    case PriceGap::labour_rate:
+        return {"price of an hour of labour", "the list has no line of kind labour with a price"};
+    case PriceGap::tax:
+        return {"tax", "lines are taxed, and the list has no line of kind tax"};
+    }
+    return {};
+}
+
 std::vector<std::string> print_take_off(const TakeOff& take_off, LengthUnit unit) {
     return TakeOffPrinter(take_off, unit).print();
+}
+
+std::string print_yearly_energy(const YearlyEnergy& energy, const std::string& currency) {
+    const std::string unit = currency.empty() ? "" : " " + currency;
+    std::string text = fmt::format("{} W for {} h on {} nights: {} kWh a year, ",
+                                   print_number(energy.use.watts), print_number(energy.use.hours_a_night),
+                                   print_number(energy.use.nights), print_number(energy.kilowatt_hours));
+    if (energy.cost)
+        text += fmt::format("{}{} at {}{} a kWh", print_cents(*energy.cost), unit,
+                            print_figure(*energy.price, 6, 2), unit);
+    else
+        text += "its cost is not known: the price of a kWh is missing";
+    return text;
 }
 
 } // namespace duskcast
