@@ -4,7 +4,6 @@
 #include <filesystem>
 #include <fmt/format.h>
 #include <memory>
-#include <nlohmann/json.hpp>
 
 #include "command.hpp"
 #include "duskcast/base/files.hpp"
@@ -114,127 +113,6 @@ SheetOptions make_options(const LampOptions& options, LengthUnit length, LightUn
     return made;
 }
 
-std::string print_both_ways(const BeamSpread& spread) {
-    const std::string along = print_angle(spread.along), across = print_angle(spread.across);
-    return along == across ? along : fmt::format("{} side to side, {} up and down", across, along);
-}
-
-/// Told of the maximum, and of the centre too where that makes a difference.
-void print_spread(const char* name, const BeamSpread& of_max, const BeamSpread& of_centre, double share) {
-    const std::string of = print_both_ways(of_max), at_centre = print_both_ways(of_centre);
-    if (of == at_centre)
-        fmt::print("{} {} (at {} of the maximum)\n", name, of, print_share(share));
-    else
-        fmt::print("{} {} (at {} of the maximum); {} (at {} of the centre beam)\n", name, of,
-                   print_share(share), at_centre, print_share(share));
-}
-
-void print_sheet(const LampEntry& entry, const SheetOptions& options, LengthUnit length, LightUnit light) {
-    const LampDescription& lamp = entry.lamp;
-    const LampSheet& sheet = entry.sheet;
-    fmt::print("{}\n",
-               lamp.name.empty() || lamp.name == lamp.id ? lamp.id : lamp.name + " (" + lamp.id + ")");
-    std::string power = fmt::format("{} lm", print_number(sheet.lumens));
-    if (lamp.watts > 0)
-        power += fmt::format(", {} W", print_number(lamp.watts));
-    if (lamp.volt_amperes > 0)
-        power += fmt::format(", {} VA", print_number(lamp.volt_amperes));
-    if (sheet.efficacy)
-        power += fmt::format(", {} lm/W", print_number(*sheet.efficacy));
-    if (lamp.cct > 0)
-        power += fmt::format(", {} K", print_number(lamp.cct));
-    if (!sheet.designation.empty())
-        power += ", among MR16 lamps: " + sheet.designation;
-    fmt::print("{}\n", power);
-    fmt::print("centre beam {} cd; maximum {} cd at {} from the axis\n", print_number(sheet.centre_candela),
-               print_number(sheet.max_candela), print_angle(sheet.max_gamma));
-    print_spread("beam", sheet.beam_of_max, sheet.beam_of_centre, 0.5);
-    print_spread("field", sheet.field_of_max, sheet.field_of_centre, 0.1);
-    fmt::print("{} lm inside the beam, {} lm inside the field\n", print_number(sheet.beam_lumens),
-               print_number(sheet.field_lumens));
-    std::string zones = "lumens by zone:";
-    for (const ZoneLumens& zone : sheet.zones)
-        if (zone.lumens >= 0.0005 * sheet.lumens)
-            zones += fmt::format("{} {:.0f}-{:.0f}° {}", &zone == sheet.zones.data() ? "" : ",",
-                                 degrees_from_radians(zone.from), degrees_from_radians(zone.to),
-                                 print_number(zone.lumens));
-    fmt::print("{}\n", zones);
-    if (sheet.light_loss == 1)
-        fmt::print("no light loss is taken off below: a new lamp behind a clean lens\n");
-    else
-        fmt::print("light loss taken off below: {} (tolerance {}, depreciation {})\n",
-                   print_number(sheet.light_loss), print_number(lamp.tolerance),
-                   print_number(lamp.depreciation));
-    fmt::print("\n{:>10}{:>16}{:>16}{:>16}\n", "distance", "side to side", "up and down", "at the centre");
-    for (const BeamSpot& spot : sheet.spots) {
-        const auto width = [&](double metres) { return metres > 0 ? print_length(metres, length) : "-"; };
-        fmt::print("{:>10}{:>16}{:>16}{:>16}\n", print_length(spot.distance, length), width(spot.across),
-                   width(spot.along), print_illuminance(spot.centre_lux, light));
-    }
-    fmt::print("\non a wall, tilt {}, heights from the lens\n", print_angle(options.tilt));
-    fmt::print("{:>10}{:>10}{:>16}{:>16}{:>16}\n", "setback", "level", "from", "up to", "widest");
-    for (const WallSpread& row : sheet.wall) {
-        const auto shown = [&](double metres) {
-            return row.is_reached ? print_length(metres, length) : std::string("-");
-        };
-        fmt::print("{:>10}{:>10}{:>16}{:>16}{:>16}\n", print_setback(row.setback, length),
-                   print_illuminance(row.level, light), shown(row.from), shown(row.to), shown(row.width));
-    }
-    if (sheet.trusted_from > 0)
-        fmt::print("\nnearer than {} these figures mislead: the lens is no point there\n",
-                   print_length(sheet.trusted_from, length));
-}
-
-nlohmann::ordered_json print_spread(const BeamSpread& spread) {
-    return {{"along_deg", degrees_from_radians(spread.along)},
-            {"across_deg", degrees_from_radians(spread.across)},
-            {"mean_deg", degrees_from_radians(spread.mean)}};
-}
-
-/// SI throughout.
-nlohmann::ordered_json print_json(const LampEntry& entry) {
-    using Json = nlohmann::ordered_json;
-    const LampSheet& sheet = entry.sheet;
-    Json zones = Json::array(), spots = Json::array(), wall = Json::array();
-    for (const ZoneLumens& zone : sheet.zones)
-        zones.push_back({{"from_deg", degrees_from_radians(zone.from)},
-                         {"to_deg", degrees_from_radians(zone.to)},
-                         {"lumens", zone.lumens}});
-    for (const BeamSpot& spot : sheet.spots)
-        spots.push_back({{"distance_m", spot.distance},
-                         {"along_m", spot.along},
-                         {"across_m", spot.across},
-                         {"centre_lx", spot.centre_lux}});
-    for (const WallSpread& row : sheet.wall)
-        wall.push_back({{"setback_m", row.setback},
-                        {"level_lx", row.level},
-                        {"reached", row.is_reached},
-                        {"from_m", row.from},
-                        {"to_m", row.to},
-                        {"width_m", row.width},
-                        {"width_at_m", row.width_at},
-                        {"brightest_lx", row.brightest_lux},
-                        {"brightest_at_m", row.brightest_at}});
-    return {{"id", entry.lamp.id},
-            {"watts", entry.lamp.watts},
-            {"volt_amperes", entry.lamp.volt_amperes},
-            {"lumens", sheet.lumens},
-            {"lumens_per_watt", sheet.efficacy ? Json(*sheet.efficacy) : Json()},
-            {"centre_cd", sheet.centre_candela},
-            {"max_cd", sheet.max_candela},
-            {"beam_of_max", print_spread(sheet.beam_of_max)},
-            {"beam_of_centre", print_spread(sheet.beam_of_centre)},
-            {"field_of_max", print_spread(sheet.field_of_max)},
-            {"field_of_centre", print_spread(sheet.field_of_centre)},
-            {"beam_lm", sheet.beam_lumens},
-            {"field_lm", sheet.field_lumens},
-            {"zones", zones},
-            {"light_loss", sheet.light_loss},
-            {"spots", spots},
-            {"wall", wall},
-            {"trusted_from_m", sheet.trusted_from}};
-}
-
 void write_lm63(const LampDescription& lamp, const fs::path& file) {
     Lm63 made;
     made.keywords = {{"LUMCAT", lamp.id}, {"LUMINAIRE", lamp.name.empty() ? lamp.id : lamp.name}};
@@ -288,13 +166,11 @@ int run_lamp(const LampOptions& options) {
         written = folder.files();
     }
     if (options.json) {
-        nlohmann::ordered_json all = nlohmann::ordered_json::array();
-        for (const LampEntry& entry : entries)
-            all.push_back(print_json(entry));
-        fmt::print("{}\n", all.dump(2));
+        fmt::print("{}", print_lamp_json(entries));
     } else {
         for (const LampEntry& entry : entries) {
-            print_sheet(entry, sheet_options, length, light);
+            for (const std::string& line : print_lamp_sheet(entry, sheet_options, length, light))
+                fmt::print("{}\n", line);
             fmt::print("\n");
         }
         for (const fs::path& file : written)

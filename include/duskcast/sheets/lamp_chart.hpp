@@ -4,16 +4,10 @@
 #include <vector>
 
 #include "duskcast/base/units.hpp"
-#include "duskcast/photometry/lamp_sheet.hpp"
+#include "duskcast/sheets/lamp_words.hpp"
 #include "duskcast/sheets/plate.hpp"
 
 namespace duskcast {
-
-/// A lamp with its figures.
-struct LampEntry {
-    LampDescription lamp;
-    LampSheet sheet; ///< made of `lamp`
-};
 
 /// More would not be told apart on the same plots.
 inline constexpr std::size_t most_chart_lamps = 6;
