@@ -13,8 +13,7 @@
 #include "duskcast/base/text.hpp"
 #include "duskcast/base/units.hpp"
 #include "lm63_text.hpp"
-#include "lm63_type_ab.hpp"
-#include "lm63_type_c.hpp"
+#include "lm63_types.hpp"
 
 namespace duskcast {
 

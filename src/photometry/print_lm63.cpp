@@ -5,7 +5,7 @@
 
 #include "duskcast/base/units.hpp"
 #include "duskcast/photometry/lm63.hpp"
-#include "lm63_type_c.hpp"
+#include "lm63_types.hpp"
 
 namespace duskcast {
 

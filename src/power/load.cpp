@@ -5,7 +5,7 @@
 #include <fmt/format.h>
 #include <map>
 
-#include "duskcast/power/halogen.hpp"
+#include "duskcast/photometry/light_colour.hpp"
 #include "duskcast/site/site_file.hpp"
 #include "run_circuit.hpp"
 

@@ -1,6 +1,8 @@
 #include "duskcast/power/wired_light.hpp"
 
-#include "duskcast/power/halogen.hpp"
+#include <cmath>
+
+#include "duskcast/photometry/light_colour.hpp"
 
 namespace duskcast {
 
@@ -13,8 +15,8 @@ std::vector<WiredLight> find_wired_light(const Site& site, const LoadReport& rep
             light.lumens_share = 0;
         } else if (lamp->draw == Draw::halogen || lamp->draw == Draw::resistance) {
             const double share = fixture.volts / lamp->rated_volts;
-            light.lumens_share = halogen_lumens_share(share);
-            light.cct *= halogen_colour_share(share);
+            light.lumens_share = std::pow(share, halogen_lumens_exponent);
+            light.cct *= std::pow(share, halogen_colour_exponent);
         }
         lights.push_back(light);
     }

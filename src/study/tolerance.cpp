@@ -6,6 +6,7 @@
 #include <numeric>
 #include <random>
 
+#include "duskcast/photometry/light_colour.hpp"
 #include "refuse.hpp"
 
 namespace duskcast {
@@ -81,7 +82,7 @@ void disturb(Site& site, const Dimension& dimension, double off, const Tolerance
     } else if (dimension.of == "voltage") {
         for (Fixture& one : site.fixtures)
             if (const Lamp* lamp = find_lamp(site, one.lamp); lamp && !lamp->is_regulated)
-                one.light_loss_factor *= std::pow(1 + off * tolerances.voltage, lumens_by_voltage);
+                one.light_loss_factor *= std::pow(1 + off * tolerances.voltage, halogen_lumens_exponent);
     } else {
         const double step = std::clamp(std::floor((off + 1) / 2 * leaf_steps), 0.0, leaf_steps - 1.0);
         const double middle = 2 * (step + 0.5) / leaf_steps - 1;

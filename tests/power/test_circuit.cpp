@@ -6,6 +6,7 @@
 #include <random>
 #include <stdexcept>
 
+#include "duskcast/photometry/light_colour.hpp"
 #include "duskcast/power/circuit.hpp"
 
 using namespace duskcast;
@@ -89,12 +90,11 @@ TEST_CASE("one lamp with a power factor: the closed biquadratic") {
 
 TEST_CASE("more than V squared over 4 R cannot be had") {
     // Maximum power transfer: P = V^2 / (4 R).
-    const double ohms = 0.628;
-    CHECK(most_power(12, ohms) == doctest::Approx(57.3248).epsilon(1e-6));
-    CHECK(solve_circuit(make_even_ladder(1, most_power(12, ohms) * (1 - 1e-6), 0, ohms)).is_found);
+    const double ohms = 0.628, most_watts = 144 / (4 * ohms);
+    CHECK(solve_circuit(make_even_ladder(1, most_watts * (1 - 1e-6), 0, ohms)).is_found);
     const OperatingPoint none = solve_circuit(make_even_ladder(1, 100, 0, ohms)); // 100 ft of 14 AWG
     CHECK_FALSE(none.is_found);
-    CHECK(none.bearable_share * 100 == doctest::Approx(most_power(12, ohms)).epsilon(1e-9));
+    CHECK(none.bearable_share * 100 == doctest::Approx(most_watts).epsilon(1e-9));
     CHECK(std::abs(none.volts[1]) == doctest::Approx(6).epsilon(1e-4)); // half of the source's
 }
 
@@ -296,4 +296,17 @@ TEST_CASE("a circuit without lamps and one that is not connected") {
     empty.cables[0].ohms = 0;
     CHECK_THROWS_AS(solve_circuit(empty), std::invalid_argument);
     CHECK_THROWS_AS(solve_circuit({.volts = 0}), std::invalid_argument);
+}
+
+TEST_CASE("a halogen lamp in the circuit takes the watts of its law") {
+    // 50 W at 12 V behind 0.2 ohm: the solved watts are those of the lamp's own voltage.
+    Circuit circuit{.volts = 12, .nodes = 2, .cables = {{0, 1, 0.2}}, .loads = {}};
+    circuit.loads.push_back({.node = 1, .watts = 50, .exponent = halogen_watts_exponent});
+    const OperatingPoint point = solve_circuit(circuit);
+    REQUIRE(point.is_found);
+    const double volts = std::abs(point.volts[1]);
+    CHECK(volts < 11.4);
+    CHECK(point.load_apparent[0].real() ==
+          doctest::Approx(50 * std::pow(volts / 12, halogen_watts_exponent)).epsilon(1e-9));
+    CHECK(12 - volts == doctest::Approx(0.2 * point.load_apparent[0].real() / volts).epsilon(1e-9));
 }

@@ -56,9 +56,4 @@ struct OperatingPoint {
 /// connected to its source or has figures out of range.
 OperatingPoint solve_circuit(const Circuit& circuit);
 
-/// The most watts that a loop of `ohms` can bring to its end from a source: V^2 / (4 R).
-constexpr double most_power(double volts, double ohms) {
-    return volts * volts / (4 * ohms);
-}
-
 } // namespace duskcast

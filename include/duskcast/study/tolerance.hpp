@@ -21,9 +21,6 @@ struct Tolerances {
     double leaf_density = 0.20; ///< in five steps, because each needs crowns of its own
 };
 
-/// Lumens of a lamp that is not regulated go with the voltage to this power (customary, from memory).
-inline constexpr double lumens_by_voltage = 3.4;
-
 /// What one tolerance does to a figure.
 struct Influence {
     std::string of;   ///< "tilt", "lumens"...

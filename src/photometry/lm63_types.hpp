@@ -1,10 +1,10 @@
 #pragma once
-// From the planes a type C file lists to the full turn.
+// From the planes that an LM-63 file of type A, B or C lists to a whole distribution.
 
 #include <cstdint>
 #include <vector>
 
-#include "duskcast/photometry/distribution.hpp"
+#include "duskcast/photometry/lm63.hpp"
 
 namespace duskcast {
 
@@ -28,5 +28,14 @@ Lm63Symmetry find_symmetry(const std::vector<double>& horizontal_deg);
 
 /// `grid` must have a known symmetry and, when about 90-270 or none, at least two planes.
 Distribution unfold(const Lm63Grid& grid);
+
+/// Adds the mirror images of one-sided angles, those that begin at 0; each list then runs from below 0.
+Lm63Grid make_two_sided(const Lm63Grid& grid);
+
+/// `grid` must be two-sided with at least two angles each way. In the lamp's frame (lm63.hpp) the direction
+/// of (H, V) is
+/// type A: (-sin V, cos V sin H, -cos V cos H): planes share the upright axis,
+/// type B: (-cos H sin V, sin H, -cos H cos V): planes share the level axis across the beam.
+Distribution turn_to_beam(const Lm63Grid& grid, Lm63Type type);
 
 } // namespace duskcast
