@@ -150,3 +150,94 @@ TEST_CASE("lamps above their operating range go to a lower tap") {
     CHECK(advice[0].network.runs[0].tap == 12);
     CHECK(advice[0].is_enough);
 }
+
+TEST_CASE("every piece of advice is what solving its network anew gives") {
+    for (const RunLayout layout : {RunLayout::daisy_chain, RunLayout::hub, RunLayout::loop}) {
+        Site site = make_weak_line();
+        CableRun& run = site.network->runs[0];
+        run.layout = layout;
+        run.gauge = 16;
+        if (layout == RunLayout::hub) {
+            site.network->hubs = {{"H", {150 * metres_per_foot, 0}}};
+            run.hub = "H";
+        }
+        const LoadReport now = measure_load(site, {}, by_nec);
+        REQUIRE_FALSE(is_all_good(now));
+        const std::vector<Advice> advice = find_advice(site, {}, now);
+        CHECK_FALSE(advice.empty());
+        for (const Advice& one : advice) {
+            CAPTURE(static_cast<int>(layout));
+            CAPTURE(static_cast<int>(one.remedy));
+            Site changed = site;
+            changed.network = one.network;
+            const LoadReport anew = measure_load(changed, {}, by_nec);
+            REQUIRE(anew.fixtures.size() == 10);
+            for (std::size_t i = 0; i < 10; ++i)
+                CHECK(anew.fixtures[i].volts == doctest::Approx(one.report.fixtures[i].volts).epsilon(1e-12));
+            CHECK(one.is_enough == is_all_good(anew));
+            if (one.is_enough)
+                CHECK(one.helps);
+            std::size_t fed = 0; // every lamp once
+            for (const CableRun& each : one.network.runs)
+                fed += each.fixtures.size();
+            CHECK(fed == 10);
+        }
+        // A hub and a loop have no middle to be fed at; only chains and hubs are split.
+        CHECK((find_remedy(advice, Remedy::centre_feed) != nullptr) == (layout == RunLayout::daisy_chain));
+        CHECK((find_remedy(advice, Remedy::split_run) != nullptr) == (layout != RunLayout::loop));
+    }
+}
+
+TEST_CASE("no tap is advised that a lamp does not bear") {
+    Site site = make_weak_line();
+    site.lamps[0].max_volts = 13;
+    const std::vector<Advice> advice = find_advice(site, {}, measure_load(site, {}, by_nec));
+    for (const Advice& one : advice)
+        for (const RunLoad& run : one.report.runs)
+            CHECK(run.tap <= 13);
+    // 12 or 13 V less 1.19, 2.26 ... V: 13 V puts five lamps above 8 V where 12 V puts four.
+    const Advice* tap = find_remedy(advice, Remedy::next_tap);
+    REQUIRE(tap != nullptr);
+    CHECK(tap->network.runs[0].tap == 13);
+}
+
+TEST_CASE("a run that overloads its secondary is split although its lamps work") {
+    // 28 lamps of 12 W at hand: 28 A on one secondary of 25 A, on a transformer large enough.
+    Site site = make_line(28, 0.5, {.id = "led", .watts = 12}, 600);
+    site.network->runs[0].gauge = 8;
+    site.network->transformers[0].secondaries = 2;
+    const LoadReport now = measure_load(site, {}, {});
+    CHECK(is_run_good(now, now.runs[0]));
+    CHECK_FALSE(is_transformer_good(now.transformers[0]));
+    const std::vector<Advice> advice = find_advice(site, {}, now);
+    const Advice* split = find_remedy(advice, Remedy::split_run);
+    REQUIRE(split != nullptr);
+    REQUIRE(split->network.runs.size() == 2);
+    CHECK(split->network.runs[0].fixtures.size() == 14); // half of the watts each
+    CHECK(split->changes[0].split_after == "F14");
+    CHECK(find_remedy(advice, Remedy::next_tap) == nullptr);
+    CHECK(find_remedy(advice, Remedy::larger_gauge) == nullptr);
+}
+
+TEST_CASE("a second transformer gets an id that none has") {
+    Site site = make_weak_line();
+    Network& network = *site.network;
+    network.transformers.push_back({.id = "T1-2", .rating = 300});
+    network.runs[0].transformer = "T1";
+    const std::vector<Advice> advice = find_advice(site, {}, measure_load(site, {}, by_nec));
+    const Advice* second = find_remedy(advice, Remedy::second_transformer);
+    REQUIRE(second != nullptr);
+    CHECK(second->network.transformers.back().id == "T1-3");
+    CHECK(second->second.beside.empty());
+    CHECK(second->changes[0].run == "line");
+}
+
+TEST_CASE("a tap chosen for all runs is where advice starts from") {
+    const Site site = make_weak_line();
+    const std::vector<Advice> advice =
+        find_advice(site, {}, measure_load(site, {}, {.wire = by_nec.wire, .tap = 14}));
+    const Advice* tap = find_remedy(advice, Remedy::next_tap);
+    REQUIRE(tap != nullptr);
+    CHECK(tap->changes[0].old_tap == 14);
+    CHECK(tap->changes[0].new_tap == 15);
+}

@@ -294,3 +294,128 @@ TEST_CASE("dimming scales what a lamp asks for") {
     site.fixtures[0].dimming = 0.25;
     CHECK(measure_load(site, {}, {}).fixtures[0].asked_watts == doctest::Approx(2));
 }
+
+TEST_CASE("two secondaries of one transformer are counted apart") {
+    // 6 A of constant current on the first circuit, 4 A on the second, at 12 V: 72 and 48 VA.
+    Site site = make_line(10, 1, {.id = "lamp", .watts = 12, .draw = Draw::current});
+    Network& network = *site.network;
+    network.transformers[0].secondaries = 2;
+    network.transformers[0].secondary_limit = 5;
+    CableRun other = network.runs[0];
+    other.id = "other";
+    other.secondary = 2;
+    other.fixtures.assign(network.runs[0].fixtures.begin() + 6, network.runs[0].fixtures.end());
+    network.runs[0].fixtures.resize(6);
+    network.runs.push_back(other);
+    const LoadReport report = measure_load(site, {}, by_nec);
+    const TransformerLoad& transformer = report.transformers[0];
+    REQUIRE(transformer.secondary_amps.size() == 2);
+    CHECK(transformer.secondary_amps[0] == doctest::Approx(6).epsilon(1e-9));
+    CHECK(transformer.secondary_amps[1] == doctest::Approx(4).epsilon(1e-9));
+    CHECK(transformer.volt_amperes == doctest::Approx(120).epsilon(1e-9));
+    CHECK(transformer.share() == doctest::Approx(0.4).epsilon(1e-9));
+    CHECK_FALSE(is_transformer_good(transformer)); // 6 A on a circuit of 5 A
+    network.transformers[0].secondary_limit = 6.1;
+    CHECK(is_transformer_good(measure_load(site, {}, by_nec).transformers[0]));
+}
+
+TEST_CASE("each run takes its own tap, its transformer's or the lowest") {
+    Site site = make_line(3, 10, {.id = "lamp", .watts = 12, .draw = Draw::current});
+    Network& network = *site.network;
+    network.runs[0].fixtures = {"F1"};
+    CableRun second = network.runs[0], third = network.runs[0];
+    second.id = "second";
+    second.fixtures = {"F2"};
+    second.tap = 14;
+    third.id = "third";
+    third.fixtures = {"F3"};
+    network.runs.push_back(second);
+    network.runs.push_back(third);
+    CHECK(measure_load(site, {}, by_nec).runs[0].tap == 12);
+    network.transformers[0].tap = 13;
+    const LoadReport report = measure_load(site, {}, by_nec);
+    CHECK(report.runs[0].tap == 13);
+    CHECK(report.runs[1].tap == 14);
+    CHECK(report.runs[2].tap == 13);
+    // One amp over 10, 20 and 30 ft of 12 AWG, 0.0396 ohm for ten feet there and back.
+    CHECK(report.fixtures[0].volts == doctest::Approx(13 - 0.0396).epsilon(1e-9));
+    CHECK(report.fixtures[1].volts == doctest::Approx(14 - 2 * 0.0396).epsilon(1e-9));
+    CHECK(report.fixtures[2].volts == doctest::Approx(13 - 3 * 0.0396).epsilon(1e-9));
+    // What each secondary carries is the sum of its runs' amps.
+    CHECK(report.transformers[0].secondary_amps[0] == doctest::Approx(3).epsilon(1e-9));
+}
+
+TEST_CASE("a loop of lamps of constant resistance by its node equations") {
+    // Two lamps of 24 W / 12 V, 6 ohm each, at a third and two thirds of a ring of 3 x 20 ft: by symmetry
+    // both have V with (12 - V) / r = V / 6, for no current flows between them.
+    Site site = make_line(2, 20, {.id = "lamp", .watts = 24, .draw = Draw::resistance});
+    CableRun& run = site.network->runs[0];
+    run.layout = RunLayout::loop;
+    const double side = 20 * metres_per_foot;
+    const glm::dvec2 apex = side * glm::dvec2(0.5, std::sqrt(0.75)); // an equilateral triangle
+    site.fixtures[0].at = glm::dvec2(side, 0);
+    site.fixtures[1].at = apex;
+    run.path = {{0, 0}, {side, 0}, apex, {0, 0}};
+    const LoadReport report = measure_load(site, {}, by_nec);
+    const double ohms = 2 * 20 * 1.98 / 1000, volts = 12 * 6 / (6 + ohms);
+    for (const FixtureLoad& fixture : report.fixtures) {
+        CHECK(fixture.volts == doctest::Approx(volts).epsilon(1e-9));
+        CHECK(fixture.watts == doctest::Approx(volts * volts / 6).epsilon(1e-9));
+        CHECK(fixture.distance == doctest::Approx(side)); // the shorter way
+    }
+    REQUIRE(report.runs[0].cables.size() == 3);
+    CHECK(report.runs[0].cables[1].amps == doctest::Approx(0).epsilon(1e-9));
+    CHECK(report.runs[0].lost == doctest::Approx(2 * std::pow(volts / 6, 2) * ohms).epsilon(1e-9));
+}
+
+TEST_CASE("taps off a cable: a lead of thinner wire drops by its own amps alone") {
+    // Two lamps of one amp at one tap 50 ft out, leads of 18 AWG 0 ft and 10 ft.
+    Site site = make_line(2, 50, {.id = "lamp", .watts = 12, .draw = Draw::current});
+    CableRun& run = site.network->runs[0];
+    run.path = {{0, 0}, {50 * metres_per_foot, 0}};
+    site.fixtures[1].at = glm::dvec2(50, 10) * metres_per_foot;
+    const LoadReport report = measure_load(site, {}, by_nec);
+    const double cable = 2 * 50 * 1.98 / 1000, lead = 2 * 10 * 7.95 / 1000;
+    CHECK(report.fixtures[0].volts == doctest::Approx(12 - 2 * cable).epsilon(1e-9));
+    CHECK(report.fixtures[1].volts == doctest::Approx(12 - 2 * cable - lead).epsilon(1e-9));
+    CHECK(report.runs[0].lowest == 1);
+    CHECK(report.runs[0].most_volts == doctest::Approx(12 - 2 * cable).epsilon(1e-9));
+    for (const CableLoad& one : report.runs[0].cables)
+        if (one.part == CablePart::lead) {
+            CHECK(one.fixture == "F2");
+            CHECK(one.gauge == 18);
+            CHECK(one.drop == doctest::Approx(lead).epsilon(1e-9));
+            CHECK(one.lost == doctest::Approx(lead).epsilon(1e-9)); // at one amp
+            CHECK(one.end_volts == doctest::Approx(report.fixtures[1].volts).epsilon(1e-12));
+        }
+}
+
+TEST_CASE("a power factor raises the amps and what the transformer must give, not the watts") {
+    // At hand, so that the volts stay at 12: 10 W at 0.5 are 20 VA, 1.667 A.
+    const Site site = make_line(1, 0.01, {.id = "led", .watts = 10, .power_factor = 0.5});
+    const LoadReport report = measure_load(site, {}, by_nec);
+    CHECK(report.runs[0].asked_volt_amperes == doctest::Approx(20));
+    CHECK(report.fixtures[0].watts == doctest::Approx(10).epsilon(1e-6));
+    CHECK(report.fixtures[0].volt_amperes == doctest::Approx(20).epsilon(1e-6));
+    CHECK(report.fixtures[0].amps == doctest::Approx(20.0 / 12).epsilon(1e-4));
+    CHECK(report.transformers[0].volt_amperes == doctest::Approx(20).epsilon(1e-4));
+}
+
+TEST_CASE("a run without operating point leaves the transformer what its lamps ask for") {
+    Site site = make_line(2, 100, {.id = "big", .watts = 100, .power_factor = 0.8});
+    const LoadReport report = measure_load(site, {}, by_nec);
+    CHECK_FALSE(report.runs[0].is_found);
+    CHECK_FALSE(report.transformers[0].is_whole);
+    CHECK(report.transformers[0].volt_amperes == doctest::Approx(250));
+    CHECK(report.transformers[0].secondary_amps[0] == doctest::Approx(250.0 / 12));
+    CHECK_FALSE(is_transformer_good(report.transformers[0]));
+    CHECK(count_good_lamps(report) == 0);
+}
+
+TEST_CASE("a fixture whose lamp the site does not have is refused") {
+    Site site = make_line(1, 10, {.id = "led", .watts = 5});
+    site.fixtures[0].lamp = "none";
+    CHECK_THROWS_WITH_AS(measure_load(site, {}, {}),
+                         "error: fixture \"F1\" has no lamp \"none\"; name one of the site's lamps",
+                         InputError);
+}

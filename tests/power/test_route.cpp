@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <random>
 #include <set>
 
 #include "cable_line.hpp"
@@ -120,6 +121,126 @@ TEST_CASE("many fixtures share more runs and transformers") {
     CHECK(rating * customary_share >= 1000);
 }
 
-TEST_CASE("a site without fixtures is told so") {
+TEST_CASE("the proposal is hardly longer than the best of all orders and cuts") {
+    // Open lawn, a post at the origin and six equal lamps anywhere: every order of the six and every cut in
+    // two ways out of which neither carries more than half as much again, by straight lines.
+    std::mt19937 random(11);
+    std::uniform_real_distribution<double> place(-15, 15);
+    for (int trial = 0; trial < 6; ++trial) {
+        Site site = make_line(6, 10, {.id = "led", .watts = 4});
+        for (Fixture& fixture : site.fixtures)
+            fixture.at = glm::dvec2(place(random), place(random));
+        site.network->runs.clear();
+        const Network proposed = propose_network(site, {}, {});
+        double length = 0;
+        for (const CableRun& run : proposed.runs)
+            length += line_length(run.path);
+
+        std::vector<std::size_t> order{0, 1, 2, 3, 4, 5};
+        double best = HUGE_VAL;
+        do {
+            for (std::size_t cut = 1; cut < 6; ++cut) {
+                if (std::max(cut, 6 - cut) > 1.5 * static_cast<double>(std::min(cut, 6 - cut)))
+                    continue;
+                double sum = 0;
+                for (std::size_t i = 0; i < 6; ++i) {
+                    const glm::dvec2 before =
+                        i == 0 || i == cut ? glm::dvec2(0) : *site.fixtures[order[i - 1]].at;
+                    sum += glm::distance(before, *site.fixtures[order[i]].at);
+                }
+                best = std::min(best, sum);
+            }
+        } while (std::next_permutation(order.begin(), order.end()));
+        CAPTURE(trial);
+        MESSAGE("proposed " << length << " m, best " << best << " m");
+        CHECK(length >= best * 0.97); // to the middles of cells
+        CHECK(length <= best * 1.3);
+        REQUIRE(proposed.runs.size() == 2);
+        CHECK(proposed.runs[0].fixtures.size() + proposed.runs[1].fixtures.size() == 6);
+    }
+}
+
+TEST_CASE("the transformer stands at the wall, before no opening, near the middle of the load") {
+    // A house 12 m x 8 m; three lamps along its south, one of them of 30 W. Along the wall every centimetre
+    // is tried.
+    Site site = make_line(3, 10, {.id = "led", .watts = 5});
+    site.network.reset();
+    site.lamps.push_back({.id = "flood", .watts = 30});
+    site.fixtures[0].at = glm::dvec2(1, -3);
+    site.fixtures[1].at = glm::dvec2(9, -4);
+    site.fixtures[2].at = glm::dvec2(11, -3);
+    site.fixtures[2].lamp = "flood";
+    Wall house{.id = "house", .path = {{0, 0}, {12, 0}, {12, 8}, {0, 8}}, .closed = true, .height = 4};
+    site.walls = {house};
+    const auto away = [&](const glm::dvec2& at) {
+        return 5 * glm::distance(at, *site.fixtures[0].at) + 5 * glm::distance(at, *site.fixtures[1].at) +
+               30 * glm::distance(at, *site.fixtures[2].at);
+    };
+    const glm::dvec2 open = propose_network(site, {}, {}).transformers[0].at;
+    CHECK(open.y == doctest::Approx(-0.3)); // 30 cm off the south wall
+    double least = HUGE_VAL;
+    for (double x = 0; x <= 12; x += 0.01)
+        least = std::min(least, away({x, -0.3}));
+    CHECK(away(open) <= least * 1.1); // places are tried every 1.5 m
+
+    site.walls[0].openings = {{.id = "door", .from = open.x - 0.5, .width = 1, .height = 2}};
+    const glm::dvec2 beside = propose_network(site, {}, {}).transformers[0].at;
+    CHECK((beside.x <= open.x - 0.8 || beside.x >= open.x + 0.8 || beside.y != open.y));
+}
+
+TEST_CASE("ratings: the smallest that holds the lamps and a tenth more within 80 %") {
+    struct Row {
+        std::size_t lamps; // of 10 VA
+        double rating;
+        std::size_t transformers;
+    };
+    // 10.9 lamps x 11 VA are 120 = 80 % of 150; 21.8: 300; 43.6: 600; 65.5: 900; 87.3: 1200; beyond: two.
+    for (const Row& row : {Row{10, 150, 1}, Row{11, 300, 1}, Row{21, 300, 1}, Row{22, 600, 1},
+                           Row{65, 900, 1}, Row{66, 1200, 1}, Row{88, 900, 2}}) {
+        Site site = make_line(row.lamps, 2, {.id = "led", .watts = 10});
+        site.network.reset();
+        const Network network = propose_network(site, {}, {});
+        CAPTURE(row.lamps);
+        REQUIRE(network.transformers.size() == row.transformers);
+        for (const Transformer& transformer : network.transformers) {
+            CHECK(transformer.rating == row.rating);
+            CHECK(transformer.secondaries == std::max(1, static_cast<int>(row.rating / 300)));
+        }
+    }
+}
+
+TEST_CASE("gauge and tap: the first of all that serves every lamp, and none that a lamp does not bear") {
+    for (const double most : {15.0, 13.0}) {
+        Site site = make_line(3, 120,
+                              {.id = "led",
+                               .watts = 12,
+                               .draw = Draw::current,
+                               .window = std::array{11.0, most},
+                               .max_volts = most});
+        site.network->runs.clear();
+        const Network proposed = propose_network(site, {}, {});
+        REQUIRE(proposed.runs.size() == 1);
+        const CableRun& run = proposed.runs[0];
+        CAPTURE(most);
+        CHECK(*run.tap <= most);
+        site.network = proposed;
+        bool is_found = false;
+        for (const int gauge : {12, 10, 8})
+            for (const double tap : {12.0, 13.0, 14.0, 15.0}) {
+                if (is_found || tap > most)
+                    continue;
+                site.network->runs[0].gauge = gauge;
+                site.network->runs[0].tap = tap;
+                is_found = is_all_good(measure_load(site, {}, {}));
+                if (is_found) {
+                    CHECK(run.gauge == gauge);
+                    CHECK(*run.tap == tap);
+                }
+            }
+        CHECK(is_found);
+    }
+}
+
+TEST_CASE("a site without fixtures is refused") {
     CHECK_THROWS_AS(propose_network(Site{}, {}, {}), InputError);
 }

@@ -1,0 +1,124 @@
+// Trenches over the grid against plane geometry. Prices of a metre: bed 0.7, lawn 1, an edge 0.8, paving 5,
+// near water four times as much (common practice, no source).
+
+#include "../../src/power/trench_grid.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <doctest/doctest.h>
+
+#include "duskcast/site/layout.hpp"
+
+using namespace duskcast;
+
+namespace {
+
+/// Eight neighbours: straight steps and diagonal ones.
+double octile(const glm::dvec2& a, const glm::dvec2& b) {
+    const glm::dvec2 way = glm::abs(a - b);
+    return std::max(way.x, way.y) + (std::sqrt(2.0) - 1) * std::min(way.x, way.y);
+}
+
+double cost_between(const TrenchGrid& grid, const glm::dvec2& from, const glm::dvec2& to) {
+    return grid.find_ways(grid.cell_near(from)).cost[static_cast<std::size_t>(grid.cell_near(to))];
+}
+
+GroundArea make_band(GroundKind kind, double west, double east) {
+    return {.id = "band", .kind = kind, .outline = {{west, -30}, {east, -30}, {east, 30}, {west, 30}}};
+}
+
+} // namespace
+
+TEST_CASE("over open lawn a way costs its length by eight neighbours") {
+    const TrenchGrid grid(Site{}, {{0, 0}, {20, 10}});
+    for (const glm::dvec2& to : {glm::dvec2(20, 0), glm::dvec2(8, 8), glm::dvec2(15, 4), glm::dvec2(0, 10)}) {
+        const glm::dvec2 from = grid.middle_of(grid.cell_near({0, 0})),
+                         end = grid.middle_of(grid.cell_near(to));
+        CHECK(cost_between(grid, {0, 0}, to) == doctest::Approx(octile(from, end)).epsilon(1e-9));
+        CHECK(grid.line_cost(from, end) == doctest::Approx(glm::distance(from, end)).epsilon(1e-9));
+    }
+}
+
+TEST_CASE("the cell near a place is the nearest one, and not on the other side of a wall") {
+    Site site;
+    site.walls = {{.id = "fence", .path = {{5, -6}, {5, 6}}}};
+    const TrenchGrid grid(site, {{0, 0}, {10, 0}});
+    CHECK(glm::distance(grid.middle_of(grid.cell_near({2, 1})), glm::dvec2(2, 1)) <=
+          0.3 * std::sqrt(0.5) + 1e-9);
+    CHECK(grid.middle_of(grid.cell_near({4.98, 0})).x < 5);
+    CHECK(grid.middle_of(grid.cell_near({5.02, 0})).x > 5);
+}
+
+TEST_CASE("straight lines cost what they cross") {
+    const auto cost_over = [](GroundKind kind) {
+        Site site;
+        site.ground.areas = {make_band(kind, 5, 11)};
+        // 10 m, of which 6 m in the band. Across its edges 0.6 m of lawn each are cheaper, by a fifth.
+        return TrenchGrid(site, {{0, -3}, {20, 3}}).line_cost({3, 0}, {13, 0});
+    };
+    const double lawn = 4 - 2 * 0.6 * 0.2, a_cell = 0.31; // the band's edges fall within cells
+    CHECK(std::abs(cost_over(GroundKind::bed) - (lawn + 6 * 0.7)) < a_cell * 0.3 * 2);
+    CHECK(std::abs(cost_over(GroundKind::paving) - (lawn + 6 * 5)) < a_cell * 4.2 * 2);
+    CHECK(std::isinf(cost_over(GroundKind::water)));
+}
+
+TEST_CASE("within ten feet of water digging costs four times as much") {
+    Site site;
+    site.ground.areas = {make_band(GroundKind::water, 20, 24)};
+    const TrenchGrid grid(site, {{0, -3}, {19, 3}});
+    CHECK(grid.line_cost({10, -2}, {10, 2}) == doctest::Approx(4).epsilon(1e-9));
+    CHECK(grid.line_cost({18, -2}, {18, 2}) == doctest::Approx(4 * 4).epsilon(1e-9));
+}
+
+TEST_CASE("a way goes around the end of a wall, hardly longer than a taut string") {
+    Site site;
+    site.walls = {{.id = "wall", .path = {{10, -20}, {10, 4}}}};
+    const TrenchGrid grid(site, {{5, 0}, {15, 0}});
+    const Ways ways = grid.find_ways(grid.cell_near({5, 0}));
+    const int end = grid.cell_near({15, 0});
+    const std::vector<glm::dvec2> drawn = grid.draw_way(ways, end);
+    // A string around (10, 4) is 2 sqrt(5^2 + 4^2) = 12.81 m long. Eight neighbours lengthen it by 8.2 % at
+    // most, and the way keeps a cell off the end.
+    const double taut = 2 * std::hypot(5.0, 4.0);
+    CHECK(line_length(drawn) >= taut * 0.97); // its ends are the middles of cells
+    CHECK(line_length(drawn) <= taut * 1.082 + 0.6);
+    for (std::size_t i = 0; i + 1 < drawn.size(); ++i)
+        CHECK(std::isfinite(grid.line_cost(drawn[i], drawn[i + 1])));
+    CHECK(drawn.front() == grid.middle_of(grid.cell_near({5, 0})));
+    CHECK(drawn.back() == grid.middle_of(end));
+    CHECK(std::isinf(grid.line_cost({5, 0}, {15, 0})));
+}
+
+TEST_CASE("no way leads into a closed house or across water all around") {
+    Site site;
+    site.walls = {{.id = "house", .path = {{4, -2}, {10, -2}, {10, 4}, {4, 4}}, .closed = true}};
+    site.ground.areas = {
+        {.id = "moat", .kind = GroundKind::water, .outline = {{14, -3}, {20, -3}, {20, 3}, {14, 3}}}};
+    const TrenchGrid grid(site, {{0, 0}, {22, 0}});
+    const glm::dvec2 beside = grid.middle_of(grid.cell_near({17, 0})); // in the water: the nearest bank
+    CHECK_FALSE(is_inside(site.ground.areas[0].outline, beside));
+    const Ways ways = grid.find_ways(grid.cell_near({0, 0}));
+    for (std::size_t cell = 0; cell < ways.cost.size(); ++cell) {
+        const glm::dvec2 middle = grid.middle_of(static_cast<int>(cell));
+        if (is_inside(site.walls[0].path, middle) || is_inside(site.ground.areas[0].outline, middle))
+            REQUIRE(std::isinf(ways.cost[cell]));
+    }
+    CHECK(std::isfinite(ways.cost[static_cast<std::size_t>(grid.cell_near({22, 0}))]));
+}
+
+TEST_CASE("a drawn way has few corners and costs no more than the cells it follows") {
+    Site site;
+    site.ground.areas = {make_band(GroundKind::paving, 8, 11)};
+    const TrenchGrid grid(site, {{0, 0}, {20, 7}});
+    const Ways ways = grid.find_ways(grid.cell_near({0, 0}));
+    const int end = grid.cell_near({20, 7});
+    const std::vector<glm::dvec2> drawn = grid.draw_way(ways, end);
+    double cost = 0;
+    for (std::size_t i = 0; i + 1 < drawn.size(); ++i)
+        cost += grid.line_cost(drawn[i], drawn[i + 1]);
+    CHECK(cost <= ways.cost[static_cast<std::size_t>(end)] * 1.02 + 1e-9);
+    CHECK(drawn.size() <= 6);
+    const std::vector<glm::dvec2> open =
+        TrenchGrid(Site{}, {{0, 0}, {20, 7}}).draw_way(TrenchGrid(Site{}, {{0, 0}, {20, 7}}).find_ways(0), 0);
+    CHECK(open.size() == 1); // from a cell to itself
+}
