@@ -5,6 +5,7 @@
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 
+#include "duskcast/base/csv.hpp"
 #include "duskcast/base/version.hpp"
 #include "study_json.hpp"
 
@@ -25,19 +26,9 @@ Json json_of(const SweptValue& value) {
     return std::visit([](const auto& own) { return Json(own); }, value);
 }
 
-/// A field of a CSV file, quoted where its letters call for it.
-std::string quote(const std::string& text) {
-    if (text.find_first_of(",\"\r\n") == std::string::npos)
-        return text;
-    std::string quoted = "\"";
-    for (const char letter : text)
-        quoted += letter == '"' ? std::string("\"\"") : std::string(1, letter);
-    return quoted + "\"";
-}
-
 std::string field_of(const Json& value) {
     return value.is_null()     ? std::string()
-           : value.is_string() ? quote(value.get<std::string>())
+           : value.is_string() ? print_csv_field(value.get<std::string>())
                                : value.dump();
 }
 
@@ -124,7 +115,7 @@ std::string print_sweep_csv(const SweepFile& sweep) {
         fields.emplace_back(facts.key);
     for (const TargetFigures& target : head.as_drawn.targets)
         for (const char* figure : {".coverage", ".mean_lx"})
-            fields.push_back(quote(target.id + figure));
+            fields.push_back(print_csv_field(target.id + figure));
     end_row();
     const std::size_t first = sweep.part.first(head.size());
     for (std::size_t i = 0; i < sweep.rows.size(); ++i) {

@@ -14,7 +14,7 @@ struct NamedFigures {
 };
 
 /// `title` heads the names, which take `title_width` letters.
-std::string print_figures_table(const Site& site, const std::string& title, int title_width,
+std::string print_figures_table(const Site& site, const std::string& title, std::size_t title_width,
                                 const std::vector<Quantity>& quantities, const Focus& focus,
                                 const std::vector<NamedFigures>& rows);
 

@@ -7,6 +7,7 @@
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 
+#include "duskcast/base/table.hpp"
 #include "study_table.hpp"
 
 namespace duskcast {
@@ -70,26 +71,28 @@ double shown_value(const Site& site, Quantity quantity, double value) {
     }
 }
 
-std::string print_figures_table(const Site& site, const std::string& title, int title_width,
+std::string print_figures_table(const Site& site, const std::string& title, std::size_t title_width,
                                 const std::vector<Quantity>& quantities, const Focus& focus,
                                 const std::vector<NamedFigures>& rows) {
-    const auto width_of = [](Quantity quantity) {
+    const auto width_of = [](Quantity quantity) -> std::size_t {
         return quantity == Quantity::reach                                     ? 17
                : quantity == Quantity::coverage || quantity == Quantity::watts ? 10
                                                                                : 12;
     };
-    std::string text = fmt::format("{:<{}}", title, title_width);
+    std::vector<TableColumn> columns{{title, TableAlign::left, title_width}};
     for (const Quantity quantity : quantities)
-        text += fmt::format("{:>{}}", spoken(quantity), width_of(quantity));
+        columns.push_back({spoken(quantity), TableAlign::right, width_of(quantity)});
+    const Table table(std::move(columns));
+    std::string text = table.print_head() + "\n";
     for (const NamedFigures& row : rows) {
-        text += fmt::format("\n{:<{}}", row.name, title_width);
+        std::vector<std::string> cells{row.name};
         for (const Quantity quantity : quantities) {
             const std::optional<double> value = value_of(*row.figures, quantity, focus);
-            text += fmt::format("{:>{}}", value ? print_quantity(site, quantity, *value) : "-",
-                                width_of(quantity));
+            cells.push_back(value ? print_quantity(site, quantity, *value) : "-");
         }
+        text += table.print_row(cells) + "\n";
     }
-    return text + "\n";
+    return text;
 }
 
 std::string print_sweep_table(const Site& site, const Sweep& sweep) {
@@ -173,19 +176,23 @@ std::vector<std::string> print_contributions(const Site& site, const Contributio
 
 std::vector<std::string> print_tolerance(const Site& site, const ToleranceReport& report) {
     std::vector<std::string> lines;
-    lines.push_back(fmt::format("{:<28}{:>16}{:>16}{:>16}   {}",
-                                report.is_direct_only ? "by direct light" : "", "as drawn", "1 in 10 below",
-                                "1 in 10 above", "what matters most"));
+    const Table table({{report.is_direct_only ? "by direct light" : "", TableAlign::left, 28},
+                       {"as drawn", TableAlign::right, 16},
+                       {"1 in 10 below", TableAlign::right, 16},
+                       {"1 in 10 above", TableAlign::right, 16}});
+    const std::string gap = "   ";
+    lines.push_back(table.print_head() + gap + "what matters most");
     for (const FigureTolerance& one : report.figures) {
         std::string most;
         for (std::size_t i = 0; i < one.influences.size() && i < 2; ++i)
             if (one.influences[i].share >= 0.05)
                 most += fmt::format("{}{} ({})", most.empty() ? "" : ", ", one.influences[i].of,
                                     print_share(one.influences[i].share));
-        lines.push_back(fmt::format(
-            "{:<28}{:>16}{:>16}{:>16}   {}", fmt::format("{} of {}", spoken(one.quantity), one.target),
-            print_quantity(site, one.quantity, one.nominal), print_quantity(site, one.quantity, one.low),
-            print_quantity(site, one.quantity, one.high), most.empty() ? "nothing by itself" : most));
+        lines.push_back(table.print_row({fmt::format("{} of {}", spoken(one.quantity), one.target),
+                                         print_quantity(site, one.quantity, one.nominal),
+                                         print_quantity(site, one.quantity, one.low),
+                                         print_quantity(site, one.quantity, one.high)}) +
+                        gap + (most.empty() ? "nothing by itself" : most));
     }
     lines.push_back(fmt::format("Of {} installations tried, each off by up to these tolerances, {} still "
                                 "meet every target that is met as drawn.",
