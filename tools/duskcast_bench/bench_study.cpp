@@ -67,7 +67,7 @@ void measure_sweep(const std::string& name, Site site, const std::filesystem::pa
 void measure_sweeps() {
     const SiteFile file =
         read_site_file(std::string(DUSKCAST_SOURCE_DIR) + "/scenes/two-gables/two-gables.site.json");
-    measure_sweep("two-gables", file.site, file.folder(), 2, "one run", [&](const Site& site) {
+    measure_sweep("two-gables", file.site, file.folder(), 1, "one run", [&](const Site& site) {
         const auto stage = build_stage(site, file.folder());
         measure_report(site, *stage, trace_lighting(*stage, make_fixtures(site, file.folder())));
     });
