@@ -113,4 +113,19 @@ std::vector<Region> find_regions(const Site& site, const Stage& stage) {
     return regions;
 }
 
+TargetReport measure_target(const Region& region, const std::vector<double>& total_lx,
+                            const std::vector<double>& direct_lx, const std::vector<double>& levels_lx) {
+    const Target& target = *region.target;
+    const std::vector<Sample> samples = collect_samples(*region.stage, total_lx, region.sensors);
+    const std::vector<Sample> direct = collect_samples(*region.stage, direct_lx, region.sensors);
+    TargetReport report{
+        .id = target.id, .on = target.on, .level_lx = target.level, .wanted_share = target.share};
+    report.stats = measure_stats(*region.stage, samples, levels_lx);
+    report.share = measure_share(samples, target.level);
+    report.direct_lx = measure_stats(*region.stage, direct, {}).mean_lx;
+    report.direct_share = measure_share(direct, target.level);
+    report.is_reached = !samples.empty() && report.share >= target.share;
+    return report;
+}
+
 } // namespace duskcast

@@ -3,13 +3,6 @@
 #include <algorithm>
 #include <cmath>
 
-#include "answers.hpp"
-#include "duskcast/measure/reach.hpp"
-#include "duskcast/measure/region.hpp"
-#include "duskcast/measure/spill.hpp"
-#include "duskcast/measure/stats.hpp"
-#include "duskcast/measure/trees.hpp"
-
 namespace duskcast {
 
 namespace {
@@ -63,21 +56,6 @@ std::vector<FixtureReach> report_reaches(const Site& site, const Stage& stage, c
     return reaches;
 }
 
-TargetReport report_target(const Stage& stage, const std::vector<double>& lux,
-                           const std::vector<double>& direct_lx, const Target& target, const Region& region,
-                           const std::vector<double>& levels_lx) {
-    const std::vector<Sample> samples = collect_samples(stage, lux, region.sensors);
-    TargetReport report{
-        .id = target.id, .on = target.on, .level_lx = target.level, .wanted_share = target.share};
-    report.stats = measure_stats(stage, samples, levels_lx);
-    report.share = measure_share(samples, target.level);
-    const std::vector<Sample> direct = collect_samples(stage, direct_lx, region.sensors);
-    report.direct_lx = measure_stats(stage, direct, {}).mean_lx;
-    report.direct_share = measure_share(direct, target.level);
-    report.is_reached = !samples.empty() && report.share >= target.share;
-    return report;
-}
-
 } // namespace
 
 bool has_line(const Fixture& fixture) {
@@ -124,9 +102,8 @@ Report measure_report(const Site& site, const Stage& stage, const Lighting& ligh
     report.reaches = report_reaches(site, stage, lighting, total_lx, report.levels_lx);
     report.trees = measure_trees(site, stage, total_lx, report.levels_lx);
     const std::vector<Region> regions = find_regions(site, stage);
-    for (std::size_t i = 0; i < regions.size(); ++i)
-        report.targets.push_back(report_target(stage, total_lx, lighting.direct_lx, site.targets[i],
-                                               regions[i], report.levels_lx));
+    for (const Region& region : regions)
+        report.targets.push_back(measure_target(region, total_lx, lighting.direct_lx, report.levels_lx));
     for (const LitFixture& fixture : lighting.fixtures)
         add_spill(find_places(stage, fixture.lens, regions), fixture, report.spill);
     report.spill.sky_bounced_lm =
@@ -137,8 +114,6 @@ Report measure_report(const Site& site, const Stage& stage, const Lighting& ligh
             bounced_lx = lighting.bounced_on_planes(make_watch_planes(site).sensors);
         report.stray = measure_stray(site, stage, lighting, report.spill, bounced_lx);
     }
-    report.answers = print_answers(site, report);
-    report.light_loss = print_light_loss(lighting.fixtures);
     return report;
 }
 

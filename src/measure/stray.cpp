@@ -13,19 +13,13 @@ namespace {
 
 constexpr int worst_planes = 72;
 
-struct Viewpoint {
-    std::string id;
-    glm::dvec3 at{0};
-    std::optional<glm::dvec3> look_at;
-};
-
-std::vector<Viewpoint> list_viewpoints(const Site& site) {
-    std::vector<Viewpoint> viewpoints;
+/// The eyes of views, then those that the site names.
+std::vector<Eye> list_eyes(const Site& site) {
+    std::vector<Eye> eyes;
     for (const View& view : site.views)
-        viewpoints.push_back({view.id, view.eye, view.look_at});
-    for (const Eye& eye : site.eyes)
-        viewpoints.push_back({eye.id, eye.at, eye.look_at});
-    return viewpoints;
+        eyes.push_back({.id = view.id, .at = view.eye, .look_at = view.look_at});
+    eyes.insert(eyes.end(), site.eyes.begin(), site.eyes.end());
+    return eyes;
 }
 
 double measure_visible_share(const Stage& stage, const Lens& lens, const glm::vec3& eye) {
@@ -41,18 +35,17 @@ double measure_visible_share(const Stage& stage, const Lens& lens, const glm::ve
     return static_cast<double>(seen) / static_cast<double>(count);
 }
 
-FixtureInView measure_fixture_in_view(const Stage& stage, const LitFixture& fixture,
-                                      const Viewpoint& viewpoint) {
-    FixtureInView seen{.eye = viewpoint.id, .fixture = fixture.id};
+FixtureInView measure_fixture_in_view(const Stage& stage, const LitFixture& fixture, const Eye& eye) {
+    FixtureInView seen{.eye = eye.id, .fixture = fixture.id};
     const glm::dvec3 lens(fixture.lens.centre);
-    const glm::dvec3 way = viewpoint.at - lens;
+    const glm::dvec3 way = eye.at - lens;
     seen.distance = glm::length(way);
     if (!(seen.distance > 2 * static_cast<double>(surface_offset)))
         return seen; // an eye in the lens: there is no direction to speak of
-    seen.visible_share = measure_visible_share(stage, fixture.lens, glm::vec3(viewpoint.at));
+    seen.visible_share = measure_visible_share(stage, fixture.lens, glm::vec3(eye.at));
     seen.candela = seen.visible_share * FixtureCandela(fixture).towards(glm::vec3(way / seen.distance));
-    if (viewpoint.look_at) {
-        const glm::dvec3 sight = glm::normalize(*viewpoint.look_at - viewpoint.at);
+    if (eye.look_at) {
+        const glm::dvec3 sight = glm::normalize(*eye.look_at - eye.at);
         seen.off_sight = std::acos(std::clamp(glm::dot(sight, -way) / seen.distance, -1.0, 1.0));
     }
     return seen;
@@ -112,11 +105,10 @@ std::vector<WatchReport> measure_watch_points(const Site& site, const Stage& sta
 } // namespace
 
 ZoneLimits limits_of(Zone zone) {
-    // CIE 150:2003 and EN 12193:2008 as a secondary source quotes them; the figures marked as remembered
-    // nobody looked up. E0 has no figures of light on properties. The edition of 2017 makes the candela
-    // depend on distance and bright area; these flat ones are the older edition's.
-    const std::string quoted = "CIE 150:2003 / EN 12193:2008, as quoted by a secondary source";
-    const std::string remembered = "CIE 150:2003, from memory, unconfirmed";
+    // CIE 150:2003 and EN 12193:2008 as a secondary source quotes them. The figures marked as
+    // remembered have not been looked up. E0 has no figures of light on properties. The edition of 2017 makes
+    // the candela depend on distance and bright area; these flat ones are the older edition's.
+    constexpr LimitSource quoted = LimitSource::quoted, remembered = LimitSource::remembered;
     struct Row {
         std::optional<double> vertical, late_vertical, upward;
         double candela, late_candela;
@@ -127,7 +119,7 @@ ZoneLimits limits_of(Zone zone) {
                                    {10, 2, 0.15, 10000, 1000},
                                    {25, 5, 0.25, 25000, 2500}}};
     const Row& row = rows[static_cast<std::size_t>(zone)];
-    const auto limit = [](const std::optional<double>& value, const std::string& source) {
+    const auto limit = [](const std::optional<double>& value, LimitSource source) {
         return value ? std::optional(StrayLimit{*value, source}) : std::nullopt;
     };
     return {.vertical_lx = limit(row.vertical, quoted),
@@ -163,9 +155,9 @@ StrayReport measure_stray(const Site& site, const Stage& stage, const Lighting& 
     if (site.zone)
         report.limits = limits_of(*site.zone);
     report.watch_points = measure_watch_points(site, stage, lighting, bounced_lx);
-    for (const Viewpoint& viewpoint : list_viewpoints(site))
+    for (const Eye& eye : list_eyes(site))
         for (const LitFixture& fixture : lighting.fixtures)
-            report.fixtures_in_view.push_back(measure_fixture_in_view(stage, fixture, viewpoint));
+            report.fixtures_in_view.push_back(measure_fixture_in_view(stage, fixture, eye));
     if (spill.emitted_lm > 0) {
         double upward_lm = 0;
         for (const LitFixture& fixture : lighting.fixtures)

@@ -3,8 +3,6 @@
 #include <algorithm>
 #include <cmath>
 
-#include "duskcast/measure/stats.hpp"
-
 namespace duskcast {
 
 namespace {
@@ -14,22 +12,22 @@ double band_height(const Site& site) {
     return site.units == LengthUnit::foot ? 5 * metres_per_foot : 1.5;
 }
 
-/// Somewhere to look from.
-struct TreeViewpoint {
-    std::string name;
+struct TreeViewer {
+    Viewpoint from;
     glm::vec3 eye{0};
 };
 
-std::vector<TreeViewpoint> tree_viewpoints(const Site& site, const Tree& tree) {
-    std::vector<TreeViewpoint> viewpoints;
+std::vector<TreeViewer> list_tree_viewers(const Site& site, const Tree& tree) {
+    using Kind = Viewpoint::Kind;
+    std::vector<TreeViewer> viewers;
     for (const View& view : site.views)
-        viewpoints.push_back({view.id, glm::vec3(view.eye)});
-    if (viewpoints.empty()) {
+        viewers.push_back({{Kind::view, view.id}, glm::vec3(view.eye)});
+    if (viewers.empty()) {
         const glm::vec3 foot(tree.at.x, tree.at.y, tree.foot + 1.6);
-        viewpoints.push_back({"from the south", foot + glm::vec3(0, -50, 0)});
-        viewpoints.push_back({"from the north", foot + glm::vec3(0, 50, 0)});
+        viewers.push_back({{Kind::south, ""}, foot + glm::vec3(0, -50, 0)});
+        viewers.push_back({{Kind::north, ""}, foot + glm::vec3(0, 50, 0)});
     }
-    return viewpoints;
+    return viewers;
 }
 
 /// The leaf sides that an eye sees: those that face it with nothing between.
@@ -55,6 +53,20 @@ std::vector<Sample> visible_samples(const Stage& stage, const std::vector<double
 }
 
 } // namespace
+
+std::string name_of(const Viewpoint& viewpoint) {
+    switch (viewpoint.kind) {
+    case Viewpoint::Kind::whole:
+        break;
+    case Viewpoint::Kind::view:
+        return viewpoint.view;
+    case Viewpoint::Kind::south:
+        return "from the south";
+    case Viewpoint::Kind::north:
+        return "from the north";
+    }
+    return "";
+}
 
 TreeReport measure_crown(const Site& site, const Stage& stage, const Tree& tree,
                          const std::vector<Sample>& samples, const std::vector<double>& levels_lx) {
@@ -96,10 +108,10 @@ std::vector<TreeReport> measure_trees(const Site& site, const Stage& stage, cons
         const Surface& surface = stage.surfaces[stage.find_surface(tree.id)];
         reports.push_back(
             measure_crown(site, stage, tree, collect_samples(stage, lux, sensors_of(surface)), levels_lx));
-        for (const TreeViewpoint& viewpoint : tree_viewpoints(site, tree)) {
+        for (const TreeViewer& viewer : list_tree_viewers(site, tree)) {
             reports.push_back(measure_crown(site, stage, tree,
-                                            visible_samples(stage, lux, surface, viewpoint.eye), levels_lx));
-            reports.back().from = viewpoint.name;
+                                            visible_samples(stage, lux, surface, viewer.eye), levels_lx));
+            reports.back().from = viewer.from;
         }
     }
     return reports;

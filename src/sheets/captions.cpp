@@ -2,11 +2,11 @@
 
 #include <algorithm>
 #include <array>
-#include <cctype>
 #include <cmath>
 #include <fmt/format.h>
 #include <limits>
 
+#include "duskcast/sheets/report_words.hpp"
 #include "duskcast/site/layout.hpp"
 #include "duskcast/view/elevation.hpp"
 
@@ -65,17 +65,18 @@ std::string describe_light(const PlateSource& source, const Surface& surface) {
                        print_share(share_at(stats.coverage, level)), print_illuminance(level, unit));
 }
 
-/// The sentences of the report that name one of the ids or a target on one of them.
-std::vector<std::string> pick_answers(const PlateSource& source, std::vector<std::string> ids) {
-    const std::size_t things = ids.size();
-    for (const Target& target : source.site.targets)
-        if (std::find(ids.begin(), ids.begin() + static_cast<std::ptrdiff_t>(things), target.on) !=
-            ids.begin() + static_cast<std::ptrdiff_t>(things))
-            ids.push_back(target.id);
+/// The sentences about one of the fixtures or surfaces, by id; with those about the site as a whole if
+/// wanted.
+std::vector<std::string> pick_answers(const PlateSource& source, const std::vector<std::string>& ids,
+                                      bool has_whole_site = false) {
+    const auto is_shown = [&](const std::string& id) {
+        return !id.empty() && std::find(ids.begin(), ids.end(), id) != ids.end();
+    };
     std::vector<std::string> answers;
-    for (const std::string& answer : source.report.answers)
-        if (std::any_of(ids.begin(), ids.end(), [&](const std::string& id) { return names_id(answer, id); }))
-            answers.push_back(answer);
+    for (const Sentence& sentence : print_answers(source.site, source.report))
+        if (is_shown(sentence.fixture) || is_shown(sentence.surface) ||
+            (has_whole_site && sentence.fixture.empty() && sentence.surface.empty()))
+            answers.push_back(sentence.text);
     return answers;
 }
 
@@ -145,24 +146,6 @@ std::vector<RulerMark> name_heights(const Surface& surface, const Wall* wall, Le
 
 } // namespace
 
-bool names_id(const std::string& sentence, const std::string& id) {
-    const auto is_part = [](char c) {
-        return std::isalnum(static_cast<unsigned char>(c)) || c == '-' || c == '_';
-    };
-    for (std::size_t at = sentence.find(id); !id.empty() && at != std::string::npos;
-         at = sentence.find(id, at + 1)) {
-        const std::size_t end = at + id.size();
-        const bool starts = at == 0 || !(is_part(sentence[at - 1]) || sentence[at - 1] == '.');
-        // A full stop ends a sentence when nothing follows it; otherwise it joins a wall and its part.
-        const bool goes_on = end < sentence.size() &&
-                             (is_part(sentence[end]) || (sentence[end] == '.' && end + 1 < sentence.size() &&
-                                                         is_part(sentence[end + 1])));
-        if (starts && !goes_on)
-            return true;
-    }
-    return false;
-}
-
 WallSheet make_wall_sheet(const PlateSource& source, const Surface& surface) {
     const Site& site = source.site;
     WallSheet sheet{.text = make_text(source, surface.id), .surface = surface, .lux = source.report.total_lx};
@@ -222,7 +205,7 @@ std::vector<BandRow> make_bands(const PlateSource& source, const Surface& surfac
     const Site& site = source.site;
     std::vector<BandRow> rows;
     for (const TreeReport& report : source.report.trees)
-        if (report.tree == surface.id && report.from.empty())
+        if (report.tree == surface.id && report.from.is_whole())
             for (const TreeBand& band : report.bands) {
                 const double share = share_at(band.lit, level);
                 rows.push_back(
@@ -340,7 +323,7 @@ GroundSheet make_ground_sheet(const PlateSource& source) {
         sheet.fixtures.push_back(
             {fixture.id, glm::dvec2(placed.position), glm::dvec2(beam_axis(placed.aim))});
     }
-    sheet.text.answers = pick_answers(source, ids);
+    sheet.text.answers = pick_answers(source, ids, true);
     return sheet;
 }
 

@@ -13,7 +13,4 @@ BodySheet make_body_sheet(const PlateSource& source, const Surface& surface,
 
 GroundSheet make_ground_sheet(const PlateSource& source);
 
-/// Whether a sentence names an id as a whole word ("front" is not named by "front.bay").
-bool names_id(const std::string& sentence, const std::string& id);
-
 } // namespace duskcast

@@ -13,12 +13,12 @@ namespace {
 std::vector<SeenCrown> find_seen_crowns(const Site& site, const Report& report) {
     std::vector<SeenCrown> seen;
     for (const TreeReport& tree : report.trees) {
-        if (tree.from.empty())
+        if (tree.from.is_whole())
             continue;
         const double level = find_main_level(site, report.levels_lx, tree.tree);
         for (const Reach& reach : tree.lit_to)
             if (std::abs(reach.level_lx - level) < 1e-9 * level)
-                seen.push_back({tree.tree, tree.from, reach.height});
+                seen.push_back({tree.tree, name_of(tree.from), reach.height});
     }
     return seen;
 }

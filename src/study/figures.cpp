@@ -69,7 +69,7 @@ Figures figures_of(const Site& site, const Report& report, const Lighting& light
             figures.reaches.push_back(
                 make_reach(reach.fixture, reach.surface, at_main(reach.together, reach.surface)));
     for (const TreeReport& tree : report.trees)
-        if (tree.from.empty() && !tree.lit_to.empty())
+        if (tree.from.is_whole() && !tree.lit_to.empty())
             figures.reaches.push_back(make_reach("", tree.tree, at_main(tree.lit_to, tree.tree)));
     figures.spill = report.spill;
     for (const LitFixture& fixture : lighting.fixtures)

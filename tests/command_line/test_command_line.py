@@ -333,7 +333,7 @@ class CommandLine(unittest.TestCase):
         for limit in stray["limits"].values():
             self.assertIn("CIE 150:2003", limit["source"])
         printed = run("light", oak).stdout
-        self.assertIn("Light where it should not go, zone E2", printed)
+        self.assertIn("Stray light, zone E2", printed)
         self.assertIn("Check local rules.", printed)
         self.assertNotIn("complies", printed + json.dumps(stray))
 

@@ -44,9 +44,9 @@ inline Site make_tree_site() {
     return site;
 }
 
-using LuxAt = std::function<double(const glm::vec3& position, const glm::vec3& normal)>;
+using LightAt = std::function<double(const glm::vec3& position, const glm::vec3& normal)>;
 
-inline Lighting make_light(const Stage& stage, const LuxAt& lux_at) {
+inline Lighting make_light(const Stage& stage, const LightAt& lux_at) {
     Lighting lighting;
     for (std::size_t i = 0; i < stage.sensors.size(); ++i)
         lighting.direct_lx.push_back(lux_at(stage.sensors.position(i), stage.sensors.normal(i)));
@@ -54,7 +54,7 @@ inline Lighting make_light(const Stage& stage, const LuxAt& lux_at) {
 }
 
 /// Gives every fixture the same light, `lux_at` times its scale, by way of its Sight.
-inline void light_evenly(Lighting& lighting, const Stage& stage, const LuxAt& lux_at) {
+inline void light_evenly(Lighting& lighting, const Stage& stage, const LightAt& lux_at) {
     const IntensityTable one_candela({.c = {0}, .gamma = {0, pi}, .candela = {1, 1}}, {});
     for (LitFixture& fixture : lighting.fixtures) {
         fixture.table = one_candela;

@@ -8,7 +8,7 @@
 #include <string>
 
 #include "duskcast/light/solve_bounce.hpp"
-#include "duskcast/measure/agreement.hpp"
+#include "duskcast/measure/stats.hpp"
 
 using namespace duskcast;
 

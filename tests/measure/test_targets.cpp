@@ -26,7 +26,7 @@ Site make_house() {
 }
 
 /// The target's figures when the light is `lux_at`.
-TargetReport report_target(Site site, const Stage& stage, const Target& target, const LuxAt& lux_at) {
+TargetReport report_target(Site site, const Stage& stage, const Target& target, const LightAt& lux_at) {
     site.targets = {target};
     return measure_report(site, stage, make_light(stage, lux_at), {1}).targets.at(0);
 }
@@ -226,4 +226,18 @@ TEST_CASE("a mesh's part is one target, of all its planes, with heights from the
         "targets[1].on: error: there is no surface \"the moon\"; name a wall, plant, ground area or mesh of "
         "the site, or a part of one such as \"house.roof\"\ntargets[2].on: error: there is no surface "
         "\"yard.pst\"; did you mean \"yard.post\"?");
+}
+
+TEST_CASE("the level of a surface without a report, and of a part by its whole") {
+    constexpr double fc = lux_per_footcandle;
+    Site site;
+    CHECK(find_main_level(site, {}, "front") == fc);
+    CHECK(find_main_level(site, {0.2 * fc, 0.5 * fc}, "front") == 0.5 * fc);
+    CHECK(find_main_level(site, {0.5 * fc, fc, 2 * fc}, "front") == fc);
+    site.targets = {{.id = "T", .on = "front", .level = 2 * fc},
+                    {.id = "S", .on = "house.gable", .level = 3 * fc}};
+    CHECK(find_main_level(site, {fc}, "front") == 2 * fc);
+    CHECK(find_main_level(site, {fc}, "front.bay") == 2 * fc);
+    CHECK(find_main_level(site, {fc}, "frontage") == fc);
+    CHECK(find_main_level(site, {fc}, "house.gable.2") == 3 * fc);
 }

@@ -59,9 +59,9 @@ TEST_CASE("bands cover the crown and hold all its leaves") {
         REQUIRE(reports.size() == 3); // whole, from the south, from the north
         const TreeReport& whole = reports[0];
         CHECK(whole.tree == "oak");
-        CHECK(whole.from == "");
-        CHECK(reports[1].from == "from the south");
-        CHECK(reports[2].from == "from the north");
+        CHECK(whole.from.is_whole());
+        CHECK(name_of(reports[1].from) == "from the south");
+        CHECK(name_of(reports[2].from) == "from the north");
         for (const TreeReport& report : reports) {
             REQUIRE(!report.bands.empty());
             CHECK(report.bands.front().from == 2);
@@ -113,8 +113,8 @@ TEST_CASE("an eye sees only leaf sides that face it, and those in front") {
     });
     const std::vector<TreeReport> reports = measure_trees(site, *stage, facing.direct_lx, {50});
     REQUIRE(reports.size() == 3);
-    CHECK(reports[1].from == "drive");
-    CHECK(reports[2].from == "yard");
+    CHECK(reports[1].from == Viewpoint{Viewpoint::Kind::view, "drive"});
+    CHECK(name_of(reports[2].from) == "yard");
     for (const TreeBand& band : reports[1].bands)
         if (band.leaf_area > 0)
             CHECK(band.mean_lx == doctest::Approx(1).epsilon(0.02)); // sides seen edge on
@@ -165,7 +165,7 @@ TEST_CASE("the visible depth of a crown follows the Beer-Lambert law") {
 TEST_CASE("how high a crown reads as lit") {
     Site site = make_tree_site(); // bands of 1.5 m from 2 m to 9 m
     const auto stage = build_stage(site, {});
-    const auto lit_to = [&](const LuxAt& lux_at, double level) {
+    const auto lit_to = [&](const LightAt& lux_at, double level) {
         const auto lighting = make_light(*stage, lux_at);
         return measure_trees(site, *stage, lighting.direct_lx, {level})[0].lit_to.at(0);
     };

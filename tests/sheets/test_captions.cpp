@@ -5,18 +5,39 @@
 
 using namespace duskcast;
 
-TEST_CASE("a sentence names an id only as a whole") {
-    CHECK(names_id("U1 on front: 1 fc reaches 9 ft.", "front"));
-    CHECK(names_id("U1 on front: 1 fc reaches 9 ft.", "U1"));
-    CHECK(names_id("Reached on front.", "front"));
-    CHECK(names_id("front", "front"));
-    CHECK_FALSE(names_id("U12 on front.bay: 1 fc", "U1"));
-    CHECK_FALSE(names_id("U12 on front.bay: 1 fc", "front"));
-    CHECK_FALSE(names_id("U12 on front.bay: 1 fc", "bay"));
-    CHECK(names_id("U12 on front.bay: 1 fc", "front.bay"));
-    CHECK_FALSE(names_id("the up-front wall", "front"));
-    CHECK(names_id("front.bay and front", "front"));
-    CHECK_FALSE(names_id("anything", ""));
+TEST_CASE("a plate takes the sentences about what it shows, by id") {
+    Site site;
+    site.walls.resize(1);
+    site.walls[0].id = "front";
+    site.walls[0].path = {{0, 0}, {6, 0}};
+    site.walls[0].height = 4;
+    site.fixtures = {{.id = "U1", .wall = "front", .along = 1, .setback = 0.4}};
+    Stage stage;
+    stage.surfaces.resize(1);
+    Surface& front = stage.surfaces[0];
+    front.id = front.part_of = "front";
+    front.run = run_of(site.walls[0]);
+    Report report;
+    constexpr double level = lux_per_footcandle;
+    report.levels_lx = {level};
+    // U1 stands before the wall though its line is on another; U2 lights the wall from elsewhere; neither U12
+    // nor a target and a tree with names like the wall's are its own.
+    for (const auto& [fixture, surface] :
+         {std::pair("U1", "front.bay"), {"U2", "front"}, {"U12", "front.bay"}}) {
+        report.reaches.push_back({.fixture = fixture, .surface = surface});
+        report.reaches.back().levels = {{.level_lx = level, .height = 1, .wall_height = 4}};
+    }
+    report.targets = {{.id = "face", .on = "front", .level_lx = level}, {.id = "front", .on = "bed"}};
+    report.trees = {{.tree = "front-oak",
+                     .from = {Viewpoint::Kind::view, "front"},
+                     .lit_to = {{.level_lx = level, .wall_height = 9}}}};
+    report.spill = {.emitted_lm = 100, .ground_lm = 100};
+    const Lighting lighting;
+    const WallSheet sheet = make_wall_sheet({site, stage, lighting, report}, front);
+    REQUIRE(sheet.text.answers.size() == 3);
+    CHECK(sheet.text.answers[0].starts_with("U1 on front.bay: "));
+    CHECK(sheet.text.answers[1].starts_with("U2 on front: "));
+    CHECK(sheet.text.answers[2].starts_with("Target face: "));
 }
 
 TEST_CASE("one mark where several fixtures share a line, of the light of all") {

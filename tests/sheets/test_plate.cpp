@@ -3,6 +3,7 @@
 
 #include "../../src/sheets/captions.hpp"
 #include "duskcast/draw/canvas.hpp"
+#include "duskcast/sheets/report_words.hpp"
 #include "folder.hpp"
 #include "scene.hpp"
 
@@ -157,9 +158,10 @@ TEST_CASE("captions: a wall, its heights and its fixtures as the trade says it")
     REQUIRE(sheet.text.answers.size() == 2);
     CHECK(sheet.text.answers[0].starts_with("U1 "));
     CHECK(sheet.text.answers[1].starts_with("Target face"));
+    const std::vector<Sentence> said = print_answers(scene().site, scene().report);
     for (const std::string& answer : sheet.text.answers)
-        CHECK(std::find(scene().report.answers.begin(), scene().report.answers.end(), answer) !=
-              scene().report.answers.end());
+        CHECK(std::any_of(said.begin(), said.end(),
+                          [&](const Sentence& sentence) { return sentence.text == answer; }));
 }
 
 TEST_CASE("captions: a tree from two sides with its bands, its fixture in front") {

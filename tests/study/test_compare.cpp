@@ -114,8 +114,8 @@ TEST_CASE("crowns are seen from the views of the site") {
         REQUIRE(variant.crowns_seen.size() == 2); // without views: from the south and the north
         std::size_t next = 0;
         for (const TreeReport& tree : variant.lit.report.trees)
-            if (!tree.from.empty()) {
-                CHECK(variant.crowns_seen[next].from == tree.from);
+            if (!tree.from.is_whole()) {
+                CHECK(variant.crowns_seen[next].from == name_of(tree.from));
                 CHECK(variant.crowns_seen[next++].tree == tree.tree);
             }
     }

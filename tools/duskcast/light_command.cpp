@@ -8,12 +8,12 @@
 #include "as_wired.hpp"
 #include "command.hpp"
 #include "duskcast/base/output_folder.hpp"
-#include "duskcast/base/table.hpp"
 #include "duskcast/light/reference.hpp"
 #include "duskcast/light/solve_bounce.hpp"
-#include "duskcast/measure/agreement.hpp"
-#include "duskcast/measure/output.hpp"
 #include "duskcast/sheets/plate.hpp"
+#include "duskcast/sheets/report_words.hpp"
+#include "duskcast/sheets/stray_words.hpp"
+#include "duskcast/sheets/summary.hpp"
 #include "duskcast/site/site_file.hpp"
 
 namespace duskcast {
@@ -66,67 +66,23 @@ void write_outputs(const SiteFile& site_file, const Stage& stage, const Lighting
     folder.finish();
 }
 
-/// The compact table: one row a surface that people ask about.
-void print_table(const Site& site, const Stage& stage, const Report& report) {
-    const auto light = [&](double lux) {
-        const std::string text = print_illuminance(lux, site.light);
-        return text.substr(0, text.rfind(' '));
-    };
-    std::vector<TableColumn> columns{{"surface", TableAlign::left, 24},
-                                     {"min", TableAlign::right, 9},
-                                     {"mean", TableAlign::right, 9},
-                                     {"max", TableAlign::right, 9},
-                                     {"bounced", TableAlign::right, 9}};
-    for (const double level : report.levels_lx)
-        columns.push_back({">=" + light(level), TableAlign::right, 10});
-    const Table table(columns);
-    fmt::print("{}   light in {}, shares of the area at or above each level\n", site.name,
-               name_of(site.light));
-    fmt::print("{}   reach at {}\n", table.print_head(), light(report.levels_lx.front()));
-    for (const SurfaceReport& row : report.surfaces) {
-        const Surface& surface = stage.surfaces[row.surface];
-        const bool is_dark = row.stats.max_lx < 0.1 * report.levels_lx.front();
-        if (is_dark && surface.kind != SurfaceKind::wall && surface.kind != SurfaceKind::tree)
-            continue;
-        std::vector<std::string> cells{surface.id, light(row.stats.min_lx), light(row.stats.mean_lx),
-                                       light(row.stats.max_lx), light(row.bounced_lx)};
-        for (const LevelShare& share : row.stats.coverage)
-            cells.push_back(print_share(share.share));
-        if (!row.best_reach.empty() && row.best_reach.front().height)
-            cells.push_back("   " + print_length(*row.best_reach.front().height, site.units));
-        fmt::print("{}\n", table.print_row(cells));
-    }
+void print_lines(const std::vector<std::string>& lines) {
+    for (const std::string& line : lines)
+        fmt::print("{}\n", line);
+}
+
+void print_words(const Site& site, const Stage& stage, const Lighting& lighting, const Report& report) {
+    print_lines(print_surface_table(site, stage, report));
     fmt::print("\n");
-    for (const std::string& answer : report.answers)
-        fmt::print("{}\n", answer);
-    fmt::print("{}\n", report.light_loss);
+    for (const Sentence& answer : print_answers(site, report))
+        fmt::print("{}\n", answer.text);
+    fmt::print("{}\n", print_light_loss(lighting.fixtures));
     if (report.stray) {
         fmt::print("\n");
-        for (const std::string& line : print_stray(site, *report.stray))
-            fmt::print("{}\n", line);
+        print_lines(print_stray(site, *report.stray));
     }
     if (const std::string season = print_season(report.season); !season.empty())
         fmt::print("{}\n", season);
-}
-
-/// How the answers compare with tracing paths, surface by surface.
-void print_agreement(const Site& site, const Stage& stage, const Report& report,
-                     const std::vector<ReferenceLight>& reference, int paths) {
-    fmt::print("\nBeside {} traced paths a sensor; agreeing: within 5 %, three standard errors or "
-               "0.001 lx\n",
-               paths);
-    const Table table({{"surface", TableAlign::left, 24},
-                       {"mean", TableAlign::right, 14},
-                       {"by paths", TableAlign::right, 14},
-                       {"+-", TableAlign::right, 12},
-                       {"agreeing", TableAlign::right, 10}});
-    fmt::print("{}\n", table.print_head());
-    for (const Agreement& row : compare_with_reference(stage, report.total_lx, reference))
-        fmt::print("{}\n",
-                   table.print_row(
-                       {stage.surfaces[row.surface].id, print_illuminance(row.total_lx, site.light),
-                        print_illuminance(row.reference_lx, site.light),
-                        print_illuminance(row.standard_error_lx, site.light), print_share(row.agreeing)}));
 }
 
 int run_light(const LightOptions& options) {
@@ -168,9 +124,10 @@ int run_light(const LightOptions& options) {
         if (options.json)
             fmt::print("{}", print_summary(site_file, *stage, lighting, report));
         else
-            print_table(site, *stage, report);
+            print_words(site, *stage, lighting, report);
         if (!options.json && options.reference > 0)
-            print_agreement(site, *stage, report, reference, options.reference);
+            print_lines(print_agreement_table(
+                site, *stage, compare_with_reference(*stage, report.total_lx, reference), options.reference));
     });
     return status_done;
 }

@@ -4,16 +4,14 @@
 #include <filesystem>
 #include <fmt/format.h>
 #include <memory>
-#include <nlohmann/json.hpp>
 
 #include "as_wired.hpp"
 #include "command.hpp"
 #include "duskcast/base/output_folder.hpp"
 #include "duskcast/light/solve_bounce.hpp"
-#include "duskcast/photometry/light_colour.hpp"
 #include "duskcast/sheets/view_picture.hpp"
+#include "duskcast/sheets/view_words.hpp"
 #include "duskcast/site/site_file.hpp"
-#include "duskcast/view/seen_target.hpp"
 
 namespace duskcast {
 
@@ -108,33 +106,13 @@ std::vector<fs::path> write_view(const Site& site, const View& view, const ViewI
     return files;
 }
 
-/// With several views: from which of them each target stands out, arriving and leaving.
-void print_from_all_sides(const nlohmann::ordered_json& rows) {
-    if (rows.size() < 2)
-        return;
-    for (std::size_t i = 0; i < rows[0]["targets"].size(); ++i) {
-        std::string stands_out, does_not;
-        for (const auto& row : rows) {
-            std::string& list = row["targets"][i]["recognisable"].get<bool>() ? stands_out : does_not;
-            list += (list.empty() ? "" : ", ") + row["id"].get<std::string>();
-        }
-        fmt::print("target {}: ", rows[0]["targets"][i]["id"].get<std::string>());
-        if (does_not.empty())
-            fmt::print("stands out from every side ({})\n", stands_out);
-        else if (stands_out.empty())
-            fmt::print("stands out from no side ({})\n", does_not);
-        else
-            fmt::print("stands out from {}, but not from {}\n", stands_out, does_not);
-    }
-}
-
 int run_view(const ViewOptions& options) {
     ProgressLine progress;
     progress.show("reading", 0);
     SiteFile site_file = read_site_file(options.site);
     apply_season(options.season, site_file);
     const Site& site = site_file.site;
-    nlohmann::ordered_json rows = nlohmann::ordered_json::array();
+    std::vector<ViewResult> results;
     locate_errors(site_file, [&] {
         const std::vector<View> views = choose_views(site_file, options);
         std::vector<Camera> cameras;
@@ -162,62 +140,20 @@ int run_view(const ViewOptions& options) {
                     progress.show("view " + views[i].id,
                                   0.2 + 0.8 * part * (static_cast<double>(i) + 0.9 * share));
                 });
-            const std::vector<SeenTarget> seen = measure_seen_targets(image, regions);
-            const std::vector<fs::path> files = write_view(site, views[i], image, fixtures, options, folder);
-            double most = 0, sum = 0;
-            for (const glm::vec3& pixel : image.luminance) {
-                most = std::max(most, luminance_of(glm::dvec3(pixel)));
-                sum += luminance_of(glm::dvec3(pixel));
-            }
-            nlohmann::ordered_json row = {{"id", views[i].id},
-                                          {"width", options.width},
-                                          {"height", options.height},
-                                          {"exposure_stops", options.exposure},
-                                          {"mean_cd_m2", sum / static_cast<double>(image.luminance.size())},
-                                          {"max_cd_m2", most},
-                                          {"targets", nlohmann::ordered_json::array()},
-                                          {"lenses_seen", nlohmann::ordered_json::array()},
-                                          {"files", nlohmann::ordered_json::array()}};
-            for (const SeenTarget& target : seen)
-                row["targets"].push_back({{"id", target.target},
-                                          {"pixels", target.pixels},
-                                          {"mean_cd_m2", target.luminance},
-                                          {"surroundings_cd_m2", target.surroundings},
-                                          {"contrast", target.contrast},
-                                          {"recognisable", target.is_recognisable()},
-                                          {"focal", target.is_focal()},
-                                          {"in_words", describe_seen_target(target)}});
-            for (const SeenLens& lens : image.lenses)
-                row["lenses_seen"].push_back({{"id", fixtures[lens.fixture].id},
-                                              {"cd_m2", luminance_of(lens.luminance)},
-                                              {"eye_lx", luminance_of(lens.eye_lx)}});
-            for (const fs::path& file : files)
-                row["files"].push_back(file.generic_string());
-            rows.push_back(row);
+            results.push_back({measure_view(views[i].id, image, fixtures, regions), options.exposure, {}});
+            for (const fs::path& file : write_view(site, views[i], image, fixtures, options, folder))
+                results.back().files.push_back(file.generic_string());
         }
         folder.finish();
         progress.clear();
         print_problems(site_file.warnings);
         print_problems(site_file.locate(stage->warnings));
     });
-    if (options.json) {
-        fmt::print("{}\n", rows.dump(2));
-        return status_done;
-    }
-    for (const auto& row : rows) {
-        fmt::print("view {}: mean {} cd/m2, brightest surface {} cd/m2\n", row["id"].get<std::string>(),
-                   print_number(row["mean_cd_m2"]), print_number(row["max_cd_m2"]));
-        for (const auto& target : row["targets"])
-            fmt::print("  target {}: {}\n", target["id"].get<std::string>(),
-                       target["in_words"].get<std::string>());
-        for (const auto& lens : row["lenses_seen"])
-            if (lens["cd_m2"].get<double>() >= 1)
-                fmt::print("  the lens of {} is seen, at {} cd/m2\n", lens["id"].get<std::string>(),
-                           print_number(lens["cd_m2"]));
-        for (const auto& file : row["files"])
-            fmt::print("  wrote {}\n", file.get<std::string>());
-    }
-    print_from_all_sides(rows);
+    if (options.json)
+        fmt::print("{}", print_views_json(results));
+    else
+        for (const std::string& line : print_views(results))
+            fmt::print("{}\n", line);
     return status_done;
 }
 

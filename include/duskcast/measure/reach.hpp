@@ -4,11 +4,30 @@
 #include <cstdint>
 #include <functional>
 #include <optional>
+#include <string>
 #include <vector>
 
-#include "duskcast/measure/report.hpp"
+#include "duskcast/light/lighting.hpp"
 
 namespace duskcast {
+
+/// How high a level carries: from the hot spot of a column upward without a break.
+struct Reach {
+    double level_lx = 0;
+    std::optional<double> height; ///< above the foot; none: the level is reached nowhere in the column
+    double wall_height = 0;       ///< the surface's upper edge there, above the foot
+    bool is_to_top = false;       ///< still at the level at the upper edge
+};
+
+/// Reach on the line of a wall that a fixture stands before.
+struct FixtureReach {
+    std::string fixture;
+    std::string surface;
+    double along = 0;            ///< u of the line
+    std::string gable;           ///< the gable the line runs into, if any
+    std::vector<Reach> levels;   ///< by the fixture's own light
+    std::vector<Reach> together; ///< by the light of all fixtures, bounced light included
+};
 
 /// Where a fixture's line of aim, seen in the plan, first meets an upright surface.
 struct AimLine {
@@ -23,6 +42,11 @@ bool has_line(const Fixture& fixture);
 
 /// None when the fixture faces no upright surface within 15 m.
 std::optional<AimLine> find_aim_line(const Stage& stage, const LitFixture& fixture);
+
+/// Reach in one column given lux from the lowest sensor up. `heights` and `lux` have one entry a
+/// sensor; between sensors the height is found on a straight line of log lux. `top` is the upper edge.
+Reach measure_reach(const std::vector<double>& heights, const std::vector<double>& lux, double top,
+                    double level_lx);
 
 /// Lux of a sensor of the stage.
 using LuxAt = std::function<double(std::uint32_t sensor)>;

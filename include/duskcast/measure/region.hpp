@@ -1,7 +1,10 @@
 #pragma once
-// The part of a surface that a target speaks of.
+// The part of a surface that a target is about, and the light that it gets.
 
-#include "duskcast/stage/stage.hpp"
+#include <string>
+#include <vector>
+
+#include "duskcast/measure/stats.hpp"
 
 namespace duskcast {
 
@@ -17,10 +20,26 @@ struct Region {
     bool contains(int surface, const glm::dvec3& point) const;
 };
 
+struct TargetReport {
+    std::string id;
+    std::string on;
+    double level_lx = 0;
+    double wanted_share = 0;
+    Stats stats;             ///< of all light
+    double share = 0;        ///< of its area at or above its level
+    double direct_lx = 0;    ///< mean, straight from fixtures
+    double direct_share = 0; ///< `share` without bounced light
+    bool is_reached = false;
+};
+
 /// Throws InputError, with a path such as `targets[1].on`, when the stage has no such surface.
 Region find_region(const Site& site, const Stage& stage, const Target& target);
 
 /// One a target; throws InputError with every target that has no surface.
 std::vector<Region> find_regions(const Site& site, const Stage& stage);
+
+/// Lux: one a sensor of the stage, of all light and of light straight from fixtures. Levels ascending.
+TargetReport measure_target(const Region& region, const std::vector<double>& total_lx,
+                            const std::vector<double>& direct_lx, const std::vector<double>& levels_lx);
 
 } // namespace duskcast

@@ -6,9 +6,18 @@
 
 #include "duskcast/light/lighting.hpp"
 #include "duskcast/measure/region.hpp"
-#include "duskcast/measure/report.hpp"
 
 namespace duskcast {
+
+/// Where every lumen lands first. The parts add up to what the fixtures emit.
+struct Spill {
+    double emitted_lm = 0;
+    double target_lm = 0;
+    double other_lm = 0;
+    double ground_lm = 0;
+    double sky_lm = 0;
+    double sky_bounced_lm = 0; ///< of what landed, thrown back to the sky
+};
 
 enum class LandingPlace : std::uint8_t { sky, ground, other, target };
 

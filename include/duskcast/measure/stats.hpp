@@ -1,13 +1,42 @@
 #pragma once
-// Figures over a choice of sensors.
+// Figures over a choice of sensors, and beside those of the path-traced reference.
 
 #include <cstddef>
 #include <cstdint>
+#include <optional>
+#include <span>
 #include <vector>
 
-#include "duskcast/measure/report.hpp"
+#include "duskcast/light/reference.hpp"
+#include "duskcast/stage/stage.hpp"
 
 namespace duskcast {
+
+struct LevelShare {
+    double level_lx = 0;
+    double share = 0; ///< of the area
+};
+
+struct HotSpot {
+    double lux = 0;
+    glm::dvec3 position{0};
+    glm::dvec2 unfolded{0}; ///< (u, v) where the surface has a grid
+    double over_mean = 0;   ///< max : mean
+};
+
+/// Figures of a part of a surface (or the whole). Of leaves each counts once, at its brighter side.
+struct Stats {
+    double area = 0; ///< m2
+    std::size_t sensors = 0;
+    double min_lx = 0;
+    double mean_lx = 0; ///< area-weighted
+    double max_lx = 0;
+    std::vector<LevelShare> coverage; ///< share of area at or above each level
+    /// Uniformity ratios over the part at or above the lowest level; none when nothing is.
+    std::optional<double> mean_to_min;
+    std::optional<double> max_to_min;
+    HotSpot hot_spot;
+};
 
 /// A spot with its light: a sensor, or a leaf at its brighter side.
 struct Sample {
@@ -40,5 +69,22 @@ double measure_mean(const Stage& stage, const std::vector<double>& lux,
 
 /// Share of the samples' area at or above a level; 0 for no samples.
 double measure_share(const std::vector<Sample>& samples, double level_lx);
+
+/// On one surface, over the sensors that the reference was traced for.
+struct Agreement {
+    int surface = 0; ///< index into Stage::surfaces
+    std::size_t sensors = 0;
+    double total_lx = 0;          ///< area-weighted mean by sights and bounce
+    double reference_lx = 0;      ///< by the reference
+    double standard_error_lx = 0; ///< of reference_lx
+    double agreeing = 0;          ///< share of the sensors within 5 %, three standard errors or 0.001 lx
+};
+
+/// A hundredth of the light of a full moon: where both ways find less, as inside a closed body, they agree.
+inline constexpr double dark_lx = 1e-3;
+
+/// One for each surface with sensors in `reference`, in the stage's order.
+std::vector<Agreement> compare_with_reference(const Stage& stage, const std::vector<double>& total_lx,
+                                              std::span<const ReferenceLight> reference);
 
 } // namespace duskcast

@@ -11,10 +11,13 @@ namespace duskcast {
 
 struct Spill;
 
-/// A figure to set a result beside, and where it comes from. No statement that anything is met.
+/// Where a limit's figure comes from: quoted by a secondary source, or remembered and not confirmed.
+enum class LimitSource { quoted, remembered };
+
+/// A figure to compare a result with. It does not say that a limit applies or is met.
 struct StrayLimit {
     double value = 0;
-    std::string source;
+    LimitSource source = LimitSource::quoted;
 };
 
 /// What CIE 150:2003 and EN 12193 say of a zone; absent where they give no figure. Late: after curfew.
@@ -26,11 +29,6 @@ struct ZoneLimits {
     std::optional<StrayLimit> upward_share; ///< of the lumens: what leaves the fixtures above the horizontal
 };
 ZoneLimits limits_of(Zone zone);
-
-/// Stands with every result.
-inline constexpr const char* stray_note =
-    "Limits are given for comparison; whether they apply, and whether they are met, is for local rules and "
-    "a measurement to say.";
 
 /// The upright planes at a site's watch points: one where the point says what it faces, otherwise one every
 /// 5 degrees (the worst of them is at most 0.1 % short of the worst of all, where one fixture is lit).
@@ -79,8 +77,5 @@ bool asks_for_stray(const Site& site);
 /// counted. Candela are those of the lens as a point, however near the eye.
 StrayReport measure_stray(const Site& site, const Stage& stage, const Lighting& lighting, const Spill& spill,
                           const std::vector<double>& bounced_lx = {});
-
-/// Lines for people, in the site's units.
-std::vector<std::string> print_stray(const Site& site, const StrayReport& report);
 
 } // namespace duskcast

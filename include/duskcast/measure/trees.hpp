@@ -1,10 +1,48 @@
 #pragma once
 // Crowns by height.
 
-#include "duskcast/measure/report.hpp"
+#include <string>
+#include <vector>
+
+#include "duskcast/measure/reach.hpp"
 #include "duskcast/measure/stats.hpp"
 
 namespace duskcast {
+
+/// A height band of a crown. Each leaf counts at its brighter side.
+struct TreeBand {
+    double from = 0; ///< above the foot
+    double to = 0;
+    double leaf_area = 0; ///< one side, m2
+    double mean_lx = 0;
+    std::vector<LevelShare> lit; ///< share of leaf area at or above each level
+};
+
+/// A band reads as lit when this share of its leaf area is at the level (working convention, no source).
+inline constexpr double reads_as_lit = 1.0 / 3.0;
+
+/// Where a crown is looked at from: nowhere (all its leaves count), one of the site's views, or a side.
+struct Viewpoint {
+    enum class Kind { whole, view, south, north };
+    Kind kind = Kind::whole;
+    std::string view; ///< id, of a view
+
+    bool is_whole() const { return kind == Kind::whole; }
+    bool operator==(const Viewpoint&) const = default;
+};
+
+/// As files of figures name it: "", the view's id, "from the south" or "from the north".
+std::string name_of(const Viewpoint& viewpoint);
+
+/// A crown as a whole, or as one eye sees it (only leaves it can see, on the side that faces it).
+struct TreeReport {
+    std::string tree;
+    Viewpoint from;
+    std::vector<TreeBand> bands;
+    /// One a level: the top of the highest band that still reads as lit, that is, in which at least
+    /// `reads_as_lit` of the leaf area is at or above the level; none when no band does.
+    std::vector<Reach> lit_to;
+};
 
 /// A crown's bands and how high it reads as lit, of samples on its leaves.
 TreeReport measure_crown(const Site& site, const Stage& stage, const Tree& tree,

@@ -1,4 +1,4 @@
-#include "answers.hpp"
+#include "duskcast/sheets/report_words.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -6,6 +6,7 @@
 #include <fmt/ranges.h>
 #include <utility>
 
+#include "duskcast/base/table.hpp"
 #include "duskcast/site/layout.hpp"
 
 namespace duskcast {
@@ -16,7 +17,7 @@ class AnswerPrinter {
 public:
     AnswerPrinter(const Site& site, const Report& report) : site_(site), report_(report) {}
 
-    std::vector<std::string> print() {
+    std::vector<Sentence> print() {
         for (const FixtureReach& reach : report_.reaches)
             print_reach(reach);
         for (const TargetReport& target : report_.targets)
@@ -50,11 +51,12 @@ private:
         return "the wall there";
     }
 
+    /// " (spot 4 W, 36°)"; nothing where the lamp is not known.
     std::string lamp_of(const std::string& fixture) const {
         for (const Fixture& known : site_.fixtures)
             if (known.id == fixture)
                 if (const Lamp* lamp = find_lamp(site_, known.lamp))
-                    return lamp->name.empty() ? lamp->id : lamp->name;
+                    return fmt::format(" ({})", lamp->name.empty() ? lamp->id : lamp->name);
         return "";
     }
 
@@ -72,7 +74,7 @@ private:
         const Reach* own = find_main(reach.levels, reach.surface);
         if (own == nullptr)
             return;
-        std::string text = fmt::format("{} ({}) on {}: {} ", reach.fixture, lamp_of(reach.fixture),
+        std::string text = fmt::format("{}{} on {}: {} ", reach.fixture, lamp_of(reach.fixture),
                                        reach.surface, light(own->level_lx));
         const Reach* shown = own;
         text += own->height ? "reaches " + carry(*own) : "is reached nowhere on its line";
@@ -87,14 +89,15 @@ private:
             text += fmt::format("; {} is {}", edge_name(reach), length(shown->wall_height));
         if (shown->height && !is_to_top(*shown))
             text += ": short by " + length(shown->wall_height - *shown->height);
-        sentences_.push_back(text + ".");
+        sentences_.push_back({.text = text + ".", .fixture = reach.fixture, .surface = reach.surface});
     }
 
     void print_target(const TargetReport& target) {
-        sentences_.push_back(
+        std::string text =
             fmt::format("Target {}: {} of it gets {} or more, {} wanted: {}. Mean {}.", target.id,
                         print_share(target.share), light(target.level_lx), print_share(target.wanted_share),
-                        target.is_reached ? "reached" : "missed", light(target.stats.mean_lx)));
+                        target.is_reached ? "reached" : "missed", light(target.stats.mean_lx));
+        sentences_.push_back({.text = std::move(text), .surface = target.on, .target = target.id});
     }
 
     void print_tree(const TreeReport& tree) {
@@ -104,18 +107,20 @@ private:
         const Tree* known = find_tree(site_, tree.tree);
         std::string seen =
             known && known->foliage.leaf == "twigs" ? "over all its twigs" : "over all its leaves";
-        if (!tree.from.empty())
-            seen = tree.from.starts_with("from ") ? "seen " + tree.from : "seen from " + tree.from;
+        if (tree.from.kind == Viewpoint::Kind::view)
+            seen = "seen from " + tree.from.view;
+        else if (!tree.from.is_whole())
+            seen = "seen " + name_of(tree.from);
+        std::string text = fmt::format("{}, {}: ", tree.tree, seen);
         if (!main->height)
-            sentences_.push_back(fmt::format("{}, {}: no part of the crown reads as lit at {}.", tree.tree,
-                                             seen, light(main->level_lx)));
+            text += fmt::format("no part of the crown reads as lit at {}.", light(main->level_lx));
         else if (main->is_to_top)
-            sentences_.push_back(fmt::format("{}, {}: reads as lit at {} to its top, {}.", tree.tree, seen,
-                                             light(main->level_lx), length(main->wall_height)));
+            text += fmt::format("reads as lit at {} to its top, {}.", light(main->level_lx),
+                                length(main->wall_height));
         else
-            sentences_.push_back(fmt::format("{}, {}: reads as lit at {} up to {} of {}.", tree.tree, seen,
-                                             light(main->level_lx), length(*main->height),
-                                             length(main->wall_height)));
+            text += fmt::format("reads as lit at {} up to {} of {}.", light(main->level_lx),
+                                length(*main->height), length(main->wall_height));
+        sentences_.push_back({.text = std::move(text), .surface = tree.tree, .tree = tree.tree});
     }
 
     void print_spill() {
@@ -129,19 +134,18 @@ private:
                         print_number(spill.emitted_lm), share(spill.target_lm), share(spill.other_lm),
                         share(spill.ground_lm), share(spill.sky_lm));
         if (spill.sky_bounced_lm > 0)
-            sentence +=
-                fmt::format("; what is lit throws another {} back to it", share(spill.sky_bounced_lm));
-        sentences_.push_back(sentence + ".");
+            sentence += fmt::format("; lit surfaces send another {} up to it", share(spill.sky_bounced_lm));
+        sentences_.push_back({.text = sentence + "."});
     }
 
     const Site& site_;
     const Report& report_;
-    std::vector<std::string> sentences_;
+    std::vector<Sentence> sentences_;
 };
 
 } // namespace
 
-std::vector<std::string> print_answers(const Site& site, const Report& report) {
+std::vector<Sentence> print_answers(const Site& site, const Report& report) {
     return AnswerPrinter(site, report).print();
 }
 
@@ -173,8 +177,61 @@ std::string print_light_loss(const std::vector<LitFixture>& fixtures) {
         return "No light loss is taken off: new lamps behind clean lenses.";
     std::vector<std::string> said;
     for (const auto& [words, ids] : groups)
-        said.push_back(fmt::format("{} {}", ids, words));
+        said.push_back(fmt::format("{}: {}", ids, words));
     return fmt::format("Light-loss factors: {}.", fmt::join(said, "; "));
+}
+
+std::vector<std::string> print_surface_table(const Site& site, const Stage& stage, const Report& report) {
+    const auto light = [&](double lux) {
+        const std::string text = print_illuminance(lux, site.light);
+        return text.substr(0, text.rfind(' '));
+    };
+    std::vector<TableColumn> columns{{"surface", TableAlign::left, 24},
+                                     {"min", TableAlign::right, 9},
+                                     {"mean", TableAlign::right, 9},
+                                     {"max", TableAlign::right, 9},
+                                     {"bounced", TableAlign::right, 9}};
+    for (const double level : report.levels_lx)
+        columns.push_back({">=" + light(level), TableAlign::right, 10});
+    const Table table(columns);
+    std::vector<std::string> lines{
+        fmt::format("{}   light in {}, shares of the area at or above each level", site.name,
+                    name_of(site.light)),
+        fmt::format("{}   reach at {}", table.print_head(), light(report.levels_lx.front()))};
+    for (const SurfaceReport& row : report.surfaces) {
+        const Surface& surface = stage.surfaces[row.surface];
+        const bool is_dark = row.stats.max_lx < 0.1 * report.levels_lx.front();
+        if (is_dark && surface.kind != SurfaceKind::wall && surface.kind != SurfaceKind::tree)
+            continue;
+        std::vector<std::string> cells{surface.id, light(row.stats.min_lx), light(row.stats.mean_lx),
+                                       light(row.stats.max_lx), light(row.bounced_lx)};
+        for (const LevelShare& share : row.stats.coverage)
+            cells.push_back(print_share(share.share));
+        if (!row.best_reach.empty() && row.best_reach.front().height)
+            cells.push_back("   " + print_length(*row.best_reach.front().height, site.units));
+        lines.push_back(table.print_row(cells));
+    }
+    return lines;
+}
+
+std::vector<std::string> print_agreement_table(const Site& site, const Stage& stage,
+                                               const std::vector<Agreement>& agreements, int paths) {
+    const Table table({{"surface", TableAlign::left, 24},
+                       {"mean", TableAlign::right, 14},
+                       {"by paths", TableAlign::right, 14},
+                       {"+-", TableAlign::right, 12},
+                       {"agreeing", TableAlign::right, 10}});
+    std::vector<std::string> lines{"",
+                                   fmt::format("Compared with {} traced paths per sensor; agreeing: within "
+                                               "5 %, three standard errors or 0.001 lx",
+                                               paths),
+                                   table.print_head()};
+    for (const Agreement& row : agreements)
+        lines.push_back(table.print_row(
+            {stage.surfaces[row.surface].id, print_illuminance(row.total_lx, site.light),
+             print_illuminance(row.reference_lx, site.light),
+             print_illuminance(row.standard_error_lx, site.light), print_share(row.agreeing)}));
+    return lines;
 }
 
 } // namespace duskcast

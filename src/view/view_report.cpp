@@ -1,10 +1,7 @@
-#include "duskcast/view/seen_target.hpp"
+#include "duskcast/view/view_report.hpp"
 
 #include <algorithm>
-#include <cmath>
-#include <fmt/format.h>
 
-#include "duskcast/base/units.hpp"
 #include "duskcast/photometry/light_colour.hpp"
 
 namespace duskcast {
@@ -85,14 +82,21 @@ std::vector<SeenTarget> measure_seen_targets(const ViewImage& image, const std::
     return seen;
 }
 
-std::string describe_seen_target(const SeenTarget& seen) {
-    if (seen.pixels == 0)
-        return "not in sight";
-    return fmt::format("{} cd/m2, {} : 1 against its surroundings: {}", print_number(seen.luminance),
-                       print_number(seen.contrast),
-                       seen.is_focal()          ? "a focal point"
-                       : seen.is_recognisable() ? "stands out"
-                                                : "does not stand out");
+ViewReport measure_view(const std::string& view, const ViewImage& image,
+                        const std::vector<LitFixture>& fixtures, const std::vector<Region>& regions) {
+    ViewReport report{.view = view, .width = image.camera.width, .height = image.camera.height};
+    double sum = 0;
+    for (const glm::vec3& pixel : image.luminance) {
+        const double luminance = luminance_of(glm::dvec3(pixel));
+        report.max = std::max(report.max, luminance);
+        sum += luminance;
+    }
+    report.mean = sum / static_cast<double>(image.luminance.size());
+    report.targets = measure_seen_targets(image, regions);
+    for (const SeenLens& lens : image.lenses)
+        report.lenses.push_back(
+            {fixtures[lens.fixture].id, luminance_of(lens.luminance), luminance_of(lens.eye_lx)});
+    return report;
 }
 
 } // namespace duskcast

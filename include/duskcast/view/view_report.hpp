@@ -1,5 +1,5 @@
 #pragma once
-// How a target reads from a view: its luminance against that of its surroundings.
+// What a view shows, in figures: its luminances, how its targets stand out, which lenses it shows.
 
 #include <string>
 #include <vector>
@@ -13,7 +13,7 @@ namespace duskcast {
 inline constexpr double recognisable_contrast = 3;
 inline constexpr double focal_contrast = 10;
 
-/// A target as a view shows it. Surroundings: what lies round it within a quarter of its own
+/// A target as a view shows it. Surroundings: what lies around it within a quarter of its own
 /// width and height each way, sky included.
 struct SeenTarget {
     std::string target;
@@ -29,7 +29,23 @@ struct SeenTarget {
 /// One a region, in their order. Lenses are not counted: they are glare, not target.
 std::vector<SeenTarget> measure_seen_targets(const ViewImage& image, const std::vector<Region>& regions);
 
-/// "0.43 cd/m2, 12 : 1 against its surroundings: a focal point".
-std::string describe_seen_target(const SeenTarget& seen);
+/// A fixture's lens in sight.
+struct VisibleLens {
+    std::string fixture;
+    double luminance = 0; ///< cd/m2
+    double eye_lx = 0;    ///< at the eye, square to the line of sight
+};
+
+struct ViewReport {
+    std::string view;
+    int width = 0, height = 0; ///< pixels
+    double mean = 0, max = 0;  ///< cd/m2 of what is seen, lenses left out
+    std::vector<SeenTarget> targets;
+    std::vector<VisibleLens> lenses;
+};
+
+/// `fixtures`: those that the image was traced with.
+ViewReport measure_view(const std::string& view, const ViewImage& image,
+                        const std::vector<LitFixture>& fixtures, const std::vector<Region>& regions);
 
 } // namespace duskcast

@@ -1,17 +1,17 @@
 // summary.json and maps.
 
-#include <fstream>
+#include <doctest/doctest.h>
+#include <limits>
 #include <nlohmann/json.hpp>
 #include <set>
 #include <sstream>
 
 #include "duskcast/base/version.hpp"
-#include "duskcast/measure/output.hpp"
+#include "duskcast/sheets/report_words.hpp"
+#include "duskcast/sheets/summary.hpp"
 #include "folder.hpp"
-#include "measure_test.hpp"
 
 using namespace duskcast;
-using namespace duskcast::test;
 namespace fs = std::filesystem;
 using Json = nlohmann::json;
 
@@ -99,7 +99,9 @@ TEST_CASE("the summary holds every key that scripts rely on") {
     CHECK(landed ==
           doctest::Approx(summary["spill"]["emitted_lm"].get<double>()).epsilon(1e-5)); // six digits
     CHECK(landed == doctest::Approx(5 * 280 + 400).epsilon(1e-3));
-    CHECK(summary["answers"].size() == scene.report.answers.size());
+    const std::vector<Sentence> answers = print_answers(scene.file.site, scene.report);
+    REQUIRE(summary["answers"].size() == answers.size());
+    CHECK(summary["answers"][0] == answers[0].text);
     CHECK(summary["made_by"]["duskcast"] == DUSKCAST_PROJECT_VERSION);
     std::uint64_t rays = 0;
     for (const Sight& sight : scene.lighting.sights)
@@ -130,7 +132,7 @@ TEST_CASE("the summary says which file and which version made it") {
     Scene scene("two-gables");
     CHECK(hash_of("") == 0xcbf29ce484222325u);
     CHECK(hash_of("a") == 0xaf63dc4c8601ec8cu);
-    CHECK(scene.file.hash == hash_of(read_bytes(scene.file.file)));
+    CHECK(scene.file.hash == hash_of(test::read_bytes(scene.file.file)));
     scene.file.hash = 0xaf63dc4c8601ec8cu;
     CHECK(scene.summary()["made_by"]["site_fnv1a"] == "af63dc4c8601ec8c");
     CHECK(std::string(duskcast_version) == DUSKCAST_PROJECT_VERSION);
@@ -197,4 +199,31 @@ TEST_CASE("a map has one row a sensor under the promised header") {
         CHECK(area == doctest::Approx(report.stats.area).epsilon(1e-5));
         CHECK(flux / area == doctest::Approx(report.stats.mean_lx).epsilon(1e-5));
     }
+}
+
+TEST_CASE("a figure that is no number is null, not nothing") {
+    Scene scene("two-gables");
+    scene.report.surfaces[0].stats.max_lx = std::numeric_limits<double>::infinity();
+    scene.report.surfaces[0].stats.mean_to_min = std::numeric_limits<double>::quiet_NaN();
+    scene.report.spill.sky_lm = std::numeric_limits<double>::quiet_NaN();
+    const Json summary = scene.summary();
+    CHECK(summary["surfaces"][0]["max_lx"].is_null());
+    CHECK(summary["surfaces"][0]["mean_to_min"].is_null());
+    CHECK(summary["surfaces"][0]["min_lx"].is_number());
+    CHECK(summary["spill"]["sky_lm"].is_null());
+}
+
+TEST_CASE("a map of the reference holds its sensors on the surface alone") {
+    Stage stage;
+    for (int i = 0; i < 3; ++i)
+        stage.sensors.add({static_cast<float>(i), 0, 1.5f}, {0, -1, 0}, 0.25f);
+    Surface front;
+    front.first = 1;
+    front.count = 2;
+    const std::vector<ReferenceLight> reference{
+        {.sensor = 0, .direct_lx = 7},
+        {.sensor = 2, .direct_lx = 2, .bounced_lx = 0.5, .standard_error_lx = 0.125}};
+    CHECK(print_reference_map(stage, reference, front) ==
+          "x_m,y_m,z_m,direct_lx,bounced_lx,total_lx,standard_error_lx\n"
+          "2.0000,0.0000,1.5000,2,0.5,2.5,0.125\n");
 }

@@ -1,10 +1,10 @@
-// The figures as sentences, word for word.
+// The figures of a report in words, from reports written by hand.
 
-#include "../../src/measure/answers.hpp"
-#include "measure_test.hpp"
+#include <doctest/doctest.h>
+
+#include "duskcast/sheets/report_words.hpp"
 
 using namespace duskcast;
-using namespace duskcast::test;
 using Sentences = std::vector<std::string>;
 
 namespace {
@@ -37,26 +37,32 @@ Report make_line_report(double along, const std::string& gable, const Reach& rea
     return report;
 }
 
+Sentences texts_of(const Site& site, const Report& report) {
+    Sentences texts;
+    for (const Sentence& sentence : print_answers(site, report))
+        texts.push_back(sentence.text);
+    return texts;
+}
+
 } // namespace
 
 TEST_CASE("a fixture's line in feet and foot-candles") {
     const Site site = make_front_site();
     const Reach short_of{.level_lx = fc, .height = 13.5 * ft, .wall_height = 18 * ft};
-    CHECK(print_answers(site, make_line_report(8 * ft, "left", short_of)) ==
+    CHECK(texts_of(site, make_line_report(8 * ft, "left", short_of)) ==
           Sentences{"U1 (spot 4 W, 36°) on front: 1 fc reaches 13 ft 6 in; the peak of left is 18 ft: "
                     "short by 4 ft 6 in."});
     const Reach on_slope{.level_lx = fc, .height = 11 * ft, .wall_height = 13 * ft};
-    CHECK(print_answers(site, make_line_report(3 * ft, "left", on_slope)) ==
+    CHECK(texts_of(site, make_line_report(3 * ft, "left", on_slope)) ==
           Sentences{"U1 (spot 4 W, 36°) on front: 1 fc reaches 11 ft; the slope of left there is 13 ft: "
                     "short by 2 ft."});
     const Reach to_top{.level_lx = fc, .height = 10 * ft, .wall_height = 10 * ft, .is_to_top = true};
-    CHECK(print_answers(site, make_line_report(20 * ft, "", to_top)) ==
+    CHECK(texts_of(site, make_line_report(20 * ft, "", to_top)) ==
           Sentences{"U1 (spot 4 W, 36°) on front: 1 fc reaches all the way up; the wall there is 10 ft."});
     const Reach nowhere{.level_lx = fc, .wall_height = 10 * ft};
     Report report = make_line_report(20 * ft, "", nowhere);
     report.reaches[0].fixture = "U2";
-    CHECK(print_answers(site, report) ==
-          Sentences{"U2 (plain) on front: 1 fc is reached nowhere on its line."});
+    CHECK(texts_of(site, report) == Sentences{"U2 (plain) on front: 1 fc is reached nowhere on its line."});
 }
 
 TEST_CASE("the same in metres and lux") {
@@ -64,7 +70,7 @@ TEST_CASE("the same in metres and lux") {
     site.units = LengthUnit::metre;
     site.light = LightUnit::lux;
     Report report = make_line_report(8 * ft, "left", {.level_lx = fc, .height = 4.12, .wall_height = 5.5});
-    CHECK(print_answers(site, report) ==
+    CHECK(texts_of(site, report) ==
           Sentences{"U1 (spot 4 W, 36°) on front: 10.8 lx reaches 4.12 m; the peak of left is 5.50 m: "
                     "short by 1.38 m."});
 }
@@ -80,7 +86,7 @@ TEST_CASE("the level spoken of: the target's own, else the lowest from a foot-ca
     }
     report.reaches = {line};
     const auto level_of = [&] {
-        const std::string sentence = print_answers(site, report).at(0);
+        const std::string sentence = texts_of(site, report).at(0);
         const std::string before = "on front: ";
         const std::size_t at = sentence.find(before) + before.size();
         return sentence.substr(at, sentence.find(" is reached") - at);
@@ -97,21 +103,8 @@ TEST_CASE("the level spoken of: the target's own, else the lowest from a foot-ca
     report.reaches[0] = line;
     report.reaches[0].surface = "front.bay";
     site.targets = {{.id = "T", .on = "front", .level = 50}};
-    CHECK(print_answers(site, report) ==
+    CHECK(texts_of(site, report) ==
           Sentences{"U1 (spot 4 W, 36°) on front.bay: 50 lx is reached nowhere on its line."});
-}
-
-TEST_CASE("the level of a surface without a report, and of a part by its whole") {
-    Site site;
-    CHECK(find_main_level(site, {}, "front") == fc);
-    CHECK(find_main_level(site, {0.2 * fc, 0.5 * fc}, "front") == 0.5 * fc);
-    CHECK(find_main_level(site, {0.5 * fc, fc, 2 * fc}, "front") == fc);
-    site.targets = {{.id = "T", .on = "front", .level = 2 * fc},
-                    {.id = "S", .on = "house.gable", .level = 3 * fc}};
-    CHECK(find_main_level(site, {fc}, "front") == 2 * fc);
-    CHECK(find_main_level(site, {fc}, "front.bay") == 2 * fc);
-    CHECK(find_main_level(site, {fc}, "frontage") == fc);
-    CHECK(find_main_level(site, {fc}, "house.gable.2") == 3 * fc);
 }
 
 TEST_CASE("a fixture's own reach, and where the others' light carries on") {
@@ -120,7 +113,7 @@ TEST_CASE("a fixture's own reach, and where the others' light carries on") {
     const auto sentence = [&](const Reach& alone, const Reach& together) {
         Report report = make_line_report(8 * ft, "left", alone);
         report.reaches[0].together = {together};
-        return print_answers(site, report).at(0);
+        return texts_of(site, report).at(0);
     };
     const std::string who = "U1 (spot 4 W, 36°) on front: 1 fc ";
     CHECK(sentence(own, {.level_lx = fc, .height = 15 * ft, .wall_height = 18 * ft}) ==
@@ -148,11 +141,11 @@ TEST_CASE("targets") {
     report.levels_lx = {fc};
     report.targets = {{.id = "peak", .on = "front", .level_lx = fc, .wanted_share = 0.8, .share = 0.63}};
     report.targets[0].stats.mean_lx = 1.25 * fc;
-    CHECK(print_answers(site, report) ==
+    CHECK(texts_of(site, report) ==
           Sentences{"Target peak: 63 % of it gets 1 fc or more, 80 % wanted: missed. Mean 1.25 fc."});
     report.targets[0].share = 0.8;
     report.targets[0].is_reached = true;
-    CHECK(print_answers(site, report) ==
+    CHECK(texts_of(site, report) ==
           Sentences{"Target peak: 80 % of it gets 1 fc or more, 80 % wanted: reached. Mean 1.25 fc."});
 }
 
@@ -160,17 +153,29 @@ TEST_CASE("trees") {
     const Site site = make_front_site();
     Report report;
     report.levels_lx = {fc};
-    const auto sentence = [&](const std::string& from, const Reach& reach) {
+    using Kind = Viewpoint::Kind;
+    const auto sentence = [&](const Viewpoint& from, const Reach& reach) {
         report.trees = {{.tree = "oak", .from = from, .lit_to = {reach}}};
-        return print_answers(site, report).at(0);
+        return texts_of(site, report).at(0);
     };
-    CHECK(sentence("", {.level_lx = fc, .height = 20 * ft, .wall_height = 45 * ft}) ==
+    CHECK(sentence({}, {.level_lx = fc, .height = 20 * ft, .wall_height = 45 * ft}) ==
           "oak, over all its leaves: reads as lit at 1 fc up to 20 ft of 45 ft.");
-    CHECK(sentence("from the north",
+    CHECK(sentence({Kind::north, ""},
                    {.level_lx = fc, .height = 45 * ft, .wall_height = 45 * ft, .is_to_top = true}) ==
           "oak, seen from the north: reads as lit at 1 fc to its top, 45 ft.");
-    CHECK(sentence("drive", {.level_lx = fc, .wall_height = 45 * ft}) ==
+    CHECK(sentence({Kind::view, "drive"}, {.level_lx = fc, .wall_height = 45 * ft}) ==
           "oak, seen from drive: no part of the crown reads as lit at 1 fc.");
+    CHECK(sentence({Kind::south, ""}, {.level_lx = fc, .height = 20 * ft, .wall_height = 45 * ft}) ==
+          "oak, seen from the south: reads as lit at 1 fc up to 20 ft of 45 ft.");
+    // A crown without leaves has twigs; a report without the level asked about has nothing to say.
+    Site bare = site;
+    bare.trees = {{.id = "oak"}};
+    bare.trees[0].foliage.leaf = "twigs";
+    report.trees = {{.tree = "oak", .lit_to = {{.level_lx = fc, .wall_height = 45 * ft}}}};
+    CHECK(texts_of(bare, report) ==
+          Sentences{"oak, over all its twigs: no part of the crown reads as lit at 1 fc."});
+    report.trees[0].lit_to[0].level_lx = 2 * fc;
+    CHECK(texts_of(bare, report).empty());
 }
 
 TEST_CASE("spill, and the order of the sentences") {
@@ -179,37 +184,108 @@ TEST_CASE("spill, and the order of the sentences") {
     report.targets = {{.id = "T", .level_lx = fc}};
     report.trees = {{.tree = "oak", .lit_to = {{.level_lx = fc}}}};
     report.spill = {.emitted_lm = 1680, .target_lm = 840, .other_lm = 420, .ground_lm = 3, .sky_lm = 417};
-    const Sentences sentences = print_answers(site, report);
+    const Sentences sentences = texts_of(site, report);
     REQUIRE(sentences.size() == 4);
     CHECK(sentences[0].starts_with("U1"));
     CHECK(sentences[1].starts_with("Target T"));
     CHECK(sentences[2].starts_with("oak"));
     CHECK(sentences[3] == "Of 1,680 lm that leave the fixtures, 50 % land on targets, 25 % on other things, "
                           "0.2 % on the ground and 25 % go to the sky.");
+    // Of 1,680 lm 84 are 5 %.
+    report.spill.sky_bounced_lm = 84;
+    CHECK(texts_of(site, report)
+              .back()
+              .ends_with("25 % go to the sky; lit surfaces send another 5 % up to it."));
     report.spill = {};
-    CHECK(print_answers(site, report).size() == 3); // nothing is lit: nothing to say
+    CHECK(texts_of(site, report).size() == 3); // nothing is lit: nothing to say
 }
 
-TEST_CASE("a report brings its sentences along") {
-    // Light that falls to a foot-candle at 6 ft, whatever lights it: E = fc exp(6 ft - z).
+TEST_CASE("every sentence says what it is about") {
+    const Site site = make_front_site();
+    Report report = make_line_report(20 * ft, "", {.level_lx = fc, .wall_height = 10 * ft});
+    report.targets = {{.id = "T", .on = "bed", .level_lx = fc}};
+    report.trees = {{.tree = "oak", .from = {Viewpoint::Kind::view, "front"}, .lit_to = {{.level_lx = fc}}}};
+    report.spill = {.emitted_lm = 100, .sky_lm = 100};
+    const std::vector<Sentence> sentences = print_answers(site, report);
+    REQUIRE(sentences.size() == 4);
+    CHECK(sentences[0].fixture == "U1");
+    CHECK(sentences[0].surface == "front");
+    CHECK(sentences[0].target.empty());
+    CHECK(sentences[1].target == "T");
+    CHECK(sentences[1].surface == "bed");
+    CHECK(sentences[1].fixture.empty());
+    CHECK(sentences[2].tree == "oak");
+    CHECK(sentences[2].surface == "oak"); // not the view it is seen from
+    CHECK(sentences[3].surface.empty());
+    CHECK(sentences[3].fixture.empty());
+}
+
+TEST_CASE("light-loss factors by fixture") {
+    CHECK(print_light_loss({}) == "No light loss is taken off: new lamps behind clean lenses.");
+    std::vector<LitFixture> fixtures(4);
+    for (std::size_t i = 0; i < fixtures.size(); ++i)
+        fixtures[i].id = "U" + std::to_string(i + 1);
+    CHECK(print_light_loss(fixtures) == "No light loss is taken off: new lamps behind clean lenses.");
+    fixtures[0].loss = {.dirt = 0.9};
+    CHECK(print_light_loss(fixtures) == "Light-loss factors: U1: dirt 0.9.");
+    // 0.95 x 0.8 = 0.76 and 0.95 x 0.9 x 0.9 x 0.5 = 0.384750.
+    fixtures[1].loss = {.tolerance = 0.95, .depreciation = 0.8};
+    fixtures[2].loss = {.tolerance = 0.95, .depreciation = 0.9, .dirt = 0.9, .own = 0.5};
+    fixtures[3].loss = fixtures[0].loss;
+    CHECK(print_light_loss(fixtures) ==
+          "Light-loss factors: U1, U4: dirt 0.9; U2: 0.76 (lamp tolerance 0.95, depreciation 0.8); "
+          "U3: 0.385 (lamp tolerance 0.95, depreciation 0.9, dirt 0.9, its own 0.5).");
+}
+
+TEST_CASE("the table of surfaces leaves out dark ones that nobody asks about") {
     Site site = make_front_site();
-    site.sensor_spacing = 0.1;
-    site.lamps[0].figures = site.lamps[1].figures = {.lumens = 300, .beam_angle = radians_from_degrees(36)};
-    site.fixtures[1].dimming = 0;
-    const auto stage = build_stage(site, {});
-    const auto total = [](const glm::vec3& at, const glm::vec3&) { return fc * std::exp(6 * ft - at.z); };
-    Lighting lighting = make_light(*stage, total);
-    lighting.fixtures = make_fixtures(site, {});
-    light_evenly(lighting, *stage, [&](const glm::vec3& at, const glm::vec3& normal) {
-        return total(at, normal) / std::exp(1 * ft); // alone a foot less
-    });
-    const Report report = measure_report(site, *stage, lighting);
-    REQUIRE(report.answers.size() == 3);
-    CHECK(report.answers[0] ==
-          "U1 (spot 4 W, 36°) on front: 1 fc reaches 5 ft alone, 6 ft with the other lamps "
-          "lit; the peak of left is 18 ft: short by 12 ft.");
-    CHECK(report.answers[1] ==
-          "U2 (plain) on front: 1 fc is reached nowhere on its line alone, but reaches 6 ft "
-          "with the other lamps lit; the wall there is 10 ft: short by 4 ft.");
-    CHECK(report.answers[2].starts_with("Of 300 lm that leave the fixtures, 0 % land on targets, "));
+    site.name = "House";
+    Stage stage;
+    stage.surfaces.resize(3);
+    stage.surfaces[0].id = "front";
+    stage.surfaces[0].kind = SurfaceKind::wall;
+    stage.surfaces[1].id = "bed";
+    stage.surfaces[1].kind = SurfaceKind::ground;
+    stage.surfaces[2].id = "lawn";
+    stage.surfaces[2].kind = SurfaceKind::ground;
+    Report report;
+    report.levels_lx = {fc, 2 * fc};
+    report.surfaces.resize(3);
+    for (int i = 0; i < 3; ++i)
+        report.surfaces[i].surface = i;
+    // The wall is shown, however dark. A tenth of the lowest level is where ground begins to count.
+    report.surfaces[1].stats = {
+        .min_lx = 0.05 * fc, .mean_lx = 0.1 * fc, .max_lx = 1.5 * fc, .coverage = {{fc, 0.25}, {2 * fc, 0}}};
+    report.surfaces[1].bounced_lx = 0.02 * fc;
+    report.surfaces[2].stats.max_lx = 0.09 * fc;
+    CHECK(print_surface_table(site, stage, report) ==
+          Sentences{
+              "House   light in fc, shares of the area at or above each level",
+              "surface                       min     mean      max  bounced       >=1       >=2   reach at 1",
+              "front                           0        0        0        0",
+              "bed                          0.05      0.1      1.5     0.02      25 %       0 %"});
+    report.surfaces[0].stats.coverage = {{fc, 0}, {2 * fc, 0}};
+    report.surfaces[0].best_reach = {{.level_lx = fc, .height = 9 * ft}};
+    CHECK(print_surface_table(site, stage, report)[2].ends_with("0       0 %       0 %   9 ft"));
+}
+
+TEST_CASE("the table beside the reference") {
+    Site site = make_front_site();
+    site.light = LightUnit::lux;
+    Stage stage;
+    stage.surfaces.resize(1);
+    stage.surfaces[0].id = "front";
+    const Agreement row{.surface = 0,
+                        .sensors = 40,
+                        .total_lx = 12.5,
+                        .reference_lx = 12.3,
+                        .standard_error_lx = 0.25,
+                        .agreeing = 0.95};
+    CHECK(
+        print_agreement_table(site, stage, {row}, 500) ==
+        Sentences{"",
+                  "Compared with 500 traced paths per sensor; agreeing: within 5 %, three standard errors or "
+                  "0.001 lx",
+                  "surface                           mean      by paths          +-  agreeing",
+                  "front                          12.5 lx       12.3 lx     0.25 lx      95 %"});
 }

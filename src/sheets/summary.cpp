@@ -1,13 +1,13 @@
-#include "duskcast/measure/output.hpp"
+#include "duskcast/sheets/summary.hpp"
 
-#include <cerrno>
 #include <cmath>
 #include <fmt/format.h>
-#include <fstream>
 #include <iterator>
 #include <nlohmann/json.hpp>
 
 #include "duskcast/base/version.hpp"
+#include "duskcast/sheets/report_words.hpp"
+#include "duskcast/sheets/stray_words.hpp"
 
 namespace duskcast {
 
@@ -15,9 +15,9 @@ namespace {
 
 using Json = nlohmann::ordered_json;
 
-/// Six significant digits: more than any lamp is known to, and short to read.
-double tidy(double value) {
-    return std::isfinite(value) ? std::stod(fmt::format("{:.6g}", value)) : 0.0;
+/// Six significant digits: more than any lamp is known to, and short to read. JSON has no infinities.
+Json tidy(double value) {
+    return std::isfinite(value) ? Json(std::stod(fmt::format("{:.6g}", value))) : Json(nullptr);
 }
 
 Json print_point(const glm::dvec3& point) {
@@ -31,18 +31,18 @@ Json print_coverage(const std::vector<LevelShare>& coverage) {
     return rows;
 }
 
-Json print_reach(const std::vector<Reach>& reaches) {
+Json print_reaches(const std::vector<Reach>& reaches) {
     Json rows = Json::array();
     for (const Reach& reach : reaches)
         rows.push_back({{"level_lx", tidy(reach.level_lx)},
-                        {"height_m", reach.height ? Json(tidy(*reach.height)) : Json(nullptr)},
+                        {"height_m", reach.height ? tidy(*reach.height) : Json(nullptr)},
                         {"top_m", tidy(reach.wall_height)},
                         {"to_top", reach.is_to_top}});
     return rows;
 }
 
 Json print_ratio(const std::optional<double>& ratio) {
-    return ratio ? Json(tidy(*ratio)) : Json(nullptr);
+    return ratio ? tidy(*ratio) : Json(nullptr);
 }
 
 Json print_surface(const Surface& surface, const SurfaceReport& report) {
@@ -66,7 +66,7 @@ Json print_surface(const Surface& surface, const SurfaceReport& report) {
               {"max_lx", tidy(report.direct.max_lx)},
               {"coverage", print_coverage(report.direct.coverage)}}},
             {"bounced", {{"mean_lx", tidy(report.bounced_lx)}}},
-            {"reach", print_reach(report.best_reach)}};
+            {"reach", print_reaches(report.best_reach)}};
 }
 
 Json print_fixtures(const SiteFile& site_file, const Lighting& lighting) {
@@ -102,15 +102,15 @@ Json print_trees(const std::vector<TreeReport>& trees) {
                              {"mean_lx", tidy(band.mean_lx)},
                              {"lit", print_coverage(band.lit)}});
         rows.push_back({{"id", tree.tree},
-                        {"seen_from", tree.from},
+                        {"seen_from", name_of(tree.from)},
                         {"bands", bands},
-                        {"lit_to", print_reach(tree.lit_to)}});
+                        {"lit_to", print_reaches(tree.lit_to)}});
     }
     return rows;
 }
 
 Json print_limit(const std::optional<StrayLimit>& limit) {
-    return limit ? Json({{"value", tidy(limit->value)}, {"source", limit->source}}) : Json(nullptr);
+    return limit ? Json({{"value", tidy(limit->value)}, {"source", name_of(limit->source)}}) : Json(nullptr);
 }
 
 Json print_stray_json(const StrayReport& stray) {
@@ -126,16 +126,15 @@ Json print_stray_json(const StrayReport& stray) {
                            {"total_lx", tidy(watch.direct_lx + watch.bounced_lx)},
                            {"most_from", watch.most_from},
                            {"most_lx", tidy(watch.most_lx)}});
-    Json in_view = Json::array();
-    for (const FixtureInView& seen : stray.fixtures_in_view)
-        in_view.push_back(
-            {{"eye", seen.eye},
-             {"fixture", seen.fixture},
-             {"distance_m", tidy(seen.distance)},
-             {"visible_share", tidy(seen.visible_share)},
-             {"candela", tidy(seen.candela)},
-             {"off_sight_deg",
-              seen.off_sight ? Json(tidy(degrees_from_radians(*seen.off_sight))) : Json(nullptr)}});
+    Json eyes = Json::array();
+    for (const FixtureInView& eye : stray.fixtures_in_view)
+        eyes.push_back(
+            {{"eye", eye.eye},
+             {"fixture", eye.fixture},
+             {"distance_m", tidy(eye.distance)},
+             {"visible_share", tidy(eye.visible_share)},
+             {"candela", tidy(eye.candela)},
+             {"off_sight_deg", eye.off_sight ? tidy(degrees_from_radians(*eye.off_sight)) : Json(nullptr)}});
     return {{"zone", stray.zone ? Json(name_of(*stray.zone)) : Json(nullptr)},
             {"note", stray_note},
             {"limits",
@@ -145,7 +144,7 @@ Json print_stray_json(const StrayReport& stray) {
               {"after_curfew_cd", print_limit(stray.limits.late_candela)},
               {"upward_share", print_limit(stray.limits.upward_share)}}},
             {"watch_points", watched},
-            {"eyes", in_view},
+            {"eyes", eyes},
             {"upward_share", tidy(stray.upward_share)},
             {"sky_share", tidy(stray.sky_share)}};
 }
@@ -200,8 +199,8 @@ std::string print_summary(const SiteFile& site_file, const Stage& stage, const L
                                             {"surface", reach.surface},
                                             {"along_m", tidy(reach.along)},
                                             {"gable", reach.gable},
-                                            {"reach", print_reach(reach.levels)},
-                                            {"reach_together", print_reach(reach.together)}});
+                                            {"reach", print_reaches(reach.levels)},
+                                            {"reach_together", print_reaches(reach.together)}});
     summary["trees"] = print_trees(report.trees);
     summary["targets"] = Json::array();
     for (const TargetReport& target : report.targets)
@@ -225,7 +224,9 @@ std::string print_summary(const SiteFile& site_file, const Stage& stage, const L
                           {"beyond_lm", tidy(energy.lost)}};
     if (report.stray)
         summary["stray"] = print_stray_json(*report.stray);
-    summary["answers"] = report.answers;
+    summary["answers"] = Json::array();
+    for (const Sentence& answer : print_answers(site_file.site, report))
+        summary["answers"].push_back(answer.text);
     summary["warnings"] = print_warnings(site_file, stage);
     // Names from OBJ files and paths need not be UTF-8.
     return summary.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";

@@ -1,10 +1,8 @@
-// The lines on stray light.
+#include "duskcast/sheets/stray_words.hpp"
 
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
-
-#include "duskcast/measure/stray.hpp"
 
 namespace duskcast {
 
@@ -18,8 +16,8 @@ public:
     StrayPrinter(const Site& site, const StrayReport& report) : site_(site), report_(report) {}
 
     std::vector<std::string> print() {
-        lines_.push_back(fmt::format("Light where it should not go{}",
-                                     report_.zone ? ", zone " + name_of(*report_.zone) : std::string()));
+        lines_.push_back(
+            fmt::format("Stray light{}", report_.zone ? ", zone " + name_of(*report_.zone) : std::string()));
         if (!report_.watch_points.empty())
             print_watch_points();
         if (!report_.fixtures_in_view.empty())
@@ -28,7 +26,7 @@ public:
         if (report_.zone)
             lines_.push_back(fmt::format("  {} Check local rules.", stray_note));
         for (std::size_t i = 0; i < sources_.size(); ++i)
-            lines_.push_back(fmt::format("  [{}] {}", i + 1, sources_[i]));
+            lines_.push_back(fmt::format("  [{}] {}", i + 1, name_of(sources_[i])));
         return std::move(lines_);
     }
 
@@ -77,7 +75,7 @@ private:
             lines_.push_back(line);
         }
         if (has_worst)
-            lines_.emplace_back("  * the way that gets most light");
+            lines_.emplace_back("  * the direction that gets the most light");
         add_limits("upright", report_.limits.vertical_lx, report_.limits.late_vertical_lx,
                    [&](double lux) { return light(lux); });
     }
@@ -100,7 +98,7 @@ private:
                 lines_.push_back(fmt::format(
                     "{:<24}{:<15}{:>13}{:>9}   {}", eye, seen[k].fixture,
                     print_number(seen[k].candela) + " cd", print_share(seen[k].visible_share),
-                    seen[k].off_sight ? print_angle(*seen[k].off_sight) : std::string("not said")));
+                    seen[k].off_sight ? print_angle(*seen[k].off_sight) : std::string("not given")));
             if (seen.size() > most_lenses)
                 lines_.push_back(fmt::format("{:<24}and {} more, {} cd at most", eye,
                                              seen.size() - most_lenses,
@@ -124,10 +122,15 @@ private:
     const Site& site_;
     const StrayReport& report_;
     std::vector<std::string> lines_;
-    std::vector<std::string> sources_; ///< of the limits, in the order they are cited
+    std::vector<LimitSource> sources_; ///< of the limits, in the order they are cited
 };
 
 } // namespace
+
+const char* name_of(LimitSource source) {
+    return source == LimitSource::quoted ? "CIE 150:2003 / EN 12193:2008, as quoted by a secondary source"
+                                         : "CIE 150:2003, from memory, unconfirmed";
+}
 
 std::vector<std::string> print_stray(const Site& site, const StrayReport& report) {
     return StrayPrinter(site, report).print();

@@ -1,0 +1,33 @@
+#pragma once
+// The figures of a report in words, in the site's units.
+
+#include <string>
+#include <vector>
+
+#include "duskcast/measure/report.hpp"
+
+namespace duskcast {
+
+/// A sentence and the ids of what it is about; empty where it is about none of the kind.
+struct Sentence {
+    std::string text;
+    std::string fixture;
+    std::string surface; ///< that the fixture lights, that the target is on, or the tree's own
+    std::string target;
+    std::string tree;
+};
+
+/// What people ask most comes first: fixtures' lines, targets, trees, spill.
+std::vector<Sentence> print_answers(const Site& site, const Report& report);
+
+/// One sentence: what is taken off the light of new lamps behind clean lenses, by fixture.
+std::string print_light_loss(const std::vector<LitFixture>& fixtures);
+
+/// Lines of a table: one row a surface that people ask about.
+std::vector<std::string> print_surface_table(const Site& site, const Stage& stage, const Report& report);
+
+/// Lines of a table: surface by surface, how the figures compare with so many traced paths a sensor.
+std::vector<std::string> print_agreement_table(const Site& site, const Stage& stage,
+                                               const std::vector<Agreement>& agreements, int paths);
+
+} // namespace duskcast
