@@ -106,7 +106,7 @@ private:
                                     .lamp = lamp->id,
                                     .named_watts = named * fixture.dimming,
                                     .asked_watts = lamp->measured_watts.value_or(named) * fixture.dimming,
-                                    .operating_volts = window_of(*lamp)});
+                                    .operating_volts = operating_volts_of(*lamp)});
     }
 
     void add_run(const CableRun& run) {

@@ -106,7 +106,7 @@ private:
             return;
         const Tree* known = find_tree(site_, tree.tree);
         std::string seen =
-            known && known->foliage.leaf == "twigs" ? "over all its twigs" : "over all its leaves";
+            known && known->foliage.leaf == LeafKind::twigs ? "over all its twigs" : "over all its leaves";
         if (tree.from.kind == Viewpoint::Kind::view)
             seen = "seen from " + tree.from.view;
         else if (!tree.from.is_whole())

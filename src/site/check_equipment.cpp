@@ -41,9 +41,9 @@ void Checker::check_electrical(const Lamp& lamp, const std::string& path) {
         check_range(at("measured_watts"), *lamp.measured_watts, 0, 5000);
     if (lamp.max_volts)
         check_range(at("max_volts"), *lamp.max_volts, least_volts, most_volts);
-    if (!lamp.window)
+    if (!lamp.operating_volts)
         return;
-    const auto [low, high] = *lamp.window;
+    const auto [low, high] = *lamp.operating_volts;
     if (!check_range(join_path(at("window"), 0), low, least_volts, most_volts) ||
         !check_range(join_path(at("window"), 1), high, least_volts, most_volts))
         return;

@@ -1,6 +1,7 @@
 #include <algorithm>
 
 #include "checker.hpp"
+#include "names.hpp"
 
 namespace duskcast {
 namespace {
@@ -23,7 +24,7 @@ bool do_overlap(const Rectangle& a, const Rectangle& b) {
 }
 
 std::string named(const Opening& opening) {
-    return opening.kind + " \"" + opening.id + "\"";
+    return name_of(opening_kind_names, opening.kind) + " \"" + opening.id + "\"";
 }
 
 /// Lowest height of the wall's upper edge between two places: it bends only at the ends of gables and,

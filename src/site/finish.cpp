@@ -1,5 +1,6 @@
 #include "duskcast/site/finish.hpp"
 
+#include <algorithm>
 #include <fmt/format.h>
 
 #include "duskcast/base/problem.hpp"
@@ -104,17 +105,19 @@ Finish finish_of(GroundKind kind) {
 
 const std::vector<LeafColour>& leaf_colours() {
     static const std::vector<LeafColour> table = {
-        {"green", scale_to(0.10, {0.70, 1.15, 0.38}), scale_to(0.05, {0.60, 1.20, 0.20}), clm5},
-        {"purple", scale_to(0.06, {2.20, 0.66, 0.84}), scale_to(0.03, {2.90, 0.50, 0.36}), working},
-        {"yellow-green", scale_to(0.15, {0.96, 1.08, 0.30}), scale_to(0.10, {0.94, 1.10, 0.18}), working},
+        {LeafKind::green, scale_to(0.10, {0.70, 1.15, 0.38}), scale_to(0.05, {0.60, 1.20, 0.20}), clm5},
+        {LeafKind::purple, scale_to(0.06, {2.20, 0.66, 0.84}), scale_to(0.03, {2.90, 0.50, 0.36}), working},
+        {LeafKind::yellow_green, scale_to(0.15, {0.96, 1.08, 0.30}), scale_to(0.10, {0.94, 1.10, 0.18}),
+         working},
         // What is left of a crown in winter. Their transmittance, 0.001, is taken as none.
-        {"twigs", make_finish("bark").reflectance, glm::dvec3(0), clm5},
+        {LeafKind::twigs, make_finish("bark").reflectance, glm::dvec3(0), clm5},
     };
     return table;
 }
 
-const LeafColour& leaf_colour(const std::string& name) {
-    return find_row(leaf_colours(), "leaf colour", name);
+const LeafColour& leaf_colour(LeafKind kind) {
+    const std::vector<LeafColour>& table = leaf_colours();
+    return *std::find_if(table.begin(), table.end(), [&](const LeafColour& one) { return one.kind == kind; });
 }
 
 } // namespace duskcast

@@ -30,6 +30,14 @@ inline constexpr Names<CrownForm, 7> crown_form_names{{{CrownForm::round, "round
                                                        {CrownForm::vase, "vase"},
                                                        {CrownForm::spreading, "spreading"},
                                                        {CrownForm::weeping, "weeping"}}};
+inline constexpr Names<OpeningKind, 2> opening_kind_names{
+    {{OpeningKind::window, "window"}, {OpeningKind::door, "door"}}};
+inline constexpr Names<ProjectionKind, 2> projection_kind_names{
+    {{ProjectionKind::bay, "bay"}, {ProjectionKind::chimney, "chimney"}}};
+inline constexpr Names<LeafKind, 4> leaf_kind_names{{{LeafKind::green, "green"},
+                                                     {LeafKind::purple, "purple"},
+                                                     {LeafKind::yellow_green, "yellow-green"},
+                                                     {LeafKind::twigs, "twigs"}}};
 inline constexpr Names<Zone, 5> zone_names{
     {{Zone::e0, "E0"}, {Zone::e1, "E1"}, {Zone::e2, "E2"}, {Zone::e3, "E3"}, {Zone::e4, "E4"}}};
 inline constexpr Names<WatchKind, 2> watch_kind_names{

@@ -337,19 +337,6 @@ bool ObjectReader::finish(const std::string& key, Finish& target) {
     return is_good;
 }
 
-bool ObjectReader::leaf_colour_name(const std::string& key, std::string& target) {
-    std::string name;
-    if (!text(key, name))
-        return false;
-    try {
-        target = leaf_colour(name).name;
-        return true;
-    } catch (const InputError& error) {
-        report(key, {error.problems().front().what, error.problems().front().remedy});
-        return false;
-    }
-}
-
 void ObjectReader::each(const std::string& key, const std::function<void(ObjectReader&)>& read) {
     const JsonValue* found = find(key);
     if (!found)

@@ -59,7 +59,6 @@ public:
     bool texts(const std::string& key, std::vector<std::string>& target);
     bool angles(const std::string& key, std::array<double, 2>& target);
     bool finish(const std::string& key, Finish& target);
-    bool leaf_colour_name(const std::string& key, std::string& target);
     bool metres_or_length(const std::string& key, double& target); ///< a bare number is metres
 
     /// The same into an optional.

@@ -64,7 +64,7 @@ Text Printer::finish(const Finish& finish) {
 
 void Printer::add_foliage(Object& object, const Foliage& foliage) const {
     const Foliage usual;
-    add_word(object, "leaf", foliage.leaf, usual.leaf);
+    add_word(object, "leaf", name_of(leaf_kind_names, foliage.leaf), name_of(leaf_kind_names, usual.leaf));
     add_number(object, "leaf_area_density", foliage.leaf_area_density, usual.leaf_area_density);
     add_length(object, "leaf_size", foliage.leaf_size, usual.leaf_size);
     add_number(object, "leaf_angle_index", foliage.leaf_angle_index, usual.leaf_angle_index);
@@ -80,7 +80,8 @@ Text Printer::opening(const Opening& opening) const {
     const Opening usual;
     Object object;
     object.add("id", word(opening.id));
-    add_word(object, "kind", opening.kind, usual.kind);
+    add_word(object, "kind", name_of(opening_kind_names, opening.kind),
+             name_of(opening_kind_names, usual.kind));
     object.add("from", length(opening.from));
     object.add("width", length(opening.width));
     object.add("sill", length(opening.sill));
@@ -103,7 +104,8 @@ Text Printer::projection(const Projection& projection) const {
     const Projection usual;
     Object object;
     object.add("id", word(projection.id));
-    add_word(object, "kind", projection.kind, usual.kind);
+    add_word(object, "kind", name_of(projection_kind_names, projection.kind),
+             name_of(projection_kind_names, usual.kind));
     object.add("from", length(projection.from));
     object.add("width", length(projection.width));
     object.add("depth", length(projection.depth));
@@ -228,8 +230,8 @@ Text Printer::lamp(const Lamp& lamp) const {
     add_number(object, "rated_volts", lamp.rated_volts, usual.rated_volts);
     if (lamp.measured_watts)
         object.add("measured_watts", number(*lamp.measured_watts));
-    if (lamp.window)
-        object.add("window", list({number((*lamp.window)[0]), number((*lamp.window)[1])}));
+    if (lamp.operating_volts)
+        object.add("window", list({number((*lamp.operating_volts)[0]), number((*lamp.operating_volts)[1])}));
     if (lamp.max_volts)
         object.add("max_volts", number(*lamp.max_volts));
     if (!lamp.file.empty())

@@ -75,7 +75,7 @@ void read_lamp(Reader& reader, Lamp& lamp) {
     reader.number("rated_volts", lamp.rated_volts);
     reader.maybe(&Reader::number, "measured_watts", lamp.measured_watts);
     if (std::array<double, 2> window{}; reader.numbers("window", window))
-        lamp.window = window;
+        lamp.operating_volts = window;
     reader.maybe(&Reader::number, "max_volts", lamp.max_volts);
     if (reader.has("file")) {
         for (const char* figure : {"lumens", "candela", "beam", "field", "peak", "ring", "profile"}) {

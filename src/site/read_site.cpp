@@ -15,7 +15,7 @@ namespace {
 using Reader = ObjectReader;
 
 void read_foliage(Reader& reader, Foliage& foliage) {
-    reader.leaf_colour_name("leaf", foliage.leaf);
+    reader.word("leaf", leaf_kind_names, foliage.leaf);
     reader.number("leaf_area_density", foliage.leaf_area_density);
     reader.length("leaf_size", foliage.leaf_size);
     reader.number("leaf_angle_index", foliage.leaf_angle_index);
@@ -27,10 +27,7 @@ void read_foliage(Reader& reader, Foliage& foliage) {
 
 void read_opening(Reader& reader, Opening& opening) {
     read_id(reader, opening.id);
-    const Names<int, 2> kinds{{{0, "window"}, {1, "door"}}};
-    int kind = 0;
-    if (reader.word("kind", kinds, kind))
-        opening.kind = name_of(kinds, kind);
+    reader.word("kind", opening_kind_names, opening.kind);
     require_all(reader, {"from", "width", "sill", "height"});
     reader.length("from", opening.from);
     reader.length("width", opening.width);
@@ -47,10 +44,7 @@ void read_openings(Reader& reader, std::vector<Opening>& openings) {
 
 void read_projection(Reader& reader, Projection& projection) {
     read_id(reader, projection.id);
-    const Names<int, 2> kinds{{{0, "bay"}, {1, "chimney"}}};
-    int kind = 0;
-    if (reader.word("kind", kinds, kind))
-        projection.kind = name_of(kinds, kind);
+    reader.word("kind", projection_kind_names, projection.kind);
     require_all(reader, {"from", "width", "depth", "height"});
     reader.length("from", projection.from);
     reader.length("width", projection.width);

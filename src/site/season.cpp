@@ -20,9 +20,9 @@ void check_years(double years_on) {
 
 /// `depth`: the plant's volume over its plan area.
 void drop_leaves(Foliage& foliage, double depth) {
-    if (!foliage.is_deciduous || foliage.leaf == "twigs")
+    if (!foliage.is_deciduous || foliage.leaf == LeafKind::twigs)
         return;
-    foliage.leaf = "twigs";
+    foliage.leaf = LeafKind::twigs;
     foliage.leaf_angle_index = 0;
     foliage.leaf_area_density =
         std::min(foliage.leaf_area_density, depth > 0 ? foliage.twig_area_index / depth : 0);

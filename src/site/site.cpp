@@ -14,6 +14,10 @@ template <class T> const T* find_by_id(const std::vector<T>& list, const std::st
 
 } // namespace
 
+std::string name_of(LeafKind kind) {
+    return name_of(leaf_kind_names, kind);
+}
+
 std::string name_of(Zone zone) {
     return name_of(zone_names, zone);
 }
@@ -48,15 +52,15 @@ bool is_uplight(FixtureKind kind) {
     return kind == FixtureKind::uplight || kind == FixtureKind::bullet || kind == FixtureKind::in_ground;
 }
 
-std::array<double, 2> window_of(const Lamp& lamp) {
+std::array<double, 2> operating_volts_of(const Lamp& lamp) {
     const bool is_filament = lamp.draw == Draw::halogen || lamp.draw == Draw::resistance;
     const std::array<double, 2> usual =
         is_filament ? std::array<double, 2>{10.8, 12} : std::array<double, 2>{9, 15};
-    return lamp.window.value_or(usual);
+    return lamp.operating_volts.value_or(usual);
 }
 
 double max_volts_of(const Lamp& lamp) {
-    return lamp.max_volts.value_or(std::max(15.0, window_of(lamp)[1]));
+    return lamp.max_volts.value_or(std::max(15.0, operating_volts_of(lamp)[1]));
 }
 
 double power_factor_of(const Lamp& lamp) {

@@ -37,7 +37,7 @@ void fill_plant(StageBuilder& builder, const LeafSpace& space, const Foliage& fo
                 std::uint16_t surface) {
     const LeafColour& colour = leaf_colour(foliage.leaf);
     const std::uint16_t leaf =
-        builder.add_material(Material{.name = "leaf " + colour.name,
+        builder.add_material(Material{.name = "leaf " + name_of(colour.kind),
                                       .reflectance = glm::vec3(colour.reflectance),
                                       .transmittance = glm::vec3(colour.transmittance)});
     Leaves& leaves = builder.stage.leaves;

@@ -21,8 +21,8 @@ const Advice* find_remedy(const std::vector<Advice>& advice, Remedy remedy) {
 /// Ten lamps of constant current 12 W, one amp each, on 12 AWG of NEC table 8 every 30 ft: the drop to lamp j
 /// is 0.1188 ohm x 1 A x the sum over k <= j of (10 - k + 1).
 Site make_weak_line() {
-    return make_line(10, 30,
-                     {.id = "lamp", .watts = 12, .draw = Draw::current, .window = std::array{8.0, 13.0}});
+    return make_line(
+        10, 30, {.id = "lamp", .watts = 12, .draw = Draw::current, .operating_volts = std::array{8.0, 13.0}});
 }
 constexpr double gap = 2 * 30 * 1.98 / 1000;
 

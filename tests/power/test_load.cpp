@@ -57,7 +57,7 @@ std::vector<double> solve_by_hand(const std::vector<Spot>& spots, double tap, do
 TEST_CASE("the worked ladder again as a site") {
     // 5 x 20 W 20 ft apart on 12 AWG, NEC table 8, constant current: worked in test_circuit.cpp.
     const Site site = make_line(
-        5, 20, {.id = "lamp", .watts = 20, .draw = Draw::current, .window = std::array{10.0, 13.0}});
+        5, 20, {.id = "lamp", .watts = 20, .draw = Draw::current, .operating_volts = std::array{10.0, 13.0}});
     const LoadReport report = measure_load(site, {}, by_nec);
     const double wanted[] = {11.34, 10.812, 10.416, 10.152, 10.02};
     for (std::size_t i = 0; i < 5; ++i) {
@@ -85,7 +85,7 @@ TEST_CASE("the worked ladder again as a site") {
 TEST_CASE("layouts by superposition: centre feed, hub and loop") {
     // Constant current 20 W / 12 V, 12 AWG of NEC table 8: 0.00198 x 2 x 20 ft = 0.0792 ohm a gap.
     Site site = make_line(
-        5, 20, {.id = "lamp", .watts = 20, .draw = Draw::current, .window = std::array{10.0, 13.0}});
+        5, 20, {.id = "lamp", .watts = 20, .draw = Draw::current, .operating_volts = std::array{10.0, 13.0}});
     const double gap = 0.0792, amps = 20.0 / 12;
     CableRun& run = site.network->runs[0];
     const auto volts = [&](std::size_t i) { return measure_load(site, {}, by_nec).fixtures[i].volts; };

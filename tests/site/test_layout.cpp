@@ -288,7 +288,7 @@ TEST_CASE("the plan's bounds hold everything") {
     Site site;
     CHECK(plan_bounds(site) == std::pair(glm::dvec2(0), glm::dvec2(0)));
     site.walls = {make_house()};
-    site.walls[0].projections = {{"bay", "bay", 4, 2, 0.5, 0, 2, {}, {}}};
+    site.walls[0].projections = {{"bay", ProjectionKind::bay, 4, 2, 0.5, 0, 2, {}, {}}};
     check_near(plan_bounds(site).first, 0, -0.5);
     check_near(plan_bounds(site).second, 12, 8);
     site.trees = {make_tree(CrownForm::round)}; // at 20, 5; 6 wide

@@ -104,11 +104,11 @@ TEST_CASE("a hub's leads begin at the hub and a loop comes back") {
 
 TEST_CASE("a lamp that says nothing of its volts has the usual ones") {
     Lamp lamp; // from memory: LED 9 to 15 V, halogen 10.8 to 12 V
-    CHECK(window_of(lamp) == std::array{9.0, 15.0});
+    CHECK(operating_volts_of(lamp) == std::array{9.0, 15.0});
     CHECK(max_volts_of(lamp) == 15);
     lamp.draw = Draw::halogen;
-    CHECK(window_of(lamp) == std::array{10.8, 12.0});
-    lamp.window = {9, 24};
+    CHECK(operating_volts_of(lamp) == std::array{10.8, 12.0});
+    lamp.operating_volts = {9, 24};
     CHECK(max_volts_of(lamp) == 24);
     lamp.max_volts = 26;
     CHECK(max_volts_of(lamp) == 26);

@@ -42,7 +42,7 @@ private:
     Foliage foliage() {
         if (maybe())
             return {};
-        return {leaf_colours()[static_cast<std::size_t>(whole(0, 3))].name,
+        return {leaf_colours()[static_cast<std::size_t>(whole(0, 3))].kind,
                 between(0.1, 2),
                 between(0.05, 0.2),
                 between(-0.4, 0.6),
@@ -83,7 +83,7 @@ Wall Maker::wall(std::size_t index) {
         wall.gables.push_back({"g", between(0.1, 1), between(5, 6), between(6, 9)});
     if (maybe())
         wall.projections.push_back({"p",
-                                    maybe() ? "bay" : "chimney",
+                                    maybe() ? ProjectionKind::bay : ProjectionKind::chimney,
                                     between(8, 8.5),
                                     between(3, 4),
                                     between(0.5, 1),
@@ -93,15 +93,16 @@ Wall Maker::wall(std::size_t index) {
                                     {}});
     if (!wall.projections.empty() && maybe()) {
         wall.projections[0].finish = finish();
-        wall.projections[0].openings.push_back({"pw", "window", between(1.1, 1.3), between(1, 1.1),
+        wall.projections[0].openings.push_back({"pw", OpeningKind::window, between(1.1, 1.3), between(1, 1.1),
                                                 between(0.6, 0.7), between(1, 1.2), between(0, 0.3),
                                                 finish()});
     }
     if (maybe())
         wall.eave = Eave{between(0, 1), between(0.1, 0.3), between(0, 0.5), finish()};
     if (maybe())
-        wall.openings.push_back({"w", maybe() ? "window" : "door", between(14, 15), between(1, 2),
-                                 between(0, 0.5), between(1, 2), between(0, 0.3), make_finish("glass")});
+        wall.openings.push_back({"w", maybe() ? OpeningKind::window : OpeningKind::door, between(14, 15),
+                                 between(1, 2), between(0, 0.5), between(1, 2), between(0, 0.3),
+                                 make_finish("glass")});
     return wall;
 }
 
@@ -240,7 +241,7 @@ Site Maker::make() {
     if (maybe())
         flood.measured_watts = between(1, 20);
     if (maybe())
-        flood.window = {between(9, 10), between(12, 15)};
+        flood.operating_volts = {between(9, 10), between(12, 15)};
     if (maybe())
         flood.max_volts = between(16, 20);
     flood.figures.beam_angle = between(0.2, 1.2);

@@ -92,7 +92,7 @@ TEST_CASE("a bare crown has its twigs' area over its plan, and never more than i
     site.trees[0].foliage.leaf_area_density = 1;
     site.trees[0].foliage.leaf_angle_index = 0.25;
     Tree bare = in_season(site, Season::bare, 0).trees[0];
-    CHECK(bare.foliage.leaf == "twigs");
+    CHECK(bare.foliage.leaf == LeafKind::twigs);
     CHECK(bare.foliage.leaf_angle_index == 0);
     CHECK(bare.height == 9);
     // A spheroid 6 m high over a circle of 6 m is 4 m deep on average: 2/3 of its height.

@@ -73,7 +73,7 @@ TEST_CASE("fixtures are added and taken away, plants follow the season") {
     REQUIRE(site.fixtures.size() == 3);
     CHECK(site.fixtures[2].id == "D");
     CHECK(site.fixtures[2].along == doctest::Approx(35 * 0.3048));
-    CHECK(site.trees[0].foliage.leaf == "twigs");
+    CHECK(site.trees[0].foliage.leaf == LeafKind::twigs);
 }
 
 TEST_CASE("what cannot be read or set is said") {

@@ -33,20 +33,20 @@ struct Lamp {
     std::optional<double> price;
 
     Draw draw = Draw::power;
-    double rated_volts = 12;                     ///< at which it takes its watts
-    std::optional<double> measured_watts;        ///< what one really takes, where that is not `watts`
-    std::optional<std::array<double, 2>> window; ///< volts it works well in; absent: window_of's
-    std::optional<double> max_volts;             ///< that it bears; absent: max_volts_of's
+    double rated_volts = 12;              ///< at which it takes its watts
+    std::optional<double> measured_watts; ///< what one really takes, where that is not `watts`
+    std::optional<std::array<double, 2>> operating_volts; ///< absent: operating_volts_of's
+    std::optional<double> max_volts;                      ///< that it bears; absent: max_volts_of's
 
     bool operator==(const Lamp&) const = default;
 };
 
 /// Volts between which the lamp works well: its own, or 10.8 to 12 V for halogen and constant resistance,
 /// 9 to 15 V else (usual, from memory).
-std::array<double, 2> window_of(const Lamp& lamp);
+std::array<double, 2> operating_volts_of(const Lamp& lamp);
 
 /// The most volts that a tap may offer the lamp: its own figure, or 15 V, the highest tap in common use, or
-/// its window's end where that is higher. A lamp on a long run sees less than the tap.
+/// the end of its operating volts where that is higher. A lamp on a long run sees less than the tap.
 double max_volts_of(const Lamp& lamp);
 
 /// Watts over volt-amperes: its own figure, or that of its volt-amperes, or 1.

@@ -27,13 +27,13 @@ Finish finish_of(GroundKind kind);
 
 /// Linear sRGB reflectance and transmittance of a leaf, sum below one in each channel.
 struct LeafColour {
-    std::string name;
+    LeafKind kind = LeafKind::green;
     glm::dvec3 reflectance;
     glm::dvec3 transmittance;
     std::string source;
 };
 
 const std::vector<LeafColour>& leaf_colours();
-const LeafColour& leaf_colour(const std::string& name); ///< throws InputError when unknown
+const LeafColour& leaf_colour(LeafKind kind);
 
 } // namespace duskcast

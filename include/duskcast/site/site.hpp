@@ -24,11 +24,13 @@ struct Finish {
     bool operator==(const Finish&) const = default;
 };
 
+enum class OpeningKind { window, door };
+
 /// A window, a door: a hole in the wall closed by a pane or leaf set back by the reveal.
 struct Opening {
     std::string id;
-    std::string kind = "window"; ///< "window" or "door"
-    double from = 0;             ///< left edge along the run
+    OpeningKind kind = OpeningKind::window;
+    double from = 0; ///< left edge along the run
     double width = 0;
     double sill = 0; ///< height of the lower edge above the wall's foot
     double height = 0;
@@ -48,10 +50,12 @@ struct Gable {
     bool operator==(const Gable&) const = default;
 };
 
+enum class ProjectionKind { bay, chimney };
+
 /// A box that stands out from the wall: a bay, a chimney.
 struct Projection {
     std::string id;
-    std::string kind = "bay"; ///< "bay" or "chimney"
+    ProjectionKind kind = ProjectionKind::bay;
     double from = 0;
     double width = 0;
     double depth = 0;
@@ -92,10 +96,14 @@ struct Wall {
 
 enum class CrownForm { round, oval, column, cone, vase, spreading, weeping };
 
+/// Colour of the leaves; `twigs` are those of a crown that is bare already.
+enum class LeafKind { green, purple, yellow_green, twigs };
+std::string name_of(LeafKind kind); ///< "yellow-green"
+
 /// Leaf-angle distribution as the Ross-Goudriaan index chi: -0.4 upright, 0 spherical, 0.6 level.
 /// (CLM5 technical note eq. 3.3; range of validity -0.4..0.6.)
 struct Foliage {
-    std::string leaf = "green";     ///< leaf colour: "green", "purple", "yellow-green", "twigs"
+    LeafKind leaf = LeafKind::green;
     double leaf_area_density = 1.0; ///< one-sided leaf area per crown volume, m2/m3
     double leaf_size = 0.1;         ///< length of a leaf, metres
     double leaf_angle_index = 0;    ///< chi
