@@ -10,10 +10,6 @@
 namespace duskcast {
 namespace {
 
-constexpr double least_volts = 1;
-constexpr double most_volts = 30; ///< low-voltage lighting: at most 30 V (NEC article 411)
-constexpr double most_rating = 10000;
-constexpr double most_lead = 30;   ///< metres; a longer one is a misplaced path
 constexpr double long_lead = 7.62; ///< 25 ft, the longest that fixtures are commonly sold with (no source)
 constexpr double together = 1e-3;
 constexpr double near_enough = 0.5; ///< metres; a lead may be that much longer than the shortest
@@ -39,20 +35,15 @@ bool has_errors(const std::vector<Problem>& problems) {
 void Checker::check_transformer(const Transformer& transformer, const std::string& path) {
     const auto at = [&](const char* key) { return join_path(path, key); };
     check_id(network_ids, transformer.id, path);
-    check_point(at("at"), transformer.at);
-    check_range(at("va"), transformer.rating, 1, most_rating);
+    check_fields(*transformer_fields(), &transformer, path);
     if (transformer.taps.empty())
         error(at("taps"), messages::no_taps());
-    for (std::size_t i = 0; i < transformer.taps.size(); ++i)
-        check_range(join_path(at("taps"), i), transformer.taps[i], least_volts, most_volts);
     if (std::adjacent_find(transformer.taps.begin(), transformer.taps.end(), std::greater_equal<>()) !=
         transformer.taps.end())
         error(at("taps"), messages::taps_not_rising());
     if (transformer.tap && !transformer.taps.empty() && !is_tap(transformer, *transformer.tap))
         error(at("tap"), messages::unknown_tap(print_number(*transformer.tap), transformer.id,
                                                print_all(transformer.taps)));
-    check_range(at("secondaries"), transformer.secondaries, 1, 12);
-    check_range(at("secondary_limit"), transformer.secondary_limit, 0.1, 1000);
 }
 
 void Checker::check_gauge(const std::string& path, int gauge) {
@@ -132,8 +123,7 @@ void Checker::check_run(const CableRun& run, const std::string& path) {
     check_tap(run, path);
     check_gauge(at("gauge"), run.gauge);
     check_gauge(at("lead_gauge"), run.lead_gauge);
-    check_range(at("slack"), run.slack, 0, 2);
-    check_distance(at("lead"), run.lead, most_lead);
+    check_fields(*cable_run_fields(), &run, path);
     check_course(run, path);
     if (run.fixtures.empty())
         error(at("fixtures"), messages::feeds_nothing());
@@ -201,7 +191,7 @@ void Checker::check_network() {
     for (std::size_t i = 0; i < network.hubs.size(); ++i) {
         const std::string path = join_path("network.hubs", i);
         check_id(network_ids, network.hubs[i].id, path);
-        check_point(join_path(path, "at"), network.hubs[i].at);
+        check_fields(*hub_fields(), &network.hubs[i], path);
     }
     for (std::size_t i = 0; i < network.runs.size(); ++i)
         check_run(network.runs[i], join_path("network.runs", i));

@@ -17,29 +17,15 @@ double leaf_count(const Foliage& foliage, double volume) {
 
 } // namespace
 
-void Checker::check_foliage(const Foliage& foliage, const std::string& path) {
-    check_range(join_path(path, "leaf_area_density"), foliage.leaf_area_density, 0, 20);
-    check_span(join_path(path, "leaf_size"), foliage.leaf_size, 0.005, 1);
-    check_range(join_path(path, "leaf_angle_index"), foliage.leaf_angle_index, -0.4, 0.6);
-    check_range(join_path(path, "clumping"), foliage.clumping, 0, 0.95);
-    check_range(join_path(path, "twig_area_index"), foliage.twig_area_index, 0, 3);
-}
-
 void Checker::check_growth(const Tree& tree, const std::string& path) {
-    const auto at = [&](const char* key) { return join_path(join_path(path, "growth"), key); };
-    const Growth& growth = *tree.growth;
-    // The fastest poplars and eucalypts make 3 m in a year (from memory).
-    check_distance(at("height"), growth.height, 3);
-    check_distance(at("width"), growth.width, 3);
-    if (growth.trunk_diameter)
-        check_distance(at("trunk_diameter"), *growth.trunk_diameter, 0.1);
     const auto check_mature = [&](const char* key, const std::string& what, double now,
                                   const std::optional<double>& mature) {
-        if (mature && check_size(at(key), *mature, max_height) && *mature < now)
-            error(at(key), messages::mature_already(what, shown(now), shown(*mature)));
+        if (mature && *mature > touch && *mature < now)
+            error(join_path(join_path(path, "growth"), key),
+                  messages::mature_already(what, shown(now), shown(*mature)));
     };
-    check_mature("mature_height", "height", tree.height, growth.mature_height);
-    check_mature("mature_width", "width", tree.width, growth.mature_width);
+    check_mature("mature_height", "height", tree.height, tree.growth->mature_height);
+    check_mature("mature_width", "width", tree.width, tree.growth->mature_width);
 }
 
 void Checker::check_trees() {
@@ -47,15 +33,9 @@ void Checker::check_trees() {
         const Tree& tree = site.trees[i];
         const std::string path = join_path("trees", i);
         check_id(surfaces, tree.id, path);
-        check_point(join_path(path, "at"), tree.at);
-        check_level(join_path(path, "foot"), tree.foot, max_height);
-        const bool is_height_good = check_size(join_path(path, "height"), tree.height, max_height);
-        if (check_distance(join_path(path, "base"), tree.base, max_height) && is_height_good &&
-            tree.base >= tree.height)
+        const Faults faults = check_fields(*tree_fields(), &tree, path);
+        if (!faults.contains("height") && !faults.contains("base") && tree.base >= tree.height)
             error(join_path(path, "base"), messages::base_above_top(shown(tree.base), shown(tree.height)));
-        check_size(join_path(path, "width"), tree.width, max_height);
-        check_distance(join_path(path, "trunk_diameter"), tree.trunk_diameter, 10);
-        check_foliage(tree.foliage, path);
         if (tree.growth)
             check_growth(tree, path);
     }
@@ -66,6 +46,7 @@ void Checker::check_shrubs() {
         const Shrub& shrub = site.shrubs[i];
         const std::string path = join_path("shrubs", i);
         check_id(surfaces, shrub.id, path);
+        check_fields(*shrub_fields(), &shrub, path);
         if (shrub.outline.empty() == shrub.path.empty()) {
             error(path, messages::outline_or_path());
         } else if (shrub.path.empty()) {
@@ -74,21 +55,16 @@ void Checker::check_shrubs() {
             check_line(join_path(path, "path"), shrub.path, false, "path");
             check_size(join_path(path, "width"), shrub.width, max_height);
         }
-        check_level(join_path(path, "foot"), shrub.foot, max_height);
-        check_size(join_path(path, "height"), shrub.height, max_height);
-        check_foliage(shrub.foliage, path);
     }
 }
 
 void Checker::check_ground() {
-    check_distance("ground.margin", site.ground.margin, max_length);
     for (std::size_t i = 0; i < site.ground.areas.size(); ++i) {
         const GroundArea& area = site.ground.areas[i];
         const std::string path = join_path("ground.areas", i);
         check_id(surfaces, area.id, path);
+        check_fields(*ground_area_fields(), &area, path);
         check_line(join_path(path, "outline"), area.outline, true, "outline");
-        if (area.finish)
-            check_finish(join_path(path, "finish"), *area.finish);
     }
 }
 
@@ -102,11 +78,7 @@ void Checker::check_meshes() {
             error(join_path(path, "file"), messages::file_name_missing());
         else if (!std::filesystem::is_regular_file(path_in(folder, mesh.file), ignored))
             error(join_path(path, "file"), messages::no_such_file(mesh.file));
-        check_size(join_path(path, "scale"), mesh.scale, max_length);
-        check_point(join_path(path, "at"), glm::dvec2(mesh.at));
-        check_level(join_path(path, "at"), mesh.at.z, max_height);
-        check_angle(join_path(path, "turn"), mesh.turn, -360, 360);
-        check_finish(join_path(path, "finish"), mesh.finish);
+        check_fields(*mesh_fields(), &mesh, path);
     }
 }
 

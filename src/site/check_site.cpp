@@ -61,7 +61,7 @@ void Checker::check_position(const Fixture& fixture, const std::string& path) {
         if (!tree)
             return error(at("tree"), messages::dangling("tree", fixture.tree,
                                                         find_nearest_word(fixture.tree, known), known));
-        if (!check_angle(at("bearing"), fixture.bearing, -360, 360))
+        if (!check_angle(at("bearing"), fixture.bearing, full_turn))
             return;
         if (fixture.lens_height > tree->height && tree->height > 0)
             error(at("lens_height"),
@@ -141,8 +141,7 @@ void Checker::check_target(const Target& target, const std::string& path) {
         if (!(span[0] < span[1]))
             error(join_path(path, key), messages::wrong_order(shown(span[0]), shown(span[1])));
     };
-    check_illuminance(join_path(path, "level"), target.level);
-    check_range(join_path(path, "share"), target.share, 0, 1);
+    check_fields(*target_fields(), &target, path);
     if (target.between)
         check_order("between", *target.between);
     if (target.along)
@@ -204,29 +203,21 @@ void Checker::check_stretch(const Target& target, const std::vector<RunSegment>&
         error(along, messages::off_the_run(shown((*target.along)[1]), what, shown(run_length(run))));
 }
 
-/// A point in the air: in range both ways.
-bool Checker::check_spot(const std::string& path, const glm::dvec3& point) {
-    return check_point(path, glm::dvec2(point)) && check_level(path, point.z, max_height);
-}
-
 void Checker::check_views() {
     for (std::size_t i = 0; i < site.views.size(); ++i) {
         const View& view = site.views[i];
         const std::string path = join_path("views", i);
         check_id(views, view.id, path);
-        for (const auto& [key, point] : {std::pair("eye", view.eye), std::pair("look_at", view.look_at)})
-            check_spot(join_path(path, key), point);
+        check_fields(*view_fields(), &view, path);
         if (glm::distance(view.eye, view.look_at) < touch)
             error(join_path(path, "look_at"), messages::looks_at_itself("eye"));
-        check_angle(join_path(path, "field_of_view"), view.field_of_view, 1, 170);
     }
     for (std::size_t i = 0; i < site.eyes.size(); ++i) {
         const Eye& eye = site.eyes[i];
         const std::string path = join_path("eyes", i);
         check_id(views, eye.id, path); // reports name views and eyes side by side
-        check_spot(join_path(path, "at"), eye.at);
-        if (eye.look_at && check_spot(join_path(path, "look_at"), *eye.look_at) &&
-            glm::distance(eye.at, *eye.look_at) < touch)
+        const Faults faults = check_fields(*eye_fields(), &eye, path);
+        if (eye.look_at && !faults.contains("look_at") && glm::distance(eye.at, *eye.look_at) < touch)
             error(join_path(path, "look_at"), messages::looks_at_itself("at"));
     }
 }
@@ -236,9 +227,7 @@ void Checker::check_watch_points() {
         const WatchPoint& point = site.watch_points[i];
         const std::string path = join_path("watch_points", i);
         check_id(watch_points, point.id, path);
-        if (point.facing)
-            check_angle(join_path(path, "facing"), *point.facing, -360, 360);
-        if (!check_point(join_path(path, "at"), glm::dvec2(point.at)) ||
+        if (check_fields(*watch_point_fields(), &point, path).contains("at") ||
             !check_distance(join_path(path, "at"), point.at.z, max_height))
             continue;
         for (const Wall& wall : site.walls)
@@ -254,6 +243,12 @@ void Checker::check_variants() {
         check_id(variants, variant.id, path);
         if (variant.changes.empty() && variant.without.empty() && variant.added.empty() && !variant.plants)
             error(path, messages::empty_variant());
+        Faults faults = check_fields(*variant_fields(), &variant, path);
+        for (std::size_t j = 0; j < variant.changes.size(); ++j)
+            faults.merge(check_fields(*change_fields(), &variant.changes[j],
+                                      join_path(join_path(path, "changes"), j)));
+        if (!faults.empty())
+            continue;
         try {
             const Site made = make_variant(site, variant, folder);
             for (const Problem& problem : check_site(made, folder))
@@ -270,13 +265,7 @@ void Checker::check_variants() {
 
 std::vector<Problem> check_site(const Site& site, const std::filesystem::path& folder) {
     Checker checker{site, folder};
-    for (std::size_t i = 0; i < site.levels.size(); ++i)
-        checker.check_illuminance(join_path("levels", i), site.levels[i]);
-    for (const auto& [key, spacing] :
-         {std::pair("sensor_spacing", site.sensor_spacing), std::pair("ground_spacing", site.ground_spacing)})
-        checker.check_span(key, spacing, 0.01, 10);
-    checker.check_range("leaf_sensors", site.leaf_sensors, 0, 100000);
-    checker.check_ambient();
+    checker.check_fields(*site_fields(), &site, "");
 
     checker.check_ground();
     for (std::size_t i = 0; i < site.walls.size(); ++i) {

@@ -42,16 +42,7 @@ double lowest_top(const Wall& wall, double from, double to) {
 
 void Checker::check_wall(const Wall& wall, const std::string& path) {
     const bool is_line_good = check_line(join_path(path, "path"), wall.path, wall.closed, "path");
-    check_level(join_path(path, "foot"), wall.foot, max_height);
-    const bool is_height_good = check_size(join_path(path, "height"), wall.height, max_height);
-    check_finish(join_path(path, "finish"), wall.finish);
-    if (wall.eave) {
-        const std::string eave = join_path(path, "eave");
-        check_distance(join_path(eave, "depth"), wall.eave->depth, max_height);
-        check_size(join_path(eave, "thickness"), wall.eave->thickness, max_height);
-        check_distance(join_path(eave, "rake_depth"), wall.eave->rake_depth, max_height);
-        check_finish(join_path(eave, "soffit"), wall.eave->soffit);
-    }
+    const bool is_height_good = !check_fields(*wall_fields(), &wall, path).contains("height");
     if (!is_line_good || !is_height_good)
         return;
     if (wall.closed && signed_area(wall.path) < 0)
@@ -63,11 +54,11 @@ void Checker::check_wall(const Wall& wall, const std::string& path) {
         const Gable& gable = wall.gables[i];
         const std::string one = join_path(join_path(path, "gables"), i);
         check_id(gables, gable.id, one);
-        if (check_size(join_path(one, "width"), gable.width, max_length) &&
-            check_distance(join_path(one, "from"), gable.from, max_length) &&
+        const Faults faults = check_fields(*gable_fields(), &gable, one);
+        if (!faults.contains("width") && !faults.contains("from") &&
             !is_on_one_segment(run, gable.from, gable.width))
             error(one, messages::gable_off_segment(gable.id));
-        if (check_size(join_path(one, "peak"), gable.peak, max_height) && gable.peak <= wall.height)
+        if (!faults.contains("peak") && gable.peak <= wall.height)
             error(join_path(one, "peak"), messages::peak_too_low(shown(gable.peak), shown(wall.height)));
     }
 
@@ -76,8 +67,6 @@ void Checker::check_wall(const Wall& wall, const std::string& path) {
         const Projection& projection = wall.projections[i];
         const std::string one = join_path(join_path(path, "projections"), i);
         check_id(parts, projection.id, one);
-        if (projection.finish)
-            check_finish(join_path(one, "finish"), *projection.finish);
         if (!check_box(wall, projection, one))
             continue;
         for (std::size_t j = 0; j < i; ++j)
@@ -88,11 +77,9 @@ void Checker::check_wall(const Wall& wall, const std::string& path) {
 }
 
 bool Checker::check_box(const Wall& wall, const Projection& projection, const std::string& path) {
-    bool is_good = check_distance(join_path(path, "from"), projection.from, max_length);
-    is_good = check_size(join_path(path, "width"), projection.width, max_length) && is_good;
-    is_good = check_size(join_path(path, "depth"), projection.depth, max_height) && is_good;
-    is_good = check_distance(join_path(path, "bottom"), projection.bottom, max_height) && is_good;
-    is_good = check_size(join_path(path, "height"), projection.height, max_height) && is_good;
+    Faults faults = check_fields(*projection_fields(), &projection, path);
+    faults.erase("finish"); // no matter of the box
+    bool is_good = faults.empty();
     if (is_good && projection.height <= projection.bottom) {
         error(join_path(path, "height"),
               messages::projection_top(shown(projection.height), shown(projection.bottom)));
@@ -126,14 +113,10 @@ void Checker::check_openings(const Wall& wall, IdSpace& parts, const std::string
 
 void Checker::check_opening(const Wall& wall, const Projection* projection, const Opening& opening,
                             const std::string& path) {
-    check_finish(join_path(path, "finish"), opening.finish);
-    bool is_good = check_distance(join_path(path, "from"), opening.from, max_length);
-    is_good = check_size(join_path(path, "width"), opening.width, max_length) && is_good;
-    is_good = check_distance(join_path(path, "sill"), opening.sill, max_height) && is_good;
-    is_good = check_size(join_path(path, "height"), opening.height, max_height) && is_good;
-    check_distance(join_path(path, "reveal"), opening.reveal, max_height);
-    if (!is_good)
-        return;
+    const Faults faults = check_fields(*opening_fields(), &opening, path);
+    for (const char* side : {"from", "width", "sill", "height"})
+        if (faults.contains(side))
+            return;
     const double end = opening.from + opening.width, top = opening.sill + opening.height;
     const std::vector<RunSegment> run = projection ? run_of(wall, *projection) : run_of(wall);
     if (!is_on_one_segment(run, opening.from, opening.width))

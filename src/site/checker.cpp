@@ -153,35 +153,36 @@ bool Checker::check_range(const std::string& path, double value, double low, dou
     return false;
 }
 
-void Checker::check_illuminance(const std::string& path, double lux) {
-    const double limit = 1e6; // ten times full sun
-    if (!(lux > 0 && lux <= limit))
-        error(path, messages::level_out_of_range(print_illuminance(lux, site.light),
-                                                 print_illuminance(limit, site.light)));
-}
-
-void Checker::check_ambient() {
-    const double limit = 100; // well beyond any street; a full moon gives at most 0.3 lx (Kyba et al. 2017)
-    if (!(site.ambient >= 0 && site.ambient <= limit))
-        error("ambient",
-              messages::out_of_range(print_illuminance(site.ambient, site.light),
-                                     print_illuminance(0, site.light), print_illuminance(limit, site.light)));
-}
-
-bool Checker::check_angle(const std::string& path, double radians, double low_deg, double high_deg) {
-    const double rounding = 1e-9;
-    if (radians >= radians_from_degrees(low_deg) - rounding &&
-        radians <= radians_from_degrees(high_deg) + rounding)
+bool Checker::check_illuminance(const std::string& path, double lux, const Range& range) {
+    if (range.is_above_least ? lux > range.least && lux <= range.most
+                             : lux >= range.least && lux <= range.most)
         return true;
-    error(path, messages::out_of_range(print_angle(radians), print_angle(radians_from_degrees(low_deg)),
-                                       print_angle(radians_from_degrees(high_deg))));
+    const std::string given = print_illuminance(lux, site.light),
+                      most = print_illuminance(range.most, site.light);
+    error(path, range.is_above_least
+                    ? messages::level_out_of_range(given, most)
+                    : messages::out_of_range(given, print_illuminance(range.least, site.light), most));
     return false;
 }
 
-void Checker::check_finish(const std::string& path, const Finish& finish) {
+bool Checker::check_angle(const std::string& path, double radians, const Range& range) {
+    const double rounding = 1e-9;
+    if (radians >= range.least - rounding && radians <= range.most + rounding)
+        return true;
+    error(path,
+          messages::out_of_range(print_angle(radians), print_angle(range.least), print_angle(range.most)));
+    return false;
+}
+
+bool Checker::check_place(const std::string& path, const glm::dvec3& point) {
+    return check_point(path, glm::dvec2(point)) && check_level(path, point.z, max_height);
+}
+
+bool Checker::check_finish(const std::string& path, const Finish& finish) {
     for (int i = 0; i < 3; ++i)
         if (!check_range(join_path(path, "reflectance"), finish.reflectance[i], 0, 1))
-            return;
+            return false;
+    return true;
 }
 
 bool Checker::check_line(const std::string& path, const std::vector<glm::dvec2>& points, bool closed,

@@ -4,9 +4,11 @@
 #include <filesystem>
 #include <map>
 #include <optional>
+#include <set>
 #include <string>
 #include <vector>
 
+#include "described.hpp"
 #include "duskcast/site/layout.hpp"
 #include "duskcast/site/site.hpp"
 #include "duskcast/site/site_file.hpp"
@@ -15,8 +17,6 @@
 
 namespace duskcast {
 
-inline constexpr double max_length = 1000; ///< metres; more is a wrong unit
-inline constexpr double max_height = 120;
 inline constexpr double touch = 1e-6; ///< metres; closer than this counts as meeting, not overlapping
 
 template <class T> std::vector<std::string> ids_of(const std::vector<T>& things) {
@@ -40,6 +40,9 @@ struct IdSpace {
     std::map<std::string, Taken> by_lower_case;
 };
 
+/// Keys of an object whose values are out of range.
+using Faults = std::set<std::string>;
+
 struct Checker {
     const Site& site;
     const std::filesystem::path& folder;
@@ -55,16 +58,18 @@ struct Checker {
     std::string shown_limit(double metres) const; ///< the same, large ones in whole feet
 
     void check_id(IdSpace& space, const std::string& id, const std::string& path);
+    /// Every figure of the object against the range its description gives; lists of objects left out.
+    Faults check_fields(const Fields& fields, const void* object, const std::string& path);
     bool check_size(const std::string& path, double metres, double limit);     ///< above 0, up to the limit
     bool check_distance(const std::string& path, double metres, double limit); ///< 0 or more, up to the limit
     bool check_level(const std::string& path, double metres, double limit); ///< the limit on either side of 0
     bool check_span(const std::string& path, double metres, double low, double high);
     bool check_point(const std::string& path, const glm::dvec2& point);
     bool check_range(const std::string& path, double value, double low, double high);
-    bool check_angle(const std::string& path, double radians, double low_deg, double high_deg);
-    void check_illuminance(const std::string& path, double lux);
-    void check_ambient();
-    void check_finish(const std::string& path, const Finish& finish);
+    bool check_angle(const std::string& path, double radians, const Range& range);
+    bool check_illuminance(const std::string& path, double lux, const Range& range);
+    bool check_place(const std::string& path, const glm::dvec3& point);
+    bool check_finish(const std::string& path, const Finish& finish);
     /// Points in range, no two alike, no crossing. `what` is "path" or "outline".
     bool check_line(const std::string& path, const std::vector<glm::dvec2>& points, bool closed,
                     const std::string& what);
@@ -90,14 +95,12 @@ struct Checker {
     void advise();
 
 private:
-    bool check_spot(const std::string& path, const glm::dvec3& point);
     void check_body(const Fixture& fixture, const std::string& path);
     void check_choice(const Fixture& fixture, const std::string& path);
     bool check_box(const Wall& wall, const Projection& projection, const std::string& path);
     void check_opening(const Wall& wall, const Projection* projection, const Opening& opening,
                        const std::string& path);
     void check_openings(const Wall& wall, IdSpace& parts, const std::string& path);
-    void check_foliage(const Foliage& foliage, const std::string& path);
     void check_growth(const Tree& tree, const std::string& path);
     void check_position(const Fixture& fixture, const std::string& path);
     void check_obstacles(const Fixture& fixture, const std::string& path);
@@ -105,7 +108,7 @@ private:
     void check_part(const Target& target, const std::string& path);
     void check_stretch(const Target& target, const std::vector<RunSegment>& run, const std::string& what,
                        const std::string& path);
-    void check_electrical(const Lamp& lamp, const std::string& path);
+    void check_electrical(const Lamp& lamp, const Faults& faults, const std::string& path);
     void check_transformer(const Transformer& transformer, const std::string& path);
     void check_gauge(const std::string& path, int gauge);
     void check_tap(const CableRun& run, const std::string& path);

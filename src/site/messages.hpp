@@ -331,10 +331,6 @@ inline Message lens_in_the_wall(const string& what, const string& least) {
     return {format("part of the lens is inside the {}", what),
             format("the setback must be at least {}", least)};
 }
-inline Message below_ground(const string& depth) {
-    return {format("the lens is {} below the ground", depth),
-            "a lens flush with the ground has \"lens_height\": 0"};
-}
 inline Message below_level_ground(const string& depth) {
     return {format("the lens is {} below the level ground, which would hide its light", depth),
             "raise \"lens_height\", or the \"foot\" of what it stands at"};

@@ -13,9 +13,9 @@ inline Message hub_follows_nothing() {
     return {"the leads of a hub go straight to their fixtures and follow nothing",
             "delete \"follow\"; a \"path\" leads to the hub"};
 }
-inline Message bears_less_than_window(const string& most, const string& high) {
-    return {format("the lamp bears {} V, less than the {} V at the end of its window", most, high),
-            "check \"max_volts\" and \"window\""};
+inline Message bears_less_than_operating(const string& most, const string& high) {
+    return {format("the lamp bears {} V, less than the {} V at the end of its operating volts", most, high),
+            "check \"max_volts\" and \"operating_volts\""};
 }
 inline Message no_transformer() {
     return {"the network has no transformer", "add one to \"transformers\""};

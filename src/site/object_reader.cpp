@@ -101,6 +101,8 @@ ObjectReader::ObjectReader(Reading& reading, const JsonValue& value, std::string
 const JsonValue* ObjectReader::find(const std::string& key) {
     known_.push_back(key);
     const JsonValue* found = is_object_ ? value_.find(key) : nullptr;
+    if (const auto older = older_.find(key); is_object_ && !found && older != older_.end())
+        found = value_.find(older->second);
     if (found)
         reading_.note_place(*found, join_path(path_, key));
     return found && found->kind != Kind::null ? found : nullptr;
@@ -115,6 +117,30 @@ bool ObjectReader::require(const std::string& key) {
         return true;
     reading_.report(value_, join_path(path_, key), messages::missing(key));
     return false;
+}
+
+void ObjectReader::accept_older(const std::string& key, const std::string& older) {
+    older_[key] = older;
+    if (is_object_ && value_.find(key) && value_.find(older))
+        report(key, messages::excludes_key(older, key));
+}
+
+std::string ObjectReader::peek(const std::string& key) {
+    const JsonValue* found = find(key);
+    return found && found->kind == Kind::text ? found->text : "";
+}
+
+bool ObjectReader::word(const std::string& key, const std::vector<std::string>& words, int& target) {
+    std::string given;
+    if (!text(key, given))
+        return false;
+    const auto found = std::find(words.begin(), words.end(), given);
+    if (found == words.end()) {
+        report(key, messages::unknown_word(given, words));
+        return false;
+    }
+    target = static_cast<int>(found - words.begin());
+    return true;
 }
 
 void ObjectReader::report(const std::string& key, const Message& message) {
@@ -364,7 +390,9 @@ void ObjectReader::close() {
     std::sort(known_.begin(), known_.end());
     known_.erase(std::unique(known_.begin(), known_.end()), known_.end());
     for (const JsonValue& item : value_.items) {
-        if (!is_object_ || std::binary_search(known_.begin(), known_.end(), item.key))
+        const bool is_older = std::any_of(older_.begin(), older_.end(),
+                                          [&](const auto& one) { return one.second == item.key; });
+        if (!is_object_ || is_older || std::binary_search(known_.begin(), known_.end(), item.key))
             continue;
         reading_.report(item.key_line, item.key_column, join_path(path_, item.key),
                         messages::unknown_key(item.key, find_nearest_word(item.key, known_), known_));

@@ -2,6 +2,7 @@
 // Takes one JSON object apart, key by key, and collects every fault with its place.
 
 #include <array>
+#include <filesystem>
 #include <functional>
 #include <glm/glm.hpp>
 #include <map>
@@ -12,7 +13,6 @@
 #include "duskcast/site/site.hpp"
 #include "json_text.hpp"
 #include "messages.hpp"
-#include "names.hpp"
 
 namespace duskcast {
 
@@ -23,6 +23,12 @@ struct Reading {
     LightUnit light = LightUnit::footcandle;
     std::vector<Problem> problems;
     std::map<std::string, Place> places;
+
+    std::filesystem::path folder; ///< of the file
+    Catalogue catalogue;          ///< that the site takes things from
+    std::vector<Problem> catalogue_warnings;
+    bool is_whole =
+        true; ///< false where the catalogue is at fault: what the site takes from it would only echo
 
     void report(int line, int column, const std::string& path, const Message& message);
     void report(const JsonValue& value, const std::string& path, const Message& message) {
@@ -39,6 +45,10 @@ public:
 
     bool has(const std::string& key); ///< present and not null
     bool require(const std::string& key);
+    /// The key is also known by an older name, under which it is found where its own is absent.
+    void accept_older(const std::string& key, const std::string& older);
+    /// Its text, or nothing where it is none; nothing is reported.
+    std::string peek(const std::string& key);
 
     bool text(const std::string& key, std::string& target);
     bool number(const std::string& key, double& target);
@@ -61,36 +71,15 @@ public:
     bool finish(const std::string& key, Finish& target);
     bool metres_or_length(const std::string& key, double& target); ///< a bare number is metres
 
-    /// The same into an optional.
-    template <class T, class Getter>
-    void maybe(Getter getter, const std::string& key, std::optional<T>& target) {
-        T value{};
-        if ((this->*getter)(key, value))
-            target = value;
-    }
-
-    template <class Enum, std::size_t size>
-    bool word(const std::string& key, const Names<Enum, size>& names, Enum& target) {
-        std::string given;
-        if (!text(key, given))
-            return false;
-        std::vector<std::string> known;
-        for (const auto& [value, name] : names) {
-            if (name == given) {
-                target = value;
-                return true;
-            }
-            known.emplace_back(name);
-        }
-        report(key, messages::unknown_word(given, known));
-        return false;
-    }
+    /// One of the words; `target` is its place among them.
+    bool word(const std::string& key, const std::vector<std::string>& words, int& target);
 
     /// Calls `read` for each element of a list of objects.
     void each(const std::string& key, const std::function<void(ObjectReader&)>& read);
     /// Calls `read` for the object under the key, if there is one.
     bool object(const std::string& key, const std::function<void(ObjectReader&)>& read);
 
+    Reading& reading() { return reading_; }
     void report(const std::string& key, const Message& message);
     void close(); ///< reports the keys nobody asked for
 
@@ -110,6 +99,7 @@ private:
     std::string path_;
     bool is_object_;
     std::vector<std::string> known_;
+    std::map<std::string, std::string> older_; ///< key -> its older name
 };
 
 /// What the checks found, beside what reading found, with its place in the file; echoes of a fault left out.

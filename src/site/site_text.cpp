@@ -75,9 +75,20 @@ Text scalar(std::string text) {
     return {0, std::move(text), "", {}};
 }
 
+TextMaker TextMaker::with_units() {
+    TextMaker made(LengthUnit::foot, LightUnit::footcandle);
+    made.has_units_ = true;
+    return made;
+}
+
 Text TextMaker::length(double metres) const {
     if (!std::isfinite(metres))
         return scalar("null");
+    if (has_units_ && metres != 0) {
+        const std::string feet = print_with_unit(metres, LengthUnit::foot);
+        const std::string other = print_with_unit(metres, LengthUnit::metre);
+        return word(feet.size() <= other.size() ? feet : other);
+    }
     const double unit = metres_per(length_unit_);
     const std::string bare = shortest(metres, metres / unit, [&](double figure) { return figure * unit; });
     const std::size_t tidy = 6; // characters
@@ -88,6 +99,8 @@ Text TextMaker::length(double metres) const {
 }
 
 Text TextMaker::illuminance(double lux) const {
+    if (has_units_ && lux != 0)
+        return word(print_illuminance(lux, light_unit_));
     const double unit = lux_per(light_unit_);
     const std::string text = shortest(lux, lux / unit, [&](double figure) { return figure * unit; });
     return scalar(text.empty() ? fmt::format("\"{:.17g} lx\"", lux) : text);
@@ -119,34 +132,6 @@ Text TextMaker::list(std::vector<Text> items) {
     for (Text& item : items)
         text.items.push_back(std::move(item));
     return text;
-}
-
-Text TextMaker::pair(const char* one, double first, const char* other, double second) const {
-    Object object;
-    object.add(one, length(first));
-    object.add(other, length(second));
-    return object.text;
-}
-
-void TextMaker::add_length(Object& object, const char* key, double value, double usual) const {
-    if (value != usual)
-        object.add(key, length(value));
-}
-
-void TextMaker::add_angle(Object& object, const char* key, double value, double usual) {
-    if (value != usual)
-        object.add(key, angle(value));
-}
-
-void TextMaker::add_number(Object& object, const char* key, double value, double usual) {
-    if (value != usual)
-        object.add(key, number(value));
-}
-
-void TextMaker::add_word(Object& object, const char* key, const std::string& value,
-                         const std::string& usual) {
-    if (value != usual)
-        object.add(key, word(value));
 }
 
 } // namespace duskcast

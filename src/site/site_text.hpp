@@ -32,9 +32,10 @@ class TextMaker {
 public:
     TextMaker(LengthUnit length_unit, LightUnit light_unit)
         : length_unit_(length_unit), light_unit_(light_unit) {}
+    /// One whose lengths and light levels say their unit, so that they mean the same in every file.
+    static TextMaker with_units();
 
-protected:
-    /// An object under construction. Members equal to their default stay out.
+    /// An object under construction.
     struct Object {
         Text text{'{', "", "", {}};
 
@@ -57,22 +58,17 @@ protected:
     Text points(const std::vector<glm::dvec2>& points) const;
     static Text list(std::vector<Text> items);
     static Text words(const std::vector<std::string>& texts) { return list_of(texts, &word); }
-    template <class T, class Print> static Text list_of(const std::vector<T>& things, Print print) {
+    template <class Things, class Print> static Text list_of(const Things& things, Print print) {
         std::vector<Text> items;
-        for (const T& thing : things)
+        for (const auto& thing : things)
             items.push_back(print(thing));
         return list(std::move(items));
     }
-    Text pair(const char* one, double first, const char* other, double second) const;
-
-    void add_length(Object& object, const char* key, double value, double usual) const;
-    static void add_angle(Object& object, const char* key, double value, double usual);
-    static void add_number(Object& object, const char* key, double value, double usual);
-    static void add_word(Object& object, const char* key, const std::string& value, const std::string& usual);
 
 private:
     LengthUnit length_unit_;
     LightUnit light_unit_;
+    bool has_units_ = false;
 };
 
 } // namespace duskcast

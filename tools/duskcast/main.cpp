@@ -53,6 +53,7 @@ int run_program(int argc, char** argv) {
     add_contribution_command(app, run);
     add_merge_command(app, run);
     add_load_command(app, run);
+    add_schema_command(app, run);
     try {
         check_command(app, argc, argv);
         app.parse(argc, argv);

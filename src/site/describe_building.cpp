@@ -1,0 +1,103 @@
+// The keys of walls, of what is in and on them, and of meshes.
+
+#include "described.hpp"
+#include "duskcast/site/finish.hpp"
+
+namespace duskcast {
+
+const Fields* opening_fields() {
+    static const Fields fields = describe<Opening>(
+        "opening", "A window or a door in the wall.",
+        {surface_id_row(&Opening::id),
+         {"kind", word(&Opening::kind, opening_kind_names), {}, "What it is."},
+         {"from", length(&Opening::from), needed_in(distance(max_length)),
+          "Left edge along the run, seen from outside. On a projection the run is left flank, front, right "
+          "flank."},
+         {"width", length(&Opening::width), needed_in(size(max_length)),
+          "From the left edge to the right one."},
+         {"sill", length(&Opening::sill), needed_in(distance(max_height)),
+          "Height of the lower edge above the wall's foot."},
+         {"height", length(&Opening::height), needed_in(size(max_height)),
+          "From the lower edge to the upper one."},
+         {"reveal", length(&Opening::reveal), within(distance(max_height)), "How far the pane is set back."},
+         {"finish", finish(&Opening::finish), {}, "Of the pane or leaf."}},
+        Opening{.finish = make_finish(default_opening_finish)});
+    return &fields;
+}
+
+const Fields* gable_fields() {
+    static const Fields fields =
+        describe<Gable>("gable", "The triangle of wall between the slopes of a roof.",
+                        {surface_id_row(&Gable::id),
+                         {"from", length(&Gable::from), needed_in(distance(max_length)),
+                          "Left edge along the run; a gable lies within one segment."},
+                         {"width", length(&Gable::width), needed_in(size(max_length)),
+                          "From the left edge to the right one."},
+                         {"peak", length(&Gable::peak), needed_in(size(max_height)),
+                          "Height of the peak above the wall's foot."}});
+    return &fields;
+}
+
+const Fields* projection_fields() {
+    static const Fields fields = describe<Projection>(
+        "projection", "A box that stands out from the wall.",
+        {surface_id_row(&Projection::id),
+         {"kind", word(&Projection::kind, projection_kind_names), {}, "What it is."},
+         {"from", length(&Projection::from), needed_in(distance(max_length)),
+          "Left edge along the wall's run."},
+         {"width", length(&Projection::width), needed_in(size(max_length)),
+          "From the left edge to the right one."},
+         {"depth", length(&Projection::depth), needed_in(size(max_height)), "How far it stands out."},
+         {"bottom", length(&Projection::bottom), within(distance(max_height)),
+          "Height of its underside above the wall's foot."},
+         {"height", length(&Projection::height), needed_in(size(max_height)),
+          "Height of its top above the wall's foot."},
+         {"finish", finish(&Projection::finish), {}, "The wall's when left out."},
+         {"openings", objects(&Projection::openings, opening_fields), {}, "Windows and doors in it."}});
+    return &fields;
+}
+
+const Fields* eave_fields() {
+    static const Fields fields = describe<Eave>(
+        "eave", "The overhang of the roof.",
+        {{"depth", length(&Eave::depth), needed_in(distance(max_height)), "Out from the wall's face."},
+         {"thickness", length(&Eave::thickness), within(size(max_height)), "From its underside to its top."},
+         {"rake_depth", length(&Eave::rake_depth), within(distance(max_height)),
+          "Overhang along the gables' slopes; 0: none."},
+         {"soffit", finish(&Eave::soffit), {}, "Of its underside."}},
+        Eave{.soffit = make_finish(default_soffit_finish)});
+    return &fields;
+}
+
+const Fields* wall_fields() {
+    static const Fields fields = describe<Wall>(
+        "wall", "A facade: straight segments seen from outside, left to right.",
+        {surface_id_row(&Wall::id),
+         {"path", path(&Wall::path), needed,
+          "Corners in the plan, left to right seen from outside: a house is walked round counter-clockwise."},
+         {"closed", truth(&Wall::closed), {}, "Whether the last point joins the first."},
+         {"foot", length(&Wall::foot), within(around_zero(max_height)), "Height of the ground at the wall."},
+         {"height", length(&Wall::height), needed_in(size(max_height)), "From the foot to the eave."},
+         {"finish", finish(&Wall::finish), {}, "What it is made of."},
+         {"gables", objects(&Wall::gables, gable_fields), {}, "Gables on the wall."},
+         {"projections", objects(&Wall::projections, projection_fields), {}, "Bays and chimneys."},
+         {"eave", object(&Wall::eave, eave_fields), {}, "The overhang of the roof; left out: none."},
+         {"openings", objects(&Wall::openings, opening_fields), {}, "Windows and doors."}});
+    return &fields;
+}
+
+const Fields* mesh_fields() {
+    static const Fields fields =
+        describe<Mesh>("mesh", "A shape from an OBJ file.",
+                       {surface_id_row(&Mesh::id),
+                        {"file", file(&Mesh::file), needed, "OBJ file, beside the site file."},
+                        {"scale", metres(&Mesh::scale), within(size(max_length)),
+                         "Length of one unit of the OBJ: a number in metres, or text such as \"1 ft\"."},
+                        {"up", word(&Mesh::up, up_axis_names), {}, "The OBJ's upward axis."},
+                        {"at", place(&Mesh::at), {}, "Where its origin goes."},
+                        {"turn", angle(&Mesh::turn), within(full_turn), "Clockwise seen from above."},
+                        {"finish", finish(&Mesh::finish), {}, "Where the OBJ has no material."}});
+    return &fields;
+}
+
+} // namespace duskcast

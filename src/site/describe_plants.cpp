@@ -1,0 +1,113 @@
+// The keys of trees, shrubs and the ground.
+
+#include "described.hpp"
+#include "object_rules.hpp"
+
+namespace duskcast {
+namespace {
+
+/// Foliage has no object of its own in the file: its keys stand among the plant's.
+template <class Plant> std::vector<Row<Plant>> with_foliage(std::vector<Row<Plant>> rows) {
+    const auto leaves = &Plant::foliage;
+    const std::vector<Row<Plant>> more = {
+        {"leaf",
+         word(leaves, &Foliage::leaf, leaf_kind_names),
+         {},
+         "Colour of the leaves; twigs for a crown that is bare already."},
+        {"leaf_area_density", number(leaves, &Foliage::leaf_area_density), within(between(0, 20), "m2/m3"),
+         "One-sided leaf area per crown volume, m2/m3. Airy 0.3, usual 1, dense 2."},
+        {"leaf_size", length(leaves, &Foliage::leaf_size), within(between(0.005, 1)),
+         "Length of a leaf. Larger leaves make fewer of them."},
+        {"leaf_angle_index", number(leaves, &Foliage::leaf_angle_index), within(between(-0.4, 0.6)),
+         "How leaves lie: -0.4 upright, 0 every way, 0.6 level."},
+        {"clumping", number(leaves, &Foliage::clumping), within(between(0, 0.95)),
+         "0: leaves at random; towards 1: gathered round twigs, with more gaps."},
+        {"seed", count(leaves, &Foliage::seed), {}, "Another number gives another arrangement of leaves."},
+        {"deciduous", truth(leaves, &Foliage::is_deciduous), {}, "Bare in winter."},
+        {"twig_area_index", number(leaves, &Foliage::twig_area_index), within(between(0, 3), "m2/m2"),
+         "Of the bare crown: one-sided area of twigs per plan area, beside the boughs."},
+    };
+    rows.insert(rows.end(), more.begin(), more.end());
+    return rows;
+}
+
+} // namespace
+
+const Fields* growth_fields() {
+    // The fastest poplars and eucalypts make 3 m in a year (from memory).
+    static const Fields fields = describe<Growth>(
+        "growth", "What the tree gains in a year.",
+        {{"height", length(&Growth::height), needed_in(distance(3)), "Each year."},
+         {"width", length(&Growth::width), needed_in(distance(3)), "Of the crown's diameter, each year."},
+         {"trunk_diameter", length(&Growth::trunk_diameter), within(distance(0.1)),
+          "Each year; left out: in proportion to the height."},
+         {"mature_height", length(&Growth::mature_height), within(size(max_height)),
+          "Where the height ends; left out: no end."},
+         {"mature_width", length(&Growth::mature_width), within(size(max_height)),
+          "Where the width ends; left out: no end."}});
+    return &fields;
+}
+
+const Fields* tree_fields() {
+    static const Fields fields = [] {
+        std::vector<Row<Tree>> rows = with_foliage<Tree>(
+            {surface_id_row(&Tree::id),
+             {"at", point(&Tree::at), needed, "Where its trunk stands."},
+             {"foot", length(&Tree::foot), within(around_zero(max_height)), "Height of the ground there."},
+             {"form", word(&Tree::form, crown_form_names), {}, "Form of the crown."},
+             {"height", length(&Tree::height), needed_in(size(max_height)),
+              "Top of the crown above the foot."},
+             {"base", length(&Tree::base), needed_in(distance(max_height)), "Lowest leaves above the foot."},
+             {"width", length(&Tree::width), needed_in(size(max_height)), "Widest diameter of the crown."},
+             {"trunk_diameter", length(&Tree::trunk_diameter), within(distance(10)),
+              "At breast height; 0: height / 40."}});
+        rows.push_back({"growth",
+                        object(&Tree::growth, growth_fields),
+                        {},
+                        "What it gains in a year; left out: it stays as it is."});
+        return describe<Tree>("tree", "A tree.", rows);
+    }();
+    return &fields;
+}
+
+const Fields* shrub_fields() {
+    static const Fields fields = [] {
+        Fields made = describe<Shrub>(
+            "shrub", "A hedge along a path, or a bed of shrubs filling an outline.",
+            with_foliage<Shrub>({surface_id_row(&Shrub::id),
+                                 {"outline", outline(&Shrub::outline), {}, "A bed."},
+                                 {"path", path(&Shrub::path), {}, "Middle line of a hedge."},
+                                 {"width", length(&Shrub::width), {}, "Of a hedge."},
+                                 {"foot", length(&Shrub::foot), within(around_zero(max_height)),
+                                  "Height of the ground there."},
+                                 {"height", length(&Shrub::height), needed_in(size(max_height)),
+                                  "From the foot to the top."}}));
+        made.rules = hook(check_shrub_keys);
+        made.schema_rules =
+            R"({"oneOf": [{"required": ["outline"], "not": {"required": ["width"]}}, {"required": ["path", "width"]}]})";
+        return made;
+    }();
+    return &fields;
+}
+
+const Fields* ground_area_fields() {
+    static const Fields fields =
+        describe<GroundArea>("area", "A piece of ground; later ones lie on top of earlier ones.",
+                             {surface_id_row(&GroundArea::id),
+                              {"kind", word(&GroundArea::kind, ground_kind_names), needed, "What it is."},
+                              {"outline", outline(&GroundArea::outline), needed, "Its edge."},
+                              {"finish", finish(&GroundArea::finish), {}, "The kind's own when left out."}});
+    return &fields;
+}
+
+const Fields* ground_fields() {
+    static const Fields fields = describe<Ground>(
+        "ground", "The level ground at height 0.",
+        {{"base", word(&Ground::base, ground_kind_names), {}, "What it is outside every area."},
+         {"margin", length(&Ground::margin), within(distance(max_length)),
+          "How far sensors on the base ground reach beyond walls, trees and fixtures."},
+         {"areas", objects(&Ground::areas, ground_area_fields), {}, "Beds, paving, water."}});
+    return &fields;
+}
+
+} // namespace duskcast

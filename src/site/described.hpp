@@ -1,0 +1,413 @@
+#pragma once
+// How the keys of an object in a file are tied to the members of a struct. One row describes one key:
+//
+//     {"reveal", length(&Opening::reveal), within(distance(max_height)), "How far the pane is set back."}
+//
+// describe_*.cpp hold the rows. A new key is a member of the struct and a row here; reading, printing,
+// checking of its range and the schema follow.
+
+#include <functional>
+#include <glm/glm.hpp>
+#include <memory>
+#include <utility>
+#include <variant>
+
+#include "duskcast/site/fields.hpp"
+#include "duskcast/site/site.hpp"
+#include "names.hpp"
+
+namespace duskcast {
+
+class ObjectReader;
+struct Fields;
+
+/// A member that is one of an enumeration's values, by its place among the field's words; -1: none.
+struct WordSlot {
+    std::function<int()> get;
+    std::function<void(int)> set;
+};
+
+/// An angle, and another across it where there are two.
+struct SpreadSlot {
+    double* only; ///< null: `maybe` holds it
+    std::optional<double>* maybe;
+    std::optional<double>* across;
+};
+
+struct AnglePairSlot {
+    double *least, *greatest;
+};
+
+/// One kind of setting in a variant's list of them.
+struct SettingSlot {
+    std::vector<Setting>* settings;
+    Knob knob;
+
+    Setting* find() const;
+};
+
+/// Objects inside an object: one, none or many.
+struct PartsSlot {
+    const Fields* fields;
+    std::size_t count;
+    bool is_list;
+    bool is_untouched; ///< a part that is always there and says nothing
+    std::function<void*(std::size_t)> at;
+    std::function<void*()> add;
+    const void* whole;
+    bool (*is_same)(const void*, const void*); ///< compares `whole`s
+};
+
+/// Where a field's value is kept. The first: nowhere.
+using Slot = std::variant<std::monostate, double*, std::optional<double>*, int*, bool*, std::string*,
+                          glm::dvec2*, std::optional<glm::dvec2>*, glm::dvec3*, std::optional<glm::dvec3>*,
+                          std::vector<glm::dvec2>*, std::vector<double>*, std::vector<std::string>*,
+                          std::optional<std::array<double, 2>>*, Finish*, std::optional<Finish>*, WordSlot,
+                          SpreadSlot, AnglePairSlot, SettingSlot, PartsSlot>;
+
+/// `is_made`: what holds the member is put there if it is absent.
+using FindSlot = std::function<Slot(void* object, bool is_made)>;
+
+struct Field {
+    FieldInfo info;
+    FindSlot slot;
+    const Fields* (*parts)() = nullptr;                ///< of objects
+    bool is_varying = false;                           ///< what leaving it out means depends on other keys
+    bool is_written = false;                           ///< printed even where it is what leaving it out means
+    std::function<bool(const void* object)> is_needed; ///< printed then, whatever it is; may be empty
+    std::function<void(ObjectReader&, void* object)> after; ///< once it is read; may be empty
+};
+
+struct Fields {
+    std::string name, help;
+    std::vector<Field> fields;
+    /// The object as a file means it that leaves out all it may leave out; `object` tells what that depends
+    /// on, null: nothing.
+    std::function<std::shared_ptr<void>(const void* object, const Catalogue&)> usual;
+    std::function<void(ObjectReader&, void* object)> prepare; ///< before its keys are read; may be empty
+    std::function<void(ObjectReader&, void* object)> rules;   ///< what no single key shows; may be empty
+    std::string schema_rules;                                 ///< the same as members of a JSON Schema
+};
+
+// Ranges.
+inline constexpr double max_length = 1000; ///< metres; more is a wrong unit
+inline constexpr double max_height = 120;
+inline constexpr double max_lens = 1;
+constexpr Range between(double least, double most) {
+    return {least, most, false};
+}
+/// 0 or more.
+constexpr Range distance(double most) {
+    return {0, most, false};
+}
+/// More than 0.
+constexpr Range size(double most) {
+    return {0, most, true};
+}
+constexpr Range around_zero(double most) {
+    return {-most, most, false};
+}
+inline constexpr Range any_size = size(std::numeric_limits<double>::infinity());
+inline constexpr Range share_range = between(0, 1);
+inline constexpr Range full_turn = around_zero(2 * pi);
+
+/// What else a row says of its key.
+struct Terms {
+    bool is_required = false;
+    Range range{};
+    std::string unit{};
+    std::string older_key{};
+    bool is_written = false;
+    std::size_t least_items = 0;
+    std::vector<int> choices{};
+    bool is_varying = false; ///< what leaving it out means depends on other keys
+};
+inline const Terms needed{.is_required = true};
+inline Terms needed_in(const Range& range, const std::string& unit = "") {
+    return {.is_required = true, .range = range, .unit = unit};
+}
+inline Terms within(const Range& range, const std::string& unit = "") {
+    return {.range = range, .unit = unit};
+}
+
+/// How a key's value is kept in an Object.
+template <class Object> struct Value {
+    Quantity quantity;
+    std::function<Slot(Object&, bool is_made)> slot;
+    std::vector<std::string> words;
+    const Fields* (*parts)();
+};
+
+template <class Object> struct Row {
+    std::string key;
+    Value<Object> value;
+    Terms terms;
+    std::string help;
+    std::function<bool(const Object&)> is_needed;
+    std::function<void(ObjectReader&, Object&)> after;
+};
+
+// A member, or a member of a member, with the slot for its type. A member of an absent optional is nowhere.
+template <class T> Slot slot_of(T& value, bool) {
+    return Slot(&value);
+}
+template <class T, class Whole, class... Members>
+Slot slot_of(Whole& whole, bool is_made, T Whole::*member, Members... members) {
+    return slot_of(whole.*member, is_made, members...);
+}
+template <class T, class Whole, class... Members>
+Slot slot_of(std::optional<Whole>& whole, bool is_made, T Whole::*member, Members... members) {
+    if (!whole && is_made)
+        whole.emplace();
+    return whole ? slot_of(*whole, is_made, member, members...) : Slot{};
+}
+
+template <class T, class Object, class... Members>
+Value<Object> kept(Quantity quantity, T Object::*first, Members... members) {
+    return {quantity,
+            [=](Object& object, bool is_made) { return slot_of(object.*first, is_made, members...); }};
+}
+
+#define DUSKCAST_VALUE(quantity)                                                                             \
+    template <class T, class Object, class... Members>                                                       \
+    Value<Object> quantity(T Object::*first, Members... members) {                                           \
+        return kept(Quantity::quantity, first, members...);                                                  \
+    }
+DUSKCAST_VALUE(text)
+DUSKCAST_VALUE(reference)
+DUSKCAST_VALUE(references)
+DUSKCAST_VALUE(file)
+DUSKCAST_VALUE(truth)
+DUSKCAST_VALUE(count)
+DUSKCAST_VALUE(number)
+DUSKCAST_VALUE(numbers)
+DUSKCAST_VALUE(number_span)
+DUSKCAST_VALUE(share)
+DUSKCAST_VALUE(length)
+DUSKCAST_VALUE(length_span)
+DUSKCAST_VALUE(metres)
+DUSKCAST_VALUE(angle)
+DUSKCAST_VALUE(illuminance)
+DUSKCAST_VALUE(illuminances)
+DUSKCAST_VALUE(point)
+DUSKCAST_VALUE(place)
+DUSKCAST_VALUE(path)
+DUSKCAST_VALUE(outline)
+DUSKCAST_VALUE(finish)
+#undef DUSKCAST_VALUE
+
+/// Of a file's own format: kept nowhere.
+template <class Object> Value<Object> version() {
+    return {Quantity::version, [](Object&, bool) { return Slot{}; }};
+}
+template <class Object> Value<Object> unkept_text() {
+    return {Quantity::text, [](Object&, bool) { return Slot{}; }};
+}
+
+template <class Enum, std::size_t size> WordSlot word_slot(Enum& value, const Names<Enum, size>& names) {
+    return {[&] {
+                for (std::size_t i = 0; i < size; ++i)
+                    if (names[i].first == value)
+                        return static_cast<int>(i);
+                return -1;
+            },
+            [&](int index) { value = names[static_cast<std::size_t>(index)].first; }};
+}
+template <class Enum, std::size_t size>
+WordSlot word_slot(std::optional<Enum>& value, const Names<Enum, size>& names) {
+    return {[&] { return value ? word_slot(*value, names).get() : -1; },
+            [&](int index) { value = names[static_cast<std::size_t>(index)].first; }};
+}
+
+template <class Enum, std::size_t size> std::vector<std::string> words_of(const Names<Enum, size>& names) {
+    std::vector<std::string> words;
+    for (const auto& [value, name] : names)
+        words.emplace_back(name);
+    return words;
+}
+
+template <class Object, class Find, class Enum, std::size_t size>
+Value<Object> word_by(Find find, const Names<Enum, size>& names) {
+    return {Quantity::word,
+            [find, &names](Object& object, bool is_made) {
+                auto* value = find(object, is_made);
+                return value ? Slot(word_slot(*value, names)) : Slot{};
+            },
+            words_of(names)};
+}
+template <class T, class Object, class Enum, std::size_t size>
+Value<Object> word(T Object::*member, const Names<Enum, size>& names) {
+    return word_by<Object>([=](Object& object, bool) { return &(object.*member); }, names);
+}
+/// Of a part that is always there.
+template <class T, class Part, class Object, class Enum, std::size_t size>
+Value<Object> word(Part Object::*part, T Part::*member, const Names<Enum, size>& names) {
+    return word_by<Object>([=](Object& object, bool) { return &(object.*part.*member); }, names);
+}
+/// Of a part that may be absent.
+template <class T, class Part, class Object, class Enum, std::size_t size>
+Value<Object> word(std::optional<Part> Object::*part, T Part::*member, const Names<Enum, size>& names) {
+    return word_by<Object>(
+        [=](Object& object, bool is_made) -> T* {
+            std::optional<Part>& held = object.*part;
+            if (!held && is_made)
+                held.emplace();
+            return held ? &((*held).*member) : nullptr;
+        },
+        names);
+}
+
+template <class T> bool is_same(const void* a, const void* b) {
+    return *static_cast<const T*>(a) == *static_cast<const T*>(b);
+}
+template <class T> PartsSlot parts_slot(T& part, const Fields& fields) {
+    return {&fields, 1,         false, part == T{}, [&](std::size_t) { return &part; }, [&] { return &part; },
+            &part,   is_same<T>};
+}
+template <class T> PartsSlot parts_slot(std::optional<T>& part, const Fields& fields) {
+    return {&fields,
+            part ? 1u : 0u,
+            false,
+            false,
+            [&](std::size_t) { return &*part; },
+            [&] { return &part.emplace(); },
+            &part,
+            is_same<std::optional<T>>};
+}
+template <class T> PartsSlot parts_slot(std::vector<T>& parts, const Fields& fields) {
+    return {&fields,
+            parts.size(),
+            true,
+            false,
+            [&](std::size_t i) { return &parts[i]; },
+            [&] { return &parts.emplace_back(); },
+            &parts,
+            is_same<std::vector<T>>};
+}
+template <class T, class Object> Value<Object> object(T Object::*member, const Fields* (*fields)()) {
+    return {Quantity::object,
+            [=](Object& whole, bool) { return Slot(parts_slot(whole.*member, *fields())); },
+            {},
+            fields};
+}
+template <class T, class Part, class Object>
+Value<Object> object(Part Object::*part, T Part::*member, const Fields* (*fields)()) {
+    return {Quantity::object,
+            [=](Object& whole, bool) { return Slot(parts_slot(whole.*part.*member, *fields())); },
+            {},
+            fields};
+}
+template <class T, class Object>
+Value<Object> objects(std::vector<T> Object::*member, const Fields* (*fields)()) {
+    return {Quantity::objects,
+            [=](Object& whole, bool) { return Slot(parts_slot(whole.*member, *fields())); },
+            {},
+            fields};
+}
+template <class T, class Part, class Object>
+Value<Object> objects(Part Object::*part, std::vector<T> Part::*member, const Fields* (*fields)()) {
+    return {Quantity::objects,
+            [=](Object& whole, bool) { return Slot(parts_slot(whole.*part.*member, *fields())); },
+            {},
+            fields};
+}
+
+template <class Object> Row<Object> id_row(std::string Object::*id) {
+    return {"id", kept(Quantity::id, id), needed, "Name that messages, references and output files use."};
+}
+template <class Object> Row<Object> surface_id_row(std::string Object::*id) {
+    return {
+        "id", kept(Quantity::surface_id, id), needed,
+        "Name that messages, references and output files use; no dot, which stands between a thing and its "
+        "part."};
+}
+
+/// The rows of an object, with their types forgotten. `usual` is what a file means that leaves out all it
+/// may.
+template <class Object>
+Fields describe(const std::string& name, const std::string& help, const std::vector<Row<Object>>& rows,
+                const std::optional<Object>& usual = {}) {
+    Fields made{.name = name, .help = help};
+    made.usual = [usual](const void*, const Catalogue&) {
+        return std::make_shared<Object>(usual ? *usual : Object{});
+    };
+    if (usual)
+        made.prepare = [usual](ObjectReader&, void* object) { *static_cast<Object*>(object) = *usual; };
+    for (const Row<Object>& row : rows) {
+        const Terms& terms = row.terms;
+        Field field{.info = {.key = row.key,
+                             .quantity = row.value.quantity,
+                             .help = row.help,
+                             .unit = terms.unit,
+                             .range = terms.range,
+                             .is_required = terms.is_required,
+                             .words = row.value.words,
+                             .choices = terms.choices,
+                             .least_items = terms.least_items,
+                             .older_key = terms.older_key},
+                    .parts = row.value.parts,
+                    .is_varying = terms.is_varying,
+                    .is_written = terms.is_written || terms.is_required};
+        field.slot = [slot = row.value.slot](void* object, bool is_made) {
+            return slot(*static_cast<Object*>(object), is_made);
+        };
+        if (row.is_needed)
+            field.is_needed = [test = row.is_needed](const void* object) {
+                return test(*static_cast<const Object*>(object));
+            };
+        if (row.after)
+            field.after = [act = row.after](ObjectReader& reader, void* object) {
+                act(reader, *static_cast<Object*>(object));
+            };
+        made.fields.push_back(std::move(field));
+    }
+    return made;
+}
+
+/// A hook for objects of one type as a hook for any.
+template <class Object> std::function<void(ObjectReader&, void*)> hook(void (*act)(ObjectReader&, Object&)) {
+    return [act](ObjectReader& reader, void* object) { act(reader, *static_cast<Object*>(object)); };
+}
+
+/// The slot of a field for looking only.
+inline Slot look(const Field& field, const void* object) {
+    return field.slot(const_cast<void*>(object), false); // nothing is made, and nobody writes through it
+}
+
+const Field& find_field(const Fields& fields, const std::string& key);
+
+// The objects. describe_building.cpp:
+const Fields* wall_fields();
+const Fields* mesh_fields();
+const Fields* opening_fields();
+const Fields* gable_fields();
+const Fields* projection_fields();
+const Fields* eave_fields();
+// describe_plants.cpp:
+const Fields* tree_fields();
+const Fields* growth_fields();
+const Fields* shrub_fields();
+const Fields* ground_fields();
+const Fields* ground_area_fields();
+// describe_equipment.cpp:
+const Fields* lamp_fields();
+const Fields* rim_fields();
+const Fields* louvre_fields();
+const Fields* fixture_fields();
+const Fields* model_fields();
+// describe_network.cpp:
+const Fields* transformer_fields();
+const Fields* hub_fields();
+const Fields* cable_run_fields();
+const Fields* network_fields();
+// describe_site.cpp:
+const Fields* target_fields();
+const Fields* view_fields();
+const Fields* watch_point_fields();
+const Fields* eye_fields();
+const Fields* change_fields();
+const Fields* variant_fields();
+const Fields* site_fields();
+const Fields* catalogue_fields(); ///< of a CatalogueFile
+
+} // namespace duskcast

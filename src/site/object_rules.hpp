@@ -1,0 +1,23 @@
+#pragma once
+// What no single key of an object shows: keys that need or exclude one another, and defaults that depend on
+// other keys. For described.hpp's rows.
+
+#include "object_reader.hpp"
+
+namespace duskcast {
+
+struct CatalogueFile;
+
+void check_shrub_keys(ObjectReader& reader, Shrub& shrub);
+void check_lamp_keys(ObjectReader& reader, Lamp& lamp);
+void prepare_fixture(ObjectReader& reader, Fixture& fixture); ///< its defaults, by kind and model
+void check_fixture_keys(ObjectReader& reader, Fixture& fixture);
+void prepare_model(ObjectReader& reader, FixtureModel& model); ///< its defaults, by kind
+void check_run_keys(ObjectReader& reader, CableRun& run);
+
+void take_length_unit(ObjectReader& reader, Site& site);
+void take_light_unit(ObjectReader& reader, Site& site);
+void take_catalogue(ObjectReader& reader, Site& site);
+void take_catalogue_unit(ObjectReader& reader, CatalogueFile& file);
+
+} // namespace duskcast
