@@ -47,7 +47,7 @@ inline Site make_tree_site() {
 using LightAt = std::function<double(const glm::vec3& position, const glm::vec3& normal)>;
 
 inline Lighting make_light(const Stage& stage, const LightAt& lux_at) {
-    Lighting lighting;
+    Lighting lighting{.stage = &stage};
     for (std::size_t i = 0; i < stage.sensors.size(); ++i)
         lighting.direct_lx.push_back(lux_at(stage.sensors.position(i), stage.sensors.normal(i)));
     return lighting;
