@@ -119,7 +119,7 @@ const Fields* lamp_fields() {
                [](Lamp& lamp, bool) {
                    return SpreadSlot{&lamp.figures.beam_angle, nullptr, &lamp.figures.beam_angle_across};
                }},
-              {},
+              {.is_varying = true},
               "Full angle at 50 % of the maximum; of a ring its full width."},
              {"field",
               {Quantity::spread,
@@ -168,7 +168,7 @@ const Fields* fixture_fields() {
             {"wall", reference(&Fixture::wall), {}, "Id of the wall it stands at."},
             {"along",
              length(&Fixture::along),
-             {},
+             {.is_varying = true},
              "How far along the wall's run.",
              [](const Fixture& fixture) { return !fixture.wall.empty(); }},
             {"tree", reference(&Fixture::tree), {}, "Id of the tree it stands at."},

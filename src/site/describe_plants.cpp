@@ -77,7 +77,7 @@ const Fields* shrub_fields() {
             with_foliage<Shrub>({surface_id_row(&Shrub::id),
                                  {"outline", outline(&Shrub::outline), {}, "A bed."},
                                  {"path", path(&Shrub::path), {}, "Middle line of a hedge."},
-                                 {"width", length(&Shrub::width), {}, "Of a hedge."},
+                                 {"width", length(&Shrub::width), {.is_varying = true}, "Of a hedge."},
                                  {"foot", length(&Shrub::foot), within(around_zero(max_height)),
                                   "Height of the ground there."},
                                  {"height", length(&Shrub::height), needed_in(size(max_height)),

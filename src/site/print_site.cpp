@@ -7,7 +7,8 @@
 namespace duskcast {
 namespace {
 
-Text make_finish_text(const Finish& finish, Text (*number)(double)) {
+Text make_finish_text(const Finish& finish) {
+    const auto number = &TextMaker::number;
     for (const FinishRow& row : finish_table())
         if (row.name == finish.name && row.reflectance == finish.reflectance)
             return TextMaker::word(finish.name);
@@ -49,7 +50,7 @@ struct ValuePrinter {
     Made operator()(const glm::dvec3* value) const { return maker.point(*value); }
     Made operator()(const std::vector<glm::dvec2>* value) const { return maker.points(*value); }
     Made operator()(const std::vector<std::string>* value) const { return TextMaker::words(*value); }
-    Made operator()(const Finish* value) const { return make_finish_text(*value, &TextMaker::number); }
+    Made operator()(const Finish* value) const { return make_finish_text(*value); }
     Made operator()(const std::vector<double>* value) const {
         return TextMaker::list_of(*value, [&](double one) {
             return info.quantity == Quantity::illuminances ? maker.illuminance(one) : TextMaker::number(one);
@@ -143,14 +144,14 @@ Text make_object_text(const Fields& fields, const void* object, const Catalogue&
 }
 
 std::string print_usual(const Fields& fields, const Field& field) {
-    if (field.info.is_required || field.is_varying)
+    if (field.info.is_required || field.is_varying || field.info.quantity == Quantity::object)
         return {};
     const std::shared_ptr<void> usual = fields.usual(nullptr, {});
     const TextMaker maker = TextMaker::with_units();
     const std::optional<Text> text =
         std::visit(ValuePrinter{maker, field.info, {}}, look(field, usual.get()));
     const std::string printed = text ? print_text(*text, 2, 0) : "";
-    return printed == "\"\"" || printed == "[]" || printed == "{}" ? "" : printed;
+    return printed == "\"\"" || printed == "[]" ? "" : printed;
 }
 
 std::string print_site(const Site& site) {

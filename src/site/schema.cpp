@@ -67,7 +67,10 @@ std::vector<ObjectInfo> describe_all(const Fields& root) {
 }
 
 Json with_range(Json type, const Range& range, double unit = 1) {
-    const auto tidy = [&](double value) { return std::round(value / unit * 1e9) / 1e9; };
+    const auto tidy = [&](double value) {
+        const double figure = std::round(value / unit * 1e9) / 1e9;
+        return figure == std::trunc(figure) ? Json(static_cast<std::int64_t>(figure)) : Json(figure);
+    };
     if (std::isfinite(range.least))
         type[range.is_above_least ? "exclusiveMinimum" : "minimum"] = tidy(range.least);
     if (std::isfinite(range.most))

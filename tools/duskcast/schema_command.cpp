@@ -12,6 +12,7 @@ namespace duskcast {
 void add_schema_command(CLI::App& app, std::function<int()>& run) {
     CLI::App* command = app.add_subcommand(
         "schema", "Print the JSON Schema of a file, with which an editor completes and checks it");
+    command->group(""); // for editors; of no use at a site
     auto kind = std::make_shared<std::string>();
     auto out = std::make_shared<std::string>();
     command->add_option("FILE", *kind, "which file: site or catalogue")

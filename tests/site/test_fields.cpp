@@ -1,0 +1,347 @@
+// The description of the keys holds for every key of the full examples: what it says of types, ranges,
+// defaults and names is what the readers do. The limits themselves are design decisions, so nothing outside
+// is compared.
+
+#include <doctest/doctest.h>
+
+#include <cmath>
+#include <fstream>
+#include <functional>
+#include <iterator>
+#include <nlohmann/json.hpp>
+#include <set>
+#include <string>
+
+#include "duskcast/base/units.hpp"
+#include "duskcast/site/catalogue_file.hpp"
+#include "duskcast/site/fields.hpp"
+#include "duskcast/site/site_file.hpp"
+
+using namespace duskcast;
+
+namespace {
+
+using Json = nlohmann::ordered_json;
+
+const std::filesystem::path folder = std::filesystem::path(DUSKCAST_TEST_DIR) / "site";
+
+std::string read_text(const std::filesystem::path& file) {
+    std::ifstream stream(file, std::ios::binary);
+    return {std::istreambuf_iterator<char>(stream), std::istreambuf_iterator<char>()};
+}
+
+/// A kind of file: its full example, its description, its reader.
+struct FileKind {
+    std::filesystem::path example;
+    std::vector<ObjectInfo> objects;
+    std::function<std::string(const std::string& text)> read; ///< what is read, printed in some way
+};
+
+FileKind site_kind() {
+    const std::filesystem::path file = folder / "full.site.json";
+    return {file, describe_site_file(),
+            [=](const std::string& text) { return print_site(read_site(text, file).site); }};
+}
+
+FileKind catalogue_kind() {
+    const std::filesystem::path file = folder / "files" / "full.catalogue.json";
+    // A site that uses all the catalogue holds prints it.
+    return {file, describe_catalogue_file(), [=](const std::string& text) {
+                const Catalogue read = read_catalogue(text, file).catalogue;
+                Site site;
+                site.lamps = read.lamps;
+                for (const FixtureModel& model : read.fixtures)
+                    site.fixtures.push_back(model.usual);
+                std::string printed = print_site(site) + read.name + read.currency;
+                for (const FixtureModel& model : read.fixtures) {
+                    printed += model.id + model.name + model.socket + std::to_string(model.least_tilt) +
+                               std::to_string(model.greatest_tilt) + std::to_string(model.dirt) +
+                               std::to_string(model.price.value_or(-1));
+                    for (const std::string& lamp : model.lamps)
+                        printed += lamp;
+                }
+                return printed;
+            }};
+}
+
+const ObjectInfo& find_object(const FileKind& kind, const std::string& name) {
+    for (const ObjectInfo& one : kind.objects)
+        if (one.name == name)
+            return one;
+    FAIL("no object is called " << name);
+    return kind.objects.front();
+}
+
+/// A key in the example: where it is, and what is said of it.
+struct Found {
+    Json::json_pointer object; ///< that has the key
+    std::string path;          ///< "walls[0].height"
+    const FieldInfo* info;
+};
+
+void find_keys(const FileKind& kind, const Json& value, const ObjectInfo& described,
+               const Json::json_pointer& at, const std::string& path, std::vector<Found>& found) {
+    for (const FieldInfo& info : described.fields) {
+        if (!value.contains(info.key))
+            continue;
+        const std::string own = path.empty() ? info.key : path + "." + info.key;
+        found.push_back({at, own, &info});
+        const Json& inner = value.at(info.key);
+        if (info.quantity == Quantity::object)
+            find_keys(kind, inner, find_object(kind, info.object), at / info.key, own, found);
+        if (info.quantity == Quantity::objects)
+            for (std::size_t i = 0; i < inner.size(); ++i)
+                find_keys(kind, inner[i], find_object(kind, info.object), at / info.key / i,
+                          own + "[" + std::to_string(i) + "]", found);
+    }
+}
+
+/// The example without what takes long to check and has nothing to do with the key: variants, each a site of
+/// its own, and lamps whose light has to be made from figures.
+Json example_for(const Json& example, const Found& found) {
+    Json made = example;
+    if (found.path.starts_with("variants") || !made.contains("duskcast"))
+        return made;
+    made.erase("variants");
+    if (!found.path.starts_with("lamps"))
+        for (Json& lamp : made["lamps"])
+            lamp = {{"id", lamp["id"]}, {"file", "files/narrow.ies"}};
+    return made;
+}
+
+std::vector<Problem> problems_of(const FileKind& kind, const Json& value) {
+    try {
+        kind.read(value.dump());
+    } catch (const InputError& error) {
+        return error.problems();
+    }
+    return {};
+}
+
+bool is_about_range(const Problem& problem) {
+    return problem.remedy.starts_with("it must be") || problem.remedy == "check the unit";
+}
+
+/// Whether a problem of this sort is reported at the key or inside it, with a place in the file.
+template <class Test>
+bool is_refused(const std::vector<Problem>& problems, const std::string& path, Test test) {
+    return std::any_of(problems.begin(), problems.end(), [&](const Problem& one) {
+        return one.place.path.starts_with(path) && one.place.line > 0 && one.place.column > 1 && test(one);
+    });
+}
+
+/// A figure in SI as a file would give it; nothing where the key takes no single figure.
+Json write_figure(const FieldInfo& info, double figure) {
+    switch (info.quantity) {
+    case Quantity::length:
+    case Quantity::metres:
+        return std::to_string(figure) + " m";
+    case Quantity::angle:
+        return degrees_from_radians(figure);
+    case Quantity::angle_span:
+        return Json{degrees_from_radians(figure), degrees_from_radians(figure)};
+    case Quantity::illuminance:
+        return std::to_string(figure) + " lx";
+    case Quantity::illuminances:
+        return Json::array({std::to_string(figure) + " lx"});
+    case Quantity::number:
+    case Quantity::share:
+        return figure;
+    case Quantity::numbers:
+        return Json::array({figure});
+    case Quantity::number_span:
+        return Json::array({figure, figure});
+    case Quantity::count:
+        return static_cast<int>(figure);
+    default:
+        return nullptr;
+    }
+}
+
+/// Each key of each full example, where it first stands.
+template <class Check> void for_each_key(Check check) {
+    for (const FileKind& kind : {site_kind(), catalogue_kind()}) {
+        const Json example = Json::parse(read_text(kind.example));
+        std::vector<Found> keys;
+        find_keys(kind, example, kind.objects.front(), Json::json_pointer(), "", keys);
+        CHECK(keys.size() > 30);
+        std::set<const FieldInfo*> seen;
+        for (const Found& key : keys) {
+            if (!seen.insert(key.info).second)
+                continue;
+            CAPTURE(key.path);
+            check(kind, example_for(example, key), key);
+        }
+    }
+}
+
+} // namespace
+
+TEST_CASE("every key is described, once, with a line for people") {
+    for (const auto& objects : {describe_site_file(), describe_catalogue_file()}) {
+        std::set<std::string> names;
+        for (const ObjectInfo& object : objects) {
+            CAPTURE(object.name);
+            CHECK(names.insert(object.name).second);
+            CHECK(object.help.ends_with("."));
+            std::set<std::string> keys;
+            for (const FieldInfo& field : object.fields) {
+                CAPTURE(field.key);
+                CHECK(keys.insert(field.key).second);
+                CHECK(field.help.ends_with("."));
+                CHECK(field.words.empty() == (field.quantity != Quantity::word));
+                CHECK(field.range.least <= field.range.most);
+                if (field.is_required)
+                    CHECK(field.usual.empty());
+                if (field.quantity == Quantity::length)
+                    CHECK(field.unit == "m");
+                const bool holds = field.quantity == Quantity::object || field.quantity == Quantity::objects;
+                CHECK(field.object.empty() == !holds);
+            }
+            for (const FieldInfo& field : object.fields)
+                CHECK((field.older_key.empty() || !keys.contains(field.older_key)));
+        }
+        for (const ObjectInfo& object : objects)
+            for (const FieldInfo& field : object.fields)
+                CHECK((field.object.empty() || names.contains(field.object)));
+    }
+}
+
+TEST_CASE("the full examples hold every key that is described") {
+    for (const FileKind& kind : {site_kind(), catalogue_kind()}) {
+        std::vector<Found> found;
+        find_keys(kind, Json::parse(read_text(kind.example)), kind.objects.front(), Json::json_pointer(), "",
+                  found);
+        std::set<std::string> used;
+        for (const Found& one : found)
+            used.insert(one.info->key);
+        for (const ObjectInfo& object : kind.objects)
+            for (const FieldInfo& field : object.fields) {
+                CAPTURE(object.name + "." + field.key);
+                CHECK(used.contains(field.key));
+            }
+    }
+}
+
+TEST_CASE("the ends of a range are taken, what lies beyond is refused where it stands") {
+    int checked = 0;
+    for_each_key([&](const FileKind& kind, Json example, const Found& key) {
+        const Range& range = key.info->range;
+        const auto problems_with = [&](double figure) {
+            example[key.object][key.info->key] = write_figure(*key.info, figure);
+            return problems_of(kind, example);
+        };
+        if (write_figure(*key.info, 1).is_null())
+            return;
+        const double step = key.info->quantity == Quantity::count ? 1 : 0.001;
+        if (std::isfinite(range.most)) {
+            ++checked;
+            CHECK_FALSE(is_refused(problems_with(range.most), key.path, is_about_range));
+            CHECK(is_refused(problems_with(range.most * 1.001 + step), key.path, is_about_range));
+        }
+        if (std::isfinite(range.least)) {
+            ++checked;
+            CHECK(is_refused(problems_with(range.least), key.path, is_about_range) == range.is_above_least);
+            // A negative light level is not even read.
+            CHECK(
+                is_refused(problems_with(range.least - step), key.path, [](const Problem&) { return true; }));
+        }
+    });
+    CHECK(checked > 150);
+}
+
+TEST_CASE("a value of another type is refused where it stands") {
+    for_each_key([](const FileKind& kind, Json example, const Found& key) {
+        example[key.object][key.info->key] = key.info->quantity == Quantity::truth ? Json(1) : Json(true);
+        CHECK(is_refused(problems_of(kind, example), key.path,
+                         [](const Problem& one) { return one.what.starts_with("this should be"); }));
+    });
+}
+
+TEST_CASE("a key with a letter too many is unknown, and the right one is suggested") {
+    for_each_key([](const FileKind& kind, Json example, const Found& key) {
+        example[key.object][key.info->key + "x"] = 1;
+        CHECK(is_refused(problems_of(kind, example), key.path + "x", [&](const Problem& one) {
+            return one.what.starts_with("unknown key") &&
+                   (key.info->key.size() < 4 || one.remedy == "did you mean \"" + key.info->key + "\"?");
+        }));
+    });
+}
+
+TEST_CASE("an unknown word is refused with the words there are") {
+    for_each_key([](const FileKind& kind, Json example, const Found& key) {
+        if (key.info->quantity != Quantity::word)
+            return;
+        example[key.object][key.info->key] = "zebra";
+        CHECK(is_refused(problems_of(kind, example), key.path, [&](const Problem& one) {
+            return one.what.find("zebra") != std::string::npos &&
+                   one.remedy.find(key.info->words.back()) != std::string::npos;
+        }));
+    });
+}
+
+TEST_CASE("a key that is required is missed") {
+    for_each_key([](const FileKind& kind, Json example, const Found& key) {
+        if (!key.info->is_required)
+            return;
+        example[key.object].erase(key.info->key);
+        const std::vector<Problem> problems = problems_of(kind, example);
+        CHECK(std::any_of(problems.begin(), problems.end(), [&](const Problem& one) {
+            return one.place.path == key.path && one.what == "\"" + key.info->key + "\" is missing";
+        }));
+    });
+}
+
+TEST_CASE("leaving a key out means its default") {
+    int checked = 0;
+    for_each_key([&](const FileKind& kind, Json example, const Found& key) {
+        if (key.info->usual.empty() || example[key.object].contains("model"))
+            return;                // a model has defaults of its own
+        const auto outcome = [&] { // what is read, or what is wrong with it
+            try {
+                return kind.read(example.dump());
+            } catch (const InputError& error) {
+                std::string faults;
+                for (const Problem& one : error.problems())
+                    faults += one.place.path + ": " + one.what + "\n";
+                return faults;
+            }
+        };
+        example[key.object].erase(key.info->key);
+        const std::string without = outcome();
+        example[key.object][key.info->key] = Json::parse(key.info->usual);
+        CHECK(outcome() == without);
+        ++checked;
+    });
+    CHECK(checked > 70);
+}
+
+TEST_CASE("an older name of a key is still read, and not together with the new one") {
+    int checked = 0;
+    for_each_key([&](const FileKind& kind, Json example, const Found& key) {
+        if (key.info->older_key.empty())
+            return;
+        const std::string with_new = kind.read(example.dump());
+        Json& object = example[key.object];
+        const Json value = object[key.info->key];
+        object.erase(key.info->key);
+        object[key.info->older_key] = value;
+        CHECK(kind.read(example.dump()) == with_new);
+        object[key.info->key] = value;
+        CHECK(is_refused(problems_of(kind, example), key.path,
+                         [](const Problem& one) { return one.remedy == "keep one of the two"; }));
+        // A fault in the old one is found where it stands.
+        object.erase(key.info->key);
+        object[key.info->older_key] = true;
+        CHECK(is_refused(problems_of(kind, example), key.path,
+                         [](const Problem& one) { return one.what.starts_with("this should be"); }));
+        ++checked;
+    });
+    CHECK(checked == 2); // a lamp's volts, in the site and in the catalogue
+}
+
+TEST_CASE("the schemas that editors use are those of the description (duskcast schema ... --out)") {
+    const std::filesystem::path schemas = std::filesystem::path(DUSKCAST_SOURCE_DIR) / "src" / "site";
+    CHECK(read_text(schemas / "site.schema.json") == print_site_schema());
+    CHECK(read_text(schemas / "catalogue.schema.json") == print_catalogue_schema());
+}
