@@ -14,23 +14,23 @@ struct ValueChecker {
     const std::string& path;
 
     bool figure(const std::string& where, double value) const {
-        const Range& range = info.range;
-        if (range == Range{})
+        const KeyRange& range = info.range;
+        if (range == KeyRange{})
             return true;
         const bool is_low = range.is_above_least ? !(value > range.least) : !(value >= range.least);
         switch (info.quantity) {
-        case Quantity::length:
-        case Quantity::length_span:
-        case Quantity::metres:
+        case KeyQuantity::length:
+        case KeyQuantity::length_span:
+        case KeyQuantity::metres:
             if (range.least == 0)
                 return range.is_above_least ? checker.check_size(where, value, range.most)
                                             : checker.check_distance(where, value, range.most);
             return checker.check_span(where, value, range.least, range.most);
-        case Quantity::angle:
-        case Quantity::angle_span:
+        case KeyQuantity::angle:
+        case KeyQuantity::angle_span:
             return checker.check_angle(where, value, range);
-        case Quantity::illuminance:
-        case Quantity::illuminances:
+        case KeyQuantity::illuminance:
+        case KeyQuantity::illuminances:
             return checker.check_illuminance(where, value, range);
         default:
             if (range.is_above_least && is_low) {

@@ -153,7 +153,7 @@ bool Checker::check_range(const std::string& path, double value, double low, dou
     return false;
 }
 
-bool Checker::check_illuminance(const std::string& path, double lux, const Range& range) {
+bool Checker::check_illuminance(const std::string& path, double lux, const KeyRange& range) {
     if (range.is_above_least ? lux > range.least && lux <= range.most
                              : lux >= range.least && lux <= range.most)
         return true;
@@ -165,7 +165,7 @@ bool Checker::check_illuminance(const std::string& path, double lux, const Range
     return false;
 }
 
-bool Checker::check_angle(const std::string& path, double radians, const Range& range) {
+bool Checker::check_angle(const std::string& path, double radians, const KeyRange& range) {
     const double rounding = 1e-9;
     if (radians >= range.least - rounding && radians <= range.most + rounding)
         return true;

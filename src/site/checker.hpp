@@ -66,8 +66,8 @@ struct Checker {
     bool check_span(const std::string& path, double metres, double low, double high);
     bool check_point(const std::string& path, const glm::dvec2& point);
     bool check_range(const std::string& path, double value, double low, double high);
-    bool check_angle(const std::string& path, double radians, const Range& range);
-    bool check_illuminance(const std::string& path, double lux, const Range& range);
+    bool check_angle(const std::string& path, double radians, const KeyRange& range);
+    bool check_illuminance(const std::string& path, double lux, const KeyRange& range);
     bool check_place(const std::string& path, const glm::dvec3& point);
     bool check_finish(const std::string& path, const Finish& finish);
     /// Points in range, no two alike, no crossing. `what` is "path" or "outline".

@@ -8,9 +8,9 @@ namespace {
 
 constexpr double most_watts = 5000;
 constexpr double most_price = 1e6;
-constexpr Range lamp_volts = between(1, 30); ///< low-voltage lighting: at most 30 V (NEC article 411)
-constexpr double max_rim = 2;                // metres
-constexpr Range half_turn = between(0, pi);
+constexpr KeyRange lamp_volts = between(1, 30); ///< low-voltage lighting: at most 30 V (NEC article 411)
+constexpr double max_rim = 2;                   // metres
+constexpr KeyRange half_turn = between(0, pi);
 
 /// Lens and shielding: of a fixture, or of a model's usual one.
 template <class Object, class... Whole> std::vector<Row<Object>> body_rows(Whole... whole) {
@@ -115,14 +115,14 @@ const Fields* lamp_fields() {
              {"candela", number(figures, &LampFigures::centre_candela), within(any_size, "cd"),
               "Centre-beam intensity (CBCP)."},
              {"beam",
-              {Quantity::spread,
+              {KeyQuantity::spread,
                [](Lamp& lamp, bool) {
                    return SpreadSlot{&lamp.figures.beam_angle, nullptr, &lamp.figures.beam_angle_across};
                }},
               {.is_varying = true},
               "Full angle at 50 % of the maximum; of a ring its full width."},
              {"field",
-              {Quantity::spread,
+              {KeyQuantity::spread,
                [](Lamp& lamp, bool) {
                    return SpreadSlot{nullptr, &lamp.figures.field_angle, &lamp.figures.field_angle_across};
                }},
@@ -239,7 +239,7 @@ const Fields* model_fields() {
               "Lamps with this socket fit, unless \"lamps\" names them."},
              {"lamps", references(&FixtureModel::lamps), {}, "Ids of the lamps of this catalogue that fit."},
              {"tilt_range",
-              {Quantity::angle_span,
+              {KeyQuantity::angle_span,
                [](FixtureModel& model, bool) {
                    return AnglePairSlot{&model.least_tilt, &model.greatest_tilt};
                }},

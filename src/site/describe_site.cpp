@@ -7,16 +7,16 @@
 namespace duskcast {
 namespace {
 
-constexpr Range light_range = size(1e6); // lux; ten times full sun
-constexpr Range ambient_range =
+constexpr KeyRange light_range = size(1e6); // lux; ten times full sun
+constexpr KeyRange ambient_range =
     between(0, 100); // well beyond any street; a full moon gives 0.3 lx (Kyba et al. 2017)
 
 /// A setting of a variant: its quantity is the knob's.
-Row<Change> setting_row(Knob knob, const Range& range, const std::string& help) {
-    const Quantity quantity = knob == Knob::lamp ? Quantity::reference
-                              : is_length(knob)  ? Quantity::length
-                              : is_angle(knob)   ? Quantity::angle
-                                                 : Quantity::share;
+Row<Change> setting_row(Knob knob, const KeyRange& range, const std::string& help) {
+    const KeyQuantity quantity = knob == Knob::lamp ? KeyQuantity::reference
+                                 : is_length(knob)  ? KeyQuantity::length
+                                 : is_angle(knob)   ? KeyQuantity::angle
+                                                    : KeyQuantity::share;
     return {name_of(knob),
             {quantity,
              [knob](Change& change, bool) {

@@ -93,28 +93,28 @@ struct Fields {
 inline constexpr double max_length = 1000; ///< metres; more is a wrong unit
 inline constexpr double max_height = 120;
 inline constexpr double max_lens = 1;
-constexpr Range between(double least, double most) {
+constexpr KeyRange between(double least, double most) {
     return {least, most, false};
 }
 /// 0 or more.
-constexpr Range distance(double most) {
+constexpr KeyRange distance(double most) {
     return {0, most, false};
 }
 /// More than 0.
-constexpr Range size(double most) {
+constexpr KeyRange size(double most) {
     return {0, most, true};
 }
-constexpr Range around_zero(double most) {
+constexpr KeyRange around_zero(double most) {
     return {-most, most, false};
 }
-inline constexpr Range any_size = size(std::numeric_limits<double>::infinity());
-inline constexpr Range share_range = between(0, 1);
-inline constexpr Range full_turn = around_zero(2 * pi);
+inline constexpr KeyRange any_size = size(std::numeric_limits<double>::infinity());
+inline constexpr KeyRange share_range = between(0, 1);
+inline constexpr KeyRange full_turn = around_zero(2 * pi);
 
 /// What else a row says of its key.
 struct Terms {
     bool is_required = false;
-    Range range{};
+    KeyRange range{};
     std::string unit{};
     std::string older_key{};
     bool is_written = false;
@@ -123,16 +123,16 @@ struct Terms {
     bool is_varying = false; ///< what leaving it out means depends on other keys
 };
 inline const Terms needed{.is_required = true};
-inline Terms needed_in(const Range& range, const std::string& unit = "") {
+inline Terms needed_in(const KeyRange& range, const std::string& unit = "") {
     return {.is_required = true, .range = range, .unit = unit};
 }
-inline Terms within(const Range& range, const std::string& unit = "") {
+inline Terms within(const KeyRange& range, const std::string& unit = "") {
     return {.range = range, .unit = unit};
 }
 
 /// How a key's value is kept in an Object.
 template <class Object> struct Value {
-    Quantity quantity;
+    KeyQuantity quantity;
     std::function<Slot(Object&, bool is_made)> slot;
     std::vector<std::string> words;
     const Fields* (*parts)();
@@ -163,7 +163,7 @@ Slot slot_of(std::optional<Whole>& whole, bool is_made, T Whole::*member, Member
 }
 
 template <class T, class Object, class... Members>
-Value<Object> kept(Quantity quantity, T Object::*first, Members... members) {
+Value<Object> kept(KeyQuantity quantity, T Object::*first, Members... members) {
     return {quantity,
             [=](Object& object, bool is_made) { return slot_of(object.*first, is_made, members...); }};
 }
@@ -171,7 +171,7 @@ Value<Object> kept(Quantity quantity, T Object::*first, Members... members) {
 #define DUSKCAST_VALUE(quantity)                                                                             \
     template <class T, class Object, class... Members>                                                       \
     Value<Object> quantity(T Object::*first, Members... members) {                                           \
-        return kept(Quantity::quantity, first, members...);                                                  \
+        return kept(KeyQuantity::quantity, first, members...);                                               \
     }
 DUSKCAST_VALUE(text)
 DUSKCAST_VALUE(reference)
@@ -198,10 +198,10 @@ DUSKCAST_VALUE(finish)
 
 /// Of a file's own format: kept nowhere.
 template <class Object> Value<Object> version() {
-    return {Quantity::version, [](Object&, bool) { return Slot{}; }};
+    return {KeyQuantity::version, [](Object&, bool) { return Slot{}; }};
 }
 template <class Object> Value<Object> unkept_text() {
-    return {Quantity::text, [](Object&, bool) { return Slot{}; }};
+    return {KeyQuantity::text, [](Object&, bool) { return Slot{}; }};
 }
 
 template <class Enum, std::size_t size> WordSlot word_slot(Enum& value, const Names<Enum, size>& names) {
@@ -228,7 +228,7 @@ template <class Enum, std::size_t size> std::vector<std::string> words_of(const 
 
 template <class Object, class Find, class Enum, std::size_t size>
 Value<Object> word_by(Find find, const Names<Enum, size>& names) {
-    return {Quantity::word,
+    return {KeyQuantity::word,
             [find, &names](Object& object, bool is_made) {
                 auto* value = find(object, is_made);
                 return value ? Slot(word_slot(*value, names)) : Slot{};
@@ -285,39 +285,39 @@ template <class T> PartsSlot parts_slot(std::vector<T>& parts, const Fields& fie
             is_same<std::vector<T>>};
 }
 template <class T, class Object> Value<Object> object(T Object::*member, const Fields* (*fields)()) {
-    return {Quantity::object,
+    return {KeyQuantity::object,
             [=](Object& whole, bool) { return Slot(parts_slot(whole.*member, *fields())); },
             {},
             fields};
 }
 template <class T, class Part, class Object>
 Value<Object> object(Part Object::*part, T Part::*member, const Fields* (*fields)()) {
-    return {Quantity::object,
+    return {KeyQuantity::object,
             [=](Object& whole, bool) { return Slot(parts_slot(whole.*part.*member, *fields())); },
             {},
             fields};
 }
 template <class T, class Object>
 Value<Object> objects(std::vector<T> Object::*member, const Fields* (*fields)()) {
-    return {Quantity::objects,
+    return {KeyQuantity::objects,
             [=](Object& whole, bool) { return Slot(parts_slot(whole.*member, *fields())); },
             {},
             fields};
 }
 template <class T, class Part, class Object>
 Value<Object> objects(Part Object::*part, std::vector<T> Part::*member, const Fields* (*fields)()) {
-    return {Quantity::objects,
+    return {KeyQuantity::objects,
             [=](Object& whole, bool) { return Slot(parts_slot(whole.*part.*member, *fields())); },
             {},
             fields};
 }
 
 template <class Object> Row<Object> id_row(std::string Object::*id) {
-    return {"id", kept(Quantity::id, id), needed, "Name that messages, references and output files use."};
+    return {"id", kept(KeyQuantity::id, id), needed, "Name that messages, references and output files use."};
 }
 template <class Object> Row<Object> surface_id_row(std::string Object::*id) {
     return {
-        "id", kept(Quantity::surface_id, id), needed,
+        "id", kept(KeyQuantity::surface_id, id), needed,
         "Name that messages, references and output files use; no dot, which stands between a thing and its "
         "part."};
 }

@@ -29,15 +29,15 @@ struct ValuePrinter {
     using Made = std::optional<Text>;
 
     Made operator()(std::monostate) const {
-        return info.quantity == Quantity::version ? Made(scalar("1")) : std::nullopt;
+        return info.quantity == KeyQuantity::version ? Made(scalar("1")) : std::nullopt;
     }
     Made operator()(const double* value) const {
         switch (info.quantity) {
-        case Quantity::length:
+        case KeyQuantity::length:
             return maker.length(*value);
-        case Quantity::angle:
+        case KeyQuantity::angle:
             return TextMaker::angle(*value);
-        case Quantity::illuminance:
+        case KeyQuantity::illuminance:
             return maker.illuminance(*value);
         default:
             return TextMaker::number(*value);
@@ -53,12 +53,13 @@ struct ValuePrinter {
     Made operator()(const Finish* value) const { return make_finish_text(*value); }
     Made operator()(const std::vector<double>* value) const {
         return TextMaker::list_of(*value, [&](double one) {
-            return info.quantity == Quantity::illuminances ? maker.illuminance(one) : TextMaker::number(one);
+            return info.quantity == KeyQuantity::illuminances ? maker.illuminance(one)
+                                                              : TextMaker::number(one);
         });
     }
     Made operator()(const std::array<double, 2>* value) const {
         return TextMaker::list_of(*value, [&](double one) {
-            return info.quantity == Quantity::length_span ? maker.length(one) : TextMaker::number(one);
+            return info.quantity == KeyQuantity::length_span ? maker.length(one) : TextMaker::number(one);
         });
     }
     template <class T> Made operator()(const std::optional<T>* value) const {
@@ -144,7 +145,7 @@ Text make_object_text(const Fields& fields, const void* object, const Catalogue&
 }
 
 std::string print_usual(const Fields& fields, const Field& field) {
-    if (field.info.is_required || field.is_varying || field.info.quantity == Quantity::object)
+    if (field.info.is_required || field.is_varying || field.info.quantity == KeyQuantity::object)
         return {};
     const std::shared_ptr<void> usual = fields.usual(nullptr, {});
     const TextMaker maker = TextMaker::with_units();

@@ -9,7 +9,7 @@ struct ValueReader {
     const FieldInfo& info;
 
     bool operator()(std::monostate) const {
-        if (info.quantity != Quantity::version) {
+        if (info.quantity != KeyQuantity::version) {
             std::string text;
             return reader.text(info.key, text);
         }
@@ -22,13 +22,13 @@ struct ValueReader {
 
     bool operator()(double* value) const {
         switch (info.quantity) {
-        case Quantity::length:
+        case KeyQuantity::length:
             return reader.length(info.key, *value);
-        case Quantity::metres:
+        case KeyQuantity::metres:
             return reader.metres_or_length(info.key, *value);
-        case Quantity::angle:
+        case KeyQuantity::angle:
             return reader.angle(info.key, *value);
-        case Quantity::illuminance:
+        case KeyQuantity::illuminance:
             return reader.illuminance(info.key, *value);
         default:
             return reader.number(info.key, *value);
@@ -43,12 +43,12 @@ struct ValueReader {
     bool operator()(std::vector<std::string>* value) const { return reader.texts(info.key, *value); }
     bool operator()(Finish* value) const { return reader.finish(info.key, *value); }
     bool operator()(std::vector<double>* value) const {
-        return info.quantity == Quantity::illuminances ? reader.illuminances(info.key, *value)
-                                                       : reader.numbers(info.key, *value);
+        return info.quantity == KeyQuantity::illuminances ? reader.illuminances(info.key, *value)
+                                                          : reader.numbers(info.key, *value);
     }
     bool operator()(std::array<double, 2>* value) const {
-        return info.quantity == Quantity::length_span ? reader.lengths(info.key, *value)
-                                                      : reader.numbers(info.key, *value);
+        return info.quantity == KeyQuantity::length_span ? reader.lengths(info.key, *value)
+                                                         : reader.numbers(info.key, *value);
     }
     template <class T> bool operator()(std::optional<T>* value) const {
         T read{};

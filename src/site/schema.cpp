@@ -15,20 +15,20 @@ using Json = nlohmann::ordered_json;
 
 std::string unit_of(const FieldInfo& info) {
     switch (info.quantity) {
-    case Quantity::length:
-    case Quantity::length_span:
-    case Quantity::metres:
-    case Quantity::point:
-    case Quantity::place:
-    case Quantity::path:
-    case Quantity::outline:
+    case KeyQuantity::length:
+    case KeyQuantity::length_span:
+    case KeyQuantity::metres:
+    case KeyQuantity::point:
+    case KeyQuantity::place:
+    case KeyQuantity::path:
+    case KeyQuantity::outline:
         return "m";
-    case Quantity::angle:
-    case Quantity::angle_span:
-    case Quantity::spread:
+    case KeyQuantity::angle:
+    case KeyQuantity::angle_span:
+    case KeyQuantity::spread:
         return "rad";
-    case Quantity::illuminance:
-    case Quantity::illuminances:
+    case KeyQuantity::illuminance:
+    case KeyQuantity::illuminances:
         return "lx";
     default:
         return info.unit;
@@ -66,7 +66,7 @@ std::vector<ObjectInfo> describe_all(const Fields& root) {
     return objects;
 }
 
-Json with_range(Json type, const Range& range, double unit = 1) {
+Json with_range(Json type, const KeyRange& range, double unit = 1) {
     const auto tidy = [&](double value) {
         const double figure = std::round(value / unit * 1e9) / 1e9;
         return figure == std::trunc(figure) ? Json(static_cast<std::int64_t>(figure)) : Json(figure);
@@ -79,14 +79,14 @@ Json with_range(Json type, const Range& range, double unit = 1) {
 }
 
 /// A bare number may be in any unit of the file's: of a range only the sign can be said.
-Json or_text(const Range& range) {
+Json or_text(const KeyRange& range) {
     Json figure = {{"type", "number"}};
     if (range.least == 0)
         figure[range.is_above_least ? "exclusiveMinimum" : "minimum"] = 0;
     return {{"anyOf", {figure, {{"type", "string"}, {"minLength", 1}}}}};
 }
 
-Json angle_in(const Range& range) {
+Json angle_in(const KeyRange& range) {
     return {{"anyOf",
              {with_range({{"type", "number"}}, range, radians_from_degrees(1)),
               {{"type", "string"}, {"pattern", "^[-+0-9.eE]+ *(deg|rad)$"}}}}};
@@ -178,61 +178,61 @@ private:
         const Json text = {{"type", "string"}};
         const Json figure = with_range({{"type", "number"}}, info.range);
         switch (info.quantity) {
-        case Quantity::version:
+        case KeyQuantity::version:
             return {{"const", 1}};
-        case Quantity::text:
-        case Quantity::reference:
+        case KeyQuantity::text:
+        case KeyQuantity::reference:
             return text;
-        case Quantity::file:
+        case KeyQuantity::file:
             return {{"type", "string"}, {"minLength", 1}};
-        case Quantity::references:
+        case KeyQuantity::references:
             return list_of_type(text, info.least_items);
-        case Quantity::truth:
+        case KeyQuantity::truth:
             return {{"type", "boolean"}};
-        case Quantity::count:
+        case KeyQuantity::count:
             return info.choices.empty() ? with_range({{"type", "integer"}}, info.range)
                                         : Json{{"enum", info.choices}};
-        case Quantity::number:
-        case Quantity::share:
+        case KeyQuantity::number:
+        case KeyQuantity::share:
             return figure;
-        case Quantity::numbers:
+        case KeyQuantity::numbers:
             return list_of_type(figure, info.least_items);
-        case Quantity::number_span:
+        case KeyQuantity::number_span:
             return list_of_type(figure, 2, 2);
-        case Quantity::length:
+        case KeyQuantity::length:
             return info.range.least == 0 ? or_text(info.range) : refer("length");
-        case Quantity::length_span:
+        case KeyQuantity::length_span:
             return list_of_type(refer("length"), 2, 2);
-        case Quantity::metres:
-        case Quantity::illuminance:
+        case KeyQuantity::metres:
+        case KeyQuantity::illuminance:
             return or_text(info.range);
-        case Quantity::illuminances:
+        case KeyQuantity::illuminances:
             return list_of_type(or_text(info.range), 0);
-        case Quantity::angle:
+        case KeyQuantity::angle:
             return angle_in(info.range);
-        case Quantity::angle_span:
+        case KeyQuantity::angle_span:
             return list_of_type(angle_in(info.range), 2, 2);
-        case Quantity::spread:
+        case KeyQuantity::spread:
             return {{"anyOf", {angle_in(info.range), list_of_type(angle_in(info.range), 2, 2)}}};
-        case Quantity::word:
+        case KeyQuantity::word:
             return {{"enum", info.words}};
-        case Quantity::id:
+        case KeyQuantity::id:
             return refer("id");
-        case Quantity::surface_id:
+        case KeyQuantity::surface_id:
             return refer("surface_id");
-        case Quantity::point:
+        case KeyQuantity::point:
             return refer("point");
-        case Quantity::place:
+        case KeyQuantity::place:
             return refer("place");
-        case Quantity::path:
+        case KeyQuantity::path:
             return refer("path");
-        case Quantity::outline:
+        case KeyQuantity::outline:
             return refer("outline");
-        case Quantity::finish:
+        case KeyQuantity::finish:
             return refer("finish");
-        case Quantity::object:
+        case KeyQuantity::object:
             return refer(info.object);
-        case Quantity::objects:
+        case KeyQuantity::objects:
             return list_of_type(refer(info.object), info.least_items);
         }
         return {};

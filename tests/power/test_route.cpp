@@ -215,7 +215,7 @@ TEST_CASE("gauge and tap: the first of all that serves every lamp, and none that
                               {.id = "led",
                                .watts = 12,
                                .draw = Draw::current,
-                               .window = std::array{11.0, most},
+                               .operating_volts = std::array{11.0, most},
                                .max_volts = most});
         site.network->runs.clear();
         const Network proposed = propose_network(site, {}, {});

@@ -50,7 +50,7 @@ bool has_colour(const test::Pixels& page, const Ink& ink) {
 TEST_CASE("cable plan: runs in their colours, lamps from west to east, low ones told apart") {
     Site site = make_row(RunLayout::daisy_chain);
     const LoadReport usual = measure_load(site, ".", {});
-    site.lamps[0].window = {{(usual.fixtures[1].volts + usual.fixtures[2].volts) / 2, 15}};
+    site.lamps[0].operating_volts = {{(usual.fixtures[1].volts + usual.fixtures[2].volts) / 2, 15}};
     const LoadReport report = measure_load(site, ".", {});
     const test::Pixels page = read_pixels(draw_cable_plan(site, report, PictureFormat::png));
     CHECK(page.width == 1600);

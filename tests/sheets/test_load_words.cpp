@@ -22,7 +22,7 @@ namespace {
 Site make_row_of_four(double low_volts, double high_volts, double rating = 300) {
     return make_line(
         4, 20,
-        {.id = "lamp", .watts = 20, .draw = Draw::current, .window = std::array{low_volts, high_volts}},
+        {.id = "lamp", .watts = 20, .draw = Draw::current, .operating_volts = std::array{low_volts, high_volts}},
         rating);
 }
 

@@ -87,9 +87,9 @@ void find_keys(const FileKind& kind, const Json& value, const ObjectInfo& descri
         const std::string own = path.empty() ? info.key : path + "." + info.key;
         found.push_back({at, own, &info});
         const Json& inner = value.at(info.key);
-        if (info.quantity == Quantity::object)
+        if (info.quantity == KeyQuantity::object)
             find_keys(kind, inner, find_object(kind, info.object), at / info.key, own, found);
-        if (info.quantity == Quantity::objects)
+        if (info.quantity == KeyQuantity::objects)
             for (std::size_t i = 0; i < inner.size(); ++i)
                 find_keys(kind, inner[i], find_object(kind, info.object), at / info.key / i,
                           own + "[" + std::to_string(i) + "]", found);
@@ -133,25 +133,25 @@ bool is_refused(const std::vector<Problem>& problems, const std::string& path, T
 /// A figure in SI as a file would give it; nothing where the key takes no single figure.
 Json write_figure(const FieldInfo& info, double figure) {
     switch (info.quantity) {
-    case Quantity::length:
-    case Quantity::metres:
+    case KeyQuantity::length:
+    case KeyQuantity::metres:
         return std::to_string(figure) + " m";
-    case Quantity::angle:
+    case KeyQuantity::angle:
         return degrees_from_radians(figure);
-    case Quantity::angle_span:
+    case KeyQuantity::angle_span:
         return Json{degrees_from_radians(figure), degrees_from_radians(figure)};
-    case Quantity::illuminance:
+    case KeyQuantity::illuminance:
         return std::to_string(figure) + " lx";
-    case Quantity::illuminances:
+    case KeyQuantity::illuminances:
         return Json::array({std::to_string(figure) + " lx"});
-    case Quantity::number:
-    case Quantity::share:
+    case KeyQuantity::number:
+    case KeyQuantity::share:
         return figure;
-    case Quantity::numbers:
+    case KeyQuantity::numbers:
         return Json::array({figure});
-    case Quantity::number_span:
+    case KeyQuantity::number_span:
         return Json::array({figure, figure});
-    case Quantity::count:
+    case KeyQuantity::count:
         return static_cast<int>(figure);
     default:
         return nullptr;
@@ -189,13 +189,14 @@ TEST_CASE("every key is described, once, with a line for people") {
                 CAPTURE(field.key);
                 CHECK(keys.insert(field.key).second);
                 CHECK(field.help.ends_with("."));
-                CHECK(field.words.empty() == (field.quantity != Quantity::word));
+                CHECK(field.words.empty() == (field.quantity != KeyQuantity::word));
                 CHECK(field.range.least <= field.range.most);
                 if (field.is_required)
                     CHECK(field.usual.empty());
-                if (field.quantity == Quantity::length)
+                if (field.quantity == KeyQuantity::length)
                     CHECK(field.unit == "m");
-                const bool holds = field.quantity == Quantity::object || field.quantity == Quantity::objects;
+                const bool holds =
+                    field.quantity == KeyQuantity::object || field.quantity == KeyQuantity::objects;
                 CHECK(field.object.empty() == !holds);
             }
             for (const FieldInfo& field : object.fields)
@@ -226,14 +227,14 @@ TEST_CASE("the full examples hold every key that is described") {
 TEST_CASE("the ends of a range are taken, what lies beyond is refused where it stands") {
     int checked = 0;
     for_each_key([&](const FileKind& kind, Json example, const Found& key) {
-        const Range& range = key.info->range;
+        const KeyRange& range = key.info->range;
         const auto problems_with = [&](double figure) {
             example[key.object][key.info->key] = write_figure(*key.info, figure);
             return problems_of(kind, example);
         };
         if (write_figure(*key.info, 1).is_null())
             return;
-        const double step = key.info->quantity == Quantity::count ? 1 : 0.001;
+        const double step = key.info->quantity == KeyQuantity::count ? 1 : 0.001;
         if (std::isfinite(range.most)) {
             ++checked;
             CHECK_FALSE(is_refused(problems_with(range.most), key.path, is_about_range));
@@ -252,7 +253,7 @@ TEST_CASE("the ends of a range are taken, what lies beyond is refused where it s
 
 TEST_CASE("a value of another type is refused where it stands") {
     for_each_key([](const FileKind& kind, Json example, const Found& key) {
-        example[key.object][key.info->key] = key.info->quantity == Quantity::truth ? Json(1) : Json(true);
+        example[key.object][key.info->key] = key.info->quantity == KeyQuantity::truth ? Json(1) : Json(true);
         CHECK(is_refused(problems_of(kind, example), key.path,
                          [](const Problem& one) { return one.what.starts_with("this should be"); }));
     });
@@ -270,7 +271,7 @@ TEST_CASE("a key with a letter too many is unknown, and the right one is suggest
 
 TEST_CASE("an unknown word is refused with the words there are") {
     for_each_key([](const FileKind& kind, Json example, const Found& key) {
-        if (key.info->quantity != Quantity::word)
+        if (key.info->quantity != KeyQuantity::word)
             return;
         example[key.object][key.info->key] = "zebra";
         CHECK(is_refused(problems_of(kind, example), key.path, [&](const Problem& one) {

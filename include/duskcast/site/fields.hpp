@@ -11,7 +11,7 @@
 namespace duskcast {
 
 /// What a value is, and with it the way it is written.
-enum class Quantity {
+enum class KeyQuantity {
     version,      ///< of the file's format
     text,         ///< free text
     id,           ///< a name that messages, references and output files use
@@ -44,27 +44,27 @@ enum class Quantity {
 };
 
 /// In SI units; the ends are included unless said otherwise.
-struct Range {
+struct KeyRange {
     double least = -std::numeric_limits<double>::infinity();
     double most = std::numeric_limits<double>::infinity();
     bool is_above_least = false; ///< `least` itself is too small
 
-    bool operator==(const Range&) const = default;
+    bool operator==(const KeyRange&) const = default;
 };
 
 /// One key of an object.
 struct FieldInfo {
     std::string key;
-    Quantity quantity = Quantity::text;
+    KeyQuantity quantity = KeyQuantity::text;
     std::string help; ///< a line for people
     std::string unit; ///< SI symbol, such as "m", "rad", "lx", "W"; empty: none
-    Range range;
+    KeyRange range;
     bool is_required = false;
     std::string usual;              ///< JSON of what leaving it out means; empty: nothing, or it depends
-    std::vector<std::string> words; ///< of Quantity::word
-    std::vector<int> choices;       ///< of Quantity::count: the only ones there are; empty: the range's
+    std::vector<std::string> words; ///< of KeyQuantity::word
+    std::vector<int> choices;       ///< of KeyQuantity::count: the only ones there are; empty: the range's
     std::size_t least_items = 0;    ///< of a list
-    std::string object;             ///< what Quantity::object and objects hold, by ObjectInfo::name
+    std::string object;             ///< what KeyQuantity::object and objects hold, by ObjectInfo::name
     std::string older_key;          ///< also read; not written any more
 };
 
