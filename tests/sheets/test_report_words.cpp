@@ -170,7 +170,7 @@ TEST_CASE("trees") {
     // A crown without leaves has twigs; a report without the level asked about has nothing to say.
     Site bare = site;
     bare.trees = {{.id = "oak"}};
-    bare.trees[0].foliage.leaf = "twigs";
+    bare.trees[0].foliage.leaf = LeafKind::twigs;
     report.trees = {{.tree = "oak", .lit_to = {{.level_lx = fc, .wall_height = 45 * ft}}}};
     CHECK(texts_of(bare, report) ==
           Sentences{"oak, over all its twigs: no part of the crown reads as lit at 1 fc."});
