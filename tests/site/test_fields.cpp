@@ -100,12 +100,15 @@ void find_keys(const FileKind& kind, const Json& value, const ObjectInfo& descri
 /// its own, and lamps whose light has to be made from figures.
 Json example_for(const Json& example, const Found& found) {
     Json made = example;
-    if (found.path.starts_with("variants") || !made.contains("duskcast"))
+    if (found.path.starts_with("variants"))
         return made;
     made.erase("variants");
+    const bool is_site = made.contains("duskcast");
+    if (is_site)
+        made["catalogue"] = "files/one-model.catalogue.json";
     if (!found.path.starts_with("lamps"))
         for (Json& lamp : made["lamps"])
-            lamp = {{"id", lamp["id"]}, {"file", "files/narrow.ies"}};
+            lamp = {{"id", lamp["id"]}, {"file", is_site ? "files/narrow.ies" : "narrow.ies"}};
     return made;
 }
 
@@ -260,13 +263,23 @@ TEST_CASE("a value of another type is refused where it stands") {
 }
 
 TEST_CASE("a key with a letter too many is unknown, and the right one is suggested") {
-    for_each_key([](const FileKind& kind, Json example, const Found& key) {
-        example[key.object][key.info->key + "x"] = 1;
-        CHECK(is_refused(problems_of(kind, example), key.path + "x", [&](const Problem& one) {
-            return one.what.starts_with("unknown key") &&
-                   (key.info->key.size() < 4 || one.remedy == "did you mean \"" + key.info->key + "\"?");
-        }));
-    });
+    for (const FileKind& kind : {site_kind(), catalogue_kind()}) {
+        const Json example = Json::parse(read_text(kind.example));
+        std::vector<Found> keys;
+        find_keys(kind, example, kind.objects.front(), Json::json_pointer(), "", keys);
+        Json spoiled = example;
+        for (const Found& key : keys)
+            spoiled[key.object][key.info->key + "x"] = 1;
+        const std::vector<Problem> problems = problems_of(kind, spoiled);
+        CHECK(problems.size() == keys.size());
+        for (const Found& key : keys) {
+            CAPTURE(key.path);
+            CHECK(is_refused(problems, key.path + "x", [&](const Problem& one) {
+                return one.what.starts_with("unknown key") &&
+                       (key.info->key.size() < 4 || one.remedy == "did you mean \"" + key.info->key + "\"?");
+            }));
+        }
+    }
 }
 
 TEST_CASE("an unknown word is refused with the words there are") {
