@@ -148,7 +148,8 @@ const Fields* lamp_fields() {
                                  {"required": ["field"]}, {"required": ["peak"]}, {"required": ["ring"]},
                                  {"required": ["profile"]}]}},
               {"required": ["beam"], "anyOf": [{"required": ["lumens"]}, {"required": ["candela"]}]}],
-            "not": {"anyOf": [{"required": ["va", "power_factor"]}, {"required": ["operating_volts", "window"]}]}})";
+            "not": {"anyOf": [{"required": ["va", "power_factor"]},
+                              {"required": ["operating_volts", "window"]}]}})";
         return made;
     }();
     return &fields;

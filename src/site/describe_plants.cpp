@@ -84,7 +84,8 @@ const Fields* shrub_fields() {
                                   "From the foot to the top."}}));
         made.rules = hook(check_shrub_keys);
         made.schema_rules =
-            R"({"oneOf": [{"required": ["outline"], "not": {"required": ["width"]}}, {"required": ["path", "width"]}]})";
+            R"({"oneOf": [
+            {"required": ["outline"], "not": {"required": ["width"]}}, {"required": ["path", "width"]}]})";
         return made;
     }();
     return &fields;
