@@ -154,7 +154,7 @@ TEST_CASE("devices stay devices") {
     CHECK(read_whole_file("/dev/zero", 10).reason == "it is not a file"); // it has no end
 }
 
-TEST_CASE("a pipe is written to and stays a pipe; to read, it is refused and not waited for") {
+TEST_CASE("a pipe is written to and stays a pipe, and is refused as input instead of waited for") {
     const Folder folder;
     const fs::path pipe = folder / "pipe";
     REQUIRE(mkfifo(pipe.c_str(), 0600) == 0);

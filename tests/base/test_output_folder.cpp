@@ -92,7 +92,7 @@ TEST_CASE("a run that fails leaves no trace, the folders it made included") {
     CHECK(count_leftovers(folder.path()) == 0);
 }
 
-TEST_CASE("what an earlier run of the command wrote and this one does not goes; all else stays") {
+TEST_CASE("what an earlier run of the command wrote and this one does not goes, and all else stays") {
     const Folder folder;
     write_results(folder.path(), "light", old_results);
     write_results(folder.path(), "view", {{"views/street.night.png", "view"}});
@@ -428,7 +428,7 @@ TEST_CASE("eight processes into one folder at once: one set stands, whole") {
     CHECK(count_leftovers(folder.path()) == 0);
 }
 
-TEST_CASE("links in the folder stay links; pipes in it are refused") {
+TEST_CASE("links in the folder stay links, and pipes in it are refused") {
     const Folder folder;
     const fs::path out = folder / "out", elsewhere = folder / "elsewhere";
     fs::create_directories(out);
