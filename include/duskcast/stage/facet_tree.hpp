@@ -1,0 +1,95 @@
+#pragma once
+// All facets in a search tree, and the ways to trace rays against them.
+
+#include <cstdint>
+#include <functional>
+#include <memory>
+#include <span>
+#include <string>
+#include <vector>
+
+#include "duskcast/stage/geometry.hpp"
+#include "duskcast/stage/ray_kernel.hpp"
+
+namespace duskcast {
+
+/// Which loops to trace with; all give the same bits.
+enum class Instructions { scalar, base, avx2 };
+
+/// Those that this processor and this build have, the fastest last.
+std::vector<Instructions> find_instructions();
+
+/// Where the spots lie that sensors look at: in a ball, cut off by level planes below and above its centre.
+struct SpotBounds {
+    glm::vec3 centre{0};
+    float radius = 0;
+    float below = 0; ///< how far down and up from the centre, each at most the radius
+    float above = 0;
+};
+
+/// Where a sensor's rays start, and where they end, as a share of the way to each spot (0..1).
+struct SpotSensor {
+    glm::vec3 origin{0};
+    float far_end = 1;
+};
+
+inline constexpr int most_spots = 64; ///< in one look
+
+/// Which spots are looked at: the pilots first, and where a sensor sees some and not all of them,
+/// `from`..`to`-1, instead of the pilots or as well. At most most_spots at once; from == to: the pilots are
+/// all.
+struct SpotPlan {
+    int pilots = 1;
+    int from = 0;
+    int to = 0;
+    bool is_instead = false;
+};
+
+/// Spots `from`..`to`-1 as a sensor at `origin` looks at them: their offsets from it into x, y, z.
+using MakeSpots =
+    std::function<void(const glm::vec3& origin, int from, int to, float* x, float* y, float* z)>;
+
+/// How many of how many spots a sensor sees.
+struct SpotsSeen {
+    std::uint8_t visible = 0;
+    std::uint8_t samples = 0;
+
+    bool operator==(const SpotsSeen&) const = default;
+};
+
+/// Every ray's verdict is the same whatever it is traced with: one at a time, with others that share its
+/// origin, with any instructions, any number of threads.
+class FacetTree {
+public:
+    /// The geometry must outlive the tree and stay where it is. Throws InputError when there are too many
+    /// facets.
+    FacetTree(const Triangles& opaque, const Triangles& cutouts, const Leaves& leaves,
+              const std::vector<Material>& materials, const std::vector<Texture>& textures,
+              Instructions instructions = find_instructions().back());
+    ~FacetTree();
+    FacetTree(const FacetTree&) = delete;
+    FacetTree& operator=(const FacetTree&) = delete;
+
+    /// Whether anything is in the way between the ends. Cut-outs of alpha below one half let light through.
+    bool is_occluded(const Ray& ray) const;
+
+    /// The nearest hit between near_end and far_end; of several at one distance the first in the order
+    /// opaque, cut-out, leaf, then by number.
+    Hit find_hit(const glm::vec3& origin, const glm::vec3& direction, float near_end, float far_end) const;
+
+    /// What each sensor sees of the spots, as if every ray were traced by itself. `seen`: one a sensor.
+    void find_visible(const SpotBounds& bounds, const SpotPlan& plan, const MakeSpots& make_spots,
+                      std::span<const SpotSensor> sensors, std::span<SpotsSeen> seen) const;
+
+    std::size_t bytes() const; ///< of memory
+
+private:
+    struct Tree;
+    std::unique_ptr<Tree> tree_;
+};
+
+/// Throws InputError, with the number that fits, when a tree of so many facets had no room in `bytes` of
+/// memory or in its own 32-bit numbers.
+void check_facet_count(std::size_t triangles, std::size_t leaves, std::size_t bytes = SIZE_MAX / 2);
+
+} // namespace duskcast

@@ -1,0 +1,289 @@
+// What sensors see of spots that lie close together, by passing every facet over the sensors it can hide them
+// from.
+
+#include <algorithm>
+#include <array>
+#include <atomic>
+#include <bit>
+#include <cmath>
+#include <tbb/blocked_range.h>
+#include <tbb/parallel_for.h>
+#include <tbb/task_arena.h>
+
+#include "facet_tree_data.hpp"
+
+namespace duskcast {
+
+namespace {
+
+constexpr float step = 0x1p-23f; ///< of floats near one
+
+/// Sensors in the order of the cells of a cube map about the spots' centre.
+class SensorCells {
+public:
+    SensorCells(const SpotBounds& bounds, std::span<const SpotSensor> sensors) {
+        const std::size_t count = sensors.size();
+        struct Slope {
+            float a, b, depth;
+            int face;
+        };
+        std::vector<Slope> slopes(count);
+        float reach = 0, gap = 0, latest = 0;
+        for (std::size_t i = 0; i < count; ++i) {
+            const glm::vec3 way = sensors[i].origin - bounds.centre;
+            const glm::vec3 size = glm::abs(way);
+            const int main = size.x >= size.y ? (size.x >= size.z ? 0 : 2) : (size.y >= size.z ? 1 : 2);
+            const float by_depth = 1 / std::max(1e-20f, size[main]);
+            Slope& slope = slopes[i];
+            slope = {way[main == 2 ? 0 : main + 1] * by_depth, way[main == 0 ? 2 : main - 1] * by_depth,
+                     size[main], 2 * main + (way[main] < 0 ? 1 : 0)};
+            CellFace& face = faces_[slope.face];
+            face.a0 = face.count == 0 ? slope.a : std::min(face.a0, slope.a);
+            face.a1 = face.count == 0 ? slope.a : std::max(face.a1, slope.a);
+            face.b0 = face.count == 0 ? slope.b : std::min(face.b0, slope.b);
+            face.b1 = face.count == 0 ? slope.b : std::max(face.b1, slope.b);
+            face.far = std::max(face.far, slope.depth);
+            ++face.count;
+            const float distance = std::sqrt(glm::dot(way, way)) * (1 + 4 * step);
+            reach = std::max(reach, distance);
+            gap = std::max(gap, (1 - sensors[i].far_end) * (distance + bounds.radius));
+            latest = std::max(latest, sensors[i].far_end);
+        }
+        std::uint32_t cells = 0;
+        for (CellFace& face : faces_) {
+            face.first = cells;
+            if (face.count == 0)
+                continue;
+            face.cells =
+                std::clamp(static_cast<int>(std::sqrt(static_cast<float>(face.count)) / crowd), 4, 512);
+            face.a_scale = (static_cast<float>(face.cells) - 0.01f) / (face.a1 - face.a0 + 1e-6f);
+            face.b_scale = (static_cast<float>(face.cells) - 0.01f) / (face.b1 - face.b0 + 1e-6f);
+            cells += static_cast<std::uint32_t>(face.cells * face.cells);
+        }
+        start_.assign(cells + 1, 0);
+        std::fill(&tile_far_[0][0][0], &tile_far_[0][0][0] + 6 * face_tiles * face_tiles, -1.0f);
+        std::vector<std::uint32_t> cell_of(count);
+        for (std::size_t i = 0; i < count; ++i) {
+            const Slope& slope = slopes[i];
+            const CellFace& face = faces_[slope.face];
+            const float a = (slope.a - face.a0) * face.a_scale, b = (slope.b - face.b0) * face.b_scale;
+            cell_of[i] = face.first +
+                         static_cast<std::uint32_t>(static_cast<int>(b) * face.cells + static_cast<int>(a));
+            ++start_[cell_of[i] + 1];
+            const float share = static_cast<float>(face_tiles) / static_cast<float>(face.cells);
+            float& far = tile_far_[slope.face][static_cast<int>(b * share)][static_cast<int>(a * share)];
+            far = std::max(far, slope.depth);
+        }
+        for (std::uint32_t i = 0; i < cells; ++i)
+            start_[i + 1] += start_[i];
+        std::vector<std::uint32_t> next(start_.begin(), start_.end() - 1);
+        order_.resize(count);
+        for (std::vector<float>* values : {&x_, &y_, &z_})
+            values->assign(count + facet_lanes, 0);
+        for (std::size_t i = 0; i < count; ++i) {
+            const std::uint32_t to = next[cell_of[i]]++;
+            const glm::vec3 way = sensors[i].origin - bounds.centre;
+            order_[to] = static_cast<std::uint32_t>(i);
+            x_[to] = way.x;
+            y_[to] = way.y;
+            z_[to] = way.z;
+        }
+        set_bounds(bounds, reach, gap);
+        view_.is_level = bounds.below == 0 && bounds.above == 0 && latest < 1 - 4 * step;
+    }
+    SensorCells(const SensorCells&) = delete;
+    SensorCells& operator=(const SensorCells&) = delete;
+
+    const CellView& view() const { return view_; }
+    const std::vector<std::uint32_t>& order() const { return order_; }
+
+private:
+    static constexpr float crowd = 2; ///< a cell's side in sensors
+
+    void set_bounds(const SpotBounds& bounds, float reach, float gap) {
+        view_.faces = faces_.data();
+        view_.start = start_.data();
+        view_.x = x_.data();
+        view_.y = y_.data();
+        view_.z = z_.data();
+        view_.tile_far = tile_far_;
+        for (int axis = 0; axis < 3; ++axis)
+            view_.centre[axis] = bounds.centre[axis];
+        view_.from_origin = std::abs(bounds.centre.x) + std::abs(bounds.centre.y) + std::abs(bounds.centre.z);
+        // Spots are floats, and sensors less the centre are.
+        const float room = 4 * step * (view_.from_origin + reach + bounds.radius) + 1e-6f;
+        view_.radius = bounds.radius * (1 + 1e-5f) + room;
+        view_.below = std::min(view_.radius, bounds.below + room);
+        view_.above = std::min(view_.radius, bounds.above + room);
+        view_.reach = reach;
+        view_.end_gap = gap + room;
+    }
+
+    std::array<CellFace, 6> faces_{};
+    std::vector<std::uint32_t> start_, order_;
+    std::vector<float> x_, y_, z_;
+    float tile_far_[6][face_tiles][face_tiles];
+    CellView view_;
+};
+
+/// A Ledger with its memory.
+class LedgerBook {
+public:
+    explicit LedgerBook(std::size_t sensors) : dark_(sensors / 8 + 2, 0), head_(sensors, no_facets) {
+        ledger_.dark = dark_.data();
+        ledger_.head = head_.data();
+        ledger_.grow = grow;
+        ledger_.owner = this;
+    }
+    LedgerBook(const LedgerBook&) = delete;
+    LedgerBook& operator=(const LedgerBook&) = delete;
+
+    Ledger& ledger() { return ledger_; }
+    bool is_dark(std::uint32_t sensor) const { return (dark_[sensor >> 3] >> (sensor & 7) & 1) != 0; }
+
+private:
+    static void grow(Ledger& ledger) {
+        std::vector<Suspect>& suspects = static_cast<LedgerBook*>(ledger.owner)->suspects_;
+        suspects.resize(std::max<std::size_t>(1024, 2 * suspects.size()));
+        ledger.suspects = suspects.data();
+        ledger.capacity = static_cast<std::uint32_t>(std::min<std::size_t>(suspects.size(), no_facets));
+    }
+
+    std::vector<std::uint8_t> dark_;
+    std::vector<std::uint32_t> head_;
+    std::vector<Suspect> suspects_;
+    Ledger ledger_;
+};
+
+/// The rays of one sensor at a time.
+class SpotLook {
+public:
+    SpotLook(const SpotPlan& plan, const MakeSpots& make_spots, float radius)
+        : plan_(plan), make_spots_(make_spots), radius_(radius) {}
+
+    /// `find_seen(rays, wanted)` tells which of the rays reach their spots.
+    template <class FindSeen> SpotsSeen look(const SpotSensor& sensor, float distance, FindSeen find_seen) {
+        const int pilots = look_once(sensor, distance, 0, plan_.pilots, find_seen);
+        if (pilots == 0 || pilots == plan_.pilots || plan_.from == plan_.to)
+            return {static_cast<std::uint8_t>(pilots), static_cast<std::uint8_t>(plan_.pilots)};
+        const int more = look_once(sensor, distance, plan_.from, plan_.to, find_seen);
+        const int samples = plan_.to - plan_.from;
+        return {static_cast<std::uint8_t>(plan_.is_instead ? more : pilots + more),
+                static_cast<std::uint8_t>(plan_.is_instead ? samples : plan_.pilots + samples)};
+    }
+
+private:
+    template <class FindSeen>
+    int look_once(const SpotSensor& sensor, float distance, int from, int to, FindSeen find_seen) {
+        make_spots_(sensor.origin, from, to, x_.data(), y_.data(), z_.data());
+        SpotRays rays;
+        for (int axis = 0; axis < 3; ++axis)
+            rays.origin[axis] = sensor.origin[axis];
+        rays.far_end = sensor.far_end;
+        rays.length = (distance + radius_) * (1 + 8 * step);
+        rays.count = to - from;
+        rays.x = x_.data();
+        rays.y = y_.data();
+        rays.z = z_.data();
+        const std::uint64_t wanted = ~std::uint64_t{0} >> (most_spots - rays.count);
+        return std::popcount(find_seen(rays, wanted));
+    }
+
+    const SpotPlan& plan_;
+    const MakeSpots& make_spots_;
+    float radius_;
+    std::array<float, most_spots + facet_lanes> x_{}, y_{}, z_{};
+};
+
+/// Subtrees of about equal size, more than there are threads.
+std::vector<FacetRef> open_tree(const TreeView& tree) {
+    std::vector<FacetRef> refs{tree.root};
+    for (std::size_t i = 0; i < refs.size() && refs.size() < 256;) {
+        if (refs[i] & block_bit) {
+            ++i;
+            continue;
+        }
+        const TreeNode& node = tree.nodes[refs[i]];
+        refs.erase(refs.begin() + static_cast<std::ptrdiff_t>(i));
+        for (const FacetRef child : node.child)
+            if (child != no_facets)
+                refs.push_back(child);
+    }
+    return refs;
+}
+
+} // namespace
+
+void FacetTree::find_visible(const SpotBounds& bounds, const SpotPlan& plan, const MakeSpots& make_spots,
+                             std::span<const SpotSensor> sensors, std::span<SpotsSeen> seen) const {
+    const TreeView& view = tree_->view;
+    const LaneKernels& kernels = tree_->kernels;
+    if (sensors.empty())
+        return;
+    const SpotsSeen all{static_cast<std::uint8_t>(plan.pilots), static_cast<std::uint8_t>(plan.pilots)};
+    if (view.root == no_facets) {
+        std::fill(seen.begin(), seen.end(), all);
+        return;
+    }
+    const auto distance_of = [&](const SpotSensor& sensor) {
+        const glm::vec3 way = sensor.origin - bounds.centre;
+        return std::sqrt(glm::dot(way, way));
+    };
+    constexpr std::size_t facets_a_sensor = 200; // from there on single rays are sooner done
+    if (tree_->facet_count / facets_a_sensor > sensors.size()) {
+        tbb::parallel_for(tbb::blocked_range<std::size_t>(0, sensors.size(), 4), [&](const auto& range) {
+            SpotLook look(plan, make_spots, bounds.radius);
+            for (std::size_t i = range.begin(); i < range.end(); ++i)
+                seen[i] = look.look(
+                    sensors[i], distance_of(sensors[i]), [&](const SpotRays& rays, std::uint64_t wanted) {
+                        for (int k = 0; k < rays.count; ++k) {
+                            const float direction[3] = {rays.x[k], rays.y[k], rays.z[k]};
+                            if (kernels.is_occluded(view, rays.origin, direction, 0, rays.far_end))
+                                wanted &= ~(std::uint64_t{1} << k);
+                        }
+                        return wanted;
+                    });
+        });
+        return;
+    }
+    const SensorCells cells(bounds, sensors);
+    const std::vector<FacetRef> refs = open_tree(view);
+    const auto workers = static_cast<std::size_t>(std::clamp(tbb::this_task_arena::max_concurrency(), 1, 16));
+    std::vector<std::unique_ptr<LedgerBook>> books;
+    for (std::size_t i = 0; i < workers; ++i)
+        books.push_back(std::make_unique<LedgerBook>(sensors.size()));
+    std::atomic<std::size_t> next_ref{0};
+    tbb::parallel_for(std::size_t{0}, workers, [&](std::size_t worker) {
+        for (std::size_t i; (i = next_ref.fetch_add(1, std::memory_order_relaxed)) < refs.size();)
+            kernels.find_suspects(view, cells.view(), &refs[i], 1, books[worker]->ledger());
+    });
+    tbb::parallel_for(
+        tbb::blocked_range<std::uint32_t>(0, static_cast<std::uint32_t>(sensors.size()), 512),
+        [&](const auto& range) {
+            SpotLook look(plan, make_spots, bounds.radius);
+            for (std::uint32_t s = range.begin(); s < range.end(); ++s) {
+                SpotsSeen& of = seen[cells.order()[s]];
+                bool is_dark = false, is_suspected = false;
+                for (const auto& book : books) {
+                    is_dark = is_dark || book->is_dark(s);
+                    is_suspected = is_suspected || book->ledger().head[s] != no_facets;
+                }
+                if (is_dark || !is_suspected) {
+                    of = {is_dark ? std::uint8_t{0} : all.visible, all.samples};
+                    continue;
+                }
+                const SpotSensor& sensor = sensors[cells.order()[s]];
+                of = look.look(sensor, distance_of(sensor), [&](const SpotRays& rays, std::uint64_t wanted) {
+                    for (const auto& book : books) {
+                        const Ledger& ledger = book->ledger();
+                        for (std::uint32_t l = ledger.head[s]; l != no_facets && wanted != 0;
+                             l = ledger.suspects[l].next)
+                            wanted &= ~kernels.find_stopped(view, ledger.suspects[l].facet, rays, wanted);
+                    }
+                    return wanted;
+                });
+            }
+        });
+}
+
+} // namespace duskcast
