@@ -17,8 +17,7 @@ namespace {
 
 constexpr int pilot_samples = 4;
 constexpr int fine_samples = 64;
-constexpr std::size_t block_size =
-    128; // sensors: their rays fill the kernel's stream without leaving the cache
+static_assert(fine_samples <= most_spots);
 
 /// Spots on the unit disk: four squares, the pilots first. Radii and turns are chosen so that the spots have
 /// the disk's mean r^2 = 1/2 and mean r^4 = 1/3 (close to the lens they are a quadrature) and, over straight
@@ -82,118 +81,91 @@ struct LensDisk {
     }
 };
 
-/// A block of sensors with the rays under way for them.
-class SightBlock {
-public:
-    SightBlock(const Stage& stage, const Sensors& sensors, Coherence coherence, Shadows shadows, Sight& sight)
-        : stage_(stage), sensors_(sensors), coherence_(coherence), shadows_(shadows), sight_(sight) {}
-
-    void trace(std::size_t from, std::size_t to) {
-        find_lit(from, to);
-        const bool is_fine = shadows_ == Shadows::fine;
-        const int pilots =
-            is_fine && coherence_ == Coherence::incoherent ? Sight::lens_samples : pilot_samples;
-        const int samples = sight_.lens.diameter > 0 ? pilots : 1;
-        cast(lit_, 0, samples);
-        mixed_.clear();
-        for (LitSensor& lit : lit_)
-            if (lit.visible > 0 && lit.visible < samples)
-                mixed_.push_back(lit);
-            else
-                store(lit, samples);
-        if (is_fine) {
-            for (LitSensor& lit : mixed_)
-                lit.visible = 0;
-            cast(mixed_, Sight::lens_samples, Sight::lens_samples + fine_samples);
-        } else {
-            cast(mixed_, samples, Sight::lens_samples);
-        }
-        for (const LitSensor& lit : mixed_)
-            store(lit, is_fine ? fine_samples : Sight::lens_samples);
-    }
-
-    std::uint64_t rays() const { return rays_; }
-
-private:
-    /// A sensor that faces the lens, and how much of the lens it is known to see.
-    struct LitSensor {
-        std::uint32_t index;
-        float transfer; ///< cos / d^2 with nothing in the way
-        float far_end;
-        int visible;
-    };
-
-    /// Near sensors are left to trace_near.
-    void find_lit(std::size_t from, std::size_t to) {
-        lit_.clear();
-        const glm::vec3 centre = sight_.lens.centre;
-        const float near_distance = std::max(Sight::near_range * sight_.lens.diameter, 2 * surface_offset);
-        for (std::size_t i = from; i < to; ++i) {
-            const glm::vec3 way = centre - sensors_.position(i);
-            const float square = glm::dot(way, way);
-            const float along_normal = glm::dot(way, sensors_.normal(i));
-            if (along_normal <= 0 || square < near_distance * near_distance)
-                continue;
-            const float distance = std::sqrt(square);
-            const auto open = static_cast<float>(sight_.lens.open_share(-way.z / distance));
-            if (open > 0)
-                lit_.push_back({static_cast<std::uint32_t>(i), open * along_normal / (distance * square),
-                                end_before(distance), 0});
-        }
-    }
-
-    void cast(std::vector<LitSensor>& sensors, int first, int last) {
-        const auto count = static_cast<std::size_t>(last - first);
-        cast_.resize(sensors.size() * count);
-        Ray* ray = cast_.data();
-        for (const LitSensor& lit : sensors) {
-            const glm::vec3 origin = step_off(sensors_.position(lit.index), sensors_.normal(lit.index));
-            if (last == 1) {
-                *ray++ = make_ray(origin, sight_.lens.centre, lit.far_end);
-                continue;
-            }
-            const LensDisk disk(sight_.lens, origin);
-            for (int spot = first; spot < last; ++spot)
-                *ray++ = make_ray(origin, disk.spot(spot), lit.far_end);
-        }
-        rays_ += cast_.size();
-        stage_.kernel->find_occluded(cast_, coherence_);
-        ray = cast_.data();
-        for (LitSensor& lit : sensors)
-            for (std::size_t k = 0; k < count; ++k)
-                lit.visible += (ray++)->is_occluded() ? 0 : 1;
-    }
-
-    void store(const LitSensor& lit, int samples) {
-        sight_.transfer[lit.index] =
-            lit.transfer * static_cast<float>(lit.visible) / static_cast<float>(samples);
-    }
-
-    const Stage& stage_;
-    const Sensors& sensors_;
-    Coherence coherence_;
-    Shadows shadows_;
-    Sight& sight_;
-    std::vector<LitSensor> lit_;
-    std::vector<LitSensor> mixed_;
-    std::vector<Ray> cast_;
-    std::uint64_t rays_ = 0;
+/// A sensor that faces the lens.
+struct LitSensor {
+    std::uint32_t index;
+    float transfer; ///< cos / d^2 with nothing in the way
 };
 
+/// Those of sensors from..to-1 that face the lens, in their order, and their rays' ends. Near sensors are
+/// left to trace_near.
+void find_lit(const Sensors& sensors, std::size_t from, std::size_t to, const Lens& lens,
+              std::vector<LitSensor>& lit, std::vector<SpotSensor>& ends) {
+    const float near_distance = std::max(Sight::near_range * lens.diameter, 2 * surface_offset);
+    for (std::size_t i = from; i < to; ++i) {
+        const glm::vec3 normal = sensors.normal(i);
+        const glm::vec3 way = lens.centre - sensors.position(i);
+        const float square = glm::dot(way, way);
+        const float along_normal = glm::dot(way, normal);
+        if (along_normal <= 0 || square < near_distance * near_distance)
+            continue;
+        const float distance = std::sqrt(square);
+        const auto open = static_cast<float>(lens.open_share(-way.z / distance));
+        if (open > 0) {
+            lit.push_back({static_cast<std::uint32_t>(i), open * along_normal / (distance * square)});
+            ends.push_back({step_off(sensors.position(i), normal), end_before(distance)});
+        }
+    }
+}
+
+SpotBounds bounds_of(const Lens& lens) {
+    const float radius = lens.diameter / 2;
+    if (lens.is_flush)
+        return {lens.centre, radius, 0, 0};
+    const LensDisk disk(lens, lens.centre);
+    return {lens.centre, radius, std::min(radius, lens.centre.z - disk.lowest), radius};
+}
+
+/// Sensors from..to-1.
 void trace_range(const Stage& stage, const Sensors& sensors, std::size_t from, std::size_t to,
-                 Coherence coherence, Shadows shadows, Sight& sight, std::atomic<std::uint64_t>& rays) {
-    const std::size_t blocks = (to - from + block_size - 1) / block_size;
-    tbb::parallel_for(tbb::blocked_range<std::size_t>(0, blocks, 8),
-                      [&](const tbb::blocked_range<std::size_t>& range) {
-                          SightBlock block(stage, sensors, coherence, shadows, sight);
-                          for (std::size_t b = range.begin(); b < range.end(); ++b)
-                              block.trace(from + b * block_size, std::min(to, from + (b + 1) * block_size));
-                          rays.fetch_add(block.rays(), std::memory_order_relaxed);
-                      });
+                 const SpotPlan& plan, Sight& sight) {
+    constexpr std::size_t chunk = 8192;
+    const std::size_t chunks = (to - from + chunk - 1) / chunk;
+    std::vector<std::vector<LitSensor>> lit_of(chunks);
+    std::vector<std::vector<SpotSensor>> ends_of(chunks);
+    tbb::parallel_for(std::size_t{0}, chunks, [&](std::size_t i) {
+        find_lit(sensors, from + i * chunk, std::min(to, from + (i + 1) * chunk), sight.lens, lit_of[i],
+                 ends_of[i]);
+    });
+    std::vector<LitSensor> lit;
+    std::vector<SpotSensor> ends;
+    for (std::size_t i = 0; i < chunks; ++i) {
+        lit.insert(lit.end(), lit_of[i].begin(), lit_of[i].end());
+        ends.insert(ends.end(), ends_of[i].begin(), ends_of[i].end());
+    }
+    const auto make_spots = [&lens = sight.lens](const glm::vec3& origin, int first, int last, float* x,
+                                                 float* y, float* z) {
+        const LensDisk disk(lens, origin);
+        for (int i = 0; i < last - first; ++i) {
+            const glm::vec3 offset = disk.spot(first + i) - origin;
+            x[i] = offset.x;
+            y[i] = offset.y;
+            z[i] = offset.z;
+        }
+    };
+    std::vector<SpotsSeen> seen(lit.size());
+    stage.kernel->find_visible(bounds_of(sight.lens), plan, make_spots, ends, seen);
+    for (std::size_t i = 0; i < lit.size(); ++i) {
+        sight.transfer[lit[i].index] =
+            lit[i].transfer * static_cast<float>(seen[i].visible) / static_cast<float>(seen[i].samples);
+        sight.rays += static_cast<std::uint64_t>(count_rays(plan, seen[i]));
+    }
+}
+
+/// What a sensor looks at: four spots, on leaves sixteen for fine shadows; where they disagree, more of them.
+SpotPlan plan_of(const Lens& lens, Shadows shadows, bool is_on_leaves) {
+    const Coherence coherence = is_on_leaves ? Coherence::incoherent : Coherence::coherent;
+    if (!(lens.diameter > 0))
+        return {1, 0, 0, false, coherence};
+    if (shadows == Shadows::usual)
+        return {pilot_samples, pilot_samples, Sight::lens_samples, false, coherence};
+    return {is_on_leaves ? Sight::lens_samples : pilot_samples, Sight::lens_samples,
+            Sight::lens_samples + fine_samples, true, coherence};
 }
 
 /// The few sensors close to the lens: every spot has its own distance, cosine and shadow.
-void trace_near(const Stage& stage, const Sensors& sensors, Sight& sight, std::atomic<std::uint64_t>& rays) {
+void trace_near(const Stage& stage, const Sensors& sensors, Sight& sight) {
+    std::atomic<std::uint64_t> rays{0};
     const float range = Sight::near_range * sight.lens.diameter;
     for (std::size_t i = 0; i < sensors.size(); ++i) {
         const glm::vec3 way = sight.lens.centre - sensors.position(i);
@@ -236,6 +208,7 @@ void trace_near(const Stage& stage, const Sensors& sensors, Sight& sight, std::a
             if (cast[r].is_occluded())
                 sight.near_transfer[entry_of[r]] = 0;
     });
+    sight.rays += rays;
 }
 
 } // namespace
@@ -252,13 +225,11 @@ Sight trace_sight(const Stage& stage, const Sensors& sensors, std::uint32_t firs
     Sight sight;
     sight.lens = lens;
     sight.transfer.assign(sensors.size(), 0.0f);
-    std::atomic<std::uint64_t> rays{0};
     if (lens.diameter > 0)
-        trace_near(stage, sensors, sight, rays);
+        trace_near(stage, sensors, sight);
     const std::size_t leaves_from = std::min<std::size_t>(first_leaf_sensor, sensors.size());
-    trace_range(stage, sensors, 0, leaves_from, Coherence::coherent, shadows, sight, rays);
-    trace_range(stage, sensors, leaves_from, sensors.size(), Coherence::incoherent, shadows, sight, rays);
-    sight.rays = rays;
+    trace_range(stage, sensors, 0, leaves_from, plan_of(lens, shadows, false), sight);
+    trace_range(stage, sensors, leaves_from, sensors.size(), plan_of(lens, shadows, true), sight);
     return sight;
 }
 

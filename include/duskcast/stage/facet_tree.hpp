@@ -2,7 +2,6 @@
 // All facets in a search tree, and the ways to trace rays against them.
 
 #include <cstdint>
-#include <functional>
 #include <memory>
 #include <span>
 #include <string>
@@ -18,44 +17,6 @@ enum class Instructions { scalar, base, avx2 };
 
 /// Those that this processor and this build have, the fastest last.
 std::vector<Instructions> find_instructions();
-
-/// Where the spots lie that sensors look at: in a ball, cut off by level planes below and above its centre.
-struct SpotBounds {
-    glm::vec3 centre{0};
-    float radius = 0;
-    float below = 0; ///< how far down and up from the centre, each at most the radius
-    float above = 0;
-};
-
-/// Where a sensor's rays start, and where they end, as a share of the way to each spot (0..1).
-struct SpotSensor {
-    glm::vec3 origin{0};
-    float far_end = 1;
-};
-
-inline constexpr int most_spots = 64; ///< in one look
-
-/// Which spots are looked at: the pilots first, and where a sensor sees some and not all of them,
-/// `from`..`to`-1, instead of the pilots or as well. At most most_spots at once; from == to: the pilots are
-/// all.
-struct SpotPlan {
-    int pilots = 1;
-    int from = 0;
-    int to = 0;
-    bool is_instead = false;
-};
-
-/// Spots `from`..`to`-1 as a sensor at `origin` looks at them: their offsets from it into x, y, z.
-using MakeSpots =
-    std::function<void(const glm::vec3& origin, int from, int to, float* x, float* y, float* z)>;
-
-/// How many of how many spots a sensor sees.
-struct SpotsSeen {
-    std::uint8_t visible = 0;
-    std::uint8_t samples = 0;
-
-    bool operator==(const SpotsSeen&) const = default;
-};
 
 /// Every ray's verdict is the same whatever it is traced with: one at a time, with others that share its
 /// origin, with any instructions, any number of threads.

@@ -1,7 +1,8 @@
 #pragma once
-// Rays against the stage. The only place that knows Embree.
+// Rays against the stage.
 
 #include <cstdint>
+#include <functional>
 #include <glm/glm.hpp>
 #include <memory>
 #include <span>
@@ -11,7 +12,7 @@
 
 namespace duskcast {
 
-/// A shadow ray. The memory layout is the ray kernel's own (checked at compile time in ray_kernel.cpp).
+/// A shadow ray. The memory layout is Embree's (checked at compile time in embree_scene.cpp).
 struct alignas(16) Ray {
     glm::vec3 origin{0};
     float near_end = 0;
@@ -42,10 +43,55 @@ struct Hit {
 /// Whether neighbouring rays run alike (a wall's sensors to one lamp) or not (leaves).
 enum class Coherence { coherent, incoherent };
 
+/// Where the spots lie that sensors look at: in a ball, cut off by level planes below and above its centre.
+struct SpotBounds {
+    glm::vec3 centre{0};
+    float radius = 0;
+    float below = 0; ///< how far down and up from the centre, each at most the radius
+    float above = 0;
+};
+
+/// Where a sensor's rays start, and where they end, as a share of the way to each spot (0..1).
+struct SpotSensor {
+    glm::vec3 origin{0};
+    float far_end = 1;
+};
+
+inline constexpr int most_spots = 64; ///< in one look
+
+/// Which spots are looked at: the pilots first, and where a sensor sees some and not all of them,
+/// `from`..`to`-1, instead of the pilots or as well. At most most_spots at once; from == to: the pilots are
+/// all.
+struct SpotPlan {
+    int pilots = 1;
+    int from = 0;
+    int to = 0;
+    bool is_instead = false;
+    Coherence coherence = Coherence::incoherent; ///< of neighbouring sensors
+};
+
+/// Spots `from`..`to`-1 as a sensor at `origin` looks at them: their offsets from it into x, y, z.
+/// Thread-safe.
+using MakeSpots =
+    std::function<void(const glm::vec3& origin, int from, int to, float* x, float* y, float* z)>;
+
+/// How many of how many spots a sensor sees.
+struct SpotsSeen {
+    std::uint8_t visible = 0;
+    std::uint8_t samples = 0;
+
+    bool operator==(const SpotsSeen&) const = default;
+};
+
+/// The rays that it took a sensor to see that.
+inline int count_rays(const SpotPlan& plan, const SpotsSeen& seen) {
+    return plan.is_instead && seen.samples != plan.pilots ? plan.pilots + seen.samples : seen.samples;
+}
+
 class RayKernel {
 public:
     /// Builds the search tree; the geometry must outlive the kernel and stay where it is.
-    /// Throws InputError when there is not enough memory.
+    /// Throws InputError when there are too many facets.
     RayKernel(const Triangles& opaque, const Triangles& cutouts, const Leaves& leaves,
               const std::vector<Material>& materials, const std::vector<Texture>& textures);
     ~RayKernel();
@@ -59,8 +105,13 @@ public:
     /// The nearest hit between near_end and far_end. Thread-safe.
     Hit find_hit(const glm::vec3& origin, const glm::vec3& direction, float near_end, float far_end) const;
 
+    /// What each sensor sees of spots that lie close together, the same as find_occluded would for every ray.
+    /// `seen`: one a sensor. Thread-safe.
+    void find_visible(const SpotBounds& bounds, const SpotPlan& plan, const MakeSpots& make_spots,
+                      std::span<const SpotSensor> sensors, std::span<SpotsSeen> seen) const;
+
 private:
-    struct Scene;
+    struct Scene; ///< Embree's, or the search tree of our own (CMake option DUSKCAST_EMBREE)
     std::unique_ptr<Scene> scene_;
 };
 
