@@ -10,7 +10,7 @@
 namespace duskcast {
 namespace {
 
-constexpr double room = page_width - 2 * page_margin;
+constexpr double page_room = page_width - 2 * page_margin;
 constexpr double chart_gap = 44;
 constexpr double row_gap = 26;
 constexpr std::size_t most_coarse_cells = 14; // in a row of a heat map a third of the page wide
@@ -49,7 +49,7 @@ struct Grid {
     }
     double width() const {
         const double gaps = chart_gap * (static_cast<double>(columns) - 1);
-        return (room - gaps) / static_cast<double>(columns);
+        return (page_room - gaps) / static_cast<double>(columns);
     }
     Box box(std::size_t i, double top) const {
         const double left = page_margin + static_cast<double>(i % columns) * (width() + chart_gap);
@@ -66,20 +66,20 @@ DrawnPage make_chart_page(const ChartPage& page, PictureFormat format) {
     const Grid grid(page);
     const Foot foot(page.answers);
 
-    const double head = measure_title(page.detail, room) + 18;
+    const double head = measure_title(page.detail, page_room) + 18;
     const std::size_t count = page.charts.size() + page.heat_maps.size();
     const bool may_have_end_names = count == 1;
     // Where the curves carry their names at their ends no legend is needed.
     const bool has_end_names = may_have_end_names && !page.charts.empty() &&
                                ChartPlot(page.charts.front(), names, grid.box(0, head), true).has_end_names();
     const bool has_legend = names.size() > 1 && !has_end_names;
-    const Legend legend(has_legend ? names : std::vector<std::string>{}, room);
+    const Legend legend(has_legend ? names : std::vector<std::string>{}, page_room);
     const double top = head + legend.height() + (has_legend ? 14 : 0);
     const double foot_top = grid.box(count - 1, top).bottom + row_gap;
     const double height = std::ceil(foot_top + foot.height());
 
     Canvas canvas(page_width, height, format);
-    draw_title(canvas, page.title, page.detail, room);
+    draw_title(canvas, page.title, page.detail, page_room);
     legend.draw(canvas, {page_margin, head});
     for (std::size_t i = 0; i < page.charts.size(); ++i)
         ChartPlot(page.charts[i], names, grid.box(i, top), may_have_end_names).draw(canvas);

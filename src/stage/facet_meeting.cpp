@@ -13,10 +13,10 @@ bool meet_facet(const float* corners, int corner_count, const float* origin, con
     const glm::dvec3 start(origin[0], origin[1], origin[2]);
     const glm::dvec3 way(direction[0], direction[1], direction[2]);
     std::array<glm::dvec3, 4> p;
-    double farthest = 0;
+    double greatest_square = 0;
     for (int k = 0; k < corner_count; ++k) {
         p[k] = glm::dvec3(corners[3 * k], corners[3 * k + 1], corners[3 * k + 2]) - start;
-        farthest = std::max(farthest, glm::dot(p[k], p[k]));
+        greatest_square = std::max(greatest_square, glm::dot(p[k], p[k]));
     }
     const double length = glm::length(way);
     // Volumes spanned by an edge and the ray: both facets at a shared edge find the same number, but for its
@@ -29,7 +29,7 @@ bool meet_facet(const float* corners, int corner_count, const float* origin, con
         least = k == 0 ? volume[k] : std::min(least, volume[k]);
         most = k == 0 ? volume[k] : std::max(most, volume[k]);
     }
-    const double slack = rounding * farthest * length;
+    const double slack = rounding * greatest_square * length;
     if (least < -slack && most > slack)
         return false;
     const bool is_triangle = corner_count == 3;

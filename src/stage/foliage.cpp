@@ -170,7 +170,7 @@ double spheroid_ratio(double leaf_angle_index) {
     const double wanted = f1 + 0.877 * (1 - 2 * f1);
     double low = 0.02; // G straight down rises with the ratio
     double high = 50;
-    for (int step = 0; step < 100; ++step) {
+    for (int i = 0; i < 100; ++i) {
         const double middle = std::sqrt(low * high);
         (spheroid_projection(middle) < wanted ? low : high) = middle;
     }
