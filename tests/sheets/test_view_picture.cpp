@@ -3,28 +3,14 @@
 #include <cmath>
 #include <doctest/doctest.h>
 
-#include "duskcast/photometry/light_colour.hpp"
 #include "duskcast/draw/colour_scale.hpp"
+#include "duskcast/photometry/light_colour.hpp"
 #include "duskcast/sheets/view_picture.hpp"
+#include "plain_image.hpp"
 #include "scene.hpp"
 
 using namespace duskcast;
-
-namespace {
-
-ViewImage make_image(int width, int height, double field_deg, const glm::vec3& luminance) {
-    ViewImage image{.camera = make_camera({"test", {0, 0, 1}, {0, 1, 1}, radians_from_degrees(field_deg)},
-                                          width, height)};
-    const std::size_t count = static_cast<std::size_t>(width) * height;
-    image.luminance.assign(count, luminance);
-    image.sky_return.assign(count, glm::vec3(0));
-    image.sun_return.assign(count, glm::vec3(0));
-    image.distance.assign(count, 10.0f);
-    image.surface.assign(count, 0);
-    return image;
-}
-
-} // namespace
+using test::make_image;
 
 TEST_CASE("view picture: sRGB encoding") {
     // IEC 61966-2-1; values from memory.

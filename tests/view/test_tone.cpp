@@ -7,24 +7,10 @@
 
 #include "duskcast/photometry/light_colour.hpp"
 #include "duskcast/view/tone.hpp"
+#include "plain_image.hpp"
 
 using namespace duskcast;
-
-namespace {
-
-ViewImage make_image(int width, int height, double field_deg, const glm::vec3& luminance) {
-    ViewImage image{.camera = make_camera({"test", {0, 0, 1}, {0, 1, 1}, radians_from_degrees(field_deg)},
-                                          width, height)};
-    const std::size_t count = static_cast<std::size_t>(width) * height;
-    image.luminance.assign(count, luminance);
-    image.sky_return.assign(count, glm::vec3(0));
-    image.sun_return.assign(count, glm::vec3(0));
-    image.distance.assign(count, 10.0f);
-    image.surface.assign(count, 0);
-    return image;
-}
-
-} // namespace
+using test::make_image;
 
 TEST_CASE("tone: the tone curve rises and keeps its fixed points") {
     // Reinhard et al. 2002, eq. 4, by hand.
