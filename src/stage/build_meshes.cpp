@@ -5,30 +5,18 @@
 #include <cmath>
 #include <fmt/format.h>
 #include <map>
-#include <numeric>
 
 #include "builder.hpp"
-#include "duskcast/base/random.hpp"
 #include "duskcast/stage/obj.hpp"
+#include "mesh_sensors.hpp"
 
 namespace duskcast {
 
 namespace {
 
-constexpr double least_wall_area = 1.0;      // m2: smaller upright planes stay with the rest
-constexpr std::size_t most_planes = 256;     // a mesh of many facets is no façade
-constexpr std::size_t most_strewn = 200'000; // sensors on the rest of one mesh
-constexpr double farthest = 2000; // metres from the origin: beyond, floats no longer tell millimetres
-
-/// A triangle of a mesh in the site's axes.
-struct Facet {
-    std::array<glm::dvec3, 3> corner;
-    glm::dvec3 normal{0};
-    double area = 0;
-    bool is_cutout = false;
-    int texture = -1;
-    std::array<glm::vec2, 3> uv{};
-};
+constexpr double least_wall_area = 1.0;  // m2: smaller upright planes stay with the rest
+constexpr std::size_t most_planes = 256; // a mesh of many facets is no façade
+constexpr double farthest = 2000;        // metres from the origin: beyond, floats no longer tell millimetres
 
 struct Plane {
     int shape = 0;
@@ -44,51 +32,6 @@ std::string id_from(const std::string& name) {
     for (const char c : name)
         id += std::isalnum(static_cast<unsigned char>(c)) || c == '-' || c == '_' ? c : '-';
     return id.empty() ? "part" : id;
-}
-
-/// What the facets of a plane cover of one cell.
-struct CellCover {
-    double area = 0;
-    double largest = 0;   ///< area of the largest part
-    glm::dvec2 middle{0}; ///< of that part
-    bool has_centre = false;
-};
-
-/// Adds what a triangle covers to the cells, and raises the columns' tops to it.
-void cover_cells(const std::array<glm::dvec2, 3>& corner, SensorGrid& grid, std::vector<CellCover>& cover) {
-    const glm::dvec2 origin(grid.u0, grid.v0);
-    const glm::dvec2 low = (glm::min(corner[0], glm::min(corner[1], corner[2])) - origin) / grid.step;
-    const glm::dvec2 high = (glm::max(corner[0], glm::max(corner[1], corner[2])) - origin) / grid.step;
-    const std::vector<glm::dvec2> triangle(corner.begin(), corner.end());
-    const int last_column = std::min(grid.columns - 1, static_cast<int>(high.x));
-    const int last_row = std::min(grid.rows - 1, static_cast<int>(high.y));
-    for (int column = std::max(0, static_cast<int>(low.x)); column <= last_column; ++column) {
-        const double u = grid.u_of(column);
-        for (int i = 0; i < 3; ++i) {
-            const glm::dvec2& a = corner[i];
-            const glm::dvec2& b = corner[(i + 1) % 3];
-            if (u >= std::min(a.x, b.x) && u <= std::max(a.x, b.x) && a.x != b.x)
-                grid.top[column] = std::max(grid.top[column], a.y + (u - a.x) / (b.x - a.x) * (b.y - a.y));
-        }
-        const std::vector<glm::dvec2> strip =
-            clip(clip(triangle, 0, u - grid.step / 2, -1), 0, u + grid.step / 2, 1);
-        for (int row = std::max(0, static_cast<int>(low.y)); row <= last_row; ++row) {
-            const double v = grid.v_of(row);
-            const std::vector<glm::dvec2> part =
-                clip(clip(strip, 1, v - grid.step / 2, -1), 1, v + grid.step / 2, 1);
-            if (part.size() < 3)
-                continue;
-            CellCover& cell = cover[static_cast<std::size_t>(row) * grid.columns + column];
-            const double area = std::abs(signed_area(part));
-            cell.area += area;
-            cell.has_centre = cell.has_centre || is_inside(triangle, {u, v});
-            if (area > cell.largest) {
-                cell.largest = area;
-                cell.middle = std::accumulate(part.begin(), part.end(), glm::dvec2(0)) /
-                              static_cast<double>(part.size());
-            }
-        }
-    }
 }
 
 class MeshBuilder {
@@ -149,7 +92,7 @@ private:
     void make_facets() {
         for (std::size_t i = 0; i < mesh_.corners.size(); ++i) {
             const glm::uvec3& corner = mesh_.corners[i];
-            Facet facet{.corner = {vertices_[corner.x], vertices_[corner.y], vertices_[corner.z]}};
+            MeshFacet facet{.corner = {vertices_[corner.x], vertices_[corner.y], vertices_[corner.z]}};
             const glm::dvec3 across =
                 glm::cross(facet.corner[1] - facet.corner[0], facet.corner[2] - facet.corner[0]);
             facet.area = glm::length(across) / 2;
@@ -174,7 +117,7 @@ private:
                          [&](std::size_t a, std::size_t b) { return facets_[a].area > facets_[b].area; });
         std::vector<Plane> planes;
         for (const std::size_t i : upright) {
-            const Facet& facet = facets_[i];
+            const MeshFacet& facet = facets_[i];
             const auto is_on = [&](const Plane& known) {
                 return known.shape == mesh_.shape[i] && glm::dot(known.normal, facet.normal) > 0.9995 &&
                        std::all_of(facet.corner.begin(), facet.corner.end(), [&](const glm::dvec3& corner) {
@@ -217,14 +160,14 @@ private:
             while (stage_.find_surface(id) >= 0)
                 id += "-2";
             const std::uint16_t surface = builder_.add_surface(id, SurfaceKind::wall, description_.id);
-            std::vector<Facet> facets;
+            std::vector<MeshFacet> facets;
             for (const std::size_t facet : plane.facets) {
                 surface_[facet] = surface;
                 facets.push_back(facets_[facet]);
             }
             lay_out_plane(surface, plane, facets);
         }
-        std::vector<Facet> strewn;
+        std::vector<MeshFacet> strewn;
         for (std::size_t i = 0; i < facets_.size(); ++i)
             if (surface_[i] == rest_)
                 strewn.push_back(facets_[i]);
@@ -232,7 +175,7 @@ private:
             [&builder = builder_, rest = rest_, strewn] { strew_sensors(builder, rest, strewn); });
     }
 
-    void lay_out_plane(std::uint16_t index, const Plane& plane, const std::vector<Facet>& facets) {
+    void lay_out_plane(std::uint16_t index, const Plane& plane, const std::vector<MeshFacet>& facets) {
         Surface& surface = stage_.surfaces[index];
         RunSegment segment;
         segment.outward = glm::normalize(glm::dvec2(plane.normal));
@@ -241,7 +184,7 @@ private:
         double to = -1e300;
         double low = 1e300;
         double high = -1e300;
-        for (const Facet& facet : facets)
+        for (const MeshFacet& facet : facets)
             for (const glm::dvec3& corner : facet.corner) {
                 const double along = glm::dot(glm::dvec2(corner), segment.direction);
                 from = std::min(from, along);
@@ -261,13 +204,14 @@ private:
     }
 
     /// The edges that only one of the plane's triangles has.
-    static std::vector<OutlineShape> find_outline(const Surface& surface, const std::vector<Facet>& facets) {
+    static std::vector<OutlineShape> find_outline(const Surface& surface,
+                                                  const std::vector<MeshFacet>& facets) {
         using Key = std::array<std::int64_t, 4>;
         std::map<Key, std::pair<int, std::array<glm::dvec2, 2>>> edges;
         const auto rounded = [](double value) {
             return static_cast<std::int64_t>(std::llround(value * 1e4));
         };
-        for (const Facet& facet : facets)
+        for (const MeshFacet& facet : facets)
             for (int i = 0; i < 3; ++i) {
                 glm::dvec2 a = surface.unfold(facet.corner[i]);
                 glm::dvec2 b = surface.unfold(facet.corner[(i + 1) % 3]);
@@ -282,73 +226,6 @@ private:
             if (edge.first == 1)
                 outline.push_back({OutlineShape::Role::edge, "", {edge.second[0], edge.second[1]}, false});
         return outline;
-    }
-
-    static void place_plane_sensors(StageBuilder& builder, std::uint16_t index,
-                                    const std::vector<Facet>& facets, const glm::dvec3& normal, double offset,
-                                    double low, double high) {
-        Surface& surface = builder.stage.surfaces[index];
-        const RunSegment& segment = surface.run.front();
-        const glm::dvec3 outward(segment.outward, 0);
-        const double step = builder.site.sensor_spacing;
-        SensorGrid grid = make_grid(segment.length, high - low, step);
-        grid.v0 = low;
-        grid.top.assign(grid.columns, low);
-        std::vector<CellCover> cover(grid.sensor.size());
-        for (const Facet& facet : facets)
-            cover_cells({surface.unfold(facet.corner[0]), surface.unfold(facet.corner[1]),
-                         surface.unfold(facet.corner[2])},
-                        grid, cover);
-        std::vector<SensorSpot> spots;
-        for (int row = 0; row < grid.rows; ++row)
-            for (int column = 0; column < grid.columns; ++column) {
-                const CellCover& cell = cover[static_cast<std::size_t>(row) * grid.columns + column];
-                if (cell.area < 1e-6 * step * step)
-                    continue;
-                const glm::dvec2 spot =
-                    cell.has_centre ? glm::dvec2(grid.u_of(column), grid.v_of(row)) : cell.middle;
-                glm::dvec3 position(segment.start + spot.x * segment.direction, spot.y);
-                // Onto the plane, which may lean a little.
-                position += (offset - glm::dot(normal, position)) / glm::dot(normal, outward) * outward;
-                spots.push_back({column, row, position, outward, std::min(cell.area, step * step)});
-            }
-        surface.grid = std::move(grid);
-        builder.add_sensors(index, spots);
-    }
-
-    /// One sensor for every spacing squared of area, evenly along the running sum of area. Cut-outs are
-    /// leaves and the like: both their sides count, and nothing is laid where they are see-through.
-    static void strew_sensors(StageBuilder& builder, std::uint16_t index, const std::vector<Facet>& facets) {
-        double total = 0;
-        for (const Facet& facet : facets)
-            total += facet.area;
-        const double per_sensor =
-            std::max(builder.site.sensor_spacing * builder.site.sensor_spacing, total / most_strewn);
-        Random random(index);
-        std::vector<SensorSpot> spots;
-        double next = per_sensor / 2;
-        double passed = 0;
-        for (const Facet& facet : facets) {
-            for (; next < passed + facet.area; next += per_sensor) {
-                const double root = std::sqrt(random.uniform());
-                const double share = random.uniform();
-                const double w0 = 1 - root;
-                const double w1 = root * (1 - share);
-                const double w2 = root * share;
-                const glm::dvec3 spot = w0 * facet.corner[0] + w1 * facet.corner[1] + w2 * facet.corner[2];
-                if (facet.is_cutout) {
-                    const glm::vec2 uv = static_cast<float>(w0) * facet.uv[0] +
-                                         static_cast<float>(w1) * facet.uv[1] +
-                                         static_cast<float>(w2) * facet.uv[2];
-                    if (builder.stage.textures[facet.texture].alpha(uv.x, uv.y) < 0.5f)
-                        continue;
-                    spots.push_back({0, 0, spot, -facet.normal, per_sensor});
-                }
-                spots.push_back({0, 0, spot, facet.normal, per_sensor});
-            }
-            passed += facet.area;
-        }
-        builder.add_sensors(index, spots);
     }
 
     void add_triangles() {
@@ -386,7 +263,7 @@ private:
     std::vector<bool> is_cutout_;
     std::vector<std::uint16_t> material_;
     std::uint16_t own_material_ = 0;
-    std::vector<Facet> facets_;
+    std::vector<MeshFacet> facets_;
     std::vector<Plane> planes_;
     std::vector<std::uint16_t> surface_;
     std::uint16_t rest_ = 0;
