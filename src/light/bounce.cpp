@@ -1,22 +1,21 @@
 #include "duskcast/light/bounce.hpp"
 
 #include <algorithm>
-#include <array>
 #include <atomic>
 #include <cmath>
 #include <tbb/parallel_for.h>
 
-#include "duskcast/base/frame.hpp"
 #include "duskcast/base/random.hpp"
 #include "duskcast/light/solve_bounce.hpp"
 #include "duskcast/photometry/light_colour.hpp"
+#include "exchange.hpp"
 #include "exchange_levels.hpp"
+#include "patch_tracer.hpp"
 
 namespace duskcast {
 
 namespace {
 
-constexpr int rays_a_spot = 8;
 constexpr std::size_t usual_rays = 7'000'000; // over all patches
 constexpr std::size_t most_patches = std::size_t{1} << 20;
 
@@ -24,248 +23,6 @@ int share_rays(std::size_t among, int least, int most) {
     const std::size_t each = usual_rays / std::max<std::size_t>(1, among);
     return static_cast<int>(std::clamp<std::size_t>(each, least, most));
 }
-
-/// Of the cosine-weighted hemisphere about `normal`, by the disk (Malley 1988).
-glm::vec3 cosine_direction(const glm::vec3& normal, float a, float b) {
-    const float radius = std::sqrt(a);
-    const float angle = 2 * static_cast<float>(pi) * b;
-    const TangentFrame<float> frame(normal);
-    return radius * std::cos(angle) * frame.first + radius * std::sin(angle) * frame.second +
-           std::sqrt(std::max(0.0f, 1 - a)) * normal;
-}
-
-struct Count {
-    std::uint32_t patch;
-    std::uint32_t count;
-};
-
-/// What a patch's rays met.
-struct Gathered {
-    std::vector<Count> counts; ///< by ascending patch
-    std::uint32_t rays = 0;
-    std::uint32_t sky = 0;
-    std::uint32_t lost = 0;
-    float open = 0;     ///< share of its area that light can come to
-    float harmonic = 0; ///< mean of 1 / distance of what is met
-    glm::vec3 reflectance{0};
-};
-
-/// One patch after the other: spots over its area, from each some rays.
-class PatchTracer {
-public:
-    PatchTracer(const Stage& stage, const Patches& patches) : stage_(stage), patches_(patches) {}
-
-    Gathered trace(std::uint32_t patch, int rays) const {
-        Gathered found;
-        std::vector<std::uint32_t> met;
-        met.reserve(static_cast<std::size_t>(rays));
-        const bool is_leaf = patches_.behind[patch] != Patches::none;
-        const int spots = std::max(1, rays / rays_a_spot);
-        int open_spots = 0;
-        std::size_t hits = 0;
-        const std::array<float, 5> shift{hash_to_unit(patch, 0), hash_to_unit(patch, 1),
-                                         hash_to_unit(patch, 2), hash_to_unit(patch, 3),
-                                         hash_to_unit(patch, 4)};
-        for (int s = 0; s < spots; ++s) {
-            const PatchPoint point = patches_.point_on(patch, wrap_unit(shift[0] + (s + 0.5) / spots),
-                                                       wrap_unit(shift[1] + s * plastic_step),
-                                                       wrap_unit(shift[2] + s * other_plastic_step));
-            const glm::vec3 origin = step_off(point.position, point.normal);
-            if (!is_leaf && !add_reflectance(point, origin, found.reflectance))
-                continue;
-            const std::size_t known = met.size();
-            const RayCounts counts =
-                cast_rays(origin, point.normal, s * rays_a_spot, rays_a_spot, shift[3], shift[4], met);
-            if (2 * counts.inside > rays_a_spot) { // within a body: no light comes here
-                met.resize(known);
-                continue;
-            }
-            ++open_spots;
-            found.rays += rays_a_spot;
-            found.sky += counts.sky;
-            found.lost += counts.lost + counts.inside;
-            found.harmonic += counts.harmonic;
-            hits += met.size() - known + counts.inside;
-        }
-        found.open = static_cast<float>(open_spots) / static_cast<float>(spots);
-        if (open_spots == 0)
-            return found;
-        found.reflectance /= static_cast<float>(open_spots);
-        found.harmonic = hits > 0 ? found.harmonic / static_cast<float>(hits) : 0.0f;
-        found.counts = count(met);
-        return found;
-    }
-
-    /// A sensor's own rays; its counts by patch.
-    Gathered gather(const Sensors& sensors, std::size_t sensor, int rays) const {
-        const glm::vec3 normal = sensors.normal(sensor);
-        const std::uint64_t key = (std::uint64_t{1} << 40) + sensor; // apart from the patches' numbers
-        std::vector<std::uint32_t> met;
-        met.reserve(static_cast<std::size_t>(rays));
-        const RayCounts counts = cast_rays(step_off(sensors.position(sensor), normal), normal, 0, rays,
-                                           hash_to_unit(key, 3), hash_to_unit(key, 4), met);
-        return {.counts = count(met),
-                .rays = static_cast<std::uint32_t>(rays),
-                .sky = counts.sky,
-                .lost = counts.lost + counts.inside};
-    }
-
-private:
-    struct RayCounts {
-        std::uint32_t sky = 0, lost = 0, inside = 0;
-        float harmonic = 0; ///< sum of 1 / distance
-    };
-
-    /// Adds to `met` a patch for each ray that met one.
-    RayCounts cast_rays(const glm::vec3& origin, const glm::vec3& normal, int first, int rays, float shift_a,
-                        float shift_b, std::vector<std::uint32_t>& met) const {
-        RayCounts counts;
-        for (int i = first; i < first + rays; ++i) {
-            const glm::vec3 direction = cosine_direction(normal, wrap_unit(shift_a + i * plastic_step),
-                                                         wrap_unit(shift_b + i * other_plastic_step));
-            const Hit hit = stage_.kernel->find_hit(origin, direction, 0, 1e5f);
-            if (!hit) {
-                ++(direction.z > 0 ? counts.sky : counts.lost);
-                continue;
-            }
-            counts.harmonic += 1 / std::max(hit.distance, surface_offset);
-            const std::uint32_t other = patches_.patch_at(hit, origin + hit.distance * direction, direction);
-            if (other == Patches::none)
-                ++counts.inside;
-            else
-                met.push_back(other);
-        }
-        return counts;
-    }
-
-    static std::vector<Count> count(std::vector<std::uint32_t>& met) {
-        std::vector<Count> counts;
-        std::sort(met.begin(), met.end());
-        for (const std::uint32_t other : met) {
-            if (counts.empty() || counts.back().patch != other)
-                counts.push_back({other, 0});
-            ++counts.back().count;
-        }
-        return counts;
-    }
-
-    /// By a short ray back onto the patch; false where a cut-out leaves a hole.
-    bool add_reflectance(const PatchPoint& point, const glm::vec3& origin, glm::vec3& sum) const {
-        const Hit hit = stage_.kernel->find_hit(origin, -point.normal, 0, 2 * surface_offset);
-        if (!hit)
-            return false;
-        sum += stage_.reflectance_at(hit, point.position);
-        return true;
-    }
-
-    const Stage& stage_;
-    const Patches& patches_;
-};
-
-/// Rows of counts from both sides of each pair.
-class Exchange {
-public:
-    Exchange(std::vector<Gathered>& found, Bounce& bounce) : found_(found), bounce_(bounce) {}
-
-    void join() {
-        const std::size_t count = found_.size();
-        drop_buried();
-        std::vector<std::uint32_t> start(count + 1, 0);
-        for (const Gathered& own : found_)
-            for (const Count& other : own.counts)
-                ++start[other.patch + 1];
-        for (std::size_t i = 0; i < count; ++i)
-            start[i + 1] += start[i];
-        std::vector<Count> turned(start[count]);
-        std::vector<std::uint32_t> next(start.begin(), start.end() - 1);
-        for (std::uint32_t i = 0; i < count; ++i)
-            for (const Count& other : found_[i].counts)
-                turned[next[other.patch]++] = {i, other.count};
-        bounce_.row.assign(1, 0);
-        for (std::uint32_t i = 0; i < count; ++i) {
-            add_row(i, {turned.data() + start[i], turned.data() + start[i + 1]});
-            bounce_.row.push_back(static_cast<std::uint32_t>(bounce_.link.size()));
-            found_[i].counts = {};
-        }
-        bounce_.link.shrink_to_fit();
-    }
-
-    /// Symmetric scaling (after Sinkhorn and Knopp 1967).
-    void balance() {
-        const std::size_t count = found_.size();
-        std::vector<double> factor(count, 1.0), sum(count);
-        constexpr int most_rounds = 200;
-        constexpr double close_enough = 1e-5;
-        for (int round = 0; round < most_rounds; ++round) {
-            tbb::parallel_for(std::size_t{0}, count, [&](std::size_t i) {
-                double reached = 0;
-                for (std::uint32_t l = bounce_.row[i]; l < bounce_.row[i + 1]; ++l)
-                    reached += static_cast<double>(exchange_of(bounce_.link[l])) *
-                               factor[partner_of(bounce_.link[l])];
-                sum[i] = factor[i] * (reached + gone(i));
-            });
-            double worst = 0;
-            for (std::size_t i = 0; i < count; ++i) {
-                const double area = static_cast<double>(bounce_.patches.area[i]);
-                if (!(area > 0) || !(sum[i] > 0))
-                    continue;
-                worst = std::max(worst, std::abs(sum[i] / area - 1));
-                factor[i] *= std::sqrt(area / sum[i]);
-            }
-            if (worst < close_enough)
-                break;
-        }
-        for (std::size_t i = 0; i < count; ++i) {
-            const Gathered& own = found_[i];
-            const double each = own.rays > 0 ? factor[i] / own.rays : 0;
-            bounce_.balance.push_back(static_cast<float>(factor[i]));
-            bounce_.sky.push_back(static_cast<float>(own.sky * each));
-            bounce_.lost.push_back(static_cast<float>(own.lost * each));
-        }
-    }
-
-private:
-    /// Rays that met a patch no light comes to are lost.
-    void drop_buried() {
-        for (Gathered& own : found_) {
-            const auto is_buried = [&](const Count& other) {
-                const bool buried = found_[other.patch].rays == 0;
-                own.lost += buried ? other.count : 0;
-                return buried;
-            };
-            own.counts.erase(std::remove_if(own.counts.begin(), own.counts.end(), is_buried),
-                             own.counts.end());
-        }
-    }
-
-    double gone(std::size_t i) const {
-        const Gathered& own = found_[i];
-        return own.rays > 0 ? static_cast<double>(bounce_.patches.area[i]) * (own.sky + own.lost) / own.rays
-                            : 0;
-    }
-
-    double density(std::uint32_t i) const {
-        return found_[i].rays / static_cast<double>(bounce_.patches.area[i]);
-    }
-
-    void add_row(std::uint32_t i, std::span<const Count> turned) {
-        std::size_t a = 0, b = 0;
-        const std::vector<Count>& own = found_[i].counts;
-        while (a < own.size() || b < turned.size()) {
-            const std::uint32_t partner = std::min(a < own.size() ? own[a].patch : Patches::none,
-                                                   b < turned.size() ? turned[b].patch : Patches::none);
-            std::uint32_t count = 0;
-            if (a < own.size() && own[a].patch == partner)
-                count += own[a++].count;
-            if (b < turned.size() && turned[b].patch == partner)
-                count += turned[b++].count;
-            bounce_.link.push_back(make_link(partner, count / (density(i) + density(partner))));
-        }
-    }
-
-    std::vector<Gathered>& found_;
-    Bounce& bounce_;
-};
 
 /// How far light is blurred: a share of the harmonic mean distance to what a patch sees, the scale on which
 /// bounced light changes (Ward, Rubinstein and Clear 1988), so not at all across a corner's line; along it,
@@ -373,7 +130,7 @@ void gather_sensors(const Stage& stage, const PatchTracer& tracer, const std::ve
     });
     bounce.gather_row.assign(1, 0);
     for (Gathered& row : rows) {
-        for (const Count& other : row.counts)
+        for (const PatchCount& other : row.counts)
             if (bounce.patches.area[other.patch] > 0)
                 for (std::uint32_t left = other.count; left > 0; left -= std::min(left, most_count))
                     bounce.gather_link.push_back(make_count_link(other.patch, std::min(left, most_count)));
@@ -415,9 +172,7 @@ std::unique_ptr<Bounce> trace_bounce(const Stage& stage, const BounceOptions& op
         bounce->spots.weight[i] /= std::max(found[i].open, 1e-6f);
     }
     patches.drop_pieces();
-    Exchange exchange(found, *bounce);
-    exchange.join();
-    exchange.balance();
+    build_exchange(found, *bounce);
     link_neighbours(found, *bounce);
     bounce->sensors = blend_sensors(stage, patches);
     gather_sensors(stage, tracer, found, options.rays, *bounce);
@@ -432,7 +187,7 @@ std::vector<double> bounced_on_planes(const Bounce& bounce, const BouncedState& 
     tbb::parallel_for(std::size_t{0}, lux.size(), [&](std::size_t i) {
         const Gathered seen = tracer.gather(planes, i, rays);
         double sum = state.ambient * seen.sky;
-        for (const Count& other : seen.counts)
+        for (const PatchCount& other : seen.counts)
             sum += other.count * luminance_of(state.sent[other.patch].rgb());
         lux[i] = sum / rays;
     });

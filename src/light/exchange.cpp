@@ -1,0 +1,127 @@
+#include "exchange.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <span>
+#include <tbb/parallel_for.h>
+
+#include "exchange_levels.hpp"
+
+namespace duskcast {
+
+namespace {
+
+/// Rows of counts from both sides of each pair.
+class Exchange {
+public:
+    Exchange(std::vector<Gathered>& found, Bounce& bounce) : found_(found), bounce_(bounce) {}
+
+    void join() {
+        const std::size_t count = found_.size();
+        drop_buried();
+        std::vector<std::uint32_t> start(count + 1, 0);
+        for (const Gathered& own : found_)
+            for (const PatchCount& other : own.counts)
+                ++start[other.patch + 1];
+        for (std::size_t i = 0; i < count; ++i)
+            start[i + 1] += start[i];
+        std::vector<PatchCount> turned(start[count]);
+        std::vector<std::uint32_t> next(start.begin(), start.end() - 1);
+        for (std::uint32_t i = 0; i < count; ++i)
+            for (const PatchCount& other : found_[i].counts)
+                turned[next[other.patch]++] = {i, other.count};
+        bounce_.row.assign(1, 0);
+        for (std::uint32_t i = 0; i < count; ++i) {
+            add_row(i, {turned.data() + start[i], turned.data() + start[i + 1]});
+            bounce_.row.push_back(static_cast<std::uint32_t>(bounce_.link.size()));
+            found_[i].counts = {};
+        }
+        bounce_.link.shrink_to_fit();
+    }
+
+    /// Symmetric scaling (after Sinkhorn and Knopp 1967).
+    void balance() {
+        const std::size_t count = found_.size();
+        std::vector<double> factor(count, 1.0), sum(count);
+        constexpr int most_rounds = 200;
+        constexpr double close_enough = 1e-5;
+        for (int round = 0; round < most_rounds; ++round) {
+            tbb::parallel_for(std::size_t{0}, count, [&](std::size_t i) {
+                double reached = 0;
+                for (std::uint32_t l = bounce_.row[i]; l < bounce_.row[i + 1]; ++l)
+                    reached += static_cast<double>(exchange_of(bounce_.link[l])) *
+                               factor[partner_of(bounce_.link[l])];
+                sum[i] = factor[i] * (reached + gone(i));
+            });
+            double worst = 0;
+            for (std::size_t i = 0; i < count; ++i) {
+                const double area = static_cast<double>(bounce_.patches.area[i]);
+                if (!(area > 0) || !(sum[i] > 0))
+                    continue;
+                worst = std::max(worst, std::abs(sum[i] / area - 1));
+                factor[i] *= std::sqrt(area / sum[i]);
+            }
+            if (worst < close_enough)
+                break;
+        }
+        for (std::size_t i = 0; i < count; ++i) {
+            const Gathered& own = found_[i];
+            const double each = own.rays > 0 ? factor[i] / own.rays : 0;
+            bounce_.balance.push_back(static_cast<float>(factor[i]));
+            bounce_.sky.push_back(static_cast<float>(own.sky * each));
+            bounce_.lost.push_back(static_cast<float>(own.lost * each));
+        }
+    }
+
+private:
+    /// Rays that met a patch no light comes to are lost.
+    void drop_buried() {
+        for (Gathered& own : found_) {
+            const auto is_buried = [&](const PatchCount& other) {
+                const bool buried = found_[other.patch].rays == 0;
+                own.lost += buried ? other.count : 0;
+                return buried;
+            };
+            own.counts.erase(std::remove_if(own.counts.begin(), own.counts.end(), is_buried),
+                             own.counts.end());
+        }
+    }
+
+    double gone(std::size_t i) const {
+        const Gathered& own = found_[i];
+        return own.rays > 0 ? static_cast<double>(bounce_.patches.area[i]) * (own.sky + own.lost) / own.rays
+                            : 0;
+    }
+
+    double density(std::uint32_t i) const {
+        return found_[i].rays / static_cast<double>(bounce_.patches.area[i]);
+    }
+
+    void add_row(std::uint32_t i, std::span<const PatchCount> turned) {
+        std::size_t a = 0, b = 0;
+        const std::vector<PatchCount>& own = found_[i].counts;
+        while (a < own.size() || b < turned.size()) {
+            const std::uint32_t partner = std::min(a < own.size() ? own[a].patch : Patches::none,
+                                                   b < turned.size() ? turned[b].patch : Patches::none);
+            std::uint32_t count = 0;
+            if (a < own.size() && own[a].patch == partner)
+                count += own[a++].count;
+            if (b < turned.size() && turned[b].patch == partner)
+                count += turned[b++].count;
+            bounce_.link.push_back(make_link(partner, count / (density(i) + density(partner))));
+        }
+    }
+
+    std::vector<Gathered>& found_;
+    Bounce& bounce_;
+};
+
+} // namespace
+
+void build_exchange(std::vector<Gathered>& found, Bounce& bounce) {
+    Exchange exchange(found, bounce);
+    exchange.join();
+    exchange.balance();
+}
+
+} // namespace duskcast

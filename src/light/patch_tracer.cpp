@@ -1,0 +1,121 @@
+#include "patch_tracer.hpp"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+
+#include "duskcast/base/frame.hpp"
+#include "duskcast/base/random.hpp"
+
+namespace duskcast {
+
+namespace {
+
+constexpr int rays_a_spot = 8;
+
+/// Of the cosine-weighted hemisphere about `normal`, by the disk (Malley 1988).
+glm::vec3 cosine_direction(const glm::vec3& normal, float a, float b) {
+    const float radius = std::sqrt(a);
+    const float angle = 2 * static_cast<float>(pi) * b;
+    const TangentFrame<float> frame(normal);
+    return radius * std::cos(angle) * frame.first + radius * std::sin(angle) * frame.second +
+           std::sqrt(std::max(0.0f, 1 - a)) * normal;
+}
+
+std::vector<PatchCount> count_patches(std::vector<std::uint32_t>& met) {
+    std::vector<PatchCount> counts;
+    std::sort(met.begin(), met.end());
+    for (const std::uint32_t other : met) {
+        if (counts.empty() || counts.back().patch != other)
+            counts.push_back({other, 0});
+        ++counts.back().count;
+    }
+    return counts;
+}
+
+} // namespace
+
+Gathered PatchTracer::trace(std::uint32_t patch, int rays) const {
+    Gathered found;
+    std::vector<std::uint32_t> met;
+    met.reserve(static_cast<std::size_t>(rays));
+    const bool is_leaf = patches_.behind[patch] != Patches::none;
+    const int spots = std::max(1, rays / rays_a_spot);
+    int open_spots = 0;
+    std::size_t hits = 0;
+    const std::array<float, 5> shift{hash_to_unit(patch, 0), hash_to_unit(patch, 1), hash_to_unit(patch, 2),
+                                     hash_to_unit(patch, 3), hash_to_unit(patch, 4)};
+    for (int s = 0; s < spots; ++s) {
+        const PatchPoint point = patches_.point_on(patch, wrap_unit(shift[0] + (s + 0.5) / spots),
+                                                   wrap_unit(shift[1] + s * plastic_step),
+                                                   wrap_unit(shift[2] + s * other_plastic_step));
+        const glm::vec3 origin = step_off(point.position, point.normal);
+        if (!is_leaf && !add_reflectance(point, origin, found.reflectance))
+            continue;
+        const std::size_t known = met.size();
+        const RayCounts counts =
+            cast_rays(origin, point.normal, s * rays_a_spot, rays_a_spot, shift[3], shift[4], met);
+        if (2 * counts.inside > rays_a_spot) { // within a body: no light comes here
+            met.resize(known);
+            continue;
+        }
+        ++open_spots;
+        found.rays += rays_a_spot;
+        found.sky += counts.sky;
+        found.lost += counts.lost + counts.inside;
+        found.harmonic += counts.harmonic;
+        hits += met.size() - known + counts.inside;
+    }
+    found.open = static_cast<float>(open_spots) / static_cast<float>(spots);
+    if (open_spots == 0)
+        return found;
+    found.reflectance /= static_cast<float>(open_spots);
+    found.harmonic = hits > 0 ? found.harmonic / static_cast<float>(hits) : 0.0f;
+    found.counts = count_patches(met);
+    return found;
+}
+
+Gathered PatchTracer::gather(const Sensors& sensors, std::size_t sensor, int rays) const {
+    const glm::vec3 normal = sensors.normal(sensor);
+    const std::uint64_t key = (std::uint64_t{1} << 40) + sensor; // apart from the patches' numbers
+    std::vector<std::uint32_t> met;
+    met.reserve(static_cast<std::size_t>(rays));
+    const RayCounts counts = cast_rays(step_off(sensors.position(sensor), normal), normal, 0, rays,
+                                       hash_to_unit(key, 3), hash_to_unit(key, 4), met);
+    return {.counts = count_patches(met),
+            .rays = static_cast<std::uint32_t>(rays),
+            .sky = counts.sky,
+            .lost = counts.lost + counts.inside};
+}
+
+PatchTracer::RayCounts PatchTracer::cast_rays(const glm::vec3& origin, const glm::vec3& normal, int first,
+                                              int rays, float shift_a, float shift_b,
+                                              std::vector<std::uint32_t>& met) const {
+    RayCounts counts;
+    for (int i = first; i < first + rays; ++i) {
+        const glm::vec3 direction = cosine_direction(normal, wrap_unit(shift_a + i * plastic_step),
+                                                     wrap_unit(shift_b + i * other_plastic_step));
+        const Hit hit = stage_.kernel->find_hit(origin, direction, 0, 1e5f);
+        if (!hit) {
+            ++(direction.z > 0 ? counts.sky : counts.lost);
+            continue;
+        }
+        counts.harmonic += 1 / std::max(hit.distance, surface_offset);
+        const std::uint32_t other = patches_.patch_at(hit, origin + hit.distance * direction, direction);
+        if (other == Patches::none)
+            ++counts.inside;
+        else
+            met.push_back(other);
+    }
+    return counts;
+}
+
+bool PatchTracer::add_reflectance(const PatchPoint& point, const glm::vec3& origin, glm::vec3& sum) const {
+    const Hit hit = stage_.kernel->find_hit(origin, -point.normal, 0, 2 * surface_offset);
+    if (!hit)
+        return false;
+    sum += stage_.reflectance_at(hit, point.position);
+    return true;
+}
+
+} // namespace duskcast

@@ -1,0 +1,56 @@
+#pragma once
+// Rays from patches and sensors, counted by the patches they meet.
+
+#include <cstdint>
+#include <glm/glm.hpp>
+#include <vector>
+
+#include "duskcast/light/patches.hpp"
+
+namespace duskcast {
+
+struct PatchCount {
+    std::uint32_t patch;
+    std::uint32_t count;
+};
+
+/// What a patch's rays met.
+struct Gathered {
+    std::vector<PatchCount> counts; ///< by ascending patch
+    std::uint32_t rays = 0;
+    std::uint32_t sky = 0;
+    std::uint32_t lost = 0;
+    float open = 0;     ///< share of its area that light can come to
+    float harmonic = 0; ///< mean of 1 / distance of what is met
+    glm::vec3 reflectance{0};
+};
+
+/// Traces cosine-weighted rays, so that each carries the same share of what a patch sends and receives.
+class PatchTracer {
+public:
+    PatchTracer(const Stage& stage, const Patches& patches) : stage_(stage), patches_(patches) {}
+
+    /// From spots over the patch's area, some rays from each.
+    Gathered trace(std::uint32_t patch, int rays) const;
+
+    /// A sensor's own rays; its counts by patch.
+    Gathered gather(const Sensors& sensors, std::size_t sensor, int rays) const;
+
+private:
+    struct RayCounts {
+        std::uint32_t sky = 0, lost = 0, inside = 0;
+        float harmonic = 0; ///< sum of 1 / distance
+    };
+
+    /// Adds to `met` a patch for each ray that met one.
+    RayCounts cast_rays(const glm::vec3& origin, const glm::vec3& normal, int first, int rays, float shift_a,
+                        float shift_b, std::vector<std::uint32_t>& met) const;
+
+    /// By a short ray back onto the patch; false where a cut-out leaves a hole.
+    bool add_reflectance(const PatchPoint& point, const glm::vec3& origin, glm::vec3& sum) const;
+
+    const Stage& stage_;
+    const Patches& patches_;
+};
+
+} // namespace duskcast
