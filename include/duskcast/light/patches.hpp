@@ -64,6 +64,7 @@ public:
     void drop_pieces();
 
 private:
+    class Planner;
     class Builder;
 
     /// Where another face stands on this one, along an edge of its grid.
