@@ -3,8 +3,8 @@
 #include <algorithm>
 #include <atomic>
 #include <cmath>
-#include <tbb/parallel_for.h>
 
+#include "duskcast/base/parallel.hpp"
 #include "duskcast/base/random.hpp"
 #include "duskcast/light/solve_bounce.hpp"
 #include "duskcast/photometry/light_colour.hpp"
@@ -88,7 +88,7 @@ void place_spots(const Stage& stage, std::size_t lenses, Bounce& bounce) {
 std::vector<PatchBlend> blend_sensors(const Stage& stage, const Patches& patches) {
     const Sensors& sensors = stage.sensors;
     std::vector<PatchBlend> blends(sensors.size());
-    tbb::parallel_for(std::size_t{0}, sensors.size(), [&](std::size_t i) {
+    parallel_for(sensors.size(), [&](std::size_t i) {
         Hit hit;
         const glm::vec3 normal = sensors.normal(i);
         if (i >= stage.first_leaf_sensor) {
@@ -125,7 +125,7 @@ void gather_sensors(const Stage& stage, const PatchTracer& tracer, const std::ve
     const int most_rays = stage.leaves.size() > 0 ? 1024 : 512;
     bounce.gather_rays = asked > 0 ? asked : share_rays(bounce.gathered.size(), 64, most_rays);
     std::vector<Gathered> rows(bounce.gathered.size());
-    tbb::parallel_for(std::size_t{0}, rows.size(), [&](std::size_t i) {
+    parallel_for(rows.size(), [&](std::size_t i) {
         rows[i] = tracer.gather(stage.sensors, bounce.gathered[i], bounce.gather_rays);
     });
     bounce.gather_row.assign(1, 0);
@@ -154,7 +154,7 @@ std::unique_ptr<Bounce> trace_bounce(const Stage& stage, const BounceOptions& op
     const int rays = options.rays > 0 ? options.rays : share_rays(patches.size(), 128, 1024);
     std::vector<Gathered> found(patches.size());
     std::atomic<std::size_t> done{0};
-    tbb::parallel_for(std::size_t{0}, found.size(), [&](std::size_t i) {
+    parallel_for(found.size(), [&](std::size_t i) {
         const auto patch = static_cast<std::uint32_t>(i);
         const bool is_coarse =
             patches.width[i] > 2 * options.patches.size || patches.behind[i] != Patches::none;
@@ -184,7 +184,7 @@ std::vector<double> bounced_on_planes(const Bounce& bounce, const BouncedState& 
     constexpr int rays = 16384;
     const PatchTracer tracer(bounce.patches.stage(), bounce.patches);
     std::vector<double> lux(planes.size());
-    tbb::parallel_for(std::size_t{0}, lux.size(), [&](std::size_t i) {
+    parallel_for(lux.size(), [&](std::size_t i) {
         const Gathered seen = tracer.gather(planes, i, rays);
         double sum = state.ambient * seen.sky;
         for (const PatchCount& other : seen.counts)

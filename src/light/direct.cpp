@@ -5,9 +5,8 @@
 #include <atomic>
 #include <cmath>
 #include <numeric>
-#include <tbb/blocked_range.h>
-#include <tbb/parallel_for.h>
 
+#include "duskcast/base/parallel.hpp"
 #include "duskcast/base/random.hpp"
 #include "layer_kernel.hpp"
 
@@ -123,7 +122,7 @@ void trace_range(const Stage& stage, const Sensors& sensors, std::size_t from, s
     const std::size_t chunks = (to - from + chunk - 1) / chunk;
     std::vector<std::vector<LitSensor>> lit_of(chunks);
     std::vector<std::vector<SpotSensor>> ends_of(chunks);
-    tbb::parallel_for(std::size_t{0}, chunks, [&](std::size_t i) {
+    parallel_for(chunks, [&](std::size_t i) {
         find_lit(sensors, from + i * chunk, std::min(to, from + (i + 1) * chunk), sight.lens, lit_of[i],
                  ends_of[i]);
     });
@@ -175,7 +174,7 @@ void trace_near(const Stage& stage, const Sensors& sensors, Sight& sight) {
     const std::size_t spots = sight.near_sensor.size() * Sight::lens_samples;
     for (std::vector<float>* values : {&sight.near_x, &sight.near_y, &sight.near_z, &sight.near_transfer})
         values->assign(spots, 0.0f);
-    tbb::parallel_for(std::size_t{0}, sight.near_sensor.size(), [&](std::size_t k) {
+    parallel_for(sight.near_sensor.size(), [&](std::size_t k) {
         const std::size_t i = sight.near_sensor[k];
         const glm::vec3 position = sensors.position(i);
         const glm::vec3 normal = sensors.normal(i);
@@ -284,14 +283,14 @@ void evaluate_layer(const Sight& sight, const Sensors& sensors, const Aim& aim, 
     input.scale = static_cast<float>(scale);
     const auto evaluate = table.is_symmetric() ? evaluate_symmetric : evaluate_table;
     // Element by element: the same bits however the range is split.
-    tbb::parallel_for(tbb::blocked_range<std::size_t>(0, out.size(), 16384), [&](const auto& range) {
+    parallel_ranges(out.size(), 16384, [&](std::size_t begin, std::size_t end) {
         LayerInput part = input;
-        part.x += range.begin();
-        part.y += range.begin();
-        part.z += range.begin();
-        part.transfer += range.begin();
-        part.count = range.size();
-        evaluate(part, out.data() + range.begin());
+        part.x += begin;
+        part.y += begin;
+        part.z += begin;
+        part.transfer += begin;
+        part.count = end - begin;
+        evaluate(part, out.data() + begin);
     });
     evaluate_near(sight, input, table.is_symmetric(),
                   [&](std::uint32_t sensor, float lux) { out[sensor] = lux; });

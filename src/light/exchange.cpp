@@ -3,8 +3,8 @@
 #include <algorithm>
 #include <cmath>
 #include <span>
-#include <tbb/parallel_for.h>
 
+#include "duskcast/base/parallel.hpp"
 #include "exchange_levels.hpp"
 
 namespace duskcast {
@@ -46,7 +46,7 @@ public:
         constexpr int most_rounds = 200;
         constexpr double close_enough = 1e-5;
         for (int round = 0; round < most_rounds; ++round) {
-            tbb::parallel_for(std::size_t{0}, count, [&](std::size_t i) {
+            parallel_for(count, [&](std::size_t i) {
                 double reached = 0;
                 for (std::uint32_t l = bounce_.row[i]; l < bounce_.row[i + 1]; ++l)
                     reached += static_cast<double>(exchange_of(bounce_.link[l])) *

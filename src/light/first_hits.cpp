@@ -2,8 +2,8 @@
 
 #include <algorithm>
 #include <cmath>
-#include <tbb/parallel_for.h>
 
+#include "duskcast/base/parallel.hpp"
 #include "duskcast/base/random.hpp"
 #include "layer_kernel.hpp"
 
@@ -27,7 +27,7 @@ std::vector<Hit> trace_first_hits(const Stage& stage, const Lens& lens) {
     const std::span<const glm::vec3> rays = lens_directions();
     const glm::vec3 from = first_hit_origin(lens);
     std::vector<Hit> hits(rays.size());
-    tbb::parallel_for(std::size_t{0}, rays.size(), [&](std::size_t i) {
+    parallel_for(rays.size(), [&](std::size_t i) {
         hits[i] = stage.kernel->find_hit(from, rays[i], surface_offset, 1e5f);
     });
     return hits;

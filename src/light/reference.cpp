@@ -5,9 +5,9 @@
 #include <cmath>
 #include <limits>
 #include <numeric>
-#include <tbb/parallel_for.h>
 
 #include "duskcast/base/frame.hpp"
+#include "duskcast/base/parallel.hpp"
 #include "duskcast/base/random.hpp"
 #include "duskcast/photometry/light_colour.hpp"
 #include "duskcast/site/layout.hpp"
@@ -207,7 +207,7 @@ std::vector<ReferenceLight> trace_reference(const Stage& stage, const std::vecto
     std::vector<ReferenceLight> light(sensors.size());
     const PathTracer tracer(stage, fixtures, options);
     std::atomic<std::size_t> done{0};
-    tbb::parallel_for(std::size_t{0}, sensors.size(), [&](std::size_t i) {
+    parallel_for(sensors.size(), [&](std::size_t i) {
         light[i] = tracer.trace(sensors[i]);
         const std::size_t count = done.fetch_add(1, std::memory_order_relaxed) + 1;
         if (progress)

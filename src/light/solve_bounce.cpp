@@ -3,9 +3,8 @@
 #include <algorithm>
 #include <array>
 #include <numeric>
-#include <tbb/blocked_range.h>
-#include <tbb/parallel_for.h>
 
+#include "duskcast/base/parallel.hpp"
 #include "duskcast/light/first_hits.hpp"
 #include "duskcast/photometry/light_colour.hpp"
 #include "exchange_levels.hpp"
@@ -33,8 +32,8 @@ constexpr std::size_t grain = 512;
 
 /// One bounce: what each patch sends off (weighed by its balance) gathered by every other.
 void gather(const Bounce& bounce, const std::vector<PatchLight>& sent, std::vector<PatchLight>& arriving) {
-    tbb::parallel_for(tbb::blocked_range<std::size_t>(0, sent.size(), grain), [&](const auto& range) {
-        for (std::size_t i = range.begin(); i < range.end(); ++i) {
+    parallel_ranges(sent.size(), grain, [&](std::size_t first, std::size_t last) {
+        for (std::size_t i = first; i < last; ++i) {
             const std::uint32_t* link = bounce.link.data() + bounce.row[i];
             const std::uint32_t* end = bounce.link.data() + bounce.row[i + 1];
             std::array<PatchLight, 4> sums; // side by side, so that no addition waits for the one before
@@ -148,7 +147,7 @@ LensTransport trace_transport(const Stage& stage, const Bounce& bounce, const Le
     const glm::vec3 origin = first_hit_origin(lens);
     LensTransport transport;
     transport.patch.resize(hits.size());
-    tbb::parallel_for(std::size_t{0}, hits.size(), [&](std::size_t i) {
+    parallel_for(hits.size(), [&](std::size_t i) {
         if (!hits[i]) {
             transport.patch[i] = rays[i].z > 0 ? LensTransport::sky : LensTransport::lost;
             return;
@@ -217,8 +216,8 @@ BouncedState solve_bounce(const Bounce& bounce, const std::vector<LitFixture>& f
                           const std::vector<LensTransport>& transports, double ambient) {
     const Patches& patches = bounce.patches;
     std::vector<Arrival> arrivals(fixtures.size());
-    tbb::parallel_for(std::size_t{0}, fixtures.size(),
-                      [&](std::size_t f) { arrivals[f] = find_arrival(bounce, fixtures[f], transports[f]); });
+    parallel_for(fixtures.size(),
+                 [&](std::size_t f) { arrivals[f] = find_arrival(bounce, fixtures[f], transports[f]); });
     std::vector<PatchLight> direct(patches.size());
     double sky = 0, lost = 0;
     for (std::size_t f = 0; f < fixtures.size(); ++f) {
@@ -240,13 +239,13 @@ BouncedState solve_bounce(const Bounce& bounce, const std::vector<LitFixture>& f
 
 std::vector<double> bounced_on_sensors(const Bounce& bounce, const BouncedState& state) {
     std::vector<double> lux(bounce.sensors.size());
-    tbb::parallel_for(tbb::blocked_range<std::size_t>(0, lux.size(), grain), [&](const auto& range) {
-        for (std::size_t i = range.begin(); i < range.end(); ++i)
+    parallel_ranges(lux.size(), grain, [&](std::size_t begin, std::size_t end) {
+        for (std::size_t i = begin; i < end; ++i)
             lux[i] = duskcast::luminance_of(blend(bounce.sensors[i], state.bounced));
     });
     const std::size_t count = bounce.gathered.size();
-    tbb::parallel_for(tbb::blocked_range<std::size_t>(0, count, grain), [&](const auto& range) {
-        for (std::size_t i = range.begin(); i < range.end(); ++i) {
+    parallel_ranges(count, grain, [&](std::size_t begin, std::size_t end) {
+        for (std::size_t i = begin; i < end; ++i) {
             PatchLight sum;
             for (std::uint32_t l = bounce.gather_row[i]; l < bounce.gather_row[i + 1]; ++l)
                 sum = sum + static_cast<float>(count_of(bounce.gather_link[l])) *

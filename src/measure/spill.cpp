@@ -1,8 +1,8 @@
 #include "duskcast/measure/spill.hpp"
 
 #include <array>
-#include <tbb/parallel_for.h>
 
+#include "duskcast/base/parallel.hpp"
 #include "duskcast/light/first_hits.hpp"
 
 namespace duskcast {
@@ -28,8 +28,8 @@ LandingPlaces find_places(const Stage& stage, const Lens& lens, const std::vecto
     const std::vector<Hit> hits = trace_first_hits(stage, lens);
     const glm::vec3 from = first_hit_origin(lens);
     LandingPlaces places(hits.size());
-    tbb::parallel_for(std::size_t{0}, hits.size(),
-                      [&](std::size_t i) { places[i] = place_of(stage, targets, hits[i], from, rays[i]); });
+    parallel_for(hits.size(),
+                 [&](std::size_t i) { places[i] = place_of(stage, targets, hits[i], from, rays[i]); });
     return places;
 }
 

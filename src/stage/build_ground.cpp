@@ -5,9 +5,9 @@
 #include <fmt/format.h>
 #include <map>
 #include <numeric>
-#include <tbb/parallel_for.h>
 
 #include "builder.hpp"
+#include "duskcast/base/parallel.hpp"
 #include "duskcast/site/finish.hpp"
 
 namespace duskcast {
@@ -103,7 +103,7 @@ public:
         const int columns = static_cast<int>(cells.x);
         const int rows = static_cast<int>(cells.y);
         std::vector<std::vector<OwnedSpot>> owned(rows);
-        tbb::parallel_for(0, rows, [&](int row) {
+        parallel_for(rows, [&](int row) {
             for (int column = 0; column < columns; ++column)
                 share_cell(column, row, owned[row]);
         });

@@ -11,9 +11,8 @@
 #include <numeric>
 #include <stdexcept>
 #include <string>
-#include <tbb/blocked_range.h>
-#include <tbb/parallel_for.h>
 
+#include "duskcast/base/parallel.hpp"
 #include "duskcast/base/problem.hpp"
 
 namespace duskcast {
@@ -244,9 +243,9 @@ void EmbreeScene::find_visible(const SpotPlan& plan, const MakeSpots& make_spots
                                std::span<const SpotSensor> sensors, std::span<SpotsSeen> seen) const {
     constexpr std::size_t block_size = 128;
     const std::size_t blocks = (sensors.size() + block_size - 1) / block_size;
-    tbb::parallel_for(tbb::blocked_range<std::size_t>(0, blocks, 8), [&](const auto& range) {
+    parallel_ranges(blocks, 8, [&](std::size_t begin, std::size_t end) {
         SpotBlock block(*this, plan, make_spots);
-        for (std::size_t b = range.begin(); b < range.end(); ++b) {
+        for (std::size_t b = begin; b < end; ++b) {
             const std::size_t from = b * block_size, count = std::min(block_size, sensors.size() - from);
             block.trace(sensors.subspan(from, count), seen.subspan(from, count));
         }

@@ -6,10 +6,8 @@
 #include <atomic>
 #include <bit>
 #include <cmath>
-#include <tbb/blocked_range.h>
-#include <tbb/parallel_for.h>
-#include <tbb/task_arena.h>
 
+#include "duskcast/base/parallel.hpp"
 #include "facet_tree_data.hpp"
 
 namespace duskcast {
@@ -231,9 +229,9 @@ void FacetTree::find_visible(const SpotBounds& bounds, const SpotPlan& plan, con
     };
     constexpr std::size_t facets_a_sensor = 200; // from there on single rays are sooner done
     if (tree_->facet_count / facets_a_sensor > sensors.size()) {
-        tbb::parallel_for(tbb::blocked_range<std::size_t>(0, sensors.size(), 4), [&](const auto& range) {
+        parallel_ranges(sensors.size(), 4, [&](std::size_t begin, std::size_t end) {
             SpotLook look(plan, make_spots, bounds.radius);
-            for (std::size_t i = range.begin(); i < range.end(); ++i)
+            for (std::size_t i = begin; i < end; ++i)
                 seen[i] = look.look(
                     sensors[i], distance_of(sensors[i]), [&](const SpotRays& rays, std::uint64_t wanted) {
                         for (int k = 0; k < rays.count; ++k) {
@@ -248,42 +246,40 @@ void FacetTree::find_visible(const SpotBounds& bounds, const SpotPlan& plan, con
     }
     const SensorCells cells(bounds, sensors);
     const std::vector<FacetRef> refs = open_tree(view);
-    const auto workers = static_cast<std::size_t>(std::clamp(tbb::this_task_arena::max_concurrency(), 1, 16));
+    const auto workers = static_cast<std::size_t>(std::clamp(count_workers(), 1, 16));
     std::vector<std::unique_ptr<LedgerBook>> books;
     for (std::size_t i = 0; i < workers; ++i)
         books.push_back(std::make_unique<LedgerBook>(sensors.size()));
     std::atomic<std::size_t> next_ref{0};
-    tbb::parallel_for(std::size_t{0}, workers, [&](std::size_t worker) {
+    parallel_for(workers, [&](std::size_t worker) {
         for (std::size_t i; (i = next_ref.fetch_add(1, std::memory_order_relaxed)) < refs.size();)
             kernels.find_suspects(view, cells.view(), &refs[i], 1, books[worker]->ledger());
     });
-    tbb::parallel_for(
-        tbb::blocked_range<std::uint32_t>(0, static_cast<std::uint32_t>(sensors.size()), 512),
-        [&](const auto& range) {
-            SpotLook look(plan, make_spots, bounds.radius);
-            for (std::uint32_t s = range.begin(); s < range.end(); ++s) {
-                SpotsSeen& of = seen[cells.order()[s]];
-                bool is_dark = false, is_suspected = false;
-                for (const auto& book : books) {
-                    is_dark = is_dark || book->is_dark(s);
-                    is_suspected = is_suspected || book->ledger().head[s] != no_facets;
-                }
-                if (is_dark || !is_suspected) {
-                    of = {is_dark ? std::uint8_t{0} : all.visible, all.samples};
-                    continue;
-                }
-                const SpotSensor& sensor = sensors[cells.order()[s]];
-                of = look.look(sensor, distance_of(sensor), [&](const SpotRays& rays, std::uint64_t wanted) {
-                    for (const auto& book : books) {
-                        const Ledger& ledger = book->ledger();
-                        for (std::uint32_t l = ledger.head[s]; l != no_facets && wanted != 0;
-                             l = ledger.suspects[l].next)
-                            wanted &= ~kernels.find_stopped(view, ledger.suspects[l].facet, rays, wanted);
-                    }
-                    return wanted;
-                });
+    parallel_ranges(sensors.size(), 512, [&](std::size_t begin, std::size_t end) {
+        SpotLook look(plan, make_spots, bounds.radius);
+        for (auto s = static_cast<std::uint32_t>(begin); s < end; ++s) {
+            SpotsSeen& of = seen[cells.order()[s]];
+            bool is_dark = false, is_suspected = false;
+            for (const auto& book : books) {
+                is_dark = is_dark || book->is_dark(s);
+                is_suspected = is_suspected || book->ledger().head[s] != no_facets;
             }
-        });
+            if (is_dark || !is_suspected) {
+                of = {is_dark ? std::uint8_t{0} : all.visible, all.samples};
+                continue;
+            }
+            const SpotSensor& sensor = sensors[cells.order()[s]];
+            of = look.look(sensor, distance_of(sensor), [&](const SpotRays& rays, std::uint64_t wanted) {
+                for (const auto& book : books) {
+                    const Ledger& ledger = book->ledger();
+                    for (std::uint32_t l = ledger.head[s]; l != no_facets && wanted != 0;
+                         l = ledger.suspects[l].next)
+                        wanted &= ~kernels.find_stopped(view, ledger.suspects[l].facet, rays, wanted);
+                }
+                return wanted;
+            });
+        }
+    });
 }
 
 } // namespace duskcast

@@ -5,10 +5,10 @@
 #include <cmath>
 #include <fmt/format.h>
 #include <limits>
-#include <tbb/parallel_for.h>
 #include <tuple>
 
 #include "builder.hpp"
+#include "duskcast/base/parallel.hpp"
 #include "duskcast/site/layout.hpp"
 
 namespace duskcast {
@@ -86,8 +86,7 @@ void StageBuilder::add_sensors(std::uint16_t surface_index, std::vector<SensorSp
         std::sort(spots.begin(), spots.end(), is_before);
     surface.first = static_cast<std::uint32_t>(stage.sensors.size());
     std::vector<std::uint8_t> hidden(spots.size());
-    tbb::parallel_for(std::size_t{0}, spots.size(),
-                      [&](std::size_t i) { hidden[i] = is_hidden(stage, spots[i]) ? 1 : 0; });
+    parallel_for(spots.size(), [&](std::size_t i) { hidden[i] = is_hidden(stage, spots[i]) ? 1 : 0; });
     for (std::size_t i = 0; i < spots.size(); ++i) {
         if (hidden[i])
             continue;

@@ -6,7 +6,8 @@
 #include <array>
 #include <cmath>
 #include <limits>
-#include <tbb/parallel_invoke.h>
+
+#include "duskcast/base/parallel.hpp"
 
 namespace duskcast {
 
@@ -139,8 +140,8 @@ private:
             build(left, first, middle, depth + 1);
             build(right, middle, last, depth + 1);
         } else {
-            tbb::parallel_invoke([&] { build(left, first, middle, depth + 1); },
-                                 [&] { build(right, middle, last, depth + 1); });
+            parallel_pair([&] { build(left, first, middle, depth + 1); },
+                          [&] { build(right, middle, last, depth + 1); });
         }
     }
 

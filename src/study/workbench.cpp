@@ -3,11 +3,10 @@
 #include <algorithm>
 #include <cmath>
 #include <optional>
-#include <tbb/blocked_range.h>
-#include <tbb/parallel_for.h>
 #include <tuple>
 #include <utility>
 
+#include "duskcast/base/parallel.hpp"
 #include "duskcast/measure/reach.hpp"
 #include "duskcast/measure/region.hpp"
 #include "duskcast/measure/stats.hpp"
@@ -356,9 +355,9 @@ std::vector<Figures> Workbench::measure(std::span<const Site> variants, const Pr
                 if (progress)
                     progress(static_cast<double>(i) / static_cast<double>(variants.size()));
             }
-            tbb::parallel_for(tbb::blocked_range<std::size_t>(0, prepared.size()), [&](const auto& range) {
+            parallel_ranges(prepared.size(), 1, [&](std::size_t begin, std::size_t end) {
                 StageCache::Scratch scratch;
-                for (std::size_t i = range.begin(); i < range.end(); ++i)
+                for (std::size_t i = begin; i < end; ++i)
                     figures[from + i] = cache.measure(variants[from + i], prepared[i], scratch);
             });
             from = to;

@@ -2,9 +2,8 @@
 #include <array>
 #include <cmath>
 #include <limits>
-#include <tbb/blocked_range.h>
-#include <tbb/parallel_for.h>
 
+#include "duskcast/base/parallel.hpp"
 #include "duskcast/base/random.hpp"
 #include "duskcast/photometry/light_colour.hpp"
 #include "duskcast/view/view_image.hpp"
@@ -307,7 +306,7 @@ ViewImage trace_view(const Stage& stage, const std::vector<LitFixture>& fixtures
         for (std::size_t from = 0; from < pixels.size(); from += band) {
             const std::size_t to = std::min(pixels.size(), from + band);
             const std::size_t blocks = (to - from + block_size - 1) / block_size;
-            tbb::parallel_for(std::size_t{0}, blocks, [&](std::size_t block) {
+            parallel_for(blocks, [&](std::size_t block) {
                 const std::size_t start = from + block * block_size;
                 tracer.trace(pixels, start, std::min(to, start + block_size), first, last, sums, differs,
                              image);

@@ -2,8 +2,8 @@
 
 #include <cmath>
 #include <functional>
-#include <tbb/global_control.h>
 
+#include "../thread_limit.hpp"
 #include "duskcast/base/random.hpp"
 #include "duskcast/light/solve_bounce.hpp"
 #include "duskcast/photometry/light_colour.hpp"
@@ -321,7 +321,7 @@ TEST_CASE("bounce: the same bytes from one thread and many") {
     const auto stage = build_stage(make_wall_site(6, 4, 0.3), {});
     std::vector<std::vector<double>> results;
     for (const int threads : {1, 4}) {
-        const tbb::global_control control(tbb::global_control::max_allowed_parallelism, threads);
+        const ThreadLimit limit(threads);
         Lighting lighting = trace_lighting(*stage, {make_source({3, -0.5f, 0.2f}, 100)});
         lighting.fixtures[0].lumens = 4 * pi * 100;
         add_bounce(set_up_bounce(*stage, lighting.fixtures, 0.1), lighting);

@@ -2,8 +2,8 @@
 
 #include <cmath>
 #include <numeric>
-#include <tbb/global_control.h>
 
+#include "../thread_limit.hpp"
 #include "duskcast/light/first_hits.hpp"
 #include "duskcast/light/solve_bounce.hpp"
 #include "stage_maker.hpp"
@@ -176,7 +176,7 @@ TEST_CASE("direct light: a Sight has the same bytes on one thread and on four") 
     const Lens lens{.centre = {3, -0.3f, 0.2f}, .diameter = 0.05f};
     std::vector<Sight> sights;
     for (const int threads : {1, 4}) {
-        const tbb::global_control control(tbb::global_control::max_allowed_parallelism, threads);
+        const ThreadLimit limit(threads);
         sights.push_back(trace_sight(*stage, lens));
     }
     CHECK(sights[0].transfer == sights[1].transfer);

@@ -3,10 +3,10 @@
 
 #include <cmath>
 #include <cstring>
-#include <tbb/global_control.h>
 
 #include "../../src/light/layer_kernel.hpp"
 #include "../folder.hpp"
+#include "../thread_limit.hpp"
 #include "make_stage.hpp"
 
 using namespace duskcast;
@@ -157,7 +157,7 @@ TEST_CASE("the same bytes from one thread and from two") {
         const SiteFile file = read_scene(name);
         std::vector<std::vector<double>> results;
         for (const std::size_t threads : {1, 2}) {
-            const tbb::global_control limit(tbb::global_control::max_allowed_parallelism, threads);
+            const ThreadLimit limit(threads);
             const auto stage = build_stage(file.site, file.folder());
             results.push_back(trace_lighting(*stage, make_fixtures(file.site, file.folder())).direct_lx);
         }

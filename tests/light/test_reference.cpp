@@ -4,8 +4,8 @@
 #include <atomic>
 #include <cmath>
 #include <string>
-#include <tbb/global_control.h>
 
+#include "../thread_limit.hpp"
 #include "duskcast/light/reference.hpp"
 #include "duskcast/photometry/light_colour.hpp"
 #include "stage_maker.hpp"
@@ -369,7 +369,7 @@ TEST_CASE("reference: the same bytes for any number of threads and any choice of
     };
     std::vector<std::vector<ReferenceLight>> runs;
     for (const std::size_t threads : {1, 4}) {
-        const tbb::global_control limit(tbb::global_control::max_allowed_parallelism, threads);
+        const ThreadLimit limit(threads);
         runs.push_back(trace_reference(stage, fixtures, {.paths = 64}));
     }
     REQUIRE(runs[0].size() == 36);

@@ -1,8 +1,7 @@
 // What sensors see of a lamp's spots, against every ray traced by itself.
 
+#include "../thread_limit.hpp"
 #include "facet_referee.hpp"
-
-#include <tbb/global_control.h>
 
 using namespace duskcast;
 using namespace duskcast::test;
@@ -260,7 +259,7 @@ TEST_CASE("what sensors see does not depend on the number of threads") {
     const std::vector<SpotSensor> sensors = make_sensors(soup, lamp.centre, 6000);
     std::vector<SpotsSeen> first;
     for (const std::size_t threads : {1u, 2u, 5u}) {
-        const tbb::global_control limit(tbb::global_control::max_allowed_parallelism, threads);
+        const ThreadLimit limit(threads);
         std::vector<SpotsSeen> seen(sensors.size());
         tree.find_visible(lamp.bounds(), fine, lamp.make_spots(), sensors, seen);
         if (first.empty())

@@ -3,11 +3,11 @@
 #include <filesystem>
 #include <fmt/format.h>
 #include <memory>
-#include <tbb/parallel_for.h>
 
 #include "as_wired.hpp"
 #include "command.hpp"
 #include "duskcast/base/output_folder.hpp"
+#include "duskcast/base/parallel.hpp"
 #include "duskcast/light/reference.hpp"
 #include "duskcast/light/solve_bounce.hpp"
 #include "duskcast/sheets/plate.hpp"
@@ -60,7 +60,7 @@ void write_outputs(const SiteFile& site_file, const Stage& stage, const Lighting
             jobs.push_back({plate, fs::path("plates") / (plate.id + ".svg"), PictureFormat::svg});
     }
     progress.show("drawing", 0.8);
-    tbb::parallel_for(std::size_t{0}, jobs.size(), [&](std::size_t i) {
+    parallel_for(jobs.size(), [&](std::size_t i) {
         folder.write(jobs[i].name, draw_plate(source, jobs[i].plate, jobs[i].format));
     });
     folder.finish();
