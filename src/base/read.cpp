@@ -1,6 +1,5 @@
 #include "duskcast/base/units.hpp"
 
-#include <charconv>
 #include <cmath>
 #include <fmt/format.h>
 #include <utility>
@@ -206,7 +205,7 @@ private:
         if (rest_.empty() || !(is_digit(rest_.front()) || rest_.front() == '.'))
             refuse_all();
         double value = 0;
-        const auto [end, fault] = std::from_chars(rest_.data(), rest_.data() + rest_.size(), value);
+        const auto [end, fault] = read_decimal(rest_, value);
         if (fault == std::errc::result_out_of_range)
             refuse_size();
         if (fault != std::errc{})

@@ -3,7 +3,6 @@
 #include "duskcast/base/text.hpp"
 
 #include <algorithm>
-#include <charconv>
 #include <cmath>
 #include <fmt/format.h>
 #include <utility>
@@ -43,7 +42,7 @@ std::errc read_double(std::string_view word, double& value) {
     }
     if (digits.starts_with('+') && !digits.starts_with("+-"))
         digits.remove_prefix(1);
-    const auto [end, fault] = std::from_chars(digits.data(), digits.data() + digits.size(), value);
+    const auto [end, fault] = read_decimal(digits, value);
     if (end != digits.data() + digits.size() || (fault == std::errc{} && !std::isfinite(value)))
         return std::errc::invalid_argument;
     return fault;

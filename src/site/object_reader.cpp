@@ -1,9 +1,9 @@
 #include "object_reader.hpp"
 
 #include <algorithm>
-#include <charconv>
 #include <cmath>
 
+#include "duskcast/base/text.hpp"
 #include "duskcast/site/finish.hpp"
 
 namespace duskcast {
@@ -47,7 +47,7 @@ double as_angle(const Reading&, const JsonValue& value) {
     if (value.kind == Kind::text) {
         const char* const end = value.text.data() + value.text.size();
         double figure = 0;
-        const auto read = std::from_chars(value.text.data(), end, figure);
+        const auto read = read_decimal(value.text, figure);
         std::string unit(read.ptr, end);
         unit.erase(0, unit.find_first_not_of(' '));
         if (read.ec == std::errc() && std::isfinite(figure) && unit == "rad")

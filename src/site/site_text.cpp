@@ -1,9 +1,10 @@
 #include "site_text.hpp"
 
-#include <charconv>
 #include <cmath>
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
+
+#include "duskcast/base/text.hpp"
 
 namespace duskcast {
 namespace {
@@ -30,7 +31,7 @@ template <class Read> std::string shortest(double value, double guess, Read read
     for (int digits = 1; digits <= 17; ++digits) {
         const std::string text = fmt::format("{:.{}g}", guess, digits);
         double figure = 0;
-        std::from_chars(text.data(), text.data() + text.size(), figure);
+        read_decimal(text, figure);
         if (read(figure) == value)
             return fmt::format("{}", figure);
     }

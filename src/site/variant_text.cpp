@@ -1,6 +1,5 @@
 // Variants as written on a command line.
 
-#include <charconv>
 #include <cmath>
 #include <fmt/format.h>
 
@@ -19,7 +18,7 @@ namespace {
 
 double read_plain(const std::string& text, const std::string& wanted) {
     double value = 0;
-    const auto read = std::from_chars(text.data(), text.data() + text.size(), value);
+    const auto read = read_decimal(text, value);
     if (read.ec != std::errc() || read.ptr != text.data() + text.size() || !std::isfinite(value))
         fail(fmt::format("\"{}\" is not {}", text, wanted), "write a number, such as 0.5");
     return value;

@@ -1,7 +1,6 @@
 #include "duskcast/stage/obj.hpp"
 
 #include <algorithm>
-#include <charconv>
 #include <cmath>
 #include <fmt/format.h>
 #include <iterator>
@@ -14,6 +13,7 @@
 #include <unordered_map>
 
 #include "duskcast/base/files.hpp"
+#include "duskcast/base/text.hpp"
 #include "obj_scan.hpp"
 
 namespace duskcast {
@@ -43,7 +43,7 @@ bool is_number(std::string_view word) {
     if (word.starts_with('+'))
         word.remove_prefix(1);
     double value = 0;
-    const auto read = std::from_chars(word.data(), word.data() + word.size(), value);
+    const auto read = read_decimal(word, value);
     return read.ec == std::errc() && read.ptr == word.data() + word.size() && std::isfinite(value);
 }
 

@@ -7,6 +7,7 @@
 #include <fmt/format.h>
 
 #include "duskcast/base/problem.hpp"
+#include "duskcast/base/text.hpp"
 
 namespace duskcast {
 
@@ -75,7 +76,7 @@ private:
             if (word[0] == '+')
                 word.remove_prefix(1);
             double value = 0;
-            const auto [end, error] = std::from_chars(word.data(), word.data() + word.size(), value);
+            const auto [end, error] = read_decimal(word, value);
             if (error != std::errc{} || end != word.data() + word.size() || !std::isfinite(value) ||
                 std::abs(value) > 1e9)
                 fail(fmt::format("\"{}\" is not a coordinate", word), "write a finite decimal number");

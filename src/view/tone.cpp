@@ -1,5 +1,4 @@
 #include <algorithm>
-#include <bit>
 #include <cmath>
 #include <cstring>
 #include <fmt/format.h>
@@ -140,8 +139,9 @@ std::string print_pfm(int width, int height, const std::vector<glm::vec3>& pixel
     for (int y = height - 1; y >= 0; --y)
         for (int x = 0; x < width; ++x)
             for (int channel = 0; channel < 3; ++channel) {
-                const auto bits =
-                    std::bit_cast<std::uint32_t>(pixels[static_cast<std::size_t>(y) * width + x][channel]);
+                const float value = pixels[static_cast<std::size_t>(y) * width + x][channel];
+                std::uint32_t bits = 0;
+                std::memcpy(&bits, &value, sizeof bits);
                 for (int byte = 0; byte < 4; ++byte)
                     text += static_cast<char>(bits >> 8 * byte & 0xff);
             }

@@ -1,7 +1,11 @@
-// Trimming, splitting, UTF-8, CSV fields.
+// Trimming, splitting, decimals, UTF-8.
 
+#include <cmath>
 #include <doctest/doctest.h>
+#include <limits>
+#include <utility>
 
+#include "duskcast/base/random.hpp"
 #include "duskcast/base/text.hpp"
 
 using namespace duskcast;
@@ -56,3 +60,64 @@ TEST_CASE("every byte of Latin-1 becomes the character of the same number") {
         CHECK(code == static_cast<unsigned>(byte));
     }
 }
+
+TEST_CASE("decimals are read as the standard library reads them") {
+    // C++20 [charconv.from.chars]; the halves are IEEE 754 ties, the ends those of binary64.
+    const auto read = [](std::string_view text, double& value) {
+        const auto [end, fault] = read_decimal(text, value);
+        return std::pair(static_cast<std::size_t>(end - text.data()), fault);
+    };
+    struct Row {
+        std::string_view text;
+        std::size_t length;
+        double value;
+    };
+    for (const Row& row :
+         {Row{"0.5", 3, 0.5}, Row{"-12.25e1x", 8, -122.5}, Row{".5 ft", 2, 0.5}, Row{"5.", 2, 5},
+          Row{"1e", 1, 1}, Row{"0e999", 5, 0}, Row{"-0", 2, -0.0},
+          Row{"9007199254740993", 16, 9007199254740992.0}, Row{"9007199254740995", 16, 9007199254740996.0},
+          Row{"1.7976931348623157e308", 22, 0x1.fffffffffffffp1023},
+          Row{"4.9406564584124654e-324", 23, 0x1p-1074}}) {
+        CAPTURE(row.text);
+        double value = 99;
+        CHECK(read(row.text, value) == std::pair(row.length, std::errc{}));
+        CHECK(value == row.value);
+    }
+    for (const std::string_view text : {"", "x", "+1", " 1", "-", ".", "e5"}) {
+        CAPTURE(text);
+        double value = 99;
+        CHECK(read(text, value).second == std::errc::invalid_argument);
+        CHECK(value == 99);
+    }
+    for (const std::string_view text : {"1e309", "-1e309", "1e-400", "0.00001e-330"}) {
+        CAPTURE(text);
+        double value = 99;
+        CHECK(read(text, value) == std::pair(text.size(), std::errc::result_out_of_range));
+        CHECK(value == 99);
+    }
+    double value = 0;
+    CHECK(read("inf", value) == std::pair(std::size_t{3}, std::errc{}));
+    CHECK(value == std::numeric_limits<double>::infinity());
+}
+
+#ifdef __cpp_lib_to_chars
+TEST_CASE("decimals: random words against std::from_chars") {
+    Random random(11);
+    constexpr std::string_view letters = "0123456789999..eE--+inf";
+    int numbers = 0;
+    for (int i = 0; i < 200'000; ++i) {
+        std::string word;
+        for (int left = 1 + static_cast<int>(random.uniform() * 24); left > 0; --left)
+            word += letters[static_cast<std::size_t>(random.uniform() * letters.size())];
+        double ours = 99, theirs = 99;
+        const auto mine = read_decimal(word, ours);
+        const auto other = std::from_chars(word.data(), word.data() + word.size(), theirs);
+        CAPTURE(word);
+        REQUIRE(mine.ec == other.ec);
+        REQUIRE(mine.ptr == other.ptr);
+        REQUIRE((ours == theirs || (std::isnan(ours) && std::isnan(theirs))));
+        numbers += mine.ec == std::errc{} ? 1 : 0;
+    }
+    CHECK(numbers > 50'000);
+}
+#endif

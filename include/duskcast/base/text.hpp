@@ -1,6 +1,7 @@
 #pragma once
 // Small things done to text.
 
+#include <charconv>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -16,6 +17,10 @@ std::vector<std::string> split(std::string_view text, char separator);
 /// ASCII letters only; everything else is left as it is.
 std::string lower_case(std::string_view text);
 std::string upper_case(std::string_view text);
+
+/// The decimal number at the start of `text`, read as `std::from_chars` reads one: the nearest double, the
+/// same with every compiler. Where the result has an error, `value` stays as it was.
+std::from_chars_result read_decimal(std::string_view text, double& value);
 
 /// How many bytes the UTF-8 character at the start of `text` has; 0: there is none (RFC 3629).
 std::size_t utf8_length(std::string_view text);
