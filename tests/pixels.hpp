@@ -11,6 +11,14 @@
 #include <stb_image.h>
 
 #include "duskcast/base/colour.hpp"
+#include "duskcast/draw/canvas.hpp"
+
+/// A case that looks at pixels, in builds that draw any.
+#ifdef DUSKCAST_CAIRO
+#define PIXEL_TEST_CASE(name) TEST_CASE(name)
+#else
+#define PIXEL_TEST_CASE(name) [[maybe_unused]] static void DOCTEST_ANONYMOUS(case_without_pixels_)()
+#endif
 
 namespace duskcast::test {
 
@@ -62,6 +70,21 @@ inline Patch find_colour(const Pixels& page, const Colour& colour, int tolerance
         patch.y /= static_cast<double>(patch.count);
     }
     return patch;
+}
+
+/// A whole file, 1600 pixels wide.
+inline void check_whole_picture(const std::string& bytes, PictureFormat format) {
+    if (format == PictureFormat::png) {
+        // ISO/IEC 15948 (PNG): signature, then IHDR with the width as a big-endian number; IEND last.
+        REQUIRE(bytes.size() > 5000);
+        CHECK(bytes.substr(0, 8) == "\x89PNG\r\n\x1a\n");
+        CHECK(bytes.substr(12, 8) == std::string("IHDR\0\0\x06\x40", 8));
+        CHECK(bytes.substr(bytes.size() - 8, 4) == "IEND");
+    } else {
+        CHECK(bytes.starts_with("<?xml"));
+        CHECK(bytes.find("width=\"1600px") != std::string::npos);
+        CHECK(bytes.ends_with("</svg>\n"));
+    }
 }
 
 } // namespace duskcast::test

@@ -143,8 +143,8 @@ void draw_sweep_charts(const Site& site, const Sweep& sweep, OutputFolder& folde
             page.charts.push_back(make_chart(site, sweep, quantity));
     }
     page.answers = print_findings(site, sweep);
-    folder.write("curves.png", draw_charts(page, PictureFormat::png));
-    folder.write("curves.svg", draw_charts(page, PictureFormat::svg));
+    for (const PictureFormat format : picture_formats(true))
+        folder.write(fmt::format("curves{}", ending_of(format)), draw_charts(page, format));
 }
 
 namespace {
@@ -212,7 +212,8 @@ void draw_sweep_sheet(const Site& site, const std::filesystem::path& site_folder
         for (std::size_t cell = 0; cell < count; ++cell)
             if (variant_of(cell) == best->variant)
                 sheet.best = cell;
-    folder.write("contact-sheet.png", draw_contact_sheet(sheet, PictureFormat::png));
+    for (const PictureFormat format : picture_formats(false))
+        folder.write(fmt::format("contact-sheet{}", ending_of(format)), draw_contact_sheet(sheet, format));
 }
 
 void draw_comparison_plates(const VariantComparison& comparison, OutputFolder& folder) {
@@ -234,7 +235,8 @@ void draw_comparison_plates(const VariantComparison& comparison, OutputFolder& f
                                        " of " + comparison.focus.target}});
         drawn.answers =
             variants.size() == 2 ? print_verdict(comparison, *variants.back()) : print_verdict(comparison);
-        folder.write(fmt::format("plates/{}.png", name), draw_comparison(drawn, PictureFormat::png));
+        for (const PictureFormat format : picture_formats(false))
+            folder.write(fmt::format("plates/{}{}", name, ending_of(format)), draw_comparison(drawn, format));
     };
     const std::size_t others = most_compared - 1;
     for (const std::string& plate : plates) {
@@ -286,10 +288,9 @@ void draw_search(const Site& site, const Freedom& freedom, const Wish& wish, con
                 page.charts.push_back(*chart);
     for (const std::string& line : print_search(site, freedom, wish, search))
         page.answers.push_back(line.substr(line.find_first_not_of(' ')));
-    if (!page.charts.empty()) {
-        folder.write("trade-off.png", draw_charts(page, PictureFormat::png));
-        folder.write("trade-off.svg", draw_charts(page, PictureFormat::svg));
-    }
+    if (!page.charts.empty())
+        for (const PictureFormat format : picture_formats(true))
+            folder.write(fmt::format("trade-off{}", ending_of(format)), draw_charts(page, format));
 
     VariantComparison comparison{.focus = wish.focus};
     for (const bool is_best : {false, true}) {

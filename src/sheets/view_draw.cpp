@@ -72,7 +72,7 @@ void draw_marks(Canvas& canvas, const ViewImage& image, const std::vector<LitFix
 
 std::string draw_plain(const ViewImage& image, const ViewLook& look, const Raster& raster, bool is_dark) {
     const Box box{0, 0, static_cast<double>(image.camera.width), static_cast<double>(image.camera.height)};
-    Canvas canvas(box.right, box.bottom, PictureFormat::png);
+    Canvas canvas(box.right, box.bottom, picture_formats(false).front());
     canvas.image(raster, box, {}, false);
     draw_marks(canvas, image, look.marks, box, is_dark);
     return canvas.finish();
@@ -129,7 +129,7 @@ std::string draw_luminance_plate(const ViewImage& image, const ViewLook& look, c
     const double wide = page_width - 2 * page_margin;
     const double high = wide * image.camera.height / image.camera.width;
     const Box box{page_margin, heading_height, page_margin + wide, heading_height + high};
-    Canvas canvas(page_width, std::ceil(box.bottom + 60), PictureFormat::png);
+    Canvas canvas(page_width, std::ceil(box.bottom + 60), picture_formats(false).front());
     canvas.text(title, {page_margin, 58}, Anchor::left, {.size = 32, .is_bold = true, .ink = text_ink});
     canvas.paragraph(detail, {page_margin, 84}, wide - 730, {.size = 15, .ink = quiet_ink});
     draw_luminance_scale(canvas);

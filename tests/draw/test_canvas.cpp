@@ -9,7 +9,7 @@
 
 using namespace duskcast;
 
-TEST_CASE("canvas: images clip by the even-odd rule and lie the right way up") {
+PIXEL_TEST_CASE("canvas: images clip by the even-odd rule and lie the right way up") {
     const Raster two{1, 2, {{1, 0, 0}, {0, 0, 1}}, {1, 1}}; // red above blue
     const std::vector<glm::dvec2> outer = {{0, 0}, {400, 0}, {400, 200}, {0, 200}};
     const std::vector<glm::dvec2> inner = {{100, 0}, {300, 0}, {300, 200}, {100, 200}};
@@ -23,7 +23,7 @@ TEST_CASE("canvas: images clip by the even-odd rule and lie the right way up") {
     CHECK(red.y > blue.y);
 }
 
-TEST_CASE("canvas: hatching stays inside its polygon") {
+PIXEL_TEST_CASE("canvas: hatching stays inside its polygon") {
     const test::Pixels page = test::draw_page(test::green, [](Canvas& canvas) {
         canvas.hatch({{100, 50}, {300, 50}, {300, 150}, {100, 150}}, 10, 2, {{0, 0, 0}, 1});
     });
@@ -32,7 +32,7 @@ TEST_CASE("canvas: hatching stays inside its polygon") {
     CHECK(untouched < 400 * 200 - 200 * 100 / 10);
 }
 
-TEST_CASE("canvas: a PNG is as large as asked, to the nearest pixel") {
+PIXEL_TEST_CASE("canvas: a PNG is as large as asked, to the nearest pixel") {
     for (const glm::dvec2 size : {glm::dvec2(1, 1), {33, 7}, {640.4, 479.6}}) {
         const test::Pixels page = test::read_pixels(Canvas(size.x, size.y, PictureFormat::png).finish());
         CHECK(page.width == std::lround(size.x));
@@ -64,12 +64,16 @@ TEST_CASE("canvas: an SVG is well-formed, its names are unique and every one use
             ++used;
             CHECK_MESSAGE(ids.contains(is_link ? value.substr(1) : value.substr(5, value.size() - 6)), value);
         }
-    CHECK(used > 15); // letters and a clip
+#ifdef DUSKCAST_CAIRO
+    CHECK(used > 15); // letters and clips
+#else
+    CHECK(used == 2); // clips
+#endif
     CHECK(elements.front().name == "svg");
     CHECK(elements.front().attributes.at("width") == "300px");
 }
 
-TEST_CASE("canvas: the box of a text holds its letters, whichever way it is turned") {
+PIXEL_TEST_CASE("canvas: the box of a text holds its letters, whichever way it is turned") {
     for (const double turn : {0.0, 0.4, pi / 2, -pi / 2, 2.5})
         for (const Anchor anchor : {Anchor::left, Anchor::middle, Anchor::right}) {
             Box box;
@@ -100,7 +104,7 @@ TEST_CASE("canvas: text grows with what is written and wraps between words") {
     const glm::dvec2 wrapped = measure_text("beam beam beam", style, one.x * 1.5);
     CHECK(wrapped.x <= one.x * 1.5);
     CHECK(wrapped.y > 2.9 * one.y);
-    Canvas canvas(200, 200, PictureFormat::png);
+    Canvas canvas(200, 200, PictureFormat::svg);
     CHECK(canvas.paragraph("beam beam beam", {10, 10}, one.x * 1.5, style) == doctest::Approx(wrapped.y));
     CHECK(canvas.words().back().box.height() == doctest::Approx(wrapped.y));
 }

@@ -144,7 +144,7 @@ TEST_CASE("letters: on every colour of the ramps they can be read") {
         }
 }
 
-TEST_CASE("colour bar: the ramp from end to end, its figures over their places") {
+PIXEL_TEST_CASE("colour bar: the ramp from end to end, its figures over their places") {
     Canvas canvas(400, 100, PictureFormat::png);
     const Box bar{50, 40, 350, 60}, upright{370, 10, 380, 90};
     draw_colour_bar(canvas, bar, dusk_colour);

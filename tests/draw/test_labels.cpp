@@ -94,7 +94,7 @@ TEST_CASE("label on a line: keeps clear of what is there") {
     CHECK_FALSE(find_line_label({}, {40, 14}, frame, {}, {}));
 }
 
-TEST_CASE("named lines: broken under their label, specks left out") {
+PIXEL_TEST_CASE("named lines: broken under their label, specks left out") {
     const std::vector<glm::dvec2> straight = {{20, 100}, {380, 100}};
     const std::vector<glm::dvec2> speck = {{200, 30}, {206, 30}, {206, 36}, {200, 30}};
     const auto draw = [&](const std::vector<glm::dvec2>& line, const Box& frame) {

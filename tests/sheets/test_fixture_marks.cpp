@@ -63,7 +63,7 @@ TEST_CASE("fixture row: no word on another and none off the page, for any number
         }
 }
 
-TEST_CASE("fixture mark: a stem the way it points, none when it points at the onlooker") {
+PIXEL_TEST_CASE("fixture mark: a stem the way it points, none when it points at the onlooker") {
     const auto draw = [](const glm::dvec2& way) {
         return test::draw_page(test::green, [&](Canvas& canvas) {
             draw_fixture_mark(canvas, {200, 100}, way);

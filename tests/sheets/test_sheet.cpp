@@ -34,7 +34,7 @@ test::Pixels draw(const WallSheet& sheet) {
 
 } // namespace
 
-TEST_CASE("wall sheet: an evenly lit wall is one colour all over, to scale") {
+PIXEL_TEST_CASE("wall sheet: an evenly lit wall is one colour all over, to scale") {
     const Surface wall = make_wall();
     const std::vector<double> lux(200, 20.0);
     const test::Pixels page = draw({{}, wall, lux});
@@ -43,7 +43,7 @@ TEST_CASE("wall sheet: an evenly lit wall is one colour all over, to scale") {
     CHECK(static_cast<double>(patch.count) == doctest::Approx(wall_pixels).epsilon(0.02));
 }
 
-TEST_CASE("wall sheet: right is right and up is up") {
+PIXEL_TEST_CASE("wall sheet: right is right and up is up") {
     const Surface wall = make_wall();
     std::vector<double> lux(200, 2.0);
     for (int row = 5; row < 10; ++row)
@@ -60,7 +60,7 @@ TEST_CASE("wall sheet: right is right and up is up") {
     CHECK(bright.y - dim.y == doctest::Approx(0.7327 * 320).epsilon(0.01));
 }
 
-TEST_CASE("wall sheet: no light on panes and outside the gable's slopes") {
+PIXEL_TEST_CASE("wall sheet: no light on panes and outside the gable's slopes") {
     Surface wall = make_wall();
     wall.outline = {
         {OutlineShape::Role::edge, "", {{0, 0}, {4, 0}, {2, 2}}, true},
@@ -70,7 +70,7 @@ TEST_CASE("wall sheet: no light on panes and outside the gable's slopes") {
     CHECK(static_cast<double>(patch.count) == doctest::Approx((4 - 0.5) * 320 * 320).epsilon(0.02));
 }
 
-TEST_CASE("wall sheet: a mesh's loose edges are joined, holes stay open") {
+PIXEL_TEST_CASE("wall sheet: a mesh's loose edges are joined, holes stay open") {
     Surface wall = make_wall();
     wall.outline.clear();
     const std::vector<glm::dvec2> outer = {{0, 0}, {4, 0}, {4, 2}, {0, 2}},
@@ -83,7 +83,7 @@ TEST_CASE("wall sheet: a mesh's loose edges are joined, holes stay open") {
     CHECK(static_cast<double>(patch.count) == doctest::Approx((8 - 1) * 320 * 320).epsilon(0.02));
 }
 
-TEST_CASE("wall sheet: as many fixtures and answers as there may be") {
+PIXEL_TEST_CASE("wall sheet: as many fixtures and answers as there may be") {
     const Surface wall = make_wall();
     const std::vector<double> lux(200, 20.0);
     WallSheet sheet{{}, wall, lux};
@@ -111,7 +111,7 @@ TEST_CASE("ruler: 5 ft or 2 m, and round multiples where they would be too close
     CHECK(ruler_step(LengthUnit::metre, 3, 26) == doctest::Approx(10));
 }
 
-TEST_CASE("body sheet: what the body fills is coloured, the rest is paper") {
+PIXEL_TEST_CASE("body sheet: what the body fills is coloured, the rest is paper") {
     Elevation elevation;
     elevation.azimuth = pi;
     elevation.from = "from the south";
@@ -136,7 +136,7 @@ TEST_CASE("body sheet: what the body fills is coloured, the rest is paper") {
     CHECK(dark.y > page.height / 2.0);
 }
 
-TEST_CASE("ground sheet: north is up, later areas lie on top") {
+PIXEL_TEST_CASE("ground sheet: north is up, later areas lie on top") {
     Surface base;
     base.id = "ground";
     base.kind = SurfaceKind::ground;

@@ -22,7 +22,7 @@ TEST_CASE("view picture: sRGB encoding") {
     CHECK(encode_srgb(7) == doctest::Approx(1));
 }
 
-TEST_CASE("view picture: the luminance scale") {
+PIXEL_TEST_CASE("view picture: the luminance scale") {
     // 10 cd/m2 lies three quarters up the four decades.
     const test::Pixels page = test::read_pixels(
         draw_luminance_plate(make_image(160, 100, 50, glm::vec3(10)), {}, "Title", "Detail"));
@@ -30,7 +30,7 @@ TEST_CASE("view picture: the luminance scale") {
     CHECK(test::find_colour(page, dusk_colour(0.75)).count > 1'200'000); // 1488 x 930 pixels
 }
 
-TEST_CASE("view picture: night and exposure") {
+PIXEL_TEST_CASE("view picture: night and exposure") {
     const test::Pixels dark =
         test::read_pixels(draw_night_picture(make_image(40, 30, 50, glm::vec3(0.2f)), {}));
     const test::Pixels bright =
@@ -49,7 +49,7 @@ TEST_CASE("view picture: night and exposure") {
     CHECK(test::find_colour(hidden, ring).count == 0);
 }
 
-TEST_CASE("view picture: the day's light") {
+PIXEL_TEST_CASE("view picture: the day's light") {
     // 60,000 lx of sun square on a face and 15,000 lx of sky, over 17,000 cd/m2 that fill the screen: a grey
     // wall of 0.2 that gets half of either is 0.2 / pi x 37,500 / 17,000 = 0.1404 of it, code 0.411 x 255
     // (IEC 61966-2-1).

@@ -66,7 +66,10 @@ def list_literals(source):
 
 
 def is_for_people(text):
-    """Words with a space beside them, or one word written with a capital; keys and ids have neither."""
+    """Words with a space beside them, or one word written with a capital; keys and ids have neither. Elements
+    and attributes of an SVG are for programs."""
+    if re.search(r'\w="|</\w', text):
+        return False
     words = re.sub(r'\{[^{}]*\}|\\[nt]', ' ' if '\\n' in text else '', text)
     return bool(re.search(r'[^\W\d_]{2,}', words) and re.search(r'\s', words.strip('\n'))
                 or re.fullmatch(r'[A-Z][a-z]+[.:]?', text))

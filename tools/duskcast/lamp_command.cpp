@@ -152,11 +152,9 @@ int run_lamp(const LampOptions& options) {
     if (!options.out.empty()) {
         OutputFolder folder(options.out, "lamp");
         const auto draw = [&](const std::vector<LampEntry>& lamps, const std::string& name) {
-            folder.write(name + ".png",
-                         draw_lamp_chart(lamps, sheet_options, length, light, PictureFormat::png));
-            if (options.svg)
-                folder.write(name + ".svg",
-                             draw_lamp_chart(lamps, sheet_options, length, light, PictureFormat::svg));
+            for (const PictureFormat format : picture_formats(options.svg))
+                folder.write(fmt::format("{}{}", name, ending_of(format)),
+                             draw_lamp_chart(lamps, sheet_options, length, light, format));
         };
         for (const LampEntry& entry : entries)
             draw({entry}, entry.lamp.id);

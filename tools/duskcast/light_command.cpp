@@ -54,11 +54,10 @@ void write_outputs(const SiteFile& site_file, const Stage& stage, const Lighting
         PictureFormat format;
     };
     std::vector<Job> jobs;
-    for (const Plate& plate : list_plates(source)) {
-        jobs.push_back({plate, fs::path("plates") / (plate.id + ".png"), PictureFormat::png});
-        if (options.svg)
-            jobs.push_back({plate, fs::path("plates") / (plate.id + ".svg"), PictureFormat::svg});
-    }
+    for (const Plate& plate : list_plates(source))
+        for (const PictureFormat format : picture_formats(options.svg))
+            jobs.push_back(
+                {plate, fs::path("plates") / fmt::format("{}{}", plate.id, ending_of(format)), format});
     progress.show("drawing", 0.8);
     parallel_for(jobs.size(), [&](std::size_t i) {
         folder.write(jobs[i].name, draw_plate(source, jobs[i].plate, jobs[i].format));

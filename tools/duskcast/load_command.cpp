@@ -87,10 +87,9 @@ void write_outputs(const Site& site, const LoadReport& report, const std::vector
         folder.write("take-off.csv", print_take_off_csv(bill->take_off, site.units));
         folder.write("take-off.json", print_take_off_json(bill->take_off));
     }
-    for (const auto& [format, ending] :
-         {std::pair(PictureFormat::png, ".png"), std::pair(PictureFormat::svg, ".svg")}) {
-        folder.write(std::string("cable-plan") + ending, draw_cable_plan(site, report, format));
-        folder.write(std::string("one-line") + ending, draw_one_line(site, report, format));
+    for (const PictureFormat format : picture_formats(true)) {
+        folder.write(fmt::format("cable-plan{}", ending_of(format)), draw_cable_plan(site, report, format));
+        folder.write(fmt::format("one-line{}", ending_of(format)), draw_one_line(site, report, format));
     }
     folder.finish();
 }

@@ -9,6 +9,7 @@
 #include "command.hpp"
 #include "duskcast/base/output_folder.hpp"
 #include "duskcast/base/version.hpp"
+#include "duskcast/draw/canvas.hpp"
 #include "system.hpp"
 
 namespace {
@@ -17,6 +18,14 @@ using namespace duskcast;
 
 void complain(const std::string& what) {
     std::fputs(("duskcast: " + what + "\n").c_str(), stderr);
+}
+
+/// Said once where files of pictures are asked for that this build draws in another way.
+void tell_format(const CLI::App& app) {
+    const CLI::Option* out = app.get_subcommands().front()->get_option_no_throw("--out");
+    if (out != nullptr && out->count() > 0 && picture_formats(false).front() == PictureFormat::svg)
+        std::fputs("this duskcast was built without cairo, so its pictures are SVG files\n",
+                   stderr);
 }
 
 /// The first word, where it should be a command and is none.
@@ -57,6 +66,7 @@ int run_program(int argc, char** argv) {
     try {
         check_command(app, argc, argv);
         app.parse(argc, argv);
+        tell_format(app);
         return run();
     } catch (const CLI::ParseError& error) {
         return app.exit(error) == 0 ? status_done : status_wrong_usage;

@@ -95,7 +95,9 @@ std::vector<fs::path> write_view(const Site& site, const View& view, const ViewI
     for (const std::string what : {"night", "luminance", "day", "raw"}) {
         if (std::find(options.only.begin(), options.only.end(), what) == options.only.end())
             continue;
-        const fs::path name = fs::path("views") / (view.id + (what == "raw" ? ".pfm" : "." + what + ".png"));
+        const std::string ending =
+            what == "raw" ? ".pfm" : fmt::format(".{}{}", what, ending_of(picture_formats(false).front()));
+        const fs::path name = fs::path("views") / (view.id + ending);
         files.push_back(fs::path(options.out) / name);
         folder.write(name, what == "night"       ? draw_night_picture(image, look)
                            : what == "luminance" ? draw_luminance_plate(image, look, site.name, detail)

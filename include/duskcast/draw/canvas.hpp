@@ -1,10 +1,12 @@
 #pragma once
-// A page to draw on: cairo and Pango behind a few plain calls. Units are pixels of the page, y downwards.
+// A page to draw on: a few plain calls, with cairo and Pango behind them, or in builds without these a writer
+// of SVG. Units are pixels of the page, y downwards.
 
 #include <cstdint>
 #include <glm/glm.hpp>
 #include <memory>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "duskcast/base/colour.hpp"
@@ -12,6 +14,12 @@
 namespace duskcast {
 
 enum class PictureFormat { png, svg };
+
+/// What pictures are drawn as: PNG, and SVG beside it when asked for; in builds without cairo SVG alone.
+std::vector<PictureFormat> picture_formats(bool with_svg);
+
+/// ".png" or ".svg".
+std::string_view ending_of(PictureFormat format);
 
 /// A colour with opacity.
 struct Ink {
@@ -68,6 +76,7 @@ glm::dvec2 measure_text(const std::string& text, const TextStyle& style, double 
 
 class Canvas {
 public:
+    /// Throws InputError for a PNG in builds without cairo.
     Canvas(double width, double height, PictureFormat format);
     ~Canvas();
     Canvas(const Canvas&) = delete;

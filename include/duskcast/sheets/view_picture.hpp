@@ -1,5 +1,6 @@
 #pragma once
-// Pictures of a view: by night as the eye sees it, in false colour, by day.
+// Pictures of a view: by night as the eye sees it, in false colour, by day; each in the first of
+// `picture_formats`.
 
 #include <string>
 #include <vector>
