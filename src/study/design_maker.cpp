@@ -128,7 +128,7 @@ Site DesignMaker::make(std::size_t count, const std::string& lamp, const std::ve
                 is_count_free ? std::fmod(bearing + turned +
                                               2 * pi * static_cast<double>(i) / static_cast<double>(count),
                                           2 * pi)
-                              : fixture.bearing + turned;
+                              : std::fmod(fixture.bearing + turned, 2 * pi);
         else if (is_count_free && !has_spacing && count > 1)
             fixture.along = low + (high - low) * static_cast<double>(i) / (static_cast<double>(count) - 1);
     }
