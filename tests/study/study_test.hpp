@@ -54,7 +54,7 @@ inline Site make_row() {
 inline Site make_garden() {
     Site site =
         read_site(R"({ "duskcast": 1, "units": "m", "light": "lx", "sensor_spacing": 0.25, "ambient": 0.1,
-        "leaf_sensors": 300,
+        "leaf_sensors": 300, "ground_spacing": 0.5, "ground": { "margin": 3 },
         "walls": [{ "id": "front", "path": [[0, 0], [8, 0]], "height": 3, "finish": "brick red common",
                     "gables": [{ "id": "peak", "from": 2, "width": 4, "peak": 6 }], "eave": { "depth": 0.4 } }],
         "trees": [{ "id": "oak", "at": [4, -8], "height": 6, "base": 2, "width": 4, "leaf_area_density": 0.8,

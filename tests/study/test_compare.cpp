@@ -176,3 +176,39 @@ TEST_CASE("comparisons at fault") {
           "error: as variant \"x\" has it, fixtures[0].tilt: 200° is out of range; "
           "it must be 0° to 180°");
 }
+
+TEST_CASE("fixtures that a variant adds belong to the focus, each once") {
+    const Site site = make_garden();
+    const VariantComparison comparison =
+        compare(site, {"more: add U9 like U1; U2 tilt=5", "again: U2 tilt=9; T1 dimming=0.4"}, "gable");
+    CHECK(comparison.focus.fixtures == std::vector<std::string>{"U2", "U9", "T1"});
+    CHECK(comparison.variants[1].figures.watts == 12 + 4); // another lamp a
+    CHECK(comparison.variants[1].site.network == std::nullopt);
+}
+
+TEST_CASE("a crown is seen at the level asked about, out of several") {
+    Site site = make_garden();
+    site.levels = {0.5, 2, 30};
+    const VariantComparison comparison = compare(site, {"x: T1 dimming=0.5"}, "crown");
+    for (const ComparedVariant& variant : comparison.variants)
+        for (const SeenCrown& seen : variant.crowns_seen)
+            for (const TreeReport& tree : variant.lit.report.trees)
+                if (!tree.from.is_whole() && name_of(tree.from) == seen.from) {
+                    // Levels of the site and of its targets: 0.5, 1, 2, 10, 30; the crown's own is the third.
+                    REQUIRE(tree.lit_to.size() == 5);
+                    CHECK(tree.lit_to[2].level_lx == doctest::Approx(2));
+                    CHECK(seen.height == tree.lit_to[2].height);
+                }
+    CHECK(comparison.variants[0].crowns_seen.size() == 2);
+}
+
+TEST_CASE("variants are lit one after the other, and that is told") {
+    const Site site = make_row();
+    std::vector<Variant> variants;
+    for (const char* text : {"a: U1 tilt=4", "b: U1 tilt=5", "c: U1 tilt=6"})
+        variants.push_back(read_variant(text, site));
+    Workbench bench(".", {.is_direct_only = true});
+    std::vector<double> told;
+    compare_variants(site, variants, "", bench, ".", [&](double share) { told.push_back(share); });
+    CHECK(told == std::vector<double>{0, 0.25, 0.5, 0.75}); // four with the site as drawn
+}

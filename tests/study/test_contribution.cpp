@@ -58,3 +58,53 @@ TEST_CASE("a fixture is decisive where its target is met only with it") {
     CHECK(!is_decisive(without));        // met without it, too
     CHECK(!is_decisive(reached + 0.01)); // missed with it, too
 }
+
+TEST_CASE("of two fixtures that do the same either is needless, but only by itself") {
+    Site site = make_row();
+    site.targets = {{.id = "bright",
+                     .on = "wall",
+                     .between = std::array{0.5, 1.5},
+                     .along = std::array{2.2, 2.8},
+                     .level = 20,
+                     .share = 0.1}};
+    site.fixtures = {site.fixtures[1], site.fixtures[1]};
+    site.fixtures[1].id = "twin";
+    Workbench bench(".", {.is_direct_only = true});
+    const auto measure = [&] {
+        const LitVariant lit = bench.light(site);
+        return measure_contributions(site, *lit.stage, lit.lighting, lit.report);
+    };
+    // Either alone keeps all of it above the level: each has half of the light, and no area is lost.
+    const Contributions made = measure();
+    REQUIRE(made.targets[0].share == 1);
+    CHECK(made.needless == std::vector<std::string>{"U2", "twin"});
+    for (const FixtureContribution& one : made.targets[0].fixtures) {
+        CHECK(one.of_light == doctest::Approx(0.5));
+        CHECK(!one.is_decisive);
+    }
+}
+
+TEST_CASE("a fixture is needed where one target loses a hundredth, whatever comes after it") {
+    // The loss is set by the level: the share of the wall that only the first fixture keeps above it.
+    Site site = make_row();
+    site.fixtures = {site.fixtures[0], site.fixtures[2]};
+    site.targets = {{.id = "left", .on = "wall", .along = std::array{0.0, 3.0}, .level = 5, .share = 0},
+                    {.id = "far", .on = "wall", .along = std::array{5.5, 6.0}, .level = 5, .share = 0}};
+    Workbench bench(".", {.is_direct_only = true});
+    bool has_small_loss = false, has_needless = false;
+    for (double dimming = 1; dimming > 1e-4; dimming *= 0.7) {
+        site.fixtures[0].dimming = dimming;
+        const LitVariant lit = bench.light(site);
+        const Contributions made = measure_contributions(site, *lit.stage, lit.lighting, lit.report);
+        double loss = 0;
+        for (const TargetContributions& target : made.targets)
+            loss = std::max(loss, target.share - target.fixtures[0].without);
+        const bool is_needless =
+            std::find(made.needless.begin(), made.needless.end(), site.fixtures[0].id) != made.needless.end();
+        CHECK(is_needless == (loss < 0.01));
+        has_small_loss = has_small_loss || (loss >= 0.01 && loss < 0.1);
+        has_needless = has_needless || is_needless;
+    }
+    CHECK(has_small_loss);
+    CHECK(has_needless);
+}

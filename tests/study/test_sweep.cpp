@@ -136,3 +136,83 @@ TEST_CASE("what the best reach costs is told against the end that is further off
     sweep.plan.ranges[0].knob = Knob::lamp;
     CHECK(!find_reach_trade(sweep));
 }
+
+TEST_CASE("a beam that is varied is that of the lamp chosen, whichever range comes first") {
+    const Site site = make_garden();
+    for (const bool is_lamp_first : {true, false}) {
+        SweepPlan plan{.fixtures = {"U1"}};
+        plan.ranges = {read_range("lamp=a,b", site), read_range("beam=20,30", site)};
+        if (!is_lamp_first)
+            std::swap(plan.ranges[0], plan.ranges[1]);
+        for (std::size_t i = 0; i < plan.size(); ++i) {
+            const std::vector<Setting> settings = plan.settings_of(i);
+            const Setting& lamp = settings[is_lamp_first ? 0 : 1];
+            const Setting& beam = settings[is_lamp_first ? 1 : 0];
+            const Site swept = make_swept(site, plan, i, ".");
+            const Lamp* made = find_lamp(swept, swept.fixtures[0].lamp);
+            REQUIRE(made);
+            CHECK(made->figures.beam_angle == doctest::Approx(beam.value));
+            CHECK(*made->figures.lumens ==
+                  doctest::Approx(*find_lamp(site, lamp.lamp)->figures.lumens).epsilon(0.001));
+            CHECK(swept.fixtures[1].lamp == site.fixtures[1].lamp);
+        }
+    }
+}
+
+TEST_CASE("every lamp of a list is checked, not only the first and the last") {
+    Site site = make_garden();
+    site.catalogue.fixtures.push_back({.id = "brass", .usual = {}, .socket = "MR16", .greatest_tilt = pi});
+    site.fixtures[0].model = "brass";
+    for (Lamp& lamp : site.lamps)
+        lamp.socket = "MR16";
+    const SweepPlan plan{.fixtures = {"U1"}, .ranges = {read_range("lamp=a,b,c", site)}};
+    const auto message = [&] { return problems_of([&] { check_plan(plan, site, "."); }); };
+    CHECK(message().empty());
+    site.lamps[1].socket = "G4";
+    CHECK(message().starts_with(
+        "error: at lamp b, fixtures[0].lamp: the lamp \"b\" does not fit the model \"brass\""));
+}
+
+TEST_CASE("a sweep longer than a block is whole, in order, and told from nothing to all") {
+    Site site = make_wall(1, 1, 0.5, {0.5}, 0.5);
+    SweepPlan plan{.fixtures = {"U1"}};
+    plan.ranges = {read_range("dimming=0.0008..1:0.0008", site)};
+    plan.focus = {"all", {"U1"}};
+    REQUIRE(plan.size() == 1250);
+    Workbench bench(".", {.is_direct_only = true});
+    double last = -1;
+    const Sweep sweep = run_sweep(site, bench, ".", plan, {}, [&](double share) {
+        CHECK(share >= last);
+        CHECK(share <= 1);
+        last = share;
+    });
+    CHECK(last > 0.99);
+    REQUIRE(sweep.figures.size() == 1250);
+    const double full = sweep.figures.back().targets[0].mean_lx;
+    CHECK(full == doctest::Approx(sweep.as_drawn.targets[0].mean_lx));
+    for (std::size_t i = 0; i < 1250; i += 50) // light is proportional to the dimming
+        CHECK(sweep.figures[i].targets[0].mean_lx ==
+              doctest::Approx(full * static_cast<double>(i + 1) / 1250).epsilon(1e-4));
+}
+
+TEST_CASE("figures change neither with the place of the house nor with the order of its fixtures") {
+    // Moving house, lamps and targets together, or listing the fixtures the other way round, changes no
+    // figure but by the floats of the coordinates.
+    const Site site = make_row();
+    Site moved = site, reversed = site;
+    for (glm::dvec2& corner : moved.walls[0].path)
+        corner += glm::dvec2(16, -32); // exact in floats
+    std::reverse(reversed.fixtures.begin(), reversed.fixtures.end());
+    Workbench bench(".", {.is_direct_only = true});
+    const Figures drawn = bench.measure({&site, 1}).front();
+    for (const Site* one : {&moved, &reversed}) {
+        const Figures found = bench.measure({one, 1}).front();
+        for (std::size_t t = 0; t < drawn.targets.size(); ++t) {
+            CHECK(found.targets[t].mean_lx == doctest::Approx(drawn.targets[t].mean_lx).epsilon(1e-4));
+            CHECK(found.targets[t].share == doctest::Approx(drawn.targets[t].share).epsilon(0.01));
+            CHECK(found.targets[t].area == doctest::Approx(drawn.targets[t].area).epsilon(1e-5));
+        }
+        CHECK(found.spill.target_lm == doctest::Approx(drawn.spill.target_lm).epsilon(0.005));
+        CHECK(found.watts == drawn.watts);
+    }
+}

@@ -194,3 +194,211 @@ TEST_CASE("the share of installations that still meet the targets is counted") {
     site.targets[0].share *= 0.3;
     CHECK(measure_tolerance(site, ".", {"all", {}}, dirt_only, 32, 1, true).reached_share == 1);
 }
+
+namespace {
+
+constexpr Tolerances exact{
+    .tilt = 0, .azimuth = 0, .setback = 0, .lumens = 0, .voltage = 0, .dirt = 0, .leaf_density = 0};
+
+FigureTolerance find_mean(const ToleranceReport& report, const std::string& target) {
+    for (const FigureTolerance& figure : report.figures)
+        if (figure.quantity == Quantity::mean && figure.target == target)
+            return figure;
+    FAIL("no mean of " << target);
+    return {};
+}
+
+double share_of(const FigureTolerance& figure, const std::string& of) {
+    for (const Influence& influence : figure.influences)
+        if (influence.of == of)
+            return influence.share;
+    return 0;
+}
+
+/// The mean on the right third of the row's wall of its second fixture, which stands left of it.
+double measure_right(const Site& site) {
+    Workbench bench(".", {.is_direct_only = true, .is_quick = true});
+    return bench.measure({&site, 1}).front().targets[1].mean_lx;
+}
+
+} // namespace
+
+TEST_CASE("what only grows with an error has the percentiles of that error") {
+    // For a monotone f the quantile of f(x) is f(quantile of x), and of a uniform error within +-h the 10th
+    // and 90th percentiles are -0.8 h and 0.8 h. One error at a time; the single runs at its ends are made
+    // here.
+    Site site = make_row();
+    site.fixtures = {site.fixtures[1]};
+    site.fixtures[0].azimuth = 0.3; // north, a little towards the right
+    struct Case {
+        const char* of;
+        double Tolerances::*tolerance;
+        double size;
+        std::function<void(Fixture&, double)> move;
+    };
+    for (const Case& one :
+         {Case{"azimuth", &Tolerances::azimuth, 0.1,
+               [](Fixture&fixture, double by) { *fixture.azimuth += by; }},
+          Case{"tilt", &Tolerances::tilt, 0.05, [](Fixture&fixture, double by) { fixture.tilt += by; }},
+          Case{"setback", &Tolerances::setback, 0.1,
+               [](Fixture&fixture, double by) { *fixture.setback += by; }}}) {
+        CAPTURE(one.of);
+        std::vector<double> means;
+        for (const double by : {-0.8, 0.0, 0.8}) {
+            Site moved = site;
+            one.move(moved.fixtures[0], by * one.size);
+            means.push_back(measure_right(moved));
+        }
+        REQUIRE(means[0] < means[1] * 0.99);
+        REQUIRE(means[1] < means[2] * 0.99);
+        Tolerances only = exact;
+        only.*one.tolerance = one.size;
+        const FigureTolerance found =
+            find_mean(measure_tolerance(site, ".", {"right", {}}, only, 128, 5, true), "right");
+        const double width = means[2] - means[0];
+        CHECK(std::abs(found.low - means[0]) < 0.02 * width);
+        CHECK(std::abs(found.median - means[1]) < 0.02 * width);
+        CHECK(std::abs(found.high - means[2]) < 0.02 * width);
+        REQUIRE(found.influences.size() == 1);
+        CHECK(found.influences[0].of == one.of);
+        CHECK(found.influences[0].share > 0.95);
+    }
+    // Without a compass bearing it is the turn that is off.
+    Site square = site;
+    square.fixtures[0].azimuth.reset();
+    square.fixtures[0].turn = 0.3;
+    Tolerances turned = exact;
+    turned.azimuth = 0.1;
+    const auto measure = [&](const Site& of) {
+        return find_mean(measure_tolerance(of, ".", {"right", {}}, turned, 32, 5, true), "right");
+    };
+    CHECK(measure(square).high == doctest::Approx(measure(site).high));
+    CHECK(measure(square).deviation == doctest::Approx(measure(site).deviation));
+}
+
+TEST_CASE("the strongest error comes first, with its share of the variance") {
+    // E = E0 (1 + a) (1 - b), a uniform in +-0.10 and b in 0..0.10: variances 0.1^2 / 3 and 0.05^2 / 3 beside
+    // the means 1 and 0.95, so shares (0.95^2 0.01) to (0.0025) of their sum, the product term apart.
+    Site site = make_row();
+    site.fixtures.resize(1);
+    Tolerances two = exact;
+    two.lumens = two.dirt = 0.1;
+    const FigureTolerance found =
+        find_mean(measure_tolerance(site, ".", {"all", {}}, two, 1000, 3, true), "all");
+    const double lumens = 0.95 * 0.95 * 0.01, dirt = 0.0025;
+    REQUIRE(found.influences.size() == 2);
+    CHECK(found.influences[0].of == "lumens");
+    CHECK(found.influences[0].share == doctest::Approx(lumens / (lumens + dirt)).epsilon(0.05));
+    CHECK(found.influences[1].of == "dirt");
+    CHECK(found.influences[1].share == doctest::Approx(dirt / (lumens + dirt)).epsilon(0.2));
+    two.lumens = 0.02; // now the dirt is stronger
+    CHECK(find_mean(measure_tolerance(site, ".", {"all", {}}, two, 400, 3, true), "all").influences[0].of ==
+          "dirt");
+}
+
+TEST_CASE("errors that move nothing have no share but what chance leaves") {
+    // Voltage moves no regulated lamp, so it is not drawn; the turn of a lamp that is off moves nothing.
+    Site site = make_row();
+    site.lamps[0].is_regulated = true;
+    site.fixtures[0].dimming = 0;
+    site.fixtures[2].dimming = 0;
+    const std::size_t samples = 64;
+    double sum = 0;
+    constexpr int seeds = 40;
+    for (int seed = 1; seed <= seeds; ++seed) {
+        Tolerances only = exact;
+        only.lumens = 0.1; // of U1 and U3, too, which are off
+        only.voltage = 0.05;
+        const FigureTolerance found = find_mean(
+            measure_tolerance(site, ".", {"all", {}}, only, samples, static_cast<std::uint64_t>(seed), true),
+            "all");
+        CHECK(share_of(found, "voltage") == 0);
+        CHECK(share_of(found, "lumens") <= 1);
+        sum += share_of(found, "lumens");
+    }
+    CHECK(sum / seeds > 0.98); // U2's own, which is all there is
+}
+
+TEST_CASE("leaves come in five densities, and the samples keep their order") {
+    // The light on a wall beside the tree goes with the lumens alone, whichever crown the samples share. On
+    // the crown every tenth percentile is one of the single runs at the five densities.
+    Site site = make_garden();
+    site.leaf_sensors = 60;
+    site.fixtures = {site.fixtures[0], site.fixtures[2]};
+    Tolerances both = exact;
+    both.leaf_density = 0.4;
+    both.lumens = 0.02;
+    const FigureTolerance wall =
+        find_mean(measure_tolerance(site, ".", {"gable", {}}, both, 40, 3, true), "gable");
+    CHECK(share_of(wall, "lumens") > 0.95);
+    Tolerances leaves = exact;
+    leaves.leaf_density = 0.4;
+    const FigureTolerance crown =
+        find_mean(measure_tolerance(site, ".", {"crown", {}}, leaves, 20, 3, true), "crown");
+    std::vector<Site> crowns;
+    for (const double middle : {-0.8, -0.4, 0.0, 0.4, 0.8}) { // of five equal parts of -1..1
+        crowns.push_back(site);
+        crowns.back().trees[0].foliage.leaf_area_density *= 1 + 0.4 * middle;
+    }
+    Workbench bench(".", {.is_direct_only = true, .is_quick = true});
+    std::vector<double> means;
+    for (const Figures& figures : bench.measure(crowns))
+        means.push_back(find_target(figures, "crown")->mean_lx);
+    std::sort(means.begin(), means.end());
+    REQUIRE(means.front() < 0.95 * means.back());
+    CHECK(crown.low == doctest::Approx(means.front()));
+    CHECK(crown.median == doctest::Approx(means[2]));
+    CHECK(crown.high == doctest::Approx(means.back()));
+}
+
+TEST_CASE("a fixture by coordinates has no setback that could be off, one at a wall stays before it") {
+    Site site = make_row();
+    site.fixtures = {site.fixtures[1]};
+    Tolerances only = exact;
+    only.setback = 0.4;
+    site.fixtures[0].setback = 0.1; // as drawn; with 40 cm off it would stand in the wall
+    const FigureTolerance near =
+        find_mean(measure_tolerance(site, ".", {"all", {}}, only, 64, 3, true), "all");
+    Site nearest = site;
+    nearest.fixtures[0].setback = 0.05;
+    std::vector<double> means;
+    Workbench bench(".", {.is_direct_only = true, .is_quick = true});
+    for (const double setback : {0.05, 0.42}) {
+        nearest.fixtures[0].setback = setback;
+        means.push_back(bench.measure({&nearest, 1}).front().targets[0].mean_lx);
+    }
+    std::sort(means.begin(), means.end());
+    CHECK(near.low == doctest::Approx(means[0]).epsilon(0.02));
+    CHECK(near.high == doctest::Approx(means[1]).epsilon(0.02));
+    site.fixtures[0].wall.clear();
+    site.fixtures[0].setback.reset();
+    site.fixtures[0].at = glm::dvec2(2.5, -0.5);
+    const FigureTolerance placed =
+        find_mean(measure_tolerance(site, ".", {"all", {}}, only, 8, 3, true), "all");
+    CHECK(placed.nominal > 0);
+    CHECK(placed.influences.empty());
+    CHECK(placed.deviation == doctest::Approx(0));
+}
+
+TEST_CASE("targets that are missed as drawn do not count against an installation") {
+    Site site = make_row();
+    site.targets[0].share = 1; // never
+    site.targets[1].share = 0.01;
+    Tolerances dirt = exact;
+    dirt.dirt = 0.1;
+    const ToleranceReport report = measure_tolerance(site, ".", {"all", {}}, dirt, 16, 1, true);
+    CHECK(report.reached_share == 1);
+    CHECK(report.samples == 16);
+    CHECK(report.is_direct_only);
+    // Reach, then coverage and mean of every target.
+    REQUIRE(report.figures.size() == 5);
+    CHECK(report.figures[0].quantity == Quantity::reach);
+    CHECK(report.figures[0].target == "all");
+    for (std::size_t t = 0; t < 2; ++t) {
+        CHECK(report.figures[1 + 2 * t].quantity == Quantity::coverage);
+        CHECK(report.figures[2 + 2 * t].quantity == Quantity::mean);
+        CHECK(report.figures[1 + 2 * t].target == site.targets[t].id);
+        CHECK(report.figures[1 + 2 * t].low <= report.figures[1 + 2 * t].median);
+        CHECK(report.figures[1 + 2 * t].median <= report.figures[1 + 2 * t].high);
+    }
+}
