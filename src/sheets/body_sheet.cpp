@@ -43,7 +43,7 @@ void draw_bands(Canvas& canvas, const BodySheet& sheet, double left, double grou
 
 } // namespace
 
-std::string draw_body_sheet(const BodySheet& sheet, PictureFormat format) {
+DrawnPage draw_body_sheet(const BodySheet& sheet, PictureFormat format) {
     const double table = sheet.bands.empty() ? 0 : table_width + table_gap;
     const double room = page_width - 2 * page_margin - ruler_width - table - body_gap;
     std::vector<std::unique_ptr<BodyPanel>> panels;
@@ -82,7 +82,8 @@ std::string draw_body_sheet(const BodySheet& sheet, PictureFormat format) {
     const Foot foot(sheet.text.answers);
     const double foot_top = bar + 18;
 
-    Canvas canvas(page_width, std::ceil(foot_top + foot.height()), format);
+    const double page_height = std::ceil(foot_top + foot.height());
+    Canvas canvas(page_width, page_height, format);
     draw_heading(canvas, sheet.text);
     draw_ruler(canvas, page_margin + ruler_width - 12, ground, scale, height, sheet.text.length,
                sheet.heights);
@@ -100,7 +101,7 @@ std::string draw_body_sheet(const BodySheet& sheet, PictureFormat format) {
         panels[i]->draw_marks(canvas, frames[i]);
     draw_scale_bar(canvas, {page_width - page_margin, bar}, scale, sheet.text.length);
     foot.draw(canvas, foot_top);
-    return canvas.finish();
+    return {canvas.finish(), page_height, canvas.words()};
 }
 
 } // namespace duskcast

@@ -42,10 +42,9 @@ Ink ground_ink(GroundKind kind) {
 class Plan {
 public:
     Plan(const Site& site, const LoadReport& report, PictureFormat format)
-        : site_(site), report_(report), frame_(find_frame()),
-          canvas_(page_width, std::ceil(key_top() + key_height() + load_note_height), format) {}
+        : site_(site), report_(report), frame_(find_frame()), canvas_(page_width, page_height(), format) {}
 
-    std::string draw() {
+    DrawnPage draw() {
         draw_load_heading(canvas_, site_, report_, "cable plan");
         canvas_.fill(box_, ground_ink(site_.ground.base));
         draw_ground();
@@ -65,7 +64,7 @@ public:
                      true, 1.2, text_ink);
         draw_key();
         draw_load_note(canvas_, key_top() + key_height());
-        return canvas_.finish();
+        return {canvas_.finish(), page_height(), canvas_.words()};
     }
 
 private:
@@ -241,6 +240,7 @@ private:
         }
     }
 
+    double page_height() const { return std::ceil(key_top() + key_height() + load_note_height); }
     double key_top() const { return box_.bottom + 26; }
     double key_height() const { return key_line_height * static_cast<double>(report_.runs.size() + 1) + 30; }
 
@@ -276,8 +276,12 @@ private:
 
 } // namespace
 
-std::string draw_cable_plan(const Site& site, const LoadReport& report, PictureFormat format) {
+DrawnPage make_cable_plan(const Site& site, const LoadReport& report, PictureFormat format) {
     return Plan(site, report, format).draw();
+}
+
+std::string draw_cable_plan(const Site& site, const LoadReport& report, PictureFormat format) {
+    return make_cable_plan(site, report, format).bytes;
 }
 
 } // namespace duskcast

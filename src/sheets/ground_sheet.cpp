@@ -42,7 +42,7 @@ void draw_key(Canvas& canvas, const GroundSheet& sheet, const glm::dvec2& at) {
 
 } // namespace
 
-std::string draw_ground_sheet(const GroundSheet& sheet, PictureFormat format) {
+DrawnPage draw_ground_sheet(const GroundSheet& sheet, PictureFormat format) {
     const PlanPanel panel(sheet);
     PlateFrame frame = panel.extent();
     const double room = page_width - 2 * page_margin;
@@ -54,14 +54,15 @@ std::string draw_ground_sheet(const GroundSheet& sheet, PictureFormat format) {
     const Foot foot(sheet.text.answers);
     const double foot_top = bar + 22;
 
-    Canvas canvas(page_width, std::ceil(foot_top + foot.height()), format);
+    const double page_height = std::ceil(foot_top + foot.height());
+    Canvas canvas(page_width, page_height, format);
     draw_heading(canvas, sheet.text);
     panel.draw(canvas, frame, PanelDetail::small);
     draw_key(canvas, sheet, {page_margin, bar - 8});
     draw_north(canvas, {box.right - 20, bar});
     draw_scale_bar(canvas, {box.right - 64, bar}, frame.scale, sheet.text.length);
     foot.draw(canvas, foot_top);
-    return canvas.finish();
+    return {canvas.finish(), page_height, canvas.words()};
 }
 
 } // namespace duskcast

@@ -207,7 +207,7 @@ PlateText make_chart_text(const ChartSource& source) {
     return text;
 }
 
-LampChart make_lamp_chart(const std::vector<LampEntry>& lamps, const SheetOptions& options, LengthUnit length,
+DrawnPage make_lamp_chart(const std::vector<LampEntry>& lamps, const SheetOptions& options, LengthUnit length,
                           LightUnit light, PictureFormat format) {
     check(lamps, options);
     const ChartSource source = make_chart_source(lamps, options, length, light);

@@ -183,14 +183,7 @@ private:
 /// Title, losses and what else is to be known of the figures.
 PlateText make_chart_text(const ChartSource& source);
 
-/// A finished chart, and the words on it for whoever checks their places.
-struct LampChart {
-    std::string bytes;
-    double height = 0;
-    std::vector<Canvas::Words> words;
-};
-
-LampChart make_lamp_chart(const std::vector<LampEntry>& lamps, const SheetOptions& options, LengthUnit length,
+DrawnPage make_lamp_chart(const std::vector<LampEntry>& lamps, const SheetOptions& options, LengthUnit length,
                           LightUnit light, PictureFormat format);
 
 } // namespace duskcast

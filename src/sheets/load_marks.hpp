@@ -44,6 +44,10 @@ void draw_state_key(Canvas& canvas, const glm::dvec2& at);
 /// The note at the foot: estimates, local code. Its height, drawn from `top`.
 double draw_load_note(Canvas& canvas, double top);
 
+/// The two pictures as pages, their words beside them.
+DrawnPage make_cable_plan(const Site& site, const LoadReport& report, PictureFormat format);
+DrawnPage make_one_line(const Site& site, const LoadReport& report, PictureFormat format);
+
 inline constexpr double load_heading_height = 108;
 inline constexpr double load_note_height = 64;
 

@@ -98,14 +98,14 @@ public:
     Diagram(const Site& site, const LoadReport& report, PictureFormat format)
         : site_(site), report_(report), canvas_(page_width, find_height(), format) {}
 
-    std::string draw() {
+    DrawnPage draw() {
         draw_load_heading(canvas_, site_, report_, "one-line diagram");
         double top = load_heading_height;
         for (const TransformerLoad& transformer : report_.transformers)
             top = draw_transformer(transformer, top);
         draw_state_key(canvas_, {page_margin, top + 4});
         draw_load_note(canvas_, top + 34);
-        return canvas_.finish();
+        return {canvas_.finish(), find_height(), canvas_.words()};
     }
 
 private:
@@ -267,8 +267,12 @@ private:
 
 } // namespace
 
-std::string draw_one_line(const Site& site, const LoadReport& report, PictureFormat format) {
+DrawnPage make_one_line(const Site& site, const LoadReport& report, PictureFormat format) {
     return Diagram(site, report, format).draw();
+}
+
+std::string draw_one_line(const Site& site, const LoadReport& report, PictureFormat format) {
+    return make_one_line(site, report, format).bytes;
 }
 
 } // namespace duskcast

@@ -37,7 +37,7 @@ struct WallSheet {
     std::vector<RulerMark> heights; ///< peaks, eaves
 };
 
-std::string draw_wall_sheet(const WallSheet& sheet, PictureFormat format);
+DrawnPage draw_wall_sheet(const WallSheet& sheet, PictureFormat format);
 
 /// A fixture at the foot of a body.
 struct BodyFixture {
@@ -70,7 +70,7 @@ struct BodySheet {
     std::string share_heading; ///< "1 fc or more"
 };
 
-std::string draw_body_sheet(const BodySheet& sheet, PictureFormat format);
+DrawnPage draw_body_sheet(const BodySheet& sheet, PictureFormat format);
 
 /// What stands on the ground, in plan coordinates.
 struct PlanLine {
@@ -101,6 +101,9 @@ struct GroundSheet {
     std::vector<PlanFixture> fixtures;
 };
 
-std::string draw_ground_sheet(const GroundSheet& sheet, PictureFormat format);
+DrawnPage draw_ground_sheet(const GroundSheet& sheet, PictureFormat format);
+
+/// The whole page of a plate, whichever sort it is.
+DrawnPage make_plate_page(const PlateSource& source, const Plate& plate, PictureFormat format);
 
 } // namespace duskcast

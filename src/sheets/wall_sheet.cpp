@@ -20,7 +20,7 @@ PlateFrame fit(const WallPanel& panel) {
 
 } // namespace
 
-std::string draw_wall_sheet(const WallSheet& sheet, PictureFormat format) {
+DrawnPage draw_wall_sheet(const WallSheet& sheet, PictureFormat format) {
     const WallPanel panel(sheet);
     const PlateFrame frame = fit(panel);
     const Box box = frame.box();
@@ -36,7 +36,8 @@ std::string draw_wall_sheet(const WallSheet& sheet, PictureFormat format) {
     const double bar = row_top + row.height() + 30;
     const Foot foot(sheet.text.answers);
     const double foot_top = bar + 18;
-    Canvas canvas(page_width, std::ceil(foot_top + foot.height()), format);
+    const double page_height = std::ceil(foot_top + foot.height());
+    Canvas canvas(page_width, page_height, format);
     draw_heading(canvas, sheet.text);
     panel.draw_face(canvas, frame, {frame.left, heading_height - 8, page_width - page_margin, frame.bottom});
     draw_ruler(canvas, box.left - 12, frame.bottom, frame.scale, frame.v1, sheet.text.length, sheet.heights);
@@ -49,7 +50,7 @@ std::string draw_wall_sheet(const WallSheet& sheet, PictureFormat format) {
     }
     draw_scale_bar(canvas, {box.right, bar}, frame.scale, sheet.text.length);
     foot.draw(canvas, foot_top);
-    return canvas.finish();
+    return {canvas.finish(), page_height, canvas.words()};
 }
 
 } // namespace duskcast

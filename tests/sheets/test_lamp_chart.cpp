@@ -6,6 +6,7 @@
 #include "../../src/sheets/lamp_chart_parts.hpp"
 #include "duskcast/base/problem.hpp"
 #include "duskcast/photometry/lamp_figures.hpp"
+#include "page_words.hpp"
 #include "scene.hpp"
 
 using namespace duskcast;
@@ -77,7 +78,7 @@ std::vector<LampEntry> make_entries(const std::vector<LampDescription>& lamps, c
     return entries;
 }
 
-LampChart draw(const std::vector<LampDescription>& lamps, const SheetOptions& options,
+DrawnPage draw(const std::vector<LampDescription>& lamps, const SheetOptions& options,
                LengthUnit length = LengthUnit::foot, PictureFormat format = PictureFormat::svg) {
     return make_lamp_chart(make_entries(lamps, options), options, length,
                            length == LengthUnit::foot ? LightUnit::footcandle : LightUnit::lux, format);
@@ -86,18 +87,6 @@ LampChart draw(const std::vector<LampDescription>& lamps, const SheetOptions& op
 PlateText text_of(const std::vector<LampDescription>& lamps, const SheetOptions& options) {
     const std::vector<LampEntry> entries = make_entries(lamps, options);
     return make_chart_text(make_chart_source(entries, options, LengthUnit::foot, LightUnit::footcandle));
-}
-
-int count_words(const LampChart& chart, const std::string& text) {
-    return static_cast<int>(std::count_if(chart.words.begin(), chart.words.end(),
-                                          [&](const Canvas::Words& words) { return words.text == text; }));
-}
-
-const Canvas::Words& find_words(const LampChart& chart, const std::string& text) {
-    const auto found = std::find_if(chart.words.begin(), chart.words.end(),
-                                    [&](const Canvas::Words& words) { return words.text == text; });
-    REQUIRE_MESSAGE(found != chart.words.end(), text);
-    return *found;
 }
 
 std::vector<LampDescription> make_six() {
@@ -148,7 +137,7 @@ TEST_CASE("lamp chart: words stay on the page and off each other") {
         for (const std::vector<LampDescription>& lamps : cases) {
             CAPTURE(lamps.size());
             CAPTURE(lamps.front().id);
-            const LampChart chart = draw(lamps, make_options(length), length);
+            const DrawnPage chart = draw(lamps, make_options(length), length);
             const Box page{0, 0, page_width, chart.height};
             for (std::size_t i = 0; i < chart.words.size(); ++i) {
                 const Canvas::Words& one = chart.words[i];
@@ -164,7 +153,7 @@ TEST_CASE("lamp chart: words stay on the page and off each other") {
 
 #ifdef DUSKCAST_CAIRO // otherwise letters are text, see tests/draw/plain
 TEST_CASE("lamp chart: every letter is in the SVG") {
-    const LampChart chart = draw({make_round("a", 900, 36)}, make_options());
+    const DrawnPage chart = draw({make_round("a", 900, 36)}, make_options());
     std::size_t letters = 0, used = 0;
     for (const Canvas::Words& words : chart.words)
         for (const char c : words.text) // bytes within a letter do not count, spaces are not drawn
@@ -181,18 +170,18 @@ TEST_CASE("lamp chart: beam and light at distances, loss taken off") {
     LampDescription lamp = make_round("a", 1000, 36);
     lamp.tolerance = 0.95;
     lamp.depreciation = 0.9;
-    const LampChart chart = draw({lamp}, make_options());
+    const DrawnPage chart = draw({lamp}, make_options());
     // 2 x 10 ft x tan 18 deg = 6.498 ft; 1000 cd x 0.855 / (10 ft)^2 = 8.55 fc = 92.0 lx.
-    CHECK(count_words(chart, "6 ft 6 in") >= 1);
-    CHECK(count_words(chart, "8.55 fc (92 lx)") == 1);
-    CHECK(count_words(chart, "beam 36\u00b0 at 500 cd") == 1);
+    CHECK(test::count_words(chart, "6 ft 6 in") >= 1);
+    CHECK(test::count_words(chart, "8.55 fc (92 lx)") == 1);
+    CHECK(test::count_words(chart, "beam 36\u00b0 at 500 cd") == 1);
     // Gaussian or cosine, the field is wider; its level is a tenth.
     CHECK(std::any_of(chart.words.begin(), chart.words.end(), [](const Canvas::Words& words) {
         return words.text.starts_with("field ") && words.text.ends_with(" at 100 cd");
     }));
     // 5 D and 10 D / b (IES 9.1.1 and plane geometry): 10 x 0.05 m / 0.628 = 0.796 m = 2 ft 7.3 in.
-    CHECK(count_words(chart, "~1 ft") == 1);
-    CHECK(count_words(chart, "5 ft") >= 1);
+    CHECK(test::count_words(chart, "~1 ft") == 1);
+    CHECK(test::count_words(chart, "5 ft") >= 1);
 }
 
 TEST_CASE("lamp chart: losses and the distance to trust are said") {
@@ -223,14 +212,14 @@ TEST_CASE("lamp chart: losses and the distance to trust are said") {
 }
 
 TEST_CASE("lamp chart: each of six lamps has its number in every part") {
-    const LampChart chart = draw(make_six(), make_options());
+    const DrawnPage chart = draw(make_six(), make_options());
     for (const char* number : {"1", "2", "3", "4", "5", "6"}) {
         CAPTURE(number);
         // Lamp table, two plots, beam, its table, patch, its table.
-        CHECK(count_words(chart, number) >= 7);
+        CHECK(test::count_words(chart, number) >= 7);
     }
-    CHECK(count_words(chart, "2 ft back") == 0); // in the title's words, not over each patch
-    CHECK(find_words(chart, "In front of a wall").box.top > find_words(chart, "The beam").box.top);
+    CHECK(test::count_words(chart, "2 ft back") == 0); // in the title's words, not over each patch
+    CHECK(test::find_words(chart, "In front of a wall").top > test::find_words(chart, "The beam").top);
 }
 
 PIXEL_TEST_CASE("lamp chart: the beam points up, C0 to the right") {
@@ -239,15 +228,15 @@ PIXEL_TEST_CASE("lamp chart: the beam points up, C0 to the right") {
     figures.beam_angle = rad(20);
     figures.peak_angle = rad(25);
     const SheetOptions options = make_options();
-    const LampChart svg = draw({make_lamp("a", figures)}, options);
+    const DrawnPage svg = draw({make_lamp("a", figures)}, options);
     const test::Pixels page = test::read_pixels(
         draw({make_lamp("a", figures)}, options, LengthUnit::foot, PictureFormat::png).bytes);
     CHECK(page.height == doctest::Approx(svg.height));
     // The fan's axis runs below its upper "0 degrees". The curve's line, measured from there:
-    const Box zero = find_words(svg, "0\u00b0").box;
+    const Box zero = test::find_words(svg, "0\u00b0");
     test::Pixels fan = page;
     const int top = static_cast<int>(zero.bottom),
-              bottom = static_cast<int>(find_words(svg, "The beam").box.top);
+              bottom = static_cast<int>(test::find_words(svg, "The beam").top);
     for (int y = 0; y < page.height; ++y)
         for (int x = 0; x < page.width; ++x)
             if (const int down = page.height - 1 - y; down < top || down > bottom || x > page_width * 0.37)
@@ -263,18 +252,18 @@ TEST_CASE("lamp chart: what is not given is left out") {
     SheetOptions options = make_options();
     const double whole = draw({make_round("a", 900, 36)}, options).height;
     options.setbacks.clear();
-    const LampChart no_wall = draw({make_round("a", 900, 36)}, options);
+    const DrawnPage no_wall = draw({make_round("a", 900, 36)}, options);
     CHECK(no_wall.height < whole - 300);
-    CHECK(count_words(no_wall, "In front of a wall") == 0);
+    CHECK(test::count_words(no_wall, "In front of a wall") == 0);
     options.distances.clear();
-    const LampChart bare = draw({make_round("a", 900, 36), make_ring("b")}, options);
-    CHECK(count_words(bare, "The beam") == 0);
-    CHECK(count_words(bare, "Lumens by zone") == 1);
+    const DrawnPage bare = draw({make_round("a", 900, 36), make_ring("b")}, options);
+    CHECK(test::count_words(bare, "The beam") == 0);
+    CHECK(test::count_words(bare, "Lumens by zone") == 1);
     options = make_options();
     options.levels.clear();
-    CHECK(count_words(draw({make_round("a", 900, 36)}, options), "12 in back") == 1);
+    CHECK(test::count_words(draw({make_round("a", 900, 36)}, options), "12 in back") == 1);
     options.levels = {1e6};
-    CHECK(count_words(draw({make_round("a", 900, 36)}, options), "not reached") >= 4);
+    CHECK(test::count_words(draw({make_round("a", 900, 36)}, options), "not reached") >= 4);
 }
 
 TEST_CASE("lamp chart: refusals") {

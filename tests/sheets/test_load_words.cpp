@@ -20,10 +20,12 @@ namespace {
 /// takes 1.6667 A, a gap has 0.0792 ohm and an amp of one lamp drops 0.132 V in it. 12 V less 4, 3, 2 and
 /// 1 times that: 11.472, 11.076, 10.812, 10.680 V. The lamps take 1.6667 A x 44.04 V = 73.4 W of 80 W.
 Site make_row_of_four(double low_volts, double high_volts, double rating = 300) {
-    return make_line(
-        4, 20,
-        {.id = "lamp", .watts = 20, .draw = Draw::current, .operating_volts = std::array{low_volts, high_volts}},
-        rating);
+    return make_line(4, 20,
+                     {.id = "lamp",
+                      .watts = 20,
+                      .draw = Draw::current,
+                      .operating_volts = std::array{low_volts, high_volts}},
+                     rating);
 }
 
 Lines verdict_of(const Site& site) {

@@ -5,6 +5,7 @@
 #include "duskcast/draw/canvas.hpp"
 #include "duskcast/sheets/report_words.hpp"
 #include "folder.hpp"
+#include "page_words.hpp"
 #include "scene.hpp"
 
 using namespace duskcast;
@@ -114,6 +115,18 @@ TEST_CASE("plates: whole files, the same bytes each time") {
             CHECK((format == PictureFormat::png || bytes.find("<image") != std::string::npos));
             CHECK(draw_plate(scene().source(), plate, format) == bytes);
         }
+    }
+}
+
+TEST_CASE("plates: no word on another, and the fixtures that light a thing are named on its plate") {
+    for (const Plate& plate : list_plates(scene().source())) {
+        CAPTURE(plate.id);
+        const DrawnPage page = make_plate_page(scene().source(), plate, PictureFormat::svg);
+        test::check_apart(page, 2);
+        CHECK(page.bytes == draw_plate(scene().source(), plate, PictureFormat::svg));
+        const bool is_ground = plate.surface < 0;
+        CHECK((test::count_words(page, "U1") >= 1) == (is_ground || plate.id == "front"));
+        CHECK((test::count_words(page, "T1") >= 1) == (is_ground || plate.id == "birch"));
     }
 }
 

@@ -29,7 +29,7 @@ Surface make_wall() {
 constexpr double wall_pixels = 4 * 320.0 * 2 * 320;
 
 test::Pixels draw(const WallSheet& sheet) {
-    return test::read_pixels(draw_wall_sheet(sheet, PictureFormat::png));
+    return test::read_pixels(draw_wall_sheet(sheet, PictureFormat::png).bytes);
 }
 
 } // namespace
@@ -128,7 +128,7 @@ PIXEL_TEST_CASE("body sheet: what the body fills is coloured, the rest is paper"
     BodySheet sheet;
     sheet.elevations = {elevation, elevation};
     sheet.top = 2;
-    const test::Pixels page = test::read_pixels(draw_body_sheet(sheet, PictureFormat::png));
+    const test::Pixels page = test::read_pixels(draw_body_sheet(sheet, PictureFormat::png).bytes);
     // 580 pixels for 2 m; two pictures 1 m wide; a quarter of each.
     const double scale = 580 / 2.0;
     const test::Patch dark = test::find_colour(page, lux_colour(0), 1);
@@ -154,7 +154,7 @@ PIXEL_TEST_CASE("ground sheet: north is up, later areas lie on top") {
         lux[static_cast<std::size_t>(100 + i)] = 200;
     }
     GroundSheet sheet{{}, {&base, &bed}, lux};
-    const test::Pixels page = test::read_pixels(draw_ground_sheet(sheet, PictureFormat::png));
+    const test::Pixels page = test::read_pixels(draw_ground_sheet(sheet, PictureFormat::png).bytes);
     const test::Patch bright = test::find_colour(page, lux_colour(200)),
                       dim = test::find_colour(page, lux_colour(2));
     CHECK(bright.count > 100000);
