@@ -59,7 +59,7 @@ std::string print_missing(const MissingPrice& missing) {
 }
 
 /// Money in the currency. Hundredths survive the way through a double up to some 10^13.
-Json json_of(const std::optional<Cents>& cents) {
+Json json_of_money(const std::optional<Cents>& cents) {
     return cents ? Json(static_cast<double>(*cents) / cents_per_unit) : Json(nullptr);
 }
 
@@ -94,9 +94,9 @@ Json json_of(const TakeOffLine& line) {
             {"description", line.description},
             {"count", line.count > 0 ? Json(line.count) : Json(nullptr)},
             {"roll_m", line.roll_length > 0 ? json_of_length(line.roll_length) : Json(nullptr)},
-            {"unit_cost", json_of(line.unit_cost)},
-            {"cost", json_of(line.cost)},
-            {"price", json_of(line.price)},
+            {"unit_cost", json_of_money(line.unit_cost)},
+            {"cost", json_of_money(line.cost)},
+            {"price", json_of_money(line.price)},
             {"labour_hours", json_of_hours(line.hours)},
             {"taxed", line.is_taxed ? Json(*line.is_taxed) : Json(nullptr)}};
 }
@@ -153,24 +153,24 @@ std::string print_take_off_json(const TakeOff& take_off) {
                        {"lines", lines},
                        {"cable", cables},
                        {"materials",
-                        {{"known_cost", json_of(take_off.materials_cost)},
-                         {"known_price", json_of(take_off.materials_price)},
+                        {{"known_cost", json_of_money(take_off.materials_cost)},
+                         {"known_price", json_of_money(take_off.materials_price)},
                          {"surcharge", json_of(take_off.materials_surcharge)}}},
                        {"labour",
                         {{"known_hours", json_of_hours(labour.hours)},
-                         {"rate", json_of(labour.rate)},
-                         {"cost", json_of(labour.cost)},
-                         {"price", json_of(labour.price)},
+                         {"rate", json_of_money(labour.rate)},
+                         {"cost", json_of_money(labour.cost)},
+                         {"price", json_of_money(labour.price)},
                          {"taxed", labour.is_taxed},
                          {"surcharge", json_of(take_off.labour_surcharge)}}},
                        {"tax",
                         {{"share", take_off.tax_share ? json_of_share(*take_off.tax_share) : Json(nullptr)},
-                         {"of_known_price", json_of(take_off.taxed_price)},
-                         {"known_tax", take_off.tax_share ? json_of(take_off.tax) : Json(nullptr)}}},
+                         {"of_known_price", json_of_money(take_off.taxed_price)},
+                         {"known_tax", take_off.tax_share ? json_of_money(take_off.tax) : Json(nullptr)}}},
                        {"missing", missing},
                        {"complete", take_off.is_complete()},
-                       {"known_sum", json_of(take_off.sum)},
-                       {"total", json_of(take_off.total())}};
+                       {"known_sum", json_of_money(take_off.sum)},
+                       {"total", json_of_money(take_off.total())}};
     // Ids from the quantities need not be UTF-8.
     return made.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
 }
