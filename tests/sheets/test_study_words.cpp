@@ -4,34 +4,18 @@
 #include <doctest/doctest.h>
 
 #include "duskcast/sheets/study_words.hpp"
+#include "study_figures.hpp"
 
 using namespace duskcast;
+using namespace duskcast::test;
 
 namespace {
-
-Site make_metric() {
-    Site site;
-    site.name = "House";
-    site.units = LengthUnit::metre;
-    site.light = LightUnit::lux;
-    return site;
-}
-
-Figures make_lit(double share, double reach, double watts = 10) {
-    Figures figures;
-    figures.targets = {{.id = "gable", .on = "front", .level_lx = 10, .wanted_share = 0.5, .share = share}};
-    figures.targets[0].is_reached = share >= 0.5;
-    figures.reaches = {{.fixture = "U1", .on = "front", .level_lx = 10, .height = reach, .top = 6}};
-    figures.spill = {.emitted_lm = 1000, .target_lm = 500};
-    figures.watts = watts;
-    return figures;
-}
 
 /// The site as drawn and one variant, "taller".
 VariantComparison make_pair(const Figures& before, const Figures& after) {
     VariantComparison comparison{.focus = {"gable", {}}};
-    comparison.variants.push_back({.id = "as-drawn", .name = "as drawn", .site = make_metric()});
-    comparison.variants.push_back({.id = "taller", .name = "taller", .site = make_metric()});
+    comparison.variants.push_back({.id = "as-drawn", .name = "as drawn", .site = make_metric_site()});
+    comparison.variants.push_back({.id = "taller", .name = "taller", .site = make_metric_site()});
     comparison.variants[0].figures = before;
     comparison.variants[1].figures = after;
     return comparison;
@@ -39,24 +23,10 @@ VariantComparison make_pair(const Figures& before, const Figures& after) {
 
 using Lines = std::vector<std::string>;
 
-/// A sweep over tilt (0, 10, 20 degrees) with a coverage and a reach each.
-Sweep make_sweep(const std::vector<double>& coverage, const std::vector<double>& reach) {
-    Sweep sweep;
-    sweep.plan = {.fixtures = {"U1"}, .focus = {"gable", {"U1"}}};
-    sweep.plan.ranges.resize(1);
-    for (std::size_t i = 0; i < coverage.size(); ++i) {
-        sweep.plan.ranges[0].values.push_back(
-            {Knob::tilt, radians_from_degrees(10.0 * static_cast<double>(i)), ""});
-        sweep.figures.push_back(make_lit(coverage[i], reach[i]));
-    }
-    sweep.as_drawn = make_lit(0.3, 3);
-    return sweep;
-}
-
 } // namespace
 
 TEST_CASE("a quantity is printed with its unit, as a difference with its sign") {
-    Site site = make_metric();
+    Site site = make_metric_site();
     CHECK(print_quantity(site, Quantity::reach, 4.25) == "4.25 m");
     CHECK(print_quantity(site, Quantity::coverage, 0.613) == "61.3 %");
     CHECK(print_quantity(site, Quantity::spill, -0.05, true) == "-5.0 %");
@@ -75,7 +45,7 @@ TEST_CASE("a quantity is printed with its unit, as a difference with its sign") 
 }
 
 TEST_CASE("charts name a quantity with the unit that its values are shown in") {
-    Site site = make_metric();
+    Site site = make_metric_site();
     CHECK(title_of(site, Quantity::reach) == "reach, m");
     CHECK(title_of(site, Quantity::mean) == "mean light, lx");
     CHECK(title_of(site, Quantity::coverage) == "coverage, %");
@@ -93,42 +63,42 @@ TEST_CASE("every sentence of a verdict") {
     const auto verdict = [](const Figures& before, const Figures& after) {
         return print_verdict(make_pair(before, after));
     };
-    const Figures drawn = make_lit(0.4, 3);
+    const Figures drawn = make_gable_figures(0.4, 3);
     CHECK(verdict(drawn, drawn) == Lines{"taller: 10 lx reaches 3.00 m on the line of U1, as before.",
                                          "The targets are covered as before."});
-    CHECK(verdict(drawn, make_lit(0.6, 4, 12)) ==
+    CHECK(verdict(drawn, make_gable_figures(0.6, 4, 12)) ==
           Lines{"taller: lifts 10 lx from 3.00 m to 4.00 m on the line of U1; it does not reach the top at "
                 "6.00 m.",
                 "It covers 60 % of gable at 10 lx instead of 40 % and so meets the target.",
                 "It takes 12 W instead of 10 W."});
-    CHECK(verdict(make_lit(0.6, 4), make_lit(0.4, 2))[0] ==
+    CHECK(verdict(make_gable_figures(0.6, 4), make_gable_figures(0.4, 2))[0] ==
           "taller: brings down 10 lx from 4.00 m to 2.00 m on the line of U1; it does not reach the top at "
           "6.00 m.");
-    CHECK(verdict(make_lit(0.6, 4), make_lit(0.4, 2))[1] ==
+    CHECK(verdict(make_gable_figures(0.6, 4), make_gable_figures(0.4, 2))[1] ==
           "It covers 40 % of gable at 10 lx instead of 60 % and so misses the target.");
-    Figures top = make_lit(0.4, 6);
+    Figures top = make_gable_figures(0.4, 6);
     top.reaches[0].is_to_top = true;
     CHECK(verdict(drawn, top)[0] ==
           "taller: lifts 10 lx from 3.00 m to 6.00 m on the line of U1, the top there.");
     CHECK(verdict(top, top)[0] == "taller: 10 lx reaches the top, 6.00 m on the line of U1, as before.");
-    Figures dark = make_lit(0.4, 0);
+    Figures dark = make_gable_figures(0.4, 0);
     dark.reaches[0].height.reset();
     CHECK(verdict(dark, drawn)[0].starts_with("taller: lifts 10 lx from nowhere to 3.00 m"));
     CHECK(verdict(drawn, dark)[0].starts_with("taller: brings down 10 lx from 3.00 m to nowhere"));
-    Figures crown = drawn, higher = make_lit(0.4, 5);
+    Figures crown = drawn, higher = make_gable_figures(0.4, 5);
     crown.reaches[0].fixture = higher.reaches[0].fixture = "";
     CHECK(verdict(crown, higher)[0] ==
           "taller: lifts 10 lx from 3.00 m to 5.00 m; it does not reach the top at 6.00 m.");
     Figures aimed = drawn;
     aimed.spill.target_lm = 700;
     CHECK(verdict(drawn, aimed).back() == "30 % of its lumens miss the targets instead of 50 %.");
-    Figures priced = drawn, cheaper = make_lit(0.4, 3, 8);
+    Figures priced = drawn, cheaper = make_gable_figures(0.4, 3, 8);
     priced.price = 300;
     cheaper.price = 250;
     CHECK(verdict(priced, cheaper).back() == "It takes 8 W instead of 10 W and costs 250 instead of 300.");
     cheaper.watts = 10;
     CHECK(verdict(priced, cheaper).back() == "It costs 250 instead of 300.");
-    Figures two = drawn, both = make_lit(0.6, 3);
+    Figures two = drawn, both = make_gable_figures(0.6, 3);
     two.targets.push_back({.id = "wall", .on = "front", .level_lx = 5, .share = 0.2});
     both.targets.push_back({.id = "wall", .on = "front", .level_lx = 5, .share = 0.3});
     CHECK(verdict(two, both)[1] ==
@@ -137,7 +107,7 @@ TEST_CASE("every sentence of a verdict") {
 }
 
 TEST_CASE("crowns are told from every view") {
-    VariantComparison comparison = make_pair(make_lit(0.4, 3), make_lit(0.4, 3));
+    VariantComparison comparison = make_pair(make_gable_figures(0.4, 3), make_gable_figures(0.4, 3));
     for (ComparedVariant& variant : comparison.variants) {
         variant.figures.targets[0].on = "oak";
         variant.crowns_seen = {{"oak", "gate", 5.0}, {"oak", "porch", 4.0}, {"oak", "street", std::nullopt}};
@@ -149,15 +119,15 @@ TEST_CASE("crowns are told from every view") {
 }
 
 TEST_CASE("what a sweep finds") {
-    const Site site = make_metric();
-    CHECK(print_findings(site, make_sweep({0.5, 0.495, 0.3}, {2, 4, 3})) ==
+    const Site site = make_metric_site();
+    CHECK(print_findings(site, make_tilt_sweep({0.5, 0.495, 0.3}, {2, 4, 3})) ==
           Lines{"Best reach at tilt 10°: 4.00 m, with no other value within 2 %; as drawn it is 3.00 m.",
                 "Best coverage at tilt 0°: 50.0 %, within 2 % from 0° to 10°; as drawn it is 30.0 %.",
                 "Going from tilt 20° to 10° adds 1.00 m of reach and 19.5 % of coverage of gable."});
-    CHECK(print_findings(site, make_sweep({0.5, 0.4, 0.2}, {2, 3, 4})).back() ==
+    CHECK(print_findings(site, make_tilt_sweep({0.5, 0.4, 0.2}, {2, 3, 4})).back() ==
           "Going from tilt 0° to 20° adds 2.00 m of reach and costs 30.0 % of coverage of gable.");
-    CHECK(print_findings(site, make_sweep({0.5, 0.5}, {3, 3})).empty());
-    Sweep lamps = make_sweep({0.5, 0.4}, {2, 3});
+    CHECK(print_findings(site, make_tilt_sweep({0.5, 0.5}, {3, 3})).empty());
+    Sweep lamps = make_tilt_sweep({0.5, 0.4}, {2, 3});
     lamps.plan.ranges[0] = {Knob::lamp, {{Knob::lamp, 0, "a"}, {Knob::lamp, 0, "b"}}};
     CHECK(print_findings(site, lamps) == Lines{"Best reach at lamp b: 3.00 m; as drawn it is 3.00 m.",
                                                "Best coverage at lamp a: 50.0 %; as drawn it is 30.0 %."});
@@ -165,30 +135,33 @@ TEST_CASE("what a sweep finds") {
 
 TEST_CASE("a long sweep is shown in evenly chosen rows") {
     std::vector<double> many(100, 0.5);
-    const std::string table = print_sweep_table(make_metric(), make_sweep(many, many));
+    const std::string table = print_sweep_table(make_metric_site(), make_tilt_sweep(many, many));
     CHECK(table.starts_with("of gable"));
     CHECK(std::count(table.begin(), table.end(), '\n') == 1 + 1 + 34 + 1);
     CHECK(table.ends_with("(one row in 3 of 100; --out writes all of them to sweep.csv)\n"));
-    const std::string brief = print_sweep_table(make_metric(), make_sweep({0.5}, {2}));
+    const std::string brief = print_sweep_table(make_metric_site(), make_tilt_sweep({0.5}, {2}));
     CHECK(std::count(brief.begin(), brief.end(), '\n') == 3);
     CHECK(brief.find("price") == std::string::npos); // nothing has one
-    const std::string compared = print_comparison(make_pair(make_lit(0.4, 3), make_lit(0.5, 4)));
+    const std::string compared =
+        print_comparison(make_pair(make_gable_figures(0.4, 3), make_gable_figures(0.5, 4)));
     CHECK(compared.starts_with("on gable"));
     CHECK(compared.find("\ntaller ") != std::string::npos);
     CHECK(compared.find("50.0 %") != std::string::npos);
 }
 
 TEST_CASE("what a search says") {
-    const Site site = make_metric();
+    const Site site = make_metric_site();
     const Freedom freedom{.fixtures = {"U1"}, .knobs = {{Knob::tilt, 0, 0.5}}};
     Wish wish{.focus = {"gable", {}}};
     DesignSearch search{.tried = 120, .is_met = true};
-    search.best = {.count = 2, .lamp = "a", .values = {radians_from_degrees(6)}, .figures = make_lit(0.6, 4)};
+    search.best = {
+        .count = 2, .lamp = "a", .values = {radians_from_degrees(6)}, .figures = make_gable_figures(0.6, 4)};
     search.front = {search.best};
     CHECK(print_search(site, freedom, wish, search) ==
           Lines{"Best of 120 designs tried, by coverage: 2 x a, tilt 6°.",
                 "  On gable: coverage 60.0 %, reach 4.00 m, hot spot 0 : 1, spill 50.0 %, watts 10 W."});
-    search.front.push_back({.count = 1, .lamp = "b", .values = {0}, .figures = make_lit(0.55, 3, 5)});
+    search.front.push_back(
+        {.count = 1, .lamp = "b", .values = {0}, .figures = make_gable_figures(0.55, 3, 5)});
     search.rules = {
         {"setback", "12 in back", true, 0.6}, {"upright", "upright", false, 0.5}, {"x", "bright", false, {}}};
     search.front[0].kept = search.best.kept = 0.4;
@@ -210,14 +183,14 @@ TEST_CASE("what a search says") {
 }
 
 TEST_CASE("what a search says that meets nothing") {
-    const Site site = make_metric();
+    const Site site = make_metric_site();
     Wish wish{.focus = {"gable", {}}};
     wish.most_spill = 0.4;
     wish.most_watts = 8;
     wish.most_candela = 100;
     wish.most_uniformity = 2;
     DesignSearch search{.tried = 10};
-    search.best = {.count = 1, .lamp = "a", .figures = make_lit(0.3, 2)};
+    search.best = {.count = 1, .lamp = "a", .figures = make_gable_figures(0.3, 2)};
     search.best.figures.candela_to_eyes = 250;
     search.best.figures.targets[0].mean_to_min = 2.5;
     search.front = {search.best};
@@ -236,7 +209,7 @@ TEST_CASE("contributions, the greatest first") {
                      0.5,
                      0.6,
                      {{"U1", 0.3, 0.55, false}, {"U2", 0.7, 0.2, true}, {"U3", 0.0004, 0.6, false}}}};
-    Lines lines = print_contributions(make_metric(), made);
+    Lines lines = print_contributions(make_metric_site(), made);
     REQUIRE(lines.size() == 4); // nothing of U3
     CHECK(lines[0] == "gable: 60 % of it at 10 lx (50 % wanted)");
     CHECK(lines[1] == "  U2              70 % of its light; without it   20 % stays at the level, and the "
@@ -244,9 +217,9 @@ TEST_CASE("contributions, the greatest first") {
     CHECK(lines[2] == "  U1              30 % of its light; without it   55 % stays at the level");
     CHECK(lines[3] == "Every fixture is needed by at least one target.");
     made.needless = {"U3", "U4"};
-    CHECK(print_contributions(make_metric(), made).back() ==
+    CHECK(print_contributions(make_metric_site(), made).back() ==
           "No target needs U3, U4: with any one of these off, no target loses 1 %.");
-    CHECK(print_contributions(make_metric(), {}).empty());
+    CHECK(print_contributions(make_metric_site(), {}).empty());
 }
 
 TEST_CASE("tolerances with what matters most") {
@@ -260,7 +233,7 @@ TEST_CASE("tolerances with what matters most") {
                        0.02,
                        {{"tilt", 0.6}, {"lumens", 0.2}, {"dirt", 0.1}}},
                       {Quantity::mean, "gable", 12, 11, 12, 13, 1, {{"tilt", 0.01}}}};
-    const Lines lines = print_tolerance(make_metric(), report);
+    const Lines lines = print_tolerance(make_metric_site(), report);
     REQUIRE(lines.size() == 4);
     CHECK(lines[0].starts_with("by direct light"));
     CHECK(lines[1] == "coverage of gable                     50.0 %          45.0 %          52.0 %   tilt "
@@ -270,5 +243,5 @@ TEST_CASE("tolerances with what matters most") {
           "Of 64 installations tried, each off by up to these tolerances, 75 % still meet every target "
           "that is met as drawn.");
     report.is_direct_only = false;
-    CHECK(print_tolerance(make_metric(), report)[0].starts_with("   "));
+    CHECK(print_tolerance(make_metric_site(), report)[0].starts_with("   "));
 }
