@@ -288,9 +288,14 @@ private:
             if (std::none_of(front.begin(), front.end(),
                              [&](const Candidate& other) { return is_beaten(one, other); }))
                 front.push_back(one);
+        return thin_out(std::move(front));
+    }
+
+    /// Evenly; the first and the last stay.
+    template <class Each> static std::vector<Each> thin_out(std::vector<Each> front) {
         if (front.size() <= most_front)
             return front;
-        std::vector<Candidate> thinned;
+        std::vector<Each> thinned;
         for (std::size_t i = 0; i < most_front; ++i)
             thinned.push_back(front[i * (front.size() - 1) / (most_front - 1)]);
         return thinned;
@@ -344,6 +349,7 @@ private:
                     return is_beaten(candidate_of(design), candidate_of(other));
                 }))
                 found.front.push_back(design);
+        found.front = thin_out(std::move(found.front)); // those that keep a rule came on top
         if (wish_.tolerance_samples > 0)
             find_robust(found);
         return found;
