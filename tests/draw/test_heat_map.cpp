@@ -4,6 +4,7 @@
 
 #include "../../src/draw/chart_parts.hpp"
 #include "duskcast/base/problem.hpp"
+#include "duskcast/base/units.hpp"
 #include "page_words.hpp"
 #include "pixels.hpp"
 
@@ -129,4 +130,88 @@ TEST_CASE("heat map: the same bytes each time and no map without cells") {
     HeatMap unknown = make_map(2, 2);
     unknown.values.clear();
     CHECK(draw(unknown).height > 300);
+}
+
+TEST_CASE("heat map: below zero with a minus sign, missing values without words") {
+    HeatMap map = make_map(2, 2);
+    map.values = {-1.5, {}, 2.0, std::nan("")};
+    const DrawnPage page = draw(map);
+    CHECK(test::count_words(page, "\u22121.5") >= 1);
+    CHECK(test::count_words(page, "nan") == 0);
+    const HeatPlot plot(map, roomy);
+    CHECK(plot.colour(-1.5)[2] < plot.colour(2)[0]); // from dark blue to pale straw
+    HeatMap unknown = make_map(2, 2);
+    unknown.values.assign(4, std::nullopt);
+    CHECK(test::count_words(draw(unknown), "0.0") >= 1); // a scale from 0 to 1 all the same
+}
+
+TEST_CASE("heat map: names of rows too low for their letters are left out evenly") {
+    for (const std::size_t rows : {3u, 12u, 40u, 90u, 200u}) {
+        const DrawnPage page = draw(make_map(4, rows));
+        std::vector<double> places;
+        std::vector<std::size_t> shown;
+        for (std::size_t i = 0; i < rows; ++i)
+            if (test::count_words(page, "y" + std::to_string(i)) == 1) {
+                shown.push_back(i);
+                places.push_back(test::find_words(page, "y" + std::to_string(i)).middle().y);
+            }
+        CAPTURE(rows);
+        REQUIRE(shown.size() >= 2);
+        CHECK(shown[0] == 0);
+        const std::vector<std::size_t> steps = {1, 2, 5, 10, 15, 20};
+        CHECK(std::count(steps.begin(), steps.end(), shown[1]) == 1);
+        for (std::size_t i = 1; i < shown.size(); ++i) {
+            CHECK(shown[i] - shown[i - 1] == shown[1]);
+            CHECK(places[i - 1] - places[i] >= 16.9);
+        }
+    }
+}
+
+TEST_CASE("heat map: the best value's card stays within the cells, whichever cell it is") {
+    HeatMap map = make_map(120, 60);
+    for (const std::size_t best : {0u, 60u, 119u, 3600u, 3660u, 7080u, 7199u}) {
+        map.best = best;
+        const HeatPlot plot(map, roomy);
+        Canvas canvas(page_width, 800, PictureFormat::svg);
+        plot.draw(canvas);
+        const DrawnPage page{"", 800, canvas.words()};
+        CAPTURE(best);
+        const Box& card = test::find_words(page, print_number(static_cast<double>(best)) + " ft");
+        CHECK(plot.frame().contains(card));
+        CHECK_FALSE(card.overlaps(plot.cell(best)));
+        CHECK(std::abs(card.middle().x - plot.cell(best).middle().x) <
+              card.width() + plot.cell(best).width());
+    }
+    map.best = 5;
+    map.values[5] = std::nullopt; // nothing to say of it
+    Canvas canvas(page_width, 800, PictureFormat::svg);
+    HeatPlot(map, roomy).draw(canvas);
+    for (const Canvas::Words& words : canvas.words())
+        CHECK_FALSE(words.text.ends_with(" ft"));
+}
+
+TEST_CASE("heat map: few cells are not stretched, many fill the room") {
+    const HeatMap small = make_map(2, 1), large = make_map(60, 40);
+    const HeatPlot few(small, roomy), many(large, roomy);
+    CHECK(few.cell(0).width() == doctest::Approx(150));
+    CHECK(few.cell(0).height() == doctest::Approx(84));
+    CHECK(many.frame().right > roomy.right - 120);
+    CHECK(many.frame().bottom > roomy.bottom - 80);
+    for (const HeatPlot* plot : {&few, &many}) {
+        CHECK(roomy.contains(plot->frame()));
+        CHECK(plot->cell(1).left == doctest::Approx(plot->cell(0).right)); // no gap
+    }
+}
+
+TEST_CASE("heat map: a fine one has half of the page's width") {
+    const auto width_of = [](std::size_t columns) {
+        ChartPage page{
+            "Page", "", {}, {}, {make_map(columns, 3), make_map(columns, 3), make_map(columns, 3)}};
+        for (std::size_t i = 0; i < 3; ++i)
+            page.heat_maps[i].title = "map " + std::to_string(i);
+        const DrawnPage drawn = make_chart_page(page, PictureFormat::svg);
+        return test::find_words(drawn, "map 1").left - test::find_words(drawn, "map 0").left;
+    };
+    CHECK(width_of(14) < page_width / 3);
+    CHECK(width_of(15) > page_width / 2.2);
 }

@@ -1,3 +1,4 @@
+#include <algorithm>
 #include <cmath>
 #include <doctest/doctest.h>
 #include <random>
@@ -151,4 +152,58 @@ TEST_CASE("named lines: however the lines run, no name lies on another or leaves
         }
     }
     CHECK(names > 20);
+}
+
+TEST_CASE("walking a line: points at even distances, whatever its corners") {
+    // Along a square of side 10 from one corner: the distance walked is known, and so is every point.
+    const std::vector<glm::dvec2> square = {{0, 0}, {10, 0}, {10, 10}, {0, 10}, {0, 0}};
+    const auto point_at = [](double walked) {
+        const int side = static_cast<int>(walked / 10) % 4;
+        const double along = walked - 10 * std::floor(walked / 10);
+        return side == 0   ? glm::dvec2(along, 0)
+               : side == 1 ? glm::dvec2(10, along)
+               : side == 2 ? glm::dvec2(10 - along, 10)
+                           : glm::dvec2(0, 10 - along);
+    };
+    for (const double stride : {1.0, 3.0, 7.0}) {
+        const std::vector<glm::dvec2> points = walk_line(square, stride);
+        CAPTURE(stride);
+        REQUIRE(points.size() >= static_cast<std::size_t>(40 / stride));
+        const double first = glm::length(points[0]);
+        CHECK(first <= stride);
+        for (std::size_t i = 0; i < points.size() && first + static_cast<double>(i) * stride < 40 - 1e-9;
+             ++i) {
+            const glm::dvec2 wanted = point_at(first + static_cast<double>(i) * stride);
+            CHECK(points[i].x == doctest::Approx(wanted.x));
+            CHECK(points[i].y == doctest::Approx(wanted.y));
+        }
+    }
+    CHECK(walk_line({}, 1).empty());
+}
+
+TEST_CASE("labels side by side: as near as can be, by brute force") {
+    // Three labels on a coarse grid of places: none that keeps order, gaps and ends is nearer in least
+    // squares.
+    std::mt19937 random(2);
+    for (int round = 0; round < 40; ++round) {
+        std::vector<double> wanted;
+        for (int i = 0; i < 3; ++i)
+            wanted.push_back(static_cast<double>(random() % 61));
+        std::sort(wanted.begin(), wanted.end());
+        const std::vector<double> widths = {14, 10, 18};
+        const auto found = spread_labels(wanted, widths, 0, 60, 2);
+        REQUIRE(found);
+        const auto cost = [&](const std::vector<double>& at) {
+            double sum = 0;
+            for (std::size_t i = 0; i < 3; ++i)
+                sum += (at[i] - wanted[i]) * (at[i] - wanted[i]);
+            return sum;
+        };
+        double least = 1e9;
+        for (double a = 7; a <= 53; a += 0.5)
+            for (double b = a + 14; b <= 55; b += 0.5)
+                for (double c = b + 16; c <= 51; c += 0.5)
+                    least = std::min(least, cost({a, b, c}));
+        CHECK_MESSAGE(cost(*found) <= least + 1e-6, cost(*found) << " and " << least);
+    }
 }

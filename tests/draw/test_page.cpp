@@ -1,7 +1,6 @@
 #include <cmath>
 #include <doctest/doctest.h>
 
-#include "duskcast/draw/text.hpp"
 #include "page_words.hpp"
 
 using namespace duskcast;
@@ -74,25 +73,63 @@ TEST_CASE("page: round steps are 1, 2, 2.5 or 5 and no more than asked for") {
     CHECK(find_round_step(0, 5) == 1);
 }
 
-TEST_CASE("text: cut and broken words fit their room") {
-    const TextStyle style{.size = 13};
-    const std::string words = "brighter 5 W, 24\u00b0, on the left of the gable \u2013 turned";
-    for (double width = 30; width < 500; width *= 1.25) {
-        CHECK(measure_text(cut_text(words, style, width), style).x <= width);
-        for (const int most : {1, 2, 3}) {
-            const std::vector<std::string> lines = split_lines(break_words(words, style, width, most));
-            CHECK(lines.size() <= static_cast<std::size_t>(most));
-            for (const std::string& line : lines)
-                CHECK(measure_text(line, style).x <= width);
+TEST_CASE("page: a scale bar is a round length, at least as long as its words, and ends where it should") {
+    for (const LengthUnit unit : {LengthUnit::foot, LengthUnit::metre})
+        for (double pixels_per_metre = 3; pixels_per_metre < 500; pixels_per_metre *= 1.4) {
+            Canvas canvas(page_width, 600, PictureFormat::svg);
+            draw_scale_bar(canvas, {1500, 580}, pixels_per_metre, unit);
+            REQUIRE(canvas.words().size() == 1);
+            const Canvas::Words& words = canvas.words()[0];
+            CAPTURE(words.text);
+            const double length = std::stod(words.text) * metres_per(unit) * pixels_per_metre;
+            CHECK(length >= 110);
+            CHECK(words.text.ends_with(" " + std::string(name_of(unit))));
+            CHECK(words.box.width() < length);
+            CHECK(words.box.middle().x == doctest::Approx(1500 - length / 2));
+            CHECK(words.box.bottom < 580);
         }
-    }
-    CHECK(cut_text(words, style, 1000) == words);
-    CHECK(split_lines(break_words("one two", style, 1000, 3)) == std::vector<std::string>{"one two"});
 }
 
-TEST_CASE("text: a number is not parted from its unit") {
-    CHECK(keep_units("5 ft up, 12 fc (129 lx)") == "5\u00a0ft up, 12\u00a0fc (129\u00a0lx)");
-    CHECK(keep_units("5 feet, 2 inches") == "5 feet, 2 inches");
-    CHECK(keep_units("a ft") == "a ft");
-    CHECK(keep_units("38 % of it") == "38\u00a0% of it");
+TEST_CASE("page: quiet words of a section stand behind its title") {
+    Canvas canvas(page_width, 200, PictureFormat::svg);
+    draw_section_title(canvas, "Reach", "of the lamp alone", 100, 50);
+    draw_section_title(canvas, "Coverage", "", 100, 100);
+    REQUIRE(canvas.words().size() == 3);
+    const Box title = canvas.words()[0].box, detail = canvas.words()[1].box;
+    CHECK(title.left == doctest::Approx(100));
+    CHECK(title.top > 50);
+    CHECK(detail.left >= title.right + 8);
+    CHECK(detail.middle().y == doctest::Approx(title.middle().y).epsilon(0.05));
+}
+
+TEST_CASE("page: more than ten answers stand in two columns, read down the first one first") {
+    const auto draw_foot = [](std::size_t count) {
+        std::vector<std::string> answers;
+        for (std::size_t i = 0; i < count; ++i)
+            answers.push_back("answer " + std::to_string(i));
+        Canvas canvas(page_width, 1000, PictureFormat::svg);
+        Foot(answers).draw(canvas, 0);
+        return canvas.words();
+    };
+    const std::vector<Canvas::Words> few = draw_foot(10), many = draw_foot(13);
+    for (std::size_t i = 1; i < 10; ++i) {
+        CHECK(few[i].box.left == few[0].box.left);
+        CHECK(few[i].box.top > few[i - 1].box.bottom);
+    }
+    CHECK(many[6].box.left == many[0].box.left);
+    CHECK(many[7].box.left > page_width / 2);
+    CHECK(many[7].box.top == many[0].box.top);
+    CHECK(many[12].box.left == many[7].box.left);
+    CHECK(Foot({"one"}).height() < Foot({"one", "two"}).height());
+}
+
+TEST_CASE("page: steps of a ruler keep their figures apart and are the next ones that do") {
+    for (const LengthUnit unit : {LengthUnit::foot, LengthUnit::metre})
+        for (double pixels_per_metre = 2; pixels_per_metre < 1000; pixels_per_metre *= 1.25)
+            for (const double least : {20.0, 110.0}) {
+                const double step = ruler_step(unit, pixels_per_metre, least);
+                const double first = (unit == LengthUnit::foot ? 5 : 2) * metres_per(unit);
+                CHECK(step * pixels_per_metre >= least);
+                CHECK((step == doctest::Approx(first) || step * pixels_per_metre / 2.5 < least));
+            }
 }
