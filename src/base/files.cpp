@@ -29,6 +29,15 @@ std::string write_bytes(const fs::path& file, std::string_view bytes) {
 
 } // namespace
 
+fs::path path_in(const fs::path& folder, std::string_view name) {
+    return folder / fs::path(std::u8string(name.begin(), name.end()));
+}
+
+std::string text_of(const fs::path& path) {
+    const std::u8string text = path.generic_u8string();
+    return {text.begin(), text.end()};
+}
+
 WholeFile read_whole_file(const fs::path& file, std::uintmax_t most_bytes) {
     std::error_code error;
     const fs::file_status status = fs::status(file, error);
@@ -108,7 +117,7 @@ std::string replace_file(const fs::path& file, std::string_view bytes) {
 
 void write_text_file(const fs::path& file, std::string_view text) {
     if (const std::string reason = replace_file(file, text); !reason.empty())
-        throw InputError(Problem{.place = {.file = file.string()},
+        throw InputError(Problem{.place = {.file = text_of(file)},
                                  .what = fmt::format("cannot be written ({})", reason),
                                  .remedy = "choose a folder that can be written to and has room"});
 }

@@ -28,13 +28,13 @@ std::vector<OutputFolder*> unfinished;
 bool is_abandoned = false;
 
 [[noreturn]] void refuse(const fs::path& file, std::string what) {
-    throw InputError(Problem{.place = {.file = file.string()},
+    throw InputError(Problem{.place = {.file = text_of(file)},
                              .what = std::move(what),
                              .remedy = "move that away or choose another folder with --out"});
 }
 
 [[noreturn]] void refuse_writing(const fs::path& folder, const std::string& reason) {
-    throw InputError(Problem{.place = {.file = folder.string()},
+    throw InputError(Problem{.place = {.file = text_of(folder)},
                              .what = fmt::format("cannot be written to ({})", reason),
                              .remedy = "choose another folder with --out"});
 }
@@ -59,7 +59,7 @@ private:
 std::vector<fs::path> read_list(const fs::path& list) {
     std::vector<fs::path> names;
     for (const std::string& line : split(read_whole_file(list, most_list_bytes).bytes, '\n')) {
-        const fs::path name = fs::path(std::u8string(line.begin(), line.end())).lexically_normal();
+        const fs::path name = path_in({}, line).lexically_normal();
         if (!line.empty() && name.is_relative() && *name.begin() != "..")
             names.push_back(name);
     }
@@ -70,10 +70,8 @@ std::vector<fs::path> read_list(const fs::path& list) {
 std::string print_list(std::vector<fs::path> names) {
     std::sort(names.begin(), names.end());
     std::string text;
-    for (const fs::path& name : names) {
-        const std::u8string line = name.generic_u8string();
-        text += std::string(line.begin(), line.end()) + '\n';
-    }
+    for (const fs::path& name : names)
+        text += text_of(name) + '\n';
     return text;
 }
 
@@ -118,7 +116,7 @@ std::set<fs::path> read_other_lists(const fs::path& folder, const fs::path& list
     std::set<fs::path> names;
     std::error_code error;
     for (const fs::directory_entry& entry : fs::directory_iterator(folder, error)) {
-        const std::string name = entry.path().filename().string();
+        const std::string name = text_of(entry.path().filename());
         if (name.starts_with(prefix) && name.ends_with(list_ending) && entry.path() != list)
             for (const fs::path& other : read_list(entry.path()))
                 names.insert(other);
@@ -188,7 +186,7 @@ void tidy(const fs::path& folder) {
     std::error_code error;
     std::vector<fs::path> drafts, readies;
     for (const fs::directory_entry& entry : fs::directory_iterator(folder, error)) {
-        const std::string name = entry.path().filename().string();
+        const std::string name = text_of(entry.path().filename());
         if (!name.starts_with(prefix) || !fs::is_directory(entry.symlink_status(error)))
             continue;
         if (is_draft_name(name))
@@ -198,7 +196,7 @@ void tidy(const fs::path& folder) {
     }
     Steps steps;
     for (const fs::path& ready : readies) {
-        std::string command = ready.filename().string().substr(prefix.size());
+        std::string command = text_of(ready.filename()).substr(prefix.size());
         command.resize(command.size() - ready_ending.size());
         if (fs::exists(ready / list_of("", command), error))
             carry_out(folder, command, ready, steps);
@@ -270,19 +268,18 @@ OutputFolder::~OutputFolder() {
 }
 
 void OutputFolder::write(const fs::path& name, std::string_view bytes) {
-    const std::u8string utf8 = name.generic_u8string();
-    const std::string text(utf8.begin(), utf8.end());
+    const std::string text = text_of(name);
     const bool has_control =
         std::any_of(text.begin(), text.end(), [](char c) { return static_cast<unsigned char>(c) < 0x20; });
     if (has_control || !name.has_filename() || name.has_root_path() ||
         std::find(name.begin(), name.end(), fs::path("..")) != name.end())
-        throw InputError(Problem{.place = {.file = folder_.string()},
+        throw InputError(Problem{.place = {.file = text_of(folder_)},
                                  .what = "a result would have a name that no file in this folder can have",
                                  .remedy = "give ids, and files of lamps, plain names"});
     {
         const std::lock_guard lock(writing_);
         if (!lower_names_.insert(lower_case(text)).second)
-            throw InputError(Problem{.place = {.file = (folder_ / name).string()},
+            throw InputError(Problem{.place = {.file = text_of(folder_ / name)},
                                      .what = "two results of this run would have this name",
                                      .remedy = "ask for each once, and give different ids"});
         names_.push_back(name);

@@ -261,16 +261,16 @@ Cents apply_surcharge(Cents cost, const Surcharge& surcharge) {
 }
 
 PriceList read_price_list(std::string_view text, const std::filesystem::path& file) {
-    const std::string name = file.string();
+    const std::string name = text_of(file);
     return PriceListReader(name).read(text);
 }
 
 PriceList read_price_list_file(const std::filesystem::path& file) {
     const WholeFile whole = read_whole_file(file, greatest_file);
     if (whole.fault == FileFault::unreadable)
-        refuse_file(file.string(), price_messages::cannot_read());
+        refuse_file(text_of(file), price_messages::cannot_read());
     if (whole.fault == FileFault::too_large)
-        refuse_file(file.string(), price_messages::too_large_a_file());
+        refuse_file(text_of(file), price_messages::too_large_a_file());
     return read_price_list(whole.bytes, file);
 }
 

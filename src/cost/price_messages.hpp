@@ -2,6 +2,7 @@
 // The wording of everything said about a price list. One function, one message.
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 #include <string>
 #include <vector>
 

@@ -224,7 +224,7 @@ void Reader::read_tilt(Lm63Numbers& numbers) {
 /// The same four records in a file of their own.
 void Reader::read_tilt_file(const std::string& tilt_file) {
     const int line = lines_[at_].number;
-    const std::filesystem::path path = folder_ / std::filesystem::path(make_utf8(tilt_file));
+    const std::filesystem::path path = path_in(folder_, make_utf8(tilt_file));
     const WholeFile whole = read_whole_file(path, greatest_tilt_file);
     if (whole.fault == FileFault::unreadable)
         refuse(line, fmt::format("the tilt file \"{}\" cannot be read", shorten(tilt_file)),
@@ -232,7 +232,7 @@ void Reader::read_tilt_file(const std::string& tilt_file) {
     if (whole.fault == FileFault::too_large)
         refuse(line, fmt::format("the tilt file \"{}\" is larger than 1 MB", shorten(tilt_file)),
                "no tilt file is, check its name");
-    const std::string name = path.string();
+    const std::string name = text_of(path);
     const std::vector<Lm63Line> lines = read_lm63_lines(whole.bytes, name);
     Lm63Numbers numbers(lines, 0, name);
     read_tilt_records(numbers);
@@ -552,7 +552,7 @@ Lm63 read_lm63(std::string_view text, const std::string& name, const std::filesy
 }
 
 Lm63 read_lm63_file(const std::filesystem::path& file) {
-    const std::string name = file.string();
+    const std::string name = text_of(file);
     const WholeFile whole = read_whole_file(file, greatest_file);
     if (whole.fault == FileFault::unreadable)
         refuse_lm63(name, 0, "the file cannot be read", "check its name and folder");

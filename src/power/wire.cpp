@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include "duskcast/base/problem.hpp"
 #include "duskcast/base/units.hpp"

@@ -1,6 +1,7 @@
 #include "duskcast/sheets/lamp_words.hpp"
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 #include <nlohmann/json.hpp>
 #include <utility>
 

@@ -3,9 +3,9 @@
 #include <algorithm>
 
 #include "checker.hpp"
+#include "duskcast/base/files.hpp"
 #include "names.hpp"
 #include "network_messages.hpp"
-#include "site_folder.hpp"
 
 namespace duskcast {
 

@@ -2,7 +2,7 @@
 #include <cmath>
 
 #include "checker.hpp"
-#include "site_folder.hpp"
+#include "duskcast/base/files.hpp"
 
 namespace duskcast {
 namespace {

@@ -4,7 +4,6 @@
 
 #include "checker.hpp"
 #include "duskcast/site/site_file.hpp"
-#include "site_folder.hpp"
 
 namespace duskcast {
 namespace {

@@ -2,6 +2,7 @@
 // The wording of everything the site room says about a site file. One function, one message.
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 #include <string>
 #include <vector>
 

@@ -2,10 +2,10 @@
 
 #include <algorithm>
 
+#include "duskcast/base/files.hpp"
 #include "duskcast/site/catalogue_file.hpp"
 #include "names.hpp"
 #include "network_messages.hpp"
-#include "site_folder.hpp"
 
 namespace duskcast {
 

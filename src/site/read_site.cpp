@@ -1,8 +1,9 @@
 #include "checker.hpp"
+#include "duskcast/base/files.hpp"
 #include "duskcast/site/catalogue_file.hpp"
 #include "duskcast/site/site_file.hpp"
+#include "json_text.hpp"
 #include "read_fields.hpp"
-#include "site_folder.hpp"
 
 namespace duskcast {
 
@@ -10,7 +11,7 @@ SiteFile read_site(std::string_view text, const std::filesystem::path& file) {
     SiteFile made;
     made.file = file;
     Reading reading;
-    reading.file = file.string();
+    reading.file = text_of(file);
     reading.folder = made.folder();
 
     const JsonValue root = read_json(text, reading.file, "duskcast");
@@ -28,7 +29,7 @@ CatalogueFile read_catalogue(std::string_view text, const std::filesystem::path&
     CatalogueFile made;
     made.file = file;
     Reading reading;
-    reading.file = file.string();
+    reading.file = text_of(file);
     reading.folder = file.parent_path();
 
     const JsonValue root = read_json(text, reading.file, "duskcast_catalogue");

@@ -6,36 +6,15 @@
 #include "duskcast/photometry/lm63.hpp"
 #include "json_text.hpp"
 #include "messages.hpp"
-#include "site_folder.hpp"
 
 namespace duskcast {
 namespace {
 
-constexpr std::uintmax_t max_file_size = 64u << 20;
-
 [[noreturn]] void refuse(const std::filesystem::path& file, const Message& message) {
-    throw InputError(Problem{Severity::error, {file.string(), 0, 0, ""}, message.what, message.remedy});
+    throw InputError(Problem{Severity::error, {text_of(file), 0, 0, ""}, message.what, message.remedy});
 }
 
 } // namespace
-
-std::filesystem::path path_in(const std::filesystem::path& folder, const std::string& name) {
-    return folder / std::filesystem::path(std::u8string(name.begin(), name.end()));
-}
-
-std::string text_of(const std::filesystem::path& path) {
-    const std::u8string text = path.generic_u8string();
-    return {text.begin(), text.end()};
-}
-
-std::string read_text_file(const std::filesystem::path& file) {
-    WholeFile whole = read_whole_file(file, max_file_size);
-    if (whole.fault == FileFault::unreadable)
-        refuse(file, messages::cannot_read(whole.reason));
-    if (whole.fault == FileFault::too_large)
-        refuse(file, messages::too_large_a_file());
-    return std::move(whole.bytes);
-}
 
 std::uint64_t hash_of(std::string_view text) {
     std::uint64_t hash = 0xcbf29ce484222325u;
@@ -45,7 +24,7 @@ std::uint64_t hash_of(std::string_view text) {
 }
 
 Place SiteFile::place_of(const std::string& path) const {
-    return find_place(places, path, file.string());
+    return find_place(places, path, text_of(file));
 }
 
 std::vector<Problem> SiteFile::locate(std::vector<Problem> problems) const {

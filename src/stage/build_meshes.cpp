@@ -7,6 +7,7 @@
 #include <map>
 
 #include "builder.hpp"
+#include "duskcast/base/files.hpp"
 #include "duskcast/stage/obj.hpp"
 #include "mesh_sensors.hpp"
 
@@ -38,7 +39,7 @@ class MeshBuilder {
 public:
     MeshBuilder(StageBuilder& builder, std::size_t number)
         : builder_(builder), stage_(builder.stage), description_(builder.site.meshes[number]),
-          number_(number), mesh_(read_obj_file(builder.folder / builder.site.meshes[number].file)) {
+          number_(number), mesh_(read_obj_file(path_in(builder.folder, builder.site.meshes[number].file))) {
         stage_.warnings.insert(stage_.warnings.end(), mesh_.warnings.begin(), mesh_.warnings.end());
     }
 

@@ -23,10 +23,15 @@ namespace {
 constexpr int most_pixels_across = 16384;
 constexpr std::uintmax_t most_bytes = 1'000'000'000;
 
-/// A file named in an OBJ or MTL: exporters on Windows write backslashes.
-std::filesystem::path path_in(const std::filesystem::path& folder, std::string name) {
+/// A file named in an OBJ or MTL, in which exporters on Windows write backslashes. Empty where no file can
+/// have this name.
+std::filesystem::path find_named(const std::filesystem::path& folder, std::string name) {
     std::replace(name.begin(), name.end(), '\\', '/');
-    return folder / name;
+    try {
+        return path_in(folder, name);
+    } catch (const std::system_error&) {
+        return {};
+    }
 }
 
 Problem make_problem(Severity severity, const std::string& file, const std::string& what,
@@ -78,7 +83,7 @@ public:
 
     bool operator()(const std::string& name, std::vector<tinyobj::material_t>* materials,
                     std::map<std::string, int>* index, std::string* warning, std::string* error) override {
-        const std::filesystem::path path = path_in(folder_, name);
+        const std::filesystem::path path = find_named(folder_, name);
         const WholeFile whole = read_whole_file(path, most_bytes);
         if (whole.fault != FileFault::none) {
             missing.push_back(name);
@@ -100,22 +105,30 @@ private:
 
 Texture read_texture(const std::string& obj_name, const std::filesystem::path& folder,
                      const std::string& name) {
-    const std::string path = path_in(folder, name).string();
+    const std::filesystem::path file = find_named(folder, name);
+    std::error_code error;
+    if (!std::filesystem::is_regular_file(file, error))
+        fail(obj_name, fmt::format("texture \"{}\" is not there", name),
+             "put the picture beside the OBJ or mend its name in the MTL");
+    const WholeFile whole = read_whole_file(file, most_bytes);
+    if (whole.fault == FileFault::unreadable)
+        fail(obj_name, fmt::format("texture \"{}\" cannot be read ({})", name, whole.reason),
+             "check that it may be read");
+    if (whole.fault == FileFault::too_large)
+        fail(obj_name, fmt::format("texture \"{}\" is larger than 1 GB", name), "scale it down");
+    const auto* bytes = reinterpret_cast<const stbi_uc*>(whole.bytes.data());
+    const auto size = static_cast<int>(whole.bytes.size());
     int width = 0;
     int height = 0;
     int channels = 0;
-    std::error_code error;
-    if (!std::filesystem::is_regular_file(path, error))
-        fail(obj_name, fmt::format("texture \"{}\" is not there", name),
-             "put the picture beside the OBJ or mend its name in the MTL");
-    if (!stbi_info(path.c_str(), &width, &height, &channels))
+    if (!stbi_info_from_memory(bytes, size, &width, &height, &channels))
         fail(obj_name, fmt::format("texture \"{}\" cannot be read ({})", name, stbi_failure_reason()),
              "save it as PNG or JPEG");
     if (width > most_pixels_across || height > most_pixels_across)
         fail(obj_name, fmt::format("texture \"{}\" is {} x {} pixels", name, width, height),
              fmt::format("scale it down to {} pixels across", most_pixels_across));
     stbi_set_flip_vertically_on_load_thread(1);
-    stbi_uc* pixels = stbi_load(path.c_str(), &width, &height, &channels, 4);
+    stbi_uc* pixels = stbi_load_from_memory(bytes, size, &width, &height, &channels, 4);
     if (pixels == nullptr)
         fail(obj_name, fmt::format("texture \"{}\" cannot be read ({})", name, stbi_failure_reason()),
              "save it as PNG or JPEG");
@@ -339,11 +352,11 @@ ObjMesh read_obj(std::istream& stream, const std::string& name, const std::files
 ObjMesh read_obj_file(const std::filesystem::path& file) {
     WholeFile whole = read_whole_file(file, most_bytes);
     if (whole.fault == FileFault::unreadable)
-        fail(file.string(), "cannot be opened", "check that the file is there and may be read");
+        fail(text_of(file), "cannot be opened", "check that the file is there and may be read");
     if (whole.fault == FileFault::too_large)
-        fail(file.string(), "is larger than 1 GB", "simplify the mesh");
+        fail(text_of(file), "is larger than 1 GB", "simplify the mesh");
     std::istringstream stream(std::move(whole.bytes));
-    return read_obj(stream, file.string(), file.parent_path());
+    return read_obj(stream, text_of(file), file.parent_path());
 }
 
 } // namespace duskcast

@@ -40,7 +40,7 @@ struct Shelf {
 Shelf read_shelf(const fs::path& file) {
     if (file.empty())
         return {};
-    if (file.string().ends_with(".catalogue.json")) {
+    if (text_of(file).ends_with(".catalogue.json")) {
         CatalogueFile read = read_catalogue_file(file);
         print_problems(read.warnings);
         return {read.catalogue.lamps, file.parent_path()};
@@ -79,8 +79,8 @@ LampDescription find_description(const std::string& name, const Shelf& shelf) {
     const fs::path file(name);
     if (fs::is_regular_file(file, ignored)) {
         Lamp lamp;
-        lamp.id = file.stem().string();
-        lamp.file = file.filename().string();
+        lamp.id = text_of(file.stem());
+        lamp.file = text_of(file.filename());
         LampDescription made = describe(lamp, file.parent_path());
         made.cct = 0; // such files do not say it
         return made;
@@ -172,7 +172,7 @@ int run_lamp(const LampOptions& options) {
             fmt::print("\n");
         }
         for (const fs::path& file : written)
-            fmt::print("wrote {}\n", file.string());
+            fmt::print("wrote {}\n", text_of(file));
         if (!options.as_lm63.empty())
             fmt::print("wrote {}\n", options.as_lm63);
     }

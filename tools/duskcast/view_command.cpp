@@ -3,10 +3,12 @@
 #include <algorithm>
 #include <filesystem>
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 #include <memory>
 
 #include "as_wired.hpp"
 #include "command.hpp"
+#include "duskcast/base/files.hpp"
 #include "duskcast/base/output_folder.hpp"
 #include "duskcast/light/solve_bounce.hpp"
 #include "duskcast/sheets/view_picture.hpp"
@@ -38,7 +40,7 @@ struct ViewOptions {
 std::vector<View> choose_views(const SiteFile& site_file, const ViewOptions& options) {
     const Site& site = site_file.site;
     if (site.views.empty())
-        throw InputError(Problem{.place = {.file = site_file.file.string()},
+        throw InputError(Problem{.place = {.file = text_of(site_file.file)},
                                  .what = "the site has no views",
                                  .remedy = "add \"views\": [{\"id\": \"street\", \"eye\": [x, y, z], "
                                            "\"look_at\": [x, y, z]}]"});
@@ -57,7 +59,7 @@ std::vector<View> choose_views(const SiteFile& site_file, const ViewOptions& opt
         for (const View& view : site.views)
             known.push_back(view.id);
         const std::string nearest = find_nearest_word(id, known);
-        problems.push_back({.place = {.file = site_file.file.string()},
+        problems.push_back({.place = {.file = text_of(site_file.file)},
                             .what = fmt::format("there is no view called \"{}\"", id),
                             .remedy = nearest.empty() ? fmt::format("known are {}", fmt::join(known, ", "))
                                                       : fmt::format("did you mean \"{}\"?", nearest)});

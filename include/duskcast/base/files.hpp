@@ -8,6 +8,14 @@
 
 namespace duskcast {
 
+/// A file named in another one, relative to `folder`: names in files are UTF-8 on every system. Throws
+/// std::system_error where the system has no such names.
+std::filesystem::path path_in(const std::filesystem::path& folder, std::string_view name);
+
+/// UTF-8, with / between folders: what is printed, and written to files. Never path::string(), which has no
+/// letters but those of one country on some systems.
+std::string text_of(const std::filesystem::path& path);
+
 enum class FileFault { none, unreadable, too_large };
 
 /// A file's bytes, or why there are none.
