@@ -4,6 +4,9 @@
 #include <filesystem>
 #include <fstream>
 #include <iterator>
+// Compiled here: not everywhere does a library hold it.
+#define STBTT_STATIC
+#define STB_TRUETYPE_IMPLEMENTATION
 #include <stb_truetype.h>
 
 #include "../../../src/draw/plain/text_layout.hpp"

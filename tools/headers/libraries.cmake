@@ -1,0 +1,34 @@
+# Libraries from their headers (DUSKCAST_HEADER_LIBRARIES), for machines and C++ libraries that the system's
+# packages are not built for; libraries.cpp compiles what needs it. A compiler for another machine must not see
+# /usr/include itself, whose C library is not its own: a folder of links shows it the libraries alone.
+
+set(header_folder ${PROJECT_BINARY_DIR}/headers)
+file(MAKE_DIRECTORY ${header_folder})
+
+function(link_headers) # what stands in /usr/include, or in the folder FROM there
+  cmake_parse_arguments(LINK "" "FROM" "" ${ARGN})
+  foreach(name ${LINK_UNPARSED_ARGUMENTS})
+    find_path(folder_of_${name} ${name} PATHS /usr/include/${LINK_FROM} NO_DEFAULT_PATH NO_CMAKE_FIND_ROOT_PATH REQUIRED)
+    if(NOT EXISTS ${header_folder}/${name})
+      file(CREATE_LINK ${folder_of_${name}}/${name} ${header_folder}/${name} SYMBOLIC)
+    endif()
+  endforeach()
+endfunction()
+link_headers(glm fmt fast_float nlohmann CLI doctest tiny_obj_loader.h)
+link_headers(stb_image.h stb_image_write.h stb_truetype.h FROM stb)
+
+set(libraries glm::glm fmt::fmt FastFloat::fast_float nlohmann_json::nlohmann_json CLI11::CLI11)
+if(CMAKE_CROSSCOMPILING) # its package is headers, too, but finds the cases for ctest besides
+  list(APPEND libraries doctest::doctest)
+endif()
+foreach(library ${libraries})
+  add_library(${library} INTERFACE IMPORTED GLOBAL)
+  target_include_directories(${library} SYSTEM INTERFACE ${header_folder})
+endforeach()
+target_compile_definitions(fmt::fmt INTERFACE FMT_HEADER_ONLY)
+
+add_library(header_libraries STATIC ${CMAKE_CURRENT_LIST_DIR}/libraries.cpp)
+target_include_directories(header_libraries SYSTEM PUBLIC ${header_folder})
+foreach(library tinyobjloader::tinyobjloader PkgConfig::stb)
+  add_library(${library} ALIAS header_libraries)
+endforeach()
