@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <atomic>
 #include <cmath>
+#include <cstdint>
 
 #include "duskcast/base/parallel.hpp"
 #include "duskcast/base/random.hpp"
@@ -63,9 +64,10 @@ void place_spots(const Stage& stage, std::size_t lenses, Bounce& bounce) {
     const auto count = static_cast<std::uint32_t>(patches.size());
     while (spots.flat_patches < count && patches.behind[spots.flat_patches] == Patches::none)
         ++spots.flat_patches;
-    const std::size_t traced = std::max<std::size_t>(1, lenses * (count - spots.flat_patches));
+    const std::uint64_t traced =
+        std::max<std::uint64_t>(1, std::uint64_t{lenses} * (count - spots.flat_patches));
     spots.on_leaf = static_cast<std::uint32_t>(
-        std::clamp<std::size_t>(leaf_spots / traced, 1, std::size_t{PatchSpots::on_flat}));
+        std::clamp<std::uint64_t>(leaf_spots / traced, 1, std::uint64_t{PatchSpots::on_flat}));
     for (std::uint32_t i = 0; i < count; ++i) {
         const std::uint32_t own = i < spots.flat_patches ? PatchSpots::on_flat : spots.on_leaf;
         for (std::uint32_t k = 0; k < own; ++k) {

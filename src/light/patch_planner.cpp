@@ -181,15 +181,15 @@ void Patches::Planner::find_standings(std::size_t index) {
     }
 }
 
-std::size_t Patches::Planner::count_cells() const {
-    std::size_t count = 0;
+std::uint64_t Patches::Planner::count_cells() const {
+    std::uint64_t count = 0;
     for (std::size_t f = 0; f < plans_.size(); ++f) {
         const Face& face = patches_.faces_[f];
         // A slender triangle fills little of its rectangle.
         const glm::dvec2 size = plans_[f].high - plans_[f].low;
         const double filled = std::min(1.0, plans_[f].area / std::max(1e-9, size.x * size.y));
-        const double cells = static_cast<double>(face.columns() * face.rows());
-        count += static_cast<std::size_t>(cells * filled) * (plans_[f].has_back ? 2 : 1);
+        const double cells = static_cast<double>(face.columns()) * static_cast<double>(face.rows());
+        count += static_cast<std::uint64_t>(cells * filled) * (plans_[f].has_back ? 2 : 1);
     }
     return count;
 }

@@ -1,6 +1,7 @@
 #pragma once
 // The flat parts of a stage and the grid of patches laid into each.
 
+#include <cstdint>
 #include <glm/glm.hpp>
 #include <vector>
 
@@ -47,7 +48,7 @@ private:
     void find_built();
     /// The lines on which large faces meet this one, where they run along its grid.
     void find_standings(std::size_t index);
-    std::size_t count_cells() const;
+    std::uint64_t count_cells() const;
 
     Patches& patches_;
     const Stage& stage_;

@@ -297,9 +297,9 @@ void Reader::read_figures(Lm63Numbers& numbers) {
         result_.input_watts = 0;
     }
 
-    const std::size_t vertical = static_cast<std::size_t>(vertical_count_);
-    const std::size_t horizontal = static_cast<std::size_t>(horizontal_count_);
-    const std::size_t needed = vertical + horizontal + vertical * horizontal;
+    const auto vertical = static_cast<std::uint64_t>(vertical_count_);
+    const auto horizontal = static_cast<std::uint64_t>(horizontal_count_);
+    const std::uint64_t needed = vertical + horizontal + vertical * horizontal;
     const std::size_t left = numbers.count_left();
     if (left < needed)
         refuse(lines_.back().number,

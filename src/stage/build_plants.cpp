@@ -1,6 +1,7 @@
 // Trees and shrubs: wood, leaves, sensors on leaves.
 
 #include <algorithm>
+#include <cstdint>
 
 #include "builder.hpp"
 #include "duskcast/site/finish.hpp"
@@ -22,7 +23,9 @@ void place_leaf_sensors(Stage& stage, std::uint16_t surface_index, std::size_t f
         leaf_area_sum += stage.leaves.area(leaf);
     const auto area = carriers ? static_cast<float>(leaf_area_sum / static_cast<double>(carriers)) : 0.0f;
     for (std::size_t i = 0; i < carriers; ++i) {
-        const std::size_t leaf = first_leaf + (2 * i + 1) * leaf_count / (2 * carriers);
+        const auto place =
+            std::uint64_t{2 * i + 1} * leaf_count / (2 * carriers); // wide: over 2^32 in between
+        const std::size_t leaf = first_leaf + static_cast<std::size_t>(place);
         const glm::vec3 normal = stage.leaves.normal(leaf);
         for (const float side : {1.0f, -1.0f}) {
             stage.sensors.add(stage.leaves.centre(leaf), side * normal, area);

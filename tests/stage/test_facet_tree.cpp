@@ -67,7 +67,7 @@ TEST_CASE("the tree's rays give the verdicts of a loop in double precision, with
     for (const Instructions instructions : find_instructions())
         trees.push_back(make_tree(soup, instructions));
     Dice dice(2);
-    int hits = 0, occluded = 0, differing = 0, unexplained = 0, unlike = 0, torn = 0;
+    int occluded = 0, differing = 0, unexplained = 0, unlike = 0, torn = 0;
     const int count = is_long() ? 2'000'000 : 20'000;
     for (int i = 0; i < count; ++i) {
         Ray ray;
@@ -84,7 +84,6 @@ TEST_CASE("the tree's rays give the verdicts of a loop in double precision, with
         const bool is_occluded = trees.front()->is_occluded(ray);
         const Hit hit = trees.front()->find_hit(ray.origin, ray.direction, ray.near_end, ray.far_end);
         occluded += is_occluded;
-        hits += static_cast<bool>(hit);
         torn += is_occluded != static_cast<bool>(hit);
         const bool is_right = is_occluded == truth.is_hit &&
                               (!hit || std::abs(hit.distance - truth.distance) < 1e-6 * (1 + truth.distance));
@@ -148,11 +147,14 @@ TEST_CASE("no ray leaks through shared edges and vertices, whatever it is traced
 }
 
 TEST_CASE("a stage beyond 32 bits is refused with the number that fits") {
-    check_facet_count(1'000'000, 10'000'000);
-    CHECK(problems_of([] { check_facet_count(300'000'000, 0); }).find("at most 268435456 fit") !=
-          std::string::npos);
-    CHECK(problems_of([] { check_facet_count(0, 300'000'000); }).find("at most 268435456 fit") !=
-          std::string::npos);
+    check_facet_count(1'000'000, 5'000'000);
+    if constexpr (sizeof(std::size_t) > 4) { // elsewhere memory ends first
+        check_facet_count(1'000'000, 10'000'000);
+        CHECK(problems_of([] { check_facet_count(300'000'000, 0); }).find("at most 268435456 fit") !=
+              std::string::npos);
+        CHECK(problems_of([] { check_facet_count(0, 300'000'000); }).find("at most 268435456 fit") !=
+              std::string::npos);
+    }
     // In a tab: 2 GB. What the message names fits, and one more does not.
     constexpr std::size_t tab = std::size_t{1} << 31;
     const std::string problem = problems_of([] { check_facet_count(1000, 50'000'000, tab); });

@@ -1,6 +1,7 @@
 #pragma once
 // One or two settings over ranges: the figures of every variant, the best, and how flat it is.
 
+#include <cstdint>
 #include <filesystem>
 #include <string>
 #include <vector>
@@ -41,8 +42,13 @@ Site make_swept(const Site& site, const SweepPlan& plan, std::size_t variant,
 struct Part {
     std::size_t number = 1, of = 1;
 
-    std::size_t first(std::size_t count) const { return count * (number - 1) / of; }
-    std::size_t last(std::size_t count) const { return count * number / of; } ///< exclusive
+    std::size_t first(std::size_t count) const { return share(count, number - 1); }
+    std::size_t last(std::size_t count) const { return share(count, number); } ///< exclusive
+
+private:
+    std::size_t share(std::size_t count, std::size_t parts) const {
+        return static_cast<std::size_t>(std::uint64_t{count} * parts / of);
+    }
 };
 /// "2/4". Throws InputError, its place left empty.
 Part read_part(const std::string& text);
