@@ -67,7 +67,8 @@ TEST_CASE("light straight down through bare twigs follows Beer and Lambert") {
     bed.height = 2;
     bed.foliage.leaf_size = 0.08;
     bed.foliage.leaf_angle_index = 0.25;
-    for (const auto& [index, expected] : {std::pair(0.5, 0.7788), {0.75, 0.6873}, {1.5, 0.4724}}) {
+    for (const auto& [area_index, expected] : {std::pair(0.5, 0.7788), {0.75, 0.6873}, {1.5, 0.4724}}) {
+        const double index = area_index; // clang 15 captures no part of a pair
         CAPTURE(index);
         bed.foliage.twig_area_index = index;
         site.shrubs = {bed};

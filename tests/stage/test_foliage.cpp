@@ -116,7 +116,8 @@ TEST_CASE("gaps of a slab follow Beer and Lambert") {
     // Source: P = exp(-G u s) (Monsi and Saeki 1953), G = 0.5 for spherical leaf angles (CLM5 eq. 3.3).
     Foliage foliage;
     foliage.leaf_size = 0.08;
-    for (const auto& [density, theta_deg] : {std::pair(0.5, 0.0), {1.0, 0.0}, {1.0, 30.0}, {1.0, 60.0}}) {
+    for (const auto& [leaves, angle] : {std::pair(0.5, 0.0), {1.0, 0.0}, {1.0, 30.0}, {1.0, 60.0}}) {
+        const double density = leaves, theta_deg = angle; // clang 15 captures no part of a pair
         foliage.leaf_area_density = density;
         CAPTURE(density);
         CAPTURE(theta_deg);
@@ -147,8 +148,9 @@ TEST_CASE("the mean light through a round crown is that of a sphere of leaves") 
     // Source: integral of exp(-G u s) over the disk of a sphere's shadow, T = 2 [1 - (1 + t) e^-t] / t^2,
     // t = 2 G u R; closed form, values computed from it.
     const double radius = 1.5;
-    for (const auto& [t, expected] :
+    for (const auto& [depth, expected] :
          {std::pair(0.5, 0.721632), {1.0, 0.528482}, {2.0, 0.296997}, {3.0, 0.177967}, {6.0, 0.054592}}) {
+        const double t = depth;
         CAPTURE(t);
         CHECK(2 * (1 - (1 + t) * std::exp(-t)) / (t * t) == doctest::Approx(expected).epsilon(1e-5));
         Foliage foliage;

@@ -79,10 +79,11 @@ TEST_CASE("upright planes of a mesh become walls of exact area") {
     site.mesh.at = {3, 5, 0};
     const std::unique_ptr<Stage> stage = site.build();
     // Fronts 6 x 3; gable ends 4 x 3 and a triangle 4 x 2.
-    for (const auto& [id, area] : {std::pair("house.walls.1", 18.0),
-                                   {"house.walls.2", 16.0},
-                                   {"house.walls.3", 18.0},
-                                   {"house.walls.4", 16.0}}) {
+    for (const auto& [name, area] : {std::pair("house.walls.1", 18.0),
+                                     {"house.walls.2", 16.0},
+                                     {"house.walls.3", 18.0},
+                                     {"house.walls.4", 16.0}}) {
+        const std::string id = name; // clang 15 captures no part of a pair
         const Surface& wall = surface_named(*stage, id);
         CAPTURE(id);
         CHECK(wall.kind == SurfaceKind::wall);
