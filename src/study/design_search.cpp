@@ -4,8 +4,8 @@
 #include <cmath>
 #include <fmt/format.h>
 #include <map>
-#include <nlopt.h>
 
+#include "climb.hpp"
 #include "design_maker.hpp"
 #include "duskcast/site/layout.hpp"
 #include "duskcast/study/tolerance.hpp"
@@ -16,7 +16,7 @@ namespace {
 
 constexpr std::size_t most_pairs = 64, followed_pairs = 16; ///< of lamp and count
 constexpr std::size_t most_front = 8;
-constexpr int subplex_steps = 90;
+constexpr int most_climb_steps = 90;
 
 /// A design as the search knows it.
 struct Candidate {
@@ -233,33 +233,12 @@ private:
     void climb(const Candidate& start) {
         if (freedom_.knobs.empty())
             return;
-        struct Call {
-            Search* search;
-            const Candidate* start;
-        } call{this, &start};
-        const auto size = static_cast<unsigned>(freedom_.knobs.size());
-        nlopt_opt optimiser = nlopt_create(NLOPT_LN_SBPLX, size);
-        std::vector<double> low, high, step, values = start.values;
-        for (const FreeKnob& knob : freedom_.knobs) {
-            low.push_back(knob.low);
-            high.push_back(knob.high);
-            step.push_back((knob.high - knob.low) / 12);
-        }
-        nlopt_set_lower_bounds(optimiser, low.data());
-        nlopt_set_upper_bounds(optimiser, high.data());
-        nlopt_set_initial_step(optimiser, step.data());
-        nlopt_set_max_objective(
-            optimiser,
-            [](unsigned, const double* tried, double*, void* data) {
-                const Call& with = *static_cast<Call*>(data);
-                return with.search->score(*with.start, tried);
-            },
-            &call);
-        nlopt_set_maxeval(optimiser, subplex_steps);
-        nlopt_set_xtol_rel(optimiser, 1e-4);
-        double reached = 0;
-        nlopt_optimize(optimiser, values.data(), &reached); // what it tried is in the pool, best included
-        nlopt_destroy(optimiser);
+        std::vector<ClimbRange> ranges;
+        for (const FreeKnob& knob : freedom_.knobs)
+            ranges.push_back({knob.low, knob.high, (knob.high - knob.low) / 12});
+        // What is tried goes into the pool, the best included.
+        climb_from(start.values, ranges, most_climb_steps,
+                   [&](const double* tried) { return score(start, tried); });
     }
 
     static bool is_better(const Candidate& a, const Candidate& b) {
