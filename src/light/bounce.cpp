@@ -22,7 +22,19 @@ constexpr std::size_t most_patches = std::size_t{1} << 20;
 
 int share_rays(std::size_t among, int least, int most) {
     const std::size_t each = usual_rays / std::max<std::size_t>(1, among);
-    return static_cast<int>(std::clamp<std::size_t>(each, least, most));
+    // In steps, so that a few patches or sensors more leave the rays of the others as they are.
+    constexpr std::size_t step = 64;
+    return static_cast<int>(std::clamp<std::size_t>(each / step * step, least, most));
+}
+
+/// For random numbers at a point in space, by its millimetre. The steps are moved off round figures, at
+/// which the last bit would decide.
+std::uint64_t seed_at(const glm::vec3& position) {
+    const glm::dvec3 step = glm::floor(glm::dvec3(position) * 1000.0 + golden_angle);
+    std::uint64_t seed = 0;
+    for (int axis = 0; axis < 3; ++axis)
+        seed = join_seeds(seed, static_cast<std::uint64_t>(static_cast<std::int64_t>(step[axis])));
+    return seed;
 }
 
 /// How far light is blurred: a share of the harmonic mean distance to what a patch sees, the scale on which
@@ -72,10 +84,11 @@ void place_spots(const Stage& stage, std::size_t lenses, Bounce& bounce) {
         const std::uint32_t own = i < spots.flat_patches ? PatchSpots::on_flat : spots.on_leaf;
         for (std::uint32_t k = 0; k < own; ++k) {
             // Stratified by the patch's pieces and in one of the two numbers on a piece.
-            const float shift = hash_to_unit(i, 5);
-            const PatchPoint point = patches.point_on(i, wrap_unit(shift + (k + 0.5) / own),
-                                                      wrap_unit(hash_to_unit(i, 6) + k * plastic_step),
-                                                      wrap_unit(hash_to_unit(i, 7) + k * other_plastic_step));
+            const float shift = hash_to_unit(patches.seed[i], 5);
+            const PatchPoint point =
+                patches.point_on(i, wrap_unit(shift + (k + 0.5) / own),
+                                 wrap_unit(hash_to_unit(patches.seed[i], 6) + k * plastic_step),
+                                 wrap_unit(hash_to_unit(patches.seed[i], 7) + k * other_plastic_step));
             // In the hole of a cut-out nothing is lit.
             const bool is_hole =
                 i < spots.flat_patches && !stage.kernel->find_hit(step_off(point.position, point.normal),
@@ -128,7 +141,9 @@ void gather_sensors(const Stage& stage, const PatchTracer& tracer, const std::ve
     bounce.gather_rays = asked > 0 ? asked : share_rays(bounce.gathered.size(), 64, most_rays);
     std::vector<Gathered> rows(bounce.gathered.size());
     parallel_for(rows.size(), [&](std::size_t i) {
-        rows[i] = tracer.gather(stage.sensors, bounce.gathered[i], bounce.gather_rays);
+        rows[i] = tracer.gather(stage.sensors.position(bounce.gathered[i]),
+                                stage.sensors.normal(bounce.gathered[i]),
+                                stage.sensor_seed[bounce.gathered[i]], bounce.gather_rays);
     });
     bounce.gather_row.assign(1, 0);
     for (Gathered& row : rows) {
@@ -187,7 +202,8 @@ std::vector<double> bounced_on_planes(const Bounce& bounce, const BouncedState& 
     const PatchTracer tracer(bounce.patches.stage(), bounce.patches);
     std::vector<double> lux(planes.size());
     parallel_for(lux.size(), [&](std::size_t i) {
-        const Gathered seen = tracer.gather(planes, i, rays);
+        const Gathered seen =
+            tracer.gather(planes.position(i), planes.normal(i), seed_at(planes.position(i)), rays);
         double sum = state.ambient * seen.sky;
         for (const PatchCount& other : seen.counts)
             sum += other.count * luminance_of(state.sent[other.patch].rgb());

@@ -5,6 +5,7 @@
 #include <map>
 #include <tuple>
 
+#include "duskcast/base/random.hpp"
 #include "duskcast/site/layout.hpp"
 #include "grid_edges.hpp"
 
@@ -33,6 +34,18 @@ std::uint32_t leaf_way_of(const glm::vec3& normal) {
     return axis * 9 + third(axis + 1) * 3 + third(axis + 2);
 }
 
+/// A surface, a cell of space and a way to face there.
+using CellKey = std::tuple<int, long, long, long, std::uint32_t>;
+
+/// By the surface's id, as its number depends on what else is on the site.
+std::uint64_t seed_of(const std::string& surface, const CellKey& key) {
+    const auto& [number, x, y, z, way] = key;
+    std::uint64_t seed = hash_of(surface);
+    for (const long part : {x, y, z})
+        seed = join_seeds(seed, static_cast<std::uint64_t>(part));
+    return join_seeds(seed, 64 + way); // apart from flat parts
+}
+
 } // namespace
 
 void Patches::Builder::build() {
@@ -44,9 +57,10 @@ void Patches::Builder::build() {
     sort_pieces();
 }
 
-std::uint32_t Patches::Builder::add_patch() {
+std::uint32_t Patches::Builder::add_patch(std::uint64_t seed) {
     const auto patch = static_cast<std::uint32_t>(patches_.size());
     patches_.area.push_back(0);
+    patches_.seed.push_back(seed);
     patches_.reflectance.emplace_back(0);
     patches_.transmittance.emplace_back(0);
     patches_.behind.push_back(none);
@@ -89,7 +103,7 @@ void Patches::Builder::cut_face(std::size_t index) {
                 const std::vector<glm::dvec2> part =
                     clip(clip(strip, 1, face.v[row], -1), 1, face.v[row + 1], 1);
                 if (part.size() >= 3)
-                    add_part(face, row * face.columns() + column, part);
+                    add_part(face, column, row, part);
             }
         }
     }
@@ -97,7 +111,9 @@ void Patches::Builder::cut_face(std::size_t index) {
     link(face, face.back);
 }
 
-void Patches::Builder::add_part(Face& face, std::size_t cell, const std::vector<glm::dvec2>& part) {
+void Patches::Builder::add_part(Face& face, std::size_t column, std::size_t row,
+                                const std::vector<glm::dvec2>& part) {
+    const std::size_t cell = row * face.columns() + column;
     const auto at = [&](const glm::dvec2& point) {
         return face.origin + point.x * face.across + point.y * face.upward;
     };
@@ -109,7 +125,8 @@ void Patches::Builder::add_part(Face& face, std::size_t cell, const std::vector<
             if (grid.empty())
                 return;
             if (grid[cell] == none)
-                grid[cell] = add_patch();
+                grid[cell] =
+                    add_patch(join_seeds(join_seeds(join_seeds(face.seed, row), column), side > 0 ? 0 : 1));
             add_piece(grid[cell], {glm::vec3(at(part[0])), glm::vec3(at(part[i]) - at(part[0])),
                                    glm::vec3(at(part[i + 1]) - at(part[0])), glm::vec3(side * face.normal),
                                    static_cast<float>(piece), false});
@@ -140,8 +157,7 @@ void Patches::Builder::link(const Face& face, const std::vector<std::uint32_t>& 
 }
 
 void Patches::Builder::gather_triangles() {
-    using Key = std::tuple<int, long, long, long, std::uint32_t>;
-    std::map<Key, std::uint32_t> known;
+    std::map<CellKey, std::uint32_t> known;
     for (std::size_t facet = 0; facet < patches_.face_of_.size(); ++facet) {
         if (patches_.face_of_[facet] >= 0)
             continue;
@@ -154,12 +170,11 @@ void Patches::Builder::gather_triangles() {
         const int surface = facets_.triangles(facet).surface[facets_.index(facet)];
         const auto gather = [&](double side) {
             const glm::vec3 facing(side * normal);
-            const auto [entry, is_new] =
-                known.try_emplace({surface, static_cast<long>(cell.x), static_cast<long>(cell.y),
-                                   static_cast<long>(cell.z), way_of(facing)},
-                                  0);
+            const CellKey key{surface, static_cast<long>(cell.x), static_cast<long>(cell.y),
+                              static_cast<long>(cell.z), way_of(facing)};
+            const auto [entry, is_new] = known.try_emplace(key, 0);
             if (is_new)
-                entry->second = add_patch();
+                entry->second = add_patch(seed_of(stage_.surfaces[surface].id, key));
             add_piece(entry->second,
                       {glm::vec3(corners.a), glm::vec3(corners.b - corners.a),
                        glm::vec3(corners.c - corners.a), facing, static_cast<float>(own), false});
@@ -173,15 +188,14 @@ void Patches::Builder::gather_triangles() {
 
 void Patches::Builder::gather_leaves() {
     const Leaves& leaves = stage_.leaves;
-    using Key = std::tuple<int, long, long, long, std::uint32_t>;
-    const auto key_of = [&](std::uint32_t leaf, double size) -> Key {
+    const auto key_of = [&](std::uint32_t leaf, double size) -> CellKey {
         const glm::dvec3 cell = glm::floor(glm::dvec3(leaves.centre(leaf)) / size);
         return {leaves.surface[leaf], static_cast<long>(cell.x), static_cast<long>(cell.y),
                 static_cast<long>(cell.z), leaf_way_of(leaves.normal(leaf))};
     };
     const auto count = static_cast<std::uint32_t>(leaves.size());
     patches_.leaf_patch_.resize(count);
-    std::map<Key, std::uint32_t> pairs;
+    std::map<CellKey, std::uint32_t> pairs;
     for (double size = least_leaf_cell;; size *= 1.25) {
         const auto has_too_many = [&] {
             return 2 * pairs.size() > options_.most_leaf && size < largest_leaf_cell;
@@ -191,16 +205,18 @@ void Patches::Builder::gather_leaves() {
             pairs.try_emplace(key_of(leaf, size), none);
         if (has_too_many())
             continue;
-        for (std::uint32_t leaf = 0; leaf < count; ++leaf)
-            add_leaf(leaf, pairs.at(key_of(leaf, size)));
+        for (std::uint32_t leaf = 0; leaf < count; ++leaf) {
+            const CellKey key = key_of(leaf, size);
+            add_leaf(leaf, seed_of(stage_.surfaces[leaves.surface[leaf]].id, key), pairs.at(key));
+        }
         return;
     }
 }
 
-void Patches::Builder::add_leaf(std::uint32_t leaf, std::uint32_t& pair) {
+void Patches::Builder::add_leaf(std::uint32_t leaf, std::uint64_t seed, std::uint32_t& pair) {
     if (pair == none) {
-        pair = add_patch();
-        patches_.behind[pair] = add_patch();
+        pair = add_patch(join_seeds(seed, 0));
+        patches_.behind[pair] = add_patch(join_seeds(seed, 1));
         patches_.behind[pair + 1] = pair;
     }
     const glm::vec3* corner = stage_.leaves.corners.data() + 4 * static_cast<std::size_t>(leaf);

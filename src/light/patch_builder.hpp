@@ -22,17 +22,17 @@ public:
     void build();
 
 private:
-    std::uint32_t add_patch();
+    std::uint32_t add_patch(std::uint64_t seed);
     void add_piece(std::uint32_t patch, const Piece& piece);
     /// Cuts every triangle of the part by the grid; what lies in a cell is the cell's patch.
     void cut_face(std::size_t index);
-    void add_part(Face& face, std::size_t cell, const std::vector<glm::dvec2>& part);
+    void add_part(Face& face, std::size_t column, std::size_t row, const std::vector<glm::dvec2>& part);
     void link(const Face& face, const std::vector<std::uint32_t>& grid);
     /// Small facets share a patch with those of the same surface, place and way they face.
     void gather_triangles();
     /// Leaves share a patch pair (front and back) with those of the same plant, cell and way they face.
     void gather_leaves();
-    void add_leaf(std::uint32_t leaf, std::uint32_t& pair);
+    void add_leaf(std::uint32_t leaf, std::uint64_t seed, std::uint32_t& pair);
     void sort_pieces();
 
     Patches& patches_;

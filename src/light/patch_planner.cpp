@@ -5,6 +5,7 @@
 #include <map>
 #include <tuple>
 
+#include "duskcast/base/random.hpp"
 #include "grid_edges.hpp"
 
 namespace duskcast {
@@ -58,13 +59,20 @@ void Patches::Planner::group_triangles() {
                 std::lround(glm::dot(normal, corners.a) / same_plane)}]
             .push_back(facet);
     }
-    for (auto& [key, facets] : groups)
-        plan_face(facets);
+    for (auto& [key, facets] : groups) {
+        const auto& [surface, material, is_two_sided, x, y, z, plane] = key;
+        std::uint64_t seed =
+            join_seeds(hash_of(stage_.surfaces[surface].id), hash_of(stage_.materials[material].name));
+        for (const long part : {x, y, z, plane})
+            seed = join_seeds(seed, static_cast<std::uint64_t>(part));
+        plan_face(facets, seed);
+    }
 }
 
-void Patches::Planner::plan_face(std::vector<std::size_t>& facets) {
+void Patches::Planner::plan_face(std::vector<std::size_t>& facets, std::uint64_t seed) {
     Plan plan;
     Face face;
+    face.seed = seed;
     face.normal = glm::normalize(facets_.corners(facets.front()).normal());
     const bool is_level = std::abs(face.normal.z) > 0.999;
     face.across =

@@ -42,7 +42,7 @@ public:
 private:
     void group_triangles();
     /// Lays a frame into the plane; too small a part is left to be gathered with others.
-    void plan_face(std::vector<std::size_t>& facets);
+    void plan_face(std::vector<std::size_t>& facets, std::uint64_t seed);
     void lay_edges(std::size_t index);
     /// Where something stands on the ground.
     void find_built();

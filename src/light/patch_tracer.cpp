@@ -43,8 +43,9 @@ Gathered PatchTracer::trace(std::uint32_t patch, int rays) const {
     const int spots = std::max(1, rays / rays_a_spot);
     int open_spots = 0;
     std::size_t hits = 0;
-    const std::array<float, 5> shift{hash_to_unit(patch, 0), hash_to_unit(patch, 1), hash_to_unit(patch, 2),
-                                     hash_to_unit(patch, 3), hash_to_unit(patch, 4)};
+    const std::uint64_t seed = patches_.seed[patch];
+    const std::array<float, 5> shift{hash_to_unit(seed, 0), hash_to_unit(seed, 1), hash_to_unit(seed, 2),
+                                     hash_to_unit(seed, 3), hash_to_unit(seed, 4)};
     for (int s = 0; s < spots; ++s) {
         const PatchPoint point = patches_.point_on(patch, wrap_unit(shift[0] + (s + 0.5) / spots),
                                                    wrap_unit(shift[1] + s * plastic_step),
@@ -75,13 +76,12 @@ Gathered PatchTracer::trace(std::uint32_t patch, int rays) const {
     return found;
 }
 
-Gathered PatchTracer::gather(const Sensors& sensors, std::size_t sensor, int rays) const {
-    const glm::vec3 normal = sensors.normal(sensor);
-    const std::uint64_t key = (std::uint64_t{1} << 40) + sensor; // apart from the patches' numbers
+Gathered PatchTracer::gather(const glm::vec3& position, const glm::vec3& normal, std::uint64_t seed,
+                             int rays) const {
     std::vector<std::uint32_t> met;
     met.reserve(static_cast<std::size_t>(rays));
-    const RayCounts counts = cast_rays(step_off(sensors.position(sensor), normal), normal, 0, rays,
-                                       hash_to_unit(key, 3), hash_to_unit(key, 4), met);
+    const RayCounts counts = cast_rays(step_off(position, normal), normal, 0, rays, hash_to_unit(seed, 0),
+                                       hash_to_unit(seed, 1), met);
     return {.counts = count_patches(met),
             .rays = static_cast<std::uint32_t>(rays),
             .sky = counts.sky,

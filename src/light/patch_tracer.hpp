@@ -33,8 +33,8 @@ public:
     /// From spots over the patch's area, some rays from each.
     Gathered trace(std::uint32_t patch, int rays) const;
 
-    /// A sensor's own rays; its counts by patch.
-    Gathered gather(const Sensors& sensors, std::size_t sensor, int rays) const;
+    /// The own rays of a sensor, with random numbers by `seed`; its counts by patch.
+    Gathered gather(const glm::vec3& position, const glm::vec3& normal, std::uint64_t seed, int rays) const;
 
 private:
     struct RayCounts {

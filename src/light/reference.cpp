@@ -76,7 +76,7 @@ public:
     }
 
     ReferenceLight trace(std::uint32_t sensor) const {
-        PathRandom random(options_.seed, sensor);
+        PathRandom random(join_seeds(stage_.sensor_seed[sensor], options_.seed));
         const PathVertex start{.position = stage_.sensors.position(sensor),
                                .facing = stage_.sensors.normal(sensor),
                                .reflectance = glm::dvec3(1)};

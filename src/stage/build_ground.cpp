@@ -36,17 +36,12 @@ struct Footprint {
         }
     }
 
-    /// Whether an edge may pass through the disk.
-    bool is_cutting(const glm::dvec2& centre, double radius) const {
-        for (std::size_t i = 0, j = outline.size() - 1; i < outline.size(); j = i++) {
-            const glm::dvec2 edge = outline[i] - outline[j];
-            const double square = glm::dot(edge, edge);
-            const double on = square > 0 ? glm::dot(centre - outline[j], edge) / square : 0;
-            const glm::dvec2 off = centre - outline[j] - std::clamp(on, 0.0, 1.0) * edge;
-            if (glm::dot(off, off) <= radius * radius)
-                return true;
-        }
-        return false;
+    /// Adds the edges that may pass through the rectangle.
+    void add_edges(const glm::dvec2& from, const glm::dvec2& to, std::vector<PlaneLine>& edges) const {
+        for (std::size_t i = 0, j = outline.size() - 1; i < outline.size(); j = i++)
+            if (glm::all(glm::lessThan(glm::min(outline[i], outline[j]), to)) &&
+                glm::all(glm::greaterThan(glm::max(outline[i], outline[j]), from)))
+                edges.push_back({outline[j], outline[i]});
     }
 };
 
@@ -102,6 +97,7 @@ public:
                 .remedy = "give a larger ground_spacing or a smaller ground margin"});
         const int columns = static_cast<int>(cells.x);
         const int rows = static_cast<int>(cells.y);
+        lines_ = FacetLines(builder_.stage.opaque, builder_.stage.cutouts, PlaneFrame{}, low_, high);
         std::vector<std::vector<OwnedSpot>> owned(rows);
         parallel_for(rows, [&](int row) {
             for (int column = 0; column < columns; ++column)
@@ -137,41 +133,32 @@ private:
         return 0;
     }
 
-    /// A spot for each owner of a part of the cell: the middle of the cell, or the point of its part
-    /// nearest to the part's middle.
+    /// A spot for each owner of a part of the cell.
     void share_cell(int column, int row, std::vector<OwnedSpot>& owned) const {
-        const glm::dvec2 corner = low_ + step_ * glm::dvec2(column, row);
-        const glm::dvec2 centre = corner + step_ / 2;
+        const glm::dvec2 from = low_ + step_ * glm::dvec2(column, row);
+        const glm::dvec2 to = from + step_;
         std::vector<const Footprint*> near_by;
-        bool is_cut = false;
+        std::vector<PlaneLine> edges;
         for (const Footprint& footprint : footprints_)
-            if (glm::all(glm::lessThanEqual(footprint.low, corner + step_)) &&
-                glm::all(glm::greaterThanEqual(footprint.high, corner))) {
+            if (glm::all(glm::lessThanEqual(footprint.low, to)) &&
+                glm::all(glm::greaterThanEqual(footprint.high, from))) {
                 near_by.push_back(&footprint);
-                is_cut = is_cut || footprint.is_cutting(centre, step_ * 0.7072);
+                footprint.add_edges(from, to, edges);
             }
-        const int centre_owner = owner_at(near_by, centre);
-        const auto add = [&](int owner, const glm::dvec2& plan, double area) {
-            if (owner >= 0)
-                owned.push_back({owner, {column, row, glm::dvec3(plan, 0), glm::dvec3(0, 0, 1), area}});
-        };
-        if (!is_cut)
-            return add(centre_owner, centre, step_ * step_);
-        constexpr int parts = 16;
-        std::map<int, std::vector<glm::dvec2>> points;
-        for (int j = 0; j < parts; ++j)
-            for (int i = 0; i < parts; ++i) {
-                const glm::dvec2 point = corner + step_ / parts * glm::dvec2(i + 0.5, j + 0.5);
-                points[owner_at(near_by, point)].push_back(point);
-            }
-        for (const auto& [owner, own] : points) {
-            const double count = static_cast<double>(own.size());
-            const glm::dvec2 middle = std::accumulate(own.begin(), own.end(), glm::dvec2(0)) / count;
-            const auto is_nearer = [&](const glm::dvec2& a, const glm::dvec2& b) {
-                return glm::dot(a - middle, a - middle) < glm::dot(b - middle, b - middle);
-            };
-            add(owner, owner == centre_owner ? centre : *std::min_element(own.begin(), own.end(), is_nearer),
-                count * step_ * step_ / (parts * parts));
+        std::map<int, std::vector<ConvexPart>> parts;
+        for (ConvexPart& part : cut_rectangle(from, to, edges)) {
+            const glm::dvec2 middle =
+                std::accumulate(part.begin(), part.end(), glm::dvec2(0)) / static_cast<double>(part.size());
+            parts[owner_at(near_by, middle)].push_back(std::move(part));
+        }
+        for (auto& [owner, own] : parts) {
+            if (owner < 0)
+                continue;
+            const KeptCell kept = find_kept(std::move(own), lines_);
+            if (kept.area >= 1e-10 * step_ * step_) // what rounding leaves at an edge
+                owned.push_back({owner,
+                                 {column, row, glm::dvec3(kept.spot, 0), glm::dvec3(0, 0, 1), kept.area,
+                                  kept.is_narrow}});
         }
     }
 
@@ -180,6 +167,7 @@ private:
     std::uint16_t first_area_;
     double step_;
     std::vector<Footprint> footprints_;
+    FacetLines lines_;
     glm::dvec2 low_{0};
 };
 

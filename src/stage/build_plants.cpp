@@ -4,6 +4,7 @@
 #include <cstdint>
 
 #include "builder.hpp"
+#include "duskcast/base/random.hpp"
 #include "duskcast/site/finish.hpp"
 #include "duskcast/stage/foliage.hpp"
 
@@ -22,13 +23,15 @@ void place_leaf_sensors(Stage& stage, std::uint16_t surface_index, std::size_t f
     for (std::size_t leaf = first_leaf; leaf < first_leaf + leaf_count; ++leaf)
         leaf_area_sum += stage.leaves.area(leaf);
     const auto area = carriers ? static_cast<float>(leaf_area_sum / static_cast<double>(carriers)) : 0.0f;
+    const std::uint64_t seed = hash_of(surface.id);
     for (std::size_t i = 0; i < carriers; ++i) {
-        const auto place =
-            std::uint64_t{2 * i + 1} * leaf_count / (2 * carriers); // wide: over 2^32 in between
-        const std::size_t leaf = first_leaf + static_cast<std::size_t>(place);
+        // In 64 bits, which the product needs where std::size_t has 32.
+        const std::uint64_t number = (2 * std::uint64_t{i} + 1) * leaf_count / (2 * carriers);
+        const std::size_t leaf = first_leaf + static_cast<std::size_t>(number);
         const glm::vec3 normal = stage.leaves.normal(leaf);
         for (const float side : {1.0f, -1.0f}) {
             stage.sensors.add(stage.leaves.centre(leaf), side * normal, area);
+            stage.sensor_seed.push_back(join_seeds(join_seeds(seed, number), side > 0 ? 0 : 1));
             stage.leaf_of_sensor.push_back(static_cast<std::uint32_t>(leaf));
         }
     }

@@ -249,20 +249,31 @@ private:
         const RunSegment& last = face.run.back();
         const SensorGrid grid = make_grid(last.along + last.length, eave.depth, step);
         std::vector<SensorSpot> spots;
-        for (const EaveStretch& stretch : stretches)
+        for (const EaveStretch& stretch : stretches) {
+            const RunSegment& segment = face.run[stretch.segment];
+            const PlaneFrame frame{{segment.start - segment.along * segment.direction, face.foot + height},
+                                   {segment.direction, 0},
+                                   {segment.outward, 0}}; // its normal points down
+            const FacetLines lines(builder.stage.opaque, builder.stage.cutouts, frame, {stretch.from, 0},
+                                   {stretch.to, eave.depth});
+            const PlaneLine start{{stretch.from + eave.depth * stretch.trim_from, eave.depth},
+                                  {stretch.from, 0}};
+            const PlaneLine end{{stretch.to, 0}, {stretch.to - eave.depth * stretch.trim_to, eave.depth}};
             for (int row = 0; row < grid.rows; ++row)
                 for (int column = 0; column < grid.columns; ++column) {
-                    const double out_to = std::min(eave.depth, (row + 1) * step);
-                    const double out = (row * step + out_to) / 2;
-                    const double from = std::max(stretch.from + out * stretch.trim_from, column * step);
-                    const double to = std::min(stretch.to - out * stretch.trim_to, (column + 1) * step);
-                    if (to - from < 1e-6 || out_to - row * step < 1e-6)
+                    const double from = column * step, to = (column + 1) * step;
+                    const double out_from = row * step, out_to = std::min(eave.depth, (row + 1) * step);
+                    const KeptCell kept = find_kept(
+                        {keep_left(keep_left({{from, out_from}, {to, out_from}, {to, out_to}, {from, out_to}},
+                                             start),
+                                   end)},
+                        lines);
+                    if (kept.area < 1e-10 * step * step) // what rounding leaves at an edge
                         continue;
-                    const glm::dvec2 plan = point_on(face, stretch.segment, (from + to) / 2) +
-                                            face.run[stretch.segment].outward * out;
-                    spots.push_back({column, row, glm::dvec3(plan, face.foot + height), glm::dvec3(0, 0, -1),
-                                     (to - from) * (out_to - row * step)});
+                    spots.push_back(
+                        {column, row, frame.at(kept.spot), glm::dvec3(0, 0, -1), kept.area, kept.is_narrow});
                 }
+        }
         builder.stage.surfaces[surface].grid = grid;
         builder.add_sensors(surface, spots);
     }
@@ -306,7 +317,8 @@ void build_face(StageBuilder& builder, UprightFace face, const std::vector<Openi
     stage.surfaces[surface].foot = face.foot;
     builder.sensor_jobs.emplace_back([&builder, face, surface] {
         SensorGrid grid;
-        const std::vector<SensorSpot> spots = place_face_sensors(face, builder.site.sensor_spacing, grid);
+        const std::vector<SensorSpot> spots =
+            place_face_sensors(face, builder.site.sensor_spacing, builder.stage, grid);
         builder.stage.surfaces[surface].grid = std::move(grid);
         builder.add_sensors(surface, spots);
     });

@@ -8,6 +8,7 @@
 #include <string>
 #include <vector>
 
+#include "cell_part.hpp"
 #include "duskcast/stage/stage.hpp"
 
 namespace duskcast {
@@ -47,20 +48,24 @@ void snap_holes(UprightFace& face);
 void build_upright(const UprightFace& face, std::uint16_t material, std::uint16_t surface, bool is_solid,
                    Triangles& triangles);
 
-/// A sensor to be, with its cell.
+/// A sensor to be, with its cell; on a surface without a grid, the side and a number that no other sensor of
+/// that side has.
 struct SensorSpot {
     int column = 0;
     int row = 0;
     glm::dvec3 position{0};
     glm::dvec3 normal{0};
     double area = 0;
+    bool is_narrow = false; ///< too near to an edge: a neighbour takes its area
 };
 
 /// An empty grid over length x height. Throws InputError when it would have too many cells.
 SensorGrid make_grid(double length, double height, double step);
 
-/// A regular grid of spots over the face; cells cut by its edges keep what is left of their area, exactly.
-std::vector<SensorSpot> place_face_sensors(const UprightFace& face, double spacing, SensorGrid& grid);
+/// A regular grid of spots over the face; cells cut by its edges keep what is left of their area, exactly,
+/// and their sensor stands inside of that, off the facets of `stage` that meet the face.
+std::vector<SensorSpot> place_face_sensors(const UprightFace& face, double spacing, const Stage& stage,
+                                           SensorGrid& grid);
 
 struct StageBuilder {
     const Site& site;
@@ -78,7 +83,7 @@ struct StageBuilder {
     std::uint16_t add_surface(const std::string& id, SurfaceKind kind, const std::string& part_of);
 
     /// Adds the spots that are not inside a solid or glued to another face, filling the surface's range
-    /// and grid.
+    /// and grid. Narrow ones first give their area to a neighbour, where they have one.
     void add_sensors(std::uint16_t surface, std::vector<SensorSpot> spots);
 
     void build_walls();

@@ -2,7 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
-#include <numeric>
+#include <utility>
 
 #include "duskcast/base/random.hpp"
 
@@ -12,20 +12,15 @@ namespace {
 
 constexpr std::size_t most_strewn = 200'000; // sensors on the rest of one mesh
 
-/// What the facets of a plane cover of one cell.
-struct CellCover {
-    double area = 0;
-    double largest = 0;   ///< area of the largest part
-    glm::dvec2 middle{0}; ///< of that part
-    bool has_centre = false;
-};
-
-/// Adds what a triangle covers to the cells, and raises the columns' tops to it.
-void cover_cells(const std::array<glm::dvec2, 3>& corner, SensorGrid& grid, std::vector<CellCover>& cover) {
+/// Adds what a triangle covers to the parts of the cells, and raises the columns' tops to it.
+void cover_cells(const std::array<glm::dvec2, 3>& corner, SensorGrid& grid,
+                 std::vector<std::vector<ConvexPart>>& cells) {
     const glm::dvec2 origin(grid.u0, grid.v0);
     const glm::dvec2 low = (glm::min(corner[0], glm::min(corner[1], corner[2])) - origin) / grid.step;
     const glm::dvec2 high = (glm::max(corner[0], glm::max(corner[1], corner[2])) - origin) / grid.step;
-    const std::vector<glm::dvec2> triangle(corner.begin(), corner.end());
+    std::vector<glm::dvec2> triangle(corner.begin(), corner.end());
+    if (signed_area(triangle) < 0)
+        std::swap(triangle[1], triangle[2]);
     const int last_column = std::min(grid.columns - 1, static_cast<int>(high.x));
     const int last_row = std::min(grid.rows - 1, static_cast<int>(high.y));
     for (int column = std::max(0, static_cast<int>(low.x)); column <= last_column; ++column) {
@@ -40,21 +35,34 @@ void cover_cells(const std::array<glm::dvec2, 3>& corner, SensorGrid& grid, std:
             clip(clip(triangle, 0, u - grid.step / 2, -1), 0, u + grid.step / 2, 1);
         for (int row = std::max(0, static_cast<int>(low.y)); row <= last_row; ++row) {
             const double v = grid.v_of(row);
-            const std::vector<glm::dvec2> part =
-                clip(clip(strip, 1, v - grid.step / 2, -1), 1, v + grid.step / 2, 1);
-            if (part.size() < 3)
-                continue;
-            CellCover& cell = cover[static_cast<std::size_t>(row) * grid.columns + column];
-            const double area = std::abs(signed_area(part));
-            cell.area += area;
-            cell.has_centre = cell.has_centre || is_inside(triangle, {u, v});
-            if (area > cell.largest) {
-                cell.largest = area;
-                cell.middle = std::accumulate(part.begin(), part.end(), glm::dvec2(0)) /
-                              static_cast<double>(part.size());
-            }
+            ConvexPart part = clip(clip(strip, 1, v - grid.step / 2, -1), 1, v + grid.step / 2, 1);
+            if (part.size() >= 3)
+                cells[static_cast<std::size_t>(row) * grid.columns + column].push_back(std::move(part));
         }
     }
+}
+
+/// A triangle without a rim along its edges: the corners moved towards the centre of the circle within it.
+/// Weights of the old corners, one row a new one. Slender triangles keep half their size.
+glm::dmat3 find_core(const std::array<glm::dvec3, 3>& corner, double area) {
+    glm::dvec3 opposite;
+    for (int i = 0; i < 3; ++i)
+        opposite[i] = glm::distance(corner[(i + 1) % 3], corner[(i + 2) % 3]);
+    const double perimeter = opposite.x + opposite.y + opposite.z;
+    const double radius = 2 * area / perimeter;
+    const double scale = std::max(0.5, 1 - sensor_clearance / radius);
+    glm::dmat3 core(scale);
+    for (int i = 0; i < 3; ++i)
+        core[i] += (1 - scale) / perimeter * opposite;
+    return core;
+}
+
+/// Whether a spot is clear of the edges between texels, where the last bit would decide on its texel.
+bool is_in_texel(const Texture& texture, const glm::vec2& uv) {
+    constexpr float seam = 1e-3f; // of a texel
+    const glm::vec2 at = uv * glm::vec2(texture.width, texture.height);
+    const glm::vec2 off = glm::abs(at - glm::round(at));
+    return off.x > seam && off.y > seam;
 }
 
 } // namespace
@@ -68,23 +76,27 @@ void place_plane_sensors(StageBuilder& builder, std::uint16_t index, const std::
     SensorGrid grid = make_grid(segment.length, high - low, step);
     grid.v0 = low;
     grid.top.assign(grid.columns, low);
-    std::vector<CellCover> cover(grid.sensor.size());
+    std::vector<std::vector<ConvexPart>> cells(grid.sensor.size());
     for (const MeshFacet& facet : facets)
         cover_cells({surface.unfold(facet.corner[0]), surface.unfold(facet.corner[1]),
                      surface.unfold(facet.corner[2])},
-                    grid, cover);
+                    grid, cells);
+    // Facets of the plane itself meet the sensors' rays nowhere near their start, however the plane leans.
+    const FacetLines lines(builder.stage.opaque, builder.stage.cutouts,
+                           {{segment.start, 0}, {segment.direction, 0}, {0, 0, 1}}, {0, low},
+                           {segment.length, high});
     std::vector<SensorSpot> spots;
     for (int row = 0; row < grid.rows; ++row)
         for (int column = 0; column < grid.columns; ++column) {
-            const CellCover& cell = cover[static_cast<std::size_t>(row) * grid.columns + column];
-            if (cell.area < 1e-6 * step * step)
+            const KeptCell kept =
+                find_kept(std::move(cells[static_cast<std::size_t>(row) * grid.columns + column]), lines);
+            if (kept.area < 1e-6 * step * step)
                 continue;
-            const glm::dvec2 spot =
-                cell.has_centre ? glm::dvec2(grid.u_of(column), grid.v_of(row)) : cell.middle;
-            glm::dvec3 position(segment.start + spot.x * segment.direction, spot.y);
+            glm::dvec3 position(segment.start + kept.spot.x * segment.direction, kept.spot.y);
             // Onto the plane, which may lean a little.
             position += (offset - glm::dot(normal, position)) / glm::dot(normal, outward) * outward;
-            spots.push_back({column, row, position, outward, std::min(cell.area, step * step)});
+            spots.push_back(
+                {column, row, position, outward, std::min(kept.area, step * step), kept.is_narrow});
         }
     surface.grid = std::move(grid);
     builder.add_sensors(index, spots);
@@ -96,27 +108,39 @@ void strew_sensors(StageBuilder& builder, std::uint16_t index, const std::vector
         total += facet.area;
     const double per_sensor =
         std::max(builder.site.sensor_spacing * builder.site.sensor_spacing, total / most_strewn);
-    Random random(index);
+    constexpr int most_draws = 16;
+    const std::uint64_t seed = hash_of(builder.stage.surfaces[index].id);
     std::vector<SensorSpot> spots;
     double next = per_sensor / 2;
     double passed = 0;
+    int number = 0;
     for (const MeshFacet& facet : facets) {
-        for (; next < passed + facet.area; next += per_sensor) {
-            const double root = std::sqrt(random.uniform());
-            const double share = random.uniform();
-            const double w0 = 1 - root;
-            const double w1 = root * (1 - share);
-            const double w2 = root * share;
-            const glm::dvec3 spot = w0 * facet.corner[0] + w1 * facet.corner[1] + w2 * facet.corner[2];
-            if (facet.is_cutout) {
-                const glm::vec2 uv = static_cast<float>(w0) * facet.uv[0] +
-                                     static_cast<float>(w1) * facet.uv[1] +
-                                     static_cast<float>(w2) * facet.uv[2];
-                if (builder.stage.textures[facet.texture].alpha(uv.x, uv.y) < 0.5f)
-                    continue;
-                spots.push_back({0, 0, spot, -facet.normal, per_sensor});
+        const glm::dmat3 core = find_core(facet.corner, facet.area);
+        for (; next < passed + facet.area; next += per_sensor, ++number) {
+            Random random(join_seeds(seed, static_cast<std::uint64_t>(number)));
+            glm::dvec3 weight;
+            bool is_solid = true;
+            for (int draw = 0; draw < most_draws; ++draw) {
+                const double root = std::sqrt(random.uniform());
+                const double share = random.uniform();
+                weight = core * glm::dvec3(1 - root, root * (1 - share), root * share);
+                if (!facet.is_cutout)
+                    break;
+                const Texture& texture = builder.stage.textures[facet.texture];
+                const glm::vec2 uv = static_cast<float>(weight.x) * facet.uv[0] +
+                                     static_cast<float>(weight.y) * facet.uv[1] +
+                                     static_cast<float>(weight.z) * facet.uv[2];
+                is_solid = texture.alpha(uv.x, uv.y) >= 0.5f;
+                if (is_in_texel(texture, uv))
+                    break;
             }
-            spots.push_back({0, 0, spot, facet.normal, per_sensor});
+            if (!is_solid)
+                continue;
+            const glm::dvec3 spot =
+                weight.x * facet.corner[0] + weight.y * facet.corner[1] + weight.z * facet.corner[2];
+            spots.push_back({0, number, spot, facet.normal, per_sensor});
+            if (facet.is_cutout)
+                spots.push_back({1, number, spot, -facet.normal, per_sensor});
         }
         passed += facet.area;
     }

@@ -9,6 +9,7 @@
 
 #include "builder.hpp"
 #include "duskcast/base/parallel.hpp"
+#include "duskcast/base/random.hpp"
 #include "duskcast/site/layout.hpp"
 
 namespace duskcast {
@@ -55,6 +56,42 @@ bool is_hidden(const Stage& stage, const SensorSpot& spot) {
     return bodies_left > 0;
 }
 
+/// Gives the area of each narrow spot to the largest of the cells beside it, and drops the spot. One without
+/// a neighbour stays.
+void merge_narrow(const SensorGrid& grid, std::vector<SensorSpot>& spots) {
+    if (std::none_of(spots.begin(), spots.end(), [](const SensorSpot& spot) { return spot.is_narrow; }))
+        return;
+    std::vector<std::int32_t> at(grid.sensor.size(), -1);
+    for (std::size_t i = 0; i < spots.size(); ++i)
+        if (!spots[i].is_narrow)
+            at[static_cast<std::size_t>(spots[i].row) * grid.columns + spots[i].column] =
+                static_cast<std::int32_t>(i);
+    constexpr std::array<std::array<int, 2>, 4> ways{{{-1, 0}, {1, 0}, {0, -1}, {0, 1}}};
+    const auto is_merged = [&](const SensorSpot& spot) {
+        std::int32_t largest = -1;
+        for (const auto& [columns, rows] : ways) {
+            const int column = spot.column + columns, row = spot.row + rows;
+            if (!spot.is_narrow || column < 0 || row < 0 || column >= grid.columns || row >= grid.rows)
+                continue;
+            const std::int32_t beside = at[static_cast<std::size_t>(row) * grid.columns + column];
+            if (beside >= 0 && (largest < 0 || spots[beside].area > spots[largest].area))
+                largest = beside;
+        }
+        if (largest < 0)
+            return false;
+        spots[largest].area += spot.area;
+        return true;
+    };
+    std::vector<std::uint8_t> is_gone(spots.size());
+    for (std::size_t i = 0; i < spots.size(); ++i)
+        is_gone[i] = is_merged(spots[i]) ? 1 : 0;
+    std::size_t kept = 0;
+    for (std::size_t i = 0; i < spots.size(); ++i)
+        if (!is_gone[i])
+            spots[kept++] = spots[i];
+    spots.resize(kept);
+}
+
 } // namespace
 
 std::uint16_t StageBuilder::add_material(const Material& material) {
@@ -82,8 +119,11 @@ std::uint16_t StageBuilder::add_surface(const std::string& id, SurfaceKind kind,
 
 void StageBuilder::add_sensors(std::uint16_t surface_index, std::vector<SensorSpot> spots) {
     Surface& surface = stage.surfaces[surface_index];
-    if (surface.has_grid()) // the rays of neighbours meet the same facets
-        std::sort(spots.begin(), spots.end(), is_before);
+    if (surface.has_grid()) {
+        merge_narrow(surface.grid, spots);
+        std::sort(spots.begin(), spots.end(), is_before); // the rays of neighbours meet the same facets
+    }
+    const std::uint64_t seed = hash_of(surface.id);
     surface.first = static_cast<std::uint32_t>(stage.sensors.size());
     std::vector<std::uint8_t> hidden(spots.size());
     parallel_for(spots.size(), [&](std::size_t i) { hidden[i] = is_hidden(stage, spots[i]) ? 1 : 0; });
@@ -95,6 +135,7 @@ void StageBuilder::add_sensors(std::uint16_t surface_index, std::vector<SensorSp
             surface.grid.sensor[static_cast<std::size_t>(spot.row) * surface.grid.columns + spot.column] =
                 static_cast<std::int32_t>(stage.sensors.size());
         stage.sensors.add(glm::vec3(spot.position), glm::vec3(spot.normal), static_cast<float>(spot.area));
+        stage.sensor_seed.push_back(join_seeds(join_seeds(seed, spot.row), spot.column));
         surface.area += spot.area;
     }
     surface.count = static_cast<std::uint32_t>(stage.sensors.size()) - surface.first;

@@ -1,8 +1,11 @@
 // Upright faces over a run: triangles and sensor grids.
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <fmt/format.h>
+#include <map>
+#include <numeric>
 
 #include "builder.hpp"
 
@@ -126,17 +129,6 @@ private:
     Triangles& triangles_;
 };
 
-/// Integral over a unit step of clamp(t, 0, h), t running straight from t0 to t1.
-double clamped_mean(double t0, double t1, double h) {
-    if (t0 > t1)
-        std::swap(t0, t1);
-    // Antiderivative of clamp(t, 0, h): 0, t^2/2, then h t - h^2/2.
-    const auto antiderivative = [h](double t) { return t <= 0 ? 0 : t < h ? t * t / 2 : h * t - h * h / 2; };
-    if (t1 - t0 < 1e-12)
-        return std::clamp(t0, 0.0, h);
-    return (antiderivative(t1) - antiderivative(t0)) / (t1 - t0);
-}
-
 bool is_lit_part(const UprightFace& face, double u, double v) {
     const auto hides = [&](const FaceRectangle& part) { return part.contains(u, v); };
     return v >= std::max(face.low, 0.0) && v <= face.top(u) &&
@@ -144,71 +136,92 @@ bool is_lit_part(const UprightFace& face, double u, double v) {
            std::none_of(face.covered.begin(), face.covered.end(), hides);
 }
 
-/// A part of a cell over which the face's upper edge is straight and no hole begins or ends.
-struct Piece {
-    double area = 0;
-    glm::dvec2 middle{0};
+/// The edges of what a face shows: of its holes and covered parts, its upper edge, and the corners of its
+/// run.
+std::vector<PlaneLine> list_edges(const UprightFace& face, double length) {
+    std::vector<PlaneLine> edges;
+    double highest = 0;
+    std::vector<double> bends{0, length};
+    for (const double u : face.breaks)
+        if (u > 0 && u < length)
+            bends.push_back(u);
+    std::sort(bends.begin(), bends.end());
+    for (std::size_t i = 0; i + 1 < bends.size(); ++i) {
+        const double left = bends[i], right = bends[i + 1];
+        highest = std::max({highest, face.top(left), face.top(right)});
+        edges.push_back({{left, face.top(left)}, {right, face.top(right)}});
+    }
+    for (const std::vector<FaceRectangle>* hidden : {&face.holes, &face.covered})
+        for (const FaceRectangle& part : *hidden) {
+            const std::array<glm::dvec2, 4> corner{
+                {{part.u0, part.v0}, {part.u1, part.v0}, {part.u1, part.v1}, {part.u0, part.v1}}};
+            for (std::size_t i = 0; i < corner.size(); ++i)
+                edges.push_back({corner[i], corner[(i + 1) % corner.size()]});
+        }
+    for (const RunSegment& segment : face.run)
+        if (segment.along > 0)
+            edges.push_back({{segment.along, face.low}, {segment.along, highest}});
+    return edges;
+}
+
+/// The lines of facets that stand against each segment of the face.
+std::vector<FacetLines> find_facet_lines(const UprightFace& face, double highest, const Stage& stage) {
+    std::vector<FacetLines> lines;
+    for (const RunSegment& segment : face.run) {
+        const PlaneFrame frame{{segment.start - segment.along * segment.direction, face.foot},
+                               {segment.direction, 0},
+                               {0, 0, 1}};
+        lines.emplace_back(stage.opaque, stage.cutouts, frame, glm::dvec2(segment.along, face.low),
+                           glm::dvec2(segment.along + segment.length, highest));
+    }
+    return lines;
+}
+
+/// What the face shows of a cell, by segment of the run. A sensor stands on the segment with most of it.
+struct FaceCell {
+    std::size_t segment = 0;
+    KeptCell kept;
 };
 
-class CellCutter {
+class FaceCells {
 public:
-    CellCutter(const UprightFace& face, const FaceRectangle& cell) : face_(face), cell_(cell) {}
+    FaceCells(const UprightFace& face, double length, double highest, const Stage& stage)
+        : face_(face), edges_(list_edges(face, length)), lines_(find_facet_lines(face, highest, stage)) {}
 
-    /// What holes, covered parts, the foot and the upper edge leave of the cell.
-    std::vector<Piece> cut() {
-        std::vector<double> lines{cell_.u0, cell_.u1};
-        const auto add_line = [&](double u) {
-            if (u > cell_.u0 && u < cell_.u1)
-                lines.push_back(u);
-        };
-        std::for_each(face_.breaks.begin(), face_.breaks.end(), add_line);
-        for (const std::vector<FaceRectangle>* hidden : {&face_.holes, &face_.covered})
-            for (const FaceRectangle& part : *hidden) {
-                add_line(part.u0);
-                add_line(part.u1);
-            }
-        std::sort(lines.begin(), lines.end());
-        for (std::size_t i = 0; i + 1 < lines.size(); ++i)
-            cut_strip(lines[i], lines[i + 1]);
-        return pieces_;
+    FaceCell cut(const FaceRectangle& cell) const {
+        const glm::dvec2 low(cell.u0, cell.v0), high(cell.u1, cell.v1);
+        std::vector<PlaneLine> near_by;
+        for (const PlaneLine& edge : edges_) {
+            const glm::dvec2 from = glm::min(edge.from, edge.to), to = glm::max(edge.from, edge.to);
+            if (glm::all(glm::lessThanEqual(from, high)) && glm::all(glm::greaterThanEqual(to, low)))
+                near_by.push_back(edge);
+        }
+        std::map<std::size_t, std::vector<ConvexPart>> by_segment;
+        for (ConvexPart& part : cut_rectangle(low, high, near_by)) {
+            const glm::dvec2 middle =
+                std::accumulate(part.begin(), part.end(), glm::dvec2(0)) / static_cast<double>(part.size());
+            if (!is_lit_part(face_, middle.x, middle.y))
+                continue;
+            const auto segment =
+                static_cast<std::size_t>(&segment_at(face_.run, middle.x) - face_.run.data());
+            by_segment[segment].push_back(std::move(part));
+        }
+        FaceCell largest;
+        double area = 0;
+        for (auto& [segment, parts] : by_segment) {
+            const KeptCell kept = find_kept(std::move(parts), lines_[segment]);
+            area += kept.area;
+            if (kept.area > largest.kept.area)
+                largest = {segment, kept};
+        }
+        largest.kept.area = area;
+        return largest;
     }
 
 private:
-    void cut_strip(double left, double right) {
-        const double middle = (left + right) / 2;
-        std::vector<std::pair<double, double>> hidden_parts;
-        for (const std::vector<FaceRectangle>* hidden : {&face_.holes, &face_.covered})
-            for (const FaceRectangle& part : *hidden)
-                if (part.u0 <= middle && part.u1 >= middle)
-                    hidden_parts.emplace_back(part.v0, part.v1);
-        std::sort(hidden_parts.begin(), hidden_parts.end());
-        double from = std::max({cell_.v0, face_.low, 0.0});
-        for (const auto& [low, high] : hidden_parts) {
-            add_piece(left, right, from, std::min(low, cell_.v1));
-            from = std::max(from, high);
-        }
-        add_piece(left, right, from, cell_.v1);
-    }
-
-    void add_piece(double left, double right, double low, double high) {
-        if (high <= low)
-            return;
-        const double above_left = face_.top(left) - low;
-        const double above_right = face_.top(right) - low;
-        const double area = (right - left) * clamped_mean(above_left, above_right, high - low);
-        if (!(area > 0))
-            return;
-        // The middle of that stretch over which the upper edge is above the piece's foot.
-        const double crossing = left + (right - left) * above_left / (above_left - above_right);
-        const double from = above_left < 0 ? crossing : left;
-        const double to = above_right < 0 ? crossing : right;
-        const double u = (from + to) / 2;
-        pieces_.push_back({area, {u, (low + std::min(high, face_.top(u))) / 2}});
-    }
-
     const UprightFace& face_;
-    const FaceRectangle& cell_;
-    std::vector<Piece> pieces_;
+    std::vector<PlaneLine> edges_;
+    std::vector<FacetLines> lines_; ///< one a segment
 };
 
 } // namespace
@@ -289,7 +302,8 @@ SensorGrid make_grid(double length, double height, double step) {
     return grid;
 }
 
-std::vector<SensorSpot> place_face_sensors(const UprightFace& face, double spacing, SensorGrid& grid) {
+std::vector<SensorSpot> place_face_sensors(const UprightFace& face, double spacing, const Stage& stage,
+                                           SensorGrid& grid) {
     const double length = length_of(face);
     const double low = std::max(face.low, 0.0);
     double highest = std::max(face.top(0), face.top(length));
@@ -299,26 +313,18 @@ std::vector<SensorSpot> place_face_sensors(const UprightFace& face, double spaci
     grid.v0 = low;
     for (int column = 0; column < grid.columns; ++column)
         grid.top.push_back(face.top(std::min(grid.u_of(column), length)));
+    const FaceCells cells(face, length, highest, stage);
     std::vector<SensorSpot> spots;
     for (int row = 0; row < grid.rows; ++row)
         for (int column = 0; column < grid.columns; ++column) {
-            const FaceRectangle cell{column * spacing, std::min((column + 1) * spacing, length),
-                                     low + row * spacing, low + (row + 1) * spacing};
-            const std::vector<Piece> pieces = CellCutter(face, cell).cut();
-            double area = 0;
-            for (const Piece& piece : pieces)
-                area += piece.area;
-            if (area < 1e-10 * spacing * spacing) // what rounding leaves at an edge
+            const auto [index, kept] = cells.cut({column * spacing, std::min((column + 1) * spacing, length),
+                                                  low + row * spacing, low + (row + 1) * spacing});
+            if (kept.area < 1e-10 * spacing * spacing) // what rounding leaves at an edge
                 continue;
-            glm::dvec2 spot((cell.u0 + cell.u1) / 2, (cell.v0 + cell.v1) / 2);
-            if (!is_lit_part(face, spot.x, spot.y))
-                spot = std::max_element(pieces.begin(), pieces.end(), [](const Piece& a, const Piece& b) {
-                           return a.area < b.area;
-                       })->middle;
-            const RunSegment& segment = segment_at(face.run, spot.x);
-            const glm::dvec2 plan = segment.start + (spot.x - segment.along) * segment.direction;
-            spots.push_back(
-                {column, row, glm::dvec3(plan, face.foot + spot.y), glm::dvec3(segment.outward, 0), area});
+            const RunSegment& segment = face.run[index];
+            const glm::dvec2 plan = segment.start + (kept.spot.x - segment.along) * segment.direction;
+            spots.push_back({column, row, glm::dvec3(plan, face.foot + kept.spot.y),
+                             glm::dvec3(segment.outward, 0), kept.area, kept.is_narrow});
         }
     return spots;
 }

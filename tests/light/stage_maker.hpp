@@ -4,6 +4,7 @@
 #include <array>
 #include <cmath>
 
+#include "duskcast/base/random.hpp"
 #include "make_stage.hpp"
 
 namespace duskcast {
@@ -56,6 +57,7 @@ struct StageMaker {
     }
 
     void add_sensor(const glm::vec3& position, const glm::vec3& normal) {
+        stage->sensor_seed.push_back(join_seeds(0, stage->sensors.size()));
         stage->sensors.add(position, normal, 1);
     }
 

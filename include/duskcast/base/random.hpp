@@ -34,6 +34,11 @@ inline std::uint64_t mix_bits(std::uint64_t z) {
 /// The odd number next to 2^64 divided by the golden ratio, SplitMix64's step.
 inline constexpr std::uint64_t golden_step = 0x9e3779b97f4a7c15u;
 
+/// A seed made of another and a number, such as of a part within a whole.
+inline std::uint64_t join_seeds(std::uint64_t seed, std::uint64_t number) {
+    return mix_bits(seed ^ mix_bits((number + 1) * golden_step));
+}
+
 /// A number in [0, 1) that looks random and depends on its place alone. `which`: 0..7, one of several there.
 inline float hash_to_unit(std::uint64_t place, std::uint64_t which) {
     return static_cast<float>(mix_bits((place * 8 + which + 1) * golden_step) >> 40) * 0x1.0p-24f;
@@ -72,12 +77,11 @@ private:
     std::uint64_t state_;
 };
 
-/// PCG-XSH-RR with 32 bits out (O'Neill 2014): for paths, of which each sensor has a stream of its own. A
-/// second generator and finaliser because the reference's figures are to stay as they are.
+/// PCG-XSH-RR with 32 bits out (O'Neill 2014): for paths, of which each sensor has a seed of its own. A
+/// second generator and finaliser, so that the reference shares no random numbers with what it checks.
 class PathRandom {
 public:
-    PathRandom(std::uint32_t seed, std::uint32_t stream)
-        : state_(scatter(static_cast<std::uint64_t>(seed) << 32 | stream)) {}
+    explicit PathRandom(std::uint64_t seed) : state_(scatter(seed)) {}
 
     /// Uniform in [0, 1).
     double uniform() {
@@ -96,7 +100,7 @@ public:
     }
 
 private:
-    /// Neighbouring streams must not start at neighbouring states (the 64-bit finaliser of MurmurHash3).
+    /// Neighbouring seeds must not start at neighbouring states (the 64-bit finaliser of MurmurHash3).
     static std::uint64_t scatter(std::uint64_t bits) {
         bits = (bits ^ bits >> 33) * 0xff51afd7ed558ccdu;
         bits = (bits ^ bits >> 33) * 0xc4ceb9fe1a85ec53u;

@@ -44,6 +44,8 @@ public:
     std::vector<std::uint32_t> behind;    ///< leaves: the patch of their other sides; else none
     std::vector<std::uint32_t> right;     ///< flat parts: the neighbours in the grid, or none
     std::vector<std::uint32_t> above;
+    std::vector<std::uint64_t>
+        seed;                 ///< for its random numbers: by its surface and place, whatever is elsewhere
     std::vector<float> width; ///< flat parts: side towards the neighbours, metres; else 0
 
     std::size_t size() const { return area.size(); }
@@ -77,6 +79,7 @@ private:
 
     /// A plane part of a surface and its grid of patches.
     struct Face {
+        std::uint64_t seed = 0;
         glm::dvec3 origin{0};
         glm::dvec3 across{0};
         glm::dvec3 upward{0};

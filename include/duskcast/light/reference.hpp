@@ -39,8 +39,8 @@ struct ReferenceLight {
 /// from a spot anywhere on the lens; facets are Lambertian, leaves reflect and transmit so, one-sided
 /// facets (Stage::is_two_sided) absorb what meets them from behind. Rays start surface_offset above the
 /// facet, so that things closer together than that do not see each other. One entry for each of `sensors` in
-/// their order; empty: for all of the stage. A sensor's figures depend on seed and index alone: the same
-/// bytes for any number of threads and whatever else is asked for.
+/// their order; empty: for all of the stage. A sensor's figures depend on the seed and the sensor's own: the
+/// same bytes for any number of threads and whatever else is asked for.
 std::vector<ReferenceLight> trace_reference(const Stage& stage, const std::vector<LitFixture>& fixtures,
                                             const ReferenceOptions& options,
                                             std::span<const std::uint32_t> sensors = {},

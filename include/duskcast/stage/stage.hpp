@@ -58,6 +58,8 @@ struct Stage {
     Leaves leaves;
     std::vector<Surface> surfaces;
     Sensors sensors;
+    std::vector<std::uint64_t> sensor_seed; ///< one a sensor, for its random numbers: by its surface and its
+                                            ///< cell or leaf there, whatever else is on the site
     std::vector<std::uint32_t> leaf_of_sensor; ///< for sensors from first_leaf_sensor on: the leaf
     std::uint32_t first_leaf_sensor = 0;       ///< sensors of trees and shrubs come last
     std::vector<GroundCover> ground_areas;     ///< later ones on top
