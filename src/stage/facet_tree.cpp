@@ -108,26 +108,36 @@ Hit FacetTree::find_hit(const glm::vec3& origin, const glm::vec3& direction, flo
     const NearestFacet nearest =
         tree_->kernels.find_nearest(view, &origin.x, &direction.x, near_end, far_end);
     Hit hit;
-    if (nearest.facet == no_facets)
-        return hit;
-    const bool is_leaf = (nearest.facet & leaf_bit) != 0;
-    const bool is_cutout = !is_leaf && nearest.facet >= view.first_cutout;
+    if (nearest.facet != no_facets) {
+        name_facet(view, nearest.facet, hit);
+        hit.distance = static_cast<float>(nearest.meeting.distance);
+        hit.u = static_cast<float>(nearest.meeting.u);
+        hit.v = static_cast<float>(nearest.meeting.v);
+        hit.normal = normal_of(view, nearest.facet);
+    }
+    return hit;
+}
+
+void name_facet(const TreeView& view, std::uint32_t facet, Hit& hit) {
+    const bool is_leaf = (facet & leaf_bit) != 0;
+    const bool is_cutout = !is_leaf && facet >= view.first_cutout;
     hit.kind = is_leaf ? FacetKind::leaf : is_cutout ? FacetKind::cutout : FacetKind::opaque;
-    hit.facet = is_leaf     ? nearest.facet & ~leaf_bit
-                : is_cutout ? nearest.facet - view.first_cutout
-                            : nearest.facet;
-    hit.distance = static_cast<float>(nearest.distance);
-    hit.u = static_cast<float>(nearest.u);
-    hit.v = static_cast<float>(nearest.v);
-    const float* corners = is_leaf ? view.leaf_corners + 12 * static_cast<std::size_t>(hit.facet)
-                                   : view.triangle_corners + 9 * static_cast<std::size_t>(nearest.facet);
+    hit.facet = is_leaf ? facet & ~leaf_bit : is_cutout ? facet - view.first_cutout : facet;
+}
+
+const float* corners_of_facet(const TreeView& view, std::uint32_t facet) {
+    return facet & leaf_bit ? view.leaf_corners + 12 * static_cast<std::size_t>(facet & ~leaf_bit)
+                            : view.triangle_corners + 9 * static_cast<std::size_t>(facet);
+}
+
+glm::vec3 normal_of(const TreeView& view, std::uint32_t facet) {
+    const float* corners = corners_of_facet(view, facet);
     const auto corner = [&](int k) {
         return glm::dvec3(corners[3 * k], corners[3 * k + 1], corners[3 * k + 2]);
     };
-    hit.normal =
-        glm::vec3(glm::normalize(is_leaf ? glm::cross(corner(2) - corner(0), corner(3) - corner(1))
-                                         : glm::cross(corner(1) - corner(0), corner(2) - corner(0))));
-    return hit;
+    return glm::vec3(glm::normalize(facet & leaf_bit
+                                        ? glm::cross(corner(2) - corner(0), corner(3) - corner(1))
+                                        : glm::cross(corner(1) - corner(0), corner(2) - corner(0))));
 }
 
 std::size_t FacetTree::bytes() const {

@@ -24,4 +24,13 @@ struct FacetTree::Tree {
     TreeView view;
 };
 
+/// Its kind and number among its kind.
+void name_facet(const TreeView& view, std::uint32_t facet, Hit& hit);
+
+/// The corners of a facet by its number, with leaf_bit.
+const float* corners_of_facet(const TreeView& view, std::uint32_t facet);
+
+/// Unit, as the facet is wound.
+glm::vec3 normal_of(const TreeView& view, std::uint32_t facet);
+
 } // namespace duskcast

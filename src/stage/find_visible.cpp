@@ -7,6 +7,7 @@
 #include <bit>
 #include <cmath>
 
+#include "cube_cells.hpp"
 #include "duskcast/base/parallel.hpp"
 #include "facet_tree_data.hpp"
 
@@ -20,71 +21,24 @@ constexpr float step = 0x1p-23f; ///< of floats near one
 class SensorCells {
 public:
     SensorCells(const SpotBounds& bounds, std::span<const SpotSensor> sensors) {
-        const std::size_t count = sensors.size();
-        struct Slope {
-            float a, b, depth;
-            int face;
-        };
-        std::vector<Slope> slopes(count);
+        std::vector<glm::vec3> ways(sensors.size());
         float reach = 0, gap = 0, latest = 0;
-        for (std::size_t i = 0; i < count; ++i) {
-            const glm::vec3 way = sensors[i].origin - bounds.centre;
-            const glm::vec3 size = glm::abs(way);
-            const int main = size.x >= size.y ? (size.x >= size.z ? 0 : 2) : (size.y >= size.z ? 1 : 2);
-            const float by_depth = 1 / std::max(1e-20f, size[main]);
-            Slope& slope = slopes[i];
-            slope = {way[main == 2 ? 0 : main + 1] * by_depth, way[main == 0 ? 2 : main - 1] * by_depth,
-                     size[main], 2 * main + (way[main] < 0 ? 1 : 0)};
-            CellFace& face = faces_[slope.face];
-            face.a0 = face.count == 0 ? slope.a : std::min(face.a0, slope.a);
-            face.a1 = face.count == 0 ? slope.a : std::max(face.a1, slope.a);
-            face.b0 = face.count == 0 ? slope.b : std::min(face.b0, slope.b);
-            face.b1 = face.count == 0 ? slope.b : std::max(face.b1, slope.b);
-            face.far = std::max(face.far, slope.depth);
-            ++face.count;
-            const float distance = std::sqrt(glm::dot(way, way)) * (1 + 4 * step);
+        for (std::size_t i = 0; i < sensors.size(); ++i) {
+            ways[i] = sensors[i].origin - bounds.centre;
+            const float distance = std::sqrt(glm::dot(ways[i], ways[i])) * (1 + 4 * step);
             reach = std::max(reach, distance);
             gap = std::max(gap, (1 - sensors[i].far_end) * (distance + bounds.radius));
             latest = std::max(latest, sensors[i].far_end);
         }
-        std::uint32_t cells = 0;
-        for (CellFace& face : faces_) {
-            face.first = cells;
-            if (face.count == 0)
-                continue;
-            face.cells =
-                std::clamp(static_cast<int>(std::sqrt(static_cast<float>(face.count)) / crowd), 4, 512);
-            face.a_scale = (static_cast<float>(face.cells) - 0.01f) / (face.a1 - face.a0 + 1e-6f);
-            face.b_scale = (static_cast<float>(face.cells) - 0.01f) / (face.b1 - face.b0 + 1e-6f);
-            cells += static_cast<std::uint32_t>(face.cells * face.cells);
-        }
-        start_.assign(cells + 1, 0);
+        cells_ = sort_into_cells(ways);
         std::fill(&tile_far_[0][0][0], &tile_far_[0][0][0] + 6 * face_tiles * face_tiles, -1.0f);
-        std::vector<std::uint32_t> cell_of(count);
-        for (std::size_t i = 0; i < count; ++i) {
-            const Slope& slope = slopes[i];
-            const CellFace& face = faces_[slope.face];
-            const float a = (slope.a - face.a0) * face.a_scale, b = (slope.b - face.b0) * face.b_scale;
-            cell_of[i] = face.first +
-                         static_cast<std::uint32_t>(static_cast<int>(b) * face.cells + static_cast<int>(a));
-            ++start_[cell_of[i] + 1];
-            const float share = static_cast<float>(face_tiles) / static_cast<float>(face.cells);
-            float& far = tile_far_[slope.face][static_cast<int>(b * share)][static_cast<int>(a * share)];
-            far = std::max(far, slope.depth);
-        }
-        for (std::uint32_t i = 0; i < cells; ++i)
-            start_[i + 1] += start_[i];
-        std::vector<std::uint32_t> next(start_.begin(), start_.end() - 1);
-        order_.resize(count);
-        for (std::vector<float>* values : {&x_, &y_, &z_})
-            values->assign(count + facet_lanes, 0);
-        for (std::size_t i = 0; i < count; ++i) {
-            const std::uint32_t to = next[cell_of[i]]++;
-            const glm::vec3 way = sensors[i].origin - bounds.centre;
-            order_[to] = static_cast<std::uint32_t>(i);
-            x_[to] = way.x;
-            y_[to] = way.y;
-            z_[to] = way.z;
+        for (std::size_t i = 0; i < sensors.size(); ++i) {
+            const CellPlace& place = cells_.places[i];
+            const float share =
+                static_cast<float>(face_tiles) / static_cast<float>(cells_.faces[place.side].cells);
+            float& far =
+                tile_far_[place.side][static_cast<int>(place.b * share)][static_cast<int>(place.a * share)];
+            far = std::max(far, std::abs(ways[i][place.side / 2]));
         }
         set_bounds(bounds, reach, gap);
         view_.is_level = bounds.below == 0 && bounds.above == 0 && latest < 1 - 4 * step;
@@ -93,17 +47,15 @@ public:
     SensorCells& operator=(const SensorCells&) = delete;
 
     const CellView& view() const { return view_; }
-    const std::vector<std::uint32_t>& order() const { return order_; }
+    const std::vector<std::uint32_t>& order() const { return cells_.order; }
 
 private:
-    static constexpr float crowd = 2; ///< a cell's side in sensors
-
     void set_bounds(const SpotBounds& bounds, float reach, float gap) {
-        view_.faces = faces_.data();
-        view_.start = start_.data();
-        view_.x = x_.data();
-        view_.y = y_.data();
-        view_.z = z_.data();
+        view_.faces = cells_.faces.data();
+        view_.start = cells_.start.data();
+        view_.x = cells_.x.data();
+        view_.y = cells_.y.data();
+        view_.z = cells_.z.data();
         view_.tile_far = tile_far_;
         for (int axis = 0; axis < 3; ++axis)
             view_.centre[axis] = bounds.centre[axis];
@@ -117,9 +69,7 @@ private:
         view_.end_gap = gap + room;
     }
 
-    std::array<CellFace, 6> faces_{};
-    std::vector<std::uint32_t> start_, order_;
-    std::vector<float> x_, y_, z_;
+    CubeCells cells_;
     float tile_far_[6][face_tiles][face_tiles];
     CellView view_;
 };

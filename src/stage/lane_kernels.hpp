@@ -5,6 +5,8 @@
 #include <cstddef>
 #include <cstdint>
 
+#include "facet_meeting.hpp"
+
 namespace duskcast {
 
 inline constexpr int facet_lanes = 8;
@@ -46,9 +48,7 @@ struct TreeView {
 
 struct NearestFacet {
     std::uint32_t facet = no_facets; ///< with leaf_bit
-    double distance = 0;
-    double u = 0;
-    double v = 0;
+    FacetMeeting meeting;
 };
 
 /// Sensors (or directions) in the cells of a cube map. A face's grid lies over what is in it alone.
@@ -78,6 +78,27 @@ struct CellView {
     float reach = 0;       ///< the farthest sensor
     float end_gap = 0;     ///< rays end at most so far before their spots
     bool is_level = false; ///< all spots at the centre's height, and all rays end before it
+};
+
+/// Directions in some rows of the cells of a cube map's face.
+struct DirectionView {
+    const CellFace* face = nullptr;
+    int side = 0;                    ///< which: 0..5, as in CellView
+    int first_row = 0, last_row = 0; ///< both included
+    const std::uint32_t* start =
+        nullptr;              ///< where a cell's directions begin, counted from `first_row`'s first
+    const float* x = nullptr; ///< in the order of cells, eight more than there are
+    const float* y = nullptr;
+    const float* z = nullptr;
+    float length = 0; ///< of the longest, or more
+};
+
+/// The nearest facet in each direction, and two distances between which it lies; `high` begins at the rays'
+/// far end. Eight more of each than there are directions.
+struct NearestFacets {
+    std::uint32_t* facet = nullptr;
+    float* low = nullptr;
+    float* high = nullptr;
 };
 
 /// A facet that may hide part of the spots from a sensor.
@@ -114,6 +135,9 @@ struct LaneKernels {
                         float far_end);
     NearestFacet (*find_nearest)(const TreeView& tree, const float* origin, const float* direction,
                                  float near_end, float far_end);
+    /// Every facet over the directions it may stop a ray in that starts at the origin.
+    void (*find_nearest_facets)(const TreeView& tree, const DirectionView& directions, const float* origin,
+                                float near_end, float far_end, const NearestFacets& nearest);
     /// Every facet below `refs` over the sensors it can hide something from.
     void (*find_suspects)(const TreeView& tree, const CellView& cells, const FacetRef* refs,
                           std::size_t count, Ledger& ledger);

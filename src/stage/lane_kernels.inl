@@ -4,7 +4,6 @@
 // between what floats give and what the facet as it is would give. u = 2^-24 is half a unit in the last
 // place: a sum or product is off by at most u of itself.
 
-#include "facet_meeting.hpp"
 #include "lane_kernels.hpp"
 
 #include "duskcast/base/simd.hpp"
@@ -51,8 +50,29 @@ inline Points splat(const float* p) {
 inline Points load_points(const float (*p)[lanes]) {
     return {load(p[0]), load(p[1]), load(p[2])};
 }
+inline void store_points(float (*to)[lanes], const Points& p) {
+    store(to[0], p.x), store(to[1], p.y), store(to[2], p.z);
+}
+inline Points splat_lane(const float (*p)[lanes], int lane) {
+    return {Floats(p[0][lane]), Floats(p[1][lane]), Floats(p[2][lane])};
+}
 inline Floats axis_of(const Points& p, int axis) {
     return axis == 0 ? p.x : axis == 1 ? p.y : p.z;
+}
+
+/// Asks for a block's memory ahead of its use.
+inline void fetch_block(const TreeView& tree, FacetRef ref) {
+#if !defined(_MSC_VER)
+    if ((ref & block_bit) == 0)
+        return;
+    const char* block = ref & leaf_bit ? reinterpret_cast<const char*>(tree.leaves + (ref & index_mask))
+                                       : reinterpret_cast<const char*>(tree.triangles + (ref & index_mask));
+    const int bytes = ref & leaf_bit ? sizeof(FacetBlock<4>) : sizeof(FacetBlock<3>);
+    for (int at = 0; at < bytes; at += 64)
+        __builtin_prefetch(block + at);
+#else
+    (void)tree, (void)ref;
+#endif
 }
 
 /// The corners of a facet by its number.
@@ -214,10 +234,11 @@ void find_nearer(const TreeView& tree, const FacetBlock<corners>& block, const R
         if (!stops(tree, facet, ray.origin, ray.direction, ray.near_end, ray.far_end, meeting))
             continue;
         // Of two at one distance the one with the lower number, in whatever order they come.
-        if (nearest.facet != no_facets && (meeting.distance > nearest.distance ||
-                                           (meeting.distance == nearest.distance && facet > nearest.facet)))
+        const double distance = nearest.meeting.distance;
+        if (nearest.facet != no_facets &&
+            (meeting.distance > distance || (meeting.distance == distance && facet > nearest.facet)))
             continue;
-        nearest = {facet, meeting.distance, meeting.u, meeting.v};
+        nearest = {facet, meeting};
         far_end = pick_less(far_end, static_cast<float>(meeting.distance) * (1 + 8 * unit));
     }
 }
@@ -398,6 +419,35 @@ inline SlopeRange slopes_of_box(const Floats* low, const Floats* high, const Fac
     return {least(low[axes.a]), most(high[axes.a]), least(low[axes.b]), most(high[axes.b])};
 }
 
+/// Slopes that a facet has, enlarged by a radius: the hull of boxes about its corners. `low`, `high`: the box
+/// of the corners themselves; `nearest`, `farthest`: its depth, enlarged.
+template <int corners>
+SlopeRange slopes_of_facet(const Points* p, const Floats* low, const Floats* high, const FaceAxes& axes,
+                           const Floats& radius, const Floats& nearest, const Floats& farthest) {
+    const Floats none(0.0f), one(1.0f);
+    SlopeRange slopes{Floats(infinite), Floats(-infinite), Floats(infinite), Floats(-infinite)};
+    for (int k = 0; k < corners; ++k) {
+        const Floats depth = axes.is_back ? none - axis_of(p[k], axes.main) : axis_of(p[k], axes.main);
+        const Floats by_near = one / max(depth - radius, Floats(nearest_depth));
+        const Floats by_far = one / max(depth + radius, Floats(nearest_depth));
+        const Floats a = axis_of(p[k], axes.a), b = axis_of(p[k], axes.b);
+        slopes.a0 = min(slopes.a0, min((a - radius) * by_near, (a - radius) * by_far));
+        slopes.a1 = max(slopes.a1, max((a + radius) * by_near, (a + radius) * by_far));
+        slopes.b0 = min(slopes.b0, min((b - radius) * by_near, (b - radius) * by_far));
+        slopes.b1 = max(slopes.b1, max((b + radius) * by_near, (b + radius) * by_far));
+    }
+    const Mask is_wide = nearest <= Floats(nearest_depth);
+    if (bits(is_wide)) {
+        Floats roomy_low[3], roomy_high[3];
+        for (int axis = 0; axis < 3; ++axis)
+            roomy_low[axis] = low[axis] - radius, roomy_high[axis] = high[axis] + radius;
+        const SlopeRange wide = slopes_of_box(roomy_low, roomy_high, axes, nearest, farthest);
+        slopes = {select(is_wide, wide.a0, slopes.a0), select(is_wide, wide.a1, slopes.a1),
+                  select(is_wide, wide.b0, slopes.b0), select(is_wide, wide.b1, slopes.b1)};
+    }
+    return slopes;
+}
+
 /// The cells (or tiles) of a face that slopes cover, roomy; empty where a1 < 0 and the like.
 inline SlopeRange cells_of(const SlopeRange& slopes, const CellFace& face, float share) {
     const Floats a_scale(face.a_scale * share), b_scale(face.b_scale * share);
@@ -409,12 +459,15 @@ inline SlopeRange cells_of(const SlopeRange& slopes, const CellFace& face, float
             (slopes.b1 - Floats(face.b0 - rounding)) * b_scale + room};
 }
 
-/// A plane and the edges of a facet, scaled so that one comparison tells what a sensor sees past it.
-struct Shade {
-    float edge[4][3];
-    float normal[3];
-    float open_plane, open_edges; ///< nothing is hidden where normal.s or min edge.s + normal.s is below
-    float dark_plane, dark_edges; ///< all is where normal.s is above and normal.s - min edge.s below
+/// Planes and edges of a block's facets, a lane each, scaled so that one comparison tells what a sensor sees
+/// past one.
+template <int corners> struct Shades {
+    float edge[corners][3][lanes];
+    float normal[3][lanes];
+    float open_plane[lanes],
+        open_edges[lanes]; ///< nothing is hidden where normal.s or min edge.s + normal.s is below
+    float dark_plane[lanes],
+        dark_edges[lanes]; ///< all is where normal.s is above and normal.s - min edge.s below
 };
 
 class SuspectFinder {
@@ -436,8 +489,11 @@ public:
                 continue;
             }
             const TreeNode& node = tree_.nodes[at];
-            for (unsigned wanted = find_wanted(node); wanted; wanted &= wanted - 1)
-                stack[size++] = node.child[lowest_bit(wanted)];
+            for (unsigned wanted = find_wanted(node); wanted; wanted &= wanted - 1) {
+                const FacetRef child = node.child[lowest_bit(wanted)];
+                fetch_block(tree_, child);
+                stack[size++] = child;
+            }
         }
     }
 
@@ -504,8 +560,8 @@ private:
                 high[axis] = max(high[axis], axis_of(p[k], axis));
             }
         }
-        const Floats none(0.0f), one(1.0f), radius(cells_.radius);
-        Shade shade[lanes];
+        const Floats none(0.0f), radius(cells_.radius);
+        Shades<corners> shades;
         bool is_ready = false;
         for (int f = 0; f < 6; ++f) {
             const CellFace& face = cells_.faces[f];
@@ -517,30 +573,9 @@ private:
             const unsigned is_there = bits((none <= farthest) & (nearest <= Floats(face.far)));
             if (is_there == 0)
                 continue;
-            // What a sensor sees past is within the facet enlarged by the lens: the hull of boxes about the
-            // corners.
-            SlopeRange slopes{Floats(infinite), Floats(-infinite), Floats(infinite), Floats(-infinite)};
-            for (int k = 0; k < corners; ++k) {
-                const Floats depth =
-                    axes.is_back ? none - axis_of(p[k], axes.main) : axis_of(p[k], axes.main);
-                const Floats by_near = one / max(depth - radius, Floats(nearest_depth));
-                const Floats by_far = one / max(depth + radius, Floats(nearest_depth));
-                const Floats a = axis_of(p[k], axes.a), b = axis_of(p[k], axes.b);
-                slopes.a0 = min(slopes.a0, min((a - radius) * by_near, (a - radius) * by_far));
-                slopes.a1 = max(slopes.a1, max((a + radius) * by_near, (a + radius) * by_far));
-                slopes.b0 = min(slopes.b0, min((b - radius) * by_near, (b - radius) * by_far));
-                slopes.b1 = max(slopes.b1, max((b + radius) * by_near, (b + radius) * by_far));
-            }
-            const Mask is_wide = nearest <= Floats(nearest_depth);
-            if (bits(is_wide)) {
-                Floats roomy_low[3], roomy_high[3];
-                for (int axis = 0; axis < 3; ++axis)
-                    roomy_low[axis] = low[axis] - radius, roomy_high[axis] = high[axis] + radius;
-                const SlopeRange wide = slopes_of_box(roomy_low, roomy_high, axes, nearest, farthest);
-                slopes = {select(is_wide, wide.a0, slopes.a0), select(is_wide, wide.a1, slopes.a1),
-                          select(is_wide, wide.b0, slopes.b0), select(is_wide, wide.b1, slopes.b1)};
-            }
-            const SlopeRange range = cells_of(slopes, face, 1);
+            // What a sensor sees past is within the facet enlarged by the lens.
+            const SlopeRange range =
+                cells_of(slopes_of_facet<corners>(p, low, high, axes, radius, nearest, farthest), face, 1);
             const Floats cells(static_cast<float>(face.cells)), last(static_cast<float>(face.cells - 1));
             unsigned left =
                 is_there & ((1u << block.count) - 1) &
@@ -548,7 +583,7 @@ private:
             if (left == 0)
                 continue;
             if (!is_ready) {
-                make_shades(block, p, low, high, shade);
+                make_shades(block, p, low, high, shades);
                 is_ready = true;
             }
             float a0[lanes], a1[lanes], b0[lanes], b1[lanes];
@@ -561,12 +596,12 @@ private:
                 const int from = static_cast<int>(a0[lane]), to = static_cast<int>(a1[lane]);
                 const int first = static_cast<int>(b0[lane]), final = static_cast<int>(b1[lane]);
                 if (from == 0 && to == face.cells - 1)
-                    look_past<corners>(shade[lane], facet, start[first * face.cells],
-                                       start[final * face.cells + to + 1]);
+                    look_past(shades, lane, facet, start[first * face.cells],
+                              start[final * face.cells + to + 1]);
                 else
                     for (int row = first; row <= final; ++row)
-                        look_past<corners>(shade[lane], facet, start[row * face.cells + from],
-                                           start[row * face.cells + to + 1]);
+                        look_past(shades, lane, facet, start[row * face.cells + from],
+                                  start[row * face.cells + to + 1]);
             }
         }
     }
@@ -583,7 +618,7 @@ private:
     /// L^2, n.s - D by u (S + P) (5 |n| + 6 L^2), and m.s by u S (9 + 8 P |e| / |N|).
     template <int corners>
     void make_shades(const FacetBlock<corners>& block, const Points* p, const Floats* low, const Floats* high,
-                     Shade* shade) const {
+                     Shades<corners>& shades) const {
         const Floats none(0.0f), least_square(1e-30f);
         Points edge[corners];
         Floats square[corners];
@@ -635,40 +670,31 @@ private:
         normal = {normal.x * keep, normal.y * keep, normal.z * keep};
         const Floats never(-infinite), always(infinite);
         const Floats bound = select(is_cut, never, plane - slack);
-        float values[lanes];
-        const auto set = [&](const Floats& of, auto place) {
-            store(values, of);
+        store(shades.open_plane,
+              select(is_harmless, always, select(is_cut, never, plane - plane_slack - shift * length)));
+        store(shades.open_edges, bound);
+        store(shades.dark_plane, select(is_cut, always, plane + plane_slack + shift * length));
+        store(shades.dark_edges, bound);
+        if (corners == 3)
             for (int lane = 0; lane < lanes; ++lane)
-                place(shade[lane]) = values[lane];
-        };
-        set(select(is_harmless, always, select(is_cut, never, plane - plane_slack - shift * length)),
-            [](Shade& s) -> float& { return s.open_plane; });
-        set(bound, [](Shade& s) -> float& { return s.open_edges; });
-        set(select(is_cut, always, plane + plane_slack + shift * length),
-            [](Shade& s) -> float& { return s.dark_plane; });
-        // Light may pass a cut-out anywhere.
-        for (int lane = 0; lane < lanes; ++lane)
-            shade[lane].dark_edges =
-                corners == 3 && block.facet[lane] >= tree_.first_cutout ? -infinite : shade[lane].open_edges;
-        set(normal.x, [](Shade& s) -> float& { return s.normal[0]; });
-        set(normal.y, [](Shade& s) -> float& { return s.normal[1]; });
-        set(normal.z, [](Shade& s) -> float& { return s.normal[2]; });
+                if (block.facet[lane] >= tree_.first_cutout) // light may pass it anywhere
+                    shades.dark_edges[lane] = -infinite;
+        store_points(shades.normal, normal);
         for (int k = 0; k < corners; ++k) {
             const Floats scale = turn_sign(factor / square_root(square[k]), side);
-            set(edge[k].x * scale, [k](Shade& s) -> float& { return s.edge[k][0]; });
-            set(edge[k].y * scale, [k](Shade& s) -> float& { return s.edge[k][1]; });
-            set(edge[k].z * scale, [k](Shade& s) -> float& { return s.edge[k][2]; });
+            store_points(shades.edge[k], {edge[k].x * scale, edge[k].y * scale, edge[k].z * scale});
         }
     }
 
     template <int corners>
-    void look_past(const Shade& shade, std::uint32_t facet, std::uint32_t from, std::uint32_t to) {
-        const Points normal = splat(shade.normal);
+    void look_past(const Shades<corners>& shades, int lane, std::uint32_t facet, std::uint32_t from,
+                   std::uint32_t to) {
+        const Points normal = splat_lane(shades.normal, lane);
         Points edge[corners];
         for (int k = 0; k < corners; ++k)
-            edge[k] = splat(shade.edge[k]);
-        const Floats open_plane(shade.open_plane), open_edges(shade.open_edges);
-        const Floats dark_plane(shade.dark_plane), dark_edges(shade.dark_edges);
+            edge[k] = splat_lane(shades.edge[k], lane);
+        const Floats open_plane(shades.open_plane[lane]), open_edges(shades.open_edges[lane]);
+        const Floats dark_plane(shades.dark_plane[lane]), dark_edges(shades.dark_edges[lane]);
         for (std::uint32_t i = from; i < to; i += lanes) {
             const Points sensor{load(cells_.x + i), load(cells_.y + i), load(cells_.z + i)};
             const Floats at = dot(normal, sensor);
@@ -709,8 +735,16 @@ void find_suspects(const TreeView& tree, const CellView& cells, const FacetRef* 
         finder.find(refs[i]);
 }
 
+} // namespace
+} // namespace duskcast
+
+#include "lane_hits.inl"
+
+namespace duskcast {
+namespace {
+
 constexpr LaneKernels own_kernels(const char* name) {
-    return {name, is_occluded, find_nearest, find_suspects, find_stopped};
+    return {name, is_occluded, find_nearest, find_nearest_facets, find_suspects, find_stopped};
 }
 
 } // namespace

@@ -7,6 +7,7 @@
 #include <string>
 #include <vector>
 
+#include "duskcast/stage/direction_grid.hpp"
 #include "duskcast/stage/geometry.hpp"
 #include "duskcast/stage/ray_kernel.hpp"
 
@@ -37,6 +38,10 @@ public:
     /// The nearest hit between near_end and far_end; of several at one distance the first in the order
     /// opaque, cut-out, leaf, then by number.
     Hit find_hit(const glm::vec3& origin, const glm::vec3& direction, float near_end, float far_end) const;
+
+    /// find_hit in every direction of the grid. `hits`: in the grid's order.
+    void find_hits(const glm::vec3& origin, const DirectionGrid& directions, float near_end, float far_end,
+                   std::span<Hit> hits) const;
 
     /// What each sensor sees of the spots, as if every ray were traced by itself. `seen`: one a sensor.
     void find_visible(const SpotBounds& bounds, const SpotPlan& plan, const MakeSpots& make_spots,
