@@ -3,7 +3,6 @@
 #include <algorithm>
 #include <cmath>
 
-#include "duskcast/base/parallel.hpp"
 #include "duskcast/base/random.hpp"
 #include "layer_kernel.hpp"
 
@@ -23,13 +22,14 @@ glm::vec3 first_hit_origin(const Lens& lens) {
     return {lens.centre.x, lens.centre.y, std::max(lens.centre.z, 2 * surface_offset)};
 }
 
+const DirectionGrid& lens_direction_grid() {
+    static const DirectionGrid grid(lens_directions());
+    return grid;
+}
+
 std::vector<Hit> trace_first_hits(const Stage& stage, const Lens& lens) {
-    const std::span<const glm::vec3> rays = lens_directions();
-    const glm::vec3 from = first_hit_origin(lens);
-    std::vector<Hit> hits(rays.size());
-    parallel_for(rays.size(), [&](std::size_t i) {
-        hits[i] = stage.kernel->find_hit(from, rays[i], surface_offset, 1e5f);
-    });
+    std::vector<Hit> hits(lens_direction_count);
+    stage.kernel->find_hits(first_hit_origin(lens), lens_direction_grid(), surface_offset, 1e5f, hits);
     return hits;
 }
 

@@ -142,20 +142,21 @@ BouncedLight make_bounced_light(std::shared_ptr<const Bounce> bounce,
 } // namespace
 
 LensTransport trace_transport(const Stage& stage, const Bounce& bounce, const Lens& lens) {
-    const std::span<const glm::vec3> rays = lens_directions();
+    const DirectionGrid& rays = lens_direction_grid();
     const std::vector<Hit> hits = trace_first_hits(stage, lens);
     const glm::vec3 origin = first_hit_origin(lens);
     LensTransport transport;
     transport.patch.resize(hits.size());
-    parallel_for(hits.size(), [&](std::size_t i) {
-        if (!hits[i]) {
-            transport.patch[i] = rays[i].z > 0 ? LensTransport::sky : LensTransport::lost;
+    parallel_for(hits.size(), [&](std::size_t place) {
+        const Hit& hit = hits[place];
+        const glm::vec3 ray = rays.direction(place);
+        std::uint32_t& ends_at = transport.patch[rays.order()[place]];
+        if (!hit) {
+            ends_at = ray.z > 0 ? LensTransport::sky : LensTransport::lost;
             return;
         }
-        const std::uint32_t patch =
-            bounce.patches.patch_at(hits[i], origin + hits[i].distance * rays[i], rays[i]);
-        transport.patch[i] =
-            patch != Patches::none && bounce.patches.area[patch] > 0 ? patch : LensTransport::lost;
+        const std::uint32_t patch = bounce.patches.patch_at(hit, origin + hit.distance * ray, ray);
+        ends_at = patch != Patches::none && bounce.patches.area[patch] > 0 ? patch : LensTransport::lost;
     });
     constexpr std::uint32_t enough = 64;
     std::vector<std::uint32_t> rays_on(bounce.patches.size());

@@ -24,12 +24,13 @@ LandingPlace place_of(const Stage& stage, const std::vector<Region>& targets, co
 } // namespace
 
 LandingPlaces find_places(const Stage& stage, const Lens& lens, const std::vector<Region>& targets) {
-    const std::span<const glm::vec3> rays = lens_directions();
+    const DirectionGrid& rays = lens_direction_grid();
     const std::vector<Hit> hits = trace_first_hits(stage, lens);
     const glm::vec3 from = first_hit_origin(lens);
     LandingPlaces places(hits.size());
-    parallel_for(hits.size(),
-                 [&](std::size_t i) { places[i] = place_of(stage, targets, hits[i], from, rays[i]); });
+    parallel_for(hits.size(), [&](std::size_t place) {
+        places[rays.order()[place]] = place_of(stage, targets, hits[place], from, rays.direction(place));
+    });
     return places;
 }
 

@@ -3,6 +3,7 @@
 #include <limits>
 
 #if defined(DUSKCAST_EMBREE)
+#include "duskcast/base/parallel.hpp"
 #include "duskcast/stage/embree_scene.hpp"
 #else
 #include "duskcast/stage/facet_tree.hpp"
@@ -14,6 +15,12 @@ namespace duskcast {
 
 struct RayKernel::Scene : EmbreeScene {
     using EmbreeScene::EmbreeScene;
+    void find_hits(const glm::vec3& origin, const DirectionGrid& directions, float near_end, float far_end,
+                   std::span<Hit> hits) const {
+        parallel_for(hits.size(), [&](std::size_t place) {
+            hits[place] = find_hit(origin, directions.direction(place), near_end, far_end);
+        });
+    }
     void find_visible(const SpotBounds&, const SpotPlan& plan, const MakeSpots& make_spots,
                       std::span<const SpotSensor> sensors, std::span<SpotsSeen> seen) const {
         EmbreeScene::find_visible(plan, make_spots, sensors, seen);
@@ -46,6 +53,11 @@ void RayKernel::find_occluded(std::span<Ray> rays, Coherence coherence) const {
 Hit RayKernel::find_hit(const glm::vec3& origin, const glm::vec3& direction, float near_end,
                         float far_end) const {
     return scene_->find_hit(origin, direction, near_end, far_end);
+}
+
+void RayKernel::find_hits(const glm::vec3& origin, const DirectionGrid& directions, float near_end,
+                          float far_end, std::span<Hit> hits) const {
+    scene_->find_hits(origin, directions, near_end, far_end, hits);
 }
 
 void RayKernel::find_visible(const SpotBounds& bounds, const SpotPlan& plan, const MakeSpots& make_spots,

@@ -74,7 +74,8 @@ TEST_CASE("first hits: a plane above takes the solid angle it fills") {
     CHECK(static_cast<double>(met) / lens_direction_count == doctest::Approx(filled).epsilon(2e-3));
     for (std::size_t i = 0; i < hits.size(); i += 97)
         if (hits[i])
-            CHECK(hits[i].distance * lens_directions()[i].z == doctest::Approx(d).epsilon(1e-5));
+            CHECK(hits[i].distance * lens_direction_grid().direction(i).z ==
+                  doctest::Approx(d).epsilon(1e-5));
     // A lens let into the ground looks out above it; any other from its middle.
     CHECK(first_hit_origin({.centre = {1, 2, -0.05f}}).z > 0);
     CHECK(first_hit_origin({.centre = {1, 2, 0.4f}}) == glm::vec3(1, 2, 0.4f));

@@ -15,7 +15,11 @@ inline constexpr int lens_direction_count = 1 << 17;
 /// Unit vectors, `lens_direction_count` of them.
 std::span<const glm::vec3> lens_directions();
 
-/// The first facet in each direction from the middle of a lens. Depends on the position alone, like Sight.
+/// The same, sorted for rays.
+const DirectionGrid& lens_direction_grid();
+
+/// The first facet in each direction from the middle of a lens, in the order of lens_direction_grid. Depends
+/// on the position alone, like Sight.
 std::vector<Hit> trace_first_hits(const Stage& stage, const Lens& lens);
 
 /// Where the rays of trace_first_hits start: just above the ground for a lens that is let into it.

@@ -8,6 +8,7 @@
 #include <span>
 #include <vector>
 
+#include "duskcast/stage/direction_grid.hpp"
 #include "duskcast/stage/geometry.hpp"
 
 namespace duskcast {
@@ -104,6 +105,10 @@ public:
 
     /// The nearest hit between near_end and far_end. Thread-safe.
     Hit find_hit(const glm::vec3& origin, const glm::vec3& direction, float near_end, float far_end) const;
+
+    /// find_hit in every direction of the grid from one point. `hits`: in the grid's order. Thread-safe.
+    void find_hits(const glm::vec3& origin, const DirectionGrid& directions, float near_end, float far_end,
+                   std::span<Hit> hits) const;
 
     /// What each sensor sees of spots that lie close together, the same as find_occluded would for every ray.
     /// `seen`: one a sensor. Thread-safe.
