@@ -3,14 +3,11 @@
 
 #include <algorithm>
 #include <cmath>
-#include <cstring>
-#include <embree3/rtcore.h>
 #include <fmt/format.h>
 #include <string>
-#include <tbb/blocked_range.h>
-#include <tbb/parallel_for.h>
 #include <vector>
 
+#include "bare_scene.hpp"
 #include "bench.hpp"
 #include "duskcast/photometry/lm63.hpp"
 
@@ -67,72 +64,6 @@ Sensors copy_sensors(const Stage& stage, std::uint32_t first, std::uint32_t coun
         sensors.add(stage.sensors.position(i), stage.sensors.normal(i), stage.sensors.area[i]);
     return sensors;
 }
-
-/// The stage's opaque triangles and leaves in a bare Embree scene with the same flags.
-class BareScene {
-public:
-    explicit BareScene(const Stage& stage) : device_(rtcNewDevice(nullptr)), scene_(rtcNewScene(device_)) {
-        rtcSetSceneFlags(scene_, RTC_SCENE_FLAG_ROBUST);
-        std::vector<glm::uvec4> quads;
-        for (unsigned i = 0; i < stage.leaves.size(); ++i)
-            quads.emplace_back(4 * i, 4 * i + 1, 4 * i + 2, 4 * i + 3);
-        attach(RTC_GEOMETRY_TYPE_TRIANGLE, stage.opaque.vertices, stage.opaque.corners.data(),
-               RTC_FORMAT_UINT3, sizeof(glm::uvec3), stage.opaque.size());
-        attach(RTC_GEOMETRY_TYPE_QUAD, stage.leaves.corners, quads.data(), RTC_FORMAT_UINT4,
-               sizeof(glm::uvec4), quads.size());
-        rtcCommitScene(scene_);
-    }
-    ~BareScene() {
-        rtcReleaseScene(scene_);
-        rtcReleaseDevice(device_);
-    }
-    BareScene(const BareScene&) = delete;
-    BareScene& operator=(const BareScene&) = delete;
-
-    /// Seconds for all rays by a loop of single-ray calls (`stream` 1) or by streams of that many.
-    double trace(const std::vector<Ray>& rays, unsigned stream, bool is_coherent) const {
-        std::vector<Ray> work = rays;
-        const double seconds = best_seconds(3, [&] {
-            tbb::parallel_for(tbb::blocked_range<std::size_t>(0, work.size(), 4096), [&](const auto& range) {
-                std::memcpy(static_cast<void*>(work.data() + range.begin()), rays.data() + range.begin(),
-                            range.size() * sizeof(Ray));
-                RTCIntersectContext context;
-                rtcInitIntersectContext(&context);
-                context.flags =
-                    is_coherent ? RTC_INTERSECT_CONTEXT_FLAG_COHERENT : RTC_INTERSECT_CONTEXT_FLAG_INCOHERENT;
-                auto* first = reinterpret_cast<RTCRay*>(work.data());
-                for (std::size_t i = range.begin(); i < range.end(); i += stream) {
-                    if (stream == 1)
-                        rtcOccluded1(scene_, &context, first + i);
-                    else
-                        rtcOccluded1M(scene_, &context, first + i,
-                                      static_cast<unsigned>(std::min<std::size_t>(stream, range.end() - i)),
-                                      sizeof(RTCRay));
-                }
-            });
-        });
-        return seconds;
-    }
-
-private:
-    void attach(RTCGeometryType type, const std::vector<glm::vec3>& vertices, const void* indices,
-                RTCFormat format, std::size_t size, std::size_t count) {
-        if (count == 0)
-            return;
-        RTCGeometry geometry = rtcNewGeometry(device_, type);
-        std::memcpy(rtcSetNewGeometryBuffer(geometry, RTC_BUFFER_TYPE_VERTEX, 0, RTC_FORMAT_FLOAT3,
-                                            sizeof(glm::vec3), vertices.size()),
-                    vertices.data(), vertices.size() * sizeof(glm::vec3));
-        std::memcpy(rtcSetNewGeometryBuffer(geometry, RTC_BUFFER_TYPE_INDEX, 0, format, size, count), indices,
-                    count * size);
-        rtcCommitGeometry(geometry);
-        rtcAttachGeometry(scene_, geometry);
-        rtcReleaseGeometry(geometry);
-    }
-
-    RTCDevice device_;
-    RTCScene scene_;
-};
 
 /// The rays that a Sight needs at the least: four a facing sensor.
 std::vector<Ray> make_rays(const Sensors& sensors, const Lens& lens) {
@@ -309,7 +240,12 @@ void measure_growth(const Lens& lens) {
 } // namespace
 
 int main(int argc, char** argv) {
-    if (argc > 1 && std::string(argv[1]) == "studies") {
+    const std::string part = argc > 1 ? argv[1] : "";
+    if (part == "rays") {
+        measure_rays();
+        return 0;
+    }
+    if (part == "studies") {
         measure_studies();
         measure_loads();
         return 0;
@@ -333,6 +269,7 @@ int main(int argc, char** argv) {
         compare_tables(*stage, lens);
     }
     measure_growth(lens);
+    measure_rays();
     measure_studies();
     measure_loads();
     return 0;
