@@ -7,6 +7,7 @@
 #include <random>
 #include <system_error>
 
+#include "disk.hpp"
 #include "duskcast/base/problem.hpp"
 
 namespace duskcast {
@@ -67,6 +68,8 @@ WholeFile read_whole_file(const fs::path& file, std::uintmax_t most_bytes) {
     return whole;
 }
 
+}
+
 fs::path follow_links(const fs::path& file) {
     constexpr int most_links = 40; // as Linux has it
     fs::path target = file;
@@ -102,13 +105,17 @@ std::string replace_file(const fs::path& file, std::string_view bytes) {
         return std::make_error_code(std::errc::too_many_symbolic_link_levels).message();
     const fs::path draft = find_free_name(target.parent_path(), ".tmp");
     std::string reason = write_bytes(draft, bytes);
+    if (reason.empty())
+        reason = flush_to_disk(draft); // before the rename, or its name could outlive its bytes
     if (reason.empty()) {
         if (fs::is_regular_file(old))
             fs::permissions(draft, old.permissions(), error); // kept where the system lets us
         error.clear();
         fs::rename(draft, target, error);
-        if (!error)
+        if (!error) {
+            flush_to_disk(target.parent_path().empty() ? fs::path(".") : target.parent_path());
             return "";
+        }
         reason = error.message();
     }
     fs::remove(draft, error);

@@ -5,14 +5,12 @@
 #include <set>
 #include <utility>
 
+#include "disk.hpp"
 #include "duskcast/base/files.hpp"
 #include "duskcast/base/problem.hpp"
 #include "duskcast/base/text.hpp"
-#include "folder_lock.hpp"
 
 namespace duskcast {
-
-void (*before_output_step)(int step) = nullptr;
 
 namespace {
 
@@ -42,18 +40,6 @@ bool is_abandoned = false;
 fs::path list_of(const fs::path& folder, const std::string& command) {
     return folder / fmt::format("{}{}{}", prefix, command, list_ending);
 }
-
-/// Counts the steps of a `finish`.
-class Steps {
-public:
-    void next() {
-        if (before_output_step != nullptr)
-            before_output_step(count_++);
-    }
-
-private:
-    int count_ = 0;
-};
 
 /// The names in a list, one a line. Names that lead out of the folder are none that we wrote.
 std::vector<fs::path> read_list(const fs::path& list) {
@@ -152,32 +138,30 @@ bool is_draft_name(const std::string& name) {
 
 /// Steps 2 to 4 of `finish`, wherever an earlier attempt may have stopped. Inside the .ready folder stands
 /// the list of the new results, and whatever of them has not moved yet.
-void carry_out(const fs::path& folder, const std::string& command, const fs::path& ready, Steps& steps) {
+void carry_out(const fs::path& folder, const std::string& command, const fs::path& ready) {
     const fs::path list = list_of(folder, command);
     const fs::path new_list = ready / list.filename(), old_list = ready / "old.files";
     const std::vector<fs::path> names = read_list(new_list);
     std::error_code error;
-    if (fs::exists(list, error)) {
-        steps.next();
+    if (fs::exists(list, error))
         fs::rename(list, old_list, error); // no list, no promise
-    }
     std::set<fs::path> kept = read_other_lists(folder, list);
     kept.insert(names.begin(), names.end());
     for (const fs::path& name : read_list(old_list))
-        if (!kept.contains(name)) {
-            steps.next();
+        if (!kept.contains(name))
             remove_result(folder, name);
-        }
     for (const fs::path& name : names)
         if (fs::exists(ready / name, error)) {
             fs::create_directories((folder / name).parent_path(), error);
-            steps.next();
             move_file(ready / name, folder / name);
         }
     fs::remove(old_list, error);
-    steps.next();
+    std::set<fs::path> changed{folder};
+    for (const fs::path& name : names)
+        changed.insert(follow_links(folder / name).parent_path());
+    for (const fs::path& place : changed)
+        flush_to_disk(place); // the list vouches for what is on the disk
     move_file(new_list, list);
-    steps.next();
     fs::remove_all(ready, error);
 }
 
@@ -194,12 +178,11 @@ void tidy(const fs::path& folder) {
         else if (name.ends_with(ready_ending))
             readies.push_back(entry.path());
     }
-    Steps steps;
     for (const fs::path& ready : readies) {
         std::string command = text_of(ready.filename()).substr(prefix.size());
         command.resize(command.size() - ready_ending.size());
         if (fs::exists(ready / list_of("", command), error))
-            carry_out(folder, command, ready, steps);
+            carry_out(folder, command, ready);
         else if (holds_no_file(ready)) // everything had moved
             fs::remove_all(ready, error);
     }
@@ -313,19 +296,18 @@ void OutputFolder::finish() {
         places.insert((folder_ / name).parent_path());
     for (const fs::path& place : places)
         check_writable(place);
-    Steps steps;
     const fs::path list = list_of(folder_, command_);
     write_text_file(draft_ / list.filename(), print_list(names_));
     tidy(folder_); // what a run that was killed meanwhile left ready
     const fs::path ready = folder_ / fmt::format("{}{}{}", prefix, command_, ready_ending);
     std::error_code error;
-    steps.next();
     fs::rename(draft_, ready, error);
     if (error)
         refuse_writing(folder_, error.message());
+    flush_to_disk(folder_);
     is_done_ = true;
     made_folders_.clear();
-    carry_out(folder_, command_, ready, steps);
+    carry_out(folder_, command_, ready);
 }
 
 std::vector<fs::path> OutputFolder::files() const {

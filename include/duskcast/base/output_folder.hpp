@@ -66,7 +66,4 @@ private:
     mutable std::mutex writing_;
 };
 
-/// For tests: called before each step of `finish` that changes the disk, counted from 0.
-extern void (*before_output_step)(int step);
-
 } // namespace duskcast

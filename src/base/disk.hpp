@@ -1,7 +1,8 @@
 #pragma once
-// The one place that asks the operating system to lock a folder.
+// The one place that asks the operating system for more than files: locks, and that data reaches the disk.
 
 #include <filesystem>
+#include <string>
 
 namespace duskcast {
 
@@ -26,5 +27,10 @@ private:
     bool is_held_ = false;
     bool is_unknown_ = false;
 };
+
+/// Waits until a file, or the names in a folder, are on the disk, so that a loss of power cannot bring back
+/// what was there before. Returns the system's reason where the disk has no room or fails; empty: done, or
+/// the file system cannot tell.
+std::string flush_to_disk(const std::filesystem::path& path);
 
 } // namespace duskcast

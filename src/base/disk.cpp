@@ -1,4 +1,6 @@
-#include "folder_lock.hpp"
+#include "disk.hpp"
+
+#include <system_error>
 
 #ifndef _WIN32
 #include <cerrno>
@@ -14,6 +16,10 @@ namespace duskcast {
 
 FolderLock::FolderLock(const std::filesystem::path&, Wait) : is_unknown_(true) {}
 FolderLock::~FolderLock() = default;
+
+std::string flush_to_disk(const std::filesystem::path&) {
+    return "";
+}
 
 #else
 
@@ -37,6 +43,18 @@ FolderLock::FolderLock(const std::filesystem::path& folder, Wait wait)
 FolderLock::~FolderLock() {
     if (file_ >= 0)
         close(file_);
+}
+
+std::string flush_to_disk(const std::filesystem::path& path) {
+    const int file = open(path.c_str(), O_RDONLY | O_CLOEXEC);
+    if (file < 0)
+        return ""; // what may not be read cannot be flushed by its name
+    int fault = 0;
+    while (fsync(file) != 0 && (fault = errno) == EINTR)
+        fault = 0;
+    close(file);
+    const bool is_disk_at_fault = fault == EIO || fault == ENOSPC || fault == EDQUOT;
+    return is_disk_at_fault ? std::generic_category().message(fault) : "";
 }
 
 #endif
