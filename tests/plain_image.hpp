@@ -1,7 +1,7 @@
 #pragma once
 // A view for tests that need no tracing.
 
-#include "duskcast/view/view_image.hpp"
+#include "duskcast/view/view_trace.hpp"
 
 namespace duskcast::test {
 

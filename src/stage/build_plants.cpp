@@ -7,6 +7,7 @@
 #include "duskcast/base/random.hpp"
 #include "duskcast/site/finish.hpp"
 #include "duskcast/stage/foliage.hpp"
+#include "duskcast/stage/trunk.hpp"
 
 namespace duskcast {
 

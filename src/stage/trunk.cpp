@@ -1,4 +1,4 @@
-#include "duskcast/stage/foliage.hpp"
+#include "duskcast/stage/trunk.hpp"
 
 #include <algorithm>
 #include <cmath>

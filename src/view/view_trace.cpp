@@ -6,7 +6,7 @@
 #include "duskcast/base/parallel.hpp"
 #include "duskcast/base/random.hpp"
 #include "duskcast/photometry/light_colour.hpp"
-#include "duskcast/view/view_image.hpp"
+#include "duskcast/view/view_trace.hpp"
 #include "filtered_textures.hpp"
 
 namespace duskcast {
@@ -277,16 +277,6 @@ void find_lenses(const Stage& stage, const std::vector<LitFixture>& fixtures, Vi
 }
 
 } // namespace
-
-glm::dvec3 sun_direction(const Camera& camera) {
-    const glm::dvec2 level(camera.forward);
-    const double length = glm::length(level);
-    const glm::dvec2 ahead = length > 1e-6 ? level / length : glm::dvec2(camera.up);
-    const double turn = radians_from_degrees(40), high = radians_from_degrees(40);
-    const glm::dvec2 left(-ahead.y, ahead.x);
-    const glm::dvec2 towards = -std::cos(turn) * ahead + std::sin(turn) * left;
-    return {std::cos(high) * towards.x, std::cos(high) * towards.y, std::sin(high)};
-}
 
 ViewImage trace_view(const Stage& stage, const std::vector<LitFixture>& fixtures, const Camera& camera,
                      double ambient_lx, const BouncedLight& bounced, const Progress& progress) {

@@ -1,6 +1,7 @@
 // Leaves: how many, where, how they lie, and how much light gets between them.
 
 #include "duskcast/stage/foliage.hpp"
+#include "duskcast/stage/trunk.hpp"
 #include "stage_test.hpp"
 
 #include <numeric>

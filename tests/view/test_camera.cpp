@@ -4,7 +4,7 @@
 #include <doctest/doctest.h>
 
 #include "duskcast/base/random.hpp"
-#include "duskcast/view/view_image.hpp"
+#include "duskcast/view/view_trace.hpp"
 
 using namespace duskcast;
 

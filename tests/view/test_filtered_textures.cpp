@@ -4,7 +4,7 @@
 #include <doctest/doctest.h>
 
 #include "../../src/view/filtered_textures.hpp"
-#include "duskcast/view/view_image.hpp"
+#include "duskcast/view/view_trace.hpp"
 #include "lamps.hpp"
 
 using namespace duskcast;

@@ -5,7 +5,7 @@
 
 #include "duskcast/photometry/light_colour.hpp"
 #include "duskcast/site/finish.hpp"
-#include "duskcast/view/view_image.hpp"
+#include "duskcast/view/view_trace.hpp"
 #include "folder.hpp"
 #include "lamps.hpp"
 

@@ -11,7 +11,7 @@
 #include "bench.hpp"
 #include "duskcast/light/reference.hpp"
 #include "duskcast/light/solve_bounce.hpp"
-#include "duskcast/view/view_image.hpp"
+#include "duskcast/view/view_trace.hpp"
 
 using namespace duskcast;
 

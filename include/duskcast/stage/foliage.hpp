@@ -1,5 +1,5 @@
 #pragma once
-// Crowns, hedges and beds as leaves at random, trunks and branches.
+// Crowns, hedges and beds as leaves at random.
 
 #include <cstdint>
 #include <functional>
@@ -35,9 +35,5 @@ double spheroid_ratio(double leaf_angle_index);
 /// 0.23 m2 of leaves round each (no source).
 void fill_leaves(const LeafSpace& volume, const Foliage& foliage, std::uint32_t salt, std::uint16_t material,
                  std::uint16_t surface, Leaves& leaves);
-
-/// Adds trunk and branches up into the crown.
-void build_trunk(const Tree& tree, std::uint32_t salt, std::uint16_t material, std::uint16_t surface,
-                 Triangles& triangles);
 
 } // namespace duskcast

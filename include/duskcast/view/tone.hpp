@@ -5,7 +5,7 @@
 #include <vector>
 
 #include "duskcast/base/colour.hpp"
-#include "duskcast/view/view_image.hpp"
+#include "duskcast/view/view_trace.hpp"
 
 namespace duskcast {
 

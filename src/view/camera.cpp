@@ -2,7 +2,7 @@
 #include <cmath>
 #include <fmt/format.h>
 
-#include "duskcast/view/view_image.hpp"
+#include "duskcast/view/camera.hpp"
 
 namespace duskcast {
 namespace {
@@ -111,6 +111,16 @@ void check_eye(const Stage& stage, const View& view) {
     if (4 * backs > 3 * field_rays * field_rays)
         fail(view, "the eye is behind a wall and sees nothing but its back",
              "move it to the outside, the right hand of somebody who walks along the wall's path");
+}
+
+glm::dvec3 sun_direction(const Camera& camera) {
+    const glm::dvec2 level(camera.forward);
+    const double length = glm::length(level);
+    const glm::dvec2 ahead = length > 1e-6 ? level / length : glm::dvec2(camera.up);
+    const double turn = radians_from_degrees(40), high = radians_from_degrees(40);
+    const glm::dvec2 left(-ahead.y, ahead.x);
+    const glm::dvec2 towards = -std::cos(turn) * ahead + std::sin(turn) * left;
+    return {std::cos(high) * towards.x, std::cos(high) * towards.y, std::sin(high)};
 }
 
 } // namespace duskcast
