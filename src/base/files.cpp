@@ -68,8 +68,6 @@ WholeFile read_whole_file(const fs::path& file, std::uintmax_t most_bytes) {
     return whole;
 }
 
-}
-
 fs::path follow_links(const fs::path& file) {
     constexpr int most_links = 40; // as Linux has it
     fs::path target = file;

@@ -74,6 +74,10 @@ InputError::InputError(Problem problem) : InputError(std::vector<Problem>{std::m
 InputError::InputError(std::vector<Problem> problems)
     : std::runtime_error(print_problems(problems)), problems_(at_least_one(std::move(problems))) {}
 
+void refuse(std::string what, std::string remedy) {
+    throw InputError(Problem{.what = std::move(what), .remedy = std::move(remedy)});
+}
+
 std::string find_nearest_word(const std::string& word, const std::vector<std::string>& known) {
     // A word of which every letter must change has nothing in common with the other.
     constexpr std::size_t longest = 64;

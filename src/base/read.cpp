@@ -12,10 +12,6 @@ namespace duskcast {
 
 namespace {
 
-[[noreturn]] void refuse(std::string what, std::string remedy) {
-    throw InputError(Problem{Severity::error, {}, std::move(what), std::move(remedy)});
-}
-
 /// A unit by every name people write. The first name is the one messages use.
 struct UnitName {
     std::string_view name;

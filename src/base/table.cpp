@@ -1,6 +1,6 @@
 #include "duskcast/base/table.hpp"
 
-#include <algorithm>
+#include "duskcast/base/text.hpp"
 
 namespace duskcast {
 
@@ -15,8 +15,7 @@ std::string Table::print_row(const std::vector<std::string>& cells) const {
     std::string row;
     for (std::size_t i = 0; i < cells.size(); ++i) {
         const std::string& cell = cells[i];
-        const auto characters = static_cast<std::size_t>(
-            std::count_if(cell.begin(), cell.end(), [](char c) { return (c & 0xC0) != 0x80; }));
+        const std::size_t characters = count_characters(cell);
         const std::size_t width = i < columns_.size() ? columns_[i].width : 0;
         const std::string blanks(width > characters ? width - characters : 0, ' ');
         row += i < columns_.size() && columns_[i].align == TableAlign::right ? blanks + cell : cell + blanks;

@@ -7,6 +7,8 @@
 #include <sstream>
 #include <string_view>
 
+#include "duskcast/base/text.hpp"
+
 namespace duskcast {
 namespace {
 
@@ -30,11 +32,7 @@ std::string keep_units(const std::string& text) {
 }
 
 std::vector<std::string> split_lines(const std::string& text) {
-    std::vector<std::string> lines;
-    std::istringstream stream(text);
-    for (std::string line; std::getline(stream, line);)
-        lines.push_back(line);
-    return lines;
+    return text.empty() ? std::vector<std::string>{} : split(text, '\n');
 }
 
 std::string cut_text(const std::string& text, const TextStyle& style, double width) {

@@ -11,12 +11,9 @@ constexpr KeyRange light_range = size(1e6); // lux; ten times full sun
 constexpr KeyRange ambient_range =
     between(0, 100); // well beyond any street; a full moon gives 0.3 lx (Kyba et al. 2017)
 
-/// A setting of a variant: its quantity is the knob's.
-Row<Change> setting_row(Knob knob, const KeyRange& range, const std::string& help) {
-    const KeyQuantity quantity = knob == Knob::lamp ? KeyQuantity::reference
-                                 : is_length(knob)  ? KeyQuantity::length
-                                 : is_angle(knob)   ? KeyQuantity::angle
-                                                    : KeyQuantity::share;
+/// A setting of a variant.
+Row<Change> setting_row(Knob knob, KeyQuantity quantity, const std::string& help,
+                        const KeyRange& range = {}) {
     return {name_of(knob),
             {quantity,
              [knob](Change& change, bool) {
@@ -95,17 +92,18 @@ const Fields* change_fields() {
     static const Fields fields = describe<Change>(
         "change", "What a variant sets on some of the fixtures.",
         {{"fixtures", references(&Change::fixtures), {}, "Ids of the fixtures; all when left out."},
-         setting_row(Knob::lamp, {}, "Id of another lamp."),
-         setting_row(Knob::beam, {}, "Another beam angle of the same lamp with the same lumens."),
-         setting_row(Knob::tilt, {}, "From straight up."),
-         setting_row(Knob::azimuth, {}, "Clockwise from north."),
-         setting_row(Knob::turn, {}, "Clockwise from square to the wall or at the trunk."),
-         setting_row(Knob::setback, {}, "From the wall face or trunk face."),
-         setting_row(Knob::along, {}, "How far along the wall's run."),
-         setting_row(Knob::bearing, {}, "From the trunk, clockwise from north."),
-         setting_row(Knob::lens_height, {}, "Lens centre above the ground."),
-         setting_row(Knob::dimming, share_range, "0 off, 1 full."),
-         setting_row(Knob::spacing, {},
+         setting_row(Knob::lamp, KeyQuantity::reference, "Id of another lamp."),
+         setting_row(Knob::beam, KeyQuantity::angle,
+                     "Another beam angle of the same lamp with the same lumens."),
+         setting_row(Knob::tilt, KeyQuantity::angle, "From straight up."),
+         setting_row(Knob::azimuth, KeyQuantity::angle, "Clockwise from north."),
+         setting_row(Knob::turn, KeyQuantity::angle, "Clockwise from square to the wall or at the trunk."),
+         setting_row(Knob::setback, KeyQuantity::length, "From the wall face or trunk face."),
+         setting_row(Knob::along, KeyQuantity::length, "How far along the wall's run."),
+         setting_row(Knob::bearing, KeyQuantity::angle, "From the trunk, clockwise from north."),
+         setting_row(Knob::lens_height, KeyQuantity::length, "Lens centre above the ground."),
+         setting_row(Knob::dimming, KeyQuantity::share, "0 off, 1 full.", share_range),
+         setting_row(Knob::spacing, KeyQuantity::length,
                      "Between the fixtures of one wall, their middle staying where it is.")});
     return &fields;
 }

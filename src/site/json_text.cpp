@@ -4,13 +4,10 @@
 #include <nlohmann/json.hpp>
 #include <unordered_set>
 
-#include "duskcast/base/files.hpp"
 #include "messages.hpp"
 
 namespace duskcast {
 namespace {
-
-constexpr std::uintmax_t max_text_bytes = 64u << 20;
 
 constexpr std::size_t max_depth = 64;
 constexpr std::size_t max_values = 2'000'000;
@@ -302,18 +299,6 @@ const JsonValue* JsonValue::find(std::string_view member) const {
         if (item.key == member)
             return &item;
     return nullptr;
-}
-
-std::string read_text_file(const std::filesystem::path& file) {
-    WholeFile whole = read_whole_file(file, max_text_bytes);
-    const auto refuse = [&](const Message& message) {
-        throw InputError(Problem{Severity::error, {text_of(file), 0, 0, ""}, message.what, message.remedy});
-    };
-    if (whole.fault == FileFault::unreadable)
-        refuse(messages::cannot_read(whole.reason));
-    if (whole.fault == FileFault::too_large)
-        refuse(messages::too_large_a_file());
-    return std::move(whole.bytes);
 }
 
 JsonValue read_json(std::string_view text, const std::string& file, const std::string& first_key) {

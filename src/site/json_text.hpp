@@ -26,9 +26,6 @@ struct JsonValue {
     const JsonValue* find(std::string_view member) const;
 };
 
-/// The text of a site or catalogue file. Throws InputError when it cannot be read or is larger than any site.
-std::string read_text_file(const std::filesystem::path& file);
-
 /// Throws InputError (line, column, path) for broken JSON, for a key given twice, for more than 64 levels
 /// of brackets and for more than two million values. A byte-order mark is skipped. `first_key` is the key by
 /// which such a file is known.

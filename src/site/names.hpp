@@ -1,5 +1,5 @@
 #pragma once
-// The words of the site file for the enumerations of a Site, and the defaults that depend on a kind.
+// The words of the site file for the enumerations of a Site.
 
 #include <array>
 #include <string>
@@ -81,11 +81,5 @@ template <class Enum, std::size_t size> std::string name_of(const Names<Enum, si
 
 inline const char* const default_opening_finish = "glass";
 inline const char* const default_soffit_finish = "paint white old";
-
-/// What a site file that says nothing more means by a fixture of this kind, and of this model if any.
-Fixture default_fixture(FixtureKind kind, bool is_at_wall, const FixtureModel* model = nullptr);
-
-/// 0.5, 1, 2, 5 fc in lux: from rest to accent in residential work (common practice, no source).
-std::vector<double> default_levels();
 
 } // namespace duskcast

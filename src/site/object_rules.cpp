@@ -120,7 +120,7 @@ void take_catalogue(ObjectReader& reader, Site& site) {
     const std::filesystem::path between_folders = path_in({}, site.catalogue_file).parent_path();
     for (Lamp& lamp : site.catalogue.lamps)
         if (!lamp.file.empty())
-            lamp.file = text_of(between_folders / path_in({}, lamp.file));
+            lamp.file = text_of(path_in(between_folders, lamp.file));
     reading.catalogue = site.catalogue;
 }
 

@@ -20,4 +20,10 @@ void take_light_unit(ObjectReader& reader, Site& site);
 void take_catalogue(ObjectReader& reader, Site& site);
 void take_catalogue_unit(ObjectReader& reader, CatalogueFile& file);
 
+/// What a site file that says nothing more means by a fixture of this kind, and of this model if any.
+Fixture default_fixture(FixtureKind kind, bool is_at_wall, const FixtureModel* model = nullptr);
+
+/// 0.5, 1, 2, 5 fc in lux: from rest to accent in residential work (common practice, no source).
+std::vector<double> default_levels();
+
 } // namespace duskcast

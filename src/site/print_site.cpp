@@ -2,7 +2,8 @@
 
 #include "duskcast/site/finish.hpp"
 #include "duskcast/site/site_file.hpp"
-#include "print_fields.hpp"
+#include "object_fields.hpp"
+#include "site_text.hpp"
 
 namespace duskcast {
 namespace {
@@ -139,11 +140,6 @@ ValuePrinter::Made ValuePrinter::operator()(const PartsSlot& parts) const {
 
 } // namespace
 
-Text make_object_text(const Fields& fields, const void* object, const Catalogue& catalogue, LengthUnit unit,
-                      LightUnit light) {
-    return make_text(TextMaker(unit, light), fields, object, catalogue);
-}
-
 std::string print_usual(const Fields& fields, const Field& field) {
     if (field.info.is_required || field.is_varying || field.info.quantity == KeyQuantity::object)
         return {};
@@ -156,12 +152,12 @@ std::string print_usual(const Fields& fields, const Field& field) {
 }
 
 std::string print_site(const Site& site) {
-    return print_text(make_object_text(*site_fields(), &site, site.catalogue, site.units, site.light), 0, 0) +
-           "\n";
+    const TextMaker maker(site.units, site.light);
+    return print_text(make_text(maker, *site_fields(), &site, site.catalogue), 0, 0) + "\n";
 }
 
 std::string print_network(const Network& network, LengthUnit unit) {
-    const Text text = make_object_text(*network_fields(), &network, {}, unit, LightUnit::lux);
+    const Text text = make_text(TextMaker(unit, LightUnit::lux), *network_fields(), &network, {});
     return "{\n  \"network\": " + print_text(text, 2, line_width) + "\n}\n";
 }
 

@@ -1,4 +1,5 @@
-#include "read_fields.hpp"
+#include "object_fields.hpp"
+#include "object_reader.hpp"
 
 namespace duskcast {
 namespace {

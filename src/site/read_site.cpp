@@ -1,23 +1,44 @@
 #include "checker.hpp"
 #include "duskcast/base/files.hpp"
+#include "duskcast/base/text.hpp"
 #include "duskcast/site/catalogue_file.hpp"
 #include "duskcast/site/site_file.hpp"
-#include "json_text.hpp"
-#include "read_fields.hpp"
 
 namespace duskcast {
+namespace {
+
+constexpr std::uintmax_t max_file_size = 64u << 20;
+
+/// Throws InputError when it cannot be read or is larger than any site.
+std::string read_text_file(const std::filesystem::path& file) {
+    WholeFile whole = read_whole_file(file, max_file_size);
+    if (whole.fault == FileFault::none)
+        return std::move(whole.bytes);
+    const Message message = whole.fault == FileFault::unreadable ? messages::cannot_read(whole.reason)
+                                                                 : messages::too_large_a_file();
+    throw InputError(
+        Problem{.place = {.file = text_of(file)}, .what = message.what, .remedy = message.remedy});
+}
+
+/// Reads the one object that a file holds. `version_key` tells what sort of file it is.
+Reading read_file_object(std::string_view text, const std::filesystem::path& file, const char* version_key,
+                         const Fields& fields, void* object) {
+    Reading reading;
+    reading.file = text_of(file);
+    reading.folder = file.parent_path();
+    const JsonValue root = read_json(text, reading.file, version_key);
+    ObjectReader reader(reading, root, "");
+    read_object(reader, fields, object);
+    reader.close();
+    return reading;
+}
+
+} // namespace
 
 SiteFile read_site(std::string_view text, const std::filesystem::path& file) {
     SiteFile made;
     made.file = file;
-    Reading reading;
-    reading.file = text_of(file);
-    reading.folder = made.folder();
-
-    const JsonValue root = read_json(text, reading.file, "duskcast");
-    ObjectReader reader(reading, root, "");
-    read_object(reader, *site_fields(), &made.site);
-    reader.close();
+    Reading reading = read_file_object(text, file, "duskcast", *site_fields(), &made.site);
     made.warnings = std::move(reading.catalogue_warnings);
     add_findings(reading, reading.is_whole ? check_site(made.site, made.folder()) : std::vector<Problem>{},
                  made.warnings);
@@ -25,17 +46,17 @@ SiteFile read_site(std::string_view text, const std::filesystem::path& file) {
     return made;
 }
 
+SiteFile read_site_file(const std::filesystem::path& file) {
+    const std::string text = read_text_file(file);
+    SiteFile read = read_site(text, file);
+    read.hash = hash_of(text);
+    return read;
+}
+
 CatalogueFile read_catalogue(std::string_view text, const std::filesystem::path& file) {
     CatalogueFile made;
     made.file = file;
-    Reading reading;
-    reading.file = text_of(file);
-    reading.folder = file.parent_path();
-
-    const JsonValue root = read_json(text, reading.file, "duskcast_catalogue");
-    ObjectReader reader(reading, root, "");
-    read_object(reader, *catalogue_fields(), &made);
-    reader.close();
+    const Reading reading = read_file_object(text, file, "duskcast_catalogue", *catalogue_fields(), &made);
     add_findings(reading, check_catalogue(made.catalogue, made.units, file.parent_path()), made.warnings);
     return made;
 }

@@ -6,7 +6,7 @@
 
 #include "described.hpp"
 #include "duskcast/site/finish.hpp"
-#include "print_fields.hpp"
+#include "site_text.hpp"
 
 namespace duskcast {
 namespace {

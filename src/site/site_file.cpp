@@ -8,20 +8,6 @@
 #include "messages.hpp"
 
 namespace duskcast {
-namespace {
-
-[[noreturn]] void refuse(const std::filesystem::path& file, const Message& message) {
-    throw InputError(Problem{Severity::error, {text_of(file), 0, 0, ""}, message.what, message.remedy});
-}
-
-} // namespace
-
-std::uint64_t hash_of(std::string_view text) {
-    std::uint64_t hash = 0xcbf29ce484222325u;
-    for (const char c : text)
-        hash = (hash ^ static_cast<unsigned char>(c)) * 0x100000001b3u;
-    return hash;
-}
 
 Place SiteFile::place_of(const std::string& path) const {
     return find_place(places, path, text_of(file));
@@ -36,16 +22,12 @@ std::vector<Problem> SiteFile::locate(std::vector<Problem> problems) const {
     return problems;
 }
 
-SiteFile read_site_file(const std::filesystem::path& file) {
-    const std::string text = read_text_file(file);
-    SiteFile read = read_site(text, file);
-    read.hash = hash_of(text);
-    return read;
-}
-
 void write_site_file(const Site& site, const std::filesystem::path& file) {
-    if (const std::string reason = replace_file(file, print_site(site)); !reason.empty())
-        refuse(file, messages::cannot_write(reason));
+    if (const std::string reason = replace_file(file, print_site(site)); !reason.empty()) {
+        const Message message = messages::cannot_write(reason);
+        throw InputError(
+            Problem{.place = {.file = text_of(file)}, .what = message.what, .remedy = message.remedy});
+    }
 }
 
 LampLight make_lamp_light(const Lamp& lamp, const std::filesystem::path& folder) {

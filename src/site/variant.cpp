@@ -14,7 +14,7 @@ namespace {
 constexpr double widest_angle_deg = 170; ///< that a lamp described by figures may have
 
 [[noreturn]] void fail(const Message& message) {
-    throw InputError(Problem{.what = message.what, .remedy = message.remedy});
+    refuse(message.what, message.remedy);
 }
 
 std::vector<std::string> knob_words() {
@@ -129,12 +129,11 @@ Knob read_knob(const std::string& word) {
 }
 
 bool is_length(Knob knob) {
-    return knob == Knob::setback || knob == Knob::along || knob == Knob::lens_height || knob == Knob::spacing;
+    return find_field(*change_fields(), name_of(knob)).info.quantity == KeyQuantity::length;
 }
 
 bool is_angle(Knob knob) {
-    return knob == Knob::beam || knob == Knob::tilt || knob == Knob::azimuth || knob == Knob::turn ||
-           knob == Knob::bearing;
+    return find_field(*change_fields(), name_of(knob)).info.quantity == KeyQuantity::angle;
 }
 
 std::string print_value(const Site& site, const Setting& setting) {

@@ -12,15 +12,11 @@
 namespace duskcast {
 namespace {
 
-[[noreturn]] void fail(const std::string& what, const std::string& remedy) {
-    throw InputError(Problem{.what = what, .remedy = remedy});
-}
-
 double read_plain(const std::string& text, const std::string& wanted) {
     double value = 0;
     const auto read = read_decimal(text, value);
     if (read.ec != std::errc() || read.ptr != text.data() + text.size() || !std::isfinite(value))
-        fail(fmt::format("\"{}\" is not {}", text, wanted), "write a number, such as 0.5");
+        refuse(fmt::format("\"{}\" is not {}", text, wanted), "write a number, such as 0.5");
     return value;
 }
 
@@ -47,12 +43,6 @@ Clause read_clause(const std::string& text) {
     return clause;
 }
 
-std::vector<std::string> read_ids(const std::string& text) {
-    if (text == "all")
-        return {};
-    return split(text, ',');
-}
-
 std::vector<Setting> read_settings(const Clause& clause, LengthUnit units) {
     std::vector<Setting> settings;
     for (const auto& [key, value] : clause.pairs)
@@ -70,7 +60,7 @@ void read_plants(const Clause& clause, Variant& variant) {
         else if (key == "years_on")
             plants.years_on = read_plain(value, "a number of years");
         else
-            fail(fmt::format("\"{}\" is set on no fixture", key), form);
+            refuse(fmt::format("\"{}\" is set on no fixture", key), form);
     }
 }
 
@@ -97,11 +87,15 @@ Setting read_setting(Knob knob, const std::string& text, LengthUnit units) {
     return setting;
 }
 
+std::vector<std::string> read_ids(const std::string& text) {
+    return text.empty() || text == "all" ? std::vector<std::string>{} : split(text, ',');
+}
+
 Variant read_variant(const std::string& text, const Site& site) {
     Variant variant;
     const std::size_t colon = text.find(':');
     if (colon == std::string::npos || trimmed(text.substr(0, colon)).empty())
-        fail(fmt::format("the variant \"{}\" has no name", text), form);
+        refuse(fmt::format("the variant \"{}\" has no name", text), form);
     variant.name = std::string(trimmed(text.substr(0, colon)));
     variant.id = variant.name;
     for (const std::string& part : split(text.substr(colon + 1), ';')) {
@@ -123,11 +117,11 @@ Variant read_variant(const std::string& text, const Site& site) {
         } else if (words.size() == 1 && !clause.pairs.empty()) {
             variant.changes.push_back({read_ids(words[0]), read_settings(clause, site.units)});
         } else {
-            fail(fmt::format("\"{}\" says nothing that is understood", part), form);
+            refuse(fmt::format("\"{}\" says nothing that is understood", part), form);
         }
     }
     if (variant.changes.empty() && variant.added.empty() && variant.without.empty() && !variant.plants)
-        fail(fmt::format("the variant \"{}\" changes nothing", variant.name), form);
+        refuse(fmt::format("the variant \"{}\" changes nothing", variant.name), form);
     return variant;
 }
 

@@ -5,8 +5,6 @@
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 
-#include "refuse.hpp"
-
 namespace duskcast {
 namespace {
 

@@ -6,7 +6,6 @@
 #include <fmt/ranges.h>
 
 #include "duskcast/site/layout.hpp"
-#include "refuse.hpp"
 
 namespace duskcast {
 namespace {

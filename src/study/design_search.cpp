@@ -9,7 +9,6 @@
 #include "design_maker.hpp"
 #include "duskcast/site/layout.hpp"
 #include "duskcast/study/tolerance.hpp"
-#include "refuse.hpp"
 
 namespace duskcast {
 namespace {

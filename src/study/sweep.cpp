@@ -5,8 +5,6 @@
 #include <cmath>
 #include <fmt/format.h>
 
-#include "refuse.hpp"
-
 namespace duskcast {
 namespace {
 

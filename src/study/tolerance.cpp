@@ -7,7 +7,6 @@
 #include <random>
 
 #include "duskcast/photometry/light_colour.hpp"
-#include "refuse.hpp"
 
 namespace duskcast {
 namespace {

@@ -28,10 +28,6 @@ StudySite read_study_site(const StudyOptions& options) {
     return made;
 }
 
-void refuse(std::string what, std::string remedy) {
-    throw InputError(Problem{.what = std::move(what), .remedy = std::move(remedy)});
-}
-
 void print_lines(const std::vector<std::string>& lines) {
     for (const std::string& line : lines)
         fmt::print("{}\n", line);
@@ -50,18 +46,6 @@ void print_study(const StudyOptions& options, const std::string& name, const std
         fmt::print("{}", json);
     else
         print_lines(lines);
-}
-
-std::vector<std::string> read_ids(const std::string& text) {
-    std::vector<std::string> ids;
-    if (text.empty() || text == "all")
-        return ids;
-    for (std::size_t from = 0; from <= text.size();) {
-        const std::size_t to = std::min(text.find(',', from), text.size());
-        ids.push_back(text.substr(from, to - from));
-        from = to + 1;
-    }
-    return ids;
 }
 
 } // namespace duskcast

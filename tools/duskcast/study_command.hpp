@@ -47,16 +47,10 @@ template <class Call> auto name_option(const std::string& option, Call call) {
     }
 }
 
-/// Throws InputError, its place left empty.
-[[noreturn]] void refuse(std::string what, std::string remedy);
-
 void print_lines(const std::vector<std::string>& lines);
 
 /// Writes NAME.json, a study's one file, when a folder is given; prints the warnings, then the JSON or lines.
 void print_study(const StudyOptions& options, const std::string& name, const std::string& json,
                  const std::vector<std::string>& lines, const StudySite& study, ProgressLine& progress);
-
-/// "U4,U5" as ids; "all" and "" as none.
-std::vector<std::string> read_ids(const std::string& text);
 
 } // namespace duskcast

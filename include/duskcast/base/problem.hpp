@@ -43,6 +43,9 @@ private:
     std::vector<Problem> problems_;
 };
 
+/// Throws InputError. The place is for the caller to add, such as an option of the command line.
+[[noreturn]] void refuse(std::string what, std::string remedy);
+
 /// The entry of `known` nearest to `word` by edit distance, or "" when none is near
 /// (more than a third of the word's letters, at least 2, would have to change).
 std::string find_nearest_word(const std::string& word, const std::vector<std::string>& known);

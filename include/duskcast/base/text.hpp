@@ -2,6 +2,7 @@
 // Small things done to text.
 
 #include <charconv>
+#include <cstdint>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -21,6 +22,12 @@ std::string upper_case(std::string_view text);
 /// The decimal number at the start of `text`, read as `std::from_chars` reads one: the nearest double, the
 /// same with every compiler. Where the result has an error, `value` stays as it was.
 std::from_chars_result read_decimal(std::string_view text, double& value);
+
+/// FNV-1a, 64 bit (draft-eastlake-fnv).
+std::uint64_t hash_of(std::string_view text);
+
+/// How many characters of UTF-8 it has.
+std::size_t count_characters(std::string_view text);
 
 /// How many bytes the UTF-8 character at the start of `text` has; 0: there is none (RFC 3629).
 std::size_t utf8_length(std::string_view text);

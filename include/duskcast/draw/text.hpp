@@ -13,6 +13,7 @@ inline constexpr double line_step = 18; ///< between the lines of `write_lines`
 /// The text with spaces that do not break between a number and its unit.
 std::string keep_units(const std::string& text);
 
+/// The lines of a text; an empty one has none.
 std::vector<std::string> split_lines(const std::string& text);
 
 /// As much of the text as fits the width, ending in "…" when cut.

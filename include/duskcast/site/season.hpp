@@ -5,8 +5,8 @@
 #include <vector>
 
 #include "duskcast/base/problem.hpp"
-#include "duskcast/site/season_choice.hpp"
 #include "duskcast/site/site.hpp"
+#include "duskcast/site/variant.hpp"
 
 namespace duskcast {
 

@@ -31,9 +31,6 @@ struct SiteFile {
     std::vector<Problem> locate(std::vector<Problem> problems) const;
 };
 
-/// FNV-1a, 64 bit.
-std::uint64_t hash_of(std::string_view text);
-
 /// Reads and checks; throws InputError with every problem found (in file order).
 SiteFile read_site_file(const std::filesystem::path& file);
 

@@ -9,7 +9,6 @@
 
 #include "duskcast/base/units.hpp"
 #include "duskcast/site/equipment.hpp"
-#include "duskcast/site/season_choice.hpp"
 
 namespace duskcast {
 
@@ -50,6 +49,19 @@ struct Change {
     bool operator==(const Change&) const = default;
 };
 
+/// `bare`: what is deciduous has lost its leaves.
+enum class Season { in_leaf, bare };
+
+inline constexpr double most_years_on = 100;
+
+/// How a site's plants are to be taken.
+struct SeasonChoice {
+    Season season = Season::in_leaf;
+    double years_on = 0; ///< from the day the site file speaks of, 0..most_years_on
+
+    bool operator==(const SeasonChoice&) const = default;
+};
+
 struct Variant {
     std::string id;
     std::string name;                 ///< the id when empty
@@ -60,6 +72,9 @@ struct Variant {
 
     bool operator==(const Variant&) const = default;
 };
+
+/// "U4,U5" as ids; "all" and "" as none, which for fixtures means all of them.
+std::vector<std::string> read_ids(const std::string& text);
 
 /// "U5 lamp=brighter-5w tilt=6; U4,U6 dimming=0.5; without U2; add U7 like U5 along=35ft; season=bare;
 /// years_on=10", with "NAME:" before it. Ids may be "all". Throws InputError, its place left empty.
@@ -75,8 +90,8 @@ void apply_setting(Site& site, const std::vector<std::size_t>& fixtures, const S
 std::vector<std::size_t> find_fixtures(const Site& site, const std::vector<std::string>& ids);
 
 /// The site as the variant has it, its plants in the variant's season; without its network where fixtures
-/// come or go. The result is not checked
-/// (check_site). Throws InputError as the parts do, and when added and present ids are the same.
+/// come or go. The result is not checked (check_site). Throws InputError as the parts do, and when added and
+/// present ids are the same.
 Site make_variant(const Site& site, const Variant& variant, const std::filesystem::path& folder);
 
 } // namespace duskcast
