@@ -46,6 +46,12 @@ void draw_fixture_mark(Canvas& canvas, const glm::dvec2& at, const glm::dvec2& d
     canvas.circle(at, 5, 1.6, text_ink);
 }
 
+void draw_lens_ring(Canvas& canvas, const glm::dvec2& at, const Ink& ink, const Ink& rim, bool is_hidden) {
+    constexpr double radius = 8;
+    canvas.circle(at, radius, 4, rim);
+    canvas.circle(at, radius, 2, ink, is_hidden ? std::vector<double>{3, 3} : std::vector<double>{});
+}
+
 FixtureRow::FixtureRow(std::vector<FixtureText> fixtures, std::vector<MarkGroup> groups)
     : fixtures_(std::move(fixtures)), groups_(std::move(groups)) {
     if (fixtures_.empty())

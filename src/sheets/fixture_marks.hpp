@@ -11,6 +11,9 @@ namespace duskcast {
 /// A dot with a stem the way the fixture points on the page (next to nothing: no stem).
 void draw_fixture_mark(Canvas& canvas, const glm::dvec2& at, const glm::dvec2& direction);
 
+/// A ring round a lens in a picture, on a rim that sets it off; dashed where something stands before it.
+void draw_lens_ring(Canvas& canvas, const glm::dvec2& at, const Ink& ink, const Ink& rim, bool is_hidden);
+
 /// What is said of a fixture.
 struct FixtureText {
     std::string id;

@@ -5,6 +5,9 @@
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 
+#include "duskcast/base/table.hpp"
+#include "duskcast/base/text.hpp"
+
 namespace duskcast {
 namespace {
 
@@ -14,19 +17,88 @@ std::string print_operating_range(const FixtureLoad& fixture, bool is_found) {
                        print_number(high));
 }
 
-std::size_t widest(std::size_t least, const std::vector<std::string>& words) {
-    for (const std::string& word : words)
-        least = std::max(least, word.size());
-    return least;
+/// The first column of a table: as wide as its widest id.
+template <class Rows> TableColumn id_column(const std::string& head, std::size_t least, const Rows& rows) {
+    constexpr std::size_t gap = 2;
+    for (const auto& row : rows)
+        least = std::max(least, count_characters(row.id));
+    return {head, TableAlign::left, least + gap};
+}
+
+std::string print_known(bool is_known, double value, int decimals, const char* unit = "") {
+    return is_known ? fmt::format("{:.{}f}{}", value, decimals, unit) : "-";
+}
+
+constexpr auto last_gap = "   "; ///< before a last column of words
+
+std::vector<std::string> print_fixture_table(const LoadReport& report, LengthUnit unit) {
+    const Table table({id_column("fixture", 11, report.fixtures),
+                       id_column("run", 6, report.runs),
+                       {"cable", TableAlign::right, 9},
+                       {"volts", TableAlign::right, 8},
+                       {"amps", TableAlign::right, 8},
+                       {"watts", TableAlign::right, 8},
+                       {last_gap + std::string("operating range"), TableAlign::left}});
+    std::vector<std::string> lines{table.print_head()};
+    for (const FixtureLoad& fixture : report.fixtures) {
+        const RunLoad& run = report.runs[fixture.run];
+        lines.push_back(table.print_row({fixture.id, run.id, print_cable_length(fixture.distance, unit),
+                                         print_known(run.is_found, fixture.volts, 2),
+                                         print_known(run.is_found, fixture.amps, 3),
+                                         print_known(run.is_found, fixture.watts, 2),
+                                         last_gap + print_operating_range(fixture, run.is_found)}));
+    }
+    return lines;
+}
+
+std::vector<std::string> print_run_table(const LoadReport& report, LengthUnit unit) {
+    const Table table({id_column("run", 6, report.runs),
+                       {"layout", TableAlign::left, 12},
+                       {"gauge", TableAlign::right, 8},
+                       {"tap", TableAlign::right, 7},
+                       {"cable", TableAlign::right, 9},
+                       {"leads", TableAlign::right, 9},
+                       {"lamps", TableAlign::right, 7},
+                       {"watts", TableAlign::right, 8},
+                       {"amps", TableAlign::right, 8},
+                       {"drop", TableAlign::right, 8},
+                       {"lost", TableAlign::right, 8},
+                       {"trade drop", TableAlign::right, 12}});
+    std::vector<std::string> lines{table.print_head()};
+    for (const RunLoad& run : report.runs)
+        lines.push_back(table.print_row(
+            {run.id, name_of(run.layout), fmt::format("{} AWG", run.gauge),
+             fmt::format("{} V", print_number(run.tap)), print_cable_length(run.cable_length, unit),
+             print_cable_length(run.lead_length, unit), std::to_string(run.fixtures.size()),
+             print_known(true, run.is_found ? run.watts : run.asked_watts, 1),
+             print_known(run.is_found, run.amps, 2), print_known(run.is_found, run.drop(), 2, " V"),
+             print_known(run.is_found, run.lost, 1, " W"),
+             print_known(run.trade_drop > 0, run.trade_drop, 2, " V")}));
+    return lines;
+}
+
+std::vector<std::string> print_transformer_table(const LoadReport& report) {
+    const Table table({id_column("transformer", 11, report.transformers),
+                       {"rating", TableAlign::right, 9},
+                       {"load", TableAlign::right, 9},
+                       {"share", TableAlign::right, 8},
+                       {last_gap + std::string("secondary amps"), TableAlign::left}});
+    std::vector<std::string> lines{table.print_head()};
+    for (const TransformerLoad& transformer : report.transformers) {
+        std::string amps;
+        for (const double one : transformer.secondary_amps)
+            amps += fmt::format("{}{:.2f} of {}", amps.empty() ? last_gap : ", ", one,
+                                print_number(transformer.secondary_limit));
+        lines.push_back(
+            table.print_row({transformer.id, fmt::format("{} VA", print_number(transformer.rating)),
+                             fmt::format("{} VA", print_number(transformer.volt_amperes)),
+                             print_share(transformer.share()), amps}));
+    }
+    return lines;
 }
 
 std::string count_of(std::size_t count, const char* one, const char* many) {
     return fmt::format("{} {}", count, count == 1 ? one : many);
-}
-
-std::string without_trailing_blanks(std::string line) {
-    line.erase(line.find_last_not_of(' ') + 1);
-    return line;
 }
 
 /// Lamps in one state on a run, the one furthest off named.
@@ -176,55 +248,13 @@ std::string print_cable_length(double metres, LengthUnit unit) {
 }
 
 std::vector<std::string> print_load_table(const LoadReport& report, LengthUnit unit) {
-    std::vector<std::string> ids, run_ids, transformer_ids, lines;
-    for (const FixtureLoad& fixture : report.fixtures)
-        ids.push_back(fixture.id);
-    for (const RunLoad& run : report.runs)
-        run_ids.push_back(run.id);
-    for (const TransformerLoad& transformer : report.transformers)
-        transformer_ids.push_back(transformer.id);
-    const std::size_t id = widest(11, ids) + 2, run_id = widest(6, run_ids) + 2,
-                      transformer_id = widest(11, transformer_ids) + 2;
-    const auto figure = [](bool is_known, double value, int decimals) {
-        return is_known ? fmt::format("{:.{}f}", value, decimals) : std::string("-");
-    };
-
-    lines.push_back(fmt::format("{:<{}}{:<{}}{:>9}{:>8}{:>8}{:>8}   {}", "fixture", id, "run", run_id,
-                                "cable", "volts", "amps", "watts", "operating range"));
-    for (const FixtureLoad& fixture : report.fixtures) {
-        const RunLoad& run = report.runs[fixture.run];
-        lines.push_back(without_trailing_blanks(
-            fmt::format("{:<{}}{:<{}}{:>9}{:>8}{:>8}{:>8}   {}", fixture.id, id, run.id, run_id,
-                        print_cable_length(fixture.distance, unit), figure(run.is_found, fixture.volts, 2),
-                        figure(run.is_found, fixture.amps, 3), figure(run.is_found, fixture.watts, 2),
-                        print_operating_range(fixture, run.is_found))));
-    }
-    lines.emplace_back();
-    lines.push_back(fmt::format("{:<{}}{:<12}{:>8}{:>7}{:>9}{:>9}{:>7}{:>8}{:>8}{:>8}{:>8}{:>12}", "run",
-                                run_id, "layout", "gauge", "tap", "cable", "leads", "lamps", "watts", "amps",
-                                "drop", "lost", "trade drop"));
-    for (const RunLoad& run : report.runs)
-        lines.push_back(without_trailing_blanks(fmt::format(
-            "{:<{}}{:<12}{:>8}{:>7}{:>9}{:>9}{:>7}{:>8}{:>8}{:>8}{:>8}{:>12}", run.id, run_id,
-            name_of(run.layout), fmt::format("{} AWG", run.gauge), fmt::format("{} V", print_number(run.tap)),
-            print_cable_length(run.cable_length, unit), print_cable_length(run.lead_length, unit),
-            run.fixtures.size(), figure(true, run.is_found ? run.watts : run.asked_watts, 1),
-            figure(run.is_found, run.amps, 2),
-            run.is_found ? fmt::format("{:.2f} V", run.drop()) : std::string("-"),
-            run.is_found ? fmt::format("{:.1f} W", run.lost) : std::string("-"),
-            run.trade_drop > 0 ? fmt::format("{:.2f} V", run.trade_drop) : std::string("-"))));
-    lines.emplace_back();
-    lines.push_back(fmt::format("{:<{}}{:>9}{:>9}{:>8}   {}", "transformer", transformer_id, "rating", "load",
-                                "share", "secondary amps"));
-    for (const TransformerLoad& transformer : report.transformers) {
-        std::string amps;
-        for (const double one : transformer.secondary_amps)
-            amps += fmt::format("{}{:.2f} of {}", amps.empty() ? "" : ", ", one,
-                                print_number(transformer.secondary_limit));
-        lines.push_back(fmt::format("{:<{}}{:>9}{:>9}{:>8}   {}", transformer.id, transformer_id,
-                                    fmt::format("{} VA", print_number(transformer.rating)),
-                                    fmt::format("{} VA", print_number(transformer.volt_amperes)),
-                                    print_share(transformer.share()), amps));
+    std::vector<std::string> lines;
+    for (const std::vector<std::string>& table :
+         {print_fixture_table(report, unit), print_run_table(report, unit),
+          print_transformer_table(report)}) {
+        if (!lines.empty())
+            lines.emplace_back();
+        lines.insert(lines.end(), table.begin(), table.end());
     }
     lines.emplace_back(
         "Trade drop is watts x feet / the trade's constant, for comparison: it leaves the return "

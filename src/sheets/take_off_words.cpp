@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <fmt/format.h>
 
+#include "duskcast/base/table.hpp"
+#include "duskcast/base/text.hpp"
 #include "duskcast/sheets/take_off_words.hpp"
 
 namespace duskcast {
@@ -12,26 +14,17 @@ namespace {
 constexpr std::size_t most_description = 32, most_id = 24;
 constexpr auto unknown = "?";
 
-std::size_t character_count(const std::string& text) {
-    return static_cast<std::size_t>(
-        std::count_if(text.begin(), text.end(), [](char c) { return (c & 0xC0) != 0x80; }));
-}
-
 /// On one line, at most `most` characters, "…" for what is cut off.
 std::string shorten(const std::string& text, std::size_t most) {
     std::string shown = text;
     for (char& c : shown)
         if (c == '\n' || c == '\r' || c == '\t')
             c = ' ';
-    if (character_count(shown) <= most)
+    if (count_characters(shown) <= most)
         return shown;
-    while (character_count(shown) >= most)
+    while (count_characters(shown) >= most)
         shown.pop_back(); // the last bytes of a character go with its first
     return shown + "…";
-}
-
-std::string pad_right(const std::string& text, std::size_t width) {
-    return text + std::string(width - std::min(width, character_count(text)), ' ');
 }
 
 std::string print_money(const std::optional<Cents>& cents) {
@@ -57,29 +50,10 @@ std::string print_charge(const char* what, const Surcharge& surcharge) {
 
 class TakeOffPrinter {
 public:
-    TakeOffPrinter(const TakeOff& take_off, LengthUnit unit) : take_off_(take_off), unit_(unit) {
-        for (const TakeOffLine& line : take_off.lines) {
-            ids_ = std::max(ids_, character_count(shorten(line.id, most_id)));
-            descriptions_ = std::max(descriptions_, character_count(describe(line)));
-        }
-    }
+    TakeOffPrinter(const TakeOff& take_off, LengthUnit unit) : take_off_(take_off), unit_(unit) {}
 
     std::vector<std::string> print() {
-        const std::string& currency = take_off_.currency;
-        add_row("Take-off", "", currency.empty() ? "" : "in " + currency, "count", "each", "cost", "price",
-                "hours");
-        for (const TakeOffLine& line : take_off_.lines)
-            add_row(name_of(line.kind), shorten(line.id, most_id), describe(line),
-                    line.count > 0 ? std::to_string(line.count) : unknown, print_money(line.unit_cost),
-                    print_money(line.cost), print_money(line.price), print_hours(line.hours));
-        const LabourTakeOff& labour = take_off_.labour;
-        add_row("labour", "", "", "", print_money(labour.rate), print_money(labour.cost),
-                print_money(labour.price), print_hours(labour.hours));
-        if (take_off_.tax_share)
-            add_row("tax", "",
-                    fmt::format("{} of {}", print_percent(*take_off_.tax_share),
-                                print_cents(take_off_.taxed_price)),
-                    "", "", "", print_cents(take_off_.tax), "");
+        add_table();
         add_total();
         for (const CableTakeOff& cable : take_off_.cable)
             add_cable(cable);
@@ -96,13 +70,37 @@ private:
         return shorten(line.description.empty() ? roll : roll + ", " + line.description, most_description);
     }
 
-    void add_row(const std::string& kind, const std::string& id, const std::string& description,
-                 const std::string& count, const std::string& each, const std::string& cost,
-                 const std::string& price, const std::string& hours) {
-        std::string line = pad_right(kind, 13) + pad_right(id, ids_ + 2) +
-                           pad_right(description, descriptions_) +
-                           fmt::format("{:>7}{:>11}{:>12}{:>12}{:>9}", count, each, cost, price, hours);
-        lines_.push_back(line.erase(line.find_last_not_of(' ') + 1));
+    void add_table() {
+        constexpr std::size_t least_description = 24;
+        std::size_t ids = 0, descriptions = least_description;
+        for (const TakeOffLine& line : take_off_.lines) {
+            ids = std::max(ids, count_characters(shorten(line.id, most_id)));
+            descriptions = std::max(descriptions, count_characters(describe(line)));
+        }
+        const std::string& currency = take_off_.currency;
+        const Table table({{"Take-off", TableAlign::left, 13},
+                           {"", TableAlign::left, ids + 2},
+                           {currency.empty() ? "" : "in " + currency, TableAlign::left, descriptions},
+                           {"count", TableAlign::right, 7},
+                           {"each", TableAlign::right, 11},
+                           {"cost", TableAlign::right, 12},
+                           {"price", TableAlign::right, 12},
+                           {"hours", TableAlign::right, 9}});
+        lines_.push_back(table.print_head());
+        for (const TakeOffLine& line : take_off_.lines)
+            lines_.push_back(table.print_row({name_of(line.kind), shorten(line.id, most_id), describe(line),
+                                              line.count > 0 ? std::to_string(line.count) : unknown,
+                                              print_money(line.unit_cost), print_money(line.cost),
+                                              print_money(line.price), print_hours(line.hours)}));
+        const LabourTakeOff& labour = take_off_.labour;
+        lines_.push_back(
+            table.print_row({"labour", "", "", "", print_money(labour.rate), print_money(labour.cost),
+                             print_money(labour.price), print_hours(labour.hours)}));
+        if (take_off_.tax_share)
+            lines_.push_back(table.print_row({"tax", "",
+                                              fmt::format("{} of {}", print_percent(*take_off_.tax_share),
+                                                          print_cents(take_off_.taxed_price)),
+                                              "", "", "", print_cents(take_off_.tax)}));
     }
 
     void add_total() {
@@ -131,7 +129,6 @@ private:
 
     const TakeOff& take_off_;
     LengthUnit unit_;
-    std::size_t ids_ = 0, descriptions_ = 24;
     std::vector<std::string> lines_;
 };
 

@@ -3,6 +3,7 @@
 
 #include "duskcast/photometry/light_colour.hpp"
 #include "duskcast/sheets/view_picture.hpp"
+#include "fixture_marks.hpp"
 #include "light_scale.hpp"
 
 namespace duskcast {
@@ -50,9 +51,7 @@ void draw_marks(Canvas& canvas, const ViewImage& image, const std::vector<LitFix
         const Colour rim = is_dark ? Colour{0.05, 0.05, 0.09} : Colour{1, 1, 1};
         const double opacity = is_hidden ? 0.55 : 1.0;
         const glm::dvec2 at = glm::dvec2(box.left, box.top) + scale * *place;
-        const std::vector<double> dash = is_hidden ? std::vector<double>{3, 3} : std::vector<double>{};
-        canvas.circle(at, 8, 4, {rim, 0.7 * opacity});
-        canvas.circle(at, 8, 2, {colour, opacity}, dash);
+        draw_lens_ring(canvas, at, {colour, opacity}, {rim, 0.7 * opacity}, is_hidden);
         const TextStyle style{.size = 15,
                               .is_bold = true,
                               .ink = {colour, opacity},
