@@ -4,11 +4,13 @@
 #include <fmt/format.h>
 #include <utility>
 
+#include "duskcast/base/text.hpp"
+
 namespace duskcast {
 
 std::string print_problem(const Problem& problem) {
     const Place& place = problem.place;
-    std::string text = place.file;
+    std::string text = quotable(place.file, std::string::npos); // a long path is needed whole
     if (place.line > 0) {
         text += fmt::format("{}{}", text.empty() ? "" : ":", place.line);
         if (place.column > 0)
@@ -17,11 +19,11 @@ std::string print_problem(const Problem& problem) {
     if (!text.empty())
         text += ": ";
     if (!place.path.empty())
-        text += place.path + ": ";
+        text += quotable(place.path) + ": ";
     text += problem.severity == Severity::error ? "error: " : "warning: ";
-    text += problem.what;
+    text += quotable(problem.what);
     if (!problem.remedy.empty())
-        text += fmt::format("; {}", problem.remedy);
+        text += fmt::format("; {}", quotable(problem.remedy));
     return text;
 }
 

@@ -2,7 +2,9 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstdint>
 #include <fast_float/fast_float.h>
+#include <fmt/format.h>
 
 namespace duskcast {
 
@@ -97,6 +99,64 @@ bool is_utf8(std::string_view text) {
         text.remove_prefix(length);
     }
     return true;
+}
+
+namespace {
+
+/// The code point of one UTF-8 character.
+std::uint32_t code_point(std::string_view character) {
+    const auto byte = [&](std::size_t i) { return static_cast<unsigned char>(character[i]); };
+    if (character.size() == 1)
+        return byte(0);
+    std::uint32_t code = byte(0) & (0xFFu >> (character.size() + 1));
+    for (std::size_t i = 1; i < character.size(); ++i)
+        code = code << 6 | (byte(i) & 0x3Fu);
+    return code;
+}
+
+/// Control characters, and what turns the direction of writing (Unicode's Bidi_Control) or breaks lines.
+bool is_unseen(std::uint32_t code) {
+    return code < 0x20 || (code >= 0x7F && code < 0xA0) || code == 0x061C || code == 0x200E ||
+           code == 0x200F || (code >= 0x2028 && code <= 0x202E) || (code >= 0x2066 && code <= 0x2069);
+}
+
+} // namespace
+
+std::string quotable(std::string_view text, std::size_t longest_word) {
+    const std::size_t head = longest_word / 8 * 5, tail = longest_word / 4;
+    std::string out;
+    std::size_t word = 0; // where the word in hand begins
+    const auto end_word = [&] {
+        if (out.size() - word > longest_word) {
+            std::size_t from = word + head, to = out.size() - tail;
+            const auto is_inside = [&](std::size_t at) { return (out[at] & 0xC0) == 0x80; };
+            while (is_inside(from))
+                --from;
+            while (is_inside(to))
+                ++to;
+            out.replace(from, to - from, "...");
+        }
+    };
+    while (!text.empty()) {
+        const std::size_t length = utf8_length(text);
+        const std::string_view character = text.substr(0, std::max<std::size_t>(length, 1));
+        text.remove_prefix(character.size());
+        const std::uint32_t code =
+            length == 0 ? static_cast<unsigned char>(character[0]) : code_point(character);
+        if (code == ' ') {
+            end_word();
+            out += ' ';
+            word = out.size();
+        } else if (length == 0 || (is_unseen(code) && code < 0x100)) {
+            out += fmt::format("\\x{:02x}", code);
+        } else if (is_unseen(code)) {
+            out += fmt::format("\\u{:04x}", code);
+        } else {
+            out += character;
+        }
+    }
+    end_word();
+    return out;
 }
 
 std::string utf8_of_latin1(unsigned char byte) {

@@ -304,6 +304,9 @@ const JsonValue* JsonValue::find(std::string_view member) const {
 JsonValue read_json(std::string_view text, const std::string& file, const std::string& first_key) {
     if (text.starts_with("\xEF\xBB\xBF"))
         text.remove_prefix(3);
+    if (text.starts_with("\xFF\xFE") || text.starts_with("\xFE\xFF"))
+        throw InputError(Problem{
+            .place = {.file = file}, .what = "the file is written in UTF-16", .remedy = "save it as UTF-8"});
     TreeBuilder builder(text, file, first_key);
     nlohmann::json::sax_parse(text.begin(), text.end(), &builder);
     if (!builder.problems().empty())

@@ -9,6 +9,7 @@
 #include "design_maker.hpp"
 #include "duskcast/site/layout.hpp"
 #include "duskcast/study/tolerance.hpp"
+#include "range_text.hpp"
 
 namespace duskcast {
 namespace {
@@ -392,17 +393,16 @@ private:
 
 FreeKnob read_free_knob(const std::string& text, const Site& site) {
     const char* form = "write it as KEY=FROM..TO, such as tilt=0..30";
-    const std::size_t equals = text.find('='), dots = text.find("..");
-    if (equals == std::string::npos || dots == std::string::npos || dots < equals)
-        refuse(fmt::format("\"{}\" is no range", text), form);
-    FreeKnob free{.knob = read_knob(text.substr(0, equals))};
-    if (free.knob == Knob::lamp)
-        refuse("lamps make no range", "name them with --lamps");
+    const RangeText parts = split_range(text, form);
+    if (!parts.has_ends() || !parts.step.empty())
+        refuse(fmt::format("\"{}\" is no range{}", text, parts.has_ends() ? " to search: it has a step" : ""),
+               form);
+    FreeKnob free{.knob = parts.knob};
     if (free.knob == Knob::along || free.knob == Knob::azimuth)
         refuse(fmt::format("{} cannot be searched over", name_of(free.knob)),
                "free are tilt, turn, setback, spacing, beam, bearing, lens_height and dimming");
-    const Setting low = read_setting(free.knob, text.substr(equals + 1, dots - equals - 1), site.units);
-    const Setting high = read_setting(free.knob, text.substr(dots + 2), site.units);
+    const Setting low = read_setting(free.knob, parts.from, site.units);
+    const Setting high = read_setting(free.knob, parts.to, site.units);
     free.low = low.value;
     free.high = high.value;
     if (!(free.high > free.low))

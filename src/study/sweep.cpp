@@ -5,6 +5,8 @@
 #include <cmath>
 #include <fmt/format.h>
 
+#include "range_text.hpp"
+
 namespace duskcast {
 namespace {
 
@@ -15,14 +17,13 @@ std::string shown(const Site& site, const Setting& setting) {
     return print_value(site, setting);
 }
 
-/// From, to and step of "0..30:1".
-std::vector<Setting> read_steps(Knob knob, const std::string& text, const Site& site) {
-    const std::size_t dots = text.find(".."), colon = text.find(':', dots);
-    if (colon == std::string::npos)
-        refuse(fmt::format("the range \"{}={}\" has no step", name_of(knob), text), form);
-    const Setting from = read_setting(knob, text.substr(0, dots), site.units);
-    const Setting to = read_setting(knob, text.substr(dots + 2, colon - dots - 2), site.units);
-    const Setting step = read_setting(knob, text.substr(colon + 1), site.units);
+std::vector<Setting> read_steps(const RangeText& text, const Site& site) {
+    const Knob knob = text.knob;
+    if (text.step.empty())
+        refuse(fmt::format("the range \"{}={}\" has no step", name_of(knob), text.values), form);
+    const Setting from = read_setting(knob, text.from, site.units);
+    const Setting to = read_setting(knob, text.to, site.units);
+    const Setting step = read_setting(knob, text.step, site.units);
     if (!(step.value > 0))
         refuse(fmt::format("the step of {} is {}", name_of(knob), shown(site, step)), "give one above 0");
     if (to.value < from.value)
@@ -43,17 +44,13 @@ std::vector<Setting> read_steps(Knob knob, const std::string& text, const Site& 
 } // namespace
 
 Range read_range(const std::string& text, const Site& site) {
-    const std::size_t equals = text.find('=');
-    if (equals == std::string::npos || equals + 1 == text.size())
-        refuse(fmt::format("\"{}\" is no range", text), form);
-    Range range{.knob = read_knob(text.substr(0, equals))};
-    const std::string values = text.substr(equals + 1);
-    if (values.find("..") != std::string::npos) {
-        if (range.knob == Knob::lamp)
-            refuse("lamps make no range", form);
-        range.values = read_steps(range.knob, values, site);
+    const RangeText parts = split_range(text, form);
+    Range range{.knob = parts.knob};
+    if (parts.has_ends()) {
+        range.values = read_steps(parts, site);
         return range;
     }
+    const std::string& values = parts.values;
     for (std::size_t from = 0; from <= values.size();) {
         const std::size_t to = std::min(values.find(',', from), values.size());
         range.values.push_back(read_setting(range.knob, values.substr(from, to - from), site.units));

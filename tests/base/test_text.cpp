@@ -121,3 +121,24 @@ TEST_CASE("decimals: random words against std::from_chars") {
     CHECK(numbers > 50'000);
 }
 #endif
+
+// The marks that turn the direction of writing: Unicode's property Bidi_Control (UAX #9).
+TEST_CASE("what a message quotes of a file neither moves the cursor nor fills the screen") {
+    CHECK(quotable("Garden wall, 3\xC2\xB0 and \xE2\x80\x9Cquoted\xE2\x80\x9D") ==
+          "Garden wall, 3\xC2\xB0 and \xE2\x80\x9Cquoted\xE2\x80\x9D");
+    CHECK(quotable("a\x1b[2Jb\n") == "a\\x1b[2Jb\\x0a");
+    CHECK(quotable(std::string_view("a\0b", 3)) == "a\\x00b");
+    CHECK(quotable("\xC2\x9B"
+                   "31m") == "\\x9b31m");
+    CHECK(quotable("x\xE2\x80\xAEy\xD8\x9C") == "x\\u202ey\\u061c");
+    CHECK(quotable("caf\xE9") == "caf\\xe9");
+    const std::string cut = quotable("id " + std::string(100'000, 'w') + " end");
+    CHECK(cut == "id " + std::string(100, 'w') + "..." + std::string(40, 'w') + " end");
+    CHECK(quotable(std::string(160, 'w')) == std::string(160, 'w'));
+    // No character is cut in two.
+    std::string umlauts;
+    for (int i = 0; i < 200; ++i)
+        umlauts += "\xC3\xA4";
+    CHECK(is_utf8(quotable("x" + umlauts)));
+    CHECK(is_utf8(quotable(umlauts)));
+}

@@ -33,6 +33,48 @@ class CommandLine(unittest.TestCase):
     def tearDown(self):
         self.folder.cleanup()
 
+    def test_faults_of_option_values_are_wrong_usage(self):
+        site = SOURCE / "scenes/two-gables/two-gables.site.json"
+        lot = SOURCE / "scenes/long-lot/long-lot.site.json"
+        upright = ("--fixtures", "U5", "--vary", "tilt=0..20")
+        for arguments, message in [
+            (("view", site, "--exposure", "nan", "--out", "x"), '--exposure: "nan" is not a number; give one from -10 to 10'),
+            (("tolerance", site, "--off-tilt", "inf"), '--off-tilt: "inf" is not a number; give one from 0 to 45'),
+            (("tolerance", site, "--off-tilt", "46"), "--off-tilt: 46 is out of range; give 0 to 45"),
+            (("tolerance", site, "--off-setback", "-1 in", "--samples", "8"),
+             '--off-setback: error: "-1 in" is less than nothing; give the length either way, such as 2 in'),
+            (("load", lot, "--tap", "nan"), '--tap: "nan" is not a number; give one from 1 to 50'),
+            (("suggest", site, *upright, "--max-watts", "nan"), '--max-watts: "nan" is not a number; give one from 0 to 1,000,000'),
+            (("suggest", site, *upright, "--max-candela", "-1"), "--max-candela: -1 is out of range; give 0 to 1,000,000,000"),
+            (("light", site, "--levels", "1,x"),
+             '--levels: error: "x" is not an illuminance; write a number with its unit, such as 1 fc or 10 lx'),
+            (("light", site, "--out", ""), "--out: the value is empty"),
+            (("view", site, "--out", ""), "--out: the value is empty"),
+            (("sweep", site, "--fixtures", "U5", "--vary", "tilt=0-20"),
+             '--vary: error: "tilt=0-20" has a hyphen where two dots are wanted; write it as KEY=FROM..TO:STEP, such as '
+             "tilt=0..30:1, or as a list, such as lamp=led-4w-24,led-5w-24"),
+        ]:
+            result = run(*arguments)
+            with self.subTest(arguments):
+                self.assertEqual((result.returncode, result.stdout), (2, ""))
+                self.assertEqual(result.stderr.splitlines()[0], message)
+        for seed in ("-1", "18446744073709551616", "nan"):
+            self.assertEqual(run("tolerance", site, "--seed", seed, "--samples", "8").returncode, 2, seed)
+
+    def test_other_encodings_and_hidden_characters(self):
+        with tempfile.TemporaryDirectory() as folder:
+            file = Path(folder) / "a.site.json"
+            file.write_bytes('{"duskcast": 1}'.encode("utf-16"))
+            self.assertIn(f"{file}: error: the file is written in UTF-16; save it as UTF-8\n", run("check", file).stdout)
+            file.write_text('{"\\u001b[2J\\u202e' + "w" * 100_000 + '": 1}')
+            said = run("check", file).stdout
+            self.assertNotIn("\x1b", said)
+            self.assertNotIn("\u202e", said)
+            self.assertIn("\\x1b[2J\\u202e", said)
+            self.assertLess(len(said), 3000)
+            file.write_bytes((SOURCE / "scenes/two-gables/two-gables.site.json").read_bytes() + b"\0{")
+            self.assertEqual(run("check", file).returncode, 1)
+
     def test_load(self):
         """Keys that scripts rely on, the pictures, and a proposal that can be put into the site file."""
         site = SOURCE / "scenes/long-lot/long-lot.site.json"
@@ -55,7 +97,7 @@ class CommandLine(unittest.TestCase):
         people = run("load", site, "--wire-table", "nec").stdout
         self.assertIn("NEC chapter 9 table 8", people)
         self.assertIn("licensed electrician", people)
-        self.assertEqual(run("load", site, "--tap", "11").returncode, 1)
+        self.assertEqual(run("load", site, "--tap", "11").returncode, 2)
         self.assertEqual(run("load", site, "--wire-table", "nec", "--soil", "20").returncode, 2)
         self.assertIn("--route", run("load", SITE).stderr)
 
@@ -212,7 +254,7 @@ class CommandLine(unittest.TestCase):
         self.assertEqual(result.returncode, 1)
         self.assertIn("no lamp of this id; known are led-4w-15, ", result.stderr)
         result = run("lamp", "led-4w-15", "led-4w-24", "--from", catalogue, "--as-lm63", self.out)
-        self.assertEqual(result.returncode, 1)
+        self.assertEqual(result.returncode, 2)
         self.assertIn("2 lamps do not go into one file; name one lamp", result.stderr)
         self.assertFalse(self.out.exists())
         self.assertEqual(run("lamp").returncode, 1)
@@ -311,11 +353,11 @@ class CommandLine(unittest.TestCase):
         self.assertGreater(bare["spill"]["sky_lm"], 1.3 * now["spill"]["sky_lm"])
         self.assertGreater(bare["spill"]["target_lm"], 0)  # twigs and boughs still catch some
         result = run("light", oak, "--season", "baer")
-        self.assertEqual((result.returncode, result.stdout), (1, ""))
+        self.assertEqual((result.returncode, result.stdout), (2, ""))
         self.assertEqual(result.stderr,
                          '--season: error: there is no season "baer"; did you mean "bare"?\n')
         result = run("light", oak, "--years-on", "101")
-        self.assertEqual((result.returncode, result.stdout), (1, ""))
+        self.assertEqual((result.returncode, result.stdout), (2, ""))
         self.assertEqual(result.stderr, "--years-on: error: 101 is out of range; it must be 0 to 100 years\n")
 
     def test_stray(self):

@@ -30,7 +30,8 @@ class Studies(unittest.TestCase):
 
     def assert_refused(self, arguments, message):
         result = run(*arguments, "--out", self.out)
-        self.assertEqual((result.returncode, result.stdout, result.stderr), (1, "", message + "\n"))
+        status = 2 if message.startswith("--") else 1  # an option's value, or what is in a file
+        self.assertEqual((result.returncode, result.stdout, result.stderr), (status, "", message + "\n"))
         self.assertFalse(self.out.exists())
 
     def test_what_the_readme_quotes(self):

@@ -45,6 +45,18 @@ TEST_CASE("ranges read as they are written, and say what is wrong") {
     CHECK(message("tilt=0..90:0.0001") ==
           "error: the range of tilt has 900,000 steps, more than 100,000; give a "
           "larger step or a shorter range");
+    const std::string form = "; write it as KEY=FROM..TO:STEP, such as tilt=0..30:1, or as a list, such as "
+                             "lamp=led-4w-24,led-5w-24";
+    CHECK(message("tilt=0...30:1") == "error: \"tilt=0...30:1\" has too many dots" + form);
+    CHECK(message("tilt=0..30..40:1") == "error: \"tilt=0..30..40:1\" has too many dots" + form);
+    CHECK(message("tilt=0-20") == "error: \"tilt=0-20\" has a hyphen where two dots are wanted" + form);
+    CHECK(message("tilt=0..:1") == "error: \"tilt=0..:1\" lacks an end" + form);
+    CHECK(message("tilt= ") == "error: \"tilt= \" is no range" + form);
+    CHECK(read_range("turn=-5..5:5", site).values.front().value == doctest::Approx(-5 * pi / 180));
+    CHECK(read_range("turn=-5,-10", site).values[1].value == doctest::Approx(-10 * pi / 180));
+    CHECK(problems_of([&] { read_free_knob("tilt=0..30:1", site); }) ==
+          "error: \"tilt=0..30:1\" is no range to search: it has a step; write it as KEY=FROM..TO, such as "
+          "tilt=0..30");
     CHECK(message("tilt=4,4") == "error: 4° is given twice for tilt; name each value once");
     SweepPlan plan{.fixtures = {"U1"}};
     plan.ranges = {read_range("tilt=0..45:0.1", site), read_range("turn=0..45:0.1", site)};

@@ -1,6 +1,8 @@
 #include "command.hpp"
 
+#include <algorithm>
 #include <chrono>
+#include <cmath>
 #include <cstdio>
 #include <fmt/format.h>
 
@@ -21,10 +23,28 @@ void print_problems(const std::vector<Problem>& problems) {
         std::fputs((print_problem(problem) + "\n").c_str(), stderr); // if nobody reads it, so be it
 }
 
+CLI::Validator in_range(double least, double most) {
+    const std::string range = fmt::format("{} to {}", print_number(least), print_number(most));
+    return {[=](const std::string& text) {
+                double value = 0;
+                if (!CLI::detail::lexical_cast(text, value) || !std::isfinite(value))
+                    return fmt::format("\"{}\" is not a number; give one from {}", text, range);
+                return value >= least && value <= most
+                           ? std::string()
+                           : fmt::format("{} is out of range; give {}", text, range);
+            },
+            "", "range"};
+}
+
+bool is_wrong_usage(const std::vector<Problem>& problems) {
+    return std::all_of(problems.begin(), problems.end(),
+                       [](const Problem& problem) { return problem.place.path.starts_with("--"); });
+}
+
 std::vector<double> read_levels(const std::vector<std::string>& texts, LightUnit unit) {
     std::vector<double> levels;
     for (const std::string& text : texts) {
-        const double level = read_illuminance(text, unit);
+        const double level = name_option("--levels", [&] { return read_illuminance(text, unit); });
         if (!(level > 0))
             throw InputError(Problem{.place = {.path = "--levels"},
                                      .what = fmt::format("\"{}\" is not a level of light", text),
@@ -46,16 +66,6 @@ void add_season_options(CLI::App& command, SeasonOptions& options) {
 }
 
 SeasonChoice apply_season(const SeasonOptions& options, SiteFile& site_file) {
-    const auto name_option = [](const char* option, auto call) {
-        try {
-            return call();
-        } catch (InputError& error) {
-            std::vector<Problem> problems = error.problems();
-            for (Problem& problem : problems)
-                problem.place.path = option;
-            throw InputError(problems);
-        }
-    };
     SeasonChoice choice{.years_on = options.years_on};
     choice.season = name_option("--season", [&] { return read_season(options.season); });
     Site made =

@@ -32,6 +32,12 @@ void add_schema_command(CLI::App& app, std::function<int()>& run);
 /// One line a problem to standard error.
 void print_problems(const std::vector<Problem>& problems);
 
+/// Takes numbers from `least` to `most`, both included; nothing that is no finite number.
+CLI::Validator in_range(double least, double most);
+
+/// Whether all of them are faults of the command line: of an option's value, not of a file.
+bool is_wrong_usage(const std::vector<Problem>& problems);
+
 /// Levels of light given with --levels, in lux. Throws InputError.
 std::vector<double> read_levels(const std::vector<std::string>& texts, LightUnit unit);
 
@@ -56,6 +62,20 @@ template <class Call> void locate_errors(const SiteFile& site_file, Call call) {
         for (Problem& problem : problems)
             if (!problem.place.path.starts_with("--"))
                 problem = site_file.locate({problem}).front();
+        throw InputError(problems);
+    }
+}
+
+/// Runs `call`; errors that know no place leave with the option's name, those with a path in the site file
+/// with its line and column.
+template <class Call> auto name_option(const std::string& option, Call call) {
+    try {
+        return call();
+    } catch (const InputError& error) {
+        std::vector<Problem> problems = error.problems();
+        for (Problem& problem : problems)
+            if (problem.place == Place{})
+                problem.place.path = option;
         throw InputError(problems);
     }
 }

@@ -193,7 +193,7 @@ void add_lamp_command(CLI::App& app, std::function<int()>& run) {
         ->capture_default_str();
     command->add_option("--levels", options->levels, "levels on the wall, comma between")->delimiter(',');
     command->add_option("--tilt", options->tilt_deg, "degrees from upright in front of the wall")
-        ->check(CLI::Range(0.0, 180.0))
+        ->check(in_range(0, 180))
         ->capture_default_str();
     command->add_option("--as-lm63", options->as_lm63, "write the lamp as an LM-63-2019 file");
     command->add_flag("--json", options->json, "print figures for a machine, in SI units");

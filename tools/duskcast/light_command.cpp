@@ -158,7 +158,7 @@ void add_light_command(CLI::App& app, std::function<int()>& run) {
         ->add_option("--reference", options->reference,
                      "check against so many traced paths a sensor (slow; 2000 tell something); with --out "
                      "their figures with standard errors in reference/")
-        ->check(CLI::Range(2, 1000000))
+        ->check(in_range(2, 1000000))
         ->excludes(direct_only);
     command->add_flag("--svg", options->svg, "write every plate as SVG too");
     command->callback([options, &run] { run = [options] { return run_light(*options); }; });

@@ -145,14 +145,14 @@ void add_load_command(CLI::App& app, std::function<int()>& run) {
         ->check(CLI::IsMember({"ft", "m"}));
     command
         ->add_option("--tap", options->tap, "volts of the tap that feeds every run; default each run's own")
-        ->check(CLI::PositiveNumber);
+        ->check(in_range(1, 50));
     auto* soil =
         command
             ->add_option("--soil", options->soil,
                          "temperature of the soil in degrees C, -30 to 60, which copper's resistance "
                          "follows")
             ->capture_default_str()
-            ->check(CLI::Range(-30.0, 60.0));
+            ->check(in_range(-30, 60));
     command
         ->add_option("--wire-table", options->wire_table,
                      "iec: AWG and IEC 60028 copper at the soil's temperature; nec: NEC chapter 9 table 8, "
@@ -163,16 +163,16 @@ void add_load_command(CLI::App& app, std::function<int()>& run) {
                                        "price list (CSV): adds the take-off, the price and a year's energy");
     command->add_option("--hours-a-night", options->hours_a_night, "hours the lights are on")
         ->capture_default_str()
-        ->check(CLI::Range(0.0, 24.0))
+        ->check(in_range(0, 24))
         ->needs(prices);
     command->add_option("--nights", options->nights, "nights a year")
         ->capture_default_str()
-        ->check(CLI::Range(0.0, 366.0))
+        ->check(in_range(0, 366))
         ->needs(prices);
     command
         ->add_option("--labour-hours", options->labour_hours,
                      "hours beyond those of the list's items: the walk round, aiming at night")
-        ->check(CLI::Range(0.0, 10000.0))
+        ->check(in_range(0, 10000))
         ->needs(prices);
     command->add_flag("--json", options->json, "print the figures as JSON");
     command->callback([options, soil, &run] {

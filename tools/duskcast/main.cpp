@@ -43,6 +43,16 @@ void check_command(const CLI::App& app, int argc, char** argv) {
                                                : fmt::format("did you mean \"{}\"?", nearest)));
 }
 
+/// A value of "" is a slip, mostly of a shell's variable: of a folder, an id or a file alike.
+void refuse_empty_values(CLI::App& app) {
+    const CLI::Validator is_given{
+        [](const std::string& text) { return text.empty() ? "the value is empty" : ""; }, "", "is_given"};
+    for (CLI::App* command : app.get_subcommands({}))
+        for (CLI::Option* option : command->get_options())
+            if (option->get_items_expected_max() > 0)
+                option->check(is_given);
+}
+
 int run_program(int argc, char** argv) {
     CLI::App app{
         "duskcast: see how landscape lights will fall on a house and its trees before a hole is dug.\n"
@@ -63,6 +73,7 @@ int run_program(int argc, char** argv) {
     add_merge_command(app, run);
     add_load_command(app, run);
     add_schema_command(app, run);
+    refuse_empty_values(app);
     try {
         check_command(app, argc, argv);
         app.parse(argc, argv);
@@ -72,7 +83,7 @@ int run_program(int argc, char** argv) {
         return app.exit(error) == 0 ? status_done : status_wrong_usage;
     } catch (const InputError& error) {
         print_problems(error.problems());
-        return status_input_at_fault;
+        return is_wrong_usage(error.problems()) ? status_wrong_usage : status_input_at_fault;
     } catch (const std::exception& error) {
         complain(error.what());
         return status_input_at_fault;

@@ -33,19 +33,6 @@ struct StudySite {
 };
 StudySite read_study_site(const StudyOptions& options);
 
-/// Runs `call`; errors that know no place leave with the option's name, those with a path in the site file
-/// with its line and column.
-template <class Call> auto name_option(const std::string& option, Call call) {
-    try {
-        return call();
-    } catch (const InputError& error) {
-        std::vector<Problem> problems = error.problems();
-        for (Problem& problem : problems)
-            if (problem.place == Place{})
-                problem.place.path = option;
-        throw InputError(problems);
-    }
-}
 
 void print_lines(const std::vector<std::string>& lines);
 

@@ -172,15 +172,20 @@ void add_suggest_command(CLI::App& app, std::function<int()>& run) {
                      "of designs that meet everything, best by reach, coverage, mean, uniformity, hot_spot, "
                      "spill, lumens, watts or price")
         ->capture_default_str();
-    command->add_option("--max-spill", options->most_spill,
-                        "per cent of the lumens that may miss the targets");
-    command->add_option("--max-watts", options->most_watts, "of the whole site");
-    command->add_option("--max-price", options->most_price,
-                        "of fixtures and lamps, in the catalogue's currency");
-    command->add_option("--max-hot-spot", options->most_hot_spot, "max : mean on the target");
-    command->add_option("--max-uniformity", options->most_uniformity,
-                        "mean : min on the lit part of the target");
-    command->add_option("--max-candela", options->most_candela, "towards the site's views and eyes");
+    command
+        ->add_option("--max-spill", options->most_spill, "per cent of the lumens that may miss the targets")
+        ->check(in_range(0, 100));
+    command->add_option("--max-watts", options->most_watts, "of the whole site")->check(in_range(0, 1000000));
+    command
+        ->add_option("--max-price", options->most_price, "of fixtures and lamps, in the catalogue's currency")
+        ->check(in_range(0, 1000000000));
+    command->add_option("--max-hot-spot", options->most_hot_spot, "max : mean on the target")
+        ->check(in_range(1, 1000000));
+    command
+        ->add_option("--max-uniformity", options->most_uniformity, "mean : min on the lit part of the target")
+        ->check(in_range(1, 1000000));
+    command->add_option("--max-candela", options->most_candela, "towards the site's views and eyes")
+        ->check(in_range(0, 1000000000));
     command
         ->add_option(
             "--rules", options->rules,
@@ -196,7 +201,7 @@ void add_suggest_command(CLI::App& app, std::function<int()>& run) {
             "--tolerance", options->tolerance_samples,
             "try each design found in this many installations that are a little off, and name the most "
             "robust (by coverage, mean or reach; 64 are enough for an estimate)")
-        ->check(CLI::Range(8, 10000));
+        ->check(in_range(8, 10000));
     command->callback([options, &run] { run = [options] { return run_suggest(*options); }; });
 }
 

@@ -42,6 +42,10 @@ int run_tolerance(const ToleranceOptions& options) {
         tolerances.azimuth = radians_from_degrees(options.azimuth);
         tolerances.setback =
             name_option("--off-setback", [&] { return read_length(options.setback, study.site.units); });
+        if (tolerances.setback < 0)
+            throw InputError(Problem{.place = {.path = "--off-setback"},
+                                     .what = fmt::format("\"{}\" is less than nothing", options.setback),
+                                     .remedy = "give the length either way, such as 2 in"});
         tolerances.lumens = options.lumens / 100;
         tolerances.voltage = options.voltage / 100;
         tolerances.dirt = options.dirt / 100;
@@ -75,9 +79,11 @@ void add_tolerance_command(CLI::App& app, std::function<int()>& run) {
     add_study_options(*command, *options, "folder for tolerance.json; without it only print");
     command->add_option("--samples", options->samples, "installations tried (Latin hypercube)")
         ->capture_default_str()
-        ->check(CLI::Range(8, 10000));
-    command->add_option("--seed", options->seed, "of the random numbers")->capture_default_str();
-    const CLI::Range percent(0.0, 90.0), degrees(0.0, 45.0);
+        ->check(in_range(8, 10000));
+    command->add_option("--seed", options->seed, "of the random numbers")
+        ->capture_default_str()
+        ->check(in_range(0, 9007199254740992)); // whole numbers that a double holds
+    const CLI::Validator percent = in_range(0, 90), degrees = in_range(0, 45);
     command->add_option("--off-tilt", options->tilt, "degrees either way")
         ->capture_default_str()
         ->check(degrees);

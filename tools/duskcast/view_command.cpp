@@ -173,14 +173,14 @@ void add_view_command(CLI::App& app, std::function<int()>& run) {
                     ->delimiter(',');
     command->add_flag("--all", options->all, "all views of the site (the default)")->excludes(one);
     command->add_option("--width", options->width, "pixels, 16 to 8000; default 1600")
-        ->check(CLI::Range(16, 8000));
+        ->check(in_range(16, 8000));
     command->add_option("--height", options->height, "pixels, 16 to 8000; default 1000")
-        ->check(CLI::Range(16, 8000));
+        ->check(in_range(16, 8000));
     command
         ->add_option(
             "--exposure", options->exposure,
             "doublings of the night picture's brightness, -10 to 10; default 0, the same for every site")
-        ->check(CLI::Range(-10.0, 10.0));
+        ->check(in_range(-10, 10));
     add_season_options(*command, options->season);
     add_as_wired_option(*command, options->as_wired);
     command->add_flag("--direct-only", options->direct_only,

@@ -35,6 +35,11 @@ std::size_t utf8_length(std::string_view text);
 /// Whether all of it is UTF-8.
 bool is_utf8(std::string_view text);
 
+/// Text of a file as a message may quote it: control characters, marks that turn the direction of writing and
+/// bytes that are no UTF-8 are spelled out ("\\x1b", "\\u202e"), words of over 160 bytes are cut in the
+/// middle.
+std::string quotable(std::string_view text, std::size_t longest_word = 160);
+
 /// A byte of ISO 8859-1 as UTF-8.
 std::string utf8_of_latin1(unsigned char byte);
 
