@@ -6,6 +6,7 @@
 #include <tuple>
 
 #include "duskcast/base/random.hpp"
+#include "duskcast/base/text.hpp"
 #include "grid_edges.hpp"
 
 namespace duskcast {

@@ -5,6 +5,7 @@
 
 #include "builder.hpp"
 #include "duskcast/base/random.hpp"
+#include "duskcast/base/text.hpp"
 #include "duskcast/site/finish.hpp"
 #include "duskcast/stage/foliage.hpp"
 #include "duskcast/stage/trunk.hpp"

@@ -5,6 +5,7 @@
 #include <utility>
 
 #include "duskcast/base/random.hpp"
+#include "duskcast/base/text.hpp"
 
 namespace duskcast {
 

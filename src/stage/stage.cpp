@@ -10,6 +10,7 @@
 #include "builder.hpp"
 #include "duskcast/base/parallel.hpp"
 #include "duskcast/base/random.hpp"
+#include "duskcast/base/text.hpp"
 #include "duskcast/site/layout.hpp"
 
 namespace duskcast {

@@ -33,7 +33,6 @@ struct StudySite {
 };
 StudySite read_study_site(const StudyOptions& options);
 
-
 void print_lines(const std::vector<std::string>& lines);
 
 /// Writes NAME.json, a study's one file, when a folder is given; prints the warnings, then the JSON or lines.
