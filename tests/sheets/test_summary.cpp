@@ -6,6 +6,7 @@
 #include <set>
 #include <sstream>
 
+#include "duskcast/base/text.hpp"
 #include "duskcast/base/version.hpp"
 #include "duskcast/sheets/report_words.hpp"
 #include "duskcast/sheets/summary.hpp"
