@@ -64,6 +64,7 @@ void draw_marks(Canvas& canvas, const ViewImage& image, const std::vector<LitFix
             const glm::dvec2 middle = at + way * (glm::dvec2(14, 14) + size / 2.0);
             candidates.push_back(Box::round(middle, size));
         }
+        std::erase_if(candidates, [&](const Box& spot) { return !box.contains(spot); });
         if (const auto free = space.take_first_free(candidates))
             canvas.text(fixture.id, free->middle(), Anchor::middle, style);
     }

@@ -65,3 +65,42 @@ PIXEL_TEST_CASE("view picture: the day's light") {
     const test::Pixels shade = test::read_pixels(draw_day_picture(image, {}));
     CHECK(std::abs(shade.rgba[1] - 255 * encode_srgb(0.2 / pi * 7'500 / 17'000)) < 2);
 }
+
+PIXEL_TEST_CASE("view picture: names of fixtures at the image's edge are not cut off") {
+    // As many pixels of the mark's colour for a lens close to any edge as for one in the middle.
+    const Colour ring{1.0, 0.87, 0.62};
+    const ViewImage image = make_image(200, 160, 50, glm::vec3(0.01f));
+    const auto count = [&](const glm::dvec2& place) {
+        LitFixture fixture =
+            test::make_point("Gate", glm::vec3(image.camera.eye + 5.0 * image.camera.direction_at(place)));
+        const test::Pixels page = test::read_pixels(draw_night_picture(image, {.marks = {fixture}}));
+        return static_cast<double>(test::find_colour(page, ring, 20).count);
+    };
+    const double middle = count({100, 80});
+    REQUIRE(middle > 100);
+    for (const glm::dvec2& place :
+         {glm::dvec2(100, 148), {100, 12}, {12, 80}, {188, 80}, {12, 148}, {188, 12}}) {
+        CAPTURE(place.x);
+        CAPTURE(place.y);
+        CHECK(count(place) == doctest::Approx(middle).epsilon(0.1));
+    }
+}
+
+PIXEL_TEST_CASE("view picture: a lens is in the plate of luminance, as bright as it is") {
+    // One that sends 0.2 lx from a disk of 3 pixels: over their solid angle far more than 100 cd/m2.
+    ViewImage image = make_image(80, 50, 20, glm::vec3(0.1f));
+    const auto brightest = [&] {
+        const test::Pixels page = test::read_pixels(draw_luminance_plate(image, {}, "Title", "Detail"));
+        test::Pixels picture = page; // without the scale, which has all colours
+        picture.rgba.resize(picture.rgba.size() * 3 / 4);
+        picture.height = picture.height * 3 / 4;
+        return test::find_colour(picture, dusk_colour(1)).count;
+    };
+    CHECK(brightest() == 0);
+    SeenLens lens;
+    lens.place = {40, 25};
+    lens.radius = 3;
+    lens.eye_lx = glm::dvec3(0.2);
+    image.lenses = {lens};
+    CHECK(brightest() > 100); // 28 pixels of the image, drawn 18.6 times as large
+}
