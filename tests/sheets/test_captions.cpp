@@ -1,6 +1,6 @@
 #include <doctest/doctest.h>
 
-#include "../../src/sheets/captions.hpp"
+#include "../../src/sheets/panels.hpp"
 #include "duskcast/site/layout.hpp"
 
 using namespace duskcast;
@@ -105,4 +105,145 @@ TEST_CASE("what is said of fixtures that hang, are off, or stand free") {
     CHECK(sheet.text.title == "front");               // a site without a name
     CHECK(sheet.text.detail == "Wall unfolded to scale, 6.00 m wide, 4.00 m high, seen from outside.");
     CHECK(sheet.text.answers.empty());
+}
+
+namespace {
+
+/// A tree at the origin, 6 m high and 3 m wide on a trunk of 0.4 m, dark; its figures are given by hand.
+struct DarkTree {
+    Site site;
+    std::unique_ptr<Stage> stage;
+    Lighting lighting;
+    Report report;
+
+    DarkTree() {
+        site.name = "Yard";
+        site.units = LengthUnit::metre;
+        site.light = LightUnit::lux;
+        site.leaf_sensors = 10;
+        site.trees = {{.id = "oak", .height = 6, .base = 2, .width = 3, .trunk_diameter = 0.4}};
+        site.trees[0].foliage.leaf_size = 0.4;
+        site.levels = {2, 20};
+        report.levels_lx = site.levels;
+    }
+    BodySheet sheet() {
+        stage = build_stage(site, ".");
+        lighting.stage = stage.get();
+        const Surface& oak = stage->surfaces[static_cast<std::size_t>(stage->find_surface("oak"))];
+        return make_body_sheet({site, *stage, lighting, report}, oak, 20);
+    }
+};
+
+} // namespace
+
+TEST_CASE("a tree is shown from the side that the first view looks from, and from the other") {
+    DarkTree dark;
+    const auto sides = [&] {
+        const BodySheet sheet = dark.sheet();
+        REQUIRE(sheet.elevations.size() == 2);
+        return std::pair(sheet.elevations[0].from, sheet.elevations[1].from);
+    };
+    CHECK(sides() == std::pair<std::string, std::string>("from the south", "from the north"));
+    dark.site.views = {{.id = "drive", .eye = {20, 0, 1.6}}, {.id = "street", .eye = {0, -30, 1.6}}};
+    CHECK(sides() == std::pair<std::string, std::string>("from the east", "from the west"));
+    dark.site.views[0].eye = {-10, 10, 1.6};
+    CHECK(sides() == std::pair<std::string, std::string>("from the north-west", "from the south-east"));
+}
+
+TEST_CASE("a tree's sheet has its own fixtures and those that stand free beside it, but no path light") {
+    DarkTree dark;
+    // The trunk's face is 0.2 m from its middle.
+    dark.site.fixtures = {
+        {.id = "T1", .tree = "oak", .bearing = 0, .setback = 1},
+        {.id = "T2", .tree = "oak", .setback = 0.3, .lens_height = 4, .tilt = pi, .mount = Mount::tree},
+        {.id = "N1", .at = glm::dvec2(3, 0)},
+        {.id = "P1", .kind = FixtureKind::path, .at = glm::dvec2(-3, 0)},
+        {.id = "F1", .at = glm::dvec2(9, 0)}};
+    const BodySheet sheet = dark.sheet();
+    std::vector<std::string> ids, placed;
+    for (const BodyFixture& fixture : sheet.fixtures) {
+        ids.push_back(fixture.text.id);
+        placed.push_back(fixture.text.placed);
+    }
+    CHECK(ids == std::vector<std::string>{"T1", "T2", "N1"});
+    CHECK(placed == std::vector<std::string>{"1.00 m back, tilt 0\u00b0", "4.00 m up, tilt 180\u00b0",
+                                             "2.80 m back, tilt 0\u00b0"});
+    // From the south east is right, from the north it is left.
+    for (std::size_t side = 0; side < 2; ++side) {
+        const BodyPanel panel(sheet, sheet.elevations[side]);
+        PlateFrame frame = panel.extent();
+        frame.scale = 100;
+        const std::vector<PlatePanel::FootMark> marks = panel.foot_marks(frame);
+        REQUIRE(marks.size() == 3);
+        CHECK(marks[2].id == "N1");
+        CHECK((marks[2].x > marks[0].x) == (side == 0));
+        CHECK(std::abs(marks[2].x - marks[0].x) ==
+              doctest::Approx(100 * (3 - sheet.fixtures[0].plan.x)).epsilon(0.2));
+    }
+    CHECK(sheet.text.detail.starts_with("Tree, 6.00 m high, from two sides."));
+    REQUIRE(sheet.heights.size() == 2);
+    CHECK(sheet.heights[0].text == "top 6.00 m");
+    CHECK(sheet.heights[1].text == "leaves 2.00 m");
+}
+
+TEST_CASE("a crown's bands are told at the level asked about") {
+    DarkTree dark;
+    // Without a target it is the lowest level from a foot-candle (10.76 lx) up.
+    dark.report.trees = {
+        {.tree = "oak",
+         .bands = {{2, 4, 9, 12.5, {{2, 0.9}, {20, 0.25}}}, {4, 6, 9, 3, {{2, 0.4}, {20, 0}}}}},
+        {.tree = "oak", .from = {Viewpoint::Kind::south, ""}, .bands = {{2, 6, 9, 1, {}}}}};
+    BodySheet sheet = dark.sheet();
+    CHECK(sheet.share_heading == "20 lx or more");
+    REQUIRE(sheet.bands.size() == 2); // of the whole crown alone
+    CHECK(sheet.bands[0].band == "2 to 4 m");
+    CHECK(sheet.bands[0].mean == "12.5 lx");
+    CHECK(sheet.bands[0].share == "25 %");
+    CHECK(sheet.bands[0].part == 0.25);
+    CHECK(sheet.bands[1].share == "0 %");
+    dark.site.targets = {{.id = "crown", .on = "oak", .level = 2}};
+    sheet = dark.sheet();
+    CHECK(sheet.share_heading == "2 lx or more");
+    CHECK(sheet.bands[1].share == "40 %");
+    dark.site.units = LengthUnit::foot;
+    CHECK(dark.sheet().bands[0].band == "6.56 to 13.1 ft");
+}
+
+TEST_CASE("a plate says how much light there is, or that there is none") {
+    Site site;
+    site.units = LengthUnit::metre;
+    site.light = LightUnit::lux;
+    site.walls.resize(1);
+    site.walls[0].id = "front";
+    site.walls[0].path = {{0, 0}, {6, 0}};
+    site.walls[0].height = 4;
+    site.walls[0].gables = {{.id = "peak", .from = 1, .width = 3, .peak = 5.5}};
+    site.ground.areas = {
+        {.id = "bed", .kind = GroundKind::bed, .outline = {{0, -2}, {2, -2}, {2, 0}, {0, 0}}}};
+    const auto stage = build_stage(site, ".");
+    Lighting lighting{.stage = stage.get()};
+    Report report;
+    report.levels_lx = {2, 20};
+    const auto index = [&](const char* id) { return stage->find_surface(id); };
+    report.surfaces = {{.surface = index("front"),
+                        .stats = {.mean_lx = 5, .max_lx = 107.6391, .coverage = {{2, 0.6}, {20, 0.13}}}},
+                       {.surface = index("ground"), .stats = {.max_lx = 3}},
+                       {.surface = index("bed"), .stats = {.max_lx = 21.52782}}};
+    const PlateSource source{site, *stage, lighting, report};
+    const auto wall = [&] {
+        return make_wall_sheet(source, stage->surfaces[static_cast<std::size_t>(index("front"))]);
+    };
+    // 107.6391 lx are 10 fc; the level asked about is the lowest from 1 fc up.
+    CHECK(wall().text.detail.ends_with(
+        " Mean 5 lx (0.46 fc), highest 108 lx (10 fc); 13 % of it at 20 lx or more."));
+    CHECK(wall().heights[0].text == "peak 5.50 m");
+    CHECK(wall().heights[1].text == "eave 4.00 m");
+    report.surfaces[0].stats.max_lx = 0.0005;
+    CHECK(wall().text.detail.ends_with(" No direct light reaches it."));
+    const auto ground = [&] { return make_ground_sheet(source).text.detail; };
+    CHECK(ground().ends_with(" Highest 21.5 lx (2 fc), on bed."));
+    report.surfaces[1].stats.max_lx = 53.81955;
+    CHECK(ground().ends_with(" Highest 53.8 lx (5 fc), on the open ground."));
+    report.surfaces[1].stats.max_lx = report.surfaces[2].stats.max_lx = 0.0001;
+    CHECK(ground() == "Plan, north up. Colours show the light that falls on the ground.");
 }
