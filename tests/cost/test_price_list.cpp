@@ -207,11 +207,11 @@ TEST_CASE("cut anywhere a list is read or refused and never worse") {
 
 TEST_CASE("a file that cannot be read is named") {
     const test::Folder folder;
-    const std::string missing = (folder / "none.csv").string();
+    const std::string missing = (folder / "none.csv").generic_string();
     CHECK(message_of([&] { read_price_list_file(missing); }) ==
           missing + ": error: the file cannot be read; check its name and folder");
     CHECK(message_of([&] { read_price_list_file(folder.path()); }) ==
-          folder.path().string() + ": error: the file cannot be read; check its name and folder");
+          folder.path().generic_string() + ": error: the file cannot be read; check its name and folder");
     folder.write("prices.csv", header + "lamp,a,,each,1,0,no\r\n");
     CHECK(read_price_list_file(folder / "prices.csv").items.size() == 1);
 }

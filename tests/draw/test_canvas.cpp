@@ -63,7 +63,8 @@ TEST_CASE("canvas: an SVG is well-formed, its names are unique and every one use
             if (!is_link && !is_url)
                 continue;
             ++used;
-            CHECK_MESSAGE(ids.contains(is_link ? value.substr(1) : value.substr(5, value.size() - 6)), value);
+            const std::string id = is_link ? value.substr(1) : value.substr(5, value.size() - 6);
+            CHECK_MESSAGE(ids.contains(id), id);
         }
 #ifdef DUSKCAST_CAIRO
     CHECK(used > 15); // letters and clips
@@ -169,9 +170,9 @@ PIXEL_TEST_CASE("canvas: dashes are ink and gap in turn, with flat ends") {
                                          {53, true},
                                          {57, false},
                                          {73, false}}) {
-            CAPTURE(period);
-            CAPTURE(at);
-            CHECK(is_ink(20 + 75 * period + at) == wanted);
+            const int x = 20 + 75 * period + at;
+            CAPTURE(x);
+            CHECK(is_ink(x) == wanted);
         }
 }
 

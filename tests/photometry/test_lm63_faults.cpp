@@ -546,12 +546,14 @@ TEST_CASE("a file that is not there is an error of the input") {
     CHECK(message("no-such-lamp.ies") ==
           "no-such-lamp.ies: error: the file cannot be read; check its name and folder");
     const std::filesystem::path folder = std::filesystem::path(DUSKCAST_TEST_DIR) / "photometry";
-    CHECK(message(folder) == folder.string() + ": error: the file cannot be read; check its name and folder");
+    CHECK(message(folder) ==
+          folder.generic_string() + ": error: the file cannot be read; check its name and folder");
 
     const std::filesystem::path large = std::filesystem::temp_directory_path() / "duskcast-large-lamp.ies";
     std::ofstream(large) << "IESNA91\n";
     std::filesystem::resize_file(large, (64u << 20) + 1); // a hole: takes no room on the disk
     CHECK(message(large) ==
-          large.string() + ": error: the file is larger than 64 MB; no photometric file is, check its name");
+          large.generic_string() +
+              ": error: the file is larger than 64 MB; no photometric file is, check its name");
     std::filesystem::remove(large);
 }

@@ -82,7 +82,7 @@ TEST_CASE("tilt data, in the file and beside it") {
         read_lm63_file(folder / "y.ies");
         FAIL("no error");
     } catch (const InputError& error) {
-        CHECK(error.what() == (folder / "bad.tlt").string() +
+        CHECK(error.what() == (folder / "bad.tlt").generic_string() +
                                   ":3: error: \"x\" stands where a tilt angle belongs; put a number there");
     }
 }

@@ -25,7 +25,7 @@ std::vector<test::Case> read_corpus(const std::string& name) {
 
 /// The messages without the folder and the name of the case's own file.
 std::string print_all(const std::vector<Problem>& problems) {
-    return test::print_all(problems, {case_file.string() + ":", (folder / "").string()});
+    return test::print_all(problems, {case_file.generic_string() + ":", (folder / "").generic_string()});
 }
 
 } // namespace

@@ -434,7 +434,7 @@ TEST_CASE("a byte-order mark, blank lines and either line end are read") {
 
 TEST_CASE("places: of a value, of the nearest thing the file holds, and of the site") {
     const SiteFile read = read_site_file(folder / "full.site.json");
-    const std::string file = (folder / "full.site.json").string();
+    const std::string file = (folder / "full.site.json").generic_string();
     CHECK(read.place_of("name") == Place{file, 4, 11, "name"});
     CHECK(read.place_of("walls[0].path[1]") == Place{file, 22, 24, "walls[0].path[1]"});
     CHECK(read.place_of("walls[0].path[1][0]") == read.place_of("walls[0].path[1]"));

@@ -58,12 +58,12 @@ TEST_CASE("a place that cannot be written is refused, and nothing is left behind
     const Folder folder;
     const fs::path inside = folder / "none" / "porch.site.json";
     CHECK(message_of([&] { write_site_file(make_site("x"), inside); }) ==
-          inside.string() + ": error: the file cannot be written: No such file or directory; "
-                            "what was there before is unchanged");
+          inside.generic_string() + ": error: the file cannot be written: No such file or directory; "
+                                    "what was there before is unchanged");
     const fs::path taken = folder / "taken";
     fs::create_directory(taken);
     CHECK(message_of([&] { write_site_file(make_site("x"), taken); }) ==
-          taken.string() +
+          taken.generic_string() +
               ": error: the file cannot be written: Is a directory; what was there before is unchanged");
     CHECK(fs::is_directory(taken));
     CHECK(folder.count() == 1);
@@ -86,8 +86,8 @@ TEST_CASE("a disk that fills up half way leaves the old file whole") {
         message_of([&] { write_site_file(make_site(std::string(1 << 20, 'x')), file); });
     setrlimit(RLIMIT_FSIZE, &limit);
     std::signal(SIGXFSZ, handler);
-    CHECK(message == file.string() + ": error: the file cannot be written: File too large; "
-                                     "what was there before is unchanged");
+    CHECK(message == file.generic_string() + ": error: the file cannot be written: File too large; "
+                                             "what was there before is unchanged");
     CHECK(read_bytes(file) == before);
     CHECK(folder.count() == 1);
 }
@@ -104,8 +104,8 @@ TEST_CASE("a folder that must not be written leaves the old file whole") {
     const std::string message = message_of([&] { write_site_file(make_site("new"), file); });
     REQUIRE((!is_root || seteuid(0) == 0));
     fs::permissions(folder.path(), fs::perms(0755));
-    CHECK(message == file.string() + ": error: the file cannot be written: Permission denied; "
-                                     "what was there before is unchanged");
+    CHECK(message == file.generic_string() + ": error: the file cannot be written: Permission denied; "
+                                             "what was there before is unchanged");
     CHECK(read_bytes(file) == before);
     CHECK(folder.count() == 1);
 }
@@ -128,9 +128,9 @@ TEST_CASE("a file that cannot be read is refused with the reason") {
     const Folder folder;
     const fs::path none = folder / "none.site.json";
     CHECK(message_of([&] { read_site_file(none); }) ==
-          none.string() + ": error: the file cannot be read: No such file or directory");
+          none.generic_string() + ": error: the file cannot be read: No such file or directory");
     CHECK(message_of([&] { read_site_file(folder.path()); }) ==
-          folder.path().string() + ": error: the file cannot be read: Is a directory");
+          folder.path().generic_string() + ": error: the file cannot be read: Is a directory");
 }
 
 TEST_CASE("files and lists beyond all use are refused before they fill the memory") {
@@ -139,7 +139,7 @@ TEST_CASE("files and lists beyond all use are refused before they fill the memor
     std::ofstream(file) << "{}";
     fs::resize_file(file, (64u << 20) + 1);
     CHECK(message_of([&] { read_site_file(file); }) ==
-          file.string() +
+          file.generic_string() +
               ": error: the file is larger than 64 MB; put geometry of this size in an OBJ file, as a mesh");
 
 #if defined(__unix__) || defined(__APPLE__)

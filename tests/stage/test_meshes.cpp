@@ -172,7 +172,8 @@ TEST_CASE("light passes see-through texels and stops at the others") {
         for (int column = 0; column < 8; ++column)
             pixels.insert(pixels.end(),
                           {60, 120, 40, static_cast<std::uint8_t>((row + column) % 2 == 0 ? 255 : 0)});
-    REQUIRE(stbi_write_png((site.folder / "checker.png").string().c_str(), 8, 8, 4, pixels.data(), 32) != 0);
+    REQUIRE(stbi_write_png((site.folder / "checker.png").generic_string().c_str(), 8, 8, 4, pixels.data(),
+                           32) != 0);
     site.folder.write("house.mtl", "newmtl net\nKd 1 1 1\nmap_Kd checker.png\n");
     site.folder.write("house.obj", "mtllib house.mtl\nusemtl net\nv 0 0 0\nv 8 0 0\nv 8 8 0\nv 0 8 0\n"
                                    "vt 0 0\nvt 1 0\nvt 1 1\nvt 0 1\nf 1/1 2/2 3/3 4/4\n");
@@ -218,7 +219,7 @@ TEST_CASE("meshes that cannot be placed are refused") {
     site.mesh.scale = 1;
     site.mesh.file = "gone.obj";
     CHECK(problems_of([&] { site.build(); }) ==
-          (site.folder / "gone.obj").string() +
+          (site.folder / "gone.obj").generic_string() +
               ": error: cannot be opened; check that the file is there and may be read");
 }
 

@@ -44,8 +44,8 @@ double area_of(const ObjMesh& mesh) {
 
 void write_png(const std::filesystem::path& file, int width, int height, int channels,
                const std::vector<std::uint8_t>& pixels) {
-    REQUIRE(stbi_write_png(file.string().c_str(), width, height, channels, pixels.data(), width * channels) !=
-            0);
+    REQUIRE(stbi_write_png(file.generic_string().c_str(), width, height, channels, pixels.data(),
+                           width * channels) != 0);
 }
 
 } // namespace
@@ -125,8 +125,9 @@ TEST_CASE("colours come from the MTL, and a missing MTL is a warning") {
     CHECK(bare.material.front() == -1);
     REQUIRE(bare.warnings.size() == 1);
     CHECK(print_problem(bare.warnings[0]) ==
-          (folder / "b.obj").string() + ": warning: material file \"gone.mtl\" is not there; the mesh's own "
-                                        "finish is used instead");
+          (folder / "b.obj").generic_string() +
+              ": warning: material file \"gone.mtl\" is not there; the mesh's own "
+              "finish is used instead");
 }
 
 TEST_CASE("textures are decoded as sRGB, first row at the bottom") {

@@ -79,7 +79,7 @@ TEST_CASE("a corner with a blank inside never reads outside the file's own lists
 
 TEST_CASE("faulty files, materials and textures are named") {
     const Folder folder;
-    const std::string name = (folder / "a.obj").string();
+    const std::string name = (folder / "a.obj").generic_string();
     const auto read_with = [&](const std::string& material) {
         folder.write("a.mtl", "newmtl m\n" + material);
         folder.write("a.obj", "mtllib a.mtl\nusemtl m\n" + triangle + "f 1 2 3\n");
@@ -88,7 +88,8 @@ TEST_CASE("faulty files, materials and textures are named") {
     CHECK(problems_of([&] { read_obj_file(folder / "a.obj"); }) ==
           name + ": error: cannot be opened; check that the file is there and may be read");
     CHECK(problems_of([&] { read_obj_file(folder.path()); }) ==
-          folder.path().string() + ": error: cannot be opened; check that the file is there and may be read");
+          folder.path().generic_string() +
+              ": error: cannot be opened; check that the file is there and may be read");
     CHECK(read_with("Kd 0.2 0.2 0.2\n").empty());
     CHECK(read_with("Kd 1.2 0.2 0.2\n") == name + ": error: material \"m\" has a diffuse colour (Kd) outside "
                                                   "0..1; write Kd with three numbers from 0 "
@@ -118,17 +119,19 @@ TEST_CASE("faulty files, materials and textures are named") {
             pixels[i + 3] = is_cut && i < 64 ? 0 : 255;
             pixels[i] = is_cut && i < 64 ? 200 : 0;
         }
-        REQUIRE(stbi_write_png((folder / "black.png").string().c_str(), 8, 8, 4, pixels.data(), 0) != 0);
+        REQUIRE(stbi_write_png((folder / "black.png").generic_string().c_str(), 8, 8, 4, pixels.data(), 0) !=
+                0);
         CHECK(read_with("map_Kd black.png\n") ==
               name + ": error: texture \"black.png\" is black all over: nothing would be seen; export the "
                      "picture again, or give a dark finish by Kd alone");
         pixels[254] = 1;
-        REQUIRE(stbi_write_png((folder / "black.png").string().c_str(), 8, 8, 4, pixels.data(), 0) != 0);
+        REQUIRE(stbi_write_png((folder / "black.png").generic_string().c_str(), 8, 8, 4, pixels.data(), 0) !=
+                0);
         CHECK(read_with("map_Kd black.png\n").empty());
     }
     // A picture whose header is sound and whose rest is missing.
     const std::vector<std::uint8_t> grey(3 * 64 * 64, 90);
-    REQUIRE(stbi_write_png((folder / "cut.png").string().c_str(), 64, 64, 3, grey.data(), 0) != 0);
+    REQUIRE(stbi_write_png((folder / "cut.png").generic_string().c_str(), 64, 64, 3, grey.data(), 0) != 0);
     std::filesystem::resize_file(folder / "cut.png", 45);
     const std::string message = read_with("map_Kd cut.png\n");
     CHECK(message.starts_with(name + ": error: texture \"cut.png\" cannot be read ("));
@@ -155,5 +158,5 @@ TEST_CASE("meshes too large to handle are refused before they are built") {
     folder.write("a.obj", triangle);
     std::filesystem::resize_file(folder / "a.obj", 1'100'000'000);
     CHECK(problems_of([&] { read_obj_file(folder / "a.obj"); }) ==
-          (folder / "a.obj").string() + ": error: is larger than 1 GB; simplify the mesh");
+          (folder / "a.obj").generic_string() + ": error: is larger than 1 GB; simplify the mesh");
 }
