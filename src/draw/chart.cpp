@@ -4,8 +4,10 @@
 #include <cmath>
 #include <fmt/format.h>
 
-#include "chart_parts.hpp"
+#include "chart_plot.hpp"
 #include "duskcast/base/problem.hpp"
+#include "duskcast/draw/page.hpp"
+#include "heat_map.hpp"
 
 namespace duskcast {
 namespace {

@@ -3,7 +3,7 @@
 #include <fmt/format.h>
 #include <limits>
 
-#include "chart_parts.hpp"
+#include "chart_axis.hpp"
 
 namespace duskcast {
 namespace {

@@ -1,7 +1,9 @@
 #include <algorithm>
 #include <array>
 
-#include "chart_parts.hpp"
+#include "chart_legend.hpp"
+#include "duskcast/draw/colour_scale.hpp"
+#include "duskcast/draw/text.hpp"
 
 namespace duskcast {
 namespace {

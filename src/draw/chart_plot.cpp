@@ -1,7 +1,8 @@
 #include <algorithm>
 #include <cmath>
 
-#include "chart_parts.hpp"
+#include "chart_plot.hpp"
+#include "duskcast/draw/colour_scale.hpp"
 #include "duskcast/draw/labels.hpp"
 
 namespace duskcast {

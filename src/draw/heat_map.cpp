@@ -3,8 +3,8 @@
 #include <algorithm>
 #include <cmath>
 
-#include "chart_parts.hpp"
 #include "duskcast/draw/labels.hpp"
+#include "heat_map.hpp"
 
 namespace duskcast {
 namespace {

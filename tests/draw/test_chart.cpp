@@ -2,8 +2,9 @@
 #include <cmath>
 #include <doctest/doctest.h>
 
-#include "../../src/draw/chart_parts.hpp"
+#include "../../src/draw/chart_plot.hpp"
 #include "duskcast/base/problem.hpp"
+#include "duskcast/draw/colour_scale.hpp"
 #include "page_words.hpp"
 #include "pixels.hpp"
 

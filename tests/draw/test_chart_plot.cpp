@@ -6,7 +6,7 @@
 #include <map>
 #include <random>
 
-#include "../../src/draw/chart_parts.hpp"
+#include "../../src/draw/chart_plot.hpp"
 #include "page_words.hpp"
 #include "pixels.hpp"
 

@@ -2,9 +2,10 @@
 #include <cmath>
 #include <doctest/doctest.h>
 
-#include "../../src/draw/chart_parts.hpp"
+#include "../../src/draw/heat_map.hpp"
 #include "duskcast/base/problem.hpp"
 #include "duskcast/base/units.hpp"
+#include "duskcast/draw/chart.hpp"
 #include "page_words.hpp"
 #include "pixels.hpp"
 

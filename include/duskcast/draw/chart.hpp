@@ -7,6 +7,7 @@
 
 #include "duskcast/draw/canvas.hpp"
 #include "duskcast/draw/heat_map.hpp"
+#include "duskcast/draw/page.hpp"
 
 namespace duskcast {
 
@@ -77,5 +78,8 @@ struct ChartPage {
 /// nothing to draw or too much, when the charts have more than `most_chart_series` names of series together,
 /// and when a heat map has no cells.
 std::string draw_charts(const ChartPage& page, PictureFormat format);
+
+/// The same with its words and their places.
+DrawnPage make_chart_page(const ChartPage& page, PictureFormat format);
 
 } // namespace duskcast
