@@ -3,7 +3,8 @@
 #include <memory>
 #include <utility>
 
-#include "panels.hpp"
+#include "body_panel.hpp"
+#include "body_sheet.hpp"
 
 namespace duskcast {
 namespace {

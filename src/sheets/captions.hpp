@@ -1,7 +1,10 @@
 #pragma once
 // From a site and its report to the words and marks of a sheet.
 
-#include "sheets.hpp"
+#include "body_sheet.hpp"
+#include "duskcast/sheets/plate.hpp"
+#include "ground_sheet.hpp"
+#include "wall_sheet.hpp"
 
 namespace duskcast {
 

@@ -1,9 +1,22 @@
 #pragma once
 // A comparison with everything in its place.
 
-#include "comparison_parts.hpp"
+#include <array>
+
+#include "duskcast/draw/page.hpp"
+#include "duskcast/sheets/comparison.hpp"
+#include "plate_change.hpp"
 
 namespace duskcast {
+
+/// How the blocks of a comparison stand on the page.
+struct ComparisonGrid {
+    std::size_t columns = 2;
+    bool is_one_row = false; ///< variants and change beside each other
+
+    /// `aspect`: width over height of a plate.
+    ComparisonGrid(std::size_t variants, bool has_change, bool is_body, double aspect);
+};
 
 class ComparisonPage {
 public:
@@ -47,10 +60,6 @@ private:
     double variant_head_ = 0, change_head_ = 0;
 };
 
-inline const TextStyle comparison_line_style{.size = 14, .ink = quiet_ink};
-inline const TextStyle comparison_note_style{.size = 13, .ink = quiet_ink};
-
-/// "A" for the first variant, and so on.
-std::string letter_of(std::size_t variant);
+DrawnPage make_comparison(const Comparison& comparison, PictureFormat format);
 
 } // namespace duskcast

@@ -4,8 +4,10 @@
 #include <cmath>
 #include <fmt/format.h>
 
-#include "contact_parts.hpp"
+#include "contact_sheet.hpp"
 #include "duskcast/base/problem.hpp"
+#include "duskcast/draw/text.hpp"
+#include "plate_picture.hpp"
 
 namespace duskcast {
 namespace {
@@ -60,21 +62,6 @@ void draw_cell(Canvas& canvas, const ContactCell& cell, const PlatePanel& panel,
 }
 
 } // namespace
-
-Plate find_plate(const PlateSource& source, const std::string& id) {
-    std::vector<std::string> ids;
-    for (const Plate& plate : list_plates(source)) {
-        if (plate.id == id)
-            return plate;
-        ids.push_back(plate.id);
-    }
-    const std::string nearest = find_nearest_word(id, ids);
-    throw InputError({Severity::error,
-                      {},
-                      "there is no plate of \"" + id + "\"",
-                      nearest.empty() ? "choose one of the site's walls, plants and bodies, or \"ground\""
-                                      : "did you mean \"" + nearest + "\"?"});
-}
 
 ContactGrid::ContactGrid(std::size_t count, const glm::dvec2& size) : count_(count) {
     const auto fit = [&](std::size_t columns) {

@@ -1,7 +1,8 @@
 #include <algorithm>
 #include <cmath>
 
-#include "panels.hpp"
+#include "ground_sheet.hpp"
+#include "plan_panel.hpp"
 
 namespace duskcast {
 namespace {

@@ -36,6 +36,8 @@ inline constexpr double ratio_end = 4;
 /// Place of a ratio on the scale of ratios, logarithmic: -1 at a quarter, 0 at one, 1 at four; clamped.
 double ratio_place(double ratio);
 
+inline constexpr double ruler_width = 128; ///< left of what a plate shows; holds "peak 21 ft 6 in"
+
 /// The words of a plate.
 struct PlateText {
     std::string title;

@@ -2,7 +2,7 @@
 #include <cmath>
 #include <numeric>
 
-#include "panels.hpp"
+#include "plan_panel.hpp"
 
 namespace duskcast {
 namespace {

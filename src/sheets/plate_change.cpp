@@ -1,7 +1,7 @@
 #include <algorithm>
 #include <cmath>
 
-#include "comparison_parts.hpp"
+#include "plate_change.hpp"
 
 namespace duskcast {
 namespace {

@@ -8,7 +8,8 @@
 #include <vector>
 
 #include "duskcast/draw/field.hpp"
-#include "sheets.hpp"
+#include "duskcast/stage/surface.hpp"
+#include "light_scale.hpp"
 
 namespace duskcast {
 

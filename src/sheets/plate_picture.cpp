@@ -1,4 +1,10 @@
-#include "panels.hpp"
+#include "plate_picture.hpp"
+
+#include "body_panel.hpp"
+#include "captions.hpp"
+#include "duskcast/base/problem.hpp"
+#include "plan_panel.hpp"
+#include "wall_panel.hpp"
 
 namespace duskcast {
 namespace {
@@ -57,6 +63,45 @@ void PlatePicture::keep_level(double level_lx) {
 const std::vector<RulerMark>& PlatePicture::heights() const {
     static const std::vector<RulerMark> none;
     return wall_ ? wall_->heights : body_ ? body_->heights : none;
+}
+
+std::vector<Plate> list_plates(const PlateSource& source) {
+    std::vector<Plate> plates;
+    for (std::size_t i = 0; i < source.stage.surfaces.size(); ++i) {
+        const Surface& surface = source.stage.surfaces[i];
+        if (is_wall_plate(surface) || is_body_plate(surface))
+            plates.push_back({surface.id, static_cast<int>(i)});
+    }
+    plates.push_back({"ground", -1});
+    return plates;
+}
+
+DrawnPage make_plate_page(const PlateSource& source, const Plate& plate, PictureFormat format) {
+    if (plate.surface < 0)
+        return draw_ground_sheet(make_ground_sheet(source), format);
+    const Surface& surface = source.stage.surfaces[static_cast<std::size_t>(plate.surface)];
+    if (is_wall_plate(surface))
+        return draw_wall_sheet(make_wall_sheet(source, surface), format);
+    return draw_body_sheet(make_body_sheet(source, surface), format);
+}
+
+std::string draw_plate(const PlateSource& source, const Plate& plate, PictureFormat format) {
+    return make_plate_page(source, plate, format).bytes;
+}
+
+Plate find_plate(const PlateSource& source, const std::string& id) {
+    std::vector<std::string> ids;
+    for (const Plate& plate : list_plates(source)) {
+        if (plate.id == id)
+            return plate;
+        ids.push_back(plate.id);
+    }
+    const std::string nearest = find_nearest_word(id, ids);
+    throw InputError({Severity::error,
+                      {},
+                      "there is no plate of \"" + id + "\"",
+                      nearest.empty() ? "choose one of the site's walls, plants and bodies, or \"ground\""
+                                      : "did you mean \"" + nearest + "\"?"});
 }
 
 } // namespace duskcast

@@ -1,7 +1,7 @@
 #include <algorithm>
 
 #include "duskcast/site/layout.hpp"
-#include "panels.hpp"
+#include "wall_light.hpp"
 
 namespace duskcast {
 namespace {

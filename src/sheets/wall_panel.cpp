@@ -1,7 +1,7 @@
 #include <algorithm>
 #include <cmath>
 
-#include "panels.hpp"
+#include "wall_panel.hpp"
 
 namespace duskcast {
 namespace {

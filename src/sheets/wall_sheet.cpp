@@ -1,7 +1,8 @@
 #include <algorithm>
 #include <cmath>
 
-#include "panels.hpp"
+#include "wall_panel.hpp"
+#include "wall_sheet.hpp"
 
 namespace duskcast {
 namespace {

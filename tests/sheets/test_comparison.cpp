@@ -1,7 +1,7 @@
 #include <algorithm>
 #include <doctest/doctest.h>
 
-#include "../../src/sheets/comparison_parts.hpp"
+#include "../../src/sheets/comparison_page.hpp"
 #include "duskcast/base/problem.hpp"
 #include "page_words.hpp"
 #include "scene.hpp"

@@ -1,7 +1,8 @@
 #include <algorithm>
 #include <doctest/doctest.h>
 
-#include "../../src/sheets/contact_parts.hpp"
+#include "../../src/sheets/contact_sheet.hpp"
+#include "../../src/sheets/light_scale.hpp"
 #include "duskcast/base/problem.hpp"
 #include "page_words.hpp"
 #include "scene.hpp"

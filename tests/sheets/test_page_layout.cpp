@@ -5,8 +5,11 @@
 #include <doctest/doctest.h>
 #include <random>
 
+#include "../../src/sheets/body_sheet.hpp"
+#include "../../src/sheets/ground_sheet.hpp"
 #include "../../src/sheets/load_marks.hpp"
-#include "../../src/sheets/sheets.hpp"
+#include "../../src/sheets/plate_picture.hpp"
+#include "../../src/sheets/wall_sheet.hpp"
 #include "duskcast/site/layout.hpp"
 #include "page_words.hpp"
 #include "scene.hpp"

@@ -2,6 +2,7 @@
 #include <doctest/doctest.h>
 
 #include "../../src/sheets/captions.hpp"
+#include "../../src/sheets/plate_picture.hpp"
 #include "duskcast/draw/canvas.hpp"
 #include "duskcast/sheets/report_words.hpp"
 #include "folder.hpp"

@@ -1,7 +1,9 @@
 #include <cmath>
 #include <doctest/doctest.h>
 
-#include "../../src/sheets/sheets.hpp"
+#include "../../src/sheets/body_sheet.hpp"
+#include "../../src/sheets/ground_sheet.hpp"
+#include "../../src/sheets/wall_sheet.hpp"
 #include "duskcast/site/layout.hpp"
 #include "scene.hpp"
 

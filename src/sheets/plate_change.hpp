@@ -1,10 +1,12 @@
 #pragma once
-// The parts of a comparison.
+// What differs between two variants of a plate, and the scale that shows it.
 
-#include "duskcast/draw/page.hpp"
-#include "duskcast/draw/text.hpp"
-#include "duskcast/sheets/comparison.hpp"
-#include "panels.hpp"
+#include <memory>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "plate_picture.hpp"
 
 namespace duskcast {
 
@@ -40,16 +42,5 @@ void draw_change_scale(Canvas& canvas, const Box& bar, const std::vector<std::st
 
 /// The bar's figures for a difference of -end to end: five, with their signs.
 std::vector<std::string> print_change_figures(double end);
-
-/// How the blocks of a comparison stand on the page.
-struct ComparisonGrid {
-    std::size_t columns = 2;
-    bool is_one_row = false; ///< variants and change beside each other
-
-    /// `aspect`: width over height of a plate.
-    ComparisonGrid(std::size_t variants, bool has_change, bool is_body, double aspect);
-};
-
-DrawnPage make_comparison(const Comparison& comparison, PictureFormat format);
 
 } // namespace duskcast

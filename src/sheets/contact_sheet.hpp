@@ -2,14 +2,9 @@
 // The parts of a contact sheet.
 
 #include "duskcast/draw/page.hpp"
-#include "duskcast/draw/text.hpp"
 #include "duskcast/sheets/contact_sheet.hpp"
-#include "panels.hpp"
 
 namespace duskcast {
-
-/// The plate of that id. Throws InputError when there is none.
-Plate find_plate(const PlateSource& source, const std::string& id);
 
 /// Where the cells stand: in as many columns as let them be largest.
 class ContactGrid {
