@@ -66,8 +66,8 @@ void link_neighbours(const std::vector<Gathered>& found, Bounce& bounce) {
     }
 }
 
-/// Before what is buried is taken off the areas. A leaf half in shadow needs several spots: sensors beside it
-/// see no other.
+/// Called while areas still include what is buried. A leaf half in shadow needs several spots: sensors beside
+/// it see no other.
 void place_spots(const Stage& stage, std::size_t lenses, Bounce& bounce) {
     constexpr std::size_t leaf_spots = 4'000'000; // over all lenses
 

@@ -11,7 +11,7 @@ namespace duskcast {
 
 namespace {
 
-/// Rows of counts from both sides of each pair.
+/// Joins what the two patches of each pair counted of each other into rows of links.
 class Exchange {
 public:
     Exchange(std::vector<Gathered>& found, Bounce& bounce) : found_(found), bounce_(bounce) {}

@@ -12,7 +12,7 @@
 
 namespace duskcast {
 
-/// Fills the patches of a stage, whose members it finds empty.
+/// Fills a Patches that is still empty.
 class Patches::Builder {
 public:
     Builder(Patches& patches, const PatchOptions& options)

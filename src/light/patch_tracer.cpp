@@ -13,7 +13,7 @@ namespace {
 
 constexpr int rays_a_spot = 8;
 
-/// Of the cosine-weighted hemisphere about `normal`, by the disk (Malley 1988).
+/// A direction of the cosine-weighted hemisphere about `normal`: a point of the disk, lifted (Malley 1988).
 glm::vec3 cosine_direction(const glm::vec3& normal, float a, float b) {
     const float radius = std::sqrt(a);
     const float angle = 2 * static_cast<float>(pi) * b;

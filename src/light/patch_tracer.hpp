@@ -46,7 +46,7 @@ private:
     RayCounts cast_rays(const glm::vec3& origin, const glm::vec3& normal, int first, int rays, float shift_a,
                         float shift_b, std::vector<std::uint32_t>& met) const;
 
-    /// By a short ray back onto the patch; false where a cut-out leaves a hole.
+    /// Finds the reflectance by a short ray back onto the patch; false where a cut-out leaves a hole.
     bool add_reflectance(const PatchPoint& point, const glm::vec3& origin, glm::vec3& sum) const;
 
     const Stage& stage_;

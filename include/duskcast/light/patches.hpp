@@ -1,5 +1,5 @@
 #pragma once
-// The stage cut into patches, the carriers of bounced light.
+// The stage cut into patches, between which bounced light is exchanged.
 
 #include <array>
 #include <cstdint>
@@ -77,7 +77,7 @@ private:
         double to = 0;
     };
 
-    /// A plane part of a surface and its grid of patches.
+    /// A flat part of a surface and its grid of patches.
     struct Face {
         std::uint64_t seed = 0;
         glm::dvec3 origin{0};

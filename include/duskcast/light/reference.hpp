@@ -13,7 +13,7 @@ namespace duskcast {
 struct ReferenceOptions {
     int paths = 256; ///< a sensor; below 2 the standard error is not known
     std::uint32_t seed = 1;
-    /// A stop for paths that nothing absorbs; others end by chance long before. What it cuts off is below
+    /// Ends paths that nothing absorbs; others end by chance long before. What this cuts off is below
     /// reflectance^most_bounces of the light.
     int most_bounces = 64;
     /// Lux on level open ground from a sky of the same luminance everywhere above the horizon. A ray that

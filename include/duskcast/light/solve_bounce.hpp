@@ -55,7 +55,8 @@ struct BounceSetup {
 BounceSetup set_up_bounce(const Stage& stage, const std::vector<LitFixture>& fixtures, double ambient,
                           const Progress& progress = {});
 
-/// Bounced light at any spot for fixtures as they stand; as many and where they were set up. Traces no ray.
+/// Bounced light at any spot. There must be as many fixtures as were set up, in the same places; their aims
+/// and lamps may differ. Traces no ray.
 BouncedLight find_bounced_light(const BounceSetup& setup, const std::vector<LitFixture>& fixtures);
 
 /// Computes the bounced light of a lighting as it now stands. Traces no ray.
