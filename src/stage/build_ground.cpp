@@ -18,7 +18,7 @@ namespace {
 /// ground all the same.
 constexpr double ground_beyond = 60;
 
-/// Somewhat more than the site's check lets pass, which knows no meshes and rounds nothing up.
+/// Somewhat more than the check of the site allows: it does not know meshes and rounds nothing up.
 constexpr double most_ground_cells = 6e6;
 
 /// An outline in the plan and who has the ground within it.

@@ -241,7 +241,7 @@ private:
         add_box(corners, material_, surface_, builder_.stage.opaque);
     }
 
-    /// The squares that mitres add at outer corners carry none: they belong to no place on the run.
+    /// The squares that mitres add at outer corners carry no sensors: they belong to no place on the run.
     static void place_soffit_sensors(StageBuilder& builder, const std::vector<EaveStretch>& stretches,
                                      const UprightFace& face, const Eave& eave, double height,
                                      std::uint16_t surface) {

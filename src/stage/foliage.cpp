@@ -62,7 +62,7 @@ std::uint64_t morton_code(const glm::dvec3& share) {
 }
 
 glm::dvec3 spot_inside(const LeafSpace& space, Random& random) {
-    if (!space.run.empty()) { // a hedge is a poor share of its box, and known by length and width
+    if (!space.run.empty()) { // a hedge fills little of its box, so draw along its run
         const RunSegment& last = space.run.back();
         const double along = random.uniform(0, last.along + last.length);
         const double across = random.uniform(-space.half_width, space.half_width);
@@ -87,7 +87,7 @@ std::vector<glm::dvec3> leaf_centres(const LeafSpace& space, const Foliage& foli
                                      Random& random) {
     constexpr double twig_reach = 0.33;
     constexpr double twig_leaf_area =
-        0.23; // m2: about 40 leaves of 6 in; what a small twig shades tells then
+        0.23; // m2: about 40 leaves of 6 in; enough for the shade of a small twig to count
     const auto leaves_per_twig =
         static_cast<std::size_t>(std::max(2LL, std::llround(twig_leaf_area / leaf_area(foliage.leaf_size))));
     const auto clumped =

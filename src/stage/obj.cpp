@@ -138,7 +138,7 @@ Texture read_texture(const std::string& obj_name, const std::filesystem::path& f
     return texture;
 }
 
-/// Whether nothing of what a picture shows gives any light back.
+/// Whether every visible texel of a picture is black.
 bool is_black(const Texture& texture) {
     for (std::size_t i = 0; i < texture.rgba.size(); i += 4)
         if (texture.rgba[i + 3] >= 128 &&
@@ -171,7 +171,7 @@ Texture make_texture(const tinyobj::material_t& from, const std::string& name,
     Texture texture;
     if (!from.diffuse_texname.empty()) {
         texture = read_texture(name, folder, from.diffuse_texname);
-        if (is_black(texture)) // a picture that went wrong on export, not numbers, is how this comes about
+        if (is_black(texture)) // usually a picture that went wrong on export
             fail(name,
                  fmt::format("texture \"{}\" is black all over: nothing would be seen", from.diffuse_texname),
                  "export the picture again, or give a dark finish by Kd alone");

@@ -27,8 +27,8 @@ struct ObjMesh {
 /// Reads through tinyobjloader and stb_image. Polygons are split, vertices without uv get (0, 0), triangles
 /// are wound so that the file's normals, where given, point outwards; degenerate ones are left out.
 /// `folder` is where MTL and textures are looked for; `name` is what messages call the file.
-/// Throws InputError: nothing in it, a number that is not finite, an index out of range, a texture
-/// that is missing or unreadable, more than 5 million triangles (about 3 GB once built).
+/// Throws InputError for a file with nothing in it, a number that is not finite, an index out of range, a
+/// texture that is missing or unreadable, more than 5 million triangles (about 3 GB once built).
 ObjMesh read_obj(std::istream& text, const std::string& name, const std::filesystem::path& folder);
 
 /// Throws InputError also when the file cannot be opened or is larger than 1 GB.

@@ -76,7 +76,7 @@ struct SpotPlan {
 using MakeSpots =
     std::function<void(const glm::vec3& origin, int from, int to, float* x, float* y, float* z)>;
 
-/// How many of how many spots a sensor sees.
+/// How many spots a sensor sees, and of how many.
 struct SpotsSeen {
     std::uint8_t visible = 0;
     std::uint8_t samples = 0;
