@@ -83,7 +83,7 @@ Colour night_colour(const glm::dvec3& luminance, double stops) {
     const double most = std::max({hue.x, hue.y, hue.z});
     const double keep = most * tone > 1 && most > 1 ? std::max(0.0, (1 / tone - 1) / (most - 1)) : 1;
     const glm::dvec3 even = tone * glm::mix(glm::dvec3(1), hue, keep);
-    // Alone that draws a line round the hot core of a beam on brick; a curve for each channel has none.
+    // By itself that draws a line round the hot core of a beam on brick; a curve for each channel does not.
     Colour colour;
     for (int i = 0; i < 3; ++i)
         colour[i] = encode_srgb(0.5 * (even[i] + night_tone(y * hue[i], stops)));

@@ -37,7 +37,8 @@ Camera make_camera(const View& view, int width, int height);
 /// sees little but backs of walls.
 void check_eye(const Stage& stage, const View& view);
 
-/// Unit direction towards the sun of the day picture: from the eye's back, left, 40 degrees high.
+/// Unit direction towards the sun of the day picture: behind the eye, to its left, 40 degrees above the
+/// horizon.
 glm::dvec3 sun_direction(const Camera& camera);
 
 } // namespace duskcast

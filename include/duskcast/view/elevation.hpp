@@ -8,7 +8,7 @@
 
 namespace duskcast {
 
-/// Round everything of the surfaces whose part_of is `part_of`; both corners 0 when there is nothing.
+/// The box round all surfaces whose part_of is `part_of`; both corners 0 when there are none.
 struct BodyBounds {
     glm::dvec3 low{0};
     glm::dvec3 high{0};

@@ -29,7 +29,7 @@ struct SeenTarget {
 /// One a region, in their order. Lenses are not counted: they are glare, not target.
 std::vector<SeenTarget> measure_seen_targets(const ViewImage& image, const std::vector<Region>& regions);
 
-/// A fixture's lens in sight.
+/// A fixture's lens that the view shows.
 struct VisibleLens {
     std::string fixture;
     double luminance = 0; ///< cd/m2
