@@ -85,9 +85,9 @@ public:
 
     void place() {
         const double margin = builder_.site.ground.margin;
-        low_ = glm::floor((builder_.low - margin) / step_) * step_;
-        const glm::dvec2 high = glm::ceil((builder_.high + margin) / step_) * step_;
-        const glm::dvec2 cells = glm::round((high - low_) / step_);
+        first_ = glm::floor((builder_.low - margin) / step_);
+        const glm::dvec2 cells = glm::ceil((builder_.high + margin) / step_) - first_;
+        const glm::dvec2 low = first_ * step_, high = (first_ + cells) * step_;
         if (cells.x * cells.y > most_ground_cells)
             throw InputError(Problem{
                 .place = {.path = "ground_spacing"},
@@ -97,7 +97,7 @@ public:
                 .remedy = "give a larger ground_spacing or a smaller ground margin"});
         const int columns = static_cast<int>(cells.x);
         const int rows = static_cast<int>(cells.y);
-        lines_ = FacetLines(builder_.stage.opaque, builder_.stage.cutouts, PlaneFrame{}, low_, high);
+        lines_ = FacetLines(builder_.stage.opaque, builder_.stage.cutouts, PlaneFrame{}, low, high);
         std::vector<std::vector<OwnedSpot>> owned(rows);
         parallel_for(rows, [&](int row) {
             for (int column = 0; column < columns; ++column)
@@ -110,8 +110,8 @@ public:
         for (std::size_t i = 0; i < spots.size(); ++i) {
             const auto surface = static_cast<std::uint16_t>(i == 0 ? base_ : first_area_ + i - 1);
             SensorGrid& grid = builder_.stage.surfaces[surface].grid;
-            grid.u0 = low_.x;
-            grid.v0 = low_.y;
+            grid.u0 = low.x;
+            grid.v0 = low.y;
             grid.step = step_;
             grid.columns = columns;
             grid.rows = rows;
@@ -135,8 +135,8 @@ private:
 
     /// A spot for each owner of a part of the cell.
     void share_cell(int column, int row, std::vector<OwnedSpot>& owned) const {
-        const glm::dvec2 from = low_ + step_ * glm::dvec2(column, row);
-        const glm::dvec2 to = from + step_;
+        const glm::dvec2 cell = first_ + glm::dvec2(column, row);
+        const glm::dvec2 from = step_ * cell, to = step_ * (cell + 1.0);
         std::vector<const Footprint*> near_by;
         std::vector<PlaneLine> edges;
         for (const Footprint& footprint : footprints_)
@@ -168,7 +168,7 @@ private:
     double step_;
     std::vector<Footprint> footprints_;
     FacetLines lines_;
-    glm::dvec2 low_{0};
+    glm::dvec2 first_{0}; ///< the lowest cell, counted from the site's origin
 };
 
 } // namespace

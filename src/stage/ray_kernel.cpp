@@ -1,33 +1,12 @@
+// Alone in its object, so that a test program can be linked with another kernel in its place.
+
 #include "duskcast/stage/ray_kernel.hpp"
 
 #include <limits>
 
-#if defined(DUSKCAST_EMBREE)
-#include "duskcast/base/parallel.hpp"
-#include "duskcast/stage/embree_scene.hpp"
-#else
 #include "duskcast/stage/facet_tree.hpp"
-#endif
 
 namespace duskcast {
-
-#if defined(DUSKCAST_EMBREE)
-
-struct RayKernel::Scene : EmbreeScene {
-    using EmbreeScene::EmbreeScene;
-    void find_hits(const glm::vec3& origin, const DirectionGrid& directions, float near_end, float far_end,
-                   std::span<Hit> hits) const {
-        parallel_for(hits.size(), [&](std::size_t place) {
-            hits[place] = find_hit(origin, directions.direction(place), near_end, far_end);
-        });
-    }
-    void find_visible(const SpotBounds&, const SpotPlan& plan, const MakeSpots& make_spots,
-                      std::span<const SpotSensor> sensors, std::span<SpotsSeen> seen) const {
-        EmbreeScene::find_visible(plan, make_spots, sensors, seen);
-    }
-};
-
-#else
 
 struct RayKernel::Scene : FacetTree {
     using FacetTree::FacetTree;
@@ -38,11 +17,14 @@ struct RayKernel::Scene : FacetTree {
     }
 };
 
-#endif
-
 RayKernel::RayKernel(const Triangles& opaque, const Triangles& cutouts, const Leaves& leaves,
                      const std::vector<Material>& materials, const std::vector<Texture>& textures)
     : scene_(std::make_unique<Scene>(opaque, cutouts, leaves, materials, textures)) {}
+
+RayKernel::RayKernel(const Triangles& opaque, const Triangles& cutouts, const Leaves& leaves,
+                     const std::vector<Material>& materials, const std::vector<Texture>& textures,
+                     Instructions instructions)
+    : scene_(std::make_unique<Scene>(opaque, cutouts, leaves, materials, textures, instructions)) {}
 
 RayKernel::~RayKernel() = default;
 

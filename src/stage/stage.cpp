@@ -67,7 +67,8 @@ void merge_narrow(const SensorGrid& grid, std::vector<SensorSpot>& spots) {
         if (!spots[i].is_narrow)
             at[static_cast<std::size_t>(spots[i].row) * grid.columns + spots[i].column] =
                 static_cast<std::int32_t>(i);
-    constexpr std::array<std::array<int, 2>, 4> ways{{{-1, 0}, {1, 0}, {0, -1}, {0, 1}}};
+    constexpr std::array<std::array<int, 2>, 8> ways{
+        {{-1, 0}, {1, 0}, {0, -1}, {0, 1}, {-1, -1}, {1, -1}, {-1, 1}, {1, 1}}};
     const auto is_merged = [&](const SensorSpot& spot) {
         std::int32_t largest = -1;
         for (const auto& [columns, rows] : ways) {
@@ -124,6 +125,10 @@ void StageBuilder::add_sensors(std::uint16_t surface_index, std::vector<SensorSp
         merge_narrow(surface.grid, spots);
         std::sort(spots.begin(), spots.end(), is_before); // the rays of neighbours meet the same facets
     }
+    // Cells count from the plane's origin: the ground's grid begins where the site does.
+    const SensorGrid& grid = surface.grid;
+    const long long first_column = surface.has_grid() ? std::llround(grid.u0 / grid.step) : 0;
+    const long long first_row = surface.has_grid() ? std::llround(grid.v0 / grid.step) : 0;
     const std::uint64_t seed = hash_of(surface.id);
     surface.first = static_cast<std::uint32_t>(stage.sensors.size());
     std::vector<std::uint8_t> hidden(spots.size());
@@ -136,7 +141,8 @@ void StageBuilder::add_sensors(std::uint16_t surface_index, std::vector<SensorSp
             surface.grid.sensor[static_cast<std::size_t>(spot.row) * surface.grid.columns + spot.column] =
                 static_cast<std::int32_t>(stage.sensors.size());
         stage.sensors.add(glm::vec3(spot.position), glm::vec3(spot.normal), static_cast<float>(spot.area));
-        stage.sensor_seed.push_back(join_seeds(join_seeds(seed, spot.row), spot.column));
+        stage.sensor_seed.push_back(
+            join_seeds(join_seeds(seed, first_row + spot.row), first_column + spot.column));
         surface.area += spot.area;
     }
     surface.count = static_cast<std::uint32_t>(stage.sensors.size()) - surface.first;

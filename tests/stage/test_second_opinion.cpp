@@ -5,7 +5,7 @@
 #include "facet_referee.hpp"
 
 #include "duskcast/site/layout.hpp"
-#include "duskcast/stage/embree_scene.hpp"
+#include "embree/embree_scene.hpp"
 
 using namespace duskcast;
 using namespace duskcast::test;
@@ -37,10 +37,7 @@ TEST_CASE(
                     glm::dot(anywhere - stage->sensors.position(sensor), stage->sensors.normal(sensor)) < 0
                         ? -stage->sensors.normal(sensor)
                         : stage->sensors.normal(sensor);
-                // Sensors may lie exactly on an edge, where either answer is right: a little beside them.
-                const glm::dvec3 beside = glm::cross(dice.direction(), glm::dvec3(side));
-                ray.origin =
-                    stage->sensors.position(sensor) + surface_offset * side + glm::vec3(0.01 * beside);
+                ray.origin = step_off(stage->sensors.position(sensor), side);
                 ray.direction = anywhere - ray.origin;
                 ray.far_end = 0.9999f;
             } else {

@@ -13,7 +13,7 @@
 
 namespace duskcast {
 
-/// A shadow ray. The memory layout is Embree's (checked at compile time in embree_scene.cpp).
+/// A shadow ray. The memory layout is Embree's, with which the tests compare (and check it when compiling).
 struct alignas(16) Ray {
     glm::vec3 origin{0};
     float near_end = 0;
@@ -89,12 +89,18 @@ inline int count_rays(const SpotPlan& plan, const SpotsSeen& seen) {
     return plan.is_instead && seen.samples != plan.pilots ? plan.pilots + seen.samples : seen.samples;
 }
 
+enum class Instructions; // facet_tree.hpp
+
 class RayKernel {
 public:
     /// Builds the search tree; the geometry must outlive the kernel and stay where it is.
     /// Throws InputError when there are too many facets.
     RayKernel(const Triangles& opaque, const Triangles& cutouts, const Leaves& leaves,
               const std::vector<Material>& materials, const std::vector<Texture>& textures);
+    /// The same with chosen loops: all give the same bits.
+    RayKernel(const Triangles& opaque, const Triangles& cutouts, const Leaves& leaves,
+              const std::vector<Material>& materials, const std::vector<Texture>& textures,
+              Instructions instructions);
     ~RayKernel();
     RayKernel(const RayKernel&) = delete;
     RayKernel& operator=(const RayKernel&) = delete;
@@ -116,7 +122,7 @@ public:
                       std::span<const SpotSensor> sensors, std::span<SpotsSeen> seen) const;
 
 private:
-    struct Scene; ///< Embree's, or the search tree of our own (CMake option DUSKCAST_EMBREE)
+    struct Scene; ///< the search tree
     std::unique_ptr<Scene> scene_;
 };
 

@@ -1,6 +1,4 @@
-#if defined(DUSKCAST_EMBREE)
-
-#include "duskcast/stage/embree_scene.hpp"
+#include "embree_scene.hpp"
 
 #include <algorithm>
 #include <array>
@@ -253,5 +251,3 @@ void EmbreeScene::find_visible(const SpotPlan& plan, const MakeSpots& make_spots
 }
 
 } // namespace duskcast
-
-#endif

@@ -1,6 +1,5 @@
 #pragma once
-// The same facets in Embree: a second opinion on the search tree of our own. The only place that knows
-// Embree; built with DUSKCAST_EMBREE alone.
+// A stage's facets in Embree: a second opinion on the search tree of our own.
 
 #include <memory>
 #include <span>
