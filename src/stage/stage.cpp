@@ -57,8 +57,8 @@ bool is_hidden(const Stage& stage, const SensorSpot& spot) {
     return bodies_left > 0;
 }
 
-/// Gives the area of each narrow spot to the largest of the cells beside it, and drops the spot. One without
-/// a neighbour stays.
+/// Gives the area of each narrow spot to the largest of the cells at its sides, or else at its corners, and
+/// drops the spot. One without a neighbour stays.
 void merge_narrow(const SensorGrid& grid, std::vector<SensorSpot>& spots) {
     if (std::none_of(spots.begin(), spots.end(), [](const SensorSpot& spot) { return spot.is_narrow; }))
         return;
@@ -67,16 +67,21 @@ void merge_narrow(const SensorGrid& grid, std::vector<SensorSpot>& spots) {
         if (!spots[i].is_narrow)
             at[static_cast<std::size_t>(spots[i].row) * grid.columns + spots[i].column] =
                 static_cast<std::int32_t>(i);
+    std::vector<double> own_area; // before any was given more: else the first to grow would take all
+    for (const SensorSpot& spot : spots)
+        own_area.push_back(spot.area);
+    constexpr std::size_t sides = 4; // of the ways
     constexpr std::array<std::array<int, 2>, 8> ways{
         {{-1, 0}, {1, 0}, {0, -1}, {0, 1}, {-1, -1}, {1, -1}, {-1, 1}, {1, 1}}};
     const auto is_merged = [&](const SensorSpot& spot) {
         std::int32_t largest = -1;
-        for (const auto& [columns, rows] : ways) {
+        for (std::size_t way = 0; way < ways.size() && !(way == sides && largest >= 0); ++way) {
+            const auto& [columns, rows] = ways[way];
             const int column = spot.column + columns, row = spot.row + rows;
             if (!spot.is_narrow || column < 0 || row < 0 || column >= grid.columns || row >= grid.rows)
                 continue;
             const std::int32_t beside = at[static_cast<std::size_t>(row) * grid.columns + column];
-            if (beside >= 0 && (largest < 0 || spots[beside].area > spots[largest].area))
+            if (beside >= 0 && (largest < 0 || own_area[beside] > own_area[largest]))
                 largest = beside;
         }
         if (largest < 0)

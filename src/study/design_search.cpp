@@ -394,6 +394,8 @@ private:
 FreeKnob read_free_knob(const std::string& text, const Site& site) {
     const char* form = "write it as KEY=FROM..TO, such as tilt=0..30";
     const RangeText parts = split_range(text, form);
+    if (parts.has_ends() && parts.knob == Knob::lamp)
+        refuse("lamps make no range", "name them with --lamps");
     if (!parts.has_ends() || !parts.step.empty())
         refuse(fmt::format("\"{}\" is no range{}", text, parts.has_ends() ? " to search: it has a step" : ""),
                form);

@@ -11,16 +11,20 @@ namespace {
 /// "0-20": a hyphen between figures, where dots were meant.
 bool has_hyphen_between(const std::string& values) {
     constexpr auto digits = "0123456789";
-    const std::size_t hyphen = values.find('-', 1);
-    return hyphen != std::string::npos && values.find_first_of(digits) < hyphen &&
-           values.find_first_of(digits, hyphen) != std::string::npos;
+    for (const std::string& value : split(values, ',')) {
+        const std::size_t hyphen = value.find('-', 1);
+        if (hyphen != std::string::npos && value.find_first_of(digits) < hyphen &&
+            value.find_first_of(digits, hyphen) != std::string::npos)
+            return true;
+    }
+    return false;
 }
 
 } // namespace
 
 RangeText split_range(const std::string& text, const std::string& form) {
     const std::size_t equals = text.find('=');
-    if (equals == std::string::npos || trimmed(text.substr(equals + 1)).empty())
+    if (equals == std::string::npos || text.find("..") < equals || trimmed(text.substr(equals + 1)).empty())
         refuse(fmt::format("\"{}\" is no range", text), form);
     RangeText range{.knob = read_knob(text.substr(0, equals)), .values = text.substr(equals + 1)};
     const std::string& values = range.values;
@@ -30,8 +34,6 @@ RangeText split_range(const std::string& text, const std::string& form) {
             refuse(fmt::format("\"{}\" has a hyphen where two dots are wanted", text), form);
         return range;
     }
-    if (range.knob == Knob::lamp)
-        refuse("lamps make no range", "name each of them, with a comma between");
     if (values.find('.', dots + 2) == dots + 2 || values.find("..", dots + 2) != std::string::npos)
         refuse(fmt::format("\"{}\" has too many dots", text), form);
     const std::size_t colon = values.find(':', dots);

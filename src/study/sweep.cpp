@@ -47,6 +47,8 @@ Range read_range(const std::string& text, const Site& site) {
     const RangeText parts = split_range(text, form);
     Range range{.knob = parts.knob};
     if (parts.has_ends()) {
+        if (range.knob == Knob::lamp)
+            refuse("lamps make no range", form);
         range.values = read_steps(parts, site);
         return range;
     }

@@ -243,7 +243,7 @@ TEST_CASE("every refused file says where, what and what would be right") {
         {std::string("\xFF\xFEI\0E\0S\0", 8),
          "a.ies:1: error: the file is UTF-16 text; save it as plain text (ASCII or UTF-8)"},
         {"\x89PNG and more",
-         "a.ies:1: error: this is not an LM-63 file: it begins with \"\xC2\x89PNG and more\"; "
+         "a.ies:1: error: this is not an LM-63 file: it begins with \"\\x89PNG and more\"; "
          "the first line names the version, such as IESNA:LM-63-2002"},
         {text_with(&Parts::version, "IESNA:LM-63-2012"),
          "a.ies:1: error: \"IESNA:LM-63-2012\" is no known version" + read},

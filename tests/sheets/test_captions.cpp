@@ -1,6 +1,7 @@
 #include <doctest/doctest.h>
 
-#include "../../src/sheets/panels.hpp"
+#include "../../src/sheets/body_panel.hpp"
+#include "../../src/sheets/captions.hpp"
 #include "duskcast/site/layout.hpp"
 
 using namespace duskcast;

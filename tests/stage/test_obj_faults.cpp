@@ -67,7 +67,7 @@ TEST_CASE("faulty OBJ files are refused with place and remedy") {
 }
 
 TEST_CASE("a corner with a blank inside never reads outside the file's own lists") {
-    std::ifstream file(std::string(DUSKCAST_TEST_DIR) + "/fuzz/corpus/obj/space-in-corner.obj");
+    std::ifstream file(DUSKCAST_TEST_DIR "/fuzz/corpus/obj/space-in-corner.obj");
     REQUIRE(file);
     std::ostringstream text;
     text << file.rdbuf();
