@@ -33,7 +33,7 @@ CLI::Validator in_range(double least, double most) {
                            ? std::string()
                            : fmt::format("{} is out of range; give {}", text, range);
             },
-            "", "range"};
+            range, "in_range"};
 }
 
 bool is_wrong_usage(const std::vector<Problem>& problems) {
