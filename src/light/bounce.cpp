@@ -84,11 +84,11 @@ void place_spots(const Stage& stage, std::size_t lenses, Bounce& bounce) {
         const std::uint32_t own = i < spots.flat_patches ? PatchSpots::on_flat : spots.on_leaf;
         for (std::uint32_t k = 0; k < own; ++k) {
             // Stratified by the patch's pieces and in one of the two numbers on a piece.
-            const float shift = hash_to_unit(patches.seed[i], 5);
+            const float shift = hash_to_unit(patches.random_seed[i], 5);
             const PatchPoint point =
                 patches.point_on(i, wrap_unit(shift + (k + 0.5) / own),
-                                 wrap_unit(hash_to_unit(patches.seed[i], 6) + k * plastic_step),
-                                 wrap_unit(hash_to_unit(patches.seed[i], 7) + k * other_plastic_step));
+                                 wrap_unit(hash_to_unit(patches.random_seed[i], 6) + k * plastic_step),
+                                 wrap_unit(hash_to_unit(patches.random_seed[i], 7) + k * other_plastic_step));
             // In the hole of a cut-out nothing is lit.
             const bool is_hole =
                 i < spots.flat_patches && !stage.kernel->find_hit(step_off(point.position, point.normal),

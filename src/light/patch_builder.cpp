@@ -61,7 +61,7 @@ void Patches::Builder::build() {
 std::uint32_t Patches::Builder::add_patch(std::uint64_t seed) {
     const auto patch = static_cast<std::uint32_t>(patches_.size());
     patches_.area.push_back(0);
-    patches_.seed.push_back(seed);
+    patches_.random_seed.push_back(seed);
     patches_.reflectance.emplace_back(0);
     patches_.transmittance.emplace_back(0);
     patches_.behind.push_back(none);

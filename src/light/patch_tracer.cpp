@@ -43,7 +43,7 @@ Gathered PatchTracer::trace(std::uint32_t patch, int rays) const {
     const int spots = std::max(1, rays / rays_a_spot);
     int open_spots = 0;
     std::size_t hits = 0;
-    const std::uint64_t seed = patches_.seed[patch];
+    const std::uint64_t seed = patches_.random_seed[patch];
     const std::array<float, 5> shift{hash_to_unit(seed, 0), hash_to_unit(seed, 1), hash_to_unit(seed, 2),
                                      hash_to_unit(seed, 3), hash_to_unit(seed, 4)};
     for (int s = 0; s < spots; ++s) {

@@ -15,7 +15,7 @@ namespace duskcast {
 
 namespace {
 
-constexpr float step = 0x1p-23f; ///< of floats near one
+constexpr float float_step = 0x1p-23f; ///< between floats near one
 
 /// Sensors in the order of the cells of a cube map about the spots' centre.
 class SensorCells {
@@ -25,7 +25,7 @@ public:
         float reach = 0, gap = 0, latest = 0;
         for (std::size_t i = 0; i < sensors.size(); ++i) {
             ways[i] = sensors[i].origin - bounds.centre;
-            const float distance = std::sqrt(glm::dot(ways[i], ways[i])) * (1 + 4 * step);
+            const float distance = std::sqrt(glm::dot(ways[i], ways[i])) * (1 + 4 * float_step);
             reach = std::max(reach, distance);
             gap = std::max(gap, (1 - sensors[i].far_end) * (distance + bounds.radius));
             latest = std::max(latest, sensors[i].far_end);
@@ -41,7 +41,7 @@ public:
             far = std::max(far, std::abs(ways[i][place.side / 2]));
         }
         set_bounds(bounds, reach, gap);
-        view_.is_level = bounds.below == 0 && bounds.above == 0 && latest < 1 - 4 * step;
+        view_.is_level = bounds.below == 0 && bounds.above == 0 && latest < 1 - 4 * float_step;
     }
     SensorCells(const SensorCells&) = delete;
     SensorCells& operator=(const SensorCells&) = delete;
@@ -61,7 +61,7 @@ private:
             view_.centre[axis] = bounds.centre[axis];
         view_.from_origin = std::abs(bounds.centre.x) + std::abs(bounds.centre.y) + std::abs(bounds.centre.z);
         // Spots are floats, and sensors less the centre are.
-        const float room = 4 * step * (view_.from_origin + reach + bounds.radius) + 1e-6f;
+        const float room = 4 * float_step * (view_.from_origin + reach + bounds.radius) + 1e-6f;
         view_.radius = bounds.radius * (1 + 1e-5f) + room;
         view_.below = std::min(view_.radius, bounds.below + room);
         view_.above = std::min(view_.radius, bounds.above + room);
@@ -128,7 +128,7 @@ private:
         for (int axis = 0; axis < 3; ++axis)
             rays.origin[axis] = sensor.origin[axis];
         rays.far_end = sensor.far_end;
-        rays.length = (distance + radius_) * (1 + 8 * step);
+        rays.length = (distance + radius_) * (1 + 8 * float_step);
         rays.count = to - from;
         rays.x = x_.data();
         rays.y = y_.data();

@@ -44,9 +44,8 @@ public:
     std::vector<std::uint32_t> behind;    ///< leaves: the patch of their other sides; else none
     std::vector<std::uint32_t> right;     ///< flat parts: the neighbours in the grid, or none
     std::vector<std::uint32_t> above;
-    std::vector<std::uint64_t>
-        seed;                 ///< for its random numbers: by its surface and place, whatever is elsewhere
-    std::vector<float> width; ///< flat parts: side towards the neighbours, metres; else 0
+    std::vector<std::uint64_t> random_seed; ///< by its surface and place, whatever is elsewhere
+    std::vector<float> width;               ///< flat parts: side towards the neighbours, metres; else 0
 
     std::size_t size() const { return area.size(); }
     const Stage& stage() const { return stage_; } ///< which they are patches of
