@@ -12,7 +12,7 @@
 namespace duskcast {
 namespace {
 
-constexpr double room = page_width - 2 * page_margin;
+constexpr double sheet_room = page_width - 2 * page_margin;
 constexpr double cell_gap = 26;
 constexpr double line_height = 19; // of title and caption
 constexpr double words_height = 2 * line_height + 10;
@@ -66,7 +66,7 @@ void draw_cell(Canvas& canvas, const ContactCell& cell, const PlatePanel& panel,
 ContactGrid::ContactGrid(std::size_t count, const glm::dvec2& size) : count_(count) {
     const auto fit = [&](std::size_t columns) {
         const double gaps = cell_gap * (static_cast<double>(columns) - 1);
-        const double width = std::min((room - gaps) / static_cast<double>(columns), most_width);
+        const double width = std::min((sheet_room - gaps) / static_cast<double>(columns), most_width);
         const auto rows = static_cast<double>((count + columns - 1) / columns);
         const double height = (most_rows_height - rows * (words_height + cell_gap)) / rows;
         return width < least_width ? 0 : std::min(width / size.x, height / size.y);
@@ -79,8 +79,8 @@ ContactGrid::ContactGrid(std::size_t count, const glm::dvec2& size) : count_(cou
     scale = fit(columns_);
     // Cells stay wide enough for their words where the picture is slim.
     cell_ = {std::max(scale * size.x, least_width), scale * size.y + words_height};
-    // Cells that have room to spare stand farther apart.
-    const double spare = room - static_cast<double>(columns_) * cell_.x;
+    // Cells that have sheet_room to spare stand farther apart.
+    const double spare = sheet_room - static_cast<double>(columns_) * cell_.x;
     gap_ = columns_ > 1 ? std::min(spare / (static_cast<double>(columns_) - 1), 2 * cell_gap) : 0;
 }
 
