@@ -3,6 +3,7 @@
 // leaves, a light so small and bright that 2000 paths seldom find it.
 
 #include <algorithm>
+#include <cmath>
 #include <doctest/doctest.h>
 #include <functional>
 #include <string>
@@ -19,7 +20,7 @@ TEST_CASE("the demo scenes agree with the reference") {
         double agreeing;     ///< share that must; 0.95 is aimed at
     };
     for (const Scene& scene : {Scene{"two-gables", 13, 0.95}, Scene{"broad-oak", 19, 0.94},
-                               Scene{"front-walk", 17, 0.9}, Scene{"cottage", 151, 0.935}}) {
+                               Scene{"front-walk", 17, 0.9}, Scene{"cottage", 151, 0.94}}) {
         const SiteFile file = read_site_file(std::string(DUSKCAST_SOURCE_DIR) + "/scenes/" + scene.name +
                                              "/" + scene.name + ".site.json");
         const auto stage = build_stage(file.site, file.folder());
@@ -51,9 +52,9 @@ TEST_CASE("the demo scenes agree with the reference") {
             if (row.sensors < 30)
                 continue;
             CAPTURE(surface.id);
-            // Ours has noise too, which the reference's standard error does not hold.
+            // Two errors that know nothing of each other: ours, of which 1 % is allowed, and the reference's.
             CHECK(std::abs(row.total_lx - row.reference_lx) <
-                  std::max(0.0125 * row.reference_lx, 3 * row.standard_error_lx));
+                  std::hypot(0.01 * row.reference_lx, 3 * row.standard_error_lx));
             CHECK(row.agreeing >= (surface.id == "maple" ? 0.8 : 0.9));
         }
         agreeing /= static_cast<double>(sensors.size());
