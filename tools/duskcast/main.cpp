@@ -24,8 +24,7 @@ void complain(const std::string& what) {
 void tell_format(const CLI::App& app) {
     const CLI::Option* out = app.get_subcommands().front()->get_option_no_throw("--out");
     if (out != nullptr && out->count() > 0 && picture_formats(false).front() == PictureFormat::svg)
-        std::fputs("this duskcast was built without cairo, so its pictures are SVG files\n",
-                   stderr);
+        std::fputs("this duskcast was built without cairo, so its pictures are SVG files\n", stderr);
 }
 
 /// The first word, where it should be a command and is none.
