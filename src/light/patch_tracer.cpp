@@ -16,9 +16,9 @@ constexpr int rays_a_spot = 8;
 /// A direction of the cosine-weighted hemisphere about `normal`: a point of the disk, lifted (Malley 1988).
 glm::vec3 cosine_direction(const glm::vec3& normal, float a, float b) {
     const float radius = std::sqrt(a);
-    const float angle = 2 * static_cast<float>(pi) * b;
+    const glm::vec2 way = circle_point(2 * static_cast<float>(pi) * b);
     const TangentFrame<float> frame(normal);
-    return radius * std::cos(angle) * frame.first + radius * std::sin(angle) * frame.second +
+    return radius * way.x * frame.first + radius * way.y * frame.second +
            std::sqrt(std::max(0.0f, 1 - a)) * normal;
 }
 
