@@ -105,8 +105,10 @@ Estimate slab_gaps(Foliage foliage, double theta) {
         const Leaves leaves = make_leaves(make_leaf_space(make_slab(8, 2, foliage)), foliage);
         return gap_share(leaves, 20'000, seed, [&](Dice& dice, Ray& ray) {
             ray.direction = glm::vec3(std::sin(theta), 0, std::cos(theta));
-            ray.origin = glm::vec3(dice.uniform(0.4, 7.6 - 2 * std::tan(theta)), dice.uniform(0.4, 7.6), 0) -
-                         0.5f * ray.direction;
+            const double y =
+                dice.uniform(0.4, 7.6); // one after the other: compilers differ in a call's order
+            const double x = dice.uniform(0.4, 7.6 - 2 * std::tan(theta));
+            ray.origin = glm::vec3(x, y, 0) - 0.5f * ray.direction;
         });
     });
 }

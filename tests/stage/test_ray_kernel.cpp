@@ -2,12 +2,12 @@
 
 #include "stage_test.hpp"
 
+#include "duskcast/base/parallel.hpp"
 #include "duskcast/site/layout.hpp"
 
 #include <algorithm>
 #include <atomic>
 #include <limits>
-#include <thread>
 
 using namespace duskcast;
 using namespace duskcast::test;
@@ -157,14 +157,10 @@ private:
     std::vector<std::uint32_t> facets_;
 };
 
-/// Calls work(thread) on every processor.
+/// Calls work(part, parts) for every part of the work.
 template <class Work> void share_out(Work work) {
-    const unsigned threads = std::max(1u, std::thread::hardware_concurrency());
-    std::vector<std::thread> pool;
-    for (unsigned i = 0; i < threads; ++i)
-        pool.emplace_back([=] { work(i, threads); });
-    for (std::thread& thread : pool)
-        thread.join();
+    constexpr unsigned parts = 8;
+    parallel_for(parts, [&](unsigned part) { work(part, parts); });
 }
 
 struct Tally {
@@ -244,9 +240,9 @@ TEST_CASE("the ray kernel agrees with a loop over all facets on every scene") {
         const FacetLoop loop(*stage);
         const auto [low, high] = plan_bounds(site.site);
         Tally tally;
-        share_out([&, low = low, high = high](unsigned thread, unsigned threads) {
-            Dice dice(1000 + thread);
-            for (unsigned i = thread; i < 100'000; i += threads) {
+        share_out([&, low = low, high = high](unsigned part, unsigned parts) {
+            Dice dice(1000 + part);
+            for (unsigned i = part; i < 100'000; i += parts) {
                 const glm::dvec3 origin{dice.uniform(low.x - 5, high.x + 5),
                                         dice.uniform(low.y - 5, high.y + 5), dice.uniform(0.05, 15)};
                 glm::dvec3 direction = dice.direction();
