@@ -107,14 +107,6 @@ void find_lit(const Sensors& sensors, std::size_t from, std::size_t to, const Le
     }
 }
 
-SpotBounds bounds_of(const Lens& lens) {
-    const float radius = lens.diameter / 2;
-    if (lens.is_flush)
-        return {lens.centre, radius, 0, 0};
-    const LensDisk disk(lens, lens.centre);
-    return {lens.centre, radius, std::min(radius, lens.centre.z - disk.lowest), radius};
-}
-
 /// Sensors from..to-1.
 void trace_range(const Stage& stage, const Sensors& sensors, std::size_t from, std::size_t to,
                  const SpotPlan& plan, Sight& sight) {
@@ -132,8 +124,9 @@ void trace_range(const Stage& stage, const Sensors& sensors, std::size_t from, s
         lit.insert(lit.end(), lit_of[i].begin(), lit_of[i].end());
         ends.insert(ends.end(), ends_of[i].begin(), ends_of[i].end());
     }
-    const auto make_spots = [&lens = sight.lens](const glm::vec3& origin, int first, int last, float* x,
-                                                 float* y, float* z) {
+    const auto make_spots = [&lens = sight.lens, &ends](std::size_t sensor, int first, int last, float* x,
+                                                        float* y, float* z) {
+        const glm::vec3& origin = ends[sensor].origin;
         const LensDisk disk(lens, origin);
         for (int i = 0; i < last - first; ++i) {
             const glm::vec3 offset = disk.spot(first + i) - origin;
@@ -143,7 +136,7 @@ void trace_range(const Stage& stage, const Sensors& sensors, std::size_t from, s
         }
     };
     std::vector<SpotsSeen> seen(lit.size());
-    stage.kernel->find_visible(bounds_of(sight.lens), plan, make_spots, ends, seen);
+    stage.kernel->find_visible(spot_bounds(sight.lens), plan, make_spots, ends, seen);
     for (std::size_t i = 0; i < lit.size(); ++i) {
         sight.transfer[lit[i].index] =
             lit[i].transfer * static_cast<float>(seen[i].visible) / static_cast<float>(seen[i].samples);
@@ -238,6 +231,14 @@ Sight trace_sight(const Stage& stage, const Lens& lens) {
 
 glm::vec3 lens_spot(const Lens& lens, const glm::vec3& sensor, int index) {
     return LensDisk(lens, sensor).spot(index);
+}
+
+SpotBounds spot_bounds(const Lens& lens) {
+    const float radius = lens.diameter / 2;
+    if (lens.is_flush)
+        return {lens.centre, radius, 0, 0};
+    const LensDisk disk(lens, lens.centre);
+    return {lens.centre, radius, std::min(radius, lens.centre.z - disk.lowest), radius};
 }
 
 namespace {

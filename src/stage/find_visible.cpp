@@ -110,11 +110,12 @@ public:
         : plan_(plan), make_spots_(make_spots), radius_(radius) {}
 
     /// `find_seen(rays, wanted)` tells which of the rays reach their spots.
-    template <class FindSeen> SpotsSeen look(const SpotSensor& sensor, float distance, FindSeen find_seen) {
-        const int pilots = look_once(sensor, distance, 0, plan_.pilots, find_seen);
+    template <class FindSeen>
+    SpotsSeen look(std::size_t number, const SpotSensor& sensor, float distance, FindSeen find_seen) {
+        const int pilots = look_once(number, sensor, distance, 0, plan_.pilots, find_seen);
         if (pilots == 0 || pilots == plan_.pilots || plan_.from == plan_.to)
             return {static_cast<std::uint8_t>(pilots), static_cast<std::uint8_t>(plan_.pilots)};
-        const int more = look_once(sensor, distance, plan_.from, plan_.to, find_seen);
+        const int more = look_once(number, sensor, distance, plan_.from, plan_.to, find_seen);
         const int samples = plan_.to - plan_.from;
         return {static_cast<std::uint8_t>(plan_.is_instead ? more : pilots + more),
                 static_cast<std::uint8_t>(plan_.is_instead ? samples : plan_.pilots + samples)};
@@ -122,8 +123,9 @@ public:
 
 private:
     template <class FindSeen>
-    int look_once(const SpotSensor& sensor, float distance, int from, int to, FindSeen find_seen) {
-        make_spots_(sensor.origin, from, to, x_.data(), y_.data(), z_.data());
+    int look_once(std::size_t number, const SpotSensor& sensor, float distance, int from, int to,
+                  FindSeen find_seen) {
+        make_spots_(number, from, to, x_.data(), y_.data(), z_.data());
         SpotRays rays;
         for (int axis = 0; axis < 3; ++axis)
             rays.origin[axis] = sensor.origin[axis];
@@ -183,7 +185,7 @@ void FacetTree::find_visible(const SpotBounds& bounds, const SpotPlan& plan, con
             SpotLook look(plan, make_spots, bounds.radius);
             for (std::size_t i = begin; i < end; ++i)
                 seen[i] = look.look(
-                    sensors[i], distance_of(sensors[i]), [&](const SpotRays& rays, std::uint64_t wanted) {
+                    i, sensors[i], distance_of(sensors[i]), [&](const SpotRays& rays, std::uint64_t wanted) {
                         for (int k = 0; k < rays.count; ++k) {
                             const float direction[3] = {rays.x[k], rays.y[k], rays.z[k]};
                             if (kernels.is_occluded(view, rays.origin, direction, 0, rays.far_end))
@@ -195,8 +197,10 @@ void FacetTree::find_visible(const SpotBounds& bounds, const SpotPlan& plan, con
         return;
     }
     const SensorCells cells(bounds, sensors);
-    const std::vector<FacetRef> refs = open_tree(view);
-    const auto workers = static_cast<std::size_t>(std::clamp(count_workers(), 1, 16));
+    // Few sensors are part of a larger job that is shared out already.
+    const int most_workers = static_cast<int>(std::min<std::size_t>(16, 1 + sensors.size() / 4096));
+    const auto workers = static_cast<std::size_t>(std::clamp(count_workers(), 1, most_workers));
+    const std::vector<FacetRef> refs = workers == 1 ? std::vector{view.root} : open_tree(view);
     std::vector<std::unique_ptr<LedgerBook>> books;
     for (std::size_t i = 0; i < workers; ++i)
         books.push_back(std::make_unique<LedgerBook>(sensors.size()));
@@ -219,15 +223,17 @@ void FacetTree::find_visible(const SpotBounds& bounds, const SpotPlan& plan, con
                 continue;
             }
             const SpotSensor& sensor = sensors[cells.order()[s]];
-            of = look.look(sensor, distance_of(sensor), [&](const SpotRays& rays, std::uint64_t wanted) {
-                for (const auto& book : books) {
-                    const Ledger& ledger = book->ledger();
-                    for (std::uint32_t l = ledger.head[s]; l != no_facets && wanted != 0;
-                         l = ledger.suspects[l].next)
-                        wanted &= ~kernels.find_stopped(view, ledger.suspects[l].facet, rays, wanted);
-                }
-                return wanted;
-            });
+            of = look.look(cells.order()[s], sensor, distance_of(sensor),
+                           [&](const SpotRays& rays, std::uint64_t wanted) {
+                               for (const auto& book : books) {
+                                   const Ledger& ledger = book->ledger();
+                                   for (std::uint32_t l = ledger.head[s]; l != no_facets && wanted != 0;
+                                        l = ledger.suspects[l].next)
+                                       wanted &= ~kernels.find_stopped(view, ledger.suspects[l].facet, rays,
+                                                                       wanted);
+                               }
+                               return wanted;
+                           });
         }
     });
 }

@@ -14,7 +14,8 @@ namespace {
 
 constexpr int pilot_samples = 4;
 constexpr int all_samples = Sight::lens_samples;
-constexpr std::size_t block_size = 128; // pixels: their rays stay in the cache
+constexpr int tile_side = 16; // pixels that lie together look past the same facets
+constexpr std::size_t block_size = tile_side * tile_side;
 constexpr float far_away = 1e5f;
 
 /// Places within a pixel, the middle first: the additive recurrence of the plastic number. The
@@ -81,26 +82,39 @@ public:
                ViewImage& image) const {
         std::vector<ShadingPoint> spots;
         spots.reserve((to - from) * (last - first));
-        for (std::size_t i = from; i < to; ++i)
+        std::vector<glm::vec3> directions;
+        directions.reserve((to - from) * (last - first));
+        for (std::size_t i = from; i < to; ++i) {
+            const glm::dvec2 corner(pixels[i] % camera_.width, pixels[i] / camera_.width);
             for (int sample = first; sample < last; ++sample)
-                cast_eye_ray(pixels[i], sample, sums, spots, image);
-        std::vector<Ray> rays;
-        std::vector<std::pair<std::uint32_t, glm::vec3>> waiting;
+                directions.emplace_back(camera_.direction_at(corner + pixel_spots[sample]));
+        }
+        const std::vector<Hit> hits = find_hits(directions);
+        for (std::size_t i = from, ray = 0; i < to; ++i)
+            for (int sample = first; sample < last; ++sample, ++ray)
+                begin(pixels[i], sample, directions[ray], hits[ray], sums, spots, image);
         for (const Source& source : sources_)
-            add_source(source, spots, rays, waiting);
-        add_sun(spots, rays, waiting);
+            add_source(source, spots);
+        add_sun(spots);
         for (ShadingPoint& spot : spots)
             finish(spot, sums, differs);
     }
 
 private:
-    void cast_eye_ray(std::uint32_t pixel, int sample, std::vector<Sums>& sums,
-                      std::vector<ShadingPoint>& spots, ViewImage& image) const {
-        const glm::dvec2 corner(pixel % camera_.width, pixel / camera_.width);
-        const glm::vec3 direction(camera_.direction_at(corner + pixel_spots[sample]));
+    std::vector<Hit> find_hits(const std::vector<glm::vec3>& directions) const {
+        const DirectionGrid grid(directions);
+        std::vector<Hit> in_order(directions.size()), hits(directions.size());
+        stage_.kernel->find_hits(glm::vec3(camera_.eye), grid, 1e-3f, far_away, in_order);
+        for (std::size_t place = 0; place < hits.size(); ++place)
+            hits[grid.order()[place]] = in_order[place];
+        return hits;
+    }
+
+    /// What an eye ray met, or the light of the sky or far ground where it met nothing.
+    void begin(std::uint32_t pixel, int sample, const glm::vec3& direction, const Hit& hit,
+               std::vector<Sums>& sums, std::vector<ShadingPoint>& spots, ViewImage& image) const {
         const glm::vec3 eye(camera_.eye);
-        ShadingPoint spot{.sums = pixel, .sample = sample};
-        spot.hit = stage_.kernel->find_hit(eye, direction, 1e-3f, far_away);
+        ShadingPoint spot{.sums = pixel, .sample = sample, .hit = hit};
         sums[pixel].samples += 1;
         if (!spot.hit) {
             const bool is_ground = direction.z < -1e-6f && ground_ >= 0; // beyond the ground's rectangle
@@ -134,11 +148,11 @@ private:
         spots.push_back(spot);
     }
 
-    /// The lux of one lamp where nothing is in the way, then a ray to see whether something is.
-    void add_source(const Source& source, std::vector<ShadingPoint>& spots, std::vector<Ray>& rays,
-                    std::vector<std::pair<std::uint32_t, glm::vec3>>& waiting) const {
-        rays.clear();
-        waiting.clear();
+    /// The lux of one lamp where nothing is in the way, then a look whether something is.
+    void add_source(const Source& source, std::vector<ShadingPoint>& spots) const {
+        std::vector<std::pair<std::uint32_t, glm::vec3>> waiting;
+        std::vector<SpotSensor> sensors;
+        std::vector<glm::vec3> ways; // from each to the spot on the lens
         const LitFixture& fixture = *source.fixture;
         const Lens& lens = fixture.lens;
         const float near_range = Sight::near_range * lens.diameter;
@@ -164,24 +178,29 @@ private:
             const double lux = source.candela.towards(-way / distance) * std::abs(cosine) / square;
             if (!(lux > 1e-7)) // a hundred-thousandth of starlight
                 continue;
-            rays.push_back(
-                make_shadow_ray(step_off(spot.position, cosine > 0 ? spot.facing : -spot.facing), end));
+            const glm::vec3 origin = step_off(spot.position, cosine > 0 ? spot.facing : -spot.facing);
+            ways.push_back(end - origin);
+            sensors.push_back({origin, end_before(glm::length(ways.back()))});
             waiting.emplace_back(static_cast<std::uint32_t>(2 * i + (cosine > 0 ? 0 : 1)),
                                  glm::vec3(lux * fixture.colour));
             has_leaves = has_leaves || is_leaf;
         }
-        stage_.kernel->find_occluded(rays, has_leaves ? Coherence::incoherent : Coherence::coherent);
-        for (std::size_t r = 0; r < rays.size(); ++r)
-            if (!rays[r].is_occluded()) {
+        const SpotPlan one_spot{.coherence = has_leaves ? Coherence::incoherent : Coherence::coherent};
+        const auto make_spots = [&](std::size_t sensor, int, int, float* x, float* y, float* z) {
+            *x = ways[sensor].x, *y = ways[sensor].y, *z = ways[sensor].z;
+        };
+        std::vector<SpotsSeen> seen(sensors.size());
+        stage_.kernel->find_visible(spot_bounds(lens), one_spot, make_spots, sensors, seen);
+        for (std::size_t r = 0; r < seen.size(); ++r)
+            if (seen[r].visible != 0) {
                 ShadingPoint& spot = spots[waiting[r].first / 2];
                 (waiting[r].first % 2 == 0 ? spot.before : spot.behind) += waiting[r].second;
             }
     }
 
-    void add_sun(std::vector<ShadingPoint>& spots, std::vector<Ray>& rays,
-                 std::vector<std::pair<std::uint32_t, glm::vec3>>& waiting) const {
-        rays.clear();
-        waiting.clear();
+    void add_sun(std::vector<ShadingPoint>& spots) const {
+        std::vector<Ray> rays;
+        std::vector<std::pair<std::uint32_t, glm::vec3>> waiting;
         for (std::size_t i = 0; i < spots.size(); ++i) {
             const ShadingPoint& spot = spots[i];
             const float cosine = glm::dot(sun_, spot.facing);
@@ -239,6 +258,19 @@ private:
     glm::vec3 base_reflectance_{0};
     std::vector<Source> sources_;
 };
+
+/// All pixels, those of a tile one after the other.
+std::vector<std::uint32_t> list_by_tiles(const ViewImage& image) {
+    const int width = image.camera.width, height = image.camera.height;
+    std::vector<std::uint32_t> pixels;
+    pixels.reserve(static_cast<std::size_t>(width) * height);
+    for (int top = 0; top < height; top += tile_side)
+        for (int left = 0; left < width; left += tile_side)
+            for (int y = top; y < std::min(height, top + tile_side); ++y)
+                for (int x = left; x < std::min(width, left + tile_side); ++x)
+                    pixels.push_back(static_cast<std::uint32_t>(image.pixel_at(x, y)));
+    return pixels;
+}
 
 void find_lenses(const Stage& stage, const std::vector<LitFixture>& fixtures, ViewImage& image) {
     const Camera& camera = image.camera;
@@ -305,9 +337,7 @@ ViewImage trace_view(const Stage& stage, const std::vector<LitFixture>& fixtures
                 progress(done + part * static_cast<double>(to) / static_cast<double>(pixels.size()));
         }
     };
-    std::vector<std::uint32_t> pixels(count);
-    for (std::size_t i = 0; i < count; ++i)
-        pixels[i] = static_cast<std::uint32_t>(i);
+    std::vector<std::uint32_t> pixels = list_by_tiles(image);
     trace_pixels(pixels, 0, pilot_samples, 0, 0.4);
 
     // More where a pixel differs from its right or lower neighbour.
@@ -325,10 +355,7 @@ ViewImage trace_view(const Stage& stage, const std::vector<LitFixture>& fixtures
             if (y + 1 < camera.height)
                 compare(image.pixel_at(x, y), image.pixel_at(x, y + 1));
         }
-    pixels.clear();
-    for (std::size_t i = 0; i < count; ++i)
-        if (differs[i])
-            pixels.push_back(static_cast<std::uint32_t>(i));
+    std::erase_if(pixels, [&](std::uint32_t i) { return differs[i] == 0; });
     trace_pixels(pixels, pilot_samples, all_samples, 0.4, 0.6);
     for (std::size_t i = 0; i < count; ++i) {
         const float share = 1 / static_cast<float>(sums[i].samples);

@@ -189,7 +189,9 @@ public:
     SpotBlock(const EmbreeScene& scene, const SpotPlan& plan, const MakeSpots& make_spots)
         : scene_(scene), plan_(plan), make_spots_(make_spots) {}
 
-    void trace(std::span<const SpotSensor> sensors, std::span<SpotsSeen> seen) {
+    /// `first`: the number of the first of these sensors.
+    void trace(std::size_t first, std::span<const SpotSensor> sensors, std::span<SpotsSeen> seen) {
+        first_ = first;
         wanted_.resize(sensors.size());
         std::iota(wanted_.begin(), wanted_.end(), std::size_t{0});
         std::fill(seen.begin(), seen.end(), SpotsSeen{});
@@ -211,7 +213,7 @@ private:
         rays_.assign(wanted_.size() * count, Ray{});
         Ray* ray = rays_.data();
         for (const std::size_t i : wanted_) {
-            make_spots_(sensors[i].origin, from, to, x_.data(), y_.data(), z_.data());
+            make_spots_(first_ + i, from, to, x_.data(), y_.data(), z_.data());
             for (std::size_t k = 0; k < count; ++k, ++ray) {
                 ray->origin = sensors[i].origin;
                 ray->direction = {x_[k], y_[k], z_[k]};
@@ -230,6 +232,7 @@ private:
     const EmbreeScene& scene_;
     const SpotPlan& plan_;
     const MakeSpots& make_spots_;
+    std::size_t first_ = 0;
     std::vector<std::size_t> wanted_;
     std::vector<Ray> rays_;
     std::array<float, most_spots> x_, y_, z_;
@@ -245,7 +248,7 @@ void EmbreeScene::find_visible(const SpotPlan& plan, const MakeSpots& make_spots
         SpotBlock block(*this, plan, make_spots);
         for (std::size_t b = begin; b < end; ++b) {
             const std::size_t from = b * block_size, count = std::min(block_size, sensors.size() - from);
-            block.trace(sensors.subspan(from, count), seen.subspan(from, count));
+            block.trace(from, sensors.subspan(from, count), seen.subspan(from, count));
         }
     });
 }

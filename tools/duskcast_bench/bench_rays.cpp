@@ -32,9 +32,10 @@ double best_milliseconds(int repeats, const std::function<void()>& work) {
 constexpr SpotPlan flat_plan{4, 16, 80, true, Coherence::coherent};
 constexpr SpotPlan leaf_plan{16, 16, 80, true, Coherence::incoherent};
 
-MakeSpots make_spots_of(const Lens& lens) {
-    return [lens](const glm::vec3& origin, int from, int to, float* x, float* y, float* z) {
+MakeSpots make_spots_of(const Lens& lens, const std::vector<SpotSensor>& sensors) {
+    return [lens, &sensors](std::size_t sensor, int from, int to, float* x, float* y, float* z) {
         for (int i = from; i < to; ++i) {
+            const glm::vec3& origin = sensors[sensor].origin;
             const glm::vec3 way = lens_spot(lens, origin, i) - origin;
             x[i - from] = way.x, y[i - from] = way.y, z[i - from] = way.z;
         }
@@ -62,14 +63,12 @@ struct SensorLook {
 
 /// Milliseconds for all looks by our own kernel.
 double trace_own(const FacetTree& tree, const Lens& lens, std::vector<SensorLook>& looks) {
-    const SpotBounds bounds{lens.centre, lens.diameter / 2, std::min(lens.diameter / 2, lens.centre.z),
-                            lens.diameter / 2};
-    const MakeSpots make_spots = make_spots_of(lens);
+    const SpotBounds bounds = spot_bounds(lens);
     for (SensorLook& look : looks)
         look.seen.resize(look.sensors.size());
     return best_milliseconds(7, [&] {
         for (SensorLook& look : looks)
-            tree.find_visible(bounds, look.plan, make_spots, look.sensors, look.seen);
+            tree.find_visible(bounds, look.plan, make_spots_of(lens, look.sensors), look.sensors, look.seen);
     });
 }
 

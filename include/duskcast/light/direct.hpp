@@ -59,6 +59,9 @@ Sight trace_sight(const Stage& stage, const Lens& lens);
 /// A spot on the lens as seen from `sensor`. `index` 0..lens_samples-1.
 glm::vec3 lens_spot(const Lens& lens, const glm::vec3& sensor, int index);
 
+/// Where the spots lie, whatever they are looked at from.
+SpotBounds spot_bounds(const Lens& lens);
+
 /// Lux per sensor: E = scale I(direction) V cos(theta) / d^2. Traces no ray.
 /// `out` has one entry a sensor and is overwritten.
 void evaluate_layer(const Sight& sight, const Sensors& sensors, const Aim& aim, const IntensityTable& table,

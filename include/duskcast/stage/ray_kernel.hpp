@@ -71,10 +71,9 @@ struct SpotPlan {
     Coherence coherence = Coherence::incoherent; ///< of neighbouring sensors
 };
 
-/// Spots `from`..`to`-1 as a sensor at `origin` looks at them: their offsets from it into x, y, z.
-/// Thread-safe.
-using MakeSpots =
-    std::function<void(const glm::vec3& origin, int from, int to, float* x, float* y, float* z)>;
+/// Spots `from`..`to`-1 as a sensor looks at them (by its number): their offsets from its origin into x, y,
+/// z. Thread-safe.
+using MakeSpots = std::function<void(std::size_t sensor, int from, int to, float* x, float* y, float* z)>;
 
 /// How many spots a sensor sees, and of how many.
 struct SpotsSeen {
