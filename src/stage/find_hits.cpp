@@ -47,7 +47,6 @@ private:
 DirectionGrid::DirectionGrid(std::span<const glm::vec3> directions)
     : sorted_(std::make_unique<Sorted>(Sorted{sort_into_cells(directions), {}, 0})) {
     Sorted& sorted = *sorted_;
-    sorted.places = {}; // not needed again
     float square = 0;
     for (const glm::vec3& way : directions)
         square = std::max(square, glm::dot(way, way));

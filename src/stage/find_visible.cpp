@@ -22,24 +22,18 @@ class SensorCells {
 public:
     SensorCells(const SpotBounds& bounds, std::span<const SpotSensor> sensors) {
         std::vector<glm::vec3> ways(sensors.size());
-        float reach = 0, gap = 0, latest = 0;
+        float square = 0, square_gap = 0, earliest = 1, latest = 0;
         for (std::size_t i = 0; i < sensors.size(); ++i) {
             ways[i] = sensors[i].origin - bounds.centre;
-            const float distance = std::sqrt(glm::dot(ways[i], ways[i])) * (1 + 4 * float_step);
-            reach = std::max(reach, distance);
-            gap = std::max(gap, (1 - sensors[i].far_end) * (distance + bounds.radius));
+            const float own = glm::dot(ways[i], ways[i]), left = 1 - sensors[i].far_end;
+            square = std::max(square, own);
+            square_gap = std::max(square_gap, left * left * own);
+            earliest = std::min(earliest, sensors[i].far_end);
             latest = std::max(latest, sensors[i].far_end);
         }
+        const float reach = std::sqrt(square) * (1 + 4 * float_step);
+        const float gap = std::sqrt(square_gap) * (1 + 8 * float_step) + (1 - earliest) * bounds.radius;
         cells_ = sort_into_cells(ways);
-        std::fill(&tile_far_[0][0][0], &tile_far_[0][0][0] + 6 * face_tiles * face_tiles, -1.0f);
-        for (std::size_t i = 0; i < sensors.size(); ++i) {
-            const CellPlace& place = cells_.places[i];
-            const float share =
-                static_cast<float>(face_tiles) / static_cast<float>(cells_.faces[place.side].cells);
-            float& far =
-                tile_far_[place.side][static_cast<int>(place.b * share)][static_cast<int>(place.a * share)];
-            far = std::max(far, std::abs(ways[i][place.side / 2]));
-        }
         set_bounds(bounds, reach, gap);
         view_.is_level = bounds.below == 0 && bounds.above == 0 && latest < 1 - 4 * float_step;
     }
@@ -56,7 +50,7 @@ private:
         view_.x = cells_.x.data();
         view_.y = cells_.y.data();
         view_.z = cells_.z.data();
-        view_.tile_far = tile_far_;
+        view_.tile_far = cells_.tile_far;
         for (int axis = 0; axis < 3; ++axis)
             view_.centre[axis] = bounds.centre[axis];
         view_.from_origin = std::abs(bounds.centre.x) + std::abs(bounds.centre.y) + std::abs(bounds.centre.z);
@@ -70,7 +64,6 @@ private:
     }
 
     CubeCells cells_;
-    float tile_far_[6][face_tiles][face_tiles];
     CellView view_;
 };
 

@@ -470,6 +470,33 @@ template <int corners> struct Shades {
         dark_edges[lanes]; ///< all is where normal.s is above and normal.s - min edge.s below
 };
 
+/// The planes of triangles in double precision: long thin ones, which walls are cut into, would lose the
+/// tenth of a millimetre by which sensors stand before their plane.
+inline void find_planes(const Points* p, Points& normal, Floats& plane) {
+    float corner[3][3][lanes], made[4][lanes];
+    for (int k = 0; k < 3; ++k)
+        store_points(corner[k], p[k]);
+    for (int lane = 0; lane < lanes; ++lane) {
+        double one[3], other[3];
+        for (int axis = 0; axis < 3; ++axis) {
+            one[axis] =
+                static_cast<double>(corner[1][axis][lane]) - static_cast<double>(corner[0][axis][lane]);
+            other[axis] =
+                static_cast<double>(corner[2][axis][lane]) - static_cast<double>(corner[0][axis][lane]);
+        }
+        const double n[3] = {one[1] * other[2] - one[2] * other[1], one[2] * other[0] - one[0] * other[2],
+                             one[0] * other[1] - one[1] * other[0]};
+        double offset = 0;
+        for (int axis = 0; axis < 3; ++axis) {
+            offset += n[axis] * static_cast<double>(corner[0][axis][lane]);
+            made[axis][lane] = static_cast<float>(n[axis]);
+        }
+        made[3][lane] = static_cast<float>(offset);
+    }
+    normal = load_points(made);
+    plane = load(made[3]);
+}
+
 class SuspectFinder {
 public:
     SuspectFinder(const TreeView& tree, const CellView& cells, Ledger& ledger)
@@ -615,7 +642,8 @@ private:
     /// Slacks. P: the farthest corner, S: the farthest sensor, L: the facet's size, N: an edge's p x e.
     /// Corners and sensors less the centre are off by u P and u S, as if every line were shifted by that: all
     /// lines within u (S + P) of a sensor must agree, and the radius holds as much. n = e x e is off by 6 u
-    /// L^2, n.s - D by u (S + P) (5 |n| + 6 L^2), and m.s by u S (9 + 8 P |e| / |N|).
+    /// L^2, of triangles by u |n|, n.s - D by u (S + P) (5 |n| + 6 L^2) or 5 u (S + P) |n|, and m.s by u S (9
+    /// + 8 P |e| / |N|).
     template <int corners>
     void make_shades(const FacetBlock<corners>& block, const Points* p, const Floats* low, const Floats* high,
                      Shades<corners>& shades) const {
@@ -632,17 +660,22 @@ private:
         }
         tilt = square_root(tilt * farthest) * Floats(1.0001f);
         farthest = square_root(farthest) * Floats(1.0001f);
-        Points normal =
-            corners == 3 ? cross(p[1] - p[0], p[2] - p[0]) : cross(p[2] - p[0], p[corners - 1] - p[1]);
-        Floats plane = dot(normal, p[0]);
+        Points normal;
+        Floats plane;
+        if (corners == 3) {
+            find_planes(p, normal, plane);
+        } else {
+            normal = cross(p[2] - p[0], p[corners - 1] - p[1]);
+            plane = dot(normal, p[0]);
+        }
         const Floats side = plane;
         plane = magnitude(plane);
         normal = {turn_sign(normal.x, side), turn_sign(normal.y, side), turn_sign(normal.z, side)};
         const Floats length = square_root(dot(normal, normal));
         const Floats size = load(block.size);
         const Floats reach(cells_.reach);
-        const Floats plane_slack =
-            Floats(unit) * (reach + farthest) * (Floats(6.0f) * length + Floats(8.0f) * size * size);
+        const Floats across = corners == 3 ? none : Floats(8.0f) * size * size;
+        const Floats plane_slack = Floats(unit) * (reach + farthest) * (Floats(6.0f) * length + across);
         Floats shift = Floats(2 * unit) * (reach + farthest);
         if (corners == 4) // a leaf's corners are off its plane by their own rounding
             shift = shift + Floats(8 * unit) * (Floats(cells_.from_origin) + farthest);

@@ -188,6 +188,24 @@ TEST_CASE("sensors see the spots that single rays find, wherever the lamp is") {
     }
 }
 
+TEST_CASE("a wall full of sensors sees a lamp at its face as single rays do") {
+    // Nearly all sensors lie in a few rows of cells, just before the planes of all the wall's triangles.
+    const FacetSoup soup = make_garden(500);
+    const Scene scene{soup.opaque, soup.cutouts, soup.leaves, soup.materials, soup.textures};
+    const DiskLamp lamp{{48, -24.5315f, 1.2f}, 0.02f};
+    const glm::vec3 normal = glm::normalize(glm::vec3(0.05f, -1, 0));
+    std::vector<SpotSensor> sensors;
+    Dice dice(12);
+    for (int i = 0; i < 12'000; ++i) {
+        glm::vec3 position{dice.uniform(44.2, 56), 0, dice.uniform(0, 3)};
+        position.y = -24.7f + 0.05f * (position.x - 44.13f);
+        sensors.push_back(make_sensor(position, i % 10 ? normal : -normal, lamp.centre)); // a few behind
+    }
+    const Outcome outcome = check_lamp(scene, lamp, usual, sensors);
+    CHECK(outcome.open > 2000);
+    CHECK(outcome.dark > 500);
+}
+
 TEST_CASE("a leaf's own rounding, slivers and facets about the lamp change no verdict") {
     // Planes through the edges of slivers seen from afar are nearly parallel to each other: 0.16 mm is lost
     // to rounding where they come from products of the corners. Facets pass within millimetres of the lamp.
