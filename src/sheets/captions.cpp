@@ -80,25 +80,6 @@ std::vector<std::string> pick_answers(const PlateSource& source, const std::vect
     return answers;
 }
 
-FixtureText describe_fixture(const Site& site, const Fixture& fixture, std::optional<double> setback,
-                             double height) {
-    FixtureText text;
-    text.id = fixture.id;
-    text.lamp = fixture.lamp;
-    if (const Lamp* lamp = find_lamp(site, fixture.lamp)) {
-        if (!lamp->name.empty())
-            text.lamp = lamp->name;
-        if (lamp->watts > 0 && text.lamp.find(" W") == std::string::npos)
-            text.lamp += fmt::format(", {} W", print_number(lamp->watts));
-    }
-    if (height > hung_height)
-        text.placed = print_length(height, site.units) + " up, ";
-    else if (setback)
-        text.placed = print_setback(*setback, site.units) + " back, ";
-    text.placed += fixture.dimming == 0 ? "off" : "tilt " + print_angle(fixture.tilt);
-    return text;
-}
-
 double distance_to(const std::vector<RunSegment>& run, const glm::dvec2& plan) {
     double nearest = std::numeric_limits<double>::infinity();
     for (const RunSegment& segment : run) {

@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "duskcast/draw/page.hpp"
+#include "duskcast/sheets/fixture_words.hpp"
 
 namespace duskcast {
 
@@ -13,16 +14,6 @@ void draw_fixture_mark(Canvas& canvas, const glm::dvec2& at, const glm::dvec2& d
 
 /// A ring round a lens in a picture, on a rim that sets it off; dashed where something stands before it.
 void draw_lens_ring(Canvas& canvas, const glm::dvec2& at, const Ink& ink, const Ink& rim, bool is_hidden);
-
-/// A lens above that hangs on something, metres; one below stands in the ground.
-inline constexpr double hung_height = 1;
-
-/// What is said of a fixture.
-struct FixtureText {
-    std::string id;
-    std::string lamp;   ///< "4 W spot"
-    std::string placed; ///< "15 in back, tilt 8°"
-};
 
 /// A stretch of the page with fixtures' marks above it: x of each fixture, in the fixtures' order.
 struct MarkGroup {

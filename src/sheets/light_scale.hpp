@@ -7,28 +7,14 @@
 #include <vector>
 
 #include "duskcast/base/units.hpp"
-#include "duskcast/draw/colour_scale.hpp"
 #include "duskcast/draw/labels.hpp"
 #include "duskcast/draw/page.hpp"
+#include "duskcast/sheets/lux_scale.hpp"
 
 namespace duskcast {
 
-/// Ends of the fixed logarithmic scale. The same on every plate, so that two can be compared.
-inline constexpr double scale_low_lx = 0.5381955;  ///< 0.05 fc
-inline constexpr double scale_high_lx = 1076.3910; ///< 100 fc
-
-/// Place of an illuminance on the scale, 0..1, clamped.
-double scale_place(double lux);
-
-inline Colour lux_colour(double lux) {
-    return dusk_colour(scale_place(lux));
-}
-
 /// A colour for lines and letters that stands out from the scale's at this illuminance.
 Ink ink_on(double lux);
-
-/// Round ticks of the scale within its ends, in the unit: 0.05, 0.1, 0.2, 0.5, 1 ...
-std::vector<double> scale_ticks(LightUnit unit);
 
 /// Ratio at the upper end of its scale; the lower end is one by that.
 inline constexpr double ratio_end = 4;

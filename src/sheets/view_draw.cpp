@@ -93,21 +93,20 @@ void draw_luminance_scale(Canvas& canvas) {
 
 } // namespace
 
-std::string draw_night_picture(const ViewImage& image, const ViewLook& look) {
+Raster make_night_raster(const ViewImage& image, const ViewLook& look) {
     const std::vector<glm::vec3> glare = make_glare(image);
     const double more = std::max(0.0, least_ambient - look.ambient_lx);
-    const Raster raster = make_raster(image, true, [&](std::size_t i) {
+    return make_raster(image, true, [&](std::size_t i) {
         return night_colour(
             glm::dvec3(image.luminance[i] + glare[i]) + more * glm::dvec3(image.sky_return[i]), look.stops);
     });
-    return draw_plain(image, look, raster, true);
 }
 
-std::string draw_day_picture(const ViewImage& image, const ViewLook& look) {
+Raster make_day_raster(const ViewImage& image) {
     constexpr double sun_lx = 60'000, sky_lx = 15'000;
     constexpr double white = 17'000; // cd/m2 that fill the screen: white paint in the sun, nearly
     static const glm::dvec3 sun_colour = light_colour(5500);
-    const Raster raster = make_raster(image, true, [&](std::size_t i) {
+    return make_raster(image, true, [&](std::size_t i) {
         const bool is_sky = image.surface[i] < 0;
         glm::dvec3 light =
             sun_lx * sun_colour * glm::dvec3(image.sun_return[i]) + sky_lx * glm::dvec3(image.sky_return[i]);
@@ -121,7 +120,14 @@ std::string draw_day_picture(const ViewImage& image, const ViewLook& look) {
         return Colour{encode_srgb(shoulder(light.x)), encode_srgb(shoulder(light.y)),
                       encode_srgb(shoulder(light.z))};
     });
-    return draw_plain(image, look, raster, false);
+}
+
+std::string draw_night_picture(const ViewImage& image, const ViewLook& look) {
+    return draw_plain(image, look, make_night_raster(image, look), true);
+}
+
+std::string draw_day_picture(const ViewImage& image, const ViewLook& look) {
+    return draw_plain(image, look, make_day_raster(image), false);
 }
 
 std::string draw_luminance_plate(const ViewImage& image, const ViewLook& look, const std::string& title,

@@ -2,6 +2,8 @@
 
 #include <algorithm>
 #include <cmath>
+#include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include "study_figures.hpp"
 
@@ -28,6 +30,19 @@ const std::array<QuantityFacts, quantity_count>& list_quantities() {
 
 const QuantityFacts& facts_of(Quantity quantity) {
     return quantities[static_cast<std::size_t>(quantity)];
+}
+
+Quantity read_quantity(const std::string& word) {
+    std::vector<std::string> known;
+    for (const QuantityFacts& facts : list_quantities()) {
+        if (facts.word == word)
+            return facts.quantity;
+        known.emplace_back(facts.word);
+    }
+    const std::string nearest = find_nearest_word(word, known);
+    refuse(fmt::format("\"{}\" is no figure of a design", word),
+           nearest.empty() ? fmt::format("known are {}", fmt::join(known, ", "))
+                           : fmt::format("did you mean \"{}\"?", nearest));
 }
 
 std::string spoken(std::string key) {

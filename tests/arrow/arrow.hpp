@@ -18,6 +18,7 @@ inline const Arrow arrow = {
     {"power", {"site"}},  {"cost", {"power"}},      {"stage", {"site"}},
     {"light", {"stage"}}, {"measure", {"light"}},   {"view", {"measure"}},
     {"study", {"view"}},  {"draw", {"base"}},       {"sheets", {"study", "cost", "draw"}},
+    {"app", {"sheets"}},
 };
 
 /// The rooms that `room` may include: itself, its row, and what those may include.

@@ -1,7 +1,6 @@
 // duskcast suggest SITE
 
 #include <fmt/format.h>
-#include <fmt/ranges.h>
 #include <memory>
 
 #include "duskcast/sheets/study_json.hpp"
@@ -39,19 +38,6 @@ void read_count(const std::string& text, Freedom& freedom) {
     };
     freedom.least = number(text.substr(0, dots));
     freedom.most = dots == std::string::npos ? freedom.least : number(text.substr(dots + 2));
-}
-
-Quantity read_quantity(const std::string& word) {
-    std::vector<std::string> known;
-    for (const QuantityFacts& facts : list_quantities()) {
-        if (facts.word == word)
-            return facts.quantity;
-        known.emplace_back(facts.word);
-    }
-    const std::string nearest = find_nearest_word(word, known);
-    refuse(fmt::format("\"{}\" is no figure of a design", word),
-           nearest.empty() ? fmt::format("known are {}", fmt::join(known, ", "))
-                           : fmt::format("did you mean \"{}\"?", nearest));
 }
 
 /// Every lamp that goes into the fixtures as they are: of the same socket, or in their model's list.

@@ -5,6 +5,7 @@
 #include <string>
 #include <vector>
 
+#include "duskcast/draw/canvas.hpp"
 #include "duskcast/view/tone.hpp"
 
 namespace duskcast {
@@ -14,6 +15,10 @@ struct ViewLook {
     double ambient_lx = 0;         ///< Site::ambient, already in the image
     std::vector<LitFixture> marks; ///< fixtures to be marked; hidden ones as faint dashed rings
 };
+
+/// The pixels of the night and the day picture, without marks.
+Raster make_night_raster(const ViewImage& image, const ViewLook& look);
+Raster make_day_raster(const ViewImage& image);
 
 std::string draw_night_picture(const ViewImage& image, const ViewLook& look);
 

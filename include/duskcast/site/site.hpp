@@ -157,6 +157,7 @@ struct Shrub {
 };
 
 enum class GroundKind { lawn, bed, paving, mulch, water };
+std::string name_of(GroundKind kind); ///< its word in the site file
 
 struct GroundArea {
     std::string id;

@@ -70,6 +70,8 @@ struct QuantityFacts {
 };
 const std::array<QuantityFacts, quantity_count>& list_quantities();
 const QuantityFacts& facts_of(Quantity quantity);
+/// By its word on the command line. Throws InputError, its place left empty, with the nearest when unknown.
+Quantity read_quantity(const std::string& word);
 
 /// A key as people say it: "lens height".
 std::string spoken(std::string key);

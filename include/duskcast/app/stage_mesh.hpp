@@ -1,0 +1,44 @@
+#pragma once
+// The stage as something to draw: triangles that share one map of light, and leaves.
+
+#include <array>
+#include <cstdint>
+#include <vector>
+
+#include "duskcast/stage/stage.hpp"
+
+namespace duskcast {
+
+/// A picture whose texels name sensors: filled with their lux it lights every triangle of a mesh.
+struct LightAtlas {
+    int width = 0;
+    int height = 0;
+    /// One a texel, the lowest row first; -1: no light is known there. Texels beside what is kept of a
+    /// surface name the nearest sensor, so that a linear filter mixes nothing foreign in.
+    std::vector<std::int32_t> sensor;
+};
+
+/// Corners are not shared. Structure of arrays.
+struct StageMesh {
+    std::vector<float> position;           ///< 9 a triangle, metres
+    std::vector<float> normal;             ///< 3 a triangle, unit, as the facet is wound
+    std::vector<float> light_uv;           ///< 6 a triangle: place in the atlas, 0..1
+    std::vector<float> texture_uv;         ///< 6 a triangle; empty where no material has a texture
+    std::vector<std::uint16_t> surface;    ///< 1 a triangle: index into Stage::surfaces
+    std::vector<std::uint16_t> material;   ///< 1 a triangle
+    std::vector<std::uint8_t> cutout;      ///< 1 a triangle: 1 where its texture has see-through parts
+    std::vector<std::uint8_t> solid;       ///< 1 a triangle: 1 where nobody sees its back
+    std::vector<std::int32_t> leaf_sensor; ///< 2 a leaf: whose light stands for the side of its normal, and
+                                           ///< for the other; -1: none
+    LightAtlas atlas;
+
+    std::size_t size() const { return surface.size(); }
+};
+
+/// The ground's areas are triangles of their own here, each a few millimetres above the one below.
+StageMesh make_stage_mesh(const Stage& stage);
+
+/// Ear clipping of a simple polygon, either way round: corners of the triangles, counter-clockwise.
+std::vector<std::array<glm::dvec2, 3>> cut_into_triangles(std::vector<glm::dvec2> outline);
+
+} // namespace duskcast

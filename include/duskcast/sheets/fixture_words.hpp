@@ -1,0 +1,28 @@
+#pragma once
+// What is said of a single fixture: where it stands, what it holds, how high it carries.
+
+#include <optional>
+#include <string>
+
+#include "duskcast/measure/reach.hpp"
+
+namespace duskcast {
+
+/// A lens above that hangs on something, metres; one below stands in the ground.
+inline constexpr double hung_height = 1;
+
+/// What is said of a fixture.
+struct FixtureText {
+    std::string id;
+    std::string lamp;   ///< "4 W spot"
+    std::string placed; ///< "15 in back, tilt 8°"
+};
+
+/// `setback`: none where it stands free. `height`: of the lens above the ground there, metres.
+FixtureText describe_fixture(const Site& site, const Fixture& fixture, std::optional<double> setback,
+                             double height);
+
+/// "reaches 13 ft", "reaches all the way up", "reaches nowhere".
+std::string print_carry(const Reach& reach, LengthUnit unit);
+
+} // namespace duskcast

@@ -1,0 +1,154 @@
+// Volts, runs, remedies and the price.
+
+#include <fmt/format.h>
+
+#include "answers.hpp"
+#include "duskcast/base/files.hpp"
+#include "duskcast/cost/energy.hpp"
+#include "duskcast/cost/take_off.hpp"
+#include "duskcast/power/route.hpp"
+#include "duskcast/sheets/load_words.hpp"
+#include "duskcast/sheets/take_off_words.hpp"
+
+namespace duskcast {
+namespace {
+
+/// Whether the lamps of a fixture's run have volts at all.
+bool has_volts(const LoadReport& report, const FixtureLoad& fixture) {
+    return report.runs[fixture.run].is_found;
+}
+
+Json print_fixtures(const LoadReport& report) {
+    Json list = Json::array();
+    for (const FixtureLoad& fixture : report.fixtures) {
+        const bool is_fed = has_volts(report, fixture);
+        const auto fed = [&](double value) { return is_fed ? number(value) : Json(nullptr); };
+        list.push_back(
+            {{"id", fixture.id},
+             {"run", report.runs[fixture.run].id},
+             {"volts", fed(fixture.volts)},
+             {"amps", fed(fixture.amps)},
+             {"watts", fed(fixture.watts)},
+             {"state", is_fed ? name_of(fixture.state) : "none"},
+             {"operating_volts", Json::array({fixture.operating_volts[0], fixture.operating_volts[1]})},
+             {"at", point(fixture.light)},
+             {"words", is_fed ? fmt::format("{:.2f} V", fixture.volts) : std::string()}});
+    }
+    return list;
+}
+
+const char* name_of(CablePart part) {
+    return part == CablePart::home ? "home" : part == CablePart::cable ? "cable" : "lead";
+}
+
+Json print_runs(const LoadReport& report) {
+    Json list = Json::array();
+    for (const RunLoad& run : report.runs) {
+        Json cables = Json::array();
+        for (const CableLoad& cable : run.cables)
+            cables.push_back({{"part", name_of(cable.part)},
+                              {"fixture", cable.fixture},
+                              {"course", points(cable.course)},
+                              {"gauge", cable.gauge},
+                              {"length", cable.length},
+                              {"end_volts", run.is_found ? number(cable.end_volts) : Json(nullptr)}});
+        list.push_back({{"id", run.id},
+                        {"transformer", run.transformer},
+                        {"tap", run.tap},
+                        {"gauge", run.gauge},
+                        {"is_found", run.is_found},
+                        {"is_good", is_run_good(report, run)},
+                        {"watts", run.is_found ? run.watts : run.asked_watts},
+                        {"amps", run.is_found ? number(run.amps) : Json(nullptr)},
+                        {"least_volts", run.is_found ? number(run.least_volts) : Json(nullptr)},
+                        {"most_volts", run.is_found ? number(run.most_volts) : Json(nullptr)},
+                        {"length", run.cable_length},
+                        {"cables", std::move(cables)}});
+    }
+    return list;
+}
+
+Json print_transformers(const LoadReport& report) {
+    Json list = Json::array();
+    for (const TransformerLoad& transformer : report.transformers)
+        list.push_back({{"id", transformer.id},
+                        {"at", point(transformer.at)},
+                        {"rating", transformer.rating},
+                        {"volt_amperes", transformer.volt_amperes},
+                        {"is_good", is_transformer_good(transformer)}});
+    return list;
+}
+
+void add_bill(const Session& session, const Site& site, const std::optional<LoadReport>& report,
+              const Json& question, Json& answer) {
+    const std::string file = value_of<std::string>(question, "prices", "");
+    if (file.empty())
+        return;
+    const PriceList prices = read_price_list_file(path_in(session.folder(), file));
+    TakeOffQuantities quantities = report ? find_quantities(site, *report) : find_quantities(site);
+    quantities.hours = value_of(question, "labour_hours", 0.0);
+    const TakeOff take_off = make_take_off(quantities, prices);
+    answer["take_off"] = print_take_off(take_off, site.units);
+    answer["take_off_csv"] = print_take_off_csv(take_off, site.units);
+    if (const std::optional<Cents> total = take_off.total())
+        answer["total_words"] = print_cents(*total) + (prices.currency.empty() ? "" : " " + prices.currency);
+    if (!report)
+        return;
+    const EnergyUse use{measure_drawn_watts(*report), value_of(question, "hours_a_night", 5.0),
+                        value_of(question, "nights", 365.0)};
+    answer["energy"] = print_yearly_energy(find_yearly_energy(use, prices.energy_price), prices.currency);
+}
+
+} // namespace
+
+Json answer_load(const Session& session, const Json& question) {
+    Site site = session.site();
+    Json answer = {{"problems", Json::array()},
+                   {"figures", nullptr},
+                   {"table", Json::array()},
+                   {"verdict", Json::array()},
+                   {"advice", Json::array()},
+                   {"cautions", print_load_cautions(site.units)},
+                   {"take_off", Json::array()},
+                   {"take_off_csv", ""},
+                   {"total_words", ""},
+                   {"energy", ""},
+                   {"network", ""}};
+    std::vector<Problem> problems;
+    std::optional<LoadReport> report;
+    // Without a network there is a price all the same, and without prices there are volts.
+    const auto attempt = [&](const auto& part) {
+        try {
+            part();
+        } catch (const InputError& error) {
+            const std::vector<Problem> found = session.file().locate(error.problems());
+            problems.insert(problems.end(), found.begin(), found.end());
+        }
+    };
+    attempt([&] {
+        if (value_of(question, "route", false)) {
+            site.network = propose_network(site, session.folder(), {});
+            answer["network"] = print_network(*site.network, site.units);
+        }
+        report = measure_load(site, session.folder(), {});
+        for (const Problem& crossing : session.file().locate(
+                 make_crossing_warnings(find_crossings(site, *report), *report, site.units)))
+            problems.push_back(crossing);
+        answer["figures"] = {{"fixtures", print_fixtures(*report)},
+                             {"runs", print_runs(*report)},
+                             {"transformers", print_transformers(*report)}};
+        answer["table"] = print_load_table(*report, site.units);
+        answer["verdict"] = print_load_verdict(*report, site.units);
+        const std::vector<Advice> advice = find_advice(site, session.folder(), *report);
+        const std::vector<std::string> lines = print_advice(advice, site.units);
+        for (std::size_t i = 0; i < advice.size(); ++i)
+            answer["advice"].push_back({{"words", lines[i]},
+                                        {"network", print_network(advice[i].network, site.units)},
+                                        {"is_enough", advice[i].is_enough}});
+    });
+    attempt([&] { add_bill(session, site, report, question, answer); });
+    answer["problems"] = list_problems(problems, session.folder());
+    return answer;
+}
+
+} // namespace duskcast

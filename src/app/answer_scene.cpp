@@ -1,0 +1,236 @@
+// The stage for drawing, and what the eye sees of it.
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+
+#include "answers.hpp"
+#include "duskcast/app/stage_mesh.hpp"
+#include "duskcast/sheets/view_picture.hpp"
+#include "duskcast/sheets/view_words.hpp"
+#include "duskcast/site/layout.hpp"
+
+namespace duskcast {
+namespace {
+
+const char* name_of(OutlineShape::Role role) {
+    switch (role) {
+    case OutlineShape::Role::edge:
+        return "edge";
+    case OutlineShape::Role::gable:
+        return "gable";
+    case OutlineShape::Role::opening:
+        return "opening";
+    case OutlineShape::Role::projection:
+        return "projection";
+    case OutlineShape::Role::corner:
+        return "corner";
+    case OutlineShape::Role::area:
+        return "area";
+    }
+    return "edge";
+}
+
+Json print_surface(const Surface& surface, AnswerMaker& maker) {
+    Json grid = nullptr;
+    if (surface.has_grid())
+        grid = {{"u0", surface.grid.u0},     {"v0", surface.grid.v0},
+                {"step", surface.grid.step}, {"columns", surface.grid.columns},
+                {"rows", surface.grid.rows}, {"cells", maker.add(surface.grid.sensor)}};
+    Json outline = Json::array();
+    for (const OutlineShape& shape : surface.outline)
+        outline.push_back({{"role", name_of(shape.role)},
+                           {"id", shape.id},
+                           {"points", points(shape.points)},
+                           {"is_closed", shape.is_closed}});
+    Json run = Json::array();
+    for (const RunSegment& segment : surface.run)
+        run.push_back({{"start", point(segment.start)},
+                       {"direction", point(segment.direction)},
+                       {"outward", point(segment.outward)},
+                       {"along", segment.along},
+                       {"length", segment.length}});
+    return {{"id", surface.id},           {"kind", duskcast::name_of(surface.kind)},
+            {"part_of", surface.part_of}, {"first", surface.first},
+            {"count", surface.count},     {"area_m2", surface.area},
+            {"grid", std::move(grid)},    {"outline", std::move(outline)},
+            {"run", std::move(run)},      {"foot", surface.foot}};
+}
+
+Json print_plan(const Site& site) {
+    Json walls = Json::array(), projections = Json::array(), areas = Json::array(), trees = Json::array(),
+         shrubs = Json::array(), cables = Json::array(), transformers = Json::array(), hubs = Json::array();
+    for (const Wall& wall : site.walls) {
+        walls.push_back({{"id", wall.id}, {"outline", points(wall.path)}, {"is_closed", wall.closed}});
+        for (const Projection& projection : wall.projections) {
+            std::vector<glm::dvec2> line;
+            const std::vector<RunSegment> run = run_of(wall, projection);
+            for (const RunSegment& segment : run)
+                line.push_back(segment.start);
+            line.push_back(run.back().start + run.back().length * run.back().direction);
+            projections.push_back({{"id", wall.id + "." + projection.id}, {"outline", points(line)}});
+        }
+    }
+    for (const GroundArea& area : site.ground.areas)
+        areas.push_back({{"id", area.id}, {"kind", name_of(area.kind)}, {"outline", points(area.outline)}});
+    for (const Tree& tree : site.trees)
+        trees.push_back({{"id", tree.id},
+                         {"at", point(tree.at)},
+                         {"crown_radius", tree.width / 2},
+                         {"trunk_radius", trunk_diameter(tree) / 2},
+                         {"height", tree.height}});
+    for (const Shrub& shrub : site.shrubs)
+        shrubs.push_back({{"id", shrub.id},
+                          {"outline", points(shrub.outline)},
+                          {"path", points(shrub.path)},
+                          {"width", shrub.width}});
+    if (site.network) {
+        for (const CableRun& run : site.network->runs) {
+            const CableCourse course = lay_cable(site, run);
+            for (const std::vector<glm::dvec2>* line : {&course.home, &course.cable})
+                if (!line->empty())
+                    cables.push_back({{"run", run.id}, {"gauge", run.gauge}, {"course", points(*line)}});
+            for (std::size_t i = 0; i < course.joints.size(); ++i)
+                cables.push_back({{"run", run.id},
+                                  {"gauge", run.lead_gauge},
+                                  {"course", points({course.joints[i], course.lights[i]})}});
+        }
+        for (const Transformer& transformer : site.network->transformers)
+            transformers.push_back({{"id", transformer.id}, {"at", point(transformer.at)}});
+        for (const Hub& hub : site.network->hubs)
+            hubs.push_back({{"id", hub.id}, {"at", point(hub.at)}});
+    }
+    return {{"walls", std::move(walls)},   {"projections", std::move(projections)},
+            {"areas", std::move(areas)},   {"trees", std::move(trees)},
+            {"shrubs", std::move(shrubs)}, {"cables", std::move(cables)},
+            {"hubs", std::move(hubs)},     {"transformers", std::move(transformers)}};
+}
+
+/// Least and most of all facets but the ground's.
+Json print_bounds(const Stage& stage) {
+    glm::vec3 least(HUGE_VALF), most(-HUGE_VALF);
+    const auto add = [&](const glm::vec3& corner) {
+        least = glm::min(least, corner);
+        most = glm::max(most, corner);
+    };
+    for (const Triangles* triangles : {&stage.opaque, &stage.cutouts})
+        for (std::size_t i = 0; i < triangles->size(); ++i)
+            if (stage.surfaces[triangles->surface[i]].kind != SurfaceKind::ground)
+                for (int corner = 0; corner < 3; ++corner)
+                    add(triangles->vertices[triangles->corners[i][corner]]);
+    for (const glm::vec3& corner : stage.leaves.corners)
+        add(corner);
+    if (!(least.x <= most.x))
+        least = most = glm::vec3(0);
+    return {{"least", point(glm::dvec3(least))}, {"most", point(glm::dvec3(most))}};
+}
+
+std::vector<float> interleave(const std::vector<float>& x, const std::vector<float>& y,
+                              const std::vector<float>& z) {
+    std::vector<float> all;
+    all.reserve(3 * x.size());
+    for (std::size_t i = 0; i < x.size(); ++i)
+        all.insert(all.end(), {x[i], y[i], z[i]});
+    return all;
+}
+
+} // namespace
+
+Json answer_scene(const Session& session, AnswerMaker& maker) {
+    const Stage& stage = session.stage();
+    StageMesh mesh = make_stage_mesh(stage);
+    Json surfaces = Json::array(), materials = Json::array(), textures = Json::array();
+    for (const Surface& surface : stage.surfaces)
+        surfaces.push_back(print_surface(surface, maker));
+    for (const Material& material : stage.materials)
+        materials.push_back({{"name", material.name},
+                             {"reflectance", point(glm::dvec3(material.reflectance))},
+                             {"transmittance", point(glm::dvec3(material.transmittance))},
+                             {"texture", material.texture}});
+    for (const Texture& texture : stage.textures)
+        textures.push_back(
+            {{"width", texture.width}, {"height", texture.height}, {"rgba", maker.add(texture.rgba)}});
+    std::vector<float> leaf_corners;
+    leaf_corners.reserve(3 * stage.leaves.corners.size());
+    for (const glm::vec3& corner : stage.leaves.corners)
+        leaf_corners.insert(leaf_corners.end(), {corner.x, corner.y, corner.z});
+    const Sensors& sensors = stage.sensors;
+    return {{"surfaces", std::move(surfaces)},
+            {"materials", std::move(materials)},
+            {"textures", std::move(textures)},
+            {"sensor_position", maker.add(interleave(sensors.x, sensors.y, sensors.z))},
+            {"sensor_normal", maker.add(interleave(sensors.nx, sensors.ny, sensors.nz))},
+            {"atlas",
+             {{"width", mesh.atlas.width},
+              {"height", mesh.atlas.height},
+              {"sensor", maker.add(std::move(mesh.atlas.sensor))}}},
+            {"triangles",
+             {{"position", maker.add(std::move(mesh.position))},
+              {"normal", maker.add(std::move(mesh.normal))},
+              {"light_uv", maker.add(std::move(mesh.light_uv))},
+              {"texture_uv", maker.add(std::move(mesh.texture_uv))},
+              {"surface", maker.add(std::move(mesh.surface))},
+              {"material", maker.add(std::move(mesh.material))},
+              {"cutout", maker.add(std::move(mesh.cutout))},
+              {"solid", maker.add(std::move(mesh.solid))}}},
+            {"leaves",
+             {{"corners", maker.add(std::move(leaf_corners))},
+              {"surface", maker.add(stage.leaves.surface)},
+              {"material", maker.add(stage.leaves.material)},
+              {"sensor", maker.add(std::move(mesh.leaf_sensor))}}},
+            {"bounds", print_bounds(stage)},
+            {"plan", print_plan(session.site())}};
+}
+
+Json answer_view(Session& session, const Json& question, AnswerMaker& maker, const Progress& progress) {
+    const Site& site = session.site();
+    const std::string id = value_of<std::string>(question, "view", "");
+    View view{.id = id};
+    if (!id.empty()) {
+        const auto known =
+            std::find_if(site.views.begin(), site.views.end(), [&](const View& one) { return one.id == id; });
+        if (known == site.views.end())
+            refuse("the site has no view \"" + id + "\"", "name one of those under \"views\"");
+        view = *known;
+    } else {
+        const auto read = [&](const char* key) {
+            const auto values = question.at(key).get<std::array<double, 3>>();
+            return glm::dvec3(values[0], values[1], values[2]);
+        };
+        view.eye = read("eye");
+        view.look_at = read("look_at");
+        view.field_of_view = value_of(question, "field_of_view", view.field_of_view);
+    }
+    const Camera camera =
+        make_camera(view, question.at("width").get<int>(), question.at("height").get<int>());
+    check_eye(session.stage(), view);
+    session.settle([&](double share) {
+        if (progress)
+            progress(0.4 * share);
+    });
+    const Lighting& lighting = session.lighting();
+    const ViewImage image = trace_view(session.stage(), lighting.fixtures, camera, site.ambient,
+                                       lighting.bounced_at, [&](double share) {
+                                           if (progress)
+                                               progress(0.4 + 0.6 * share);
+                                       });
+    const ViewLook look{.stops = value_of(question, "exposure", 0.0), .ambient_lx = site.ambient};
+    const bool is_day = value_of<std::string>(question, "look", "night") == "day";
+    const Raster raster = is_day ? make_day_raster(image) : make_night_raster(image, look);
+    std::vector<std::uint8_t> rgba;
+    rgba.reserve(4 * raster.colour.size());
+    for (const Colour& pixel : raster.colour) {
+        for (const double channel : pixel)
+            rgba.push_back(static_cast<std::uint8_t>(std::lround(255 * std::clamp(channel, 0.0, 1.0))));
+        rgba.push_back(255);
+    }
+    ViewResult result{
+        .report = measure_view(view.id, image, lighting.fixtures, find_regions(site, session.stage())),
+        .stops = look.stops};
+    return {{"width", camera.width},
+            {"height", camera.height},
+            {"rgba", maker.add(std::move(rgba))},
+            {"sentences", print_views({result})}};
+}
+
+} // namespace duskcast

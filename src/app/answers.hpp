@@ -1,0 +1,74 @@
+#pragma once
+// What the answers of the engine are put together from.
+
+#include <nlohmann/json.hpp>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "duskcast/app/engine.hpp"
+#include "duskcast/app/session.hpp"
+
+namespace duskcast {
+
+using Json = nlohmann::ordered_json;
+
+/// An answer while it is made.
+class AnswerMaker {
+public:
+    /// Keeps an array and gives what stands for it in the JSON.
+    template <class Value> Json add(std::vector<Value> values) {
+        blocks_.emplace_back(std::move(values));
+        return {{"$block", blocks_.size() - 1}};
+    }
+    std::vector<Block> take_blocks() { return std::move(blocks_); }
+
+private:
+    std::vector<Block> blocks_;
+};
+
+/// A number, or null where it is none that JSON knows.
+Json number(double value);
+Json number(const std::optional<double>& value);
+Json point(const glm::dvec2& at);
+Json point(const glm::dvec3& at);
+Json points(const std::vector<glm::dvec2>& line);
+
+/// Files are named as seen from `folder`.
+Json list_problems(const std::vector<Problem>& problems, const std::filesystem::path& folder);
+/// "fixtures[2].tilt" as "/fixtures/2/tilt" (RFC 6901); what is no path in a site file as "".
+std::string pointer_of(const std::string& path);
+
+/// The question's value, or `usual` where it says nothing.
+template <class Value> Value value_of(const Json& question, const char* key, Value usual) {
+    const auto found = question.find(key);
+    return found == question.end() || found->is_null() ? usual : found->template get<Value>();
+}
+std::optional<double> number_of(const Json& question, const char* key);
+
+// Of the property as it is held (answer_site.cpp).
+Json answer_site(const Session& session);
+Json answer_forms();
+Json answer_scale(AnswerMaker& maker);
+
+// Light and what is lit (answer_light.cpp).
+Json answer_light(const Session& session, AnswerMaker& maker);
+Json answer_fixtures(const Session& session);
+Json answer_report(Session& session, const Progress& progress);
+Json answer_probe(const Session& session, const Json& question);
+
+// For drawing (answer_scene.cpp).
+Json answer_scene(const Session& session, AnswerMaker& maker);
+Json answer_view(Session& session, const Json& question, AnswerMaker& maker, const Progress& progress);
+
+// Load and price (answer_load.cpp).
+Json answer_load(const Session& session, const Json& question);
+
+// Studies (answer_studies.cpp).
+Json answer_sweep(const Session& session, const Json& question, const Progress& progress);
+Json answer_suggest(const Session& session, const Json& question, const Progress& progress);
+Json answer_tolerance(const Session& session, const Json& question, const Progress& progress);
+Json answer_compare(const Session& session, const Json& question, const Progress& progress);
+Json answer_contributions(Session& session, const Progress& progress);
+
+} // namespace duskcast

@@ -1,0 +1,250 @@
+#include "duskcast/app/engine.hpp"
+
+#include <algorithm>
+#include <exception>
+#include <filesystem>
+#include <new>
+#include <system_error>
+
+#include "answers.hpp"
+#include "duskcast/app/lamp_steps.hpp"
+#include "duskcast/base/files.hpp"
+#include "duskcast/site/season.hpp"
+
+namespace duskcast {
+
+namespace fs = std::filesystem;
+
+namespace {
+
+/// Folders below the root in which the site file stands, so that it may name files above it.
+constexpr const char* site_folder = "a/b/c/d";
+
+Look read_look(const Json& question) {
+    Look look;
+    const auto found = question.find("look");
+    if (found == question.end() || found->is_null())
+        return look;
+    look.variant = value_of<std::string>(*found, "variant", "");
+    look.plants.season = read_season(value_of<std::string>(*found, "season", "in-leaf"));
+    look.plants.years_on = value_of(*found, "years_on", 0.0);
+    return look;
+}
+
+Json print_lamp(const LampChoice& choice) {
+    return {{"id", choice.lamp->id},
+            {"name", choice.lamp->name.empty() ? choice.lamp->id : choice.lamp->name},
+            {"watts", choice.watts},
+            {"lumens", choice.lumens},
+            {"beam_angle", choice.beam_angle},
+            {"price", number(choice.lamp->price)}};
+}
+
+/// Runs `make`; what it throws is a fault. `folder` is the site file's.
+template <class Make> Json guard(const fs::path& folder, const Make& make) {
+    const auto fault = [&](const std::vector<Problem>& problems) -> Json {
+        return {{"fault", list_problems(problems, folder)}};
+    };
+    try {
+        return make();
+    } catch (const InputError& error) {
+        return fault(error.problems());
+    } catch (const std::bad_alloc&) {
+        return fault({{.what = "the property is too large for the memory of this page",
+                       .remedy = "give fewer trees, or larger sensor and ground spacings"}});
+    } catch (const nlohmann::json::exception& error) {
+        return fault({{.what = std::string("the question is not understood: ") + error.what()}});
+    } catch (const std::exception& error) {
+        return fault({{.what = error.what()}});
+    }
+}
+
+} // namespace
+
+struct Engine::State {
+    fs::path root;
+    TaskProgress progress;
+    Session session;
+
+    State(fs::path root_folder, TaskProgress report)
+        : root(std::move(root_folder)), progress(std::move(report)), session(root / site_folder) {
+        fs::create_directories(root / site_folder);
+    }
+
+    fs::path path_of(const std::string& name) const {
+        const fs::path named = path_in({}, name);
+        const fs::path full = (root / site_folder / named).lexically_normal();
+        const fs::path within = full.lexically_relative(root.lexically_normal());
+        if (name.empty() || named.is_absolute() || within.empty() || *within.begin() == "..")
+            refuse("a file cannot be called \"" + name + "\" here",
+                   "name files relative to the site file, at most four folders above it");
+        return full;
+    }
+
+    Progress progress_of(const std::string& task) const {
+        if (!progress)
+            return {};
+        return [this, task](double share) { progress(task, share); };
+    }
+
+    const Fixture& fixture(const Json& question) const {
+        const std::string id = question.at("fixture").get<std::string>();
+        return session.site().fixtures[find_fixtures(session.site(), {id}).front()];
+    }
+
+    void require_open() const {
+        if (!session.is_open())
+            refuse("no property is open", "open one first");
+    }
+
+    Json tell(const Outcome& outcome, AnswerMaker& maker) {
+        Json answer = {{"is_accepted", outcome.is_accepted},
+                       {"problems", list_problems(outcome.problems, session.folder())},
+                       {"is_stage_new", outcome.is_stage_new},
+                       {"fixtures_changed", outcome.fixtures},
+                       {"light", nullptr},
+                       {"fixtures", Json::array()},
+                       {"options", Json::array()},
+                       {"site", nullptr}};
+        if (!outcome.is_accepted)
+            return answer;
+        answer["light"] = answer_light(session, maker);
+        answer["fixtures"] = answer_fixtures(session);
+        for (const Variant& variant : session.file().site.variants)
+            answer["options"].push_back(
+                {{"id", variant.id}, {"name", variant.name.empty() ? variant.id : variant.name}});
+        answer["site"] = answer_site(session);
+        return answer;
+    }
+
+    Json step(const Json& question) const {
+        const Fixture& now = fixture(question);
+        const StepWay way =
+            question.at("way").get<std::string>() == "up" ? StepWay::brighter : StepWay::dimmer;
+        const std::optional<LampStep> next = find_lamp_step(session.site(), now, way, session.folder());
+        if (!next)
+            return {{"set", nullptr}, {"words", ""}};
+        Json set = Json::object();
+        if (next->dimming)
+            set["dimming"] = *next->dimming;
+        else
+            set["lamp"] = next->lamp;
+        return {{"set", std::move(set)}, {"words", print_lamp_step(session.site(), now, *next)}};
+    }
+
+    Json read(const Json& question) const {
+        const std::string quantity = question.at("quantity").get<std::string>();
+        const std::string text = question.at("text").get<std::string>();
+        const Site& site = session.site();
+        try {
+            if (quantity == "length")
+                return {{"value", read_length(text, site.units)}};
+            if (quantity == "illuminance")
+                return {{"value", read_illuminance(text, site.light)}};
+            return {{"value", read_setting(Knob::tilt, text, site.units).value}};
+        } catch (const InputError& error) {
+            return {{"value", nullptr}, {"problems", list_problems(error.problems(), session.folder())}};
+        }
+    }
+
+    Json print(const Json& question) const {
+        const std::string quantity = question.at("quantity").get<std::string>();
+        const double value = question.at("value").get<double>();
+        const Site& site = session.site();
+        const std::string text = quantity == "length"        ? print_length(value, site.units)
+                                 : quantity == "setback"     ? print_setback(value, site.units)
+                                 : quantity == "illuminance" ? print_illuminance(value, site.light)
+                                                             : print_angle(value);
+        return {{"text", text}};
+    }
+
+    Json answer(const Json& question, AnswerMaker& maker) {
+        const std::string what = question.at("ask").get<std::string>();
+        if (what == "change")
+            return tell(session.change(question.at("text").get<std::string>(), read_look(question)), maker);
+        if (what == "forms")
+            return answer_forms();
+        if (what == "scale")
+            return answer_scale(maker);
+        if (what == "read")
+            return read(question);
+        if (what == "print")
+            return print(question);
+        require_open();
+        if (what == "scene")
+            return answer_scene(session, maker);
+        if (what == "settle") {
+            session.settle(progress_of("bounce"));
+            return answer_light(session, maker);
+        }
+        if (what == "report")
+            return answer_report(session, progress_of("report"));
+        if (what == "load")
+            return answer_load(session, question);
+        if (what == "step")
+            return step(question);
+        if (what == "lamps") {
+            Json list = Json::array();
+            for (const LampChoice& choice :
+                 list_fitting_lamps(session.site(), fixture(question), session.folder()))
+                list.push_back(print_lamp(choice));
+            return {{"lamps", std::move(list)}};
+        }
+        if (what == "probe")
+            return answer_probe(session, question);
+        if (what == "tidy")
+            return {{"text", print_site(session.file().site)}};
+        if (what == "view")
+            return answer_view(session, question, maker, progress_of("view"));
+        if (what == "sweep")
+            return answer_sweep(session, question, progress_of("sweep"));
+        if (what == "suggest")
+            return answer_suggest(session, question, progress_of("suggest"));
+        if (what == "tolerance")
+            return answer_tolerance(session, question, progress_of("tolerance"));
+        if (what == "compare")
+            return answer_compare(session, question, progress_of("compare"));
+        if (what == "contributions")
+            return answer_contributions(session, progress_of("report"));
+        refuse("\"" + what + "\" is no question", "ask what src/app/engine.ts lists");
+    }
+};
+
+Engine::Engine(fs::path root, TaskProgress progress)
+    : state_(std::make_unique<State>(std::move(root), std::move(progress))) {}
+Engine::~Engine() = default;
+
+Answer Engine::put_file(const std::string& name, std::span<const std::uint8_t> bytes) {
+    return {guard(state_->session.folder(),
+                  [&]() -> Json {
+                      const fs::path file = state_->path_of(name);
+                      fs::create_directories(file.parent_path());
+                      write_text_file(file, {reinterpret_cast<const char*>(bytes.data()), bytes.size()});
+                      state_->session.forget_files();
+                      return Json::object();
+                  })
+                .dump(),
+            {}};
+}
+
+Answer Engine::remove_file(const std::string& name) {
+    return {guard(state_->session.folder(),
+                  [&]() -> Json {
+                      fs::remove(state_->path_of(name));
+                      state_->session.forget_files();
+                      return Json::object();
+                  })
+                .dump(),
+            {}};
+}
+
+Answer Engine::ask(std::string_view question) {
+    AnswerMaker maker;
+    const Json answer = guard(state_->session.folder(),
+                              [&]() -> Json { return state_->answer(Json::parse(question), maker); });
+    // Text of files may be cut anywhere by a message that quotes it.
+    std::string json = answer.dump(-1, ' ', false, Json::error_handler_t::replace);
+    return {std::move(json), maker.take_blocks()};
+}
+
+} // namespace duskcast

@@ -1,0 +1,360 @@
+#include "duskcast/app/stage_mesh.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+#include <map>
+#include <numeric>
+#include <optional>
+
+#include "atlas_packer.hpp"
+#include "sensor_finder.hpp"
+
+namespace duskcast {
+namespace {
+
+constexpr float least_facing = 0.7f; ///< cosine of a facet with the side that a grid's sensors look to
+constexpr float texel = 0.15f;       ///< metres, of facets without a grid
+constexpr int most_texels = 32;      ///< along a side of such a facet
+constexpr float farthest_facet = 3;  ///< metres from a facet to the sensor that stands for it
+constexpr float farthest_leaf = 5;   ///< the same of a leaf
+constexpr float area_lift = 0.003f;  ///< metres from one area of the ground to the next above it
+constexpr std::size_t no_tile = static_cast<std::size_t>(-1);
+
+using Corners = std::array<glm::vec3, 3>;
+
+/// Where a surface's grid lies in its tile.
+struct GridTile {
+    std::size_t tile = no_tile;
+    int first_column = 0;
+    int first_row = 0;
+};
+
+double cross(const glm::dvec2& a, const glm::dvec2& b) {
+    return a.x * b.y - a.y * b.x;
+}
+
+const RunSegment& nearest_segment(const std::vector<RunSegment>& run, const glm::dvec2& plan) {
+    const auto distance = [&](const RunSegment& segment) {
+        const double on = std::clamp(glm::dot(plan - segment.start, segment.direction), 0.0, segment.length);
+        return glm::distance(plan, segment.start + on * segment.direction);
+    };
+    return *std::min_element(run.begin(), run.end(), [&](const RunSegment& a, const RunSegment& b) {
+        return distance(a) < distance(b);
+    });
+}
+
+class MeshMaker {
+public:
+    explicit MeshMaker(const Stage& stage)
+        : stage_(stage), grid_of_(stage.surfaces.size()), finder_of_(stage.surfaces.size()) {}
+
+    StageMesh make() {
+        for (std::size_t i = 0; i < stage_.surfaces.size(); ++i)
+            add_grid_tile(i);
+        for (std::size_t i = 0; i < stage_.opaque.size(); ++i)
+            if (stage_.surfaces[stage_.opaque.surface[i]].kind != SurfaceKind::ground)
+                add_facet(stage_.opaque, i, false);
+        for (std::size_t i = 0; i < stage_.cutouts.size(); ++i)
+            add_facet(stage_.cutouts, i, true);
+        add_ground();
+        mesh_.atlas = pack_atlas(tiles_);
+        place_in_atlas();
+        find_leaf_sensors();
+        if (std::none_of(stage_.materials.begin(), stage_.materials.end(),
+                         [](const Material& material) { return material.texture >= 0; }))
+            mesh_.texture_uv.clear();
+        return std::move(mesh_);
+    }
+
+private:
+    /// What is kept of the grid, one texel more on every side.
+    void add_grid_tile(std::size_t index) {
+        const Surface& surface = stage_.surfaces[index];
+        const SensorGrid& grid = surface.grid;
+        int left = grid.columns, right = -1, low = grid.rows, high = -1;
+        for (int row = 0; row < grid.rows; ++row)
+            for (int column = 0; column < grid.columns; ++column)
+                if (grid.at(column, row) >= 0) {
+                    left = std::min(left, column);
+                    right = std::max(right, column);
+                    low = std::min(low, row);
+                    high = std::max(high, row);
+                }
+        if (right < 0)
+            return;
+        AtlasTile tile{.width = right - left + 3, .height = high - low + 3};
+        tile.sensor.assign(static_cast<std::size_t>(tile.width) * static_cast<std::size_t>(tile.height), -1);
+        for (int row = low; row <= high; ++row)
+            for (int column = left; column <= right; ++column)
+                tile.at(column - left + 1, row - low + 1) = grid.at(column, row);
+        fill_gaps(tile);
+        grid_of_[index] = {tiles_.size(), left - 1, low - 1};
+        tiles_.push_back(std::move(tile));
+    }
+
+    /// Texels in the surface's tile, for a place on its grid.
+    glm::vec2 texel_at(std::size_t surface, const glm::dvec2& place) const {
+        const SensorGrid& grid = stage_.surfaces[surface].grid;
+        const GridTile& at = grid_of_[surface];
+        const AtlasTile& tile = tiles_[at.tile];
+        const glm::dvec2 cell =
+            (place - glm::dvec2(grid.u0, grid.v0)) / grid.step - glm::dvec2(at.first_column, at.first_row);
+        return glm::vec2(glm::clamp(cell, glm::dvec2(0.5), glm::dvec2(tile.width, tile.height) - 0.5));
+    }
+
+    /// The wall that a soffit belongs to.
+    const Surface* find_wall_of(const Surface& soffit) const {
+        for (const Surface& surface : stage_.surfaces)
+            if (surface.id == soffit.part_of && surface.is_upright())
+                return &surface;
+        return nullptr;
+    }
+
+    /// The corners' places on the surface's grid; none where the facet is not a part of what the grid is of.
+    std::optional<std::array<glm::dvec2, 3>> places_on_grid(std::size_t index, const Corners& corners,
+                                                            const glm::vec3& normal) const {
+        const Surface& surface = stage_.surfaces[index];
+        if (grid_of_[index].tile == no_tile)
+            return std::nullopt;
+        const bool is_soffit = surface.kind == SurfaceKind::soffit;
+        const Surface* upright = is_soffit ? find_wall_of(surface) : &surface;
+        if (upright == nullptr || !upright->is_upright())
+            return std::nullopt;
+        const glm::dvec2 middle(glm::dvec3(corners[0] + corners[1] + corners[2]) / 3.0);
+        const RunSegment& segment = nearest_segment(upright->run, middle);
+        const float facing = is_soffit ? -normal.z : glm::dot(glm::vec2(normal), glm::vec2(segment.outward));
+        if (facing < least_facing)
+            return std::nullopt;
+        std::array<glm::dvec2, 3> places;
+        for (std::size_t i = 0; i < 3; ++i) {
+            const glm::dvec2 offset = glm::dvec2(corners[i]) - segment.start;
+            places[i] = {segment.along + glm::dot(offset, segment.direction),
+                         is_soffit ? glm::dot(offset, segment.outward)
+                                   : static_cast<double>(corners[i].z) - upright->foot};
+        }
+        return places;
+    }
+
+    /// Of the surface's own sensors, or where it has none of those of the thing that it is part of.
+    const SensorFinder& finder_of(std::size_t index) {
+        if (finder_of_[index] != nullptr)
+            return *finder_of_[index];
+        const Surface& surface = stage_.surfaces[index];
+        const std::string key = surface.count > 0 ? "=" + surface.id : surface.part_of;
+        auto known = finders_.find(key);
+        if (known == finders_.end()) {
+            std::vector<std::uint32_t> sensors;
+            for (const Surface& other : stage_.surfaces)
+                if (surface.count > 0 ? other.id == surface.id : other.part_of == surface.part_of)
+                    for (std::uint32_t i = 0; i < other.count; ++i)
+                        sensors.push_back(other.first + i);
+            known = finders_.try_emplace(key, stage_.sensors, std::move(sensors)).first;
+        }
+        finder_of_[index] = &known->second;
+        return known->second;
+    }
+
+    /// A square of texels whose lower left half is the facet.
+    void add_facet_tile(std::size_t surface, const Corners& corners, const glm::vec3& normal) {
+        const glm::vec3 first = corners[1] - corners[0], second = corners[2] - corners[0];
+        const float longest =
+            std::max({glm::length(first), glm::length(second), glm::distance(corners[1], corners[2])});
+        const int side = std::clamp(static_cast<int>(std::ceil(longest / texel)) + 1, 2, most_texels);
+        AtlasTile tile{.width = side, .height = side};
+        const SensorFinder& finder = finder_of(surface);
+        const float step = 1.0f / static_cast<float>(side - 1);
+        for (int row = 0; row < side; ++row)
+            for (int column = 0; column < side; ++column) {
+                // Beyond the facet's long side its middle line: a filter there sees what lies beside it.
+                glm::vec2 share(step * static_cast<float>(column), step * static_cast<float>(row));
+                if (const float sum = share.x + share.y; sum > 1)
+                    share -= (sum - 1) / 2;
+                tile.sensor.push_back(
+                    finder.find(corners[0] + share.x * first + share.y * second, normal, farthest_facet));
+            }
+        fill_gaps(tile);
+        const float end = static_cast<float>(side) - 0.5f;
+        add_texels(tiles_.size(), {{{0.5f, 0.5f}, {end, 0.5f}, {0.5f, end}}});
+        tiles_.push_back(std::move(tile));
+    }
+
+    void add_texels(std::size_t tile, const std::array<glm::vec2, 3>& texels) {
+        tile_of_.push_back(tile);
+        for (const glm::vec2& place : texels)
+            mesh_.light_uv.insert(mesh_.light_uv.end(), {place.x, place.y});
+    }
+
+    void add_triangle(const Corners& corners, const glm::vec3& normal, std::uint16_t surface,
+                      std::uint16_t material, bool is_solid, bool is_cutout) {
+        for (const glm::vec3& corner : corners)
+            mesh_.position.insert(mesh_.position.end(), {corner.x, corner.y, corner.z});
+        mesh_.normal.insert(mesh_.normal.end(), {normal.x, normal.y, normal.z});
+        mesh_.surface.push_back(surface);
+        mesh_.material.push_back(material);
+        mesh_.solid.push_back(is_solid ? 1 : 0);
+        mesh_.cutout.push_back(is_cutout ? 1 : 0);
+    }
+
+    void add_facet(const Triangles& triangles, std::size_t index, bool is_cutout) {
+        const glm::uvec3 corner = triangles.corners[index];
+        const Corners corners{triangles.vertices[corner.x], triangles.vertices[corner.y],
+                              triangles.vertices[corner.z]};
+        const glm::vec3 square = glm::cross(corners[1] - corners[0], corners[2] - corners[0]);
+        if (!(glm::length(square) > 0))
+            return;
+        const glm::vec3 normal = glm::normalize(square);
+        const std::uint16_t surface = triangles.surface[index];
+        add_triangle(corners, normal, surface, triangles.material[index], triangles.solid[index] != 0,
+                     is_cutout);
+        for (int i = 0; i < 3; ++i) {
+            const glm::vec2 uv = triangles.uv.empty() ? glm::vec2(0) : triangles.uv[corner[i]];
+            mesh_.texture_uv.insert(mesh_.texture_uv.end(), {uv.x, uv.y});
+        }
+        if (const auto places = places_on_grid(surface, corners, normal))
+            add_texels(grid_of_[surface].tile,
+                       {texel_at(surface, (*places)[0]), texel_at(surface, (*places)[1]),
+                        texel_at(surface, (*places)[2])});
+        else
+            add_facet_tile(surface, corners, normal);
+    }
+
+    void add_level(const std::array<glm::dvec2, 3>& plan, float height, std::uint16_t surface,
+                   std::uint16_t material, bool is_lit) {
+        Corners corners;
+        std::array<glm::vec2, 3> texels{};
+        for (std::size_t i = 0; i < 3; ++i) {
+            corners[i] = glm::vec3(plan[i], height);
+            if (is_lit)
+                texels[i] = texel_at(surface, plan[i]);
+        }
+        add_triangle(corners, {0, 0, 1}, surface, material, true, false);
+        mesh_.texture_uv.insert(mesh_.texture_uv.end(), 6, 0.0f);
+        add_texels(is_lit ? grid_of_[surface].tile : no_tile, texels);
+    }
+
+    /// The rectangle of the stage, cut where its sensors end, and the areas on it.
+    void add_ground() {
+        glm::dvec2 low(std::numeric_limits<double>::max()), high(std::numeric_limits<double>::lowest());
+        std::uint16_t material = 0;
+        for (std::size_t i = 0; i < stage_.opaque.size(); ++i)
+            if (stage_.surfaces[stage_.opaque.surface[i]].kind == SurfaceKind::ground) {
+                material = stage_.opaque.material[i];
+                for (int corner = 0; corner < 3; ++corner) {
+                    const glm::dvec2 plan(stage_.opaque.vertices[stage_.opaque.corners[i][corner]]);
+                    low = glm::min(low, plan);
+                    high = glm::max(high, plan);
+                }
+            }
+        const int ground = stage_.find_surface("ground");
+        if (ground < 0 || !(low.x < high.x))
+            return;
+        const auto base = static_cast<std::uint16_t>(ground);
+        const SensorGrid& grid = stage_.surfaces[base].grid;
+        std::vector<double> x{low.x, high.x}, y{low.y, high.y};
+        const bool is_lit = grid_of_[base].tile != no_tile;
+        if (is_lit) {
+            x.insert(x.end(), {grid.u0, grid.u0 + grid.columns * grid.step});
+            y.insert(y.end(), {grid.v0, grid.v0 + grid.rows * grid.step});
+            std::sort(x.begin(), x.end());
+            std::sort(y.begin(), y.end());
+        }
+        for (std::size_t i = 0; i + 1 < x.size(); ++i)
+            for (std::size_t j = 0; j + 1 < y.size(); ++j) {
+                const bool is_middle = is_lit && i == 1 && j == 1;
+                const glm::dvec2 a(x[i], y[j]), b(x[i + 1], y[j]), c(x[i + 1], y[j + 1]), d(x[i], y[j + 1]);
+                add_level({a, b, c}, 0, base, material, is_middle);
+                add_level({a, c, d}, 0, base, material, is_middle);
+            }
+        float height = 0;
+        for (const GroundCover& area : stage_.ground_areas) {
+            height += area_lift;
+            const auto surface = static_cast<std::uint16_t>(area.surface);
+            for (const std::array<glm::dvec2, 3>& triangle : cut_into_triangles(area.outline))
+                add_level(triangle, height, surface, static_cast<std::uint16_t>(area.material),
+                          grid_of_[surface].tile != no_tile);
+        }
+    }
+
+    /// From texels of a tile to shares of the atlas. What has no tile lies outside of it.
+    void place_in_atlas() {
+        for (std::size_t i = 0; i < tile_of_.size(); ++i)
+            for (std::size_t corner = 0; corner < 3; ++corner) {
+                float* uv = mesh_.light_uv.data() + 6 * i + 2 * corner;
+                const bool is_lit = tile_of_[i] != no_tile;
+                uv[0] = is_lit ? (uv[0] + static_cast<float>(tiles_[tile_of_[i]].left)) /
+                                     static_cast<float>(mesh_.atlas.width)
+                               : -1;
+                uv[1] = is_lit ? (uv[1] + static_cast<float>(tiles_[tile_of_[i]].low)) /
+                                     static_cast<float>(mesh_.atlas.height)
+                               : -1;
+            }
+    }
+
+    void find_leaf_sensors() {
+        for (std::size_t leaf = 0; leaf < stage_.leaves.size(); ++leaf) {
+            const SensorFinder& finder = finder_of(stage_.leaves.surface[leaf]);
+            const glm::vec3 normal = stage_.leaves.normal(leaf);
+            for (const float side : {1.0f, -1.0f})
+                mesh_.leaf_sensor.push_back(
+                    finder.find(stage_.leaves.centre(leaf), side * normal, farthest_leaf));
+        }
+    }
+
+    const Stage& stage_;
+    StageMesh mesh_;
+    std::vector<AtlasTile> tiles_;
+    std::vector<GridTile> grid_of_;    ///< one a surface
+    std::vector<std::size_t> tile_of_; ///< one a triangle
+    std::map<std::string, SensorFinder> finders_;
+    std::vector<const SensorFinder*> finder_of_; ///< one a surface; null: not made yet
+};
+
+} // namespace
+
+StageMesh make_stage_mesh(const Stage& stage) {
+    return MeshMaker(stage).make();
+}
+
+std::vector<std::array<glm::dvec2, 3>> cut_into_triangles(std::vector<glm::dvec2> outline) {
+    std::vector<std::array<glm::dvec2, 3>> triangles;
+    if (signed_area(outline) < 0)
+        std::reverse(outline.begin(), outline.end());
+    const auto is_ear = [&](std::size_t i) {
+        const std::size_t count = outline.size();
+        const glm::dvec2 &a = outline[(i + count - 1) % count], &b = outline[i],
+                         &c = outline[(i + 1) % count];
+        if (cross(b - a, c - b) <= 0)
+            return false;
+        return std::none_of(outline.begin(), outline.end(), [&](const glm::dvec2& point) {
+            return point != a && point != b && point != c && cross(b - a, point - a) >= 0 &&
+                   cross(c - b, point - b) >= 0 && cross(a - c, point - c) >= 0;
+        });
+    };
+    while (outline.size() >= 3) {
+        std::size_t ear = 0;
+        while (ear < outline.size() && !is_ear(ear))
+            ++ear;
+        if (ear == outline.size()) {
+            // Nothing but corners that lie on a line is left, or the outline crosses itself.
+            ear = 0;
+            const auto is_flat = [&](std::size_t i) {
+                const std::size_t count = outline.size();
+                return cross(outline[i] - outline[(i + count - 1) % count],
+                             outline[(i + 1) % count] - outline[i]) == 0;
+            };
+            while (ear < outline.size() && !is_flat(ear))
+                ++ear;
+            if (ear == outline.size())
+                break;
+        } else {
+            const std::size_t count = outline.size();
+            triangles.push_back(
+                {outline[(ear + count - 1) % count], outline[ear], outline[(ear + 1) % count]});
+        }
+        outline.erase(outline.begin() + static_cast<std::ptrdiff_t>(ear));
+    }
+    return triangles;
+}
+
+} // namespace duskcast

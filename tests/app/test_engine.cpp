@@ -1,0 +1,285 @@
+// Questions and answers as a page has them.
+
+#include <doctest/doctest.h>
+#include <fstream>
+#include <utility>
+
+#include "duskcast/app/engine.hpp"
+#include "duskcast/base/units.hpp"
+#include "folder.hpp"
+#include "garden_site.hpp"
+
+using namespace duskcast;
+using duskcast::test::Json;
+
+namespace {
+
+/// An engine in a folder of its own.
+struct Desk {
+    test::Folder folder;
+    std::vector<std::pair<std::string, double>> progress;
+    Engine engine{folder.path(),
+                  [this](const std::string& task, double share) { progress.emplace_back(task, share); }};
+    std::vector<Block> blocks; ///< of the last answer
+
+    Json ask(const Json& question) {
+        Answer answer = engine.ask(question.dump());
+        blocks = std::move(answer.blocks);
+        return Json::parse(answer.json);
+    }
+    Json change(const Json& site, const Json& look = nullptr) {
+        return ask({{"ask", "change"}, {"text", test::text_of(site)}, {"look", look}});
+    }
+    template <class Value> const std::vector<Value>& block(const Json& placeholder) const {
+        return std::get<std::vector<Value>>(blocks.at(placeholder.at("$block").get<std::size_t>()));
+    }
+    Json put(const std::string& name, const std::string& bytes) {
+        const auto* first = reinterpret_cast<const std::uint8_t*>(bytes.data());
+        return Json::parse(engine.put_file(name, {first, bytes.size()}).json);
+    }
+};
+
+} // namespace
+
+TEST_CASE("a change tells of the light, of the fixtures in the trade's words, and of the options") {
+    Desk desk;
+    const Json changed = desk.change(test::make_garden());
+    REQUIRE(changed["is_accepted"] == true);
+    CHECK(changed["is_stage_new"] == true);
+    CHECK(changed["options"].size() == 2);
+    CHECK(changed["options"][0]["name"] == "brighter");
+    CHECK(changed["options"][1]["name"] == "few"); // its id, for want of a name
+    CHECK(desk.block<float>(changed["light"]["total"]).empty());
+    CHECK_FALSE(desk.block<float>(changed["light"]["direct"]).empty());
+    const Json& fixture = changed["fixtures"][0];
+    CHECK(fixture["id"] == "U1");
+    CHECK(fixture["pointer"] == "/fixtures/0");
+    CHECK(fixture["words"].get<std::string>().starts_with("15 in back, tilt 8°, reaches "));
+    CHECK(fixture["position"][1].get<double>() == doctest::Approx(-15 * metres_per_inch));
+    CHECK(fixture["setback"].get<double>() == doctest::Approx(15 * metres_per_inch));
+    CHECK(changed["site"]["level_words"][1] == "1 fc");
+}
+
+TEST_CASE("a refused text says where and how to mend it, and the state before it stays") {
+    Desk desk;
+    Json site = test::make_garden();
+    desk.change(site);
+    site["fixtures"][1]["lamp"] = "usua";
+    const Json refused = desk.change(site);
+    CHECK(refused["is_accepted"] == false);
+    REQUIRE(refused["problems"].size() == 1);
+    CHECK(refused["problems"][0]["pointer"] == "/fixtures/1/lamp");
+    CHECK(refused["problems"][0]["severity"] == "error");
+    CHECK(refused["problems"][0]["file"] == "property.site.json");
+    CHECK(refused["problems"][0]["line"].get<int>() > 10);
+    CHECK(desk.ask({{"ask", "tidy"}})["text"].get<std::string>().find("usua\"") == std::string::npos);
+}
+
+TEST_CASE("settled light is direct and bounced light, and the report is the command line's") {
+    Desk desk;
+    desk.change(test::make_garden());
+    const Json settled = desk.ask({{"ask", "settle"}});
+    const std::vector<float> direct = desk.block<float>(settled["direct"]);
+    const std::vector<float> total = desk.block<float>(settled["total"]);
+    REQUIRE(total.size() == direct.size());
+    double more = 0;
+    for (std::size_t i = 0; i < total.size(); ++i) {
+        CHECK(total[i] >= direct[i]);
+        more += static_cast<double>(total[i] - direct[i]);
+    }
+    CHECK(more > 0);
+    CHECK_FALSE(desk.progress.empty());
+    for (const auto& [task, share] : desk.progress) {
+        CHECK(task == "bounce");
+        CHECK(share >= 0);
+        CHECK(share <= 1);
+    }
+    const Json report = desk.ask({{"ask", "report"}});
+    // Every lumen lands somewhere.
+    const Json& spill = report["spill"];
+    CHECK(spill["target_lm"].get<double>() + spill["other_lm"].get<double>() +
+              spill["ground_lm"].get<double>() + spill["sky_lm"].get<double>() ==
+          doctest::Approx(spill["emitted_lm"].get<double>()));
+    CHECK(report["watts"] == 13); // 4 + 4 + 5
+    CHECK(report["targets"].size() == 2);
+    CHECK(Json::parse(report["summary"].get<std::string>())["site"] == "Garden");
+}
+
+TEST_CASE("a probe on a sensor finds its light, fixture by fixture") {
+    Desk desk;
+    const Json changed = desk.change(test::make_garden());
+    const std::vector<float> direct = desk.block<float>(changed["light"]["direct"]);
+    const Json scene = desk.ask({{"ask", "scene"}});
+    const std::vector<float> position = desk.block<float>(scene["sensor_position"]);
+    const std::vector<float> normal = desk.block<float>(scene["sensor_normal"]);
+    const Json& front = scene["surfaces"][0];
+    REQUIRE(front["id"] == "front");
+    const std::size_t first = front["first"].get<std::size_t>(), count = front["count"].get<std::size_t>();
+    const auto brightest = static_cast<std::size_t>(
+        std::max_element(direct.begin() + first, direct.begin() + first + count) - direct.begin());
+    const auto point = [&](const std::vector<float>& from) {
+        return Json{from[3 * brightest], from[3 * brightest + 1], from[3 * brightest + 2]};
+    };
+    const Json question = {{"ask", "probe"}, {"position", point(position)}, {"normal", point(normal)}};
+    const Json probe = desk.ask(question);
+    CHECK(probe["direct_lx"].get<double>() ==
+          doctest::Approx(static_cast<double>(direct[brightest])).epsilon(0.01));
+    CHECK(probe["bounced_lx"].is_null());
+    double sum = 0;
+    for (const Json& one : probe["by_fixture"])
+        sum += one["lx"].get<double>();
+    CHECK(sum == doctest::Approx(probe["direct_lx"].get<double>()));
+    desk.ask({{"ask", "settle"}});
+    CHECK(desk.ask(question)["bounced_lx"].get<double>() > 0);
+}
+
+TEST_CASE("files lie by the names that the site gives them, and never outside") {
+    Desk desk;
+    CHECK(desk.put("../lamps/usual.ies",
+                   test::read_bytes(DUSKCAST_SOURCE_DIR "/scenes/lamps/garden-spot-5w.ies"))
+              .empty());
+    Json site = test::make_garden();
+    site["lamps"][1] = {{"id", "usual"}, {"file", "../lamps/usual.ies"}, {"watts", 5}};
+    CHECK(desk.change(site)["is_accepted"] == true);
+    for (const std::string name : {"", "/etc/passwd", "../../../../../out.txt"}) {
+        CAPTURE(name);
+        const Json refused = desk.put(name, "x");
+        REQUIRE(refused.contains("fault"));
+        CHECK(refused["fault"][0]["message"].get<std::string>().starts_with("a file cannot be called"));
+    }
+    desk.engine.remove_file("../lamps/usual.ies");
+    const Json gone = desk.change(site);
+    CHECK(gone["is_accepted"] == false);
+}
+
+TEST_CASE("a question that is none is a fault, not an exception") {
+    Desk desk;
+    CHECK(Json::parse(desk.engine.ask("{").json).contains("fault"));
+    CHECK(desk.ask({{"ask", "scene"}})["fault"][0]["message"] == "no property is open");
+    desk.change(test::make_garden());
+    CHECK(desk.ask({{"ask", "dance"}}).contains("fault"));
+    CHECK(desk.ask({{"ask", "step"}, {"fixture", "U9"}, {"way", "up"}}).contains("fault"));
+    CHECK(desk.ask({{"ask", "probe"}}).contains("fault"));
+}
+
+TEST_CASE("steps, lamps, readings") {
+    Desk desk;
+    desk.change(test::make_garden());
+    const Json up = desk.ask({{"ask", "step"}, {"fixture", "U1"}, {"way", "up"}});
+    CHECK(up["set"] == Json{{"lamp", "narrow"}});
+    CHECK(desk.ask({{"ask", "step"}, {"fixture", "T1"}, {"way", "up"}})["set"].is_null());
+    CHECK(desk.ask({{"ask", "lamps"}, {"fixture", "U1"}})["lamps"].size() == 3);
+    const auto read = [&](const char* quantity, const char* text) {
+        return desk.ask({{"ask", "read"}, {"quantity", quantity}, {"text", text}})["value"];
+    };
+    CHECK(read("length", "15 in").get<double>() == doctest::Approx(0.381));
+    CHECK(read("length", "52").get<double>() == doctest::Approx(52 * 0.3048));
+    CHECK(read("angle", "8").get<double>() == doctest::Approx(radians_from_degrees(8)));
+    CHECK(read("length", "far").is_null());
+    CHECK(desk.ask({{"ask", "print"}, {"quantity", "setback"}, {"value", 0.381}})["text"] == "15 in");
+}
+
+TEST_CASE("a load without a network says so and still prices lamps") {
+    Desk desk;
+    Json site = test::make_garden();
+    desk.change(site);
+    desk.put("prices.csv", test::read_bytes(DUSKCAST_SOURCE_DIR "/scenes/lamps/prices.csv"));
+    const Json dark = desk.ask({{"ask", "load"}, {"prices", "prices.csv"}});
+    CHECK(dark["figures"].is_null());
+    CHECK(dark["problems"].size() >= 1);
+    CHECK_FALSE(dark["take_off"].empty());
+
+    const Json routed = desk.ask({{"ask", "load"}, {"route", true}});
+    REQUIRE(routed["figures"].is_object());
+    CHECK(routed["figures"]["fixtures"].size() == 3);
+    CHECK(routed["network"].get<std::string>().find("transformers") != std::string::npos);
+    for (const Json& fixture : routed["figures"]["fixtures"])
+        CHECK(fixture["volts"].get<double>() > 9);
+}
+
+TEST_CASE("a sweep gives curves, and the keys that make each of its variants") {
+    Desk desk;
+    desk.change(test::make_garden());
+    const Json sweep = desk.ask({{"ask", "sweep"},
+                                 {"fixtures", {"U1"}},
+                                 {"vary", "tilt=4..12:4"},
+                                 {"target", "brickwork"},
+                                 {"is_direct_only", true}});
+    REQUIRE_FALSE(sweep.contains("fault"));
+    CHECK(sweep["labels"] == Json{"4°", "8°", "12°"});
+    CHECK(sweep["sets"][2]["tilt"].get<double>() == doctest::Approx(12));
+    for (const Json& curve : sweep["curves"]) {
+        CHECK(curve["values"].size() == 3);
+        // The middle one is the site as it is drawn.
+        if (!curve["as_drawn"].is_null())
+            CHECK(curve["values"][1].get<double>() == doctest::Approx(curve["as_drawn"].get<double>()));
+    }
+    const Json setback = desk.ask({{"ask", "sweep"},
+                                   {"fixtures", {"U1"}},
+                                   {"vary", "setback=12in..18in:6in"},
+                                   {"is_direct_only", true}});
+    CHECK(setback["sets"][1]["setback"] == "0.4572 m");
+}
+
+TEST_CASE("a search gives whole site files to take over, the best first") {
+    Desk desk;
+    const Json site = test::make_garden();
+    desk.change(site);
+    const Json found = desk.ask({{"ask", "suggest"},
+                                 {"fixtures", {"U1", "U2"}},
+                                 {"vary", {"tilt=2..14"}},
+                                 {"lamps", {"usual", "narrow"}},
+                                 {"target", "brickwork"},
+                                 {"is_direct_only", true}});
+    REQUIRE_FALSE(found.contains("fault"));
+    REQUIRE_FALSE(found["designs"].empty());
+    CHECK(found["designs"][0]["is_best"] == true);
+    const Json taken = Json::parse(found["designs"][0]["text"].get<std::string>());
+    CHECK(taken["fixtures"].size() == 3);
+    CHECK(taken["variants"].size() == 2);
+    CHECK(desk.change(taken)["is_accepted"] == true);
+}
+
+TEST_CASE("variants side by side, shares, tolerances and a view are answered") {
+    Desk desk;
+    desk.change(test::make_garden());
+    const Json compared = desk.ask({{"ask", "compare"}, {"is_direct_only", true}});
+    REQUIRE_FALSE(compared.contains("fault"));
+    REQUIRE(compared["variants"].size() == 3);
+    CHECK(compared["variants"][1]["watts"] == 14); // 5 in place of 4
+    CHECK(compared["variants"][2]["watts"] == 9);  // one of 4 W less
+    const Json shares = desk.ask({{"ask", "contributions"}});
+    double of_light = 0;
+    for (const Json& fixture : shares["targets"][0]["fixtures"])
+        of_light += fixture["of_light"].get<double>();
+    CHECK(of_light == doctest::Approx(1));
+    const Json tolerance = desk.ask({{"ask", "tolerance"}, {"samples", 8}, {"is_direct_only", true}});
+    for (const Json& bar : tolerance["bars"]) {
+        CHECK(bar["low"].get<double>() <= bar["middle"].get<double>());
+        CHECK(bar["middle"].get<double>() <= bar["high"].get<double>());
+    }
+    const Json view = desk.ask({{"ask", "view"}, {"view", "street"}, {"width", 40}, {"height", 25}});
+    REQUIRE_FALSE(view.contains("fault"));
+    const std::vector<std::uint8_t> rgba = desk.block<std::uint8_t>(view["rgba"]);
+    REQUIRE(rgba.size() == 40 * 25 * 4);
+    // The wall in the middle is brighter than the sky above it.
+    const auto brightness = [&](int row) {
+        int sum = 0;
+        for (int i = 4 * 40 * row; i < 4 * 40 * (row + 1); ++i)
+            sum += rgba[static_cast<std::size_t>(i)];
+        return sum;
+    };
+    CHECK(brightness(12) > brightness(0));
+    CHECK(desk.ask({{"ask", "view"}, {"view", "nowhere"}, {"width", 9}, {"height", 9}}).contains("fault"));
+}
+
+TEST_CASE("the scale and the forms can be asked for before there is a property") {
+    Desk desk;
+    const Json scale = desk.ask({{"ask", "scale"}});
+    CHECK(desk.block<std::uint8_t>(scale["colours"]).size() == 3 * 256);
+    CHECK(scale["ticks"][0]["words"] == "0.05");
+    CHECK(scale["ticks"][0]["lx"].get<double>() == doctest::Approx(0.05 * lux_per_footcandle));
+    const Json forms = desk.ask({{"ask", "forms"}});
+    CHECK(forms["site"][0]["name"] == "site");
+    CHECK(forms["finishes"].size() > 10);
+}

@@ -1,0 +1,131 @@
+// The mesh that a stage is drawn from: every texel shows the light of where it is drawn.
+
+#include <cmath>
+#include <doctest/doctest.h>
+#include <filesystem>
+
+#include "duskcast/app/stage_mesh.hpp"
+#include "garden_site.hpp"
+
+using namespace duskcast;
+
+namespace {
+
+std::unique_ptr<Stage> make_stage(const test::Json& site) {
+    return build_stage(read_site(test::text_of(site), "garden.site.json").site, ".");
+}
+
+glm::vec3 corner_of(const StageMesh& mesh, std::size_t triangle, std::size_t corner) {
+    const float* at = mesh.position.data() + 9 * triangle + 3 * corner;
+    return {at[0], at[1], at[2]};
+}
+
+glm::vec2 texel_of(const StageMesh& mesh, std::size_t triangle, std::size_t corner) {
+    const float* uv = mesh.light_uv.data() + 6 * triangle + 2 * corner;
+    return {uv[0] * static_cast<float>(mesh.atlas.width), uv[1] * static_cast<float>(mesh.atlas.height)};
+}
+
+double area_of(const std::vector<std::array<glm::dvec2, 3>>& triangles) {
+    double area = 0;
+    for (const auto& [a, b, c] : triangles) {
+        const double twice = (b.x - a.x) * (c.y - a.y) - (b.y - a.y) * (c.x - a.x);
+        CHECK(twice > 0);
+        area += twice / 2;
+    }
+    return area;
+}
+
+} // namespace
+
+TEST_CASE("a point of a surface with a grid takes the light of a sensor within a cell of it") {
+    const std::unique_ptr<Stage> stage = make_stage(test::make_garden());
+    const StageMesh mesh = make_stage_mesh(*stage);
+    REQUIRE(mesh.light_uv.size() == 6 * mesh.size());
+    std::size_t looked_at = 0, unlit = 0;
+    for (std::size_t i = 0; i < mesh.size(); ++i) {
+        const Surface& surface = stage->surfaces[mesh.surface[i]];
+        if (surface.kind != SurfaceKind::wall && surface.kind != SurfaceKind::ground)
+            continue;
+        if (texel_of(mesh, i, 0).x < 0) { // far ground
+            CHECK(surface.id == "ground");
+            continue;
+        }
+        for (const glm::vec3 share : {glm::vec3(1, 1, 1) / 3.0f, glm::vec3(0.8f, 0.1f, 0.1f),
+                                      glm::vec3(0.1f, 0.2f, 0.7f), glm::vec3(0.1f, 0.8f, 0.1f)}) {
+            glm::vec3 position(0);
+            glm::vec2 texel(0);
+            for (std::size_t corner = 0; corner < 3; ++corner) {
+                position += share[static_cast<int>(corner)] * corner_of(mesh, i, corner);
+                texel += share[static_cast<int>(corner)] * texel_of(mesh, i, corner);
+            }
+            const auto index = static_cast<std::size_t>(std::floor(texel.y)) * mesh.atlas.width +
+                               static_cast<std::size_t>(std::floor(texel.x));
+            const std::int32_t sensor = mesh.atlas.sensor[index];
+            REQUIRE(sensor >= 0);
+            CHECK(static_cast<std::uint32_t>(sensor) - surface.first < surface.count);
+            const float distance =
+                glm::distance(stage->sensors.position(static_cast<std::uint32_t>(sensor)), position);
+            const float cell = static_cast<float>(surface.grid.step) * std::sqrt(2.0f);
+            ++looked_at;
+            unlit += distance > cell ? 1 : 0;
+        }
+    }
+    CHECK(looked_at > 50);
+    // The ground under the house and the wall below ground have no light of their own.
+    CHECK(unlit < looked_at / 5);
+}
+
+TEST_CASE("the mesh is the stage's facets, the ground cut into its areas") {
+    const std::unique_ptr<Stage> stage = make_stage(test::make_garden());
+    const StageMesh mesh = make_stage_mesh(*stage);
+    double bed = 0, wall = 0, stage_wall = 0;
+    const auto area = [](const glm::vec3& a, const glm::vec3& b, const glm::vec3& c) {
+        return 0.5 * static_cast<double>(glm::length(glm::cross(b - a, c - a)));
+    };
+    for (std::size_t i = 0; i < mesh.size(); ++i) {
+        const std::string& id = stage->surfaces[mesh.surface[i]].id;
+        const double own = area(corner_of(mesh, i, 0), corner_of(mesh, i, 1), corner_of(mesh, i, 2));
+        bed += id == "bed" ? own : 0;
+        wall += id == "front" ? own : 0;
+    }
+    for (std::size_t i = 0; i < stage->opaque.size(); ++i)
+        if (stage->surfaces[stage->opaque.surface[i]].id == "front") {
+            const glm::uvec3 corner = stage->opaque.corners[i];
+            stage_wall += area(stage->opaque.vertices[corner.x], stage->opaque.vertices[corner.y],
+                               stage->opaque.vertices[corner.z]);
+        }
+    CHECK(bed == doctest::Approx(22 * 4 * 0.3048 * 0.3048).epsilon(1e-5));
+    CHECK(wall == doctest::Approx(stage_wall).epsilon(1e-9));
+    CHECK(mesh.leaf_sensor.size() == 2 * stage->leaves.size());
+    CHECK(mesh.texture_uv.empty());
+}
+
+TEST_CASE("each side of a leaf takes the light of a leaf of its crown that faces about the same way") {
+    const std::unique_ptr<Stage> stage = make_stage(test::make_garden());
+    const StageMesh mesh = make_stage_mesh(*stage);
+    REQUIRE(stage->leaves.size() > 100);
+    std::size_t found = 0;
+    for (std::size_t leaf = 0; leaf < stage->leaves.size(); ++leaf)
+        for (const int side : {0, 1}) {
+            const std::int32_t sensor = mesh.leaf_sensor[2 * leaf + side];
+            if (sensor < 0)
+                continue;
+            ++found;
+            const glm::vec3 normal = (side == 0 ? 1.0f : -1.0f) * stage->leaves.normal(leaf);
+            CHECK(glm::dot(normal, stage->sensors.normal(static_cast<std::uint32_t>(sensor))) > 0.3f);
+        }
+    CHECK(found > 2 * stage->leaves.size() * 9 / 10);
+}
+
+TEST_CASE("ear clipping keeps the area of an outline, whichever way round it goes") {
+    // Areas by hand: a square with a corner cut out, a comb, a square with corners on its sides.
+    const std::vector<glm::dvec2> l_shape{{0, 0}, {4, 0}, {4, 2}, {2, 2}, {2, 4}, {0, 4}};
+    CHECK(area_of(cut_into_triangles(l_shape)) == doctest::Approx(12));
+    CHECK(area_of(cut_into_triangles({l_shape.rbegin(), l_shape.rend()})) == doctest::Approx(12));
+    const std::vector<glm::dvec2> comb{{0, 0}, {5, 0}, {5, 3}, {4, 3}, {4, 1}, {3, 1},
+                                       {3, 3}, {2, 3}, {2, 1}, {1, 1}, {1, 3}, {0, 3}};
+    CHECK(area_of(cut_into_triangles(comb)) == doctest::Approx(11));
+    CHECK(area_of(cut_into_triangles({{0, 0}, {1, 0}, {2, 0}, {2, 2}, {1, 2}, {0, 2}, {0, 1}})) ==
+          doctest::Approx(4));
+    CHECK(cut_into_triangles({{0, 0}, {1, 0}, {2, 0}}).empty());
+}
