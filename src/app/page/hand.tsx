@@ -1,0 +1,245 @@
+// The figures at the hand: beside the fixture that is picked, readable while it moves and typed at rest.
+
+import { useSignal } from "@preact/signals";
+import { useEffect } from "preact/hooks";
+import type { FixtureState, LampChoice, Step } from "../engine.ts";
+import { printLength, readAngle, readLength } from "./length.ts";
+import { engine, tellFault } from "./light.ts";
+import { copyFixtures, lean, mirrorFixtures, spaceEvenly, takeAway, unit } from "./move.ts";
+import { nowCalled } from "./options.ts";
+import { chosen_fixtures, picked, things } from "./pick.ts";
+import { change } from "./property.ts";
+import type { Thing } from "./site.ts";
+import { Typed } from "./typed.tsx";
+
+interface HandProps {
+    state: FixtureState;
+    x: number;
+    y: number;
+    width: number;
+    height: number;
+    is_moving: boolean;
+}
+
+const card_width = 318;
+const card_height = 232;
+
+export function Hand({ state, x, y, width, height, is_moving }: HandProps) {
+    const is_left = x + 40 + card_width > width;
+    const left = Math.max(8, Math.min(is_left ? x - card_width - 34 : x + 34, width - card_width - 8));
+    const top = Math.max(8, Math.min(y - card_height + 40, height - card_height - 8));
+    return (
+        <section
+            class={`hand ${is_moving ? "moving" : ""}`}
+            aria-label={`Fixture ${state.id}`}
+            style={{ left: `${left}px`, top: `${top}px`, width: `${card_width}px` }}
+            onPointerDown={event => event.stopPropagation()}
+        >
+            <FixtureFigures state={state} is_short />
+        </section>
+    );
+}
+
+const length_hint = "That is no length: write “15 in”, “5 ft 6 in” or “0.4 m”.";
+
+export function setFixture(id: string, words: string, keys: Record<string, unknown>): void {
+    change(words, draft => {
+        const fixture = draft.fixtures?.find(one => one.id === nowCalled(id));
+        if (!fixture) return;
+        for (const [key, value] of Object.entries(keys))
+            if (value === undefined) delete fixture[key];
+            else fixture[key] = value;
+    });
+}
+
+function LengthField({
+    state,
+    name,
+    label,
+}: {
+    state: FixtureState;
+    name: "setback" | "along";
+    label: string;
+}) {
+    const metres = state[name];
+    if (metres === null) return null;
+    const step = unit() === "m" ? 0.01 : 0.0254;
+    const put = (value: number) =>
+        setFixture(state.id, `Move ${state.id}`, { [name]: printLength(Math.max(0, value), unit()) });
+    return (
+        <Typed
+            label={label}
+            value={printLength(metres, unit())}
+            onTyped={text => {
+                const typed = readLength(
+                    /^[\d.]+$/.test(text) && name === "setback" && unit() === "ft" ? `${text} in` : text,
+                    unit(),
+                );
+                if (typed === undefined) return length_hint;
+                if (typed < 0) return "Not less than nothing.";
+                put(typed);
+                return undefined;
+            }}
+            onStep={(way, is_big) => put(metres + way * step * (is_big ? 12 : 1))}
+        />
+    );
+}
+
+/** Everything a fixture's place and light are changed by; short at the hand, whole in the bench. */
+export function FixtureFigures({ state, is_short = false }: { state: FixtureState; is_short?: boolean }) {
+    const degrees = (state.tilt * 180) / Math.PI;
+    const many = chosen_fixtures.value.length;
+    return (
+        <>
+            <header>
+                <strong>{many > 1 ? `${many} fixtures` : state.id}</strong>
+                <span class="say" aria-live="polite">
+                    {state.words}
+                </span>
+            </header>
+            {state.advice.map(words => (
+                <p class="advice" key={words}>
+                    {words}
+                </p>
+            ))}
+            <div class="figures">
+                <LengthField state={state} name="setback" label="Back" />
+                <Typed
+                    label="Tilt"
+                    value={`${Number(degrees.toFixed(1))}°`}
+                    onTyped={text => {
+                        const typed = readAngle(text);
+                        if (typed === undefined || typed < 0 || typed > 180)
+                            return "Degrees from straight up, 0 to 180.";
+                        for (const { thing } of chosen_fixtures.value) lean(thing.id, typed);
+                        return undefined;
+                    }}
+                    onStep={(way, is_big) => lean(state.id, degrees + way * (is_big ? 5 : 1))}
+                />
+                <LengthField state={state} name="along" label="Along" />
+            </div>
+            <Brightness state={state} />
+            <div class="deeds">
+                <button type="button" onClick={copyFixtures}>
+                    Copy
+                </button>
+                {state.wall !== "" && (
+                    <button type="button" onClick={mirrorFixtures}>
+                        Mirror
+                    </button>
+                )}
+                {many > 2 && (
+                    <button type="button" onClick={spaceEvenly}>
+                        Space evenly
+                    </button>
+                )}
+                {many < 3 && state.wall !== "" && !is_short && (
+                    <button type="button" onClick={() => pickAtWall(state)}>
+                        Pick all at this wall
+                    </button>
+                )}
+                <button type="button" onClick={takeAway}>
+                    Take away
+                </button>
+            </div>
+        </>
+    );
+}
+
+function pickAtWall(state: FixtureState): void {
+    const ids = [...things.value.values()]
+        .filter(found => found.schema === "fixture" && found.thing.wall === state.wall)
+        .map(found => found.thing.id);
+    picked.value = ids;
+}
+
+function Brightness({ state }: { state: FixtureState }) {
+    const lamps = useSignal<LampChoice[]>([]);
+    const said = useSignal("");
+    useEffect(() => {
+        let is_current = true;
+        engine.value?.lamps(state.id).then(
+            found => {
+                if (is_current) lamps.value = found;
+            },
+            () => undefined,
+        );
+        return () => {
+            is_current = false;
+        };
+    }, [state.id, state.model, engine.value]);
+    const step = async (way: "up" | "down") => {
+        const ready = engine.value;
+        if (!ready) return;
+        try {
+            const steps: [Thing, Step][] = await Promise.all(
+                chosen_fixtures.value.map(
+                    async ({ thing }) => [thing, await ready.step(thing.id, way)] as [Thing, Step],
+                ),
+            );
+            const found = steps.filter(([, one]) => one.set);
+            said.value = (found[0] ?? steps[0])?.[1].words ?? "";
+            if (!found.length) return;
+            change(way === "up" ? "Brighter" : "Dimmer", draft => {
+                for (const [thing, one] of found) {
+                    const fixture = draft.fixtures?.find(candidate => candidate.id === nowCalled(thing.id));
+                    if (fixture) Object.assign(fixture, one.set);
+                }
+            });
+        } catch (reason) {
+            tellFault(reason);
+        }
+    };
+    return (
+        <>
+            <div class="brightness">
+                <button
+                    type="button"
+                    class="deed"
+                    disabled={!state.step_down}
+                    title={state.step_down ?? "Nothing dimmer fits here"}
+                    onClick={() => step("down")}
+                >
+                    Too bright
+                </button>
+                <label class="lamp">
+                    <span class="unseen">Lamp</span>
+                    <select
+                        value={state.lamp}
+                        onChange={event => {
+                            const lamp = (event.target as HTMLSelectElement).value;
+                            change("Change the lamp", draft => {
+                                const ids = chosen_fixtures.value.map(found => nowCalled(found.thing.id));
+                                for (const fixture of draft.fixtures ?? [])
+                                    if (ids.includes(fixture.id)) fixture.lamp = lamp;
+                            });
+                        }}
+                    >
+                        {!lamps.value.some(lamp => lamp.id === state.lamp) && (
+                            <option value={state.lamp}>{state.lamp_name || state.lamp}</option>
+                        )}
+                        {lamps.value.map(lamp => (
+                            <option key={lamp.id} value={lamp.id}>
+                                {lamp.name || lamp.id}
+                            </option>
+                        ))}
+                    </select>
+                </label>
+                <button
+                    type="button"
+                    class="deed"
+                    disabled={!state.step_up}
+                    title={state.step_up ?? "Nothing brighter fits here"}
+                    onClick={() => step("up")}
+                >
+                    Too dim
+                </button>
+            </div>
+            <p class="lamp-words" aria-live="polite">
+                {state.lamp_words}
+                {state.dimming < 1 ? `, dimmed to ${Math.round(state.dimming * 100)} %` : ""}
+                {said.value ? ` · ${said.value}` : ""}
+            </p>
+        </>
+    );
+}

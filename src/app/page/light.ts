@@ -1,0 +1,173 @@
+// What the engine last said of the document, and the asking: direct light at every change, the rest when the hand
+// rests. Nothing here is computed; an answer that has been overtaken is dropped.
+
+import { batch, effect, signal } from "@preact/signals";
+import {
+    Cancelled,
+    type Changed,
+    type Engine,
+    type Forms,
+    type Light,
+    type LightScale,
+    type Load,
+    type Problem,
+    type Progress,
+    type Scene,
+    type Settled,
+} from "../engine.ts";
+import { option } from "./options.ts";
+import { companions, in_hand, property, site_text } from "./property.ts";
+
+export type Season = "in-leaf" | "bare";
+
+export const engine = signal<Engine | undefined>();
+export const changed = signal<Changed | undefined>(); // the last that was accepted
+export const scene = signal<Scene | undefined>();
+export const settled = signal<Settled | undefined>();
+export const problems = signal<Problem[]>([]);
+export const load = signal<Load | undefined>();
+export const scale = signal<LightScale | undefined>();
+export const forms = signal<Forms | undefined>();
+export const progress = signal<Progress | undefined>();
+export const fault = signal<string | undefined>();
+export const season = signal<Season>("in-leaf");
+export const years_on = signal(0);
+/** The price list among the companions that load and options are priced with. */
+export const price_list = signal<string | undefined>();
+
+/** Whether bounced light and report belong to the document as it is now. */
+export const is_settled = signal(false);
+
+const rest_ms = 120;
+let rest_timer: ReturnType<typeof setTimeout> | undefined;
+let sent = new Map<string, Uint8Array>();
+let opened = "";
+
+/** Gives the engine the document, and follows it from now on. */
+export async function follow(ready: Engine): Promise<void> {
+    engine.value = ready;
+    ready.onProgress(now => {
+        progress.value = now.share < 1 ? now : undefined;
+    });
+    ready.onFault(message => {
+        fault.value = message;
+    });
+    const [the_scale, the_forms] = await Promise.all([ready.scale(), ready.forms()]);
+    batch(() => {
+        scale.value = the_scale;
+        forms.value = the_forms;
+    });
+    effect(() => {
+        const text = site_text.value;
+        const files = companions.value;
+        const look = {
+            variant: option.value,
+            season: season.value,
+            years_on: years_on.value,
+        };
+        void ask(ready, text, files, look, property.value.id);
+    });
+    effect(() => {
+        if (!in_hand.value) settleSoon();
+    });
+}
+
+let last_look = "";
+
+async function ask(
+    ready: Engine,
+    text: string,
+    files: Map<string, Uint8Array>,
+    look: { variant: string; season: Season; years_on: number },
+    id: string,
+): Promise<void> {
+    is_settled.value = false;
+    const look_text = JSON.stringify(look);
+    let answer: Changed | null;
+    try {
+        if (opened !== id) {
+            opened = id;
+            sent = new Map(files);
+            last_look = look_text;
+            settled.value = undefined;
+            answer = await ready.open({ text, files: Object.fromEntries(files) }, look);
+        } else {
+            for (const [name, bytes] of files) if (sent.get(name) !== bytes) ready.putFile(name, bytes);
+            for (const name of sent.keys()) if (!files.has(name)) ready.removeFile(name);
+            sent = new Map(files);
+            const is_other_look = last_look !== look_text;
+            last_look = look_text;
+            answer = await ready.change(text);
+            if (is_other_look) answer = (await ready.show(look)) ?? answer;
+        }
+    } catch (reason) {
+        tellFault(reason);
+        return;
+    }
+    if (!answer) return;
+    const is_new_stage = answer.is_accepted && (answer.is_stage_new || !scene.peek());
+    const new_scene = is_new_stage ? await ready.scene().catch(tellFault) : undefined;
+    if (site_text.peek() !== text && is_new_stage && !new_scene) return;
+    batch(() => {
+        problems.value = answer.problems;
+        if (!answer.is_accepted) return;
+        if (new_scene) {
+            scene.value = new_scene;
+            settled.value = undefined;
+        }
+        changed.value = answer;
+    });
+    settleSoon();
+}
+
+function settleSoon(): void {
+    clearTimeout(rest_timer);
+    rest_timer = setTimeout(() => void settleNow(), rest_ms);
+}
+
+async function settleNow(): Promise<void> {
+    const ready = engine.peek();
+    const now = changed.peek();
+    if (!ready || !now || in_hand.peek()) return;
+    if (settled.peek()?.version === now.version) {
+        is_settled.value = true;
+        return;
+    }
+    const prices = price_list.peek();
+    void ready.load(prices ? { prices } : {}).then(
+        answer => {
+            if (changed.peek()?.version === now.version) load.value = answer;
+        },
+        () => undefined,
+    );
+    try {
+        const answer = await ready.settle();
+        if (!answer || changed.peek() !== now) return;
+        batch(() => {
+            settled.value = answer;
+            is_settled.value = true;
+            progress.value = undefined;
+        });
+    } catch (reason) {
+        tellFault(reason);
+    }
+}
+
+export function tellFault(reason: unknown): undefined {
+    if (!(reason instanceof Cancelled))
+        fault.value = reason instanceof Error ? reason.message : String(reason);
+    return undefined;
+}
+
+/** Lux of every sensor to be drawn: all the light once it is known; until then the direct light of now with the
+ *  bounced light of a moment ago, so that the picture does not darken under the hand. */
+export function luxToDraw(direct: Light | undefined, all: Settled | undefined): Float32Array {
+    if (!direct) return new Float32Array();
+    if (!all || all.light.total.length !== direct.direct.length) return direct.direct;
+    if (all.version === direct.version) return all.light.total;
+    const lux = new Float32Array(direct.direct.length);
+    for (let i = 0; i < lux.length; i++)
+        lux[i] =
+            (direct.direct[i] as number) + (all.light.total[i] as number) - (all.light.direct[i] as number);
+    return lux;
+}

@@ -1,0 +1,180 @@
+// Load and price: the circuit as the engine solves it, its remedies, the take-off.
+
+import { useSignal } from "@preact/signals";
+import type { Load } from "../engine.ts";
+import { engine, load, price_list, tellFault } from "./light.ts";
+import { pick } from "./pick.ts";
+import { change, companions, site } from "./property.ts";
+import { take } from "./tool.ts";
+
+export function LoadPanel() {
+    const proposal = useSignal<Load | undefined>(undefined);
+    const is_busy = useSignal(false);
+    const now = load.value;
+    const figures = now?.figures;
+    const has_network = site.value.network !== undefined;
+    const propose = async () => {
+        const ready = engine.value;
+        if (!ready) return;
+        is_busy.value = true;
+        try {
+            proposal.value = await ready.load({
+                route: true,
+                ...(price_list.value ? { prices: price_list.value } : {}),
+            });
+        } catch (reason) {
+            tellFault(reason);
+        }
+        is_busy.value = false;
+    };
+    const network = proposal.value?.network;
+    return (
+        <>
+            <h2>Load</h2>
+            {!has_network && (
+                <p class="how">
+                    No cable yet. Let duskcast propose transformer and runs, or hang the transformer on the
+                    plan and lay the cable yourself.
+                </p>
+            )}
+            <div class="deeds">
+                <button
+                    type="button"
+                    disabled={is_busy.value || !(site.value.fixtures ?? []).length}
+                    onClick={propose}
+                >
+                    {is_busy.value ? "Working it out …" : "Propose the cable"}
+                </button>
+                <button type="button" onClick={() => take({ does: "transformer" })}>
+                    Hang a transformer
+                </button>
+                {has_network && (
+                    <button type="button" onClick={() => take({ does: "cable" })}>
+                        Lay a cable
+                    </button>
+                )}
+            </div>
+            {proposal.value && (
+                <section class="proposal">
+                    <Sentences list={proposal.value.verdict} />
+                    {network ? (
+                        <div class="deeds">
+                            <button
+                                type="button"
+                                class="deed"
+                                onClick={() => {
+                                    change("Take the proposed cable", draft => {
+                                        draft.network = JSON.parse(network);
+                                    });
+                                    proposal.value = undefined;
+                                }}
+                            >
+                                Take it
+                            </button>
+                            <button
+                                type="button"
+                                onClick={() => {
+                                    proposal.value = undefined;
+                                }}
+                            >
+                                Leave it
+                            </button>
+                        </div>
+                    ) : (
+                        <Sentences list={proposal.value.problems.map(problem => problem.message)} />
+                    )}
+                </section>
+            )}
+            {now && has_network && (
+                <>
+                    <Sentences list={now.verdict} />
+                    {figures && (
+                        <table>
+                            <caption>Volts at every lamp</caption>
+                            <tbody>
+                                {figures.fixtures.map(one => (
+                                    <tr key={one.id} class={one.state}>
+                                        <th scope="row">
+                                            <button
+                                                type="button"
+                                                class="sentence"
+                                                onClick={() => pick(one.id)}
+                                            >
+                                                {one.id}
+                                            </button>
+                                        </th>
+                                        <td>{one.words}</td>
+                                    </tr>
+                                ))}
+                            </tbody>
+                        </table>
+                    )}
+                    {now.advice.length > 0 && <h3>What would help</h3>}
+                    {now.advice.map(advice => (
+                        <div class="advice-row" key={advice.words}>
+                            <p>{advice.words}</p>
+                            {advice.network && (
+                                <button
+                                    type="button"
+                                    onClick={() =>
+                                        change("Take the advice", draft => {
+                                            draft.network = JSON.parse(advice.network);
+                                        })
+                                    }
+                                >
+                                    Do that
+                                </button>
+                            )}
+                        </div>
+                    ))}
+                    <Sentences list={now.cautions} />
+                </>
+            )}
+            <h2>Price</h2>
+            <PriceList />
+            {now && (now.total_words || now.take_off.length > 0) && (
+                <>
+                    {now.total_words && <p class="total">{now.total_words}</p>}
+                    <ul class="take-off">
+                        {now.take_off.map(line => (
+                            <li key={line}>{line}</li>
+                        ))}
+                    </ul>
+                    {now.energy && <p class="dim">{now.energy}</p>}
+                </>
+            )}
+        </>
+    );
+}
+
+function Sentences({ list }: { list: string[] }) {
+    return list.length ? (
+        <ul class="answers">
+            {list.map(text => (
+                <li key={text}>{text}</li>
+            ))}
+        </ul>
+    ) : null;
+}
+
+function PriceList() {
+    const lists = [...companions.value.keys()].filter(name => name.toLowerCase().endsWith(".csv"));
+    return (
+        <label class="typed">
+            <span class="label">Price list</span>
+            <select
+                value={price_list.value ?? ""}
+                onChange={event => {
+                    price_list.value = (event.target as HTMLSelectElement).value || undefined;
+                }}
+            >
+                <option value="">{lists.length ? "none" : "drop your price list (.csv) in"}</option>
+                {lists.map(name => (
+                    <option key={name} value={name}>
+                        {name}
+                    </option>
+                ))}
+            </select>
+        </label>
+    );
+}

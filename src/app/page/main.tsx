@@ -1,0 +1,136 @@
+// duskcast.html: opens on its lit demo, or on what was being worked on here.
+
+import { render } from "preact";
+import { readPageSite, startEngine } from "../engine.ts";
+import { Bench, is_client, panel } from "./bench.tsx";
+import { openFiles, saveFile, takeFiles } from "./files.ts";
+import { are_tries_shown, Help, Notices, notice } from "./help.tsx";
+import { findKept, keepFromNow, resumeKept } from "./keep.ts";
+import { changed, fault, follow } from "./light.ts";
+import { keyOnPicked } from "./marks.tsx";
+import { is_help_open, Mast, type Surroundings, setSurroundings } from "./mast.tsx";
+import { takeAway } from "./move.ts";
+import { emptySite } from "./parts.ts";
+import { chosen, pickNothing } from "./pick.ts";
+import { abandon, openText, redo, undo } from "./property.ts";
+import { printSite } from "./site.ts";
+import { is_narrow, panes, Surfaces } from "./surfaces.tsx";
+import { finish, points, take, tool } from "./tool.ts";
+import { walkByKey } from "./walk.tsx";
+
+function Page() {
+    return (
+        <>
+            <Mast />
+            <Surfaces />
+            <Bench />
+            <Notices />
+            <Help />
+            {!changed.value && !fault.value && (
+                <div class="waking" role="status">
+                    Lighting the lamps …
+                </div>
+            )}
+        </>
+    );
+}
+
+function onKey(event: KeyboardEvent): void {
+    const at = event.target as HTMLElement;
+    if (at.closest("input, select, textarea, dialog")) return;
+    const is_command = event.ctrlKey || event.metaKey;
+    const key = event.key.toLowerCase();
+    const done = () => event.preventDefault();
+    if (is_client.value) {
+        if (!is_command && walkByKey(key)) done();
+        return;
+    }
+    if (is_command && key === "z") {
+        done();
+        if (event.shiftKey) redo();
+        else undo();
+    } else if (is_command && key === "y") {
+        done();
+        redo();
+    } else if (is_command && key === "s") {
+        done();
+        saveFile();
+    } else if (is_command && key === "o") {
+        done();
+        openFiles();
+    } else if (is_command) return;
+    else if (key === "escape") {
+        if (tool.value) take(undefined);
+        else pickNothing();
+        abandon();
+    } else if (key === "enter" && tool.value && points.value.length > 1 && !at.closest("button")) {
+        done();
+        finish(tool.value.does === "area" || tool.value.does === "shrub");
+    } else if (tool.value && points.value.length && /^[\d.]$/.test(key))
+        document.getElementById("drawn-length")?.focus();
+    else if ((key === "delete" || key === "backspace") && chosen.value.length) {
+        done();
+        takeAway();
+    } else if (key === "?") is_help_open.value = true;
+    else if (at.closest(".tabs, .slider, .curve")) return;
+    else if (chosen.value.length && keyOnPicked(event)) done();
+    else if (walkByKey(key)) done();
+}
+
+function watchWindow(): void {
+    const narrow = matchMedia("(max-width: 759px)");
+    const set = () => {
+        is_narrow.value = narrow.matches;
+    };
+    narrow.addEventListener("change", set);
+    set();
+    if (narrow.matches) panes.value = ["walk", "wall"];
+    addEventListener("keydown", onKey);
+    addEventListener("dragover", event => event.preventDefault());
+    addEventListener("drop", event => {
+        event.preventDefault();
+        if (!is_client.value && event.dataTransfer?.files.length)
+            void takeFiles([...event.dataTransfer.files]);
+    });
+}
+
+async function start(): Promise<void> {
+    try {
+        setSurroundings((localStorage.getItem("duskcast-surroundings") as Surroundings | null) ?? "auto");
+    } catch {
+        setSurroundings("auto");
+    }
+    const carried = readPageSite();
+    is_client.value = carried?.is_client ?? false;
+    const files = new Map(Object.entries(carried?.site.files ?? {}));
+    const fresh = () => openText(carried?.site.text ?? printSite(emptySite("ft")), "", new Map(files));
+    fresh();
+    const kept = is_client.value ? undefined : await findKept();
+    if (kept && kept.property.past.length > 0) {
+        resumeKept(kept);
+        notice.value = {
+            words: "You are back where you were.",
+            deeds: [
+                { words: "Go on", does: () => undefined },
+                {
+                    words: "Open the demo instead",
+                    does: () => {
+                        fresh();
+                        are_tries_shown.value = true;
+                    },
+                },
+            ],
+        };
+    } else are_tries_shown.value = true;
+    if (!is_client.value) keepFromNow();
+    panel.value = is_client.value ? "options" : "light";
+    watchWindow();
+    render(<Page />, document.getElementById("page") as HTMLElement);
+    try {
+        await follow(await startEngine());
+    } catch (reason) {
+        fault.value = `The engine did not start: ${reason instanceof Error ? reason.message : String(reason)}`;
+    }
+}
+
+void start();

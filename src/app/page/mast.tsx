@@ -1,0 +1,256 @@
+// The head of the page: whose property it is, whether it is safe, and what can be undone.
+
+import { signal } from "@preact/signals";
+import { is_client } from "./bench.tsx";
+import { openFiles, saveArchive, saveFile } from "./files.ts";
+import { is_elsewhere, keeping } from "./keep.ts";
+import { newProperty } from "./parts.ts";
+import {
+    change,
+    companions,
+    is_unsaved,
+    property,
+    redo,
+    redo_words,
+    site,
+    undo,
+    undo_words,
+} from "./property.ts";
+import { Typed } from "./typed.tsx";
+import { view_shown } from "./walk.tsx";
+
+export type Surroundings = "auto" | "light" | "dark";
+export const surroundings = signal<Surroundings>("auto");
+export const is_help_open = signal(false);
+const is_menu_open = signal(false);
+
+export function setSurroundings(next: Surroundings): void {
+    surroundings.value = next;
+    document.documentElement.dataset.surroundings = next;
+    try {
+        localStorage.setItem("duskcast-surroundings", next);
+    } catch {
+        // A browser that keeps nothing shows what it is set to.
+    }
+}
+
+function stateOfKeeping(): { words: string; is_bad: boolean } {
+    if (is_elsewhere.value) return { words: "Open in another tab too: the last change wins", is_bad: true };
+    switch (keeping.value) {
+        case "full":
+            return { words: "This browser’s store is full: save to a file", is_bad: true };
+        case "unavailable":
+            return { words: "This browser keeps nothing: save to a file", is_bad: true };
+        case "writing":
+            return { words: "Keeping …", is_bad: false };
+        default:
+            if (!is_unsaved.value)
+                return { words: property.value.file_name ? "Saved" : "As it came", is_bad: false };
+            return { words: "Kept here, not saved to a file yet", is_bad: false };
+    }
+}
+
+export function Mast() {
+    const state = stateOfKeeping();
+    return (
+        <header class="mast">
+            <span class="mark" aria-hidden="true">
+                <svg viewBox="0 0 24 24" width="24" height="24">
+                    <path class="pool" d="M12 3C15 8 17 13 17.6 19H6.4C7 13 9 8 12 3Z" />
+                    <path class="earth" d="M2 19.5H22" />
+                </svg>
+            </span>
+            {is_client.value ? (
+                <h1>{site.value.name ?? "Property"}</h1>
+            ) : (
+                <>
+                    <h1 class="unseen">duskcast: {site.value.name ?? "a property"}</h1>
+                    <Typed
+                        label="Name of the property"
+                        is_label_hidden
+                        class="name"
+                        value={site.value.name ?? "Property"}
+                        onTyped={text => {
+                            if (!text) return "A property needs a name.";
+                            change("Name the property", draft => {
+                                draft.name = text;
+                            });
+                            return undefined;
+                        }}
+                    />
+                    <span class={`state ${state.is_bad ? "bad" : ""}`} role="status">
+                        {state.words}
+                    </span>
+                    <div class="history">
+                        <button
+                            type="button"
+                            disabled={!undo_words.value}
+                            title={undo_words.value ? `Undo: ${undo_words.value}` : "Nothing to undo"}
+                            onClick={undo}
+                        >
+                            Undo
+                        </button>
+                        <button
+                            type="button"
+                            disabled={!redo_words.value}
+                            title={redo_words.value ? `Redo: ${redo_words.value}` : "Nothing to redo"}
+                            onClick={redo}
+                        >
+                            Redo
+                        </button>
+                    </div>
+                </>
+            )}
+            <div class="menu-holder">
+                <button
+                    type="button"
+                    aria-expanded={is_menu_open.value}
+                    aria-controls="menu"
+                    onClick={() => {
+                        is_menu_open.value = !is_menu_open.value;
+                    }}
+                >
+                    {is_client.value ? "More" : "File"}
+                </button>
+                {is_menu_open.value && <Menu />}
+            </div>
+            <button
+                type="button"
+                onClick={() => {
+                    is_help_open.value = true;
+                }}
+            >
+                Help
+            </button>
+        </header>
+    );
+}
+
+function Menu() {
+    const then = (work: () => void) => () => {
+        is_menu_open.value = false;
+        work();
+    };
+    return (
+        <div
+            class="menu"
+            id="menu"
+            onKeyDown={event => {
+                if (event.key === "Escape") is_menu_open.value = false;
+            }}
+        >
+            {!is_client.value && (
+                <>
+                    <button type="button" onClick={then(() => startNew("ft"))}>
+                        New property, in feet
+                    </button>
+                    <button type="button" onClick={then(() => startNew("m"))}>
+                        New property, in metres
+                    </button>
+                    <button type="button" onClick={then(openFiles)}>
+                        Open …
+                    </button>
+                    <button type="button" onClick={then(saveFile)}>
+                        Save the site file
+                    </button>
+                    {companions.value.size > 0 && (
+                        <button type="button" onClick={then(saveArchive)}>
+                            Save with its files (.zip)
+                        </button>
+                    )}
+                    <hr />
+                </>
+            )}
+            {(["auto", "light", "dark"] as const).map(one => (
+                <button
+                    key={one}
+                    type="button"
+                    aria-pressed={surroundings.value === one}
+                    onClick={then(() => setSurroundings(one))}
+                >
+                    {one === "auto"
+                        ? "As the device is set"
+                        : one === "light"
+                          ? "Light surroundings"
+                          : "Dark surroundings"}
+                </button>
+            ))}
+            {!is_client.value && (
+                <>
+                    <hr />
+                    <button type="button" onClick={then(() => switchUnits())}>
+                        {site.value.units === "m" ? "Show feet and foot-candles" : "Show metres and lux"}
+                    </button>
+                </>
+            )}
+        </div>
+    );
+}
+
+export function startNew(units: "ft" | "m"): void {
+    newProperty(units);
+    view_shown.value = undefined;
+}
+
+// Bare numbers in the file are in its units: each is written anew, so that the property stays as large as it was.
+function switchUnits(): void {
+    const to = site.value.units === "m" ? "ft" : "m";
+    change(to === "m" ? "Show metres" : "Show feet", draft => {
+        const factor = to === "m" ? 0.3048 : 1 / 0.3048;
+        const light = to === "m" ? 10.7639104 : 1 / 10.7639104;
+        const lengths = new Set([
+            "path",
+            "outline",
+            "at",
+            "eye",
+            "look_at",
+            "home",
+            "height",
+            "base",
+            "width",
+            "from",
+            "peak",
+            "sill",
+            "depth",
+            "setback",
+            "along",
+            "margin",
+            "lens_height",
+            "lens_diameter",
+            "trunk_diameter",
+            "leaf_size",
+            "foot",
+            "bottom",
+            "thickness",
+            "rake_depth",
+            "reveal",
+            "sensor_spacing",
+            "ground_spacing",
+            "between",
+            "mature_height",
+            "mature_width",
+            "shroud_length",
+            "hood_length",
+            "diameter",
+            "distance",
+            "cell",
+            "spacing",
+        ]);
+        const walk = (value: unknown, key: string): unknown => {
+            if (Array.isArray(value)) return value.map(part => walk(part, key));
+            if (value && typeof value === "object") {
+                for (const [name, part] of Object.entries(value))
+                    (value as Record<string, unknown>)[name] = walk(part, name);
+                return value;
+            }
+            if (typeof value !== "number") return value;
+            if (lengths.has(key)) return Number((value * factor).toFixed(4));
+            if (key === "levels" || key === "level" || key === "ambient")
+                return Number((value * light).toPrecision(6));
+            return value;
+        };
+        walk(draft, "");
+        draft.units = to;
+        draft.light = to === "m" ? "lx" : "fc";
+    });
+}

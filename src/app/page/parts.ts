@@ -1,0 +1,223 @@
+// Ready-made parts of a property, to be started from and changed. All sizes are ordinary ones.
+
+import { lengthOf, pointOf, type Spot, spotOf, unit } from "./move.ts";
+import { chosen_last, picked, wall_shown } from "./pick.ts";
+import { change, openText, site } from "./property.ts";
+import { freeId, type Gable, type Opening, printSite, type Site, type Wall } from "./site.ts";
+
+function feet(value: number): string {
+    return unit() === "m" ? `${Math.round(value * 30.48) / 100} m` : `${value} ft`;
+}
+
+/** A property with nothing on it but lawn. */
+export function emptySite(units: "ft" | "m"): Site {
+    return {
+        duskcast: 1,
+        name: "New property",
+        units,
+        light: units === "ft" ? "fc" : "lx",
+        levels: units === "ft" ? [0.5, 1, 2, 5] : [5, 10, 20, 50],
+        ambient: "0.1 lx",
+        ground: { base: "lawn", margin: units === "ft" ? "15 ft" : "5 m", areas: [] },
+        walls: [],
+        trees: [],
+        lamps: [
+            { id: "led-2w-36", name: "2 W, 36°", watts: 2, lumens: 140, beam: 36, cct: 2700 },
+            { id: "led-4w-36", name: "4 W, 36°", watts: 4, lumens: 280, beam: 36, cct: 2700 },
+            { id: "led-5w-24", name: "5 W, 24°", watts: 5, lumens: 400, beam: 24, cct: 2700 },
+            { id: "led-5w-15", name: "5 W, 15°", watts: 5, lumens: 400, beam: 15, cct: 2700 },
+            { id: "led-8w-60", name: "8 W, 60°", watts: 8, lumens: 700, beam: 60, cct: 2700 },
+            { id: "led-4w-60", name: "4 W, 60°", watts: 4, lumens: 280, beam: 60, cct: 2700 },
+        ],
+        fixtures: [],
+        views: [],
+        variants: [],
+    };
+}
+
+export function newProperty(units: "ft" | "m"): void {
+    openText(printSite(emptySite(units)), "");
+    picked.value = [];
+}
+
+function wallForPart(): { wall: Wall; index: number } | undefined {
+    const last = chosen_last.value;
+    const id = last?.wall?.id ?? (last?.schema === "wall" ? last.thing.id : wall_shown.value);
+    const walls = site.value.walls ?? [];
+    const index = Math.max(
+        0,
+        walls.findIndex(wall => wall.id === id),
+    );
+    const wall = walls[index];
+    return wall && { wall, index };
+}
+
+function runOf(wall: Wall): number {
+    const spots = wall.path.map(spotOf);
+    return spots
+        .slice(1)
+        .reduce(
+            (sum, spot, i) =>
+                sum + Math.hypot(spot[0] - (spots[i] as Spot)[0], spot[1] - (spots[i] as Spot)[1]),
+            0,
+        );
+}
+
+function window_(id: string, from: number, sill: number, width = 3.5, height = 5): Opening {
+    return {
+        id,
+        kind: "window",
+        from: feet(from),
+        width: feet(width),
+        sill: feet(sill),
+        height: feet(height),
+    };
+}
+
+/** A brick front with so many gables, windows and a door, a bed on each side of its walk. */
+export function addFront(gables: 0 | 1 | 2): void {
+    const taken: string[] = [];
+    const id = (stem: string) => {
+        const free = freeId(site.value, stem, taken);
+        taken.push(free);
+        return free;
+    };
+    const east =
+        Math.max(0, ...(site.value.walls ?? []).flatMap(wall => wall.path.map(point => lengthOf(point[0])))) /
+        0.3048;
+    const left = (site.value.walls ?? []).length ? Math.ceil(east) + 10 : 0;
+    const width = gables === 0 ? 40 : gables === 1 ? 42 : 52;
+    const wall: Wall = {
+        id: id("front"),
+        path: [pointOf([left * 0.3048, 0]), pointOf([(left + width) * 0.3048, 0])],
+        height: feet(10),
+        finish: "brick red common",
+        eave: { depth: feet(1.5), rake_depth: feet(0.75) },
+        openings: [],
+    };
+    const peaks: Gable[] = [];
+    if (gables === 1) peaks.push({ id: id("gable"), from: feet(20), width: feet(20), peak: feet(22) });
+    if (gables === 2) {
+        peaks.push({ id: id("gable"), from: feet(2), width: feet(18), peak: feet(20) });
+        peaks.push({ id: id("gable"), from: feet(28), width: feet(22), peak: feet(24) });
+    }
+    if (peaks.length) wall.gables = peaks;
+    const door = gables === 2 ? 22.5 : gables === 1 ? 14 : 18.5;
+    const windows = gables === 2 ? [5, 13, 31.5, 43] : gables === 1 ? [3, 8.5, 23, 33] : [3, 10.5, 26, 33.5];
+    wall.openings = [
+        ...windows.map(from => window_(id("window"), from, 3)),
+        {
+            id: id("door"),
+            kind: "door",
+            from: feet(door),
+            width: feet(3),
+            sill: 0,
+            height: feet(7),
+            finish: "timber dark stain",
+        },
+    ];
+    if (gables > 0) wall.openings.push(window_(id("window"), gables === 2 ? 37.25 : 28.25, 12, 3.5, 4));
+    const at = (x: number, y: number) => pointOf([(left + x) * 0.3048, y * 0.3048]);
+    const areas = [
+        { id: id("bed"), kind: "mulch", outline: [at(-1, -4), at(door - 1, -4), at(door - 1, 0), at(-1, 0)] },
+        {
+            id: id("bed"),
+            kind: "mulch",
+            outline: [at(door + 4, -4), at(width + 1, -4), at(width + 1, 0), at(door + 4, 0)],
+        },
+        {
+            id: id("walk"),
+            kind: "paving",
+            outline: [at(door - 0.5, -30), at(door + 3.5, -30), at(door + 3.5, 0), at(door - 0.5, 0)],
+        },
+    ];
+    change("Put up a house front", draft => {
+        draft.walls = [...(draft.walls ?? []), wall];
+        draft.ground = { ...draft.ground, areas: [...(draft.ground?.areas ?? []), ...areas] };
+        if (!draft.views?.length)
+            draft.views = [
+                {
+                    id: "street",
+                    name: "From the street",
+                    eye: [...at(width / 2 + 3, -58), 5.5 * (unit() === "m" ? 0.3048 : 1)],
+                    look_at: [...at(width / 2, 0), 9 * (unit() === "m" ? 0.3048 : 1)],
+                    field_of_view: 52,
+                },
+            ] as Site["views"];
+        for (const view of draft.views ?? []) delete view.name;
+    });
+    picked.value = [wall.id];
+    wall_shown.value = wall.id;
+}
+
+/** A part on the wall that is picked or shown, in its middle. */
+export function addToWall(what: "gable" | "window" | "door" | "porch" | "chimney"): void {
+    const found = wallForPart();
+    if (!found) return;
+    const { wall, index } = found;
+    const run = runOf(wall) / 0.3048;
+    const eave = lengthOf(wall.height) / 0.3048;
+    const middle = run / 2;
+    const id = freeId(site.value, what);
+    change(`Add a ${what}`, draft => {
+        const owner = draft.walls?.[index] as Wall;
+        if (what === "gable") {
+            const width = Math.min(18, run * 0.6);
+            owner.gables = [
+                ...(owner.gables ?? []),
+                {
+                    id,
+                    from: feet(freeFrom(wall.gables ?? [], width, run)),
+                    width: feet(width),
+                    peak: feet(Math.round(eave + width * 0.6)),
+                },
+            ];
+        } else if (what === "window" || what === "door") {
+            const width = what === "window" ? 3.5 : 3;
+            const from = freeFrom(wall.openings ?? [], width, run);
+            const opening: Opening =
+                what === "window"
+                    ? window_(id, from, 3)
+                    : {
+                          id,
+                          kind: "door",
+                          from: feet(from),
+                          width: feet(3),
+                          sill: 0,
+                          height: feet(7),
+                          finish: "timber dark stain",
+                      };
+            owner.openings = [...(owner.openings ?? []), opening];
+        } else {
+            const size =
+                what === "porch"
+                    ? { width: 8, depth: 5, bottom: 8, height: 9 }
+                    : { width: 4, depth: 2, bottom: 0, height: eave + 8 };
+            owner.projections = [
+                ...(owner.projections ?? []),
+                {
+                    id,
+                    kind: what === "porch" ? "bay" : "chimney",
+                    from: feet(Math.max(0, middle - size.width / 2)),
+                    width: feet(size.width),
+                    depth: feet(size.depth),
+                    ...(size.bottom ? { bottom: feet(size.bottom) } : {}),
+                    height: feet(size.height),
+                },
+            ];
+        }
+    });
+    picked.value = [`${wall.id}.${id}`];
+    wall_shown.value = wall.id;
+}
+
+// The first place from the left where something so wide meets nothing of its kind; the middle where all is taken.
+function freeFrom(others: { from: unknown; width: unknown }[], width: number, run: number): number {
+    const spans = others.map(
+        other =>
+            [lengthOf(other.from) / 0.3048, (lengthOf(other.from) + lengthOf(other.width)) / 0.3048] as const,
+    );
+    for (let from = 2; from + width + 1 <= run; from += 0.5)
+        if (spans.every(([start, end]) => from + width + 1 <= start || from >= end + 1)) return from;
+    return Math.max(0, Math.round((run - width) / 2));
+}

@@ -1,0 +1,224 @@
+// The site file as the page holds it: the JSON itself, with names for the parts that are worked on by hand.
+
+import type { LengthUnit } from "./length.ts";
+
+export type Json = null | boolean | number | string | Json[] | { [key: string]: Json | undefined };
+export type Length = number | string;
+export type Point = [Length, Length];
+
+export interface Thing {
+    id: string;
+    [key: string]: unknown;
+}
+export interface Opening extends Thing {
+    kind?: "window" | "door";
+    from: Length;
+    width: Length;
+    sill: Length;
+    height: Length;
+}
+export interface Gable extends Thing {
+    from: Length;
+    width: Length;
+    peak: Length;
+}
+export interface Wall extends Thing {
+    path: Point[];
+    closed?: boolean;
+    height: Length;
+    gables?: Gable[];
+    openings?: Opening[];
+    projections?: Thing[];
+}
+export interface Area extends Thing {
+    kind: string;
+    outline: Point[];
+}
+export interface Tree extends Thing {
+    at: Point;
+    form?: string;
+    height: Length;
+    base: Length;
+    width: Length;
+}
+export interface Shrub extends Thing {
+    outline?: Point[];
+    path?: Point[];
+    height: Length;
+}
+export interface Lamp extends Thing {
+    name?: string;
+}
+export interface Fixture extends Thing {
+    kind?: string;
+    lamp: string;
+    wall?: string;
+    along?: Length;
+    tree?: string;
+    bearing?: number | string;
+    at?: Point;
+    setback?: Length;
+    tilt?: number | string;
+    azimuth?: number | string;
+    turn?: number | string;
+    dimming?: number;
+}
+export interface View extends Thing {
+    eye: [Length, Length, Length];
+    look_at: [Length, Length, Length];
+    field_of_view?: number | string;
+}
+export interface Variant extends Thing {
+    name?: string;
+}
+export interface Site {
+    duskcast: 1;
+    name?: string;
+    units?: LengthUnit;
+    light?: "fc" | "lx";
+    ground?: { areas?: Area[]; [key: string]: unknown };
+    walls?: Wall[];
+    trees?: Tree[];
+    shrubs?: Shrub[];
+    meshes?: Thing[];
+    lamps?: Lamp[];
+    fixtures?: Fixture[];
+    targets?: Thing[];
+    views?: View[];
+    watch_points?: Thing[];
+    eyes?: Thing[];
+    variants?: Variant[];
+    network?: { transformers?: Thing[]; hubs?: Thing[]; runs?: Thing[]; [key: string]: unknown };
+    [key: string]: unknown;
+}
+
+/** The lists of a site file whose members have ids, with where they stand and what one is called. */
+export const lists = [
+    { path: ["walls"], one: "wall", schema: "wall" },
+    { path: ["ground", "areas"], one: "area", schema: "area" },
+    { path: ["trees"], one: "tree", schema: "tree" },
+    { path: ["shrubs"], one: "shrub", schema: "shrub" },
+    { path: ["meshes"], one: "shape", schema: "mesh" },
+    { path: ["lamps"], one: "lamp", schema: "lamp" },
+    { path: ["fixtures"], one: "fixture", schema: "fixture" },
+    { path: ["targets"], one: "target", schema: "target" },
+    { path: ["views"], one: "view", schema: "view" },
+    { path: ["watch_points"], one: "watch point", schema: "watch_point" },
+    { path: ["eyes"], one: "eye", schema: "eye" },
+    { path: ["variants"], one: "option", schema: "variant" },
+    { path: ["network", "transformers"], one: "transformer", schema: "transformer" },
+    { path: ["network", "hubs"], one: "hub", schema: "hub" },
+    { path: ["network", "runs"], one: "run of cable", schema: "cable_run" },
+] as const;
+const parts = [
+    { key: "gables", one: "gable", schema: "gable" },
+    { key: "openings", one: "opening", schema: "opening" },
+    { key: "projections", one: "projection", schema: "projection" },
+] as const;
+
+export type Place = (string | number)[];
+
+export function valueAt(value: unknown, place: Place): unknown {
+    let found = value;
+    for (const key of place) found = (found as Record<string | number, unknown> | undefined)?.[key];
+    return found;
+}
+
+export interface Found {
+    place: Place;
+    one: string;
+    schema: string;
+    thing: Thing;
+    wall?: Wall;
+}
+
+/** Everything in the file that has an id, in the file's order; parts of walls after their wall. */
+export function findThings(site: Site): Found[] {
+    const found: Found[] = [];
+    for (const list of lists) {
+        const things = valueAt(site, [...list.path]);
+        if (!Array.isArray(things)) continue;
+        things.forEach((thing: Thing, index) => {
+            const place: Place = [...list.path, index];
+            found.push({ place, one: list.one, schema: list.schema, thing });
+            if (list.one !== "wall") return;
+            for (const part of parts)
+                ((thing[part.key] as Thing[] | undefined) ?? []).forEach((inner, at) => {
+                    found.push({
+                        place: [...place, part.key, at],
+                        one: part.key === "openings" ? ((inner.kind as string) ?? "window") : part.one,
+                        schema: part.schema,
+                        thing: inner,
+                        wall: thing as Wall,
+                    });
+                });
+        });
+    }
+    return found;
+}
+
+/** What a person calls a thing: its name where it has one, else its id without dashes. */
+export function callIt(thing: Thing): string {
+    const name = thing.name;
+    return typeof name === "string" && name !== "" ? name : thing.id.replaceAll("-", " ");
+}
+
+/** An id that no thing of the file has yet: the stem and the next number, "U7" or "window-3". */
+export function freeId(site: Site, stem: string, taken: Iterable<string> = []): string {
+    const used = new Set([...findThings(site).map(found => found.thing.id), ...taken]);
+    for (const variant of site.variants ?? [])
+        for (const added of (variant.added as Thing[] | undefined) ?? []) used.add(added.id);
+    const join = /^[A-Z]+$/.test(stem) ? "" : "-";
+    for (let number = 1; ; number++) {
+        const id = `${stem}${join}${number}`;
+        if (!used.has(id)) return id;
+    }
+}
+
+export function readSite(text: string): Site {
+    const value = JSON.parse(text);
+    if (typeof value !== "object" || value === null || Array.isArray(value) || !("duskcast" in value))
+        throw new Error('This is not a site file: it has no line “"duskcast": 1”.');
+    return value as Site;
+}
+
+/** The file's text: an object or a list stands in one line where it fits, as in files written by hand. */
+export function printSite(site: Site): string {
+    return `${printJson(site as unknown as Json, "")}\n`;
+}
+
+const widest = 110;
+
+function printJson(value: Json, indent: string, key = ""): string {
+    const flat = printFlat(value);
+    const inner = `${indent}  `;
+    const has_things =
+        typeof value === "object" &&
+        value !== null &&
+        Object.values(value).some(part => part && typeof part === "object");
+    if (typeof value !== "object" || value === null) return flat;
+    if (
+        indent !== "" &&
+        indent.length + key.length + flat.length <= widest &&
+        !(has_things && flat.length > 90)
+    )
+        return flat;
+    if (Array.isArray(value)) {
+        if (value.length === 0) return "[]";
+        return `[\n${value.map(part => inner + printJson(part, inner)).join(",\n")}\n${indent}]`;
+    }
+    const rows = Object.entries(value)
+        .filter(([, part]) => part !== undefined)
+        .map(([name, part]) => `${inner}${JSON.stringify(name)}: ${printJson(part as Json, inner, name)}`);
+    return rows.length ? `{\n${rows.join(",\n")}\n${indent}}` : "{}";
+}
+
+function printFlat(value: Json): string {
+    if (Array.isArray(value)) return `[${value.map(printFlat).join(", ")}]`;
+    if (typeof value === "object" && value !== null)
+        return `{${Object.entries(value)
+            .filter(([, part]) => part !== undefined)
+            .map(([name, part]) => `${JSON.stringify(name)}: ${printFlat(part as Json)}`)
+            .join(", ")}}`;
+    return JSON.stringify(value);
+}

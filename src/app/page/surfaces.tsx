@@ -1,0 +1,258 @@
+// The three surfaces, one or two at a time, and how they are looked at.
+
+import { computed, signal } from "@preact/signals";
+import { Tries } from "./help.tsx";
+import { scale, scene } from "./light.ts";
+import { wall_shown } from "./pick.ts";
+import { PlanSheet } from "./plan.tsx";
+import { site } from "./property.ts";
+import { finish, instruction, points, setByLength, take, tool, worksOn } from "./tool.ts";
+import { are_marks_shown, goTo, look, view_shown, Walk } from "./walk.tsx";
+import type { Look } from "./walk_scene.ts";
+import { surface_shown, upright, WallSheet } from "./wall.tsx";
+import { callId } from "./words.ts";
+
+export type SurfaceName = "walk" | "wall" | "plan";
+const names: Record<SurfaceName, string> = { walk: "Walk", wall: "Wall", plan: "Plan" };
+
+/** What the panes show, the first of them large. */
+export const panes = signal<SurfaceName[]>(["walk", "wall"]);
+/** The pane that was worked in last: figures at the hand stand there. */
+export const worked_in = signal<SurfaceName>("wall");
+export const is_narrow = signal(false);
+
+const shown = computed<SurfaceName[]>(() => {
+    const list = is_narrow.value ? panes.value.slice(0, 1) : panes.value;
+    const now = tool.value;
+    // A tool brings its sheet with it.
+    if (now && worksOn(now) !== "any" && !list.includes(worksOn(now) as SurfaceName))
+        return is_narrow.value
+            ? [worksOn(now) as SurfaceName]
+            : [list[0] as SurfaceName, worksOn(now) as SurfaceName];
+    return list;
+});
+
+export function Surfaces() {
+    const list = shown.value;
+    const main = list.includes(worked_in.value) ? worked_in.value : list[list.length - 1];
+    return (
+        <main class={`surfaces count-${list.length}`}>
+            {list.map((name, index) => (
+                <section
+                    key={name}
+                    class={`pane ${name}-pane ${main === name ? "worked" : ""}`}
+                    aria-label={names[name]}
+                    onPointerDownCapture={() => {
+                        if (worked_in.value !== name) worked_in.value = name;
+                    }}
+                    onFocusCapture={() => {
+                        if (worked_in.value !== name) worked_in.value = name;
+                    }}
+                >
+                    {name === "walk" && <Walk is_main={main === name} />}
+                    {name === "wall" && <WallSheet is_main={main === name} />}
+                    {name === "plan" && <PlanSheet is_main={main === name} />}
+                    <div class="pane-bar">
+                        <fieldset class="switch">
+                            <legend class="unseen">This pane shows</legend>
+                            {(Object.keys(names) as SurfaceName[]).map(one => (
+                                <button
+                                    key={one}
+                                    type="button"
+                                    aria-pressed={one === name}
+                                    onClick={() => showIn(index, one)}
+                                >
+                                    {names[one]}
+                                </button>
+                            ))}
+                        </fieldset>
+                        {name === "walk" && <WalkChoices />}
+                        {name === "wall" && <WallChoice />}
+                        {!is_narrow.value && (
+                            <button
+                                type="button"
+                                class="chip"
+                                onClick={() => {
+                                    panes.value =
+                                        list.length > 1
+                                            ? [name]
+                                            : name === "walk"
+                                              ? ["walk", "wall"]
+                                              : ["walk", name];
+                                }}
+                            >
+                                {list.length > 1 ? "Fill" : "Two"}
+                            </button>
+                        )}
+                    </div>
+                    {index === 0 && <Tries />}
+                    {name !== "plan" && <ScaleBar is_shown={name === "wall" || look.value === "light"} />}
+                </section>
+            ))}
+            {tool.value && <DrawBar />}
+        </main>
+    );
+}
+
+function showIn(index: number, name: SurfaceName): void {
+    const list = [...shown.value];
+    const other = list.indexOf(name);
+    const before = list[index];
+    if (other >= 0 && before) list[other] = before;
+    list[index] = name;
+    panes.value = list;
+    worked_in.value = name;
+}
+
+const looks: { look: Look; words: string }[] = [
+    { look: "night", words: "Night" },
+    { look: "light", words: "Foot-candles" },
+    { look: "day", words: "Day" },
+];
+
+function WalkChoices() {
+    const views = site.value.views ?? [];
+    return (
+        <>
+            <fieldset class="switch">
+                <legend class="unseen">The walk is shown</legend>
+                {looks.map(one => (
+                    <button
+                        key={one.look}
+                        type="button"
+                        aria-pressed={look.value === one.look}
+                        onClick={() => {
+                            look.value = one.look;
+                        }}
+                    >
+                        {one.look === "light" && site.value.light === "lx" ? "Lux" : one.words}
+                    </button>
+                ))}
+            </fieldset>
+            <label class="chooser">
+                <span class="unseen">Stand at</span>
+                <select
+                    value={view_shown.value ?? ""}
+                    onChange={event => goTo((event.target as HTMLSelectElement).value)}
+                >
+                    <option value="">{view_shown.value ? "The whole front" : "Walking"}</option>
+                    {views.map(view => (
+                        <option key={view.id} value={view.id}>
+                            {callId(view.id)}
+                        </option>
+                    ))}
+                </select>
+            </label>
+            <label class="tick">
+                <input
+                    type="checkbox"
+                    checked={are_marks_shown.value}
+                    onChange={event => {
+                        are_marks_shown.value = (event.target as HTMLInputElement).checked;
+                    }}
+                />
+                <span>Marks</span>
+            </label>
+        </>
+    );
+}
+
+function WallChoice() {
+    if (upright.value.length < 2) return null;
+    return (
+        <label class="chooser">
+            <span class="unseen">Wall</span>
+            <select
+                value={surface_shown.value?.id ?? ""}
+                onChange={event => {
+                    wall_shown.value = (event.target as HTMLSelectElement).value;
+                }}
+            >
+                {upright.value.map(surface => (
+                    <option key={surface.id} value={surface.id}>
+                        {callId(surface.id)}
+                    </option>
+                ))}
+            </select>
+        </label>
+    );
+}
+
+function ScaleBar({ is_shown }: { is_shown: boolean }) {
+    const now = scale.value;
+    if (!now || !is_shown || !scene.value) return null;
+    const count = now.colours.length / 3;
+    const stops = Array.from({ length: 17 }, (_, i) => {
+        const at = 3 * Math.round((i / 16) * (count - 1));
+        return `rgb(${now.colours[at]} ${now.colours[at + 1]} ${now.colours[at + 2]}) ${(i / 16) * 100}%`;
+    });
+    const place = (lux: number) =>
+        (100 * Math.log(lux / now.least_lx)) / Math.log(now.most_lx / now.least_lx);
+    return (
+        <div
+            class="scale"
+            role="img"
+            aria-label={`Scale of light from ${now.ticks[0]?.words} to ${now.ticks.at(-1)?.words}`}
+        >
+            <div class="colours" style={{ background: `linear-gradient(90deg, ${stops.join(", ")})` }} />
+            {now.ticks.map((tick, index) => (
+                <span
+                    key={tick.lx}
+                    class={index % 3 === 1 ? "" : "minor"}
+                    style={{ left: `${place(tick.lx)}%` }}
+                >
+                    {tick.words}
+                </span>
+            ))}
+        </div>
+    );
+}
+
+function DrawBar() {
+    const is_length_wanted =
+        points.value.length > 0 && ["wall", "area", "shrub", "cable"].includes(tool.value?.does ?? "");
+    const can_finish =
+        points.value.length >= (tool.value?.does === "wall" || tool.value?.does === "cable" ? 2 : 3) &&
+        is_length_wanted;
+    return (
+        <div class="draw-bar" role="status">
+            <span>{instruction.value}</span>
+            {is_length_wanted && (
+                <form
+                    onSubmit={event => {
+                        event.preventDefault();
+                        const field = (event.target as HTMLFormElement).elements.namedItem(
+                            "length",
+                        ) as HTMLInputElement;
+                        if (field.value.trim() === "") finish();
+                        else if (setByLength(field.value)) field.value = "";
+                        else field.select();
+                    }}
+                >
+                    <label>
+                        <span class="unseen">Length</span>
+                        <input
+                            name="length"
+                            id="drawn-length"
+                            type="text"
+                            autocomplete="off"
+                            placeholder={site.value.units === "m" ? "length, “6.5 m”" : "length, “52 ft”"}
+                        />
+                    </label>
+                </form>
+            )}
+            {can_finish && (
+                <button
+                    type="button"
+                    class="deed"
+                    onClick={() => finish(tool.value?.does === "area" || tool.value?.does === "shrub")}
+                >
+                    Done
+                </button>
+            )}
+            <button type="button" onClick={() => take(undefined)}>
+                Stop
+            </button>
+        </div>
+    );
+}

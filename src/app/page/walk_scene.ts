@@ -1,0 +1,348 @@
+// The walk in three dimensions: the engine's stage with its light, drawn by three.js with shaders of our own.
+
+import {
+    BufferAttribute,
+    BufferGeometry,
+    DataTexture,
+    DataUtils,
+    DoubleSide,
+    GLSL3,
+    HalfFloatType,
+    LinearFilter,
+    Matrix4,
+    Mesh,
+    NoColorSpace,
+    PerspectiveCamera,
+    Raycaster,
+    RedFormat,
+    ShaderMaterial,
+    Scene as ThreeScene,
+    Vector2,
+    Vector3,
+    WebGLRenderer,
+} from "three";
+import dusk from "../../../shaders/dusk.glsl";
+import leaf_frag from "../../../shaders/leaf.frag";
+import leaf_vert from "../../../shaders/leaf.vert";
+import night from "../../../shaders/night.glsl";
+import show from "../../../shaders/show.glsl";
+import sky_frag from "../../../shaders/sky.frag";
+import sky_vert from "../../../shaders/sky.vert";
+import surface_frag from "../../../shaders/surface.frag";
+import surface_vert from "../../../shaders/surface.vert";
+import type { LightScale, Scene } from "../engine.ts";
+import { type Atlas, makeAtlas } from "./atlas.ts";
+
+export type Look = "night" | "light" | "day";
+const look_number: Record<Look, number> = { night: 0, light: 1, day: 2 };
+
+/** The most leaves that are drawn; of more every second, third ... is, larger by as much. Their light is not touched. */
+const most_leaves = 40000;
+const picture_aspect = 1.6;
+/** Night pictures show at least so much light from the sky; view/tone.hpp says why. */
+const least_ambient_lx = 0.15;
+
+export class WalkScene {
+    readonly camera = new PerspectiveCamera(50, 1, 0.1, 600);
+    private readonly renderer: WebGLRenderer;
+    private readonly stage = new ThreeScene();
+    private readonly uniforms = {
+        look: { value: 0 },
+        lamp_colour: { value: new Vector3(1, 1, 1) },
+        ambient_lx: { value: least_ambient_lx },
+        least_lx: { value: 0.5 },
+        most_lx: { value: 1000 },
+        levels: { value: new Array(8).fill(1) as number[] },
+        level_count: { value: 0 },
+        split: { value: 1e9 },
+        light: { value: null as DataTexture | null },
+        light_b: { value: null as DataTexture | null },
+        world_from_clip: { value: new Matrix4() },
+    };
+    private surfaces: Mesh | undefined;
+    private leaves: Mesh | undefined;
+    private atlas: Atlas | undefined;
+    private source: Scene | undefined;
+    private leaf_stride = 1;
+
+    constructor(canvas: HTMLCanvasElement) {
+        this.renderer = new WebGLRenderer({ canvas, antialias: true, powerPreference: "high-performance" });
+        this.camera.up.set(0, 0, 1);
+        const sky = new Mesh(new BufferGeometry(), this.material(sky_vert, sky_frag, false));
+        sky.geometry.setAttribute(
+            "position",
+            new BufferAttribute(new Float32Array([-1, -1, 0, 3, -1, 0, -1, 3, 0]), 3),
+        );
+        sky.frustumCulled = false;
+        (sky.material as ShaderMaterial).depthWrite = false;
+        sky.renderOrder = -1;
+        this.stage.add(sky);
+    }
+
+    private material(vertex: string, fragment: string, is_lit = true): ShaderMaterial {
+        return new ShaderMaterial({
+            glslVersion: GLSL3,
+            vertexShader: vertex,
+            fragmentShader: is_lit ? `${night}\n${dusk}\n${show}\n${fragment}` : fragment,
+            uniforms: this.uniforms,
+            side: DoubleSide,
+        });
+    }
+
+    setStage(scene: Scene): void {
+        this.source = scene;
+        this.atlas = makeAtlas(scene);
+        for (const mesh of [this.surfaces, this.leaves])
+            if (mesh) {
+                this.stage.remove(mesh);
+                mesh.geometry.dispose();
+                (mesh.material as ShaderMaterial).dispose();
+            }
+        this.surfaces = new Mesh(
+            this.surfaceGeometry(scene, this.atlas),
+            this.material(surface_vert, surface_frag),
+        );
+        this.stage.add(this.surfaces);
+        this.leaves = undefined;
+        if (scene.leaves.surface.length) {
+            this.leaves = new Mesh(this.leafGeometry(scene), this.material(leaf_vert, leaf_frag));
+            this.leaves.frustumCulled = false;
+            this.stage.add(this.leaves);
+        }
+        for (const key of ["light", "light_b"] as const) {
+            this.uniforms[key].value?.dispose();
+            const texture = new DataTexture(
+                new Uint16Array(this.atlas.width * this.atlas.height),
+                this.atlas.width,
+                this.atlas.height,
+                RedFormat,
+                HalfFloatType,
+            );
+            texture.minFilter = LinearFilter;
+            texture.magFilter = LinearFilter;
+            texture.colorSpace = NoColorSpace;
+            this.uniforms[key].value = texture;
+        }
+    }
+
+    private surfaceGeometry(scene: Scene, atlas: Atlas): BufferGeometry {
+        const { position, normal, light_uv, surface, material } = scene.triangles;
+        const count = surface.length;
+        const normals = new Float32Array(9 * count);
+        const places = new Float32Array(6 * count);
+        const reflectance = new Float32Array(9 * count);
+        for (let i = 0; i < count; i++) {
+            const chart = atlas.charts.get(surface[i] as number);
+            const colour = scene.materials[material[i] as number]?.reflectance ?? [0.2, 0.2, 0.2];
+            for (let corner = 0; corner < 3; corner++) {
+                for (let axis = 0; axis < 3; axis++) {
+                    normals[9 * i + 3 * corner + axis] = normal[3 * i + axis] as number;
+                    reflectance[9 * i + 3 * corner + axis] = colour[axis] as number;
+                }
+                const u = light_uv[6 * i + 2 * corner] as number;
+                const v = light_uv[6 * i + 2 * corner + 1] as number;
+                const has_place = chart !== undefined && !Number.isNaN(u);
+                places[6 * i + 2 * corner] = has_place ? (chart.x + u * chart.columns) / atlas.width : -1;
+                places[6 * i + 2 * corner + 1] = has_place ? (chart.y + v * chart.rows) / atlas.height : -1;
+            }
+        }
+        const geometry = new BufferGeometry();
+        geometry.setAttribute("position", new BufferAttribute(position, 3));
+        geometry.setAttribute("normal", new BufferAttribute(normals, 3));
+        geometry.setAttribute("light_place", new BufferAttribute(places, 2));
+        geometry.setAttribute("reflectance", new BufferAttribute(reflectance, 3));
+        geometry.setAttribute("corner_lux", new BufferAttribute(new Float32Array(3 * count), 1));
+        geometry.setAttribute("corner_lux_b", new BufferAttribute(new Float32Array(3 * count), 1));
+        return geometry;
+    }
+
+    private leafGeometry(scene: Scene): BufferGeometry {
+        const { corners, material, surface } = scene.leaves;
+        this.leaf_stride = Math.max(1, Math.ceil(surface.length / most_leaves));
+        const shown = Math.floor(surface.length / this.leaf_stride);
+        const larger = Math.sqrt(this.leaf_stride);
+        const position = new Float32Array(12 * shown);
+        const normals = new Float32Array(12 * shown);
+        const reflectance = new Float32Array(12 * shown);
+        const transmittance = new Float32Array(12 * shown);
+        const index = new Uint32Array(6 * shown);
+        const [a, b, cross] = [new Vector3(), new Vector3(), new Vector3()];
+        for (let i = 0; i < shown; i++) {
+            const from = 12 * i * this.leaf_stride;
+            const middle = [0, 1, 2].map(
+                axis =>
+                    ((corners[from + axis] as number) +
+                        (corners[from + 3 + axis] as number) +
+                        (corners[from + 6 + axis] as number) +
+                        (corners[from + 9 + axis] as number)) /
+                    4,
+            ) as [number, number, number];
+            a.set(0, 0, 0)
+                .fromArray(corners, from + 6)
+                .sub(b.fromArray(corners, from));
+            b.fromArray(corners, from + 9).sub(cross.fromArray(corners, from + 3));
+            cross.crossVectors(a, b).normalize();
+            const of = scene.materials[material[i * this.leaf_stride] as number];
+            for (let corner = 0; corner < 4; corner++)
+                for (let axis = 0; axis < 3; axis++) {
+                    const to = 12 * i + 3 * corner + axis;
+                    const at = corners[from + 3 * corner + axis] as number;
+                    const centre = middle[axis] as number;
+                    position[to] = centre + (at - centre) * larger;
+                    normals[to] = cross.getComponent(axis);
+                    reflectance[to] = of?.reflectance[axis] ?? 0.1;
+                    transmittance[to] = of?.transmittance[axis] ?? 0;
+                }
+            index.set([4 * i, 4 * i + 1, 4 * i + 2, 4 * i, 4 * i + 2, 4 * i + 3], 6 * i);
+        }
+        const geometry = new BufferGeometry();
+        geometry.setIndex(new BufferAttribute(index, 1));
+        geometry.setAttribute("position", new BufferAttribute(position, 3));
+        geometry.setAttribute("normal", new BufferAttribute(normals, 3));
+        geometry.setAttribute("reflectance", new BufferAttribute(reflectance, 3));
+        geometry.setAttribute("transmittance", new BufferAttribute(transmittance, 3));
+        geometry.setAttribute("side_lux", new BufferAttribute(new Float32Array(16 * shown), 4));
+        return geometry;
+    }
+
+    /** Lux of every sensor, in `side` "b" those of the option right of the slider. */
+    setLight(lux: Float32Array, side: "a" | "b"): void {
+        const { atlas, source } = this;
+        if (!atlas || !source) return;
+        const texture = this.uniforms[side === "a" ? "light" : "light_b"].value;
+        if (texture) {
+            const texels = texture.image.data as Uint16Array;
+            for (let i = 0; i < texels.length; i++) {
+                const sensor = atlas.sensors[i] as number;
+                texels[i] = sensor < 0 ? 0 : DataUtils.toHalfFloat(Math.min(60000, lux[sensor] as number));
+            }
+            texture.needsUpdate = true;
+        }
+        const corners = this.surfaces?.geometry.getAttribute(side === "a" ? "corner_lux" : "corner_lux_b") as
+            | BufferAttribute
+            | undefined;
+        if (corners) {
+            const { sensor } = source.triangles;
+            for (let i = 0; i < sensor.length; i++) {
+                const at = sensor[i] as number;
+                corners.array[i] = at < 0 ? 0 : (lux[at] as number);
+            }
+            corners.needsUpdate = true;
+        }
+        const sides = this.leaves?.geometry.getAttribute("side_lux") as BufferAttribute | undefined;
+        if (sides) {
+            const { sensor } = source.leaves;
+            const first = side === "a" ? 0 : 2;
+            for (let i = 0; 4 * i < sides.count; i++) {
+                const front = sensor[2 * i * this.leaf_stride] as number;
+                const back = sensor[2 * i * this.leaf_stride + 1] as number;
+                for (let corner = 0; corner < 4; corner++) {
+                    sides.array[16 * i + 4 * corner + first] = front < 0 ? 0 : (lux[front] as number);
+                    sides.array[16 * i + 4 * corner + first + 1] = back < 0 ? 0 : (lux[back] as number);
+                }
+            }
+            sides.needsUpdate = true;
+        }
+    }
+
+    setLook(
+        look: Look,
+        scale: LightScale | undefined,
+        levels: number[],
+        lamp_colour: [number, number, number],
+        ambient_lx: number,
+    ): void {
+        this.uniforms.look.value = look_number[look];
+        this.uniforms.lamp_colour.value.fromArray(lamp_colour);
+        this.uniforms.ambient_lx.value = Math.max(0, least_ambient_lx - ambient_lx);
+        if (scale) {
+            this.uniforms.least_lx.value = scale.least_lx;
+            this.uniforms.most_lx.value = scale.most_lx;
+        }
+        this.uniforms.level_count.value = Math.min(8, levels.length);
+        this.uniforms.levels.value = Array.from({ length: 8 }, (_, i) => levels[i] ?? 1);
+    }
+
+    /** Share of the width left of which the first option is shown; 1: everywhere. */
+    setSplit(share: number): void {
+        const width = this.renderer.getDrawingBufferSize(new Vector2()).x;
+        this.uniforms.split.value = share >= 1 ? 1e9 : share * width;
+    }
+
+    setSize(width: number, height: number): void {
+        this.renderer.setPixelRatio(Math.min(2, devicePixelRatio || 1));
+        this.renderer.setSize(width, height, false);
+        this.camera.aspect = width / Math.max(1, height);
+        this.camera.updateProjectionMatrix();
+    }
+
+    /** A full horizontal angle in degrees; a pane wider than the pictures of views shows more, not less. */
+    setFieldOfView(degrees: number): void {
+        const half = Math.tan((degrees * Math.PI) / 360) / Math.min(this.camera.aspect, picture_aspect);
+        this.camera.fov = (Math.atan(half) * 360) / Math.PI;
+        this.camera.updateProjectionMatrix();
+    }
+
+    draw(): void {
+        this.camera.updateMatrixWorld();
+        this.uniforms.world_from_clip.value
+            .copy(this.camera.matrixWorld)
+            .multiply(this.camera.projectionMatrixInverse);
+        this.renderer.render(this.stage, this.camera);
+    }
+
+    /** Pixels of a place, and whether it lies before the eye. */
+    project(
+        [x, y, z]: readonly [number, number, number],
+        width: number,
+        height: number,
+    ): [number, number, boolean] {
+        const at = new Vector3(x, y, z).project(this.camera);
+        return [((at.x + 1) / 2) * width, ((1 - at.y) / 2) * height, at.z < 1];
+    }
+
+    private rayOf(x: number, y: number): Raycaster {
+        const caster = new Raycaster();
+        caster.setFromCamera(new Vector2(2 * x - 1, 1 - 2 * y), this.camera);
+        return caster;
+    }
+
+    /** Where a pixel (shares of width and height) meets the level z; undefined towards the sky. */
+    spotAtLevel(x: number, y: number, z: number): [number, number] | undefined {
+        const { origin, direction } = this.rayOf(x, y).ray;
+        const t = (z - origin.z) / direction.z;
+        if (!(t > 0) || t > 300) return undefined;
+        return [origin.x + t * direction.x, origin.y + t * direction.y];
+    }
+
+    /** The nearest surface at a pixel. */
+    find(
+        x: number,
+        y: number,
+    ): { surface: number; position: [number, number, number]; normal: [number, number, number] } | undefined {
+        if (!this.surfaces || !this.source) return undefined;
+        const caster = this.rayOf(x, y);
+        const hit = caster.intersectObject(this.surfaces)[0];
+        if (!hit || hit.faceIndex == null) return undefined;
+        const { normal, surface } = this.source.triangles;
+        const way = [0, 1, 2].map(axis => normal[3 * (hit.faceIndex as number) + axis] as number) as [
+            number,
+            number,
+            number,
+        ];
+        const { direction } = caster.ray;
+        const is_away = way[0] * direction.x + way[1] * direction.y + way[2] * direction.z > 0;
+        const facing = way.map(part => (is_away ? -part : part)) as [number, number, number];
+        return {
+            surface: surface[hit.faceIndex] as number,
+            position: hit.point.toArray() as [number, number, number],
+            normal: facing,
+        };
+    }
+
+    dispose(): void {
+        this.surfaces?.geometry.dispose();
+        this.leaves?.geometry.dispose();
+        this.renderer.dispose();
+    }
+}
