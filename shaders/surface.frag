@@ -2,18 +2,14 @@ uniform sampler2D light;
 uniform sampler2D light_b;
 
 in vec2 v_place;
-in float v_corner_lux;
-in float v_corner_lux_b;
 in vec3 v_reflectance;
 in vec3 v_normal;
-in vec3 v_world;
 out vec4 colour;
 
 void main() {
-    bool is_b = gl_FragCoord.x > split;
-    float lux = is_b ? v_corner_lux_b : v_corner_lux;
+    float lux = 0.0;
     if (v_place.x >= 0.0)
-        lux = is_b ? texture(light_b, v_place).r : texture(light, v_place).r;
+        lux = gl_FragCoord.x > split ? texture(light_b, v_place).r : texture(light, v_place).r;
     if (look == 1)
         colour = vec4(scale_colour(lux, v_place.x >= 0.0), 1.0);
     else if (look == 2)

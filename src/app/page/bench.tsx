@@ -3,7 +3,7 @@
 import { signal } from "@preact/signals";
 import { useEffect } from "preact/hooks";
 import { ThingForm } from "./form.tsx";
-import { FixtureFigures } from "./hand.tsx";
+import { FixtureDeeds, FixtureFigures } from "./hand.tsx";
 import { changed, is_settled, load, problems, season, settled, years_on } from "./light.ts";
 import { LoadPanel } from "./load_panel.tsx";
 import { takeAway } from "./move.ts";
@@ -13,6 +13,7 @@ import { chosen, chosen_last, pick, pickNothing, states, things } from "./pick.t
 import { site } from "./property.ts";
 import { callIt, findThings } from "./site.ts";
 import { Studies } from "./studies.tsx";
+import { is_narrow } from "./surfaces.tsx";
 import { kindWords, type Tool, take, tool } from "./tool.ts";
 
 export type Panel = "add" | "thing" | "light" | "options" | "load";
@@ -194,7 +195,8 @@ function ThingPanel() {
             <ProblemsOf id={found.thing.id} place={`/${found.place.join("/")}`} />
             {found.schema === "fixture" && state ? (
                 <>
-                    <FixtureFigures state={state} />
+                    {is_narrow.value && <FixtureFigures state={state} />}
+                    <FixtureDeeds state={state} />
                     <ReachTable id={state.id} />
                     <Studies id={state.id} />
                     <details>
@@ -290,7 +292,6 @@ function ProblemsOf({ id, place }: { id: string; place: string }) {
 
 function LightPanel() {
     const now = settled.value;
-    const words = changed.value?.site;
     return (
         <>
             <Problems />
@@ -301,7 +302,7 @@ function LightPanel() {
                 </p>
             )}
             {now && (
-                <div class={is_settled.value ? "" : "coming"}>
+                <div class={`block ${is_settled.value ? "" : "coming"}`}>
                     <h2>What the light does</h2>
                     <ul class="answers">
                         {now.sentences.map(sentence => (
@@ -333,8 +334,7 @@ function LightPanel() {
                     </ul>
                     {now.light_loss && <p class="dim">{now.light_loss}</p>}
                     <p class="dim">
-                        {words?.name ? "" : ""}Estimates. Lamps, dirt, voltage and aiming shift them: check
-                        after dark.
+                        Estimates. Lamps, dirt, voltage and aiming shift them: check after dark.
                     </p>
                 </div>
             )}

@@ -6,7 +6,7 @@ import { option } from "./options.ts";
 import { pickNothing } from "./pick.ts";
 import { change, companions, noteSaved, openText, property, site, site_text } from "./property.ts";
 import { freeId, readSite, type Site } from "./site.ts";
-import { view_shown } from "./walk.tsx";
+import { walkAnew } from "./walk.tsx";
 import { readZip, writeZip } from "./zip.ts";
 
 /** What is to be said of a file that was dropped in or chosen. */
@@ -70,7 +70,7 @@ function openDocument(name: string, files: Map<string, Uint8Array>): void {
     );
     openText(text, name.slice(folder.length), beside);
     pickNothing();
-    view_shown.value = undefined;
+    walkAnew();
     const missing = filesNamed(opened).filter(file => !beside.has(file));
     if (missing.length)
         file_words.value = {

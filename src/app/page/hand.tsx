@@ -22,7 +22,7 @@ interface HandProps {
 }
 
 const card_width = 318;
-const card_height = 232;
+const card_height = 178;
 
 export function Hand({ state, x, y, width, height, is_moving }: HandProps) {
     const is_left = x + 40 + card_width > width;
@@ -35,7 +35,7 @@ export function Hand({ state, x, y, width, height, is_moving }: HandProps) {
             style={{ left: `${left}px`, top: `${top}px`, width: `${card_width}px` }}
             onPointerDown={event => event.stopPropagation()}
         >
-            <FixtureFigures state={state} is_short />
+            <FixtureFigures state={state} />
         </section>
     );
 }
@@ -86,7 +86,7 @@ function LengthField({
 }
 
 /** Everything a fixture's place and light are changed by; short at the hand, whole in the bench. */
-export function FixtureFigures({ state, is_short = false }: { state: FixtureState; is_short?: boolean }) {
+export function FixtureFigures({ state }: { state: FixtureState }) {
     const degrees = (state.tilt * 180) / Math.PI;
     const many = chosen_fixtures.value.length;
     return (
@@ -119,30 +119,37 @@ export function FixtureFigures({ state, is_short = false }: { state: FixtureStat
                 <LengthField state={state} name="along" label="Along" />
             </div>
             <Brightness state={state} />
-            <div class="deeds">
-                <button type="button" onClick={copyFixtures}>
-                    Copy
-                </button>
-                {state.wall !== "" && (
-                    <button type="button" onClick={mirrorFixtures}>
-                        Mirror
-                    </button>
-                )}
-                {many > 2 && (
-                    <button type="button" onClick={spaceEvenly}>
-                        Space evenly
-                    </button>
-                )}
-                {many < 3 && state.wall !== "" && !is_short && (
-                    <button type="button" onClick={() => pickAtWall(state)}>
-                        Pick all at this wall
-                    </button>
-                )}
-                <button type="button" onClick={takeAway}>
-                    Take away
-                </button>
-            </div>
         </>
+    );
+}
+
+/** What can be done with the picked fixtures as a whole. */
+export function FixtureDeeds({ state }: { state: FixtureState }) {
+    const many = chosen_fixtures.value.length;
+    return (
+        <div class="deeds">
+            <button type="button" onClick={copyFixtures}>
+                Copy
+            </button>
+            {state.wall !== "" && (
+                <button type="button" onClick={mirrorFixtures}>
+                    Mirror
+                </button>
+            )}
+            {many > 2 && (
+                <button type="button" onClick={spaceEvenly}>
+                    Space evenly
+                </button>
+            )}
+            {many < 3 && state.wall !== "" && (
+                <button type="button" onClick={() => pickAtWall(state)}>
+                    Pick all at this wall
+                </button>
+            )}
+            <button type="button" onClick={takeAway}>
+                Take away
+            </button>
+        </div>
     );
 }
 
@@ -156,6 +163,7 @@ function pickAtWall(state: FixtureState): void {
 function Brightness({ state }: { state: FixtureState }) {
     const lamps = useSignal<LampChoice[]>([]);
     const said = useSignal("");
+    const ways = useSignal<{ up: Step; down: Step } | undefined>(undefined);
     useEffect(() => {
         let is_current = true;
         engine.value?.lamps(state.id).then(
@@ -168,6 +176,20 @@ function Brightness({ state }: { state: FixtureState }) {
             is_current = false;
         };
     }, [state.id, state.model, engine.value]);
+    useEffect(() => {
+        let is_current = true;
+        const ready = engine.value;
+        if (!ready) return;
+        Promise.all([ready.step(state.id, "up"), ready.step(state.id, "down")]).then(
+            ([up, down]) => {
+                if (is_current) ways.value = { up, down };
+            },
+            () => undefined,
+        );
+        return () => {
+            is_current = false;
+        };
+    }, [state.id, state.lamp, state.dimming, engine.value]);
     const step = async (way: "up" | "down") => {
         const ready = engine.value;
         if (!ready) return;
@@ -196,8 +218,8 @@ function Brightness({ state }: { state: FixtureState }) {
                 <button
                     type="button"
                     class="deed"
-                    disabled={!state.step_down}
-                    title={state.step_down ?? "Nothing dimmer fits here"}
+                    disabled={!ways.value?.down.set}
+                    title={ways.value?.down.words ?? ""}
                     onClick={() => step("down")}
                 >
                     Too bright
@@ -228,8 +250,8 @@ function Brightness({ state }: { state: FixtureState }) {
                 <button
                     type="button"
                     class="deed"
-                    disabled={!state.step_up}
-                    title={state.step_up ?? "Nothing brighter fits here"}
+                    disabled={!ways.value?.up.set}
+                    title={ways.value?.up.words ?? ""}
                     onClick={() => step("up")}
                 >
                     Too dim

@@ -25,6 +25,8 @@ export const changed = signal<Changed | undefined>(); // the last that was accep
 export const scene = signal<Scene | undefined>();
 export const settled = signal<Settled | undefined>();
 export const problems = signal<Problem[]>([]);
+/** Direct and all light of the last time the hand rested; known before its report. */
+export const whole = signal<Light | undefined>();
 export const load = signal<Load | undefined>();
 export const scale = signal<LightScale | undefined>();
 export const forms = signal<Forms | undefined>();
@@ -48,6 +50,9 @@ export async function follow(ready: Engine): Promise<void> {
     engine.value = ready;
     ready.onProgress(now => {
         progress.value = now.share < 1 ? now : undefined;
+    });
+    ready.onLight(light => {
+        if (light.version === changed.value?.version) whole.value = light;
     });
     ready.onFault(message => {
         fault.value = message;
@@ -90,6 +95,7 @@ async function ask(
             sent = new Map(files);
             last_look = look_text;
             settled.value = undefined;
+            whole.value = undefined;
             answer = await ready.open({ text, files: Object.fromEntries(files) }, look);
         } else {
             for (const [name, bytes] of files) if (sent.get(name) !== bytes) ready.putFile(name, bytes);
@@ -114,6 +120,7 @@ async function ask(
         if (new_scene) {
             scene.value = new_scene;
             settled.value = undefined;
+            whole.value = undefined;
         }
         changed.value = answer;
     });
@@ -145,6 +152,7 @@ async function settleNow(): Promise<void> {
         if (!answer || changed.peek() !== now) return;
         batch(() => {
             settled.value = answer;
+            whole.value = answer.light;
             is_settled.value = true;
             progress.value = undefined;
         });
@@ -161,13 +169,12 @@ export function tellFault(reason: unknown): undefined {
 
 /** Lux of every sensor to be drawn: all the light once it is known; until then the direct light of now with the
  *  bounced light of a moment ago, so that the picture does not darken under the hand. */
-export function luxToDraw(direct: Light | undefined, all: Settled | undefined): Float32Array {
-    if (!direct) return new Float32Array();
-    if (!all || all.light.total.length !== direct.direct.length) return direct.direct;
-    if (all.version === direct.version) return all.light.total;
-    const lux = new Float32Array(direct.direct.length);
+export function luxToDraw(now: Light | undefined, all: Light | undefined): Float32Array {
+    if (!now) return new Float32Array();
+    if (!all || all.total.length !== now.direct.length) return now.direct;
+    if (all.version === now.version) return all.total;
+    const lux = new Float32Array(now.direct.length);
     for (let i = 0; i < lux.length; i++)
-        lux[i] =
-            (direct.direct[i] as number) + (all.light.total[i] as number) - (all.light.direct[i] as number);
+        lux[i] = (now.direct[i] as number) + (all.total[i] as number) - (all.direct[i] as number);
     return lux;
 }

@@ -17,11 +17,11 @@ interface Props {
     sight: Sight;
     levels: number[];
     level_words: string[];
-    /** Ground is drawn fainter, so that the plan stays readable. */
-    strength?: number;
+    /** Whether dark ground lets the paper through, so that the plan stays readable. */
+    is_veil?: boolean;
 }
 
-export function LightPicture({ surface, lux, scale, sight, levels, level_words, strength = 1 }: Props) {
+export function LightPicture({ surface, lux, scale, sight, levels, level_words, is_veil = false }: Props) {
     const canvas = useRef<HTMLCanvasElement>(null);
     const cells = useRef<HTMLCanvasElement | undefined>(undefined);
     useEffect(() => {
@@ -62,7 +62,8 @@ export function LightPicture({ surface, lux, scale, sight, levels, level_words, 
                 image.data[pixel] = scale.colours[colour] as number;
                 image.data[pixel + 1] = scale.colours[colour + 1] as number;
                 image.data[pixel + 2] = scale.colours[colour + 2] as number;
-                image.data[pixel + 3] = 255 * strength;
+                const place = placeOnScale(lux[sensor] as number, scale);
+                image.data[pixel + 3] = 255 * (is_veil ? Math.min(1, 1.6 * place) : 1);
             }
         small_pen.putImageData(image, 0, 0);
 
@@ -78,9 +79,9 @@ export function LightPicture({ surface, lux, scale, sight, levels, level_words, 
             grid.rows * grid.step * sight.scale,
         );
         const field = { columns: grid.columns, rows: grid.rows, values };
-        levels.forEach((level, index) =>
-            drawLevel(pen, field, level, level_words[index] ?? "", surface, sight, scale),
-        );
+        levels.forEach((level, index) => {
+            drawLevel(pen, field, level, level_words[index] ?? "", surface, sight, scale);
+        });
         pen.restore();
     });
     return <canvas class="light-picture" ref={canvas} aria-hidden="true" />;
@@ -120,9 +121,10 @@ function clipToSurface(pen: CanvasRenderingContext2D, surface: Surface, sight: S
     if (!edges.length) return;
     pen.beginPath();
     for (const edge of edges) {
-        edge.points.forEach(([u, v], i) =>
-            i ? pen.lineTo(sight.x(u), sight.y(v)) : pen.moveTo(sight.x(u), sight.y(v)),
-        );
+        edge.points.forEach(([u, v], i) => {
+            if (i) pen.lineTo(sight.x(u), sight.y(v));
+            else pen.moveTo(sight.x(u), sight.y(v));
+        });
         pen.closePath();
     }
     pen.clip("evenodd");

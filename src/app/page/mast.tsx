@@ -17,7 +17,7 @@ import {
     undo_words,
 } from "./property.ts";
 import { Typed } from "./typed.tsx";
-import { view_shown } from "./walk.tsx";
+import { walkAnew } from "./walk.tsx";
 
 export type Surroundings = "auto" | "light" | "dark";
 export const surroundings = signal<Surroundings>("auto");
@@ -189,7 +189,7 @@ function Menu() {
 
 export function startNew(units: "ft" | "m"): void {
     newProperty(units);
-    view_shown.value = undefined;
+    walkAnew();
 }
 
 // Bare numbers in the file are in its units: each is written anew, so that the property stays as large as it was.

@@ -84,7 +84,18 @@ export function OptionsPanel() {
                                 <span class="letter">{letters[index] ?? index + 1}</span>
                                 <span>
                                     {one.name}
-                                    {figures?.words && <small>{figures.words}</small>}
+                                    {figures && (
+                                        <small>
+                                            {[
+                                                `${figures.watts} W`,
+                                                figures.price === null
+                                                    ? ""
+                                                    : `${changed.value?.site.currency ?? ""} ${figures.price}`,
+                                            ]
+                                                .filter(Boolean)
+                                                .join(", ")}
+                                        </small>
+                                    )}
                                 </span>
                             </button>
                             {!is_now && (

@@ -5,7 +5,7 @@ import { computed } from "@preact/signals";
 import { drag } from "./drag.ts";
 import { Hand } from "./hand.tsx";
 import { printLength } from "./length.ts";
-import { changed, load, luxToDraw, scale, scene, settled } from "./light.ts";
+import { changed, load, luxToDraw, scale, scene, whole } from "./light.ts";
 import { LightPicture } from "./light_picture.tsx";
 import { FixtureMark } from "./marks.tsx";
 import { pointOf, type Spot, setValue, spotOf, standAt, unit } from "./move.ts";
@@ -60,7 +60,7 @@ export function PlanSheet({ is_main }: { is_main: boolean }) {
     const ground = scene.value?.surfaces.filter(surface => surface.kind === "ground" && surface.grid) ?? [];
     const now = changed.value;
     const the_scale = scale.value;
-    const lux = now ? luxToDraw(now.light, settled.value) : new Float32Array();
+    const lux = now ? luxToDraw(now.light, whole.value) : new Float32Array();
     return (
         <Sheet
             extent={extent.value}
@@ -83,7 +83,7 @@ export function PlanSheet({ is_main }: { is_main: boolean }) {
                               sight={view}
                               levels={[]}
                               level_words={[]}
-                              strength={0.85}
+                              is_veil
                           />
                       ))
                     : null

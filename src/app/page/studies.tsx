@@ -163,11 +163,11 @@ function SweepCurves({ sweep, ids }: { sweep: Sweep; ids: string[] }) {
                                     )
                                     .join("")}
                             />
-                            {sweep.as_drawn >= 0 && (
+                            {curve.best !== null && (
                                 <line
                                     class="drawn"
-                                    x1={x(sweep.as_drawn)}
-                                    x2={x(sweep.as_drawn)}
+                                    x1={x(curve.best)}
+                                    x2={x(curve.best)}
                                     y1={0}
                                     y2={chart.height}
                                 />
@@ -232,15 +232,15 @@ function Designs({ suggestions }: { suggestions: Suggestions }) {
 
 function Bars({ tolerance, id }: { tolerance: Tolerance; id: string }) {
     const bars = [
-        ...tolerance.bars.filter(bar => bar.fixture === id),
-        ...tolerance.bars.filter(bar => bar.fixture !== id),
+        ...tolerance.bars.filter(bar => bar.target === id),
+        ...tolerance.bars.filter(bar => bar.target !== id),
     ].slice(0, 6);
     return (
         <>
             {bars.map(bar => {
                 const most = Math.max(bar.high, 1e-9) * 1.1;
                 return (
-                    <figure class="bar" key={bar.key}>
+                    <figure class="bar" key={bar.title}>
                         <figcaption>{bar.title}</figcaption>
                         <svg viewBox="0 0 300 16" aria-hidden="true">
                             <line x1={0} x2={300} y1={8} y2={8} />

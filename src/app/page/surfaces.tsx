@@ -68,6 +68,7 @@ export function Surfaces() {
                         </fieldset>
                         {name === "walk" && <WalkChoices />}
                         {name === "wall" && <WallChoice />}
+                        {(name === "wall" || (name === "walk" && look.value === "light")) && <ScaleBar />}
                         {!is_narrow.value && (
                             <button
                                 type="button"
@@ -86,7 +87,6 @@ export function Surfaces() {
                         )}
                     </div>
                     {index === 0 && <Tries />}
-                    {name !== "plan" && <ScaleBar is_shown={name === "wall" || look.value === "light"} />}
                 </section>
             ))}
             {tool.value && <DrawBar />}
@@ -178,9 +178,10 @@ function WallChoice() {
     );
 }
 
-function ScaleBar({ is_shown }: { is_shown: boolean }) {
+function ScaleBar() {
     const now = scale.value;
-    if (!now || !is_shown || !scene.value) return null;
+    if (!now || !scene.value) return null;
+    const ticks = site.value.light === "lx" ? now.ticks_metric : now.ticks;
     const count = now.colours.length / 3;
     const stops = Array.from({ length: 17 }, (_, i) => {
         const at = 3 * Math.round((i / 16) * (count - 1));
@@ -192,18 +193,20 @@ function ScaleBar({ is_shown }: { is_shown: boolean }) {
         <div
             class="scale"
             role="img"
-            aria-label={`Scale of light from ${now.ticks[0]?.words} to ${now.ticks.at(-1)?.words}`}
+            aria-label={`Scale of light from ${ticks[0]?.words} to ${ticks.at(-1)?.words}`}
         >
             <div class="colours" style={{ background: `linear-gradient(90deg, ${stops.join(", ")})` }} />
-            {now.ticks.map((tick, index) => (
-                <span
-                    key={tick.lx}
-                    class={index % 3 === 1 ? "" : "minor"}
-                    style={{ left: `${place(tick.lx)}%` }}
-                >
-                    {tick.words}
-                </span>
-            ))}
+            <div class="ticks">
+                {ticks.map((tick, index) => (
+                    <span
+                        key={tick.lx}
+                        class={index % 3 === 1 ? "" : "minor"}
+                        style={{ left: `${place(tick.lx)}%` }}
+                    >
+                        {tick.words}
+                    </span>
+                ))}
+            </div>
         </div>
     );
 }

@@ -2,11 +2,11 @@
 
 import { effect, signal, untracked, useSignal } from "@preact/signals";
 import { useEffect, useRef } from "preact/hooks";
-import type { FixtureState, Light, Settled } from "../engine.ts";
+import type { FixtureState, Light } from "../engine.ts";
 import { drag } from "./drag.ts";
 import { Hand } from "./hand.tsx";
 import { readAngle } from "./length.ts";
-import { changed, luxToDraw, scale, scene, settled } from "./light.ts";
+import { changed, luxToDraw, scale, scene, whole } from "./light.ts";
 import { FixtureMark } from "./marks.tsx";
 import { lengthOf, standAt, standNew } from "./move.ts";
 import { pick, picked, pickNothing, things } from "./pick.ts";
@@ -21,7 +21,7 @@ export const are_marks_shown = signal(true);
 /** Id of the view that the walk stands at; "" where one has walked on. */
 export const view_shown = signal<string | undefined>(undefined);
 /** The option that is shown right of the slider, with its light. */
-export const other_light = signal<{ light: Light; settled: Settled | undefined } | undefined>();
+export const other_light = signal<Light | undefined>();
 export const split = signal(0.5);
 
 interface Stand {
@@ -32,6 +32,8 @@ interface Stand {
     field_of_view: number;
 }
 
+// Until somebody walks on, the walk stands where the view, or the whole front, is well seen.
+let has_walked = false;
 const stand = signal<Stand>({ target: [6, 0, 3], azimuth: 0, pitch: -0.05, distance: 20, field_of_view: 50 });
 const eye_height = 1.6;
 
@@ -65,6 +67,13 @@ export function goTo(id: string): void {
     const view = site.value.views?.find(candidate => candidate.id === id);
     stand.value = view ? standOfView(view) : standBefore();
     view_shown.value = view ? id : "";
+    has_walked = false;
+}
+
+/** For another property: stand where it is well seen as soon as it is there. */
+export function walkAnew(): void {
+    view_shown.value = undefined;
+    has_walked = false;
 }
 
 function standOfView(view: View): Stand {
@@ -136,17 +145,18 @@ export function Walk({ is_main }: { is_main: boolean }) {
                 if (!now) return;
                 made.setStage(now);
                 untracked(() => {
-                    if (view_shown.value === undefined) goTo(site.value.views?.[0]?.id ?? "");
-                    if (changed.value) made.setLight(luxToDraw(changed.value.light, settled.value), "a");
+                    if (!has_walked && !in_hand.value)
+                        goTo(view_shown.value ?? site.value.views?.[0]?.id ?? "");
+                    if (changed.value) made.setLight(luxToDraw(changed.value.light, whole.value), "a");
                 });
                 redraw();
             }),
             effect(() => {
                 const now = changed.value;
                 if (!now || !scene.value) return;
-                made.setLight(luxToDraw(now.light, settled.value), "a");
+                made.setLight(luxToDraw(now.light, whole.value), "a");
                 const other = other_light.value;
-                if (other) made.setLight(luxToDraw(other.light, other.settled), "b");
+                if (other) made.setLight(other.total.length ? other.total : other.direct, "b");
                 untracked(() => {
                     drawn.value++;
                 });
@@ -270,9 +280,17 @@ export function Walk({ is_main }: { is_main: boolean }) {
                     shares={shares}
                 />
             )}
+            {isBare() && (
+                <p class="bare">Nothing stands here yet. Choose a house front or draw a wall under “Add”.</p>
+            )}
             {other_light.value && <Slider width={size.value.width} />}
         </div>
     );
+}
+
+function isBare(): boolean {
+    const { walls, trees, meshes } = site.value;
+    return !walls?.length && !trees?.length && !meshes?.length;
 }
 
 function applyStand(made: WalkScene, now: Stand): void {
@@ -285,6 +303,7 @@ function applyStand(made: WalkScene, now: Stand): void {
 export function walkOn(recipe: (now: Stand) => Stand): void {
     stand.value = recipe(stand.value);
     view_shown.value = "";
+    has_walked = true;
 }
 
 /** Walks by keys: forward and back, to the sides, and turns. */

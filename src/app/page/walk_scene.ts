@@ -31,7 +31,6 @@ import sky_vert from "../../../shaders/sky.vert";
 import surface_frag from "../../../shaders/surface.frag";
 import surface_vert from "../../../shaders/surface.vert";
 import type { LightScale, Scene } from "../engine.ts";
-import { type Atlas, makeAtlas } from "./atlas.ts";
 
 export type Look = "night" | "light" | "day";
 const look_number: Record<Look, number> = { night: 0, light: 1, day: 2 };
@@ -61,7 +60,6 @@ export class WalkScene {
     };
     private surfaces: Mesh | undefined;
     private leaves: Mesh | undefined;
-    private atlas: Atlas | undefined;
     private source: Scene | undefined;
     private leaf_stride = 1;
 
@@ -91,17 +89,13 @@ export class WalkScene {
 
     setStage(scene: Scene): void {
         this.source = scene;
-        this.atlas = makeAtlas(scene);
         for (const mesh of [this.surfaces, this.leaves])
             if (mesh) {
                 this.stage.remove(mesh);
                 mesh.geometry.dispose();
                 (mesh.material as ShaderMaterial).dispose();
             }
-        this.surfaces = new Mesh(
-            this.surfaceGeometry(scene, this.atlas),
-            this.material(surface_vert, surface_frag),
-        );
+        this.surfaces = new Mesh(this.surfaceGeometry(scene), this.material(surface_vert, surface_frag));
         this.stage.add(this.surfaces);
         this.leaves = undefined;
         if (scene.leaves.surface.length) {
@@ -112,9 +106,9 @@ export class WalkScene {
         for (const key of ["light", "light_b"] as const) {
             this.uniforms[key].value?.dispose();
             const texture = new DataTexture(
-                new Uint16Array(this.atlas.width * this.atlas.height),
-                this.atlas.width,
-                this.atlas.height,
+                new Uint16Array(scene.atlas.width * scene.atlas.height),
+                scene.atlas.width,
+                scene.atlas.height,
                 RedFormat,
                 HalfFloatType,
             );
@@ -125,34 +119,25 @@ export class WalkScene {
         }
     }
 
-    private surfaceGeometry(scene: Scene, atlas: Atlas): BufferGeometry {
+    private surfaceGeometry(scene: Scene): BufferGeometry {
         const { position, normal, light_uv, surface, material } = scene.triangles;
         const count = surface.length;
         const normals = new Float32Array(9 * count);
-        const places = new Float32Array(6 * count);
         const reflectance = new Float32Array(9 * count);
         for (let i = 0; i < count; i++) {
-            const chart = atlas.charts.get(surface[i] as number);
             const colour = scene.materials[material[i] as number]?.reflectance ?? [0.2, 0.2, 0.2];
             for (let corner = 0; corner < 3; corner++) {
                 for (let axis = 0; axis < 3; axis++) {
                     normals[9 * i + 3 * corner + axis] = normal[3 * i + axis] as number;
                     reflectance[9 * i + 3 * corner + axis] = colour[axis] as number;
                 }
-                const u = light_uv[6 * i + 2 * corner] as number;
-                const v = light_uv[6 * i + 2 * corner + 1] as number;
-                const has_place = chart !== undefined && !Number.isNaN(u);
-                places[6 * i + 2 * corner] = has_place ? (chart.x + u * chart.columns) / atlas.width : -1;
-                places[6 * i + 2 * corner + 1] = has_place ? (chart.y + v * chart.rows) / atlas.height : -1;
             }
         }
         const geometry = new BufferGeometry();
         geometry.setAttribute("position", new BufferAttribute(position, 3));
         geometry.setAttribute("normal", new BufferAttribute(normals, 3));
-        geometry.setAttribute("light_place", new BufferAttribute(places, 2));
+        geometry.setAttribute("light_place", new BufferAttribute(light_uv, 2));
         geometry.setAttribute("reflectance", new BufferAttribute(reflectance, 3));
-        geometry.setAttribute("corner_lux", new BufferAttribute(new Float32Array(3 * count), 1));
-        geometry.setAttribute("corner_lux_b", new BufferAttribute(new Float32Array(3 * count), 1));
         return geometry;
     }
 
@@ -207,27 +192,16 @@ export class WalkScene {
 
     /** Lux of every sensor, in `side` "b" those of the option right of the slider. */
     setLight(lux: Float32Array, side: "a" | "b"): void {
-        const { atlas, source } = this;
-        if (!atlas || !source) return;
+        const { source } = this;
+        if (!source) return;
         const texture = this.uniforms[side === "a" ? "light" : "light_b"].value;
         if (texture) {
             const texels = texture.image.data as Uint16Array;
             for (let i = 0; i < texels.length; i++) {
-                const sensor = atlas.sensors[i] as number;
+                const sensor = source.atlas.sensor[i] as number;
                 texels[i] = sensor < 0 ? 0 : DataUtils.toHalfFloat(Math.min(60000, lux[sensor] as number));
             }
             texture.needsUpdate = true;
-        }
-        const corners = this.surfaces?.geometry.getAttribute(side === "a" ? "corner_lux" : "corner_lux_b") as
-            | BufferAttribute
-            | undefined;
-        if (corners) {
-            const { sensor } = source.triangles;
-            for (let i = 0; i < sensor.length; i++) {
-                const at = sensor[i] as number;
-                corners.array[i] = at < 0 ? 0 : (lux[at] as number);
-            }
-            corners.needsUpdate = true;
         }
         const sides = this.leaves?.geometry.getAttribute("side_lux") as BufferAttribute | undefined;
         if (sides) {

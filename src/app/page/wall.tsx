@@ -8,7 +8,7 @@ import type { FixtureState, Outline, Surface } from "../engine.ts";
 import { drag } from "./drag.ts";
 import { Hand } from "./hand.tsx";
 import { printLength } from "./length.ts";
-import { changed, is_settled, luxToDraw, scale, scene, settled } from "./light.ts";
+import { changed, is_settled, luxToDraw, scale, scene, settled, whole } from "./light.ts";
 import { LightPicture } from "./light_picture.tsx";
 import { FixtureMark } from "./marks.tsx";
 import {
@@ -63,13 +63,13 @@ export function WallSheet({ is_main }: { is_main: boolean }) {
     const length = runLength(surface.run);
     const top = Math.max(...surface.outline.flatMap(outline => outline.points.map(point => point[1])), 2);
     const extent: Extent = { left: 0, right: length, bottom: -strip, top };
-    const lux = luxToDraw(now.light, settled.value);
+    const lux = luxToDraw(now.light, whole.value);
     return (
         <Sheet
             extent={extent}
             label={`Wall ${surface.id}, unfolded`}
             class="wall"
-            margin={{ left: 62, right: 26, top: 44, bottom: 20 }}
+            margin={{ left: 62, right: 26, top: 60, bottom: 14 }}
             sight={sight}
             onPress={pressWall}
             onMove={(_, spot) => {
@@ -516,6 +516,10 @@ function ReachMark({ state, view, surface }: { state: FixtureState; view: Sight;
     const reach = (whole?.together ?? state.reach).find(one => Math.abs(one.level_lx - level) < 1e-3 * level);
     const along = whole?.along ?? state.line?.along;
     if (!reach || along === undefined || reach.height === null) return null;
+    const is_roomy = (changed.value?.fixtures ?? []).every(
+        other =>
+            other.id === state.id || other.along === null || Math.abs(other.along - along) * view.scale > 66,
+    );
     const height = reach.is_to_top ? reach.top : reach.height;
     return (
         <g
@@ -523,9 +527,11 @@ function ReachMark({ state, view, surface }: { state: FixtureState; view: Sight;
             transform={`translate(${view.x(along)} ${view.y(height)})`}
         >
             <rect class="tick" x={-9} y={-2} width={18} height={4} rx={2} />
-            <text class="tag" y={-9}>
-                {reach.words}
-            </text>
+            {(is_roomy || picked.value.includes(state.id)) && (
+                <text class="tag" y={-9}>
+                    {reach.words}
+                </text>
+            )}
         </g>
     );
 }
