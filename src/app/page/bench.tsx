@@ -4,13 +4,13 @@ import { signal } from "@preact/signals";
 import { useEffect } from "preact/hooks";
 import { ThingForm } from "./form.tsx";
 import { FixtureDeeds, FixtureFigures } from "./hand.tsx";
-import { changed, is_settled, load, problems, season, settled, years_on } from "./light.ts";
+import { changed, is_settled, load, problems, progress, season, settled, years_on } from "./light.ts";
 import { LoadPanel } from "./load_panel.tsx";
 import { takeAway } from "./move.ts";
 import { OptionsPanel } from "./options_panel.tsx";
 import { addFront, addToWall } from "./parts.ts";
 import { chosen, chosen_last, pick, pickNothing, states, things } from "./pick.ts";
-import { site } from "./property.ts";
+import { is_client, site } from "./property.ts";
 import { callIt, findThings } from "./site.ts";
 import { Studies } from "./studies.tsx";
 import { is_narrow } from "./surfaces.tsx";
@@ -19,7 +19,6 @@ import { kindWords, type Tool, take, tool } from "./tool.ts";
 export type Panel = "add" | "thing" | "light" | "options" | "load";
 export const panel = signal<Panel>("light");
 export const is_bench_open = signal(true);
-export const is_client = signal(false);
 
 const tabs: { panel: Panel; words: string }[] = [
     { panel: "add", words: "Add" },
@@ -297,9 +296,20 @@ function LightPanel() {
             <Problems />
             {!is_client.value && <SeasonChoice />}
             {!now && (
-                <p class="how">
-                    {changed.value ? "The report comes when the hand rests." : "The engine is getting ready."}
-                </p>
+                <div class="block" role="status">
+                    <p class="how">
+                        {changed.value
+                            ? "The report comes when all the light is known."
+                            : "The engine is getting ready."}
+                    </p>
+                    {progress.value && (
+                        <progress
+                            value={progress.value.share}
+                            max={1}
+                            aria-label="How far the light is worked out"
+                        />
+                    )}
+                </div>
             )}
             {now && (
                 <div class={`block ${is_settled.value ? "" : "coming"}`}>

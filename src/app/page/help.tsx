@@ -2,13 +2,13 @@
 
 import { signal } from "@preact/signals";
 import { useEffect, useRef } from "preact/hooks";
-import { is_client, panel } from "./bench.tsx";
+import { panel } from "./bench.tsx";
 import { lookBeside } from "./beside.ts";
 import { file_words } from "./files.ts";
 import { fault, tellFault } from "./light.ts";
 import { is_help_open, startNew } from "./mast.tsx";
 import { pick, states } from "./pick.ts";
-import { property, site } from "./property.ts";
+import { is_client, property, site } from "./property.ts";
 import { panes, worked_in } from "./surfaces.tsx";
 import { other_light } from "./walk.tsx";
 

@@ -16,7 +16,7 @@ import {
     type Settled,
 } from "../engine.ts";
 import { option } from "./options.ts";
-import { companions, in_hand, property, site_text } from "./property.ts";
+import { companions, in_hand, property_id, site, site_text } from "./property.ts";
 
 export type Season = "in-leaf" | "bare";
 
@@ -44,6 +44,7 @@ const rest_ms = 120;
 let rest_timer: ReturnType<typeof setTimeout> | undefined;
 let sent = new Map<string, Uint8Array>();
 let opened = "";
+let last_look = "";
 
 /** Gives the engine the document, and follows it from now on. */
 export async function follow(ready: Engine): Promise<void> {
@@ -70,14 +71,12 @@ export async function follow(ready: Engine): Promise<void> {
             season: season.value,
             years_on: years_on.value,
         };
-        void ask(ready, text, files, look, property.value.id);
+        void ask(ready, text, files, look, property_id.value);
     });
     effect(() => {
         if (!in_hand.value) settleSoon();
     });
 }
-
-let last_look = "";
 
 async function ask(
     ready: Engine,
@@ -103,8 +102,9 @@ async function ask(
             sent = new Map(files);
             const is_other_look = last_look !== look_text;
             last_look = look_text;
-            answer = await ready.change(text);
-            if (is_other_look) answer = (await ready.show(look)) ?? answer;
+            const answers = [ready.change(text)];
+            if (is_other_look) answers.push(ready.show(look));
+            answer = (await Promise.all(answers)).findLast(one => one !== null) ?? null;
         }
     } catch (reason) {
         tellFault(reason);
@@ -113,16 +113,16 @@ async function ask(
     if (!answer) return;
     const is_new_stage = answer.is_accepted && (answer.is_stage_new || !scene.peek());
     const new_scene = is_new_stage ? await ready.scene().catch(tellFault) : undefined;
-    if (site_text.peek() !== text && is_new_stage && !new_scene) return;
     batch(() => {
-        problems.value = answer.problems;
-        if (!answer.is_accepted) return;
-        if (new_scene) {
+        if (new_scene && new_scene.version >= (scene.peek()?.version ?? 0)) {
             scene.value = new_scene;
             settled.value = undefined;
             whole.value = undefined;
         }
-        changed.value = answer;
+        // While the scene was fetched a later answer may have come.
+        if (answer.version < (changed.peek()?.version ?? 0)) return;
+        problems.value = answer.problems;
+        if (answer.is_accepted) changed.value = answer;
     });
     settleSoon();
 }
@@ -140,13 +140,8 @@ async function settleNow(): Promise<void> {
         is_settled.value = true;
         return;
     }
-    const prices = price_list.peek();
-    void ready.load(prices ? { prices } : {}).then(
-        answer => {
-            if (changed.peek()?.version === now.version) load.value = answer;
-        },
-        () => undefined,
-    );
+    if (site.peek().network || price_list.peek()) void askLoad(ready, now);
+    else load.value = undefined;
     try {
         const answer = await ready.settle();
         if (!answer || changed.peek() !== now) return;
@@ -156,6 +151,16 @@ async function settleNow(): Promise<void> {
             is_settled.value = true;
             progress.value = undefined;
         });
+    } catch (reason) {
+        tellFault(reason);
+    }
+}
+
+async function askLoad(ready: Engine, now: Changed): Promise<void> {
+    const prices = price_list.peek();
+    try {
+        const answer = await ready.load(prices ? { prices } : {});
+        if (changed.peek()?.version === now.version) load.value = answer;
     } catch (reason) {
         tellFault(reason);
     }

@@ -2,7 +2,7 @@
 
 import { render } from "preact";
 import { readPageSite, startEngine } from "../engine.ts";
-import { Bench, is_client, panel } from "./bench.tsx";
+import { Bench, panel } from "./bench.tsx";
 import { openFiles, saveFile, takeFiles } from "./files.ts";
 import { are_tries_shown, Help, Notices, notice } from "./help.tsx";
 import { findKept, keepFromNow, resumeKept } from "./keep.ts";
@@ -12,7 +12,7 @@ import { is_help_open, Mast, type Surroundings, setSurroundings } from "./mast.t
 import { takeAway } from "./move.ts";
 import { emptySite } from "./parts.ts";
 import { chosen, pickNothing } from "./pick.ts";
-import { abandon, openText, redo, undo } from "./property.ts";
+import { abandon, is_client, openText, redo, undo } from "./property.ts";
 import { printSite } from "./site.ts";
 import { is_narrow, panes, Surfaces } from "./surfaces.tsx";
 import { finish, points, take, tool } from "./tool.ts";

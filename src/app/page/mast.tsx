@@ -1,13 +1,13 @@
 // The head of the page: whose property it is, whether it is safe, and what can be undone.
 
 import { signal } from "@preact/signals";
-import { is_client } from "./bench.tsx";
 import { openFiles, saveArchive, saveFile } from "./files.ts";
 import { is_elsewhere, keeping } from "./keep.ts";
 import { newProperty } from "./parts.ts";
 import {
     change,
     companions,
+    is_client,
     is_unsaved,
     property,
     redo,

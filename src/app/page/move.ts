@@ -6,7 +6,7 @@ import { handStep, type LengthUnit, printCoordinate, printLength, readAngle, rea
 import { scene } from "./light.ts";
 import { nowCalled } from "./options.ts";
 import { chosen, chosen_fixtures, picked, states, things, wall_shown } from "./pick.ts";
-import { change, site } from "./property.ts";
+import { asOneStep, change, site } from "./property.ts";
 import {
     callIt,
     type Fixture,
@@ -144,26 +144,33 @@ export function turn(id: string, degrees: number): void {
     });
 }
 
+/** Moves what is picked. */
 export function nudge(dx: number, dy: number): void {
-    for (const { thing } of chosen_fixtures.value) {
-        const state = states.value.get(thing.id);
-        if (!state) continue;
-        if (state.along !== null && state.setback !== null)
-            standAlong(thing.id, dx ? state.along + dx : undefined, dy ? state.setback - dy : undefined);
-        else standAt(thing.id, [state.position[0] + dx, state.position[1] + dy]);
-    }
-    for (const found of chosen.value)
-        if (found.schema === "tree")
-            change(`Move ${callIt(found.thing)}`, draft => {
-                const tree = valueAt(draft, found.place) as { at: Point };
-                const [x, y] = spotOf(tree.at);
-                tree.at = pointOf([x + dx, y + dy]);
-            });
+    asOneStep(() => {
+        for (const found of chosen.value)
+            if (found.schema === "fixture") nudgeFixture(found.thing.id, dx, dy);
+            else if (found.schema === "tree") {
+                const [x, y] = spotOf((found.thing as { at?: Point }).at);
+                setValue(`Move ${callIt(found.thing)}`, [...found.place, "at"], pointOf([x + dx, y + dy]));
+            }
+    });
+}
+
+function nudgeFixture(id: string, dx: number, dy: number): void {
+    const state = states.value.get(id);
+    if (!state) return;
+    if (state.along !== null && state.setback !== null)
+        standAlong(id, dx ? state.along + dx : undefined, dy ? state.setback - dy : undefined);
+    else standAt(id, [state.position[0] + dx, state.position[1] + dy]);
 }
 
 export function nudgeTilt(degrees: number): void {
-    for (const { thing } of chosen_fixtures.value)
-        lean(thing.id, (readAngle(thing.tilt) ?? states.value.get(thing.id)?.tilt ?? 0) + degrees);
+    asOneStep(() => {
+        for (const { thing } of chosen_fixtures.value) {
+            const now = readAngle(thing.tilt) ?? ((states.value.get(thing.id)?.tilt ?? 0) * 180) / Math.PI;
+            lean(thing.id, now + degrees);
+        }
+    });
 }
 
 function put(draft: Site, path: Place, thing: Thing): void {

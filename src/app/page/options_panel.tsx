@@ -3,12 +3,11 @@
 import { effect, useSignal } from "@preact/signals";
 import { useEffect } from "preact/hooks";
 import type { Comparison } from "../engine.ts";
-import { is_client } from "./bench.tsx";
 import { lookBeside } from "./beside.ts";
 import { changed, engine, tellFault } from "./light.ts";
 import { option } from "./options.ts";
 import { pickNothing } from "./pick.ts";
-import { change, site, site_text } from "./property.ts";
+import { change, is_client, site, site_text } from "./property.ts";
 import { callIt, freeId } from "./site.ts";
 import { Typed } from "./typed.tsx";
 import { other_light, split } from "./walk.tsx";

@@ -1,6 +1,6 @@
 // The document: a site file with its past. Every change is a step that can be undone; a drag is one step.
 
-import { computed, signal } from "@preact/signals";
+import { batch, computed, signal } from "@preact/signals";
 import { expressOption, fixturesOf, option } from "./options.ts";
 import { printSite, readSite, type Site } from "./site.ts";
 
@@ -27,7 +27,11 @@ export const companions = signal<Map<string, Uint8Array>>(new Map());
 /** True while a hand holds something: its steps are joined, and slow answers wait. */
 export const in_hand = signal(false);
 
+/** A page for a client: to be looked at, walked round and compared, never changed. */
+export const is_client = signal(false);
+
 export const site_text = computed(() => printSite(site.value));
+export const property_id = computed(() => property.value.id);
 export const is_unsaved = computed(() => site_text.value !== property.value.text_on_disk);
 export const undo_words = computed(() => property.value.past.at(-1)?.words);
 export const redo_words = computed(() => property.value.future.at(-1)?.words);
@@ -45,23 +49,35 @@ function makeProperty(text_on_disk: string, file_name = ""): Property {
 /** Opens a file's text. Throws what is wrong with it, and then nothing has changed. */
 export function openText(text: string, file_name: string, files = new Map<string, Uint8Array>()): void {
     const opened = readSite(text);
-    option.value = "";
-    companions.value = files;
-    property.value = makeProperty(printSite(opened), file_name);
-    site.value = opened;
+    batch(() => {
+        option.value = "";
+        companions.value = files;
+        property.value = makeProperty(printSite(opened), file_name);
+        site.value = opened;
+    });
 }
 
 /** Takes up a document as it was left. */
 export function resume(kept: Property, kept_site: Site, files: Map<string, Uint8Array>): void {
-    companions.value = files;
-    property.value = kept;
-    site.value = kept_site;
+    batch(() => {
+        companions.value = files;
+        property.value = kept;
+        site.value = kept_site;
+    });
 }
 
-let joined: string | undefined; // the words of the step that the hand is still making
+function put(past: Step[], future: Step[], now: Site): void {
+    batch(() => {
+        property.value = { ...property.value, past, future };
+        site.value = now;
+    });
+}
 
-/** Makes a step: `recipe` changes a copy of the site. Steps of the same words join while something is in hand. */
+let is_joining = false; // the hand has begun a step that it is still making
+
+/** Makes a step: `recipe` changes a copy of the site. While something is in hand all it does is one step. */
 export function change(words: string, recipe: (draft: Site) => void): void {
+    if (is_client.value) return;
     const before = site.value;
     const after = structuredClone(before);
     const id = option.peek();
@@ -76,34 +92,38 @@ export function change(words: string, recipe: (draft: Site) => void): void {
     if (printSite(after) === printSite(before)) return;
     const { past } = property.value;
     const last = past.at(-1);
-    if (in_hand.value && last && joined === words) {
-        const merged = { ...last, after };
-        property.value = { ...property.value, past: [...past.slice(0, -1), merged], future: [] };
-    } else {
-        joined = words;
-        const steps = [...past, { words, before, after }].slice(-most_steps);
-        property.value = { ...property.value, past: steps, future: [] };
+    if (in_hand.value && last && is_joining) put([...past.slice(0, -1), { ...last, after }], [], after);
+    else {
+        is_joining = true;
+        put([...past, { words, before, after }].slice(-most_steps), [], after);
     }
-    site.value = after;
 }
 
 export function takeInHand(): void {
-    joined = undefined;
+    is_joining = false;
     in_hand.value = true;
 }
 
 export function letGo(): void {
-    joined = undefined;
+    is_joining = false;
     in_hand.value = false;
+}
+
+/** All that `work` changes is one step. */
+export function asOneStep(work: () => void): void {
+    batch(() => {
+        takeInHand();
+        work();
+        letGo();
+    });
 }
 
 /** Ends a drag as if it had not been. */
 export function abandon(): void {
-    if (in_hand.value && joined !== undefined) {
+    if (in_hand.value && is_joining) {
         const last = property.value.past.at(-1);
         if (last) {
-            site.value = last.before;
-            property.value = { ...property.value, past: property.value.past.slice(0, -1) };
+            put(property.value.past.slice(0, -1), property.value.future, last.before);
         }
     }
     letGo();
@@ -113,16 +133,14 @@ export function undo(): void {
     const last = property.value.past.at(-1);
     if (!last) return;
     const { past, future } = property.value;
-    property.value = { ...property.value, past: past.slice(0, -1), future: [...future, last] };
-    site.value = last.before;
+    put(past.slice(0, -1), [...future, last], last.before);
 }
 
 export function redo(): void {
     const next = property.value.future.at(-1);
     if (!next) return;
     const { past, future } = property.value;
-    property.value = { ...property.value, past: [...past, next], future: future.slice(0, -1) };
-    site.value = next.after;
+    put([...past, next], future.slice(0, -1), next.after);
 }
 
 /** Notes that the present text is the file's. */

@@ -2,10 +2,10 @@
 
 import { computed, signal } from "@preact/signals";
 import { Tries } from "./help.tsx";
-import { scale, scene } from "./light.ts";
+import { is_settled, scale, scene } from "./light.ts";
 import { wall_shown } from "./pick.ts";
 import { PlanSheet } from "./plan.tsx";
-import { site } from "./property.ts";
+import { is_client, site } from "./property.ts";
 import { finish, instruction, points, setByLength, take, tool, worksOn } from "./tool.ts";
 import { are_marks_shown, goTo, look, view_shown, Walk } from "./walk.tsx";
 import type { Look } from "./walk_scene.ts";
@@ -22,7 +22,11 @@ export const worked_in = signal<SurfaceName>("wall");
 export const is_narrow = signal(false);
 
 const shown = computed<SurfaceName[]>(() => {
-    const list = is_narrow.value ? panes.value.slice(0, 1) : panes.value;
+    const list = is_client.value
+        ? ["walk" as const]
+        : is_narrow.value
+          ? panes.value.slice(0, 1)
+          : panes.value;
     const now = tool.value;
     // A tool brings its sheet with it.
     if (now && worksOn(now) !== "any" && !list.includes(worksOn(now) as SurfaceName))
@@ -36,7 +40,7 @@ export function Surfaces() {
     const list = shown.value;
     const main = list.includes(worked_in.value) ? worked_in.value : list[list.length - 1];
     return (
-        <main class={`surfaces count-${list.length}`}>
+        <main class={`surfaces count-${list.length}`} aria-busy={!is_settled.value}>
             {list.map((name, index) => (
                 <section
                     key={name}
@@ -53,23 +57,25 @@ export function Surfaces() {
                     {name === "wall" && <WallSheet is_main={main === name} />}
                     {name === "plan" && <PlanSheet is_main={main === name} />}
                     <div class="pane-bar">
-                        <fieldset class="switch">
-                            <legend class="unseen">This pane shows</legend>
-                            {(Object.keys(names) as SurfaceName[]).map(one => (
-                                <button
-                                    key={one}
-                                    type="button"
-                                    aria-pressed={one === name}
-                                    onClick={() => showIn(index, one)}
-                                >
-                                    {names[one]}
-                                </button>
-                            ))}
-                        </fieldset>
+                        {!is_client.value && (
+                            <fieldset class="switch">
+                                <legend class="unseen">This pane shows</legend>
+                                {(Object.keys(names) as SurfaceName[]).map(one => (
+                                    <button
+                                        key={one}
+                                        type="button"
+                                        aria-pressed={one === name}
+                                        onClick={() => showIn(index, one)}
+                                    >
+                                        {names[one]}
+                                    </button>
+                                ))}
+                            </fieldset>
+                        )}
                         {name === "walk" && <WalkChoices />}
                         {name === "wall" && <WallChoice />}
                         {(name === "wall" || (name === "walk" && look.value === "light")) && <ScaleBar />}
-                        {!is_narrow.value && (
+                        {!is_narrow.value && !is_client.value && (
                             <button
                                 type="button"
                                 class="chip"
@@ -143,16 +149,18 @@ function WalkChoices() {
                     ))}
                 </select>
             </label>
-            <label class="tick">
-                <input
-                    type="checkbox"
-                    checked={are_marks_shown.value}
-                    onChange={event => {
-                        are_marks_shown.value = (event.target as HTMLInputElement).checked;
-                    }}
-                />
-                <span>Marks</span>
-            </label>
+            {!is_client.value && (
+                <label class="tick">
+                    <input
+                        type="checkbox"
+                        checked={are_marks_shown.value}
+                        onChange={event => {
+                            are_marks_shown.value = (event.target as HTMLInputElement).checked;
+                        }}
+                    />
+                    <span>Marks</span>
+                </label>
+            )}
         </>
     );
 }

@@ -10,7 +10,7 @@ import { changed, luxToDraw, scale, scene, whole } from "./light.ts";
 import { FixtureMark } from "./marks.tsx";
 import { lengthOf, standAt, standNew } from "./move.ts";
 import { pick, picked, pickNothing, things } from "./pick.ts";
-import { in_hand, site } from "./property.ts";
+import { in_hand, is_client, site } from "./property.ts";
 import type { View } from "./site.ts";
 import { finding, probe, tool } from "./tool.ts";
 import { type Look, WalkScene } from "./walk_scene.ts";
@@ -348,6 +348,7 @@ function lampColour(fixtures: FixtureState[]): [number, number, number] {
 }
 
 function clickAt(made: WalkScene, [x, y]: [number, number], event: PointerEvent): void {
+    if (is_client.value) return;
     const now = tool.value;
     const hit = made.find(x, y);
     if (now?.does === "stand") {
@@ -397,7 +398,7 @@ function WalkMarks({ view, width, height, is_main, shares }: MarksProps) {
     const chosen_at = chosen_state && view.project(chosen_state.position, width, height);
     return (
         <>
-            {are_marks_shown.value && (
+            {are_marks_shown.value && !is_client.value && (
                 <svg
                     class="ink over"
                     width={width}

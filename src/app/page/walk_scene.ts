@@ -193,7 +193,8 @@ export class WalkScene {
     /** Lux of every sensor, in `side` "b" those of the option right of the slider. */
     setLight(lux: Float32Array, side: "a" | "b"): void {
         const { source } = this;
-        if (!source) return;
+        // Light of a stage that is not here yet, or no longer.
+        if (!source || 3 * lux.length !== source.sensor_position.length) return;
         const texture = this.uniforms[side === "a" ? "light" : "light_b"].value;
         if (texture) {
             const texels = texture.image.data as Uint16Array;

@@ -516,9 +516,13 @@ function ReachMark({ state, view, surface }: { state: FixtureState; view: Sight;
     const reach = (whole?.together ?? state.reach).find(one => Math.abs(one.level_lx - level) < 1e-3 * level);
     const along = whole?.along ?? state.line?.along;
     if (!reach || along === undefined || reach.height === null) return null;
+    const words = reach.words.replace(/^reaches /, "");
+    const letter = 6.8; // pixels
     const is_roomy = (changed.value?.fixtures ?? []).every(
         other =>
-            other.id === state.id || other.along === null || Math.abs(other.along - along) * view.scale > 66,
+            other.id === state.id ||
+            other.along === null ||
+            Math.abs(other.along - along) * view.scale > words.length * letter,
     );
     const height = reach.is_to_top ? reach.top : reach.height;
     return (
@@ -529,7 +533,7 @@ function ReachMark({ state, view, surface }: { state: FixtureState; view: Sight;
             <rect class="tick" x={-9} y={-2} width={18} height={4} rx={2} />
             {(is_roomy || picked.value.includes(state.id)) && (
                 <text class="tag" y={-9}>
-                    {reach.words}
+                    {words}
                 </text>
             )}
         </g>
