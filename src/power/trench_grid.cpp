@@ -38,20 +38,6 @@ bool do_cross(const glm::dvec2& a, const glm::dvec2& b, const glm::dvec2& c, con
     return abc * abd < 0 && cda * cdb < 0;
 }
 
-double distance_to(const glm::dvec2& point, const glm::dvec2& from, const glm::dvec2& to) {
-    const glm::dvec2 way = to - from;
-    const double square = glm::dot(way, way);
-    const double share = square > 0 ? std::clamp(glm::dot(point - from, way) / square, 0.0, 1.0) : 0;
-    return glm::distance(point, from + share * way);
-}
-
-double distance_to_edge(const glm::dvec2& point, const std::vector<glm::dvec2>& outline, bool is_closed) {
-    double least = HUGE_VAL;
-    for (std::size_t i = 0; i + (is_closed ? 0 : 1) < outline.size(); ++i)
-        least = std::min(least, distance_to(point, outline[i], outline[(i + 1) % outline.size()]));
-    return least;
-}
-
 } // namespace
 
 TrenchGrid::TrenchGrid(const Site& site, const std::vector<glm::dvec2>& places) : site_(site) {
@@ -98,19 +84,17 @@ double TrenchGrid::cost_at(const glm::dvec2& point) const {
     for (const Wall& wall : site_.walls)
         if (wall.closed && is_inside(wall.path, point))
             return HUGE_VAL;
-    GroundKind kind = site_.ground.base;
+    const GroundKind kind = ground_kind_at(site_.ground, point);
     bool is_at_edge = false, is_near_water = false;
     for (const GroundArea& area : site_.ground.areas) {
-        const double away = distance_to_edge(point, area.outline, true);
-        if (is_inside(area.outline, point))
-            kind = area.kind;
+        const double away = distance_to_line(point, area.outline, true);
         is_at_edge = is_at_edge || away < edge_reach;
         is_near_water = is_near_water || (area.kind == GroundKind::water && away < pool_distance);
     }
     if (kind == GroundKind::water)
         return HUGE_VAL;
     for (const Wall& wall : site_.walls) {
-        const double away = distance_to_edge(point, wall.path, wall.closed);
+        const double away = distance_to_line(point, wall.path, wall.closed);
         if (away < wall_distance)
             return HUGE_VAL;
         is_at_edge = is_at_edge || away < edge_reach;

@@ -150,6 +150,12 @@ std::string describe_drop(const LoadReport& report, const RunLoad& run) {
             "is {:.2f} V at most, {} of the {} V tap.",
             run.id, nearest->id, spare, run.drop(), print_share(run.drop() / run.tap), print_number(run.tap));
     const FixtureLoad& lowest = report.fixtures[run.lowest];
+    if (lowest.volts < customary_volts || run.drop() > customary_drop * run.tap)
+        return fmt::format(
+            "Run {}: all its lamps are within their operating range, but {} gets only {:.2f} V and the drop "
+            "is {} of the {} V tap; common practice is {} V or more and {} or less.",
+            run.id, lowest.id, lowest.volts, print_share(run.drop() / run.tap), print_number(run.tap),
+            print_number(customary_volts), print_share(customary_drop));
     return fmt::format(
         "Run {}: voltage drop is no concern. It is {:.2f} V at most, {} of the {} V tap, at {}, "
         "which gets {:.2f} V and works from {} V.",
@@ -363,6 +369,29 @@ std::vector<Problem> make_crossing_warnings(const std::vector<Crossing>& crossin
              fmt::format("the cable of \"{}\" passes through \"{}\" for {}", report.runs[crossing.run].id,
                          crossing.obstacle, print_length(crossing.length, unit)),
              "route it around"});
+    return warnings;
+}
+
+std::vector<Problem> make_low_voltage_warnings(const LoadReport& report) {
+    std::vector<Problem> warnings;
+    for (std::size_t i = 0; i < report.runs.size(); ++i) {
+        const RunLoad& run = report.runs[i];
+        std::vector<std::string> low;
+        for (const std::size_t index : run.fixtures)
+            if (const FixtureLoad& one = report.fixtures[index];
+                run.is_found && (one.state == VoltageState::low || one.volts < customary_volts))
+                low.push_back(one.id);
+        if (run.is_found && low.empty())
+            continue;
+        warnings.push_back(
+            {Severity::warning,
+             {.path = fmt::format("network.runs[{}]", i)},
+             run.is_found
+                 ? fmt::format("low voltage, down to {:.2f} V, at {}", run.least_volts, fmt::join(low, ", "))
+                 : "the run has no operating point: its lamps ask for more than the cable can bring",
+             fmt::format("{} V or more is common practice; duskcast load says what helps",
+                         print_number(customary_volts))});
+    }
     return warnings;
 }
 

@@ -14,14 +14,6 @@ constexpr double usual_setback_to = 18 * metres_per_inch;
 constexpr double lowest_axis = 2 * metres_per_foot; ///< above the wall's foot
 constexpr double bright_ambient = 5;                ///< lux, as under street lights
 
-GroundKind ground_at(const Ground& ground, const glm::dvec2& point) {
-    GroundKind kind = ground.base;
-    for (const GroundArea& area : ground.areas)
-        if (is_inside(area.outline, point))
-            kind = area.kind;
-    return kind;
-}
-
 /// Height above the lens at which a ray meets the wall, at an angle from straight up towards the wall;
 /// infinite when it does not.
 double rise(double setback, double angle) {
@@ -46,29 +38,57 @@ bool is_used(const Site& site, const std::string& lamp) {
 
 } // namespace
 
+std::vector<Problem> find_unused_lamps(const Site& site) {
+    std::vector<Problem> unused;
+    for (std::size_t i = 0; i < site.lamps.size(); ++i)
+        if (const Message message = messages::lamp_unused(); !is_used(site, site.lamps[i].id))
+            unused.push_back(
+                {Severity::warning, {.path = join_path("lamps", i)}, message.what, message.remedy});
+    return unused;
+}
+
 void Checker::advise() {
-    if (site.ambient > bright_ambient)
+    if (faulty.contains("units"))
+        return; // every length may mean something else
+    if (!faulty.contains("ambient") && site.ambient > bright_ambient)
         warn("ambient", messages::ambient_bright(print_illuminance(site.ambient, site.light),
                                                  print_illuminance(bright_ambient, site.light)));
-    for (std::size_t i = 0; i < site.lamps.size(); ++i)
-        if (!is_used(site, site.lamps[i].id))
-            warn(join_path("lamps", i), messages::lamp_unused());
+    onlookers = list_onlookers(site);
     for (std::size_t i = 0; i < site.fixtures.size(); ++i) {
-        const Fixture& fixture = site.fixtures[i];
         const std::string path = join_path("fixtures", i);
-        const bool throws_up = is_uplight(fixture.kind);
-        const bool stands = fixture.mount == Mount::spike || fixture.mount == Mount::surface;
-        const glm::dvec2 plan(place_fixture(site, fixture).position);
-        if (fixture.mount == Mount::spike && ground_at(site.ground, plan) == GroundKind::lawn)
-            warn(path, messages::spike_in_lawn(throws_up));
-        if (!fixture.wall.empty() && throws_up && stands)
-            advise_wall_uplight(fixture, path);
-        const double level = radians_from_degrees(90);
-        if (fixture.kind == FixtureKind::path && fixture.tilt < level)
-            warn(join_path(path, "tilt"), messages::path_points_up());
-        if (fixture.kind == FixtureKind::downlight && fixture.tilt <= level)
-            warn(join_path(path, "tilt"), messages::downlight_points_up());
+        if (is_sound(site.fixtures[i], path))
+            advise_fixture(site.fixtures[i], path);
     }
+    advise_ladders();
+    advise_cables();
+    advise_names();
+}
+
+bool Checker::is_sound(const Fixture& fixture, const std::string& path) const {
+    const auto is_there = [&](const auto& list, const char* key, const std::string& id) {
+        if (id.empty())
+            return true;
+        for (std::size_t i = 0; i < list.size(); ++i)
+            if (list[i].id == id)
+                return !faulty.contains(join_path(key, i));
+        return false;
+    };
+    return !faulty.contains(path) && is_there(site.walls, "walls", fixture.wall) &&
+           is_there(site.trees, "trees", fixture.tree) &&
+           fixture.wall.empty() + fixture.tree.empty() + !fixture.at.has_value() == 2;
+}
+
+void Checker::advise_fixture(const Fixture& fixture, const std::string& path) {
+    advise_place(fixture, path);
+    advise_beam(fixture, path);
+    const bool stands = fixture.mount == Mount::spike || fixture.mount == Mount::surface;
+    if (!fixture.wall.empty() && is_uplight(fixture.kind) && stands && light_of(fixture.lamp))
+        advise_wall_uplight(fixture, path);
+    const double level = radians_from_degrees(90);
+    if (fixture.kind == FixtureKind::path && fixture.tilt < level)
+        warn(join_path(path, "tilt"), messages::path_points_up());
+    if (fixture.kind == FixtureKind::downlight && fixture.tilt <= level)
+        warn(join_path(path, "tilt"), messages::downlight_points_up());
 }
 
 void Checker::advise_wall_uplight(const Fixture& fixture, const std::string& path) {

@@ -262,7 +262,42 @@ void Checker::check_variants() {
     }
 }
 
-std::vector<Problem> check_site(const Site& site, const std::filesystem::path& folder) {
+namespace {
+
+/// The site with nothing left of what has errors; everything keeps its number.
+Site keep_sound(const Site& site, const std::set<std::string>& faulty) {
+    Site sound = site;
+    const auto clear = [&](auto& list, const char* key) {
+        for (std::size_t i = 0; i < list.size(); ++i)
+            if (faulty.contains(join_path(key, i)))
+                list[i] = {};
+    };
+    clear(sound.walls, "walls");
+    clear(sound.trees, "trees");
+    clear(sound.shrubs, "shrubs");
+    clear(sound.ground.areas, "ground.areas");
+    clear(sound.meshes, "meshes");
+    const auto is_faulty = [&](const char* list) {
+        return std::any_of(faulty.begin(), faulty.end(),
+                           [&](const std::string& path) { return path.starts_with(list); });
+    };
+    if (is_faulty("views"))
+        sound.views.clear();
+    if (is_faulty("eyes"))
+        sound.eyes.clear();
+    if (is_faulty("watch_points"))
+        sound.watch_points.clear();
+    // Cables lead along and to all of these.
+    for (const char* list : {"network", "fixtures", "walls", "trees", "shrubs", "ground"})
+        if (is_faulty(list))
+            sound.network.reset();
+    return sound;
+}
+
+} // namespace
+
+std::vector<Problem> check_site(const Site& site, const std::filesystem::path& folder,
+                                std::set<std::string> unread) {
     Checker checker{site, folder};
     checker.check_fields(*site_fields(), &site, "");
 
@@ -288,9 +323,19 @@ std::vector<Problem> check_site(const Site& site, const std::filesystem::path& f
         checker.check_leaf_count();
         checker.check_sensor_count();
         checker.check_variants();
-        checker.advise();
     }
-    return checker.problems;
+    std::set<std::string> faulty = std::move(unread);
+    for (const Problem& problem : checker.problems)
+        if (problem.severity == Severity::error)
+            faulty.insert(root_of(problem.place.path));
+    const Site sound = keep_sound(site, faulty);
+    Checker adviser{sound, folder};
+    adviser.lights = std::move(checker.lights);
+    adviser.faulty = std::move(faulty);
+    adviser.advise();
+    std::vector<Problem> problems = std::move(checker.problems);
+    problems.insert(problems.end(), adviser.problems.begin(), adviser.problems.end());
+    return problems;
 }
 
 } // namespace duskcast

@@ -217,6 +217,10 @@ bool Checker::check_line(const std::string& path, const std::vector<glm::dvec2>&
     return is_good;
 }
 
+std::string root_of(const std::string& path) {
+    return path.substr(0, std::min(path.find(']'), path.size() - 1) + 1);
+}
+
 double run_length(const std::vector<RunSegment>& run) {
     return run.empty() ? 0 : run.back().along + run.back().length;
 }

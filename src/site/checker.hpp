@@ -40,6 +40,13 @@ struct IdSpace {
     std::map<std::string, Taken> by_lower_case;
 };
 
+/// Somebody who may look into a beam.
+struct Onlooker {
+    std::string name; ///< "somebody on \"drive\""
+    glm::dvec3 at{0};
+    double range = 0; ///< metres within which that counts
+};
+
 /// Keys of an object whose values are out of range.
 using Faults = std::set<std::string>;
 
@@ -51,6 +58,8 @@ struct Checker {
     IdSpace lamps, fixtures, targets, views, watch_points, variants, runs;
     IdSpace network_ids;                     ///< of transformers and hubs
     std::map<std::string, LampLight> lights; ///< by lamp; none where its figures are at fault
+    std::set<std::string> faulty;            ///< things with errors, such as "fixtures[3]"
+    std::vector<Onlooker> onlookers;
 
     void error(const std::string& path, const Message& message);
     void warn(const std::string& path, const Message& message);
@@ -92,7 +101,7 @@ struct Checker {
     void check_watch_points();
     void check_variants(); ///< each as the site it makes; the site itself must be sound
     void check_network();
-    void advise();
+    void advise(); ///< of what has no errors
 
 private:
     void check_body(const Fixture& fixture, const std::string& path);
@@ -116,12 +125,27 @@ private:
     void check_run(const CableRun& run, const std::string& path);
     void check_feeds();
     void check_laid_run(const CableRun& run, const std::string& path);
+    bool is_sound(const Fixture& fixture, const std::string& path) const; ///< and what it stands at
+    void advise_fixture(const Fixture& fixture, const std::string& path);
+    double candela_towards(const Fixture& fixture, const glm::dvec3& point);
+    void advise_place(const Fixture& fixture, const std::string& path);
+    void advise_water(const glm::dvec2& plan, const std::string& path);
+    void advise_beam(const Fixture& fixture, const std::string& path);
+    void advise_ladders();
+    void advise_cables();
+    void advise_names();
     void advise_wall_uplight(const Fixture& fixture, const std::string& path);
 };
 
 /// Errors and warnings with their path in the catalogue file filled in.
 std::vector<Problem> check_catalogue(const Catalogue& catalogue, LengthUnit units,
                                      const std::filesystem::path& folder);
+
+/// Everybody whom the site names, and somebody every few steps on its paving.
+std::vector<Onlooker> list_onlookers(const Site& site);
+
+/// The thing that a path leads into: "walls[2]" of "walls[2].openings[0].from".
+std::string root_of(const std::string& path);
 
 /// A wall that the geometry of other things can be measured against.
 bool is_usable(const Wall& wall);

@@ -88,7 +88,11 @@ const Fields* cable_run_fields() {
              {"lead_gauge",
               count(&CableRun::lead_gauge),
               {.choices = gauges},
-              "American wire gauge of each conductor of the fixtures' leads."}});
+              "American wire gauge of each conductor of the fixtures' leads."},
+             {"sleeved",
+              truth(&CableRun::is_sleeved),
+              {},
+              "Lies in a sleeve, which is conduit, wherever it crosses paving."}});
         made.rules = hook(check_run_keys);
         made.schema_rules = R"({"allOf": [
             {"if": {"properties": {"layout": {"const": "hub"}}, "required": ["layout"]},

@@ -176,6 +176,25 @@ bool is_inside(const std::vector<glm::dvec2>& outline, const glm::dvec2& point) 
     return inside;
 }
 
+double distance_to_line(const glm::dvec2& point, const std::vector<glm::dvec2>& line, bool is_closed) {
+    double least = std::numeric_limits<double>::infinity();
+    for (std::size_t i = 0; i + (is_closed ? 0 : 1) < line.size(); ++i) {
+        const glm::dvec2 &from = line[i], way = line[(i + 1) % line.size()] - from;
+        const double square = glm::dot(way, way);
+        const double share = square > 0 ? std::clamp(glm::dot(point - from, way) / square, 0.0, 1.0) : 0;
+        least = std::min(least, glm::distance(point, from + share * way));
+    }
+    return least;
+}
+
+GroundKind ground_kind_at(const Ground& ground, const glm::dvec2& point) {
+    GroundKind kind = ground.base;
+    for (const GroundArea& area : ground.areas)
+        if (is_inside(area.outline, point))
+            kind = area.kind;
+    return kind;
+}
+
 std::vector<glm::dvec2> clip(const std::vector<glm::dvec2>& polygon, int axis, double limit, double sign) {
     std::vector<glm::dvec2> inside;
     for (std::size_t i = 0; i < polygon.size(); ++i) {

@@ -413,6 +413,7 @@ void add_findings(const Reading& reading, const std::vector<Problem>& checked,
         (problem.severity == Severity::error ? errors : warnings).push_back(problem);
     }
     if (!errors.empty()) {
+        errors.insert(errors.end(), warnings.begin(), warnings.end());
         sort_by_place(errors, reading.file);
         throw InputError(errors);
     }

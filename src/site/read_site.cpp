@@ -40,7 +40,11 @@ SiteFile read_site(std::string_view text, const std::filesystem::path& file) {
     made.file = file;
     Reading reading = read_file_object(text, file, "duskcast", *site_fields(), &made.site);
     made.warnings = std::move(reading.catalogue_warnings);
-    add_findings(reading, reading.is_whole ? check_site(made.site, made.folder()) : std::vector<Problem>{},
+    std::set<std::string> unread;
+    for (const Problem& problem : reading.problems)
+        unread.insert(root_of(problem.place.path));
+    add_findings(reading,
+                 reading.is_whole ? check_site(made.site, made.folder(), unread) : std::vector<Problem>{},
                  made.warnings);
     made.places = std::move(reading.places);
     return made;

@@ -169,11 +169,8 @@ double DesignMaker::measure_off_beds(const Site& made) const {
         if (fixture.mount != Mount::spike)
             continue;
         ++spiked;
-        GroundKind kind = made.ground.base;
-        const glm::dvec2 at(place_fixture(made, fixture).position);
-        for (const GroundArea& area : made.ground.areas)
-            if (is_inside(area.outline, at))
-                kind = area.kind;
+        const GroundKind kind =
+            ground_kind_at(made.ground, glm::dvec2(place_fixture(made, fixture).position));
         off += kind == GroundKind::bed || kind == GroundKind::mulch ? 0 : 1;
     }
     return spiked > 0 ? off / spiked : 0;

@@ -30,7 +30,7 @@ std::string print_all(const std::vector<Problem>& problems) {
 
 } // namespace
 
-TEST_CASE("each file at fault gives its messages") {
+TEST_CASE("each file at fault gives its errors") {
     const std::vector<test::Case> cases = read_corpus("bad.corpus");
     CHECK(cases.size() > 150);
     for (const test::Case& one : cases) {
@@ -39,10 +39,34 @@ TEST_CASE("each file at fault gives its messages") {
         try {
             read_site(one.text, case_file);
         } catch (const InputError& error) {
-            given = print_all(error.problems());
+            std::vector<Problem> errors = error.problems();
+            std::erase_if(errors,
+                          [](const Problem& problem) { return problem.severity == Severity::warning; });
+            given = print_all(errors);
         }
         CHECK(given == one.messages);
         CHECK_FALSE(one.messages.empty());
+    }
+}
+
+TEST_CASE("errors and warnings are said together, without advice on what is at fault") {
+    // Both fixtures stand in the lawn; the tree at fault would have its leaves about them.
+    const std::string text = R"({ "duskcast": 1,
+  "trees": [{ "id": "fir", "at": [0, 0], "height": 2, "base": 4, "width": 30 }],
+  "lamps": [{ "id": "spot", "watts": 5, "lumens": 350, "beam": 24 }],
+  "fixtures": [{ "id": "F1", "kind": "wash", "lamp": "spot", "at": [5, 0] },
+    { "id": "F2", "kind": "wash", "lamp": "spot", "at": [6, 0], "tilt": 400 },
+    { "id": "F3", "kind": "uplight", "lamp": "spot", "tree": "fir" }] })";
+    try {
+        read_site(text, case_file);
+        FAIL("read without error");
+    } catch (const InputError& error) {
+        CHECK(print_all(error.problems()) ==
+              "2:63: trees[0].base: error: the lowest leaves at 4 ft are not below the top at 2 ft; "
+              "\"base\" is where the crown begins, \"height\" where it ends\n"
+              "4:16: fixtures[0]: warning: a fixture on a spike in the lawn gets hit by the mower; "
+              "move it into a bed\n"
+              "5:73: fixtures[1].tilt: error: 400\u00b0 is out of range; it must be 0\u00b0 to 180\u00b0");
     }
 }
 
@@ -68,7 +92,11 @@ TEST_CASE("each sound file gives its warnings") {
         CAPTURE(one.name);
         std::string given;
         try {
-            given = print_all(read_site(one.text, case_file).warnings);
+            const SiteFile read = read_site(one.text, case_file);
+            std::vector<Problem> all = read.warnings;
+            for (const Problem& unused : read.locate(find_unused_lamps(read.site)))
+                all.push_back(unused);
+            given = print_all(all);
         } catch (const InputError& error) {
             given = error.what();
         }

@@ -5,6 +5,8 @@
 
 #include "command.hpp"
 #include "duskcast/measure/region.hpp"
+#include "duskcast/power/route.hpp"
+#include "duskcast/sheets/load_words.hpp"
 #include "duskcast/site/site_file.hpp"
 #include "duskcast/stage/stage.hpp"
 
@@ -12,17 +14,38 @@ namespace duskcast {
 
 namespace {
 
+/// What the cables pass through, and lamps that get too few volts.
+void check_load(const SiteFile& site_file, std::vector<Problem>& problems) {
+    const Site& site = site_file.site;
+    if (!site.network)
+        return;
+    try {
+        const LoadReport report = measure_load(site, site_file.folder(), {});
+        for (const std::vector<Problem>& more :
+             {make_crossing_warnings(find_crossings(site, report), report, site.units),
+              make_low_voltage_warnings(report)}) {
+            const std::vector<Problem> located = site_file.locate(more);
+            problems.insert(problems.end(), located.begin(), located.end());
+        }
+    } catch (const InputError&) {
+        // A lamp without watts, which has its own warning.
+    }
+}
+
 /// Everything wrong with a site, as far as one fault lets the next be seen.
 std::vector<Problem> find_problems(const std::string& file) {
     std::vector<Problem> problems;
     try {
         const SiteFile site_file = read_site_file(file);
         problems = site_file.warnings;
+        const std::vector<Problem> unused = site_file.locate(find_unused_lamps(site_file.site));
+        problems.insert(problems.end(), unused.begin(), unused.end());
         locate_errors(site_file, [&] {
             const std::unique_ptr<Stage> stage = build_stage(site_file.site, site_file.folder());
             const std::vector<Problem> more = site_file.locate(stage->warnings);
             problems.insert(problems.end(), more.begin(), more.end());
             find_regions(site_file.site, *stage);
+            check_load(site_file, problems);
         });
     } catch (const InputError& error) {
         problems.insert(problems.end(), error.problems().begin(), error.problems().end());

@@ -32,7 +32,8 @@ struct Problem {
 /// "house.site.json:12:8: fixtures[2].tilt: error: <what>; <remedy>". Unknown parts are left out.
 std::string print_problem(const Problem& problem);
 
-/// The one exception for faults of the input. Carries every error found, never none.
+/// The one exception for faults of the input. Carries every error found, never none, and with
+/// them the warnings found on the way.
 class InputError : public std::runtime_error {
 public:
     explicit InputError(Problem problem);

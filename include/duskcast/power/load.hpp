@@ -15,6 +15,11 @@ namespace duskcast {
 
 inline constexpr double customary_share = 0.8; ///< of a transformer's rating (common practice)
 
+/// Volts that 12 V lamps are commonly given at least, and the share of the tap's volts that a run commonly
+/// loses at most, whatever range a driver can bear (common practice, no source).
+inline constexpr double customary_volts = 10.5;
+inline constexpr double customary_drop = 0.1;
+
 struct LoadChoice {
     WireChoice wire;
     std::optional<double> tap; ///< volts, for every run in place of its own

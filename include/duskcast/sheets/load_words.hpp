@@ -40,6 +40,9 @@ std::vector<std::string> print_load_cautions(LengthUnit unit);
 std::vector<Problem> make_crossing_warnings(const std::vector<Crossing>& crossings, const LoadReport& report,
                                             LengthUnit unit);
 
+/// Runs with lamps below their operating range or the customary volts, and runs without operating point.
+std::vector<Problem> make_low_voltage_warnings(const LoadReport& report);
+
 /// What find_wired_light cannot know, or a reader would miss: dark runs, lamps outside their operating range.
 std::vector<Problem> make_wired_light_warnings(const LoadReport& report);
 

@@ -44,6 +44,12 @@ double trunk_diameter(const Tree& tree); ///< at breast height, with the default
 
 bool is_inside(const std::vector<glm::dvec2>& outline, const glm::dvec2& point);
 
+/// Metres to the nearest place on a line, or on a closed line's edge; infinite from a line without points.
+double distance_to_line(const glm::dvec2& point, const std::vector<glm::dvec2>& line, bool is_closed);
+
+/// What lies on top there.
+GroundKind ground_kind_at(const Ground& ground, const glm::dvec2& point);
+
 /// The polygon's part on the side where sign * (point[axis] - limit) <= 0 (Sutherland and Hodgman 1974).
 std::vector<glm::dvec2> clip(const std::vector<glm::dvec2>& polygon, int axis, double limit, double sign);
 

@@ -61,6 +61,7 @@ struct CableRun {
     double slack = 0.1;                ///< more cable than the course, a share of it (common practice)
     double lead = 2 * metres_per_foot; ///< wire of each fixture beyond its distance and height
     int lead_gauge = 18;               ///< AWG
+    bool is_sleeved = false;           ///< in conduit where it crosses paving
 
     bool operator==(const CableRun&) const = default;
 };
@@ -92,6 +93,15 @@ struct CableCourse {
 
 /// Throws InputError where the run names what is not there.
 CableCourse lay_cable(const Site& site, const CableRun& run);
+
+/// A stretch of a line in the plan on paving.
+struct GroundStretch {
+    std::string area;  ///< id of the ground area; empty: the ground outside every area
+    double length = 0; ///< metres, all that the line has on that area
+};
+
+/// Where a cable would need a sleeve: at least 15 cm of paving that nothing lies on.
+std::vector<GroundStretch> find_paving(const Site& site, const std::vector<glm::dvec2>& line);
 
 double line_length(const std::vector<glm::dvec2>& line);
 glm::dvec2 point_along(const std::vector<glm::dvec2>& line, double along);

@@ -4,6 +4,7 @@
 #include <cstdint>
 #include <filesystem>
 #include <map>
+#include <set>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -38,8 +39,13 @@ SiteFile read_site_file(const std::filesystem::path& file);
 SiteFile read_site(std::string_view text, const std::filesystem::path& file);
 
 /// What can be said of a site without geometry: references, sizes, placement, lamp figures, trade advice.
-/// Errors and warnings with their path filled in (place only path).
-std::vector<Problem> check_site(const Site& site, const std::filesystem::path& folder);
+/// Errors and warnings with their path filled in (place only path). `unread` are the things of a file that
+/// could not be read whole, such as "walls[2]": of these, and of what stands at them, no advice is given.
+std::vector<Problem> check_site(const Site& site, const std::filesystem::path& folder,
+                                std::set<std::string> unread = {});
+
+/// Lamps that no fixture has, in any variant: for whoever tidies up a file; no answer depends on them.
+std::vector<Problem> find_unused_lamps(const Site& site);
 
 /// JSON text in the site's units; read_site of it gives an equal Site.
 std::string print_site(const Site& site);
