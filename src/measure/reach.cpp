@@ -58,39 +58,85 @@ Column column_at(const SensorGrid& grid, const LuxAt& lux, double along) {
     return read_column(grid, lux, left, place - left);
 }
 
+/// The wall that a surface is the face of.
+const Wall* wall_of(const Site& site, const Surface& surface) {
+    return surface.kind == SurfaceKind::wall && surface.id == surface.part_of ? find_wall(site, surface.id)
+                                                                              : nullptr;
+}
+
 double top_at(const Site& site, const Surface& surface, double along) {
-    if (surface.kind == SurfaceKind::wall && surface.id == surface.part_of)
-        if (const Wall* wall = find_wall(site, surface.id))
-            return top_of(*wall, along);
+    if (const Wall* wall = wall_of(site, surface))
+        return top_of(*wall, along);
     const SensorGrid& grid = surface.grid;
     const int column = std::clamp(static_cast<int>((along - grid.u0) / grid.step), 0, grid.columns - 1);
     return surface.upper_edge(along).value_or(grid.top[column]);
 }
 
+/// A gap that begins between two sensors of a column.
+const Gap* find_gap(const std::vector<Gap>& gaps, double below, double above) {
+    for (const Gap& gap : gaps)
+        if (gap.from < above && gap.to > below)
+            return &gap;
+    return nullptr;
+}
+
+/// Where the level is crossed between a sensor at or above it and its neighbour below it.
+double crossing(const std::vector<double>& heights, const std::vector<double>& lux, std::size_t lit,
+                std::size_t dark, double level_lx) {
+    // Light falls by about the same factor each foot: straight in the logarithm.
+    const double darker = std::max(lux[dark], 1e-6 * level_lx);
+    const double share = lux[lit] > darker ? std::log(lux[lit] / level_lx) / std::log(lux[lit] / darker) : 0;
+    return heights[lit] + share * (heights[dark] - heights[lit]);
+}
+
+/// The openings of a wall on an upright line, and whatever else leaves more than a row of the grid empty.
+std::vector<Gap> find_gaps(const Wall* wall, double along, const Column& column, double step) {
+    std::vector<Gap> gaps;
+    if (wall) {
+        for (const Opening& opening : wall->openings)
+            if (opening.from < along && along < opening.from + opening.width)
+                gaps.push_back({opening.sill, opening.sill + opening.height, opening.id});
+        return gaps;
+    }
+    for (std::size_t i = 0; i + 1 < column.heights.size(); ++i)
+        if (column.heights[i + 1] - column.heights[i] > 1.5 * step)
+            gaps.push_back({column.heights[i] + step / 2, column.heights[i + 1] - step / 2, ""});
+    return gaps;
+}
+
 } // namespace
 
 Reach measure_reach(const std::vector<double>& heights, const std::vector<double>& lux, double top,
-                    double level_lx) {
+                    double level_lx, const std::vector<Gap>& gaps) {
     Reach reach{.level_lx = level_lx, .wall_height = top};
-    if (lux.empty())
-        return reach;
-    auto at = static_cast<std::size_t>(std::max_element(lux.begin(), lux.end()) - lux.begin());
-    if (lux[at] < level_lx)
-        return reach;
-    while (at + 1 < lux.size() && lux[at + 1] >= level_lx)
-        ++at;
-    if (at + 1 == lux.size()) {
-        reach.height = top;
-        reach.is_to_top = true;
-        return reach;
+    const std::size_t count = lux.size();
+    const auto is_lit = [&](std::size_t i) { return lux[i] >= level_lx; };
+    const auto hottest = static_cast<std::size_t>(std::max_element(lux.begin(), lux.end()) - lux.begin());
+    for (std::size_t first = 0; first < count; ++first) {
+        if (!is_lit(first))
+            continue;
+        std::size_t last = first;
+        while (last + 1 < count && is_lit(last + 1))
+            ++last;
+        Stretch stretch{0, top};
+        if (first > 0) {
+            const Gap* gap = find_gap(gaps, heights[first - 1], heights[first]);
+            stretch.from = gap ? gap->to : crossing(heights, lux, first, first - 1, level_lx);
+        }
+        const Gap* gap = last + 1 < count ? find_gap(gaps, heights[last], heights[last + 1]) : nullptr;
+        // A sensor that stands for less than a cell keeps its row's height, which may lie above a sloping
+        // edge.
+        if (last + 1 < count)
+            stretch.to = std::min(gap ? gap->from : crossing(heights, lux, last, last + 1, level_lx), top);
+        stretch.from = std::min(stretch.from, stretch.to);
+        reach.stretches.push_back(stretch);
+        if (first <= hottest && hottest <= last) {
+            reach.height = stretch.to;
+            reach.is_to_top = stretch.to >= top;
+            reach.sill_of = gap && !reach.is_to_top ? gap->opening : "";
+        }
+        first = last;
     }
-    // Light falls by about the same factor each foot: straight in the logarithm.
-    const double upper = std::max(lux[at + 1], 1e-6 * level_lx);
-    const double share = lux[at] > upper ? std::log(lux[at] / level_lx) / std::log(lux[at] / upper) : 0;
-    // A sensor that stands for less than a cell keeps its row's height, which may lie above a sloping edge.
-    const double height = heights[at] + share * (heights[at + 1] - heights[at]);
-    reach.is_to_top = height >= top;
-    reach.height = std::min(height, top);
     return reach;
 }
 
@@ -134,9 +180,10 @@ std::vector<Reach> measure_line_reach(const Site& site, const Surface& surface, 
                                       double along, const std::vector<double>& levels_lx) {
     const Column column = column_at(surface.grid, lux, along);
     const double top = top_at(site, surface, along);
+    const std::vector<Gap> gaps = find_gaps(wall_of(site, surface), along, column, surface.grid.step);
     std::vector<Reach> reaches;
     for (const double level : levels_lx)
-        reaches.push_back(measure_reach(column.heights, column.lux, top, level));
+        reaches.push_back(measure_reach(column.heights, column.lux, top, level, gaps));
     return reaches;
 }
 
@@ -155,7 +202,8 @@ std::vector<Reach> measure_best_reach(const Surface& surface, const std::vector<
         Reach highest{.level_lx = level};
         for (int c = 0; c < surface.grid.columns; ++c) {
             const Column column = read_column(surface.grid, lux_at, c, 0);
-            const Reach reach = measure_reach(column.heights, column.lux, surface.grid.top[c], level);
+            const Reach reach = measure_reach(column.heights, column.lux, surface.grid.top[c], level,
+                                              find_gaps(nullptr, 0, column, surface.grid.step));
             if (c == 0 || reach.height.value_or(-1) > highest.height.value_or(-1))
                 highest = reach;
         }

@@ -52,6 +52,53 @@ std::vector<Sample> visible_samples(const Stage& stage, const std::vector<double
     return samples;
 }
 
+/// Bands that are judged as one.
+struct BandGroup {
+    double from = 0, to = 0; ///< above the foot
+    double area = 0, lit_area = 0;
+    std::size_t leaves = 0;
+
+    void add(const TreeBand& band, std::size_t level) {
+        to = band.to;
+        area += band.leaf_area;
+        lit_area += band.leaf_area * (band.lit.empty() ? 0 : band.lit[level].share);
+        leaves += band.leaves;
+    }
+    bool is_lit() const { return area > 0 && lit_area >= reads_as_lit * area; }
+};
+
+/// From below; where few leaves are, bands are joined with those beneath, the lowest with those above.
+std::vector<BandGroup> group_bands(const std::vector<TreeBand>& bands, std::size_t level) {
+    std::vector<BandGroup> groups;
+    for (const TreeBand& band : bands) {
+        if (groups.empty() || (groups.back().leaves >= least_leaves && band.leaves >= least_leaves))
+            groups.push_back({.from = band.from});
+        groups.back().add(band, level);
+    }
+    return groups;
+}
+
+Reach find_lit(const std::vector<TreeBand>& bands, std::size_t level, double level_lx, double top) {
+    Reach reach{.level_lx = level_lx, .wall_height = top};
+    double most_area = 0, area = 0;
+    const std::vector<BandGroup> groups = group_bands(bands, level);
+    for (std::size_t i = 0; i < groups.size(); ++i) {
+        if (!groups[i].is_lit())
+            continue;
+        const bool goes_on = i > 0 && groups[i - 1].is_lit();
+        if (!goes_on)
+            reach.stretches.push_back({groups[i].from, groups[i].to});
+        reach.stretches.back().to = groups[i].to;
+        area = groups[i].area + (goes_on ? area : 0);
+        if (area > most_area) {
+            most_area = area;
+            reach.height = groups[i].to;
+            reach.is_to_top = i + 1 == groups.size();
+        }
+    }
+    return reach;
+}
+
 } // namespace
 
 std::string name_of(const Viewpoint& viewpoint) {
@@ -81,8 +128,6 @@ TreeReport measure_crown(const Site& site, const Stage& stage, const Tree& tree,
         const int band = static_cast<int>(std::floor(height / step)) - first;
         by_band[std::clamp(band, 0, static_cast<int>(by_band.size()) - 1)].push_back(sample);
     }
-    for (const double level : levels_lx)
-        report.lit_to.push_back({.level_lx = level, .wall_height = tree.height});
     for (std::size_t i = 0; i < by_band.size(); ++i) {
         TreeBand band;
         band.from = std::max(tree.base, (first + static_cast<int>(i)) * step);
@@ -91,13 +136,12 @@ TreeReport measure_crown(const Site& site, const Stage& stage, const Tree& tree,
         band.leaf_area = stats.area;
         band.mean_lx = stats.mean_lx;
         band.lit = stats.coverage;
-        for (std::size_t level = 0; level < levels_lx.size(); ++level)
-            if (!by_band[i].empty() && band.lit[level].share >= reads_as_lit) {
-                report.lit_to[level].height = band.to;
-                report.lit_to[level].is_to_top = i + 1 == by_band.size();
-            }
+        band.leaves = by_band[i].size();
+        report.leaves += band.leaves;
         report.bands.push_back(band);
     }
+    for (std::size_t level = 0; level < levels_lx.size(); ++level)
+        report.lit_to.push_back(find_lit(report.bands, level, levels_lx[level], tree.height));
     return report;
 }
 

@@ -35,6 +35,39 @@ TEST_CASE("reach of columns worked by hand") {
         CHECK(*reach.height < 2.2); // black counts as a millionth of the level
         CHECK(!reach.is_to_top);
     }
+    SUBCASE("all that is at the level is told, from below") {
+        // From 40 at 2 to nothing (a millionth of the level) at 3; from nothing at 3 to 30 at 4.
+        const Reach reach = measure_reach(heights, {50, 40, 0, 30}, 5, 20);
+        REQUIRE(reach.stretches.size() == 2);
+        CHECK(reach.stretches[0].from == 0);
+        CHECK(reach.stretches[0].to == *reach.height);
+        CHECK(reach.stretches[1].from == doctest::Approx(4 - std::log(1.5) / std::log(1.5e6)));
+        CHECK(reach.stretches[1].to == 5);
+        CHECK(measure_reach(heights, {5, 4, 3, 2}, 5, 20).stretches.empty());
+    }
+    SUBCASE("a dark ring of the beam: the hot spot's stretch is the reach, the other is told") {
+        const Reach reach = measure_reach({1, 2, 3, 4, 5}, {60, 2, 2, 30, 5}, 6, 20);
+        REQUIRE(reach.stretches.size() == 2);
+        CHECK(*reach.height == doctest::Approx(1 + std::log(3.0) / std::log(30.0)));
+        CHECK(reach.stretches[1].from == doctest::Approx(4 - std::log(1.5) / std::log(15.0)));
+        CHECK(reach.stretches[1].to == doctest::Approx(4 + std::log(1.5) / std::log(6.0)));
+    }
+    SUBCASE("light that fails across a window ends at its sill") {
+        const std::vector<Gap> window{{2.3, 3.6, "gable-window"}};
+        const Reach reach = measure_reach({1, 2, 4, 5}, {50, 40, 10, 5}, 6, 20, window);
+        CHECK(reach.height == 2.3);
+        CHECK(reach.sill_of == "gable-window");
+        CHECK(!reach.is_to_top);
+        // Lit on both sides: glass is passed over.
+        const Reach over = measure_reach({1, 2, 4, 5}, {50, 40, 30, 5}, 6, 20, window);
+        CHECK(*over.height == doctest::Approx(4 + std::log(1.5) / std::log(6.0)));
+        CHECK(over.sill_of.empty());
+        // Lit from above: down to the window's head.
+        const Reach down = measure_reach({1, 2, 4, 5}, {5, 10, 40, 50}, 6, 20, window);
+        REQUIRE(down.stretches.size() == 1);
+        CHECK(down.stretches[0] == Stretch{3.6, 6});
+        CHECK(down.is_to_top);
+    }
     SUBCASE("all above") {
         const Reach reach = measure_reach(heights, {50, 40, 30, 25}, 4.6, 20);
         REQUIRE(reach.height);
@@ -230,4 +263,34 @@ TEST_CASE("a report's lines of reach: gable, upper edge, and which fixtures have
         CHECK(!report.reaches[i].together[1].height);
         CHECK(!report.reaches[i].levels[0].height); // 15 lx of its own
     }
+}
+
+TEST_CASE("no reach ends within a window's glass") {
+    // Light that falls by the same factor each metre: every level has one height, unless it lies in the
+    // glass.
+    Site site = make_wall_site(4, 6, 0.15);
+    site.walls[0].openings = {{.id = "window", .from = 1.5, .width = 1, .sill = 2.02, .height = 1.3}};
+    const auto stage = build_stage(site, {});
+    const Surface& wall = stage->surfaces[stage->find_surface("wall")];
+    const Lighting lighting = make_light(*stage, [](const glm::vec3& at, const glm::vec3&) {
+        return 100 * std::exp(-static_cast<double>(at.z));
+    });
+    std::vector<double> levels;
+    for (double height = 5.5; height > 0.3; height -= 0.1)
+        levels.push_back(100 * std::exp(-height));
+    int at_sill = 0;
+    for (const Reach& reach : measure_line_reach(site, wall, lighting.direct_lx, 2.0, levels)) {
+        const double exact = std::log(100 / reach.level_lx);
+        REQUIRE(reach.height);
+        REQUIRE(reach.stretches.size() == 1);
+        if (exact > 2.02 && exact < 3.32) {
+            CHECK(*reach.height == doctest::Approx(2.02));
+            CHECK(reach.sill_of == "window");
+            ++at_sill;
+        } else if (std::abs(exact - 2.02) > 0.15 && std::abs(exact - 3.32) > 0.15) {
+            CHECK(*reach.height == doctest::Approx(exact).epsilon(1e-3));
+            CHECK(reach.sill_of.empty());
+        }
+    }
+    CHECK(at_sill > 10);
 }

@@ -185,6 +185,45 @@ TEST_CASE("how high a crown reads as lit") {
             .height == 6); // a dark skirt does not matter
 }
 
+TEST_CASE("a few leaves light no crown, and gaps are told") {
+    Site site = make_tree_site(); // bands of 1.5 m from 2 m to 9 m
+    const auto stage = build_stage(site, {});
+    const Surface& crown = stage->surfaces[stage->find_surface("oak")];
+    const Tree& tree = site.trees[0];
+    // Two lit leaves at the top over a dark crown, by hand.
+    std::vector<Sample> samples;
+    for (std::uint32_t i = crown.first; i < crown.first + crown.count; i += 2)
+        if (stage->sensors.z[i] < 7.5f)
+            samples.push_back({i, 0, 1});
+    REQUIRE(samples.size() > 100);
+    std::vector<std::uint32_t> high;
+    for (std::uint32_t i = crown.first; i < crown.first + crown.count; i += 2)
+        if (stage->sensors.z[i] > 7.5f)
+            high.push_back(i);
+    REQUIRE(high.size() > 100);
+    samples.push_back({high[0], 50, 1});
+    samples.push_back({high[1], 50, 1});
+    TreeReport report = measure_crown(site, *stage, tree, samples, {10});
+    CHECK(report.bands.back().lit[0].share == 1);
+    CHECK(report.bands.back().leaves == 2);
+    CHECK(!report.lit_to[0].height);
+    CHECK(!report.is_hidden());
+    // All but these two lit: the crown is lit to its top, dark tip or not.
+    for (Sample& sample : samples)
+        sample.lux = 50 - sample.lux;
+    report = measure_crown(site, *stage, tree, samples, {10});
+    CHECK(report.lit_to[0].is_to_top);
+    CHECK(report.lit_to[0].stretches == std::vector<Stretch>{{2, 9}});
+    // Seen through a gap in something else: too few to judge by.
+    CHECK(measure_crown(site, *stage, tree, {{high[0], 50, 1}}, {10}).is_hidden());
+    // Lit below and above with a dark belt between: two stretches, the larger one counts.
+    const Lighting belt = make_light(
+        *stage, [](const glm::vec3& at, const glm::vec3&) { return at.z < 3 || at.z > 4.5 ? 20.0 : 0.0; });
+    const Reach reach = measure_trees(site, *stage, belt.direct_lx, {10})[0].lit_to.at(0);
+    CHECK(reach.stretches == std::vector<Stretch>{{2, 3}, {4.5, 9}});
+    CHECK(reach.height == 9);
+}
+
 TEST_CASE("a bare crown has bands without leaves") {
     Site site = make_tree_site();
     site.trees[0].foliage.leaf_area_density = 0;

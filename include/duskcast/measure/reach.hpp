@@ -11,12 +11,29 @@
 
 namespace duskcast {
 
+/// Heights above the foot between which a level is met without a break. Glass that lies within is passed
+/// over.
+struct Stretch {
+    double from = 0;
+    double to = 0;
+
+    bool operator==(const Stretch&) const = default;
+};
+
+/// A part of a column that is not the surface: an opening.
+struct Gap {
+    double from = 0, to = 0; ///< heights above the foot
+    std::string opening;     ///< id; empty where it is not known
+};
+
 /// How high a level carries: from the hot spot of a column upward without a break.
 struct Reach {
     double level_lx = 0;
-    std::optional<double> height; ///< above the foot; none: the level is reached nowhere in the column
-    double wall_height = 0;       ///< the surface's upper edge there, above the foot
-    bool is_to_top = false;       ///< still at the level at the upper edge
+    std::optional<double> height;   ///< above the foot; none: the level is reached nowhere in the column
+    double wall_height = 0;         ///< the surface's upper edge there, above the foot
+    bool is_to_top = false;         ///< still at the level at the upper edge
+    std::string sill_of;            ///< id of the opening at whose lower edge it ends; empty: at none
+    std::vector<Stretch> stretches; ///< all parts of the column at the level, from the lowest up
 };
 
 /// Reach on the line of a wall that a fixture stands before.
@@ -44,9 +61,10 @@ bool has_line(const Fixture& fixture);
 std::optional<AimLine> find_aim_line(const Stage& stage, const LitFixture& fixture);
 
 /// Reach in one column given lux from the lowest sensor up. `heights` and `lux` have one entry a
-/// sensor; between sensors the height is found on a straight line of log lux. `top` is the upper edge.
+/// sensor; between sensors the height is found on a straight line of log lux, but never inside of a gap:
+/// light that fails across one ends at its edge. `top` is the upper edge.
 Reach measure_reach(const std::vector<double>& heights, const std::vector<double>& lux, double top,
-                    double level_lx);
+                    double level_lx, const std::vector<Gap>& gaps = {});
 
 /// Lux of a sensor of the stage.
 using LuxAt = std::function<double(std::uint32_t sensor)>;

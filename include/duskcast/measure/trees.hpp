@@ -14,12 +14,15 @@ struct TreeBand {
     double from = 0; ///< above the foot
     double to = 0;
     double leaf_area = 0; ///< one side, m2
+    std::size_t leaves = 0;
     double mean_lx = 0;
     std::vector<LevelShare> lit; ///< share of leaf area at or above each level
 };
 
 /// A band reads as lit when this share of its leaf area is at the level (working convention, no source).
 inline constexpr double reads_as_lit = 1.0 / 3.0;
+/// Fewer leaves make no band of their own: they are judged together with the band below.
+inline constexpr std::size_t least_leaves = 20;
 
 /// Where a crown is looked at from: nowhere (all its leaves count), one of the site's views, or a side.
 struct Viewpoint {
@@ -39,9 +42,13 @@ struct TreeReport {
     std::string tree;
     Viewpoint from;
     std::vector<TreeBand> bands;
-    /// One a level: the top of the highest band that still reads as lit, that is, in which at least
-    /// `reads_as_lit` of the leaf area is at or above the level; none when no band does.
+    std::size_t leaves = 0; ///< that count; fewer than `least_leaves`: as good as hidden
+    /// One a level. Stretches are of bands without a gap between them that read as lit, that is, in which at
+    /// least `reads_as_lit` of the leaf area is at or above the level; the height is the top of the stretch
+    /// with the most leaf area in it, none when no band reads as lit.
     std::vector<Reach> lit_to;
+
+    bool is_hidden() const { return leaves < least_leaves; }
 };
 
 /// A crown's bands and how high it reads as lit, of samples on its leaves.
