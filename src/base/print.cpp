@@ -69,6 +69,14 @@ std::string print_length(double metres, LengthUnit unit) {
     return text == "-0.00 m" ? "0.00 m" : text;
 }
 
+std::string print_height(double metres, LengthUnit unit) {
+    if (!std::isfinite(metres))
+        return not_finite;
+    const double steps_per_unit = unit == LengthUnit::foot ? 2 : 10;
+    const double shown = std::round(metres / metres_per(unit) * steps_per_unit) / steps_per_unit;
+    return fmt::format("{} {}", print_decimals(shown, 1), name_of(unit));
+}
+
 std::string print_setback(double metres, LengthUnit unit) {
     if (unit != LengthUnit::foot || metres >= 4 * metres_per_foot)
         return print_length(metres, unit);

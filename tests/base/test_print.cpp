@@ -2,6 +2,7 @@
 
 #include <doctest/doctest.h>
 
+#include <cmath>
 #include <limits>
 
 #include "duskcast/base/units.hpp"
@@ -124,4 +125,13 @@ TEST_CASE("setbacks are spoken of in inches up to 4 ft") {
     CHECK(print_setback(12.5 * 0.0254, LengthUnit::foot) == "12.5 in");
     CHECK(print_setback(5 * 0.3048, LengthUnit::foot) == "5 ft");
     CHECK(print_setback(0.4, LengthUnit::metre) == "0.40 m");
+}
+
+TEST_CASE("heights of light are printed to what a plan can know") {
+    CHECK(print_height(13.7 * 0.3048, LengthUnit::foot) == "13.5 ft");
+    CHECK(print_height(13.8 * 0.3048, LengthUnit::foot) == "14 ft");
+    CHECK(print_height(4.16, LengthUnit::metre) == "4.2 m");
+    CHECK(print_height(3.98, LengthUnit::metre) == "4 m");
+    CHECK(print_height(0, LengthUnit::foot) == "0 ft");
+    CHECK(print_height(NAN, LengthUnit::foot) == "unknown");
 }

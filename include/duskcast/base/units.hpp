@@ -41,6 +41,10 @@ double read_illuminance(std::string_view text, std::optional<LightUnit> bare = s
 /// or metres to the centimetre ("4.12 m").
 std::string print_length(double metres, LengthUnit unit);
 
+/// A height of light for people, to what a plan can know of it: half a foot ("13.5 ft") or a tenth of a metre
+/// ("4.1 m").
+std::string print_height(double metres, LengthUnit unit);
+
 /// A setback for people: the trade speaks of inches below 4 ft ("15 in").
 std::string print_setback(double metres, LengthUnit unit);
 
