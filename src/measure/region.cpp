@@ -74,6 +74,20 @@ bool Region::contains(int surface_index, const glm::dvec3& point) const {
     return true;
 }
 
+std::optional<double> Region::top_on_line(int surface_index, double along, double upper_edge) const {
+    if (std::find(surfaces.begin(), surfaces.end(), surface_index) == surfaces.end() ||
+        (target->along && (along < (*target->along)[0] || along > (*target->along)[1])) ||
+        (target->between && (*target->between)[0] >= upper_edge))
+        return std::nullopt;
+    if (!target->gable.empty()) {
+        const Gable* gable = find_gable(*site, *target);
+        const Wall* wall = find_wall(*site, target->on);
+        if (!gable || along < gable->from || along > gable->from + gable->width || upper_edge <= wall->height)
+            return std::nullopt;
+    }
+    return target->between ? std::min((*target->between)[1], upper_edge) : upper_edge;
+}
+
 Region find_region(const Site& site, const Stage& stage, const Target& target) {
     Region region{.site = &site, .target = &target, .stage = &stage};
     for (std::size_t i = 0; i < stage.surfaces.size(); ++i)

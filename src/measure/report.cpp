@@ -2,6 +2,8 @@
 
 #include <algorithm>
 #include <cmath>
+#include <map>
+#include <set>
 
 namespace duskcast {
 
@@ -33,27 +35,115 @@ std::string gable_at(const Site& site, const Surface& surface, double along) {
     return "";
 }
 
-std::vector<FixtureReach> report_reaches(const Site& site, const Stage& stage, const Lighting& lighting,
-                                         const std::vector<double>& total_lx,
-                                         const std::vector<double>& levels_lx) {
-    std::vector<FixtureReach> reaches;
+/// The highest of the targets on the line; without any the surface's upper edge.
+void find_goal(const Site& site, const std::vector<Region>& regions, int surface,
+               const std::vector<double>& levels_lx, FixtureReach& reach) {
+    const double upper_edge = reach.together.front().wall_height;
+    for (const Region& region : regions) {
+        const std::optional<double> top = region.top_on_line(surface, reach.along, upper_edge);
+        if (top && *top > reach.goal) {
+            reach.goal = *top;
+            reach.target = region.target->id;
+            reach.level_lx = region.target->level;
+        }
+    }
+    if (reach.target.empty()) {
+        reach.goal = upper_edge;
+        reach.level_lx = find_main_level(site, levels_lx, reach.surface);
+    }
+}
+
+FixtureReach report_reach(const Site& site, const Surface& surface, const LitFixture& fixture, double along,
+                          const std::vector<double>& own_lx, const std::vector<double>& total_lx,
+                          const std::vector<double>& levels_lx) {
+    return {.fixture = fixture.id,
+            .surface = surface.id,
+            .along = along,
+            .gable = gable_at(site, surface, along),
+            .levels = measure_line_reach(site, surface, own_lx, along, levels_lx),
+            .together = measure_line_reach(site, surface, total_lx, along, levels_lx)};
+}
+
+constexpr auto open_ground = "ground"; ///< the surface outside of every area
+
+/// Lumens and area of some sensors.
+struct Landed {
+    double lumens = 0, area = 0;
+
+    void add(const Stage& stage, const std::vector<double>& lux, std::uint32_t sensor) {
+        lumens += lux[sensor] * static_cast<double>(stage.sensors.area[sensor]);
+        area += stage.sensors.area[sensor];
+    }
+};
+
+FixturePurpose find_purpose(const Site& site, const Stage& stage, std::size_t index,
+                            const LitFixture& fixture, const std::vector<double>& own_lx,
+                            const std::vector<Region>& regions) {
+    std::map<std::string, Landed> on_things; // by id of the whole, so that ties are always broken alike
+    std::set<std::string> plants;
+    for (const Surface& surface : stage.surfaces) {
+        Landed& landed = on_things[surface.part_of];
+        for (std::uint32_t i = surface.first; i < surface.first + surface.count; ++i)
+            landed.add(stage, own_lx, i);
+        if (surface.kind == SurfaceKind::tree || surface.kind == SurfaceKind::shrub)
+            plants.insert(surface.part_of);
+    }
+    FixturePurpose purpose{.fixture = fixture.id};
+    Landed most;
+    for (const auto& [id, landed] : on_things)
+        if (id != open_ground && landed.lumens > most.lumens) {
+            purpose.on = id;
+            most = landed;
+        }
+    const auto open = on_things.find(open_ground);
+    if (open != on_things.end() && open->second.lumens > 3 * most.lumens) {
+        purpose.on = open_ground;
+        most = open->second;
+    }
+    if (index < site.fixtures.size() && is_uplight(site.fixtures[index].kind))
+        if (const auto tree = on_things.find(site.fixtures[index].tree); tree != on_things.end()) {
+            purpose.on = tree->first;
+            most = tree->second;
+        }
+    Landed most_on_target;
+    std::string target_on;
+    for (const Region& region : regions) {
+        const std::string& on = stage.surfaces[static_cast<std::size_t>(region.surfaces.front())].part_of;
+        Landed landed;
+        for (const std::uint32_t sensor : region.sensors)
+            landed.add(stage, own_lx, sensor);
+        const bool may_be =
+            on == purpose.on || (!plants.contains(purpose.on) && landed.lumens > most.lumens / 2);
+        if (may_be && landed.lumens > most_on_target.lumens) {
+            most_on_target = landed;
+            purpose.target = region.target->id;
+            target_on = on;
+        }
+    }
+    if (!purpose.target.empty()) {
+        purpose.on = target_on;
+        most = most_on_target;
+    }
+    purpose.share = fixture.lumens > 0 ? std::min(most.lumens / fixture.lumens, 1.0) : 0;
+    purpose.mean_lx = most.area > 0 ? most.lumens / most.area : 0;
+    return purpose;
+}
+
+void report_fixtures(const Site& site, const Stage& stage, const Lighting& lighting,
+                     const std::vector<Region>& regions, Report& report) {
     for (std::size_t i = 0; i < lighting.fixtures.size(); ++i) {
-        if (i < site.fixtures.size() && !has_line(site.fixtures[i]))
-            continue;
-        const std::optional<AimLine> line = find_aim_line(stage, lighting.fixtures[i]);
-        if (!line)
-            continue;
-        const Surface& surface = stage.surfaces[line->surface];
+        const LitFixture& fixture = lighting.fixtures[i];
         const std::vector<float> layer = fixture_layer(lighting, i);
         const std::vector<double> own_lx(layer.begin(), layer.end());
-        reaches.push_back({.fixture = lighting.fixtures[i].id,
-                           .surface = surface.id,
-                           .along = line->along,
-                           .gable = gable_at(site, surface, line->along),
-                           .levels = measure_line_reach(site, surface, own_lx, line->along, levels_lx),
-                           .together = measure_line_reach(site, surface, total_lx, line->along, levels_lx)});
+        report.purposes.push_back(find_purpose(site, stage, i, fixture, own_lx, regions));
+        const bool may_have_line = i >= site.fixtures.size() || has_line(site.fixtures[i]);
+        const std::optional<AimLine> line = may_have_line ? find_aim_line(stage, fixture) : std::nullopt;
+        if (!line)
+            continue;
+        report.reaches.push_back(report_reach(site, stage.surfaces[line->surface], fixture, line->along,
+                                              own_lx, report.total_lx, report.levels_lx));
+        find_goal(site, regions, line->surface, report.levels_lx, report.reaches.back());
     }
-    return reaches;
 }
 
 } // namespace
@@ -99,9 +189,9 @@ Report measure_report(const Site& site, const Stage& stage, const Lighting& ligh
         if (stage.surfaces[i].count > 0)
             report.surfaces.push_back(
                 report_surface(stage, static_cast<int>(i), total_lx, lighting.direct_lx, report.levels_lx));
-    report.reaches = report_reaches(site, stage, lighting, total_lx, report.levels_lx);
-    report.trees = measure_trees(site, stage, total_lx, report.levels_lx);
     const std::vector<Region> regions = find_regions(site, stage);
+    report_fixtures(site, stage, lighting, regions, report);
+    report.trees = measure_trees(site, stage, total_lx, report.levels_lx);
     for (const Region& region : regions)
         report.targets.push_back(measure_target(region, total_lx, lighting.direct_lx, report.levels_lx));
     for (const LitFixture& fixture : lighting.fixtures)

@@ -23,9 +23,9 @@ std::vector<TreeViewer> list_tree_viewers(const Site& site, const Tree& tree) {
     for (const View& view : site.views)
         viewers.push_back({{Kind::view, view.id}, glm::vec3(view.eye)});
     if (viewers.empty()) {
-        const glm::vec3 foot(tree.at.x, tree.at.y, tree.foot + 1.6);
-        viewers.push_back({{Kind::south, ""}, foot + glm::vec3(0, -50, 0)});
-        viewers.push_back({{Kind::north, ""}, foot + glm::vec3(0, 50, 0)});
+        const glm::vec3 foot(tree.at.x, tree.at.y, tree.foot + viewer_height);
+        viewers.push_back({{Kind::south, ""}, foot - glm::vec3(0, far_viewer, 0)});
+        viewers.push_back({{Kind::north, ""}, foot + glm::vec3(0, far_viewer, 0)});
     }
     return viewers;
 }
@@ -52,68 +52,20 @@ std::vector<Sample> visible_samples(const Stage& stage, const std::vector<double
     return samples;
 }
 
-/// Bands that are judged as one.
-struct BandGroup {
-    double from = 0, to = 0; ///< above the foot
-    double area = 0, lit_area = 0;
-    std::size_t leaves = 0;
-
-    void add(const TreeBand& band, std::size_t level) {
-        to = band.to;
-        area += band.leaf_area;
-        lit_area += band.leaf_area * (band.lit.empty() ? 0 : band.lit[level].share);
-        leaves += band.leaves;
-    }
-    bool is_lit() const { return area > 0 && lit_area >= reads_as_lit * area; }
-};
-
-/// From below; where few leaves are, bands are joined with those beneath, the lowest with those above.
-std::vector<BandGroup> group_bands(const std::vector<TreeBand>& bands, std::size_t level) {
-    std::vector<BandGroup> groups;
-    for (const TreeBand& band : bands) {
-        if (groups.empty() || (groups.back().leaves >= least_leaves && band.leaves >= least_leaves))
-            groups.push_back({.from = band.from});
-        groups.back().add(band, level);
-    }
-    return groups;
-}
-
 Reach find_lit(const std::vector<TreeBand>& bands, std::size_t level, double level_lx, double top) {
-    Reach reach{.level_lx = level_lx, .wall_height = top};
-    double most_area = 0, area = 0;
-    const std::vector<BandGroup> groups = group_bands(bands, level);
-    for (std::size_t i = 0; i < groups.size(); ++i) {
-        if (!groups[i].is_lit())
-            continue;
-        const bool goes_on = i > 0 && groups[i - 1].is_lit();
-        if (!goes_on)
-            reach.stretches.push_back({groups[i].from, groups[i].to});
-        reach.stretches.back().to = groups[i].to;
-        area = groups[i].area + (goes_on ? area : 0);
-        if (area > most_area) {
-            most_area = area;
-            reach.height = groups[i].to;
-            reach.is_to_top = i + 1 == groups.size();
-        }
+    std::vector<LitBand> lit_bands;
+    for (const TreeBand& band : bands) {
+        const double share = band.lit.empty() ? 0 : band.lit[level].share;
+        lit_bands.push_back({band.from, band.to, band.leaf_area, share * band.leaf_area, band.leaves});
     }
+    const LitStretches lit = find_lit_stretches(lit_bands);
+    Reach reach{.level_lx = level_lx, .wall_height = top, .is_to_top = lit.is_to_top, .stretches = lit.all};
+    if (lit.is_any())
+        reach.height = lit.main.to;
     return reach;
 }
 
 } // namespace
-
-std::string name_of(const Viewpoint& viewpoint) {
-    switch (viewpoint.kind) {
-    case Viewpoint::Kind::whole:
-        break;
-    case Viewpoint::Kind::view:
-        return viewpoint.view;
-    case Viewpoint::Kind::south:
-        return "from the south";
-    case Viewpoint::Kind::north:
-        return "from the north";
-    }
-    return "";
-}
 
 TreeReport measure_crown(const Site& site, const Stage& stage, const Tree& tree,
                          const std::vector<Sample>& samples, const std::vector<double>& levels_lx) {

@@ -83,6 +83,20 @@ bool is_fitting(const FixtureModel& model, const Lamp& lamp) {
     return model.socket.empty() || model.socket == lamp.socket;
 }
 
+std::vector<const Lamp*> list_fitting_lamps(const Site& site, const Fixture& fixture) {
+    const FixtureModel* model = find_model(site.catalogue, fixture.model);
+    const Lamp* present = find_lamp(site, fixture.lamp);
+    const bool is_of_a_piece = fixture.kind == FixtureKind::wash || fixture.kind == FixtureKind::path;
+    std::vector<const Lamp*> fitting;
+    for (const std::vector<Lamp>* lamps : {&site.lamps, &site.catalogue.lamps})
+        for (const Lamp& lamp : *lamps) {
+            const bool is_alike = present && !is_of_a_piece && lamp.socket == present->socket;
+            if (model ? is_fitting(*model, lamp) : is_alike || &lamp == present)
+                fitting.push_back(&lamp);
+        }
+    return fitting;
+}
+
 LightLoss light_loss_of(const Site& site, const Fixture& fixture) {
     LightLoss loss;
     loss.own = fixture.light_loss_factor;

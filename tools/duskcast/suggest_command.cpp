@@ -40,18 +40,17 @@ void read_count(const std::string& text, Freedom& freedom) {
     freedom.most = dots == std::string::npos ? freedom.least : number(text.substr(dots + 2));
 }
 
-/// Every lamp that goes into the fixtures as they are: of the same socket, or in their model's list.
+/// Every lamp that goes into each of the fixtures.
 std::vector<std::string> find_fitting(const Site& site, const std::vector<std::size_t>& fixtures) {
     std::vector<std::string> fitting;
-    for (const std::vector<Lamp>* lamps : {&site.lamps, &site.catalogue.lamps})
-        for (const Lamp& lamp : *lamps) {
-            bool fits = true;
-            for (const std::size_t index : fixtures)
-                if (const FixtureModel* model = find_model(site.catalogue, site.fixtures[index].model))
-                    fits = fits && is_fitting(*model, lamp);
-            if (fits)
-                fitting.push_back(lamp.id);
-        }
+    for (const std::size_t index : fixtures) {
+        std::vector<std::string> here;
+        for (const Lamp* lamp : list_fitting_lamps(site, site.fixtures[index]))
+            if (index == fixtures.front() ||
+                std::find(fitting.begin(), fitting.end(), lamp->id) != fitting.end())
+                here.push_back(lamp->id);
+        fitting = std::move(here);
+    }
     return fitting;
 }
 

@@ -8,17 +8,9 @@
 #include <vector>
 
 #include "duskcast/light/lighting.hpp"
+#include "duskcast/measure/lit.hpp"
 
 namespace duskcast {
-
-/// Heights above the foot between which a level is met without a break. Glass that lies within is passed
-/// over.
-struct Stretch {
-    double from = 0;
-    double to = 0;
-
-    bool operator==(const Stretch&) const = default;
-};
 
 /// A part of a column that is not the surface: an opening.
 struct Gap {
@@ -36,14 +28,25 @@ struct Reach {
     std::vector<Stretch> stretches; ///< all parts of the column at the level, from the lowest up
 };
 
+/// A lamp that fits the fixture and carries a level higher.
+struct HigherReach {
+    std::string lamp; ///< id
+    Reach reach;      ///< by the light of all fixtures with this lamp in the fixture, bounced light as before
+};
+
 /// Reach on the line of a wall that a fixture stands before.
 struct FixtureReach {
     std::string fixture;
     std::string surface;
-    double along = 0;            ///< u of the line
-    std::string gable;           ///< the gable the line runs into, if any
-    std::vector<Reach> levels;   ///< by the fixture's own light
-    std::vector<Reach> together; ///< by the light of all fixtures, bounced light included
+    double along = 0;                  ///< u of the line
+    std::string gable;                 ///< the gable the line runs into, if any
+    std::vector<Reach> levels;         ///< by the fixture's own light
+    std::vector<Reach> together;       ///< by the light of all fixtures, bounced light included
+    double level_lx = 0;               ///< asked about here: of `target`, else the wall's main level
+    double goal = 0;                   ///< how high it should carry: the top of `target`, else of the surface
+    std::string target;                ///< the highest of the targets on the line; empty: none
+    std::optional<HigherReach> better; ///< where it falls short of `goal` and a lamp at hand does more
+    int lamps_tried = 0;               ///< for `better`
 };
 
 /// Where a fixture's line of aim, seen in the plan, first meets an upright surface.

@@ -1,6 +1,7 @@
 #pragma once
 // The part of a surface that a target is about, and the light that it gets.
 
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -18,6 +19,17 @@ struct Region {
 
     /// Whether a point of the given surface belongs to it.
     bool contains(int surface, const glm::dvec3& point) const;
+
+    /// How high it goes on the upright line at `along` of a surface that ends at `upper_edge`, above the
+    /// foot; none: the line does not meet it.
+    std::optional<double> top_on_line(int surface, double along, double upper_edge) const;
+};
+
+/// A lamp that fits one of the fixtures and lights more of a target.
+struct MoreCoverage {
+    std::string fixture, lamp; ///< ids
+    double share = 0;          ///< of the target at its level with this lamp in that fixture
+    bool is_reached = false;
 };
 
 struct TargetReport {
@@ -30,6 +42,7 @@ struct TargetReport {
     double direct_lx = 0;    ///< mean, straight from fixtures
     double direct_share = 0; ///< `share` without bounced light
     bool is_reached = false;
+    std::optional<MoreCoverage> better; ///< of a target that is missed: find_better_lamps
 };
 
 /// Throws InputError, with a path such as `targets[1].on`, when the stage has no such surface.

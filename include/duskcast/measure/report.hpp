@@ -6,6 +6,7 @@
 #include <string>
 #include <vector>
 
+#include "duskcast/measure/lit.hpp"
 #include "duskcast/measure/reach.hpp"
 #include "duskcast/measure/region.hpp"
 #include "duskcast/measure/spill.hpp"
@@ -24,14 +25,28 @@ struct SurfaceReport {
     std::vector<Reach> best_reach; ///< upright surfaces: of the column where the level carries highest
 };
 
+/// What a fixture is for: of an uplight at a tree, the tree; of others the thing that gets most of its light,
+/// open ground only where it gets three times as much. Of the targets on it the one that gets most; where it
+/// is no plant, also a target elsewhere that gets at least half as much.
+struct FixturePurpose {
+    std::string fixture;
+    std::string on;     ///< wall, plant, mesh or ground area as a whole; empty: nothing gets any
+    std::string target; ///< empty: there is none on it, or none that gets any
+    double share = 0;   ///< of the fixture's lumens that land there: on the target, else on the thing
+    double mean_lx = 0; ///< of its own light there
+};
+
 struct Report {
-    std::vector<double> levels_lx;       ///< ascending
-    std::vector<double> total_lx;        ///< direct and bounced, one a sensor
-    std::vector<SurfaceReport> surfaces; ///< those with sensors, in the stage's order
+    std::vector<double> levels_lx;        ///< ascending
+    std::vector<double> total_lx;         ///< direct and bounced, one a sensor
+    std::vector<SurfaceReport> surfaces;  ///< those with sensors, in the stage's order
+    std::vector<FixturePurpose> purposes; ///< one a fixture
     std::vector<FixtureReach> reaches;
     std::vector<TreeReport> trees;
     std::vector<TargetReport> targets;
     Spill spill;
+    std::vector<SeenFeature> seen;    ///< from the site's views; the caller, who looks, fills it in
+    double lit_luminance = 0;         ///< cd/m2 that `seen` was judged by
     std::optional<StrayReport> stray; ///< only where the site asks for it (asks_for_stray)
     SeasonChoice season;              ///< of the plants; the caller, who chose it, fills it in
 };

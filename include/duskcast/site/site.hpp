@@ -284,6 +284,10 @@ const Tree* find_tree(const Site& site, const std::string& id);
 const Lamp* find_lamp(const Site& site, const std::string& id); ///< the site's own, or the catalogue's
 const FixtureModel* find_model(const Catalogue& catalogue, const std::string& id);
 
+/// The lamps at hand that can be put into the fixture, its own included: by its model; of a fixture without one
+/// every lamp of the same socket, unless its lens and lamp are of a piece (wash, path).
+std::vector<const Lamp*> list_fitting_lamps(const Site& site, const Fixture& fixture);
+
 /// What is left of a new lamp's light, each 0..1.
 struct LightLoss {
     double tolerance = 1;
