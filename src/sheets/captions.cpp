@@ -100,7 +100,7 @@ void add_reach(const FixtureReach& found, double level, LengthUnit length, WallF
     for (const Reach& reach : found.together)
         if (is_level(reach.level_lx, level) && reach.height) {
             fixture.reach = reach.height;
-            fixture.reach_text = reach.is_to_top ? "to the top" : print_length(*reach.height, length);
+            fixture.reach_text = reach.is_to_top ? "to the top" : print_height(*reach.height, length);
         }
 }
 

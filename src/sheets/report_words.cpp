@@ -13,31 +13,64 @@ namespace duskcast {
 
 namespace {
 
+constexpr double seen_alike = 0.5 * metres_per_foot; ///< heights that nobody tells apart at night
+constexpr double dark_foot = 4 * metres_per_foot;    ///< more than a lamp set back leaves dark as a rule
+
 class AnswerPrinter {
 public:
     AnswerPrinter(const Site& site, const Report& report) : site_(site), report_(report) {}
 
     std::vector<Sentence> print() {
         for (const FixtureReach& reach : report_.reaches)
-            print_reach(reach);
+            if (is_for_surface(reach))
+                print_reach(reach);
+        for (const FixturePurpose& purpose : report_.purposes)
+            print_purpose(purpose);
         for (const TargetReport& target : report_.targets)
             print_target(target);
-        for (const TreeReport& tree : report_.trees)
-            print_tree(tree);
+        for (const SeenFeature& seen : report_.seen)
+            if (seen.is_tree && is_first_of(seen))
+                sentences_.push_back(
+                    {.text = fmt::format("{}, {}.", seen.feature,
+                                         print_seen(report_.seen, seen.feature, true, site_.units)),
+                     .surface = seen.on,
+                     .tree = seen.feature});
         print_spill();
         return std::move(sentences_);
     }
 
 private:
     std::string length(double metres) const { return print_length(metres, site_.units); }
+    std::string height(double metres) const { return print_height(metres, site_.units); }
     std::string light(double lux) const { return print_illuminance(lux, site_.light); }
 
-    const Reach* find_main(const std::vector<Reach>& reaches, const std::string& surface) const {
-        const double level_lx = find_main_level(site_, report_.levels_lx, surface);
+    static const Reach* find_level(const std::vector<Reach>& reaches, double level_lx) {
         const auto found = std::find_if(reaches.begin(), reaches.end(), [&](const Reach& reach) {
             return std::abs(reach.level_lx - level_lx) < 1e-9 * level_lx;
         });
         return found == reaches.end() ? nullptr : &*found;
+    }
+
+    /// Whether it is the first of its feature, which the other views follow.
+    bool is_first_of(const SeenFeature& seen) const {
+        const auto first =
+            std::find_if(report_.seen.begin(), report_.seen.end(), [&](const SeenFeature& other) {
+                return other.is_tree == seen.is_tree && other.feature == seen.feature;
+            });
+        return &*first == &seen;
+    }
+
+    const FixturePurpose* find_purpose(const std::string& fixture) const {
+        for (const FixturePurpose& purpose : report_.purposes)
+            if (purpose.fixture == fixture)
+                return &purpose;
+        return nullptr;
+    }
+
+    /// Whether the fixture is for the surface that its line runs up: a shrub wash before a wall is not.
+    bool is_for_surface(const FixtureReach& reach) const {
+        const FixturePurpose* purpose = find_purpose(reach.fixture);
+        return !purpose || reach.surface == purpose->on || reach.surface.starts_with(purpose->on + ".");
     }
 
     /// "the peak" where the line runs up to it, otherwise "the wall there".
@@ -51,45 +84,136 @@ private:
         return "the wall there";
     }
 
+    std::string lamp_name(const std::string& id) const {
+        const Lamp* lamp = find_lamp(site_, id);
+        return lamp && !lamp->name.empty() ? lamp->name : id;
+    }
+
     /// " (spot 4 W, 36°)"; nothing where the lamp is not known.
     std::string lamp_of(const std::string& fixture) const {
         for (const Fixture& known : site_.fixtures)
-            if (known.id == fixture)
-                if (const Lamp* lamp = find_lamp(site_, known.lamp))
-                    return fmt::format(" ({})", lamp->name.empty() ? lamp->id : lamp->name);
+            if (known.id == fixture && find_lamp(site_, known.lamp))
+                return fmt::format(" ({})", lamp_name(known.lamp));
         return "";
     }
 
-    /// Also where what is missing rounds to nothing.
-    bool is_to_top(const Reach& reach) const {
-        return reach.is_to_top || length(*reach.height) == length(reach.wall_height);
+    /// Also where what is missing is less than anybody sees.
+    static bool is_to_top(const Reach& reach) {
+        return reach.is_to_top || (reach.height && *reach.height > reach.wall_height - seen_alike);
     }
 
+    /// "about 14 ft", "about 13 ft (the sill of gable-window)", "all the way up".
     std::string carry(const Reach& reach) const {
-        return is_to_top(reach) ? "all the way up" : length(*reach.height);
+        if (is_to_top(reach))
+            return "all the way up";
+        std::string text = "about " + height(*reach.height);
+        if (!reach.sill_of.empty())
+            text += fmt::format(" (the sill of {})", reach.sill_of);
+        return text;
+    }
+
+    /// The stretch above its reach in which a level is met again; null: there is none worth a word.
+    static const Stretch* find_again(const Reach& reach) {
+        for (const Stretch& stretch : reach.stretches)
+            if (reach.height && stretch.from >= *reach.height && stretch.to - stretch.from > seen_alike)
+                return &stretch;
+        return nullptr;
+    }
+
+    /// What is said of it beyond how high it goes: where it is met again, and what is dark at the foot.
+    std::string describe_stretches(const Reach& reach, bool is_by_others) const {
+        std::string text;
+        if (const Stretch* again = find_again(reach))
+            text +=
+                fmt::format("{} again from about {} to {}",
+                            is_by_others ? " and, with the other lamps lit," : " and", height(again->from),
+                            again->to >= reach.wall_height ? "the top" : "about " + height(again->to));
+        for (const Stretch& stretch : reach.stretches)
+            if (stretch.from <= *reach.height && stretch.to >= *reach.height && stretch.from > dark_foot)
+                text += fmt::format(", beginning at about {}", height(stretch.from));
+        return text;
     }
 
     /// What the fixture does alone; the others are named where they carry the level noticeably higher.
-    void print_reach(const FixtureReach& reach) {
-        const Reach* own = find_main(reach.levels, reach.surface);
+    void print_reach(const FixtureReach& line) {
+        const double level =
+            line.level_lx > 0 ? line.level_lx : find_main_level(site_, report_.levels_lx, line.surface);
+        const Reach* own = find_level(line.levels, level);
         if (own == nullptr)
             return;
-        std::string text = fmt::format("{}{} on {}: {} ", reach.fixture, lamp_of(reach.fixture),
-                                       reach.surface, light(own->level_lx));
+        std::string text = fmt::format("{}{} on {}: {} ", line.fixture, lamp_of(line.fixture), line.surface,
+                                       light(own->level_lx));
         const Reach* shown = own;
         text += own->height ? "reaches " + carry(*own) : "is reached nowhere on its line";
-        const Reach* together = find_main(reach.together, reach.surface);
-        if (together && together->height && !(own->height && is_to_top(*own)) &&
-            (!own->height || carry(*together) != carry(*own))) {
-            text += fmt::format(" alone, {}{} with the other lamps lit", own->height ? "" : "but reaches ",
-                                carry(*together));
+        const Reach* together = find_level(line.together, level);
+        if (together && together->height && !(own->height && is_to_top(*own))) {
             shown = together;
+            if (!own->height)
+                text += fmt::format(" alone, but reaches {} with the other lamps lit", carry(*together));
+            else if (is_to_top(*together) || *together->height > *own->height + seen_alike)
+                text += fmt::format(" alone, {} with the other lamps lit", carry(*together));
         }
         if (shown->height)
-            text += fmt::format("; {} is {}", edge_name(reach), length(shown->wall_height));
-        if (shown->height && !is_to_top(*shown))
-            text += ": short by " + length(shown->wall_height - *shown->height);
-        sentences_.push_back({.text = text + ".", .fixture = reach.fixture, .surface = reach.surface});
+            text += describe_stretches(*shown, shown == together && !find_again(*own)) + "; " +
+                    describe_goal(line, *shown);
+        text += "." + print_better(line, *shown);
+        sentences_.push_back({.text = std::move(text), .fixture = line.fixture, .surface = line.surface});
+    }
+
+    /// How high it should go, and what is missing: "the peak of gable is 24 ft: short by about 8.5 ft".
+    std::string describe_goal(const FixtureReach& line, const Reach& reach) const {
+        const double goal = line.goal > 0 ? line.goal : reach.wall_height;
+        std::string text = goal < reach.wall_height - seen_alike
+                               ? fmt::format("its target, {}, ends at {}", line.target, length(goal))
+                               : fmt::format("{} is {}", edge_name(line), length(reach.wall_height));
+        if (is_enough(line, reach))
+            return text;
+        if (const Stretch* again = find_again(reach); again && again->to > goal - seen_alike)
+            return text;
+        return text + ": short by about " + height(goal - *reach.height);
+    }
+
+    static bool is_enough(const FixtureReach& line, const Reach& reach) {
+        const double goal = line.goal > 0 ? line.goal : reach.wall_height;
+        return is_to_top(reach) || (reach.height && *reach.height > goal - seen_alike);
+    }
+
+    /// What to do next where the line falls short.
+    std::string print_better(const FixtureReach& line, const Reach& reach) const {
+        if (is_enough(line, reach) || line.lamps_tried == 0)
+            return "";
+        if (!line.better)
+            return " No other lamp at hand that fits does more.";
+        const std::string name = lamp_name(line.better->lamp);
+        if (is_to_top(line.better->reach))
+            return fmt::format(" With the {} it would reach the top.", name);
+        return fmt::format(" The {} would add about {}.", name,
+                           height(*line.better->reach.height - reach.height.value_or(0)));
+    }
+
+    /// Of fixtures that are for no wall: where their light falls.
+    void print_purpose(const FixturePurpose& purpose) {
+        const auto line =
+            std::find_if(report_.reaches.begin(), report_.reaches.end(), [&](const FixtureReach& reach) {
+                return reach.fixture == purpose.fixture && is_for_surface(reach);
+            });
+        if (line != report_.reaches.end() || purpose.on.empty())
+            return;
+        const std::string what = purpose.target.empty() ? purpose.on : "target " + purpose.target;
+        sentences_.push_back(
+            {.text =
+                 fmt::format("{}{} lights {}: {} of its lumens land there, {} on average.", purpose.fixture,
+                             lamp_of(purpose.fixture), what == "ground" ? "the open ground" : what,
+                             print_share(purpose.share), light(purpose.mean_lx)),
+             .fixture = purpose.fixture,
+             .surface = purpose.on});
+    }
+
+    /// A target that is a tree as a whole takes the tree's place among what is seen.
+    bool is_whole_tree(const std::string& target) const {
+        return std::any_of(site_.targets.begin(), site_.targets.end(), [&](const Target& one) {
+            return one.id == target && !one.between && find_tree(site_, one.on);
+        });
     }
 
     void print_target(const TargetReport& target) {
@@ -97,30 +221,16 @@ private:
             fmt::format("Target {}: {} of it gets {} or more, {} wanted: {}. Mean {}.", target.id,
                         print_share(target.share), light(target.level_lx), print_share(target.wanted_share),
                         target.is_reached ? "reached" : "missed", light(target.stats.mean_lx));
+        if (target.better)
+            text += fmt::format(" With the {} in {} it would be {}{}.", lamp_name(target.better->lamp),
+                                target.better->fixture, print_share(target.better->share),
+                                target.better->is_reached ? ": reached" : "");
+        // Of a tree's part the tree's own sentence tells.
+        if (!find_tree(site_, target.on) || is_whole_tree(target.id))
+            if (const std::string seen = print_seen(report_.seen, target.id, false, site_.units);
+                !seen.empty())
+                text += fmt::format(" S{}.", seen.substr(1));
         sentences_.push_back({.text = std::move(text), .surface = target.on, .target = target.id});
-    }
-
-    void print_tree(const TreeReport& tree) {
-        const Reach* main = find_main(tree.lit_to, tree.tree);
-        if (main == nullptr)
-            return;
-        const Tree* known = find_tree(site_, tree.tree);
-        std::string seen =
-            known && known->foliage.leaf == LeafKind::twigs ? "over all its twigs" : "over all its leaves";
-        if (tree.from.kind == Viewpoint::Kind::view)
-            seen = "seen from " + tree.from.view;
-        else if (!tree.from.is_whole())
-            seen = "seen " + name_of(tree.from);
-        std::string text = fmt::format("{}, {}: ", tree.tree, seen);
-        if (!main->height)
-            text += fmt::format("no part of the crown reads as lit at {}.", light(main->level_lx));
-        else if (main->is_to_top)
-            text += fmt::format("reads as lit at {} to its top, {}.", light(main->level_lx),
-                                length(main->wall_height));
-        else
-            text += fmt::format("reads as lit at {} up to {} of {}.", light(main->level_lx),
-                                length(*main->height), length(main->wall_height));
-        sentences_.push_back({.text = std::move(text), .surface = tree.tree, .tree = tree.tree});
     }
 
     void print_spill() {

@@ -31,13 +31,22 @@ Json print_coverage(const std::vector<LevelShare>& coverage) {
     return rows;
 }
 
+Json print_stretches(const std::vector<Stretch>& stretches) {
+    Json rows = Json::array();
+    for (const Stretch& stretch : stretches)
+        rows.push_back({tidy(stretch.from), tidy(stretch.to)});
+    return rows;
+}
+
 Json print_reaches(const std::vector<Reach>& reaches) {
     Json rows = Json::array();
     for (const Reach& reach : reaches)
         rows.push_back({{"level_lx", tidy(reach.level_lx)},
                         {"height_m", reach.height ? tidy(*reach.height) : Json(nullptr)},
                         {"top_m", tidy(reach.wall_height)},
-                        {"to_top", reach.is_to_top}});
+                        {"to_top", reach.is_to_top},
+                        {"sill_of", reach.sill_of},
+                        {"stretches_m", print_stretches(reach.stretches)}});
     return rows;
 }
 
@@ -107,6 +116,37 @@ Json print_trees(const std::vector<TreeReport>& trees) {
                         {"lit_to", print_reaches(tree.lit_to)}});
     }
     return rows;
+}
+
+Json print_better_lamp(const std::optional<HigherReach>& better) {
+    return better ? Json({{"lamp", better->lamp}, {"reach", print_reaches({better->reach})}}) : Json(nullptr);
+}
+
+Json print_better_lamp(const std::optional<MoreCoverage>& better) {
+    return better ? Json({{"fixture", better->fixture},
+                          {"lamp", better->lamp},
+                          {"coverage", tidy(better->share)},
+                          {"reached", better->is_reached}})
+                  : Json(nullptr);
+}
+
+Json print_seen_features(const Report& report) {
+    Json features = Json::array();
+    for (const SeenFeature& seen : report.seen) {
+        Json row{{seen.is_tree ? "tree" : "target", seen.feature},
+                 {"seen_from", name_of(seen.from)},
+                 {"sighting", name_of(seen.sighting)},
+                 {"mean_cd_m2", tidy(seen.luminance)},
+                 {"background_cd_m2", tidy(seen.background)},
+                 {"lit_from_cd_m2", tidy(seen.needed)}};
+        if (seen.is_upright) {
+            row["seen_to_m"] = tidy(seen.seen_to);
+            row["lit_m"] = print_stretches(seen.lit.all);
+            row["faint_m"] = print_stretches(seen.faint.all);
+        }
+        features.push_back(row);
+    }
+    return {{"lit_luminance_cd_m2", tidy(report.lit_luminance)}, {"features", features}};
 }
 
 Json print_limit(const std::optional<StrayLimit>& limit) {
@@ -200,7 +240,18 @@ std::string print_summary(const SiteFile& site_file, const Stage& stage, const L
                                             {"along_m", tidy(reach.along)},
                                             {"gable", reach.gable},
                                             {"reach", print_reaches(reach.levels)},
-                                            {"reach_together", print_reaches(reach.together)}});
+                                            {"reach_together", print_reaches(reach.together)},
+                                            {"level_lx", tidy(reach.level_lx)},
+                                            {"goal_m", tidy(reach.goal)},
+                                            {"target", reach.target},
+                                            {"better_lamp", print_better_lamp(reach.better)}});
+    summary["fixture_purpose"] = Json::array();
+    for (const FixturePurpose& purpose : report.purposes)
+        summary["fixture_purpose"].push_back({{"fixture", purpose.fixture},
+                                              {"on", purpose.on},
+                                              {"target", purpose.target},
+                                              {"share", tidy(purpose.share)},
+                                              {"mean_lx", tidy(purpose.mean_lx)}});
     summary["trees"] = print_trees(report.trees);
     summary["targets"] = Json::array();
     for (const TargetReport& target : report.targets)
@@ -212,7 +263,9 @@ std::string print_summary(const SiteFile& site_file, const Stage& stage, const L
                                       {"coverage", tidy(target.share)},
                                       {"direct_mean_lx", tidy(target.direct_lx)},
                                       {"direct_coverage", tidy(target.direct_share)},
-                                      {"reached", target.is_reached}});
+                                      {"reached", target.is_reached},
+                                      {"better_lamp", print_better_lamp(target.better)}});
+    summary["seen"] = print_seen_features(report);
     summary["spill"] = {
         {"emitted_lm", tidy(report.spill.emitted_lm)}, {"target_lm", tidy(report.spill.target_lm)},
         {"other_lm", tidy(report.spill.other_lm)},     {"ground_lm", tidy(report.spill.ground_lm)},

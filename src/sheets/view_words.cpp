@@ -4,6 +4,7 @@
 #include <nlohmann/json.hpp>
 
 #include "duskcast/base/units.hpp"
+#include "duskcast/sheets/report_words.hpp"
 
 namespace duskcast {
 
@@ -11,12 +12,17 @@ namespace {
 
 constexpr double least_lens_luminance = 1; ///< cd/m2; fainter lenses are not worth a line
 
+bool stands_out_in(const ViewResult& result, std::size_t target) {
+    return result.features[target].sighting == Sighting::lit &&
+           result.report.targets[target].is_recognisable();
+}
+
 /// From which of several views each target stands out, arriving and leaving.
 void add_sides(const std::vector<ViewResult>& results, std::vector<std::string>& lines) {
     for (std::size_t i = 0; i < results.front().report.targets.size(); ++i) {
         std::string stands_out, does_not;
         for (const ViewResult& result : results) {
-            std::string& list = result.report.targets[i].is_recognisable() ? stands_out : does_not;
+            std::string& list = stands_out_in(result, i) ? stands_out : does_not;
             list += (list.empty() ? "" : ", ") + result.report.view;
         }
         std::string said;
@@ -30,26 +36,50 @@ void add_sides(const std::vector<ViewResult>& results, std::vector<std::string>&
     }
 }
 
-} // namespace
-
-std::string print_seen_target(const SeenTarget& seen) {
-    if (seen.pixels == 0)
-        return "not in sight";
-    return fmt::format("{} cd/m2, {} : 1 against its surroundings: {}", print_number(seen.luminance),
-                       print_number(seen.contrast),
-                       seen.is_focal()          ? "a focal point"
-                       : seen.is_recognisable() ? "stands out"
-                                                : "does not stand out");
+/// Heights are those of the main stretch.
+nlohmann::ordered_json print_feature(const SeenFeature& feature) {
+    const auto end_of = [](const LitStretches& lit) {
+        return lit.is_any() ? nlohmann::ordered_json(lit.main.to) : nlohmann::ordered_json(nullptr);
+    };
+    nlohmann::ordered_json row{{"sighting", name_of(feature.sighting)}};
+    if (feature.is_upright) {
+        row["lit_to_m"] = end_of(feature.lit);
+        row["faint_to_m"] = end_of(feature.faint);
+    }
+    row["lit_from_cd_m2"] = feature.needed;
+    return row;
 }
 
-std::vector<std::string> print_views(const std::vector<ViewResult>& results) {
+} // namespace
+
+std::string print_seen_target(const SeenTarget& seen, const SeenFeature& feature, LengthUnit unit) {
+    const std::string reads = print_sighting(feature, unit);
+    if (!feature.is_seen() || seen.pixels == 0)
+        return reads;
+    return fmt::format("{}; {} cd/m2, {} : 1 against its surroundings{}", reads, print_number(seen.luminance),
+                       print_number(seen.contrast),
+                       feature.sighting != Sighting::lit ? ""
+                       : seen.is_focal()                 ? ": a focal point"
+                       : seen.is_recognisable()          ? ": stands out"
+                                                         : ": does not stand out");
+}
+
+std::vector<std::string> print_views(const Site& site, const std::vector<ViewResult>& results,
+                                     double lit_luminance) {
     std::vector<std::string> lines;
+    bool has_features = false;
     for (const ViewResult& result : results) {
         const ViewReport& report = result.report;
         lines.push_back(fmt::format("view {}: mean {} cd/m2, brightest surface {} cd/m2", report.view,
                                     print_number(report.mean), print_number(report.max)));
-        for (const SeenTarget& target : report.targets)
-            lines.push_back(fmt::format("  target {}: {}", target.target, print_seen_target(target)));
+        for (std::size_t i = 0; i < result.features.size(); ++i) {
+            const SeenFeature& feature = result.features[i];
+            has_features = true;
+            lines.push_back(fmt::format("  {} {}: {}", feature.is_tree ? "tree" : "target", feature.feature,
+                                        feature.is_tree
+                                            ? print_sighting(feature, site.units)
+                                            : print_seen_target(report.targets[i], feature, site.units)));
+        }
         for (const VisibleLens& lens : report.lenses)
             if (lens.luminance >= least_lens_luminance)
                 lines.push_back(fmt::format("  the lens of {} is visible, at {} cd/m2", lens.fixture,
@@ -59,24 +89,36 @@ std::vector<std::string> print_views(const std::vector<ViewResult>& results) {
     }
     if (results.size() > 1)
         add_sides(results, lines);
+    if (has_features)
+        lines.push_back(print_lit_rule(lit_luminance, site.light));
     return lines;
 }
 
-std::string print_views_json(const std::vector<ViewResult>& results) {
+std::string print_views_json(const Site& site, const std::vector<ViewResult>& results) {
     using ViewJson = nlohmann::ordered_json;
     ViewJson rows = ViewJson::array();
     for (const ViewResult& result : results) {
         const ViewReport& report = result.report;
-        ViewJson targets = ViewJson::array(), lenses = ViewJson::array();
-        for (const SeenTarget& target : report.targets)
+        ViewJson targets = ViewJson::array(), trees = ViewJson::array(), lenses = ViewJson::array();
+        for (std::size_t i = 0; i < result.features.size(); ++i) {
+            const SeenFeature& feature = result.features[i];
+            if (feature.is_tree) {
+                trees.push_back({{"id", feature.feature}});
+                trees.back().update(print_feature(feature));
+                trees.back()["in_words"] = print_sighting(feature, site.units);
+                continue;
+            }
+            const SeenTarget& target = report.targets[i];
             targets.push_back({{"id", target.target},
                                {"pixels", target.pixels},
                                {"mean_cd_m2", target.luminance},
                                {"surroundings_cd_m2", target.surroundings},
                                {"contrast", target.contrast},
                                {"recognisable", target.is_recognisable()},
-                               {"focal", target.is_focal()},
-                               {"in_words", print_seen_target(target)}});
+                               {"focal", target.is_focal()}});
+            targets.back().update(print_feature(feature));
+            targets.back()["in_words"] = print_seen_target(target, feature, site.units);
+        }
         for (const VisibleLens& lens : report.lenses)
             lenses.push_back({{"id", lens.fixture}, {"cd_m2", lens.luminance}, {"eye_lx", lens.eye_lx}});
         rows.push_back({{"id", report.view},
@@ -86,6 +128,7 @@ std::string print_views_json(const std::vector<ViewResult>& results) {
                         {"mean_cd_m2", report.mean},
                         {"max_cd_m2", report.max},
                         {"targets", targets},
+                        {"trees", trees},
                         {"lenses_seen", lenses},
                         {"files", result.files}});
     }

@@ -29,9 +29,10 @@ TEST_CASE("a plate takes the sentences about what it shows, by id") {
         report.reaches.back().levels = {{.level_lx = level, .height = 1, .wall_height = 4}};
     }
     report.targets = {{.id = "face", .on = "front", .level_lx = level}, {.id = "front", .on = "bed"}};
-    report.trees = {{.tree = "front-oak",
-                     .from = {Viewpoint::Kind::view, "front"},
-                     .lit_to = {{.level_lx = level, .wall_height = 9}}}};
+    report.seen = {{.feature = "front-oak",
+                    .is_tree = true,
+                    .on = "front-oak",
+                    .from = {Viewpoint::Kind::view, "front"}}};
     report.spill = {.emitted_lm = 100, .ground_lm = 100};
     const Lighting lighting;
     const WallSheet sheet = make_wall_sheet({site, stage, lighting, report}, front);

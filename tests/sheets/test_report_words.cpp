@@ -37,6 +37,16 @@ Report make_line_report(double along, const std::string& gable, const Reach& rea
     return report;
 }
 
+/// Lit and faint to a height of 18 ft, from a view.
+SeenFeature make_seen(const std::string& feature, const std::string& view, double lit_to) {
+    SeenFeature seen{.feature = feature, .from = {Viewpoint::Kind::view, view}, .sighting = Sighting::lit};
+    seen.is_upright = true;
+    seen.high = seen.seen_to = 18 * ft;
+    seen.lit = {.all = {{0, lit_to}}, .main = {0, lit_to}};
+    seen.faint = seen.lit;
+    return seen;
+}
+
 Sentences texts_of(const Site& site, const Report& report) {
     Sentences texts;
     for (const Sentence& sentence : print_answers(site, report))
@@ -50,12 +60,13 @@ TEST_CASE("a fixture's line in feet and foot-candles") {
     const Site site = make_front_site();
     const Reach short_of{.level_lx = fc, .height = 13.5 * ft, .wall_height = 18 * ft};
     CHECK(texts_of(site, make_line_report(8 * ft, "left", short_of)) ==
-          Sentences{"U1 (spot 4 W, 36°) on front: 1 fc reaches 13 ft 6 in; the peak of left is 18 ft: "
-                    "short by 4 ft 6 in."});
+          Sentences{"U1 (spot 4 W, 36°) on front: 1 fc reaches about 13.5 ft; the peak of left is 18 ft: "
+                    "short by about 4.5 ft."});
     const Reach on_slope{.level_lx = fc, .height = 11 * ft, .wall_height = 13 * ft};
-    CHECK(texts_of(site, make_line_report(3 * ft, "left", on_slope)) ==
-          Sentences{"U1 (spot 4 W, 36°) on front: 1 fc reaches 11 ft; the slope of left there is 13 ft: "
-                    "short by 2 ft."});
+    CHECK(
+        texts_of(site, make_line_report(3 * ft, "left", on_slope)) ==
+        Sentences{"U1 (spot 4 W, 36°) on front: 1 fc reaches about 11 ft; the slope of left there is 13 ft: "
+                  "short by about 2 ft."});
     const Reach to_top{.level_lx = fc, .height = 10 * ft, .wall_height = 10 * ft, .is_to_top = true};
     CHECK(texts_of(site, make_line_report(20 * ft, "", to_top)) ==
           Sentences{"U1 (spot 4 W, 36°) on front: 1 fc reaches all the way up; the wall there is 10 ft."});
@@ -71,8 +82,8 @@ TEST_CASE("the same in metres and lux") {
     site.light = LightUnit::lux;
     Report report = make_line_report(8 * ft, "left", {.level_lx = fc, .height = 4.12, .wall_height = 5.5});
     CHECK(texts_of(site, report) ==
-          Sentences{"U1 (spot 4 W, 36°) on front: 10.8 lx reaches 4.12 m; the peak of left is 5.50 m: "
-                    "short by 1.38 m."});
+          Sentences{"U1 (spot 4 W, 36°) on front: 10.8 lx reaches about 4.1 m; the peak of left is 5.50 m: "
+                    "short by about 1.4 m."});
 }
 
 TEST_CASE("the level spoken of: the target's own, else the lowest from a foot-candle up, else the highest") {
@@ -117,22 +128,91 @@ TEST_CASE("a fixture's own reach, and where the others' light carries on") {
     };
     const std::string who = "U1 (spot 4 W, 36°) on front: 1 fc ";
     CHECK(sentence(own, {.level_lx = fc, .height = 15 * ft, .wall_height = 18 * ft}) ==
+          who + "reaches about 13.5 ft alone, about 15 ft with the other lamps lit; the peak of left is 18 "
+                "ft: short "
+                "by about 3 ft.");
+    CHECK(sentence(own, {.level_lx = fc, .height = 18 * ft, .wall_height = 18 * ft, .is_to_top = true}) ==
+          who + "reaches about 13.5 ft alone, all the way up with the other lamps lit; the peak of left is "
+                "18 ft.");
+    CHECK(sentence(own, {.level_lx = fc, .height = 13.9 * ft, .wall_height = 18 * ft}) ==
           who +
-              "reaches 13 ft 6 in alone, 15 ft with the other lamps lit; the peak of left is 18 ft: short by "
-              "3 ft.");
-    CHECK(
-        sentence(own, {.level_lx = fc, .height = 18 * ft, .wall_height = 18 * ft, .is_to_top = true}) ==
-        who +
-            "reaches 13 ft 6 in alone, all the way up with the other lamps lit; the peak of left is 18 ft.");
-    CHECK(sentence(own, {.level_lx = fc, .height = 13.5 * ft + 0.002, .wall_height = 18 * ft}) ==
-          who + "reaches 13 ft 6 in; the peak of left is 18 ft: short by 4 ft 6 in."); // it prints the same
+              "reaches about 14 ft; the peak of left is 18 ft: short by about 4 ft."); // nobody sees 5 inches
     CHECK(sentence({.level_lx = fc, .wall_height = 18 * ft},
                    {.level_lx = fc, .height = 9 * ft, .wall_height = 18 * ft}) ==
-          who +
-              "is reached nowhere on its line alone, but reaches 9 ft with the other lamps lit; the peak of "
-              "left is 18 ft: short by 9 ft.");
+          who + "is reached nowhere on its line alone, but reaches about 9 ft with the other lamps lit; the "
+                "peak of left is 18 ft: short by about 9 ft.");
     CHECK(sentence({.level_lx = fc, .wall_height = 18 * ft}, {.level_lx = fc, .wall_height = 18 * ft}) ==
           who + "is reached nowhere on its line.");
+}
+
+TEST_CASE("a reach that ends at a sill, is met again, or begins high") {
+    const Site site = make_front_site();
+    const auto sentence = [&](Reach reach) {
+        reach.level_lx = fc;
+        reach.wall_height = 18 * ft;
+        return texts_of(site, make_line_report(8 * ft, "left", reach)).at(0);
+    };
+    const std::string who = "U1 (spot 4 W, 36°) on front: 1 fc reaches about 12 ft";
+    CHECK(sentence({.height = 12 * ft, .sill_of = "window", .stretches = {{0, 12 * ft}}}) ==
+          who + " (the sill of window); the peak of left is 18 ft: short by about 6 ft.");
+    CHECK(sentence({.height = 12 * ft, .stretches = {{0, 12 * ft}, {14 * ft, 15.1 * ft}}}) ==
+          who +
+              " and again from about 14 ft to about 15 ft; the peak of left is 18 ft: short by about 6 ft.");
+    // What is met again up to the top is dark between, not short.
+    CHECK(sentence({.height = 12 * ft, .stretches = {{5 * ft, 12 * ft}, {16 * ft, 18 * ft}}}) ==
+          who +
+              " and again from about 16 ft to the top, beginning at about 5 ft; the peak of left is 18 ft.");
+    CHECK(sentence({.height = 12 * ft, .stretches = {{3 * ft, 12 * ft}, {14 * ft, 14.4 * ft}}}) ==
+          who + "; the peak of left is 18 ft: short by about 6 ft."); // neither is worth a word
+    // Where only the others' light meets it again.
+    Report report =
+        make_line_report(8 * ft, "left", {.level_lx = fc, .height = 12 * ft, .wall_height = 18 * ft});
+    report.reaches[0].together = {{.level_lx = fc,
+                                   .height = 12.1 * ft,
+                                   .wall_height = 18 * ft,
+                                   .stretches = {{0, 12.1 * ft}, {14 * ft, 15 * ft}}}};
+    CHECK(texts_of(site, report).at(0) ==
+          who +
+              " and, with the other lamps lit, again from about 14 ft to about 15 ft; the peak of left is 18 "
+              "ft: short by about 6 ft.");
+}
+
+TEST_CASE("a line is judged by its target, and what to do next is said where it falls short") {
+    Site site = make_front_site();
+    site.lamps.push_back({.id = "narrow", .name = "spot 4 W, 15°"});
+    Report report =
+        make_line_report(8 * ft, "left", {.level_lx = fc, .height = 9 * ft, .wall_height = 18 * ft});
+    FixtureReach& line = report.reaches[0];
+    line.target = "brick";
+    line.level_lx = fc;
+    line.goal = 8.5 * ft;
+    const std::string who = "U1 (spot 4 W, 36°) on front: 1 fc reaches about 9 ft; ";
+    const auto sentence = [&] { return texts_of(site, report).at(0); };
+    CHECK(sentence() == who + "its target, brick, ends at 8 ft 6 in.");
+    line.lamps_tried = 3;
+    CHECK(sentence() == who + "its target, brick, ends at 8 ft 6 in."); // nothing is missing
+    line.goal = 12 * ft;
+    CHECK(sentence() == who + "its target, brick, ends at 12 ft: short by about 3 ft. No other lamp at hand "
+                              "that fits does more.");
+    line.better = HigherReach{"narrow", {.height = 11 * ft, .wall_height = 18 * ft}};
+    CHECK(sentence().ends_with("short by about 3 ft. The spot 4 W, 15° would add about 2 ft."));
+    line.better->reach.is_to_top = true;
+    CHECK(sentence().ends_with(" With the spot 4 W, 15° it would reach the top."));
+}
+
+TEST_CASE("a fixture that is for no wall is not judged by the wall behind") {
+    const Site site = make_front_site();
+    Report report = make_line_report(20 * ft, "", {.level_lx = fc, .height = 3 * ft, .wall_height = 10 * ft});
+    report.purposes = {{.fixture = "U1", .on = "hedge", .share = 0.4, .mean_lx = 0.5 * fc}};
+    CHECK(texts_of(site, report) ==
+          Sentences{"U1 (spot 4 W, 36°) lights hedge: 40 % of its lumens land there, 0.5 fc on average."});
+    report.purposes[0].target = "planting";
+    CHECK(texts_of(site, report).at(0).starts_with("U1 (spot 4 W, 36°) lights target planting: 40 %"));
+    report.purposes[0] = {.fixture = "U1", .on = "ground"};
+    CHECK(texts_of(site, report).at(0).starts_with("U1 (spot 4 W, 36°) lights the open ground: "));
+    report.purposes[0] = {.fixture = "U1", .on = "front", .target = "brick"};
+    CHECK(texts_of(site, report).size() == 1); // its line says more
+    CHECK(texts_of(site, report).at(0).starts_with("U1 (spot 4 W, 36°) on front: 1 fc reaches about 3 ft"));
 }
 
 TEST_CASE("targets") {
@@ -143,46 +223,87 @@ TEST_CASE("targets") {
     report.targets[0].stats.mean_lx = 1.25 * fc;
     CHECK(texts_of(site, report) ==
           Sentences{"Target peak: 63 % of it gets 1 fc or more, 80 % wanted: missed. Mean 1.25 fc."});
+    report.targets[0].better = MoreCoverage{"U1", "spot", 0.7, false};
+    CHECK(texts_of(site, report)
+              .at(0)
+              .ends_with("missed. Mean 1.25 fc. With the spot 4 W, 36° in U1 it would be 70 %."));
+    report.targets[0].better = MoreCoverage{"U1", "plain", 0.85, true};
+    report.seen = {make_seen("peak", "drive", 10 * ft)};
+    CHECK(texts_of(site, report)
+              .at(0)
+              .ends_with("With the plain in U1 it would be 85 %: reached. Seen from drive: lit to about 10 "
+                         "ft of 18 ft."));
+    report.targets[0].better.reset();
+    report.seen.clear();
     report.targets[0].share = 0.8;
     report.targets[0].is_reached = true;
     CHECK(texts_of(site, report) ==
           Sentences{"Target peak: 80 % of it gets 1 fc or more, 80 % wanted: reached. Mean 1.25 fc."});
 }
 
-TEST_CASE("trees") {
-    const Site site = make_front_site();
+TEST_CASE("how a thing reads from one place") {
+    SeenFeature seen = make_seen("peak", "drive", 12 * ft);
+    const auto reads = [&] { return print_sighting(seen, LengthUnit::foot); };
+    CHECK(reads() == "lit to about 12 ft of 18 ft");
+    seen.faint.main.to = 15 * ft;
+    CHECK(reads() == "lit to about 12 ft of 18 ft, faint to about 15 ft");
+    seen.faint.is_to_top = true;
+    CHECK(reads() == "lit to about 12 ft of 18 ft, faint above");
+    seen.faint.main.to = 12.3 * ft;
+    CHECK(reads() == "lit to about 12 ft of 18 ft"); // nobody sees 4 inches
+    seen.lit.main = {8 * ft, 18 * ft};
+    seen.lit.is_to_top = true;
+    CHECK(reads() == "lit from about 8 ft to its top, 18 ft");
+    seen.seen_to = 14 * ft; // a picture that cuts it off
+    CHECK(reads() == "lit from about 8 ft as far up as it is seen, about 14 ft of 18 ft");
+    seen.sighting = Sighting::faint;
+    seen.faint.is_to_top = false;
+    CHECK(reads() == "faint, to about 12.5 ft of 18 ft");
+    seen.is_upright = false;
+    CHECK(reads() == "faint");
+    seen.sighting = Sighting::lit;
+    CHECK(reads() == "lit");
+    seen.sighting = Sighting::unlit;
+    CHECK(reads() == "unlit");
+    seen.sighting = Sighting::hidden;
+    CHECK(reads() == "hidden from there");
+    seen.sighting = Sighting::out_of_picture;
+    CHECK(reads() == "out of the picture");
+    // pi x 0.1 / 0.2 = 1.57 lx.
+    CHECK(print_lit_rule(0.1, LightUnit::lux).starts_with("Lit means at least 0.1 cd/m2 (1.57 lx on a wall"));
+}
+
+TEST_CASE("trees are told from every view in one sentence, parts of them by the whole") {
+    Site site = make_front_site();
+    site.trees = {{.id = "oak"}};
+    site.targets = {{.id = "upper", .on = "oak", .between = std::array{3.0, 5.0}}};
     Report report;
     report.levels_lx = {fc};
-    using Kind = Viewpoint::Kind;
-    const auto sentence = [&](const Viewpoint& from, const Reach& reach) {
-        report.trees = {{.tree = "oak", .from = from, .lit_to = {reach}}};
-        return texts_of(site, report).at(0);
-    };
-    CHECK(sentence({}, {.level_lx = fc, .height = 20 * ft, .wall_height = 45 * ft}) ==
-          "oak, over all its leaves: reads as lit at 1 fc up to 20 ft of 45 ft.");
-    CHECK(sentence({Kind::north, ""},
-                   {.level_lx = fc, .height = 45 * ft, .wall_height = 45 * ft, .is_to_top = true}) ==
-          "oak, seen from the north: reads as lit at 1 fc to its top, 45 ft.");
-    CHECK(sentence({Kind::view, "drive"}, {.level_lx = fc, .wall_height = 45 * ft}) ==
-          "oak, seen from drive: no part of the crown reads as lit at 1 fc.");
-    CHECK(sentence({Kind::south, ""}, {.level_lx = fc, .height = 20 * ft, .wall_height = 45 * ft}) ==
-          "oak, seen from the south: reads as lit at 1 fc up to 20 ft of 45 ft.");
-    // A crown without leaves has twigs; a report without the level asked about has nothing to say.
-    Site bare = site;
-    bare.trees = {{.id = "oak"}};
-    bare.trees[0].foliage.leaf = LeafKind::twigs;
-    report.trees = {{.tree = "oak", .lit_to = {{.level_lx = fc, .wall_height = 45 * ft}}}};
-    CHECK(texts_of(bare, report) ==
-          Sentences{"oak, over all its twigs: no part of the crown reads as lit at 1 fc."});
-    report.trees[0].lit_to[0].level_lx = 2 * fc;
-    CHECK(texts_of(bare, report).empty());
+    report.targets = {{.id = "upper", .on = "oak", .level_lx = fc, .is_reached = true}};
+    report.seen = {make_seen("upper", "drive", 4), make_seen("oak", "drive", 12 * ft)};
+    report.seen[1].is_tree = true;
+    report.seen.push_back(report.seen[1]);
+    report.seen.back().from = {Viewpoint::Kind::north, ""};
+    report.seen.push_back(report.seen[1]);
+    report.seen.back().from.view = "street";
+    report.seen.back().sighting = Sighting::unlit;
+    const Sentences texts = texts_of(site, report);
+    REQUIRE(texts.size() == 2);
+    CHECK(texts[0].ends_with("Mean 0 fc.")); // nothing is said twice
+    CHECK(texts[1] ==
+          "oak, seen from drive: lit to about 12 ft of 18 ft; from the north: the same; from street: "
+          "unlit.");
+    // A target that is the tree as a whole speaks for it.
+    site.targets[0].between.reset();
+    CHECK(texts_of(site, report).at(0).ends_with("Seen from drive: lit to about 13 ft of 18 ft."));
 }
 
 TEST_CASE("spill, and the order of the sentences") {
     const Site site = make_front_site();
     Report report = make_line_report(20 * ft, "", {.level_lx = fc, .wall_height = 10 * ft});
     report.targets = {{.id = "T", .level_lx = fc}};
-    report.trees = {{.tree = "oak", .lit_to = {{.level_lx = fc}}}};
+    report.seen = {make_seen("oak", "drive", 3)};
+    report.seen[0].is_tree = true;
     report.spill = {.emitted_lm = 1680, .target_lm = 840, .other_lm = 420, .ground_lm = 3, .sky_lm = 417};
     const Sentences sentences = texts_of(site, report);
     REQUIRE(sentences.size() == 4);
@@ -204,7 +325,9 @@ TEST_CASE("every sentence says what it is about") {
     const Site site = make_front_site();
     Report report = make_line_report(20 * ft, "", {.level_lx = fc, .wall_height = 10 * ft});
     report.targets = {{.id = "T", .on = "bed", .level_lx = fc}};
-    report.trees = {{.tree = "oak", .from = {Viewpoint::Kind::view, "front"}, .lit_to = {{.level_lx = fc}}}};
+    report.seen = {make_seen("oak", "front", 3)};
+    report.seen[0].is_tree = true;
+    report.seen[0].on = "oak";
     report.spill = {.emitted_lm = 100, .sky_lm = 100};
     const std::vector<Sentence> sentences = print_answers(site, report);
     REQUIRE(sentences.size() == 4);

@@ -100,6 +100,12 @@ TEST_CASE("the summary holds every key that scripts rely on") {
     CHECK(landed ==
           doctest::Approx(summary["spill"]["emitted_lm"].get<double>()).epsilon(1e-5)); // six digits
     CHECK(landed == doctest::Approx(5 * 280 + 400).epsilon(1e-3));
+    REQUIRE(summary["fixture_purpose"].size() == 6);
+    for (const Json& purpose : summary["fixture_purpose"])
+        check_keys(purpose, {"fixture", "on", "target", "share", "mean_lx"});
+    for (const Json& line : summary["fixture_reach"])
+        check_keys(line, {"fixture", "surface", "reach", "level_lx", "goal_m", "target", "better_lamp"});
+    check_keys(summary["seen"], {"lit_luminance_cd_m2", "features"});
     const std::vector<Sentence> answers = print_answers(scene.file.site, scene.report);
     REQUIRE(summary["answers"].size() == answers.size());
     CHECK(summary["answers"][0] == answers[0].text);
@@ -126,6 +132,31 @@ TEST_CASE("a tree in the summary, and a level that is reached nowhere has no hei
         for (const Json& band : tree["bands"])
             check_keys(band, {"from_m", "to_m", "leaf_area_m2", "mean_lx", "lit"});
     }
+}
+
+TEST_CASE("what is seen from the views is in the summary, and what another lamp would do") {
+    Scene scene("two-gables");
+    SeenFeature peak{.feature = "right-peak", .on = "front", .from = {Viewpoint::Kind::view, "drive"}};
+    peak.sighting = Sighting::faint;
+    peak.is_upright = true;
+    peak.faint = {.all = {{3, 4.5}}, .main = {3, 4.5}};
+    scene.report.seen = {peak};
+    scene.report.lit_luminance = 0.2;
+    scene.report.reaches[4].better = HigherReach{"other", {.level_lx = 10, .height = 6}};
+    scene.report.targets[0].better = MoreCoverage{"U2", "other", 0.5, false};
+    const Json summary = scene.summary();
+    CHECK(summary["seen"]["lit_luminance_cd_m2"] == 0.2);
+    const Json& seen = summary["seen"]["features"][0];
+    CHECK(seen["target"] == "right-peak");
+    CHECK(seen["seen_from"] == "drive");
+    CHECK(seen["sighting"] == "faint");
+    CHECK(seen["lit_m"] == Json::array());
+    CHECK(seen["faint_m"] == Json::parse("[[3.0, 4.5]]"));
+    CHECK(summary["fixture_reach"][4]["better_lamp"]["lamp"] == "other");
+    CHECK(summary["fixture_reach"][4]["better_lamp"]["reach"][0]["height_m"] == 6);
+    CHECK(summary["fixture_reach"][3]["better_lamp"].is_null());
+    CHECK(summary["targets"][0]["better_lamp"]["coverage"] == 0.5);
+    CHECK(summary["targets"][1]["better_lamp"].is_null());
 }
 
 TEST_CASE("the summary says which file and which version made it") {

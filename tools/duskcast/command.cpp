@@ -54,6 +54,14 @@ std::vector<double> read_levels(const std::vector<std::string>& texts, LightUnit
     return levels;
 }
 
+void add_lit_option(CLI::App& command, double& lit_luminance) {
+    command
+        .add_option("--lit", lit_luminance,
+                    "cd/m2 from which things read as lit, 0.001 to 100; a third of it reads as faint")
+        ->capture_default_str()
+        ->check(in_range(0.001, 100));
+}
+
 void add_season_options(CLI::App& command, SeasonOptions& options) {
     command
         .add_option("--season", options.season,

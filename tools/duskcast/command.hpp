@@ -41,6 +41,9 @@ bool is_wrong_usage(const std::vector<Problem>& problems);
 /// Levels of light given with --levels, in lux. Throws InputError.
 std::vector<double> read_levels(const std::vector<std::string>& texts, LightUnit unit);
 
+/// --lit: the luminance from which things read as lit, for every command that says so.
+void add_lit_option(CLI::App& command, double& lit_luminance);
+
 /// --season and --years-on, for every command that lights a site.
 struct SeasonOptions {
     std::string season = "in-leaf";

@@ -10,11 +10,13 @@
 #include "duskcast/base/parallel.hpp"
 #include "duskcast/light/reference.hpp"
 #include "duskcast/light/solve_bounce.hpp"
+#include "duskcast/measure/better_lamp.hpp"
 #include "duskcast/sheets/plate.hpp"
 #include "duskcast/sheets/report_words.hpp"
 #include "duskcast/sheets/stray_words.hpp"
 #include "duskcast/sheets/summary.hpp"
 #include "duskcast/site/site_file.hpp"
+#include "duskcast/view/see.hpp"
 
 namespace duskcast {
 
@@ -32,7 +34,8 @@ struct LightOptions {
     bool svg = false;
     bool direct_only = false;
     bool as_wired = false;
-    int reference = 0; ///< paths a sensor; 0: none
+    int reference = 0;                ///< paths a sensor; 0: none
+    double lit = usual_lit_luminance; ///< cd/m2
 };
 
 void write_outputs(const SiteFile& site_file, const Stage& stage, const Lighting& lighting,
@@ -75,6 +78,8 @@ void print_words(const Site& site, const Stage& stage, const Lighting& lighting,
     fmt::print("\n");
     for (const Sentence& answer : print_answers(site, report))
         fmt::print("{}\n", answer.text);
+    if (!report.seen.empty())
+        fmt::print("{}\n", print_lit_rule(report.lit_luminance, site.light));
     fmt::print("{}\n", print_light_loss(lighting.fixtures));
     if (report.stray) {
         fmt::print("\n");
@@ -110,6 +115,10 @@ int run_light(const LightOptions& options) {
         progress.show("measuring", 0.6);
         Report report = measure_report(site, *stage, lighting, levels);
         report.season = season;
+        find_better_lamps(site, site_file.folder(), *stage, lighting, report);
+        report.lit_luminance = options.lit;
+        report.seen =
+            look_from_views(site, *stage, site.views, lighting.fixtures, lighting.bounced_at, options.lit);
         std::vector<ReferenceLight> reference;
         if (options.reference > 0)
             reference = trace_reference(
@@ -150,6 +159,7 @@ void add_light_command(CLI::App& app, std::function<int()>& run) {
         ->delimiter(',');
     add_season_options(*command, options->season);
     add_as_wired_option(*command, options->as_wired);
+    add_lit_option(*command, options->lit);
     command->add_flag("--json", options->json, "print summary.json instead of the table");
     auto* direct_only =
         command->add_flag("--direct-only", options->direct_only,

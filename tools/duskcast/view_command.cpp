@@ -14,6 +14,7 @@
 #include "duskcast/sheets/view_picture.hpp"
 #include "duskcast/sheets/view_words.hpp"
 #include "duskcast/site/site_file.hpp"
+#include "duskcast/view/see.hpp"
 
 namespace duskcast {
 
@@ -34,6 +35,7 @@ struct ViewOptions {
     bool direct_only = false;
     bool as_wired = false;
     bool json = false;
+    double lit = usual_lit_luminance; ///< cd/m2
     std::vector<std::string> only{"night", "luminance", "day", "raw"};
 };
 
@@ -144,7 +146,11 @@ int run_view(const ViewOptions& options) {
                     progress.show("view " + views[i].id,
                                   0.2 + 0.8 * part * (static_cast<double>(i) + 0.9 * share));
                 });
-            results.push_back({measure_view(views[i].id, image, fixtures, regions), options.exposure, {}});
+            results.push_back(
+                {.report = measure_view(views[i].id, image, fixtures, regions),
+                 .features = look_from_views(site, *stage, {views[i]}, fixtures, bounced, options.lit,
+                                             static_cast<double>(options.height) / options.width),
+                 .stops = options.exposure});
             for (const fs::path& file : write_view(site, views[i], image, fixtures, options, folder))
                 results.back().files.push_back(file.generic_string());
         }
@@ -154,9 +160,9 @@ int run_view(const ViewOptions& options) {
         print_problems(site_file.locate(stage->warnings));
     });
     if (options.json)
-        fmt::print("{}", print_views_json(results));
+        fmt::print("{}", print_views_json(site, results));
     else
-        for (const std::string& line : print_views(results))
+        for (const std::string& line : print_views(site, results, options.lit))
             fmt::print("{}\n", line);
     return status_done;
 }
@@ -183,6 +189,7 @@ void add_view_command(CLI::App& app, std::function<int()>& run) {
         ->check(in_range(-10, 10));
     add_season_options(*command, options->season);
     add_as_wired_option(*command, options->as_wired);
+    add_lit_option(*command, options->lit);
     command->add_flag("--direct-only", options->direct_only,
                       "leave out bounced light: only what comes straight from the lamps");
     command->add_flag("--marks", options->marks, "mark the fixtures; hidden ones dashed and faint");

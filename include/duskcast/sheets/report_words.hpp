@@ -17,7 +17,19 @@ struct Sentence {
     std::string tree;
 };
 
-/// What people ask most comes first: fixtures' lines, targets, trees, spill.
+/// How a target or a tree reads from every view: "seen from arriving: lit to about 21 ft of 45 ft; from
+/// leaving: the same"; empty when nobody looked.
+std::string print_seen(const std::vector<SeenFeature>& seen, const std::string& feature, bool is_tree,
+                       LengthUnit unit);
+
+/// How one thing reads from one place: "lit to about 18 ft of 24 ft, faint above", "hidden from there".
+std::string print_sighting(const SeenFeature& seen, LengthUnit unit);
+
+/// What "lit" and "faint" mean in these sentences, and how to change it.
+std::string print_lit_rule(double lit_luminance, LightUnit unit);
+
+/// What people ask most comes first: fixtures by what they are for, targets, how things read from the views,
+/// spill.
 std::vector<Sentence> print_answers(const Site& site, const Report& report);
 
 /// One sentence: what is taken off the light of new lamps behind clean lenses, by fixture.

@@ -4,6 +4,7 @@
 #include <string>
 #include <vector>
 
+#include "duskcast/view/see.hpp"
 #include "duskcast/view/view_report.hpp"
 
 namespace duskcast {
@@ -11,18 +12,21 @@ namespace duskcast {
 /// A view's figures with the pictures made of it.
 struct ViewResult {
     ViewReport report;
-    double stops = 0;               ///< exposure of the night picture
-    std::vector<std::string> files; ///< as they are named to people
+    std::vector<SeenFeature> features; ///< the report's targets, then trees
+    double stops = 0;                  ///< exposure of the night picture
+    std::vector<std::string> files;    ///< as they are named to people
 };
 
-/// "0.43 cd/m2, 12 : 1 against its surroundings: a focal point".
-std::string print_seen_target(const SeenTarget& seen);
+/// "lit; 0.43 cd/m2, 12 : 1 against its surroundings: a focal point". What is not lit stands out from
+/// nothing.
+std::string print_seen_target(const SeenTarget& seen, const SeenFeature& feature, LengthUnit unit);
 
-/// Lines: each view with its targets, bright lenses and files; with several views also from which of them
-/// each target stands out. All results have the same targets, in one order.
-std::vector<std::string> print_views(const std::vector<ViewResult>& results);
+/// Lines: each view with its targets, trees, bright lenses and files; with several views also from which of
+/// them each target stands out; and what counts as lit. All results have the same targets, in one order.
+std::vector<std::string> print_views(const Site& site, const std::vector<ViewResult>& results,
+                                     double lit_luminance);
 
 /// The JSON text of `view --json`.
-std::string print_views_json(const std::vector<ViewResult>& results);
+std::string print_views_json(const Site& site, const std::vector<ViewResult>& results);
 
 } // namespace duskcast
