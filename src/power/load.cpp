@@ -107,7 +107,8 @@ private:
                                     .lamp = lamp->id,
                                     .named_watts = named * fixture.dimming,
                                     .asked_watts = lamp->measured_watts.value_or(named) * fixture.dimming,
-                                    .operating_volts = operating_volts_of(*lamp)});
+                                    .operating_volts = operating_volts_of(*lamp),
+                                    .is_range_assumed = !lamp->operating_volts});
     }
 
     void add_run(const CableRun& run) {

@@ -137,6 +137,13 @@ std::string describe_no_point(const RunLoad& run) {
 
 constexpr double reserve = 0.3; ///< volts above the least that splices and cold nights may take
 
+/// "9 V (assumed: the lamp gives no range)", "10 V (the lamp's own figure)".
+std::string describe_least_volts(const FixtureLoad& fixture) {
+    return fmt::format("{} V ({})", print_number(fixture.operating_volts[0]),
+                       fixture.is_range_assumed ? "assumed: its lamp gives no range"
+                                                : "its lamp's own figure");
+}
+
 /// The drop of a run whose lamps are all within their operating range.
 std::string describe_drop(const LoadReport& report, const RunLoad& run) {
     const FixtureLoad* nearest = &report.fixtures[run.lowest]; // to the least it works from
@@ -144,23 +151,30 @@ std::string describe_drop(const LoadReport& report, const RunLoad& run) {
         if (const FixtureLoad& one = report.fixtures[i];
             one.volts - one.operating_volts[0] < nearest->volts - nearest->operating_volts[0])
             nearest = &one;
-    if (const double spare = nearest->volts - nearest->operating_volts[0]; spare < reserve)
-        return fmt::format(
-            "Run {}: all its lamps are within their operating range, {} by only {:.2f} V; the drop "
-            "is {:.2f} V at most, {} of the {} V tap.",
-            run.id, nearest->id, spare, run.drop(), print_share(run.drop() / run.tap), print_number(run.tap));
     const FixtureLoad& lowest = report.fixtures[run.lowest];
-    if (lowest.volts < customary_volts || run.drop() > customary_drop * run.tap)
-        return fmt::format(
-            "Run {}: all its lamps are within their operating range, but {} gets only {:.2f} V and the drop "
-            "is {} of the {} V tap; common practice is {} V or more and {} or less.",
-            run.id, lowest.id, lowest.volts, print_share(run.drop() / run.tap), print_number(run.tap),
-            print_number(customary_volts), print_share(customary_drop));
+    const double spare = nearest->volts - nearest->operating_volts[0];
+    const std::string drop = fmt::format("{:.2f} V at most, {} of the {} V tap", run.drop(),
+                                         print_share(run.drop() / run.tap), print_number(run.tap));
+    const bool is_much = run.drop() > customary_drop * run.tap;
+    const bool is_low = lowest.volts < customary_volts;
+    if (is_much || is_low) {
+        std::string text = fmt::format(
+            "Run {}: the drop is {}: {}. {} gets {:.2f} V and works from {}.", run.id, drop,
+            is_much ? fmt::format("more than the customary {}", print_share(customary_drop))
+                    : fmt::format("it leaves less than the customary {} V", print_number(customary_volts)),
+            lowest.id, lowest.volts, describe_least_volts(lowest));
+        return text + (lowest.is_range_assumed
+                           ? " Check the lamp's data sheet: what is not made for it will be dim or flicker."
+                           : " Lamps along the run may differ in brightness unless their drivers regulate.");
+    }
+    if (spare < reserve)
+        return fmt::format("Run {}: all its lamps are within their operating range, {} by only {:.2f} V; the "
+                           "drop is {}. It works from {}.",
+                           run.id, nearest->id, spare, drop, describe_least_volts(*nearest));
     return fmt::format(
-        "Run {}: voltage drop is no concern. It is {:.2f} V at most, {} of the {} V tap, at {}, "
-        "which gets {:.2f} V and works from {} V.",
-        run.id, run.drop(), print_share(run.drop() / run.tap), print_number(run.tap), lowest.id, lowest.volts,
-        print_number(lowest.operating_volts[0]));
+        "Run {}: voltage drop is no concern. It is {}, at {}, which gets {:.2f} V and works from "
+        "{}.",
+        run.id, drop, lowest.id, lowest.volts, describe_least_volts(lowest));
 }
 
 std::string describe_rating(const TransformerLoad& transformer) {

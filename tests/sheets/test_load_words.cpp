@@ -40,6 +40,17 @@ bool has(const Lines& lines, const std::string& wanted) {
     return is_there;
 }
 
+/// Whether one of the lines has the words in it.
+bool mentions(const Lines& lines, const std::string& words) {
+    const bool is_there = std::any_of(lines.begin(), lines.end(), [&](const std::string& line) {
+        return line.find(words) != std::string::npos;
+    });
+    if (!is_there)
+        for (const std::string& line : lines)
+            MESSAGE(line);
+    return is_there;
+}
+
 std::string joined(const Lines& lines) {
     std::string text;
     for (const std::string& line : lines)
@@ -87,14 +98,28 @@ TEST_CASE("the verdict on a load that works") {
     CHECK(
         joined(verdict_of(make_row_of_four(10, 13))) ==
         "This works: 4 of 4 lamps are within their operating range, 10.68 to 11.47 V.\n"
-        "Run line: voltage drop is no concern. It is 1.32 V at most, 11 % of the 12 V tap, at F4, which gets "
-        "10.68 V and works from 10 V.\n"
+        "Run line: the drop is 1.32 V at most, 11 % of the 12 V tap: more than the customary 10 %. F4 gets "
+        "10.68 V and works from 10 V (its lamp's own figure). Lamps along the run may differ in brightness "
+        "unless "
+        "their drivers regulate.\n"
         "Transformer T1 gives 80 VA, 27 % of its 300 VA; customary is 80 % at most (240 VA).\n"
         "Cable with slack and leads: 80 ft of 12 AWG.\n");
-    // 10.68 V where 10.5 V are needed leave 0.18 V.
-    CHECK(has(verdict_of(make_row_of_four(10.5, 13)),
-              "Run line: all its lamps are within their operating range, F4 by only 0.18 V; the drop is 1.32 "
-              "V at most, 11 % of the 12 V tap."));
+    // The first lamp alone takes 1.67 A over 20 ft: a drop of 0.13 V.
+    const Site row = make_row_of_four(10, 13);
+    Site nearest = row;
+    nearest.fixtures.resize(1);
+    nearest.network->runs[0].fixtures.resize(1);
+    CHECK(mentions(verdict_of(nearest), "Run line: voltage drop is no concern. It is 0.1"));
+    CHECK(mentions(verdict_of(nearest), "and works from 10 V (its lamp's own figure)."));
+    nearest.lamps[0].operating_volts = std::array{11.8, 13.0};
+    CHECK(mentions(verdict_of(nearest),
+                   "Run line: all its lamps are within their operating range, F1 by only 0."));
+    nearest.lamps[0].operating_volts.reset();
+    CHECK(mentions(verdict_of(nearest), "(assumed: its lamp gives no range)."));
+    Site far = row;
+    far.lamps[0].operating_volts.reset(); // 9 to 15 V are assumed of LEDs
+    CHECK(mentions(verdict_of(far),
+                   "Check the lamp's data sheet: what is not made for it will be dim or flicker."));
     Site one = make_row_of_four(10, 13);
     one.fixtures.resize(1);
     one.network->runs[0].fixtures.resize(1);

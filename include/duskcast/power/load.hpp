@@ -41,6 +41,7 @@ struct FixtureLoad {
     double watts = 0;
     double volt_amperes = 0;
     std::array<double, 2> operating_volts{0, 0}; ///< between which it works well
+    bool is_range_assumed = false;               ///< the lamp gives none; operating_volts_of's usual figures
     VoltageState state = VoltageState::good;
     double distance = 0; ///< metres of cable and lead from the transformer, slack included, one way round
     glm::dvec2 light{0}; ///< where it stands
