@@ -73,9 +73,16 @@ std::string print_comparison_json(const VariantComparison& comparison, const std
         Json one{{"id", variant.id}, {"name", variant.name}};
         one.update(json_of(make_written(variant.figures, comparison.focus)));
         one["crowns_seen"] = Json::array();
-        for (const SeenCrown& crown : variant.crowns_seen)
-            one["crowns_seen"].push_back(
-                {{"tree", crown.tree}, {"from", crown.from}, {"lit_to_m", json_of(crown.height)}});
+        for (const SeenFeature& seen : variant.lit.report.seen)
+            if (find_tree(variant.site, seen.on)) {
+                const std::optional<double> lit_to =
+                    seen.lit.is_any() ? std::optional(seen.lit.main.to) : std::nullopt;
+                one["crowns_seen"].push_back({{"tree", seen.on},
+                                              {"feature", seen.feature},
+                                              {"from", name_of(seen.from)},
+                                              {"sighting", name_of(seen.sighting)},
+                                              {"lit_to_m", json_of(lit_to)}});
+            }
         document["variants"].push_back(one);
     }
     document["verdict"] = print_verdict(comparison);
@@ -126,6 +133,7 @@ std::string print_contributions_json(const Site& site, const Contributions& cont
         document["targets"].push_back(one);
     }
     document["unmissed"] = contributions.needless;
+    document["without_target"] = contributions.without_target;
     return print_document(document);
 }
 
@@ -134,6 +142,8 @@ std::string print_tolerance_json(const Site& site, const ToleranceReport& report
     document["samples"] = report.samples;
     document["direct_only"] = report.is_direct_only;
     document["still_reached"] = report.reached_share;
+    document["met_as_drawn"] = report.met_as_drawn;
+    document["any_reached"] = report.any_reached_share;
     document["figures"] = Json::array();
     for (const FigureTolerance& one : report.figures) {
         Json row{{"quantity", facts_of(one.quantity).key},

@@ -101,8 +101,8 @@ void draw_comparison_plates(const VariantComparison& comparison, OutputFolder& f
         for (const ComparedVariant* variant : variants)
             drawn.variants.push_back({source_of(variant->site, variant->lit),
                                       variant->name,
-                                      {print_main_figures(variant->site, variant->figures, comparison.focus) +
-                                       " of " + comparison.focus.target}});
+                                      {print_main_figures(variant->site, variant->figures, variant->focus) +
+                                       " of " + variant->focus.target}});
         drawn.answers =
             variants.size() == 2 ? print_verdict(comparison, *variants.back()) : print_verdict(comparison);
         for (const PictureFormat format : picture_formats(false))
@@ -134,7 +134,8 @@ void draw_search(const Site& site, const Freedom& freedom, const Wish& wish, con
     for (const bool is_best : {false, true}) {
         ComparedVariant variant{.id = is_best ? "design-1" : "as-drawn",
                                 .name = is_best ? "Design 1" : "As drawn",
-                                .site = is_best ? search.best.site : site};
+                                .site = is_best ? search.best.site : site,
+                                .focus = wish.focus};
         light_variant(variant, bench);
         comparison.variants.push_back(std::move(variant));
     }

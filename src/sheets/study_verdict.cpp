@@ -1,46 +1,60 @@
 // What variants change, in sentences.
 
+#include <algorithm>
 #include <fmt/format.h>
 
+#include "duskcast/sheets/report_words.hpp"
 #include "duskcast/sheets/study_words.hpp"
 #include "study_table.hpp"
 
 namespace duskcast {
 namespace {
 
-std::string print_height(const Site& site, const std::optional<double>& metres) {
-    return metres ? print_length(*metres, site.units) : "nowhere";
+std::string print_reached(const Site& site, const std::optional<double>& metres) {
+    return metres ? "about " + print_height(*metres, site.units) : "nowhere";
 }
 
 std::string print_reach_change(const ComparedVariant& variant, const ReachChange& change) {
     const Site& site = variant.site;
     const auto& [before, after] = change;
     const std::string level = print_illuminance(after.level_lx, site.light);
-    const std::string top = print_length(after.top, site.units);
     const std::string where = after.fixture.empty() ? "" : " on the line of " + after.fixture;
-    if (before.height == after.height)
-        return after.is_to_top
-                   ? fmt::format("{}: {} reaches the top, {}{}, as before.", variant.name, level, top, where)
-                   : fmt::format("{}: {} reaches {}{}, as before.", variant.name, level,
-                                 print_height(site, after.height), where);
+    const std::string was = print_reached(site, before.height), is = print_reached(site, after.height);
+    if (after.is_to_top && (before.is_to_top || was == is))
+        return fmt::format("{}: {} reaches the top, {}{}, as before.", variant.name, level,
+                           print_length(after.top, site.units), where);
+    if (was == is)
+        return fmt::format("{}: {} reaches {}{}, as before.", variant.name, level, is, where);
     const bool is_higher = after.height.value_or(0) > before.height.value_or(0);
     return fmt::format("{}: {} {} from {} to {}{}{}.", variant.name, is_higher ? "lifts" : "brings down",
-                       level, print_height(site, before.height), print_height(site, after.height), where,
+                       level, was, is, where,
                        after.is_to_top ? ", the top there"
-                                       : fmt::format("; it does not reach the top at {}", top));
+                                       : fmt::format("; it does not reach the top at {}",
+                                                     print_length(after.top, site.units)));
 }
 
-std::string print_crown_changes(const ComparedVariant& variant, const std::vector<CrownChange>& changes) {
-    std::string text;
-    for (const auto& [before, after] : changes) {
-        text += text.empty() ? fmt::format("{}: {} reads as lit", variant.name, after.tree) : ",";
-        text += fmt::format(" from {} {}{}", after.from, after.height ? "up to " : "",
-                            print_height(variant.site, after.height));
-        text += before.height == after.height
-                    ? " as before"
-                    : fmt::format(" (was {})", print_height(variant.site, before.height));
+/// One sentence a target or tree: "oak, seen from arriving: lit to about 30 ft of 45 ft (was to about 25
+/// ft)".
+std::vector<std::string> print_sight_changes(const ComparedVariant& variant,
+                                             const std::vector<SightChange>& changes) {
+    std::vector<std::string> sentences;
+    std::string feature;
+    for (const SightChange& change : changes) {
+        const std::string is = print_sighting(change.after, variant.site.units);
+        const std::string was = print_sighting(change.before, variant.site.units);
+        const bool goes_on = !sentences.empty() && feature == change.after.feature;
+        if (!goes_on)
+            sentences.push_back(fmt::format("{}: {}, seen ", variant.name, change.after.feature));
+        feature = change.after.feature;
+        const std::string place = change.after.from.kind == Viewpoint::Kind::view
+                                      ? "from " + change.after.from.view
+                                      : name_of(change.after.from);
+        sentences.back() += fmt::format("{}{}: {}{}", goes_on ? "; " : "", place, is,
+                                        change.is_none() ? ", as before" : fmt::format(" (was {})", was));
     }
-    return text.empty() ? text : text + ".";
+    for (std::string& sentence : sentences)
+        sentence += ".";
+    return sentences;
 }
 
 std::string print_target_changes(const Site& site, const std::vector<TargetChange>& changes) {
@@ -75,8 +89,8 @@ std::vector<std::string> print_verdict(const VariantComparison& comparison, cons
     std::vector<std::string> sentences;
     if (change.reach)
         sentences.push_back(print_reach_change(variant, *change.reach));
-    if (!change.crowns.empty())
-        sentences.push_back(print_crown_changes(variant, change.crowns));
+    for (std::string& sentence : print_sight_changes(variant, change.sights))
+        sentences.push_back(std::move(sentence));
     sentences.push_back(print_target_changes(variant.site, change.targets));
     if (change.spill)
         sentences.push_back(fmt::format("{} of its lumens miss the targets instead of {}.",
@@ -98,11 +112,27 @@ std::string print_comparison(const VariantComparison& comparison) {
     std::vector<Quantity> quantities;
     for (const QuantityFacts& facts : list_quantities())
         quantities.push_back(facts.quantity);
-    std::vector<NamedFigures> rows;
-    for (const ComparedVariant& variant : comparison.variants)
-        rows.push_back({variant.name, &variant.figures});
-    return print_figures_table(comparison.variants.front().site, "on " + comparison.focus.target, 26,
-                               quantities, comparison.focus, rows);
+    const ComparedVariant& first = comparison.variants.front();
+    std::string text;
+    std::vector<std::string> told; // targets, each with a table of the variants that are judged by it
+    for (const ComparedVariant& lead : comparison.variants) {
+        const std::string& target = lead.focus.target;
+        const bool is_first_alone = &lead == &first && comparison.variants.size() > 1;
+        if (is_first_alone || std::find(told.begin(), told.end(), target) != told.end())
+            continue;
+        told.push_back(target);
+        Focus focus{target, {}};
+        std::vector<NamedFigures> rows{{first.name, &first.figures}};
+        for (const ComparedVariant& variant : comparison.variants)
+            if (&variant != &first && variant.focus.target == target) {
+                rows.push_back({variant.name, &variant.figures});
+                focus.fixtures.insert(focus.fixtures.end(), variant.focus.fixtures.begin(),
+                                      variant.focus.fixtures.end());
+            }
+        text += (text.empty() ? "" : "\n") +
+                print_figures_table(first.site, "on " + target, 26, quantities, focus, rows);
+    }
+    return text;
 }
 
 } // namespace duskcast

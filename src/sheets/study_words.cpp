@@ -34,7 +34,7 @@ std::string print_quantity(const Site& site, Quantity quantity, double value, bo
     const std::string sign = !is_signed ? "" : value < 0 ? "-" : "+";
     const double shown = is_signed ? std::abs(value) : value;
     switch (facts_of(quantity).unit) {
-    case QuantityUnit::length:
+    case QuantityUnit::length: // finer than sentences of single runs: variants differ by little
         return sign + print_length(shown, site.units);
     case QuantityUnit::share: // finer than for single runs: variants differ by little
         return fmt::format("{}{:.1f} %", sign, 100 * shown);
@@ -114,31 +114,68 @@ std::string print_sweep_table(const Site& site, const Sweep& sweep) {
     return text;
 }
 
+namespace {
+
+/// ", within 2 % from 3° to 9°"; nothing of lamps.
+std::string print_flat(const Site& site, const Range& range, const Best& best) {
+    if (range.knob == Knob::lamp)
+        return "";
+    if (best.flat_from == best.flat_to)
+        return ", with no other value within 2 %";
+    return fmt::format(", within 2 % from {} to {}", print_value(site, range.values[best.flat_from]),
+                       print_value(site, range.values[best.flat_to]));
+}
+
+std::string print_recommendation(const Site& site, const Sweep& sweep, const Recommendation& pick) {
+    std::string text =
+        fmt::format("Recommended: {}", print_settings(site, sweep.plan.settings_of(pick.variant)));
+    const Figures& figures = sweep.figures[pick.variant];
+    std::string found;
+    for (const Quantity quantity : {Quantity::reach, Quantity::coverage}) {
+        const std::optional<double> value = value_of(figures, quantity, sweep.plan.focus);
+        const std::optional<double> drawn = value_of(sweep.as_drawn, quantity, sweep.plan.focus);
+        if (!value)
+            continue;
+        found += fmt::format("{}{} {}", found.empty() ? ": " : ", ", spoken(quantity),
+                             print_quantity(site, quantity, *value));
+        if (drawn)
+            found += fmt::format(" (as drawn {})", print_quantity(site, quantity, *drawn));
+    }
+    const std::string& target = sweep.plan.focus.target;
+    return text + found +
+           (pick.is_met
+                ? fmt::format("; of what meets the target {}, it reaches highest.", target)
+                : fmt::format("; nothing tried meets the target {}, and this comes nearest.", target));
+}
+
+} // namespace
+
 std::vector<std::string> print_findings(const Site& site, const Sweep& sweep) {
     std::vector<std::string> findings;
-    const Range& range = sweep.plan.ranges.front();
+    const std::optional<Recommendation> pick = find_recommendation(sweep);
+    if (!pick)
+        return {fmt::format("Nothing of {} depends on {} here: it may be chosen freely.",
+                            sweep.plan.focus.target, spoken(name_of(sweep.plan.ranges.front().knob)))};
+    findings.push_back(print_recommendation(site, sweep, *pick));
     for (const Quantity quantity :
          {Quantity::reach, Quantity::coverage, Quantity::uniformity, Quantity::hot_spot, Quantity::spill}) {
         const std::optional<Best> best = find_best(sweep, quantity);
-        if (!best)
+        if (!best || !is_moved(sweep, quantity))
             continue;
         std::string sentence = fmt::format("Best {} at {}: {}", spoken(quantity),
                                            print_settings(site, sweep.plan.settings_of(best->variant)),
                                            print_quantity(site, quantity, best->value));
-        if (range.knob != Knob::lamp)
-            sentence += best->flat_from == best->flat_to
-                            ? ", with no other value within 2 %"
-                            : fmt::format(", within 2 % from {} to {}",
-                                          print_value(site, range.values[best->flat_from]),
-                                          print_value(site, range.values[best->flat_to]));
+        sentence += print_flat(site, sweep.plan.ranges.front(), *best);
         if (const std::optional<double> drawn = value_of(sweep.as_drawn, quantity, sweep.plan.focus))
             sentence += fmt::format("; as drawn it is {}", print_quantity(site, quantity, *drawn));
         findings.push_back(sentence + ".");
     }
     if (const std::optional<ReachTrade> trade = find_reach_trade(sweep)) {
-        std::string sentence = fmt::format(
-            "Going from {} to {} adds {} of reach", print_settings(site, {range.values[trade->from]}),
-            print_value(site, range.values[trade->to]), print_quantity(site, Quantity::reach, trade->reach));
+        std::string sentence =
+            fmt::format("Going from {} to {} adds {} of reach",
+                        print_settings(site, {sweep.plan.ranges.front().values[trade->from]}),
+                        print_value(site, sweep.plan.ranges.front().values[trade->to]),
+                        print_quantity(site, Quantity::reach, trade->reach));
         if (trade->coverage)
             sentence += fmt::format(" and {}{} of coverage of {}", *trade->coverage < 0 ? "costs " : "",
                                     print_quantity(site, Quantity::coverage, std::abs(*trade->coverage)),
@@ -167,10 +204,15 @@ std::vector<std::string> print_contributions(const Site& site, const Contributio
                                 one.is_decisive ? ", and the target is missed" : ""));
     }
     if (!contributions.needless.empty())
-        lines.push_back(fmt::format("No target needs {}: with any one of these off, no target loses 1 %.",
-                                    fmt::join(contributions.needless, ", ")));
+        lines.push_back(
+            fmt::format("Not missed by any target, each by itself: {}. With any one of these off, "
+                        "what is met stays met and no target loses 1 %.",
+                        fmt::join(contributions.needless, ", ")));
     else if (!contributions.targets.empty())
-        lines.emplace_back("Every fixture is needed by at least one target.");
+        lines.emplace_back("Every fixture that serves a target is needed there.");
+    if (!contributions.without_target.empty())
+        lines.push_back(fmt::format("Without a target, so that nothing is said of them: {}.",
+                                    fmt::join(contributions.without_target, ", ")));
     return lines;
 }
 
@@ -194,9 +236,16 @@ std::vector<std::string> print_tolerance(const Site& site, const ToleranceReport
                                          print_quantity(site, one.quantity, one.high)}) +
                         gap + (most.empty() ? "nothing by itself" : most));
     }
-    lines.push_back(fmt::format("Of {} installations tried, each off by up to these tolerances, {} still "
-                                "meet every target that is met as drawn.",
-                                report.samples, print_share(report.reached_share)));
+    if (report.met_as_drawn == 0)
+        lines.push_back(
+            fmt::format("As drawn no target is met; of {} installations tried, each off by up to these "
+                        "tolerances, {} meet one or more.",
+                        report.samples, print_share(report.any_reached_share)));
+    else
+        lines.push_back(fmt::format("Of {} installations tried, each off by up to these tolerances, {} still "
+                                    "meet every target that is met as drawn ({} of {}).",
+                                    report.samples, print_share(report.reached_share), report.met_as_drawn,
+                                    report.targets));
     return lines;
 }
 

@@ -8,17 +8,21 @@
 namespace duskcast {
 namespace {
 
-std::vector<SeenCrown> find_seen_crowns(const Site& site, const Report& report) {
-    std::vector<SeenCrown> seen;
-    for (const TreeReport& tree : report.trees) {
-        if (tree.from.is_whole())
-            continue;
-        const double level = find_main_level(site, report.levels_lx, tree.tree);
-        for (const Reach& reach : tree.lit_to)
-            if (std::abs(reach.level_lx - level) < 1e-9 * level)
-                seen.push_back({tree.tree, name_of(tree.from), reach.height});
-    }
-    return seen;
+/// Ids of the fixtures that a variant changes, adds or takes away, each once.
+std::vector<std::string> list_changed(const Variant& variant) {
+    std::vector<std::string> changed;
+    const auto note = [&](const std::string& id) {
+        if (std::find(changed.begin(), changed.end(), id) == changed.end())
+            changed.push_back(id);
+    };
+    for (const Change& change : variant.changes)
+        for (const std::string& id : change.fixtures)
+            note(id);
+    for (const Fixture& added : variant.added)
+        note(added.id);
+    for (const std::string& id : variant.without)
+        note(id);
+    return changed;
 }
 
 /// Values that differ by more than `least`.
@@ -94,10 +98,40 @@ Focus choose_focus(const Site& site, const std::string& target, const std::vecto
     return focus;
 }
 
+namespace {
+
+/// What it takes away is looked for on the site as drawn. A reach on the target counts whoever gives it, so
+/// that a lamp that is gone leaves something to compare.
+Focus choose_own_focus(const Site& drawn, const Site& made, const std::string& target,
+                       const std::vector<std::string>& changed) {
+    const bool is_there = std::any_of(made.fixtures.begin(), made.fixtures.end(), [&](const Fixture& one) {
+        return !changed.empty() && one.id == changed.front();
+    });
+    const Focus focus = choose_focus(is_there ? made : drawn, target, changed);
+    std::vector<std::string> still_there;
+    for (const std::string& id : changed)
+        if (std::any_of(made.fixtures.begin(), made.fixtures.end(),
+                        [&](const Fixture& one) { return one.id == id; }))
+            still_there.push_back(id);
+    return {focus.target, still_there};
+}
+
+bool is_seen_alike(const LitStretches& a, const LitStretches& b) {
+    constexpr double told_apart = 0.5 * metres_per_foot;
+    return a.is_any() == b.is_any() && std::abs(a.main.from - b.main.from) < told_apart &&
+           std::abs(a.main.to - b.main.to) < told_apart;
+}
+
+} // namespace
+
+bool SightChange::is_none() const {
+    return before.sighting == after.sighting && is_seen_alike(before.lit, after.lit) &&
+           is_seen_alike(before.faint, after.faint);
+}
+
 void light_variant(ComparedVariant& variant, Workbench& bench) {
     variant.lit = bench.light(variant.site);
     variant.figures = figures_of(variant.site, variant.lit.report, variant.lit.lighting);
-    variant.crowns_seen = find_seen_crowns(variant.site, variant.lit.report);
 }
 
 VariantComparison compare_variants(const Site& site, const std::vector<Variant>& variants,
@@ -109,10 +143,6 @@ VariantComparison compare_variants(const Site& site, const std::vector<Variant>&
     VariantComparison comparison;
     comparison.variants.push_back({.id = "as-drawn", .name = "as drawn", .site = site});
     std::vector<std::string> changed;
-    const auto note = [&](const std::string& id) {
-        if (std::find(changed.begin(), changed.end(), id) == changed.end())
-            changed.push_back(id);
-    };
     for (const Variant& variant : variants) {
         ComparedVariant made{.id = variant.id, .name = variant.name.empty() ? variant.id : variant.name};
         made.site = make_variant(site, variant, folder);
@@ -124,14 +154,15 @@ VariantComparison compare_variants(const Site& site, const std::vector<Variant>&
         for (const ComparedVariant& other : comparison.variants)
             if (other.id == made.id)
                 refuse(fmt::format("two variants are named \"{}\"", made.id), "give each a name of its own");
-        for (const Change& change : variant.changes)
-            for (const std::string& id : change.fixtures)
-                note(id);
-        for (const Fixture& added : variant.added)
-            note(added.id);
+        const std::vector<std::string> own = list_changed(variant);
+        for (const std::string& id : own)
+            if (std::find(changed.begin(), changed.end(), id) == changed.end())
+                changed.push_back(id);
+        made.focus = choose_own_focus(site, made.site, target, own);
         comparison.variants.push_back(std::move(made));
     }
     comparison.focus = choose_focus(comparison.variants.back().site, target, changed);
+    comparison.variants.front().focus = comparison.focus;
     for (std::size_t i = 0; i < comparison.variants.size(); ++i) {
         ComparedVariant& variant = comparison.variants[i];
         if (progress)
@@ -141,21 +172,47 @@ VariantComparison compare_variants(const Site& site, const std::vector<Variant>&
     return comparison;
 }
 
+namespace {
+
+/// Of the tree, changed or not, and of whatever else looks different from somewhere; from every view. A tree
+/// speaks for the targets that are parts of it.
+std::vector<SightChange> find_sight_changes(const std::vector<SeenFeature>& before,
+                                            const std::vector<SeenFeature>& after, const std::string& tree) {
+    std::vector<SightChange> all;
+    for (const SeenFeature& is : after) {
+        const bool is_part = !is.is_tree && std::any_of(after.begin(), after.end(), [&](const auto& other) {
+            return other.is_tree && other.on == is.on;
+        });
+        for (const SeenFeature& was : before)
+            if (!is_part && was.feature == is.feature && was.is_tree == is.is_tree && was.from == is.from)
+                all.push_back({was, is});
+    }
+    std::vector<SightChange> told;
+    for (const SightChange& one : all)
+        if (one.after.on == tree || std::any_of(all.begin(), all.end(), [&](const SightChange& other) {
+                return other.after.feature == one.after.feature && other.after.is_tree == one.after.is_tree &&
+                       !other.is_none();
+            }))
+            told.push_back(one);
+    return told;
+}
+
+} // namespace
+
 VariantChange find_change(const VariantComparison& comparison, const ComparedVariant& variant) {
     const ComparedVariant& first = comparison.variants.front();
     const Figures& before = first.figures;
     const Figures& after = variant.figures;
-    const Focus& focus = comparison.focus;
+    const Focus& focus = variant.focus;
     VariantChange change;
+    const TargetFigures* target = find_target(after, focus.target);
+    const bool is_tree = target && find_tree(variant.site, target->on);
     const ReachFigures* was = find_reach(before, focus);
     const ReachFigures* is = find_reach(after, focus);
-    // Of a crown seen from several places, what is seen says more.
-    if (was && is && (!is->fixture.empty() || variant.crowns_seen.empty()))
+    if (was && is && !is_tree)
         change.reach = {*was, *is};
-    const TargetFigures* target = find_target(after, focus.target);
-    for (std::size_t i = 0; i < std::min(first.crowns_seen.size(), variant.crowns_seen.size()); ++i)
-        if (target && variant.crowns_seen[i].tree == target->on)
-            change.crowns.push_back({first.crowns_seen[i], variant.crowns_seen[i]});
+    change.sights = find_sight_changes(first.lit.report.seen, variant.lit.report.seen,
+                                       is_tree ? target->on : std::string());
     for (const TargetFigures& one : after.targets)
         if (const TargetFigures* drawn = find_target(before, one.id);
             drawn && std::abs(drawn->share - one.share) >= shown_change)

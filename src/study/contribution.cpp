@@ -25,6 +25,7 @@ Contributions measure_contributions(const Site& site, const Stage& stage, const 
         for (std::size_t s = 0; s < rest.size(); ++s)
             rest[s] = std::max(0.0, rest[s] - own[s]);
         bool is_needed = false;
+        double lumens_on_targets = 0;
         for (std::size_t i = 0; i < regions.size(); ++i) {
             const double all = measure_mean(stage, lighting.direct_lx, regions[i].sensors);
             FixtureContribution share{.fixture = lighting.fixtures[f].id};
@@ -32,12 +33,17 @@ Contributions measure_contributions(const Site& site, const Stage& stage, const 
             share.without =
                 measure_share(collect_samples(stage, rest, regions[i].sensors), site.targets[i].level);
             share.is_decisive = report.targets[i].is_reached && share.without < site.targets[i].share;
-            is_needed =
-                is_needed || made.targets[i].share - share.without >= needless_share || share.is_decisive;
+            const bool is_part_of_missed = !report.targets[i].is_reached && share.of_light >= needed_light;
+            is_needed = is_needed || made.targets[i].share - share.without >= needless_share ||
+                        share.is_decisive || is_part_of_missed;
             made.targets[i].fixtures.push_back(share);
+            for (const std::uint32_t sensor : regions[i].sensors)
+                lumens_on_targets += own[sensor] * static_cast<double>(stage.sensors.area[sensor]);
         }
-        if (!is_needed)
-            made.needless.push_back(lighting.fixtures[f].id);
+        if (is_needed)
+            continue;
+        const bool is_serving = lumens_on_targets > serving_share * lighting.fixtures[f].lumens;
+        (is_serving ? made.needless : made.without_target).push_back(lighting.fixtures[f].id);
     }
     return made;
 }

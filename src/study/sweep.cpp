@@ -4,6 +4,7 @@
 #include <charconv>
 #include <cmath>
 #include <fmt/format.h>
+#include <tuple>
 
 #include "range_text.hpp"
 
@@ -159,6 +160,7 @@ std::vector<std::optional<double>> Sweep::values(Quantity quantity) const {
 Sweep run_sweep(const Site& site, Workbench& bench, const std::filesystem::path& folder, SweepPlan plan,
                 const Part& part, const Progress& progress) {
     check_plan(plan, site, folder);
+    plan.is_of_all = find_fixtures(site, plan.fixtures).size() == site.fixtures.size();
     Sweep sweep{.plan = std::move(plan)};
     sweep.as_drawn = bench.measure({&site, 1}).front();
     sweep.first = part.first(sweep.plan.size());
@@ -203,6 +205,43 @@ std::optional<Best> find_best(const Sweep& sweep, Quantity quantity) {
         --best->flat_from;
     while (best->flat_to + 1 < values.size() / inner && is_flat(best->flat_to + 1))
         ++best->flat_to;
+    return best;
+}
+
+bool is_moved(const Sweep& sweep, Quantity quantity) {
+    const bool is_of_site = quantity == Quantity::spill;
+    if (is_of_site && !sweep.plan.is_of_all)
+        return false;
+    double least = HUGE_VAL, most = -HUGE_VAL;
+    for (const std::optional<double>& value : sweep.values(quantity))
+        if (value) {
+            least = std::min(least, *value);
+            most = std::max(most, *value);
+        }
+    return most - least > flatness * std::abs(most);
+}
+
+std::optional<Recommendation> find_recommendation(const Sweep& sweep) {
+    if (!is_moved(sweep, Quantity::reach) && !is_moved(sweep, Quantity::coverage))
+        return std::nullopt;
+    const Focus& focus = sweep.plan.focus;
+    std::optional<Recommendation> best;
+    // Compared in this order; a coverage within half a per cent is the same.
+    const auto merit = [&](std::size_t i, bool is_met) {
+        const double reach = value_of(sweep.figures[i], Quantity::reach, focus).value_or(0);
+        const double coverage = value_of(sweep.figures[i], Quantity::coverage, focus).value_or(0);
+        const double middle = (static_cast<double>(sweep.figures.size()) - 1) / 2;
+        const double off = std::abs(static_cast<double>(i) - middle);
+        return is_met ? std::tuple(std::round(reach / 0.01), std::round(200 * coverage), -off)
+                      : std::tuple(std::round(200 * coverage), std::round(reach / 0.01), -off);
+    };
+    for (std::size_t i = 0; i < sweep.figures.size(); ++i) {
+        const TargetFigures* target = find_target(sweep.figures[i], focus.target);
+        const bool is_met = target && target->is_reached;
+        if (!best || (is_met && !best->is_met) ||
+            (is_met == best->is_met && merit(i, is_met) > merit(best->variant, is_met)))
+            best = Recommendation{i, is_met};
+    }
     return best;
 }
 

@@ -162,7 +162,10 @@ ToleranceReport measure_tolerance(const Site& site, const std::filesystem::path&
     for (const std::size_t i : order)
         sorted.push_back(std::move(variants[i]));
 
-    Workbench bench(folder, {.is_direct_only = is_direct_only, .is_quick = true, .is_bounce_scaled = true});
+    Workbench bench(folder, {.is_direct_only = is_direct_only,
+                             .is_quick = true,
+                             .is_bounce_scaled = true,
+                             .bounce_of = std::make_shared<const Site>(site)});
     const Figures nominal = bench.measure({&site, 1}).front();
     const std::vector<Figures> found = bench.measure(sorted, progress);
     std::vector<Figures> figures(samples);
@@ -192,14 +195,22 @@ ToleranceReport measure_tolerance(const Site& site, const std::filesystem::path&
         add(Quantity::coverage, {target.id, {}});
         add(Quantity::mean, {target.id, {}});
     }
-    std::size_t reached = 0;
+    report.targets = nominal.targets.size();
+    for (const TargetFigures& target : nominal.targets)
+        report.met_as_drawn += target.is_reached ? 1 : 0;
+    std::size_t reached = 0, any_reached = 0;
     for (const Figures& one : figures) {
         bool is_kept = true;
+        any_reached += std::any_of(one.targets.begin(), one.targets.end(),
+                                   [](const TargetFigures& target) { return target.is_reached; })
+                           ? 1
+                           : 0;
         for (std::size_t t = 0; t < nominal.targets.size(); ++t)
             is_kept = is_kept && (!nominal.targets[t].is_reached || one.targets[t].is_reached);
         reached += is_kept ? 1 : 0;
     }
     report.reached_share = static_cast<double>(reached) / static_cast<double>(samples);
+    report.any_reached_share = static_cast<double>(any_reached) / static_cast<double>(samples);
     return report;
 }
 

@@ -11,6 +11,7 @@
 #include "duskcast/measure/region.hpp"
 #include "duskcast/measure/stats.hpp"
 #include "duskcast/measure/trees.hpp"
+#include "duskcast/view/see.hpp"
 #include "study_figures.hpp"
 #include "watched.hpp"
 
@@ -301,12 +302,15 @@ void Workbench::find_bounce(StageCache& cache, PreparedVariant& prepared) {
     for (const LitFixture& fixture : prepared.fixtures)
         lumens += fixture.lumens;
     if (!cache.first_bounce) {
-        WatchedBounce first = bounce(cache, prepared.fixtures);
+        const std::vector<LitFixture> fixtures =
+            options_.bounce_of ? make_fixtures(*options_.bounce_of) : prepared.fixtures;
+        WatchedBounce first = bounce(cache, fixtures);
         first.steady_lux = bounce(cache, {}).lux;
         for (std::size_t i = 0; i < first.lux.size(); ++i)
             first.lux[i] -= first.steady_lux[i];
         cache.first_bounce = std::make_shared<const WatchedBounce>(std::move(first));
-        cache.first_lumens = lumens;
+        for (const LitFixture& fixture : fixtures)
+            cache.first_lumens += fixture.lumens;
     }
     prepared.bounced = cache.first_bounce;
     prepared.bounced_scale = cache.first_lumens > 0 ? lumens / cache.first_lumens : 0;
@@ -373,6 +377,11 @@ LitVariant Workbench::light(const Site& variant) {
     if (!options_.is_direct_only)
         add_bounce(set_up(cache, lit.lighting.fixtures), lit.lighting);
     lit.report = measure_report(variant, *cache.stage, lit.lighting, options_.levels_lx);
+    if (options_.lit_luminance) {
+        lit.report.lit_luminance = *options_.lit_luminance;
+        lit.report.seen = look_from_views(variant, *cache.stage, variant.views, lit.lighting.fixtures,
+                                          lit.lighting.bounced_at, *options_.lit_luminance);
+    }
     return lit;
 }
 

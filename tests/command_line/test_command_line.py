@@ -176,7 +176,7 @@ class CommandLine(unittest.TestCase):
 
     def test_what_the_readme_quotes(self):
         quoted = [line.strip() for line in (SOURCE / "README.md").read_text(encoding="utf-8").splitlines()
-                  if line.startswith(("    U5 (", "    Target "))]
+                  if line.startswith(("    U2 (", "    Target "))]
         self.assertEqual(len(quoted), 2)
         printed = run("light", SITE).stdout.splitlines()
         for line in quoted:

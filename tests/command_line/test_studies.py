@@ -36,8 +36,8 @@ class Studies(unittest.TestCase):
 
     def test_what_the_readme_quotes(self):
         quoted = [line.strip() for line in (SOURCE / "README.md").read_text(encoding="utf-8").splitlines()
-                  if line.startswith(("    brighter 12 W lamps:", "    one side only:", "    Best reach at", "    Going from tilt"))]
-        self.assertEqual(len(quoted), 4)
+                  if line.startswith(("    one side only:", "    Recommended: tilt", "    Best coverage at"))]
+        self.assertEqual(len(quoted), 3)
         printed = run("compare", OAK).stdout.splitlines()
         printed += run("sweep", GABLES, "--fixtures", "U5", "--vary", "tilt=0..30:1").stdout.splitlines()
         for line in quoted:
@@ -63,7 +63,7 @@ class Studies(unittest.TestCase):
     def test_sweep(self):
         result = run("sweep", GABLES, *UPRIGHT, "--out", self.out)
         self.assertEqual((result.returncode, result.stderr), (0, ""))
-        self.assertIn("Best reach at tilt ", result.stdout)
+        self.assertIn("Recommended: tilt ", result.stdout)
         with open(self.out / "sweep.csv", newline="") as file:
             rows = list(csv.DictReader(file))
         self.assertEqual([float(row["tilt_deg"]) for row in rows], list(range(0, 22, 2)))

@@ -48,7 +48,15 @@ TEST_CASE("the JSON of a comparison holds every variant's figures") {
     figures.targets[0].mean_to_min = 2.5;
     figures.spill = {.emitted_lm = 1000, .target_lm = 600, .other_lm = 200, .ground_lm = 150, .sky_lm = 50};
     figures.price = 240;
-    comparison.variants[1].crowns_seen = {{"oak", "gate", 5.5}, {"oak", "street", std::nullopt}};
+    comparison.variants[1].site.trees = {{.id = "oak"}};
+    SeenFeature oak{.feature = "oak", .is_tree = true, .on = "oak", .from = {Viewpoint::Kind::view, "gate"}};
+    oak.sighting = Sighting::lit;
+    oak.lit = {.all = {{2, 5.5}}, .main = {2, 5.5}};
+    comparison.variants[1].lit.report.seen = {oak, oak};
+    SeenFeature& from_street = comparison.variants[1].lit.report.seen[1];
+    from_street.from.view = "street";
+    from_street.sighting = Sighting::hidden;
+    from_street.lit = {};
     const Json made = Json::parse(print_comparison_json(comparison, "House"));
     CHECK(keys_of(made) == Keys{"duskcast", "study", "site", "target", "fixtures", "variants", "verdict"});
     CHECK(made["duskcast"] == duskcast_version);
@@ -80,8 +88,9 @@ TEST_CASE("the JSON of a comparison holds every variant's figures") {
         "to_top": false }])"));
     CHECK(one["lumens_on"] ==
           Json::parse(R"({ "targets": 600.0, "other": 200.0, "ground": 150.0, "sky": 50.0 })"));
-    CHECK(one["crowns_seen"] == Json::parse(R"([{ "tree": "oak", "from": "gate", "lit_to_m": 5.5 },
-        { "tree": "oak", "from": "street", "lit_to_m": null }])"));
+    CHECK(one["crowns_seen"] == Json::parse(R"([
+        { "tree": "oak", "feature": "oak", "from": "gate", "sighting": "lit", "lit_to_m": 5.5 },
+        { "tree": "oak", "feature": "oak", "from": "street", "sighting": "hidden", "lit_to_m": null }])"));
     // What is not known is null, not nothing.
     CHECK(made["variants"][0]["price"].is_null());
     CHECK(made["variants"][0]["evenness"].is_null());

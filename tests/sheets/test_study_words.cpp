@@ -18,6 +18,8 @@ VariantComparison make_pair(const Figures& before, const Figures& after) {
     comparison.variants.push_back({.id = "taller", .name = "taller", .site = make_metric_site()});
     comparison.variants[0].figures = before;
     comparison.variants[1].figures = after;
+    for (ComparedVariant& variant : comparison.variants)
+        variant.focus = comparison.focus;
     return comparison;
 }
 
@@ -64,31 +66,36 @@ TEST_CASE("every sentence of a verdict") {
         return print_verdict(make_pair(before, after));
     };
     const Figures drawn = make_gable_figures(0.4, 3);
-    CHECK(verdict(drawn, drawn) == Lines{"taller: 10 lx reaches 3.00 m on the line of U1, as before.",
+    CHECK(verdict(drawn, drawn) == Lines{"taller: 10 lx reaches about 3 m on the line of U1, as before.",
                                          "The targets are covered as before."});
-    CHECK(verdict(drawn, make_gable_figures(0.6, 4, 12)) ==
-          Lines{"taller: lifts 10 lx from 3.00 m to 4.00 m on the line of U1; it does not reach the top at "
-                "6.00 m.",
-                "It covers 60 % of gable at 10 lx instead of 40 % and so meets the target.",
-                "It takes 12 W instead of 10 W."});
+    CHECK(verdict(drawn, make_gable_figures(0.4, 3.02))[0] ==
+          "taller: 10 lx reaches about 3 m on the line of U1, as before."); // it reads the same
+    CHECK(
+        verdict(drawn, make_gable_figures(0.6, 4, 12)) ==
+        Lines{
+            "taller: lifts 10 lx from about 3 m to about 4 m on the line of U1; it does not reach the top at "
+            "6.00 m.",
+            "It covers 60 % of gable at 10 lx instead of 40 % and so meets the target.",
+            "It takes 12 W instead of 10 W."});
     CHECK(verdict(make_gable_figures(0.6, 4), make_gable_figures(0.4, 2))[0] ==
-          "taller: brings down 10 lx from 4.00 m to 2.00 m on the line of U1; it does not reach the top at "
+          "taller: brings down 10 lx from about 4 m to about 2 m on the line of U1; it does not reach the "
+          "top at "
           "6.00 m.");
     CHECK(verdict(make_gable_figures(0.6, 4), make_gable_figures(0.4, 2))[1] ==
           "It covers 40 % of gable at 10 lx instead of 60 % and so misses the target.");
     Figures top = make_gable_figures(0.4, 6);
     top.reaches[0].is_to_top = true;
     CHECK(verdict(drawn, top)[0] ==
-          "taller: lifts 10 lx from 3.00 m to 6.00 m on the line of U1, the top there.");
+          "taller: lifts 10 lx from about 3 m to about 6 m on the line of U1, the top there.");
     CHECK(verdict(top, top)[0] == "taller: 10 lx reaches the top, 6.00 m on the line of U1, as before.");
     Figures dark = make_gable_figures(0.4, 0);
     dark.reaches[0].height.reset();
-    CHECK(verdict(dark, drawn)[0].starts_with("taller: lifts 10 lx from nowhere to 3.00 m"));
-    CHECK(verdict(drawn, dark)[0].starts_with("taller: brings down 10 lx from 3.00 m to nowhere"));
+    CHECK(verdict(dark, drawn)[0].starts_with("taller: lifts 10 lx from nowhere to about 3 m"));
+    CHECK(verdict(drawn, dark)[0].starts_with("taller: brings down 10 lx from about 3 m to nowhere"));
     Figures crown = drawn, higher = make_gable_figures(0.4, 5);
     crown.reaches[0].fixture = higher.reaches[0].fixture = "";
     CHECK(verdict(crown, higher)[0] ==
-          "taller: lifts 10 lx from 3.00 m to 5.00 m; it does not reach the top at 6.00 m.");
+          "taller: lifts 10 lx from about 3 m to about 5 m; it does not reach the top at 6.00 m.");
     Figures aimed = drawn;
     aimed.spill.target_lm = 700;
     CHECK(verdict(drawn, aimed).back() == "30 % of its lumens miss the targets instead of 50 %.");
@@ -110,27 +117,87 @@ TEST_CASE("crowns are told from every view") {
     VariantComparison comparison = make_pair(make_gable_figures(0.4, 3), make_gable_figures(0.4, 3));
     for (ComparedVariant& variant : comparison.variants) {
         variant.figures.targets[0].on = "oak";
-        variant.crowns_seen = {{"oak", "gate", 5.0}, {"oak", "porch", 4.0}, {"oak", "street", std::nullopt}};
+        variant.site.trees = {{.id = "oak"}};
+        for (const char* view : {"gate", "porch", "street"}) {
+            SeenFeature seen{.feature = "oak",
+                             .is_tree = true,
+                             .on = "oak",
+                             .from = {Viewpoint::Kind::view, view},
+                             .sighting = Sighting::lit};
+            seen.is_upright = true;
+            seen.high = seen.seen_to = 9;
+            seen.lit = {.all = {{0, 5}}, .main = {0, 5}};
+            seen.faint = seen.lit;
+            variant.lit.report.seen.push_back(seen);
+        }
     }
-    comparison.variants[1].crowns_seen[1].height = 6;
-    CHECK(print_verdict(comparison)[0] == "taller: oak reads as lit from gate up to 5.00 m as before, from "
-                                          "porch up to 6.00 m (was 4.00 m), from street "
-                                          "nowhere as before.");
+    std::vector<SeenFeature>& seen = comparison.variants[1].lit.report.seen;
+    CHECK(print_verdict(comparison)[0] == "taller: oak, seen from gate: lit to about 5 m of 9 m, as before; "
+                                          "from porch: lit to about 5 m of 9 m, "
+                                          "as before; from street: lit to about 5 m of 9 m, as before.");
+    seen[1].lit = {.all = {{0, 6}}, .main = {0, 6}};
+    seen[1].faint = seen[1].lit;
+    seen[2].sighting = Sighting::hidden;
+    CHECK(print_verdict(comparison)[0] ==
+          "taller: oak, seen from gate: lit to about 5 m of 9 m, as before; from porch: lit to about 6 m of "
+          "9 m "
+          "(was lit to about 5 m of 9 m); from street: hidden from there (was lit to about 5 m of 9 m).");
 }
 
-TEST_CASE("what a sweep finds") {
+TEST_CASE("each variant has a table of what it is judged by") {
+    VariantComparison comparison = make_pair(make_gable_figures(0.4, 3), make_gable_figures(0.6, 4));
+    comparison.variants.push_back(comparison.variants[1]);
+    comparison.variants[2].name = "crown lamp";
+    comparison.variants[2].focus.target = "crown";
+    const std::string text = print_comparison(comparison);
+    const std::size_t gable = text.find("on gable"), crown = text.find("on crown");
+    REQUIRE(gable != std::string::npos);
+    REQUIRE(crown != std::string::npos);
+    CHECK(gable < text.find("\ntaller "));
+    CHECK(text.find("\ntaller ") < crown);
+    CHECK(crown < text.find("\ncrown lamp "));
+    CHECK(text.find("\nas drawn ") < text.find("\nas drawn ", crown)); // in both
+}
+
+TEST_CASE("what a sweep finds, the one to take first") {
     const Site site = make_metric_site();
+    // Half is wanted: only 0° meets it.
     CHECK(print_findings(site, make_tilt_sweep({0.5, 0.495, 0.3}, {2, 4, 3})) ==
-          Lines{"Best reach at tilt 10°: 4.00 m, with no other value within 2 %; as drawn it is 3.00 m.",
+          Lines{"Recommended: tilt 0°: reach 2.00 m (as drawn 3.00 m), coverage 50.0 % (as drawn 30.0 %); of "
+                "what "
+                "meets the target gable, it reaches highest.",
+                "Best reach at tilt 10°: 4.00 m, with no other value within 2 %; as drawn it is 3.00 m.",
                 "Best coverage at tilt 0°: 50.0 %, within 2 % from 0° to 10°; as drawn it is 30.0 %.",
                 "Going from tilt 20° to 10° adds 1.00 m of reach and 19.5 % of coverage of gable."});
+    CHECK(print_findings(site, make_tilt_sweep({0.4, 0.3, 0.2}, {2, 3, 4})).front() ==
+          "Recommended: tilt 0°: reach 2.00 m (as drawn 3.00 m), coverage 40.0 % (as drawn 30.0 %); nothing "
+          "tried "
+          "meets the target gable, and this comes nearest.");
     CHECK(print_findings(site, make_tilt_sweep({0.5, 0.4, 0.2}, {2, 3, 4})).back() ==
           "Going from tilt 0° to 20° adds 2.00 m of reach and costs 30.0 % of coverage of gable.");
-    CHECK(print_findings(site, make_tilt_sweep({0.5, 0.5}, {3, 3})).empty());
+    CHECK(print_findings(site, make_tilt_sweep({0.5, 0.5}, {3, 3})) ==
+          Lines{"Nothing of gable depends on tilt here: it may be chosen freely."});
     Sweep lamps = make_tilt_sweep({0.5, 0.4}, {2, 3});
     lamps.plan.ranges[0] = {Knob::lamp, {{Knob::lamp, 0, "a"}, {Knob::lamp, 0, "b"}}};
-    CHECK(print_findings(site, lamps) == Lines{"Best reach at lamp b: 3.00 m; as drawn it is 3.00 m.",
-                                               "Best coverage at lamp a: 50.0 %; as drawn it is 30.0 %."});
+    const Lines said = print_findings(site, lamps);
+    REQUIRE(said.size() == 3);
+    CHECK(said[1] == "Best reach at lamp b: 3.00 m; as drawn it is 3.00 m.");
+    CHECK(said[2] == "Best coverage at lamp a: 50.0 %; as drawn it is 30.0 %.");
+}
+
+TEST_CASE("what is the whole site's is no finding about some of its fixtures") {
+    Sweep sweep = make_tilt_sweep({0.5, 0.4}, {2, 3});
+    sweep.figures[1].spill.target_lm = 900;
+    const auto tells_spill = [&] {
+        const Lines said = print_findings(make_metric_site(), sweep);
+        return std::any_of(said.begin(), said.end(),
+                           [](const std::string& line) { return line.starts_with("Best spill"); });
+    };
+    CHECK(!tells_spill());
+    sweep.plan.is_of_all = true;
+    CHECK(tells_spill());
+    sweep.figures[1].spill.target_lm = 505; // moves by 1 % of itself
+    CHECK(!tells_spill());
 }
 
 TEST_CASE("a long sweep is shown in evenly chosen rows") {
@@ -215,15 +282,25 @@ TEST_CASE("contributions, the greatest first") {
     CHECK(lines[1] == "  U2              70 % of its light; without it   20 % stays at the level, and the "
                       "target is missed");
     CHECK(lines[2] == "  U1              30 % of its light; without it   55 % stays at the level");
-    CHECK(lines[3] == "Every fixture is needed by at least one target.");
+    CHECK(lines[3] == "Every fixture that serves a target is needed there.");
     made.needless = {"U3", "U4"};
     CHECK(print_contributions(make_metric_site(), made).back() ==
-          "No target needs U3, U4: with any one of these off, no target loses 1 %.");
+          "Not missed by any target, each by itself: U3, U4. With any one of these off, what is met stays "
+          "met and "
+          "no target loses 1 %.");
+    made.without_target = {"P1", "P2"};
+    CHECK(print_contributions(make_metric_site(), made).back() ==
+          "Without a target, so that nothing is said of them: P1, P2.");
     CHECK(print_contributions(make_metric_site(), {}).empty());
 }
 
 TEST_CASE("tolerances with what matters most") {
-    ToleranceReport report{.samples = 64, .is_direct_only = true, .reached_share = 0.75};
+    ToleranceReport report{.samples = 64,
+                           .is_direct_only = true,
+                           .targets = 3,
+                           .met_as_drawn = 2,
+                           .reached_share = 0.75,
+                           .any_reached_share = 0.25};
     report.figures = {{Quantity::coverage,
                        "gable",
                        0.5,
@@ -241,7 +318,12 @@ TEST_CASE("tolerances with what matters most") {
     CHECK(lines[2].ends_with("   nothing by itself"));
     CHECK(lines[3] ==
           "Of 64 installations tried, each off by up to these tolerances, 75 % still meet every target "
-          "that is met as drawn.");
+          "that is met as drawn (2 of 3).");
+    report.met_as_drawn = 0;
+    CHECK(print_tolerance(make_metric_site(), report)[3] ==
+          "As drawn no target is met; of 64 installations tried, each off by up to these tolerances, 25 % "
+          "meet one "
+          "or more.");
     report.is_direct_only = false;
     CHECK(print_tolerance(make_metric_site(), report)[0].starts_with("   "));
 }

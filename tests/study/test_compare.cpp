@@ -15,15 +15,22 @@ VariantComparison compare(const Site& site, const std::vector<const char*>& text
     std::vector<Variant> variants;
     for (const char* text : texts)
         variants.push_back(read_variant(text, site));
-    Workbench bench(".", {.is_direct_only = true});
+    Workbench bench(".", {.is_direct_only = true, .lit_luminance = usual_lit_luminance});
     return compare_variants(site, variants, target, bench, ".");
+}
+
+Site with_views(Site site) {
+    site.views = {{.id = "south", .eye = {4, -25, 1.6}, .look_at = {4, -8, 3}},
+                  {.id = "north", .eye = {4, -2, 1.6}, .look_at = {4, -8, 3}}};
+    return site;
 }
 
 /// Two variants with figures given by hand.
 VariantComparison make_pair() {
     VariantComparison comparison{.focus = {"all", {}}};
     for (int i = 0; i < 2; ++i) {
-        ComparedVariant variant{.id = i == 0 ? "as-drawn" : "other"};
+        ComparedVariant variant{.id = i == 0 ? "as-drawn" : "other", .focus = comparison.focus};
+        variant.site.trees = {{.id = "oak"}, {.id = "elm"}};
         variant.figures.targets = {{.id = "all", .on = "wall", .share = 0.5},
                                    {.id = "oak", .on = "oak", .share = 0.2}};
         variant.figures.watts = 10;
@@ -46,7 +53,8 @@ TEST_CASE("variants have the figures of single runs, and what changes is their d
         CHECK(variant.figures.reaches == single.reaches);
     }
     CHECK(comparison.variants[0].name == "as drawn");
-    CHECK(comparison.focus.fixtures == std::vector<std::string>{"U1"});
+    CHECK(comparison.focus.fixtures == std::vector<std::string>{"U1", "U2"});
+    CHECK(comparison.variants[1].focus.fixtures == std::vector<std::string>{"U1"});
     const VariantChange change = find_change(comparison, comparison.variants[1]);
     const Figures &before = comparison.variants[0].figures, &after = comparison.variants[1].figures;
     for (const TargetChange& target : change.targets) {
@@ -57,10 +65,11 @@ TEST_CASE("variants have the figures of single runs, and what changes is their d
     CHECK(change.watts->before == 12);
     CHECK(change.watts->after == 13);
     REQUIRE(change.reach);
-    CHECK(change.reach->before.height == find_reach(before, comparison.focus)->height);
-    CHECK(change.reach->after == *find_reach(after, comparison.focus));
+    CHECK(change.reach->before.height == find_reach(before, comparison.variants[1].focus)->height);
+    CHECK(change.reach->after == *find_reach(after, comparison.variants[1].focus));
     CHECK(!change.price);
-    CHECK(change.crowns.empty()); // the target is a wall
+    for (const SightChange& sight : change.sights)
+        CHECK(sight.after.feature != "crown"); // no lamp on the oak is changed
 }
 
 TEST_CASE("changes too small for whole per cent are none") {
@@ -91,38 +100,54 @@ TEST_CASE("changes too small for whole per cent are none") {
     CHECK(change().targets.empty()); // a target that only one has is not compared
 }
 
-TEST_CASE("a crown seen from several places is told by what is seen") {
+TEST_CASE("a tree is told by what is seen of it, other things where they look different") {
     VariantComparison comparison = make_pair();
-    comparison.focus.target = "oak";
-    for (ComparedVariant& variant : comparison.variants)
+    const auto see = [](const char* feature, const char* view, double lit_to) {
+        SeenFeature seen{.feature = feature, .is_tree = true, .on = feature};
+        seen.from = {Viewpoint::Kind::view, view};
+        seen.sighting = lit_to > 0 ? Sighting::lit : Sighting::unlit;
+        if (lit_to > 0)
+            seen.lit = seen.faint = {.all = {{0, lit_to}}, .main = {0, lit_to}};
+        return seen;
+    };
+    for (ComparedVariant& variant : comparison.variants) {
+        variant.focus.target = "oak";
         variant.figures.reaches = {{.fixture = "", .on = "oak", .height = 4.0}};
+        variant.lit.report.seen = {see("oak", "gate", 3), see("oak", "porch", 0), see("elm", "gate", 2),
+                                   see("elm", "porch", 2)};
+    }
     const auto change = [&] { return find_change(comparison, comparison.variants[1]); };
-    CHECK(change().reach);
-    for (ComparedVariant& variant : comparison.variants)
-        variant.crowns_seen = {{"oak", "gate", 3.0}, {"oak", "porch", std::nullopt}, {"elm", "gate", 2.0}};
-    comparison.variants[1].crowns_seen[1].height = 5;
     CHECK(!change().reach);
-    REQUIRE(change().crowns.size() == 2); // not the elm, which the target is not on
-    CHECK(change().crowns[0].after.height == 3);
-    CHECK(!change().crowns[1].before.height);
-    CHECK(change().crowns[1].after.height == 5);
+    REQUIRE(change().sights.size() == 2); // the oak, changed or not; the elm is as before
+    CHECK(change().sights[0].is_none());
+    std::vector<SeenFeature>& seen = comparison.variants[1].lit.report.seen;
+    seen[1] = see("oak", "porch", 5);
+    CHECK(!change().sights[1].is_none());
+    CHECK(change().sights[1].before.sighting == Sighting::unlit);
+    CHECK(change().sights[1].after.lit.main.to == 5);
+    seen[3] = see("elm", "porch", 2.1); // nobody sees 10 cm
+    CHECK(change().sights.size() == 2);
+    seen[3] = see("elm", "porch", 2.6);
+    CHECK(change().sights.size() == 4); // the elm from both views
 }
 
-TEST_CASE("crowns are seen from the views of the site") {
-    const VariantComparison comparison = compare(make_garden(), {"x: T1 dimming=0.5"}, "crown");
-    for (const ComparedVariant& variant : comparison.variants) {
-        REQUIRE(variant.crowns_seen.size() == 2); // without views: from the south and the north
-        std::size_t next = 0;
-        for (const TreeReport& tree : variant.lit.report.trees)
-            if (!tree.from.is_whole()) {
-                CHECK(variant.crowns_seen[next].from == name_of(tree.from));
-                CHECK(variant.crowns_seen[next++].tree == tree.tree);
-            }
-    }
-    const VariantChange change = find_change(comparison, comparison.variants[1]);
-    CHECK(change.crowns.size() == 2);
-    for (const CrownChange& crown : change.crowns) // half the light reaches no higher
-        CHECK(crown.after.height.value_or(0) <= crown.before.height.value_or(0));
+TEST_CASE("each variant is judged by what it changes") {
+    const VariantComparison comparison =
+        compare(with_views(make_garden()), {"tree: T1 dimming=0.2", "wall: U1 tilt=30", "less: without T1"});
+    REQUIRE(comparison.variants.size() == 4);
+    CHECK(comparison.variants[1].focus.target == "crown");
+    CHECK(comparison.variants[2].focus.target == "gable");
+    CHECK(comparison.variants[3].focus.target == "crown"); // what is taken away was there
+    CHECK(comparison.variants[3].focus.fixtures.empty());
+    const VariantChange tree = find_change(comparison, comparison.variants[1]);
+    CHECK(!tree.reach);
+    REQUIRE(!tree.sights.empty());
+    CHECK(tree.sights[0].after.feature == "crown"); // the target is the tree as a whole
+    CHECK(tree.sights[0].after.from.kind == Viewpoint::Kind::view);
+    CHECK(find_change(comparison, comparison.variants[2]).reach);
+    // A target that is asked for holds for all.
+    for (const ComparedVariant& variant : compare(make_garden(), {"tree: T1 dimming=0.2"}, "lawn").variants)
+        CHECK(variant.focus.target == "lawn");
 }
 
 TEST_CASE("a site without targets is given one on whatever fixtures stand at") {
@@ -184,22 +209,6 @@ TEST_CASE("fixtures that a variant adds belong to the focus, each once") {
     CHECK(comparison.focus.fixtures == std::vector<std::string>{"U2", "U9", "T1"});
     CHECK(comparison.variants[1].figures.watts == 12 + 4); // another lamp a
     CHECK(comparison.variants[1].site.network == std::nullopt);
-}
-
-TEST_CASE("a crown is seen at the level asked about, out of several") {
-    Site site = make_garden();
-    site.levels = {0.5, 2, 30};
-    const VariantComparison comparison = compare(site, {"x: T1 dimming=0.5"}, "crown");
-    for (const ComparedVariant& variant : comparison.variants)
-        for (const SeenCrown& seen : variant.crowns_seen)
-            for (const TreeReport& tree : variant.lit.report.trees)
-                if (!tree.from.is_whole() && name_of(tree.from) == seen.from) {
-                    // Levels of the site and of its targets: 0.5, 1, 2, 10, 30; the crown's own is the third.
-                    REQUIRE(tree.lit_to.size() == 5);
-                    CHECK(tree.lit_to[2].level_lx == doctest::Approx(2));
-                    CHECK(seen.height == tree.lit_to[2].height);
-                }
-    CHECK(comparison.variants[0].crowns_seen.size() == 2);
 }
 
 TEST_CASE("variants are lit one after the other, and that is told") {

@@ -108,3 +108,30 @@ TEST_CASE("a fixture is needed where one target loses a hundredth, whatever come
     CHECK(has_small_loss);
     CHECK(has_needless);
 }
+
+TEST_CASE("what carries a missed target is missed, and lamps that serve no target are told apart") {
+    // Nothing of "right" comes to 5000 lx, so no fixture takes any of its coverage away; U3 gives over 90 %
+    // of its light all the same.
+    Site site = make_row();
+    site.targets = {
+        {.id = "right", .on = "wall", .along = std::array{4.0, 6.0}, .level = 5000, .share = 0.5}};
+    Workbench bench(".", {.is_direct_only = true});
+    const auto measure = [&] {
+        const LitVariant lit = bench.light(site);
+        REQUIRE(lit.report.targets[0].share == 0);
+        return measure_contributions(site, *lit.stage, lit.lighting, lit.report);
+    };
+    const auto holds = [](const std::vector<std::string>& list, const char* id) {
+        return std::find(list.begin(), list.end(), id) != list.end();
+    };
+    Contributions made = measure();
+    REQUIRE(made.targets[0].fixtures[2].of_light > 0.9);
+    CHECK(!holds(made.needless, "U3"));
+    CHECK(!holds(made.without_target, "U3"));
+    CHECK(holds(made.without_target, "U1")); // 3 m beside it
+    CHECK(!holds(made.needless, "U1"));
+    site.fixtures[2].dimming = 0; // now U2 carries what there is
+    made = measure();
+    CHECK(!holds(made.needless, "U2"));
+    CHECK(holds(made.without_target, "U3"));
+}

@@ -216,3 +216,35 @@ TEST_CASE("figures change neither with the place of the house nor with the order
         CHECK(found.watts == drawn.watts);
     }
 }
+
+TEST_CASE("the recommendation: the highest of what meets the target, else the nearest to it") {
+    // Reach, coverage and whether the target is met, by hand.
+    Sweep sweep;
+    sweep.plan = {.fixtures = {"U1"}, .focus = {"gable", {}}};
+    sweep.plan.ranges.resize(1);
+    const auto add = [&](double reach, double coverage, bool is_met) {
+        const double tilt = static_cast<double>(sweep.figures.size());
+        sweep.plan.ranges[0].values.push_back({Knob::tilt, tilt, ""});
+        Figures figures;
+        figures.targets = {{.id = "gable", .on = "front", .share = coverage, .is_reached = is_met}};
+        figures.reaches = {{.fixture = "U1", .on = "front", .height = reach, .top = 9}};
+        sweep.figures.push_back(figures);
+    };
+    add(3, 0.50, false);
+    add(4, 0.60, false);
+    add(5, 0.55, false);
+    CHECK(!find_recommendation(sweep)->is_met);
+    CHECK(find_recommendation(sweep)->variant == 1);
+    add(2, 0.70, true);
+    add(2.5, 0.65, true);
+    CHECK(find_recommendation(sweep)->is_met);
+    CHECK(find_recommendation(sweep)->variant == 4);
+    sweep.figures.assign(3, sweep.figures[0]); // nothing moves
+    CHECK(!find_recommendation(sweep));
+    CHECK(!is_moved(sweep, Quantity::coverage));
+    sweep.figures[0].targets[0].share = 0.495; // by 1 %: no more than flat
+    CHECK(!is_moved(sweep, Quantity::coverage));
+    sweep.figures[0].targets[0].share = 0.48;
+    CHECK(is_moved(sweep, Quantity::coverage));
+    CHECK(find_recommendation(sweep)->variant == 1); // of equals the one in the middle
+}

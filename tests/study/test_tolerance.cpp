@@ -403,3 +403,48 @@ TEST_CASE("targets that are missed as drawn do not count against an installation
         CHECK(report.figures[1 + 2 * t].median <= report.figures[1 + 2 * t].high);
     }
 }
+
+TEST_CASE("bounced light is that of the design as drawn at every leaf density") {
+    // A tree 40 m off changes nothing on the wall. Tilts are drawn before leaves, so both runs try the same:
+    // bounced light of whichever tilt comes first on a stage would show.
+    Site site = make_wall(2, 2, 0.5, {1}, 0.5);
+    Tree tree;
+    tree.id = "shrub";
+    tree.at = {1, -40};
+    tree.height = 1;
+    tree.base = 0.4;
+    tree.width = 0.6;
+    site.trees = {tree};
+    site.leaf_sensors = 10;
+    site.ground.margin = 1;
+    const auto measure = [&](double leaf_density) {
+        Tolerances off = exact;
+        off.tilt = radians_from_degrees(40);
+        off.leaf_density = leaf_density;
+        return find_mean(measure_tolerance(site, ".", {"all", {}}, off, 8, 3, false), "all");
+    };
+    const FigureTolerance without = measure(0), with = measure(0.4);
+    REQUIRE(without.high > 1.2 * without.low);
+    CHECK(with.low == doctest::Approx(without.low).epsilon(1e-3));
+    CHECK(with.median == doctest::Approx(without.median).epsilon(1e-3));
+    CHECK(with.high == doctest::Approx(without.high).epsilon(1e-3));
+}
+
+TEST_CASE("how many targets are met as drawn, and how often one is met at all") {
+    Site site = make_row();
+    Tolerances lumens = exact;
+    lumens.lumens = 0.2;
+    const auto measure = [&](double left, double right) {
+        site.targets[0].share = left;
+        site.targets[1].share = right;
+        return measure_tolerance(site, ".", {"all", {}}, lumens, 32, 3, true);
+    };
+    const ToleranceReport none = measure(1, 1);
+    CHECK(none.targets == 2);
+    CHECK(none.met_as_drawn == 0);
+    CHECK(none.any_reached_share == 0);
+    CHECK(none.reached_share == 1); // of nothing
+    const ToleranceReport one = measure(1, 0);
+    CHECK(one.met_as_drawn == 1);
+    CHECK(one.any_reached_share == 1);
+}

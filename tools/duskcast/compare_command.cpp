@@ -5,6 +5,7 @@
 #include <memory>
 
 #include "as_wired.hpp"
+#include "duskcast/sheets/report_words.hpp"
 #include "duskcast/sheets/study_json.hpp"
 #include "duskcast/sheets/study_pictures.hpp"
 #include "duskcast/sheets/study_words.hpp"
@@ -18,6 +19,7 @@ struct CompareOptions : StudyOptions {
     std::vector<std::string> variants;
     std::string only;
     bool as_wired = false;
+    double lit = usual_lit_luminance; ///< cd/m2
 };
 
 std::vector<Variant> choose_variants(const CompareOptions& options, const Site& site) {
@@ -58,6 +60,7 @@ int run_compare(const CompareOptions& options) {
                         warnings.push_back(std::move(warning));
                 }
             };
+        study.bench.lit_luminance = options.lit;
         Workbench bench(study.folder(), study.bench);
         const VariantComparison comparison = name_option("--variant", [&] {
             return compare_variants(study.site, variants, options.target, bench, study.folder(),
@@ -78,6 +81,8 @@ int run_compare(const CompareOptions& options) {
         } else {
             fmt::print("{}\n", print_comparison(comparison));
             print_lines(print_verdict(comparison));
+            if (!comparison.variants.front().lit.report.seen.empty())
+                fmt::print("{}\n", print_lit_rule(options.lit, study.site.light));
         }
     });
     return status_done;
@@ -94,6 +99,7 @@ void add_compare_command(CLI::App& app, std::function<int()>& run) {
                         "\"NAME: U5 lamp=brighter-5w tilt=6; without U2; add U7 like U5 along=35ft; "
                         "season=bare\"; may be given several times; default those of the site file");
     add_as_wired_option(*command, options->as_wired);
+    add_lit_option(*command, options->lit);
     command->add_option("--only", options->only, "ids of variants of the site file, comma between");
     command->callback([options, &run] { run = [options] { return run_compare(*options); }; });
 }

@@ -5,19 +5,13 @@
 
 namespace duskcast {
 
-/// How high a crown reads as lit from a view, at the level asked about.
-struct SeenCrown {
-    std::string tree, from;
-    std::optional<double> height; ///< metres; none: nowhere
-};
-
 struct ComparedVariant {
     std::string id;
     std::string name;
     Site site;
     LitVariant lit;
     Figures figures;
-    std::vector<SeenCrown> crowns_seen;
+    Focus focus; ///< what it is judged by: of the fixtures that it changes, or of all for the first
 };
 
 /// Lights the variant's site and fills in what follows from it.
@@ -25,7 +19,7 @@ void light_variant(ComparedVariant& variant, Workbench& bench);
 
 struct VariantComparison {
     std::vector<ComparedVariant> variants; ///< the first is what the others are measured by
-    Focus focus;
+    Focus focus;                           ///< of the fixtures that any variant changes
 };
 
 /// The site itself when it has targets; otherwise with one on every wall and tree that fixtures stand at.
@@ -35,7 +29,8 @@ Site with_targets(const Site& site);
 /// fixtures. Throws InputError, its place left empty, when there is no such target.
 Focus choose_focus(const Site& site, const std::string& target, const std::vector<std::string>& fixtures);
 
-/// Lights every variant. The fixtures of the focus are those that any variant changes or adds.
+/// Lights every variant. What it is judged by is the target asked for, or else the one that the fixtures
+/// stand at which it changes, adds or takes away.
 VariantComparison compare_variants(const Site& site, const std::vector<Variant>& variants,
                                    const std::string& target, Workbench& bench,
                                    const std::filesystem::path& folder, const Progress& progress = {});
@@ -43,8 +38,10 @@ VariantComparison compare_variants(const Site& site, const std::vector<Variant>&
 struct ReachChange {
     ReachFigures before, after;
 };
-struct CrownChange {
-    SeenCrown before, after;
+struct SightChange {
+    SeenFeature before, after;
+
+    bool is_none() const; ///< nobody would see it
 };
 struct TargetChange {
     TargetFigures before, after;
@@ -58,8 +55,11 @@ inline constexpr double shown_change = 0.005;
 
 /// What a variant changes from the first.
 struct VariantChange {
-    std::optional<ReachChange> reach;  ///< on the target of the focus; it may be as before
-    std::vector<CrownChange> crowns;   ///< where the target is a crown: from every view, changed or not
+    std::optional<ReachChange>
+        reach; ///< on the target of its focus, unless that is a tree; it may be as before
+    /// Of the tree that the target of its focus is on, and of every target and tree that looks different from
+    /// somewhere: from every view.
+    std::vector<SightChange> sights;
     std::vector<TargetChange> targets; ///< whose coverage changes
     std::optional<ValueChange> spill, watts, price;
 };

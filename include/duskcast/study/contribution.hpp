@@ -23,12 +23,18 @@ struct TargetContributions {
     std::vector<FixtureContribution> fixtures; ///< in the site's order
 };
 
-/// A fixture is needless when every target loses less than this share with it off.
+/// A fixture is not missed when with it off what is met stays met, every target loses less than this share,
+/// and no target that is missed anyway owes it as much of its light as `needed_light`.
 inline constexpr double needless_share = 0.01;
+inline constexpr double needed_light = 0.05;
+
+/// A fixture serves a target when this share of its lumens lands on targets.
+inline constexpr double serving_share = 0.05;
 
 struct Contributions {
     std::vector<TargetContributions> targets;
-    std::vector<std::string> needless; ///< each by itself
+    std::vector<std::string> needless;       ///< each by itself
+    std::vector<std::string> without_target; ///< serve none, so that nothing can be said of them
 };
 
 /// Takes each fixture's direct light off the whole; the little that it adds by way of other surfaces stays.

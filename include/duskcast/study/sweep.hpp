@@ -25,6 +25,7 @@ struct SweepPlan {
     std::vector<std::string> fixtures; ///< ids; empty: all
     std::vector<Range> ranges;         ///< one or two; the first varies slowest
     Focus focus;
+    bool is_of_all = false; ///< every fixture of the site is swept; run_sweep finds out
 
     std::size_t size() const; ///< how many variants
     std::vector<Setting> settings_of(std::size_t variant) const;
@@ -76,6 +77,20 @@ struct Best {
 inline constexpr double flatness = 0.02;
 /// None when no variant has the figure, or all have the same.
 std::optional<Best> find_best(const Sweep& sweep, Quantity quantity);
+
+/// Whether the swept fixtures change the figure by more than `flatness` of it. What is the whole site's
+/// (spill) counts only where all fixtures are swept.
+bool is_moved(const Sweep& sweep, Quantity quantity);
+
+/// The one variant to take: of those that meet the focus's target the one with the highest reach (coverage
+/// where there is none); where none meets it, the one with the most coverage. Of equals the one nearest to
+/// the middle of the range.
+struct Recommendation {
+    std::size_t variant = 0;
+    bool is_met = false;
+};
+/// None when no figure of the target moves.
+std::optional<Recommendation> find_recommendation(const Sweep& sweep);
 
 /// What the best reach gives and takes against the end of the first range that is further from it, the second
 /// range's value kept.

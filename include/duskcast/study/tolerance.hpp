@@ -42,7 +42,10 @@ struct ToleranceReport {
     std::size_t samples = 0;
     bool is_direct_only = false;
     std::vector<FigureTolerance> figures; ///< coverage and mean of every target, reach where there is one
-    double reached_share = 0; ///< of the samples in which every target that is met as drawn is still met
+    std::size_t targets = 0;
+    std::size_t met_as_drawn = 0;
+    double reached_share = 0;     ///< of the samples in which every target that is met as drawn is still met
+    double any_reached_share = 0; ///< of those in which one or more are met
 };
 
 /// Latin hypercube of `samples` (McKay, Beckman and Conover 1979), seeded. Bounced light is that of the

@@ -6,6 +6,7 @@
 #include <functional>
 #include <map>
 #include <memory>
+#include <optional>
 #include <span>
 #include <vector>
 
@@ -21,12 +22,16 @@ struct WorkbenchOptions {
     /// For searches: penumbras are found less finely, what lands on targets is summed over their sensors
     /// instead of followed by rays, and where the rest lands is not found.
     bool is_quick = false;
-    /// Bounced light is found for the first variant of a stage; for the others it goes with their lumens, the
-    /// ambient light apart. For variants that differ by little.
+    /// Bounced light is found once for a stage, of the fixtures of `bounce_of` (null: of the first variant
+    /// lit there); it goes with the variants' lumens, the ambient light apart. For variants that differ by
+    /// little.
     bool is_bounce_scaled = false;
+    std::shared_ptr<const Site> bounce_of = {};
     bool is_soft = false; ///< soft_share is found
     /// What else becomes of a variant's fixtures before they are lit, such as by the volts they get.
     std::function<void(const Site& variant, std::vector<LitFixture>& fixtures)> adjust = {};
+    /// cd/m2 from which things read as lit; where given, light() looks from the site's views.
+    std::optional<double> lit_luminance = {};
     std::vector<double> levels_lx; ///< as measure_report takes them; empty: the site's
 };
 
