@@ -8,6 +8,7 @@
 #include "duskcast/measure/region.hpp"
 #include "duskcast/site/layout.hpp"
 #include "duskcast/site/variant.hpp"
+#include "duskcast/view/see.hpp"
 
 namespace duskcast {
 namespace {
@@ -242,7 +243,7 @@ void Session::settle(const Progress& progress) {
 const Report& Session::measure(const Progress& progress) {
     settle(progress);
     if (!is_measured_) {
-        report_ = measure_report(held_.site, *held_.stage, held_.lighting);
+        report_ = measure_with_views(held_.site, folder_, *held_.stage, held_.lighting);
         report_.season = held_.plants;
         is_measured_ = true;
     }

@@ -143,18 +143,21 @@ private:
             return;
         std::string text = fmt::format("{}{} on {}: {} ", line.fixture, lamp_of(line.fixture), line.surface,
                                        light(own->level_lx));
-        const Reach* shown = own;
-        text += own->height ? "reaches " + carry(*own) : "is reached nowhere on its line";
         const Reach* together = find_level(line.together, level);
-        if (together && together->height && !(own->height && is_to_top(*own))) {
-            shown = together;
-            if (!own->height)
-                text += fmt::format(" alone, but reaches {} with the other lamps lit", carry(*together));
-            else if (is_to_top(*together) || *together->height > *own->height + seen_alike)
-                text += fmt::format(" alone, {} with the other lamps lit", carry(*together));
-        }
+        const bool is_topped = own->height && is_to_top(*own);
+        const Reach* shown = together && together->height && !is_topped ? together : own;
+        const bool is_higher = shown == together && (!own->height || is_to_top(*together) ||
+                                                     *together->height > *own->height + seen_alike);
+        if (!shown->height)
+            text += "is reached nowhere on its line";
+        else if (!is_higher)
+            text += "reaches " + carry(*shown);
+        else
+            text += fmt::format("{} alone, {}{} with the other lamps lit",
+                                own->height ? "reaches " + carry(*own) : "is reached nowhere on its line",
+                                own->height ? "" : "but reaches ", carry(*together));
         if (shown->height)
-            text += describe_stretches(*shown, shown == together && !find_again(*own)) + "; " +
+            text += describe_stretches(*shown, shown == together && !is_higher && !find_again(*own)) + "; " +
                     describe_goal(line, *shown);
         text += "." + print_better(line, *shown);
         sentences_.push_back({.text = std::move(text), .fixture = line.fixture, .surface = line.surface});

@@ -3,7 +3,9 @@
 #include <algorithm>
 #include <cmath>
 #include <functional>
+#include <utility>
 
+#include "duskcast/measure/better_lamp.hpp"
 #include "duskcast/photometry/light_colour.hpp"
 
 namespace duskcast {
@@ -232,6 +234,16 @@ std::vector<SeenFeature> look_from_views(const Site& site, const Stage& stage, c
             features.push_back(see_tree(look(view), {side, ""}, stage, tree, lit_luminance));
         }
     return features;
+}
+
+Report measure_with_views(const Site& site, const std::filesystem::path& folder, const Stage& stage,
+                          const Lighting& lighting, std::vector<double> levels_lx, double lit_luminance) {
+    Report report = measure_report(site, stage, lighting, std::move(levels_lx));
+    find_better_lamps(site, folder, stage, lighting, report);
+    report.lit_luminance = lit_luminance;
+    report.seen =
+        look_from_views(site, stage, site.views, lighting.fixtures, lighting.bounced_at, lit_luminance);
+    return report;
 }
 
 } // namespace duskcast

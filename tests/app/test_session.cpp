@@ -7,6 +7,7 @@
 #include "duskcast/base/files.hpp"
 #include "duskcast/sheets/report_words.hpp"
 #include "duskcast/sheets/summary.hpp"
+#include "duskcast/view/see.hpp"
 #include "folder.hpp"
 #include "garden_site.hpp"
 
@@ -40,7 +41,8 @@ std::string print_single_run(const Json& site_text, const std::filesystem::path&
     const std::unique_ptr<Stage> stage = build_stage(file.site, folder);
     Lighting lighting = trace_lighting(*stage, make_fixtures(file.site, folder));
     add_bounce(set_up_bounce(*stage, lighting.fixtures, file.site.ambient), lighting);
-    return print_all(file, file.site, *stage, lighting, measure_report(file.site, *stage, lighting));
+    return print_all(file, file.site, *stage, lighting,
+                     measure_with_views(file.site, folder, *stage, lighting));
 }
 
 bool hold(Session& session, const Json& site, const Look& look = {}) {

@@ -136,6 +136,7 @@ TEST_CASE("the JSON of contributions and tolerances") {
     Contributions shares;
     shares.targets = {{"gable", 10, 0.5, 0.6, {{"U1", 0.3, 0.55, false}, {"U2", 0.7, 0.2, true}}}};
     shares.needless = {"U9"};
+    shares.without_target = {"P1"};
     CHECK(Json::parse(print_contributions_json(make_metric_site(), shares)) ==
           Json{{"duskcast", duskcast_version},
                {"study", "contribution"},
@@ -144,8 +145,14 @@ TEST_CASE("the JSON of contributions and tolerances") {
                    "fixtures": [
                      { "id": "U1", "of_light": 0.3, "coverage_without": 0.55, "decisive": false },
                      { "id": "U2", "of_light": 0.7, "coverage_without": 0.2, "decisive": true }] }])")},
-               {"unmissed", {"U9"}}});
-    ToleranceReport report{.samples = 64, .is_direct_only = true, .reached_share = 0.75};
+               {"unmissed", {"U9"}},
+               {"without_target", {"P1"}}});
+    ToleranceReport report{.samples = 64,
+                           .is_direct_only = true,
+                           .targets = 3,
+                           .met_as_drawn = 2,
+                           .reached_share = 0.75,
+                           .any_reached_share = 0.875};
     report.figures = {{.quantity = Quantity::uniformity,
                        .target = "gable",
                        .nominal = 3,
@@ -161,6 +168,8 @@ TEST_CASE("the JSON of contributions and tolerances") {
                {"samples", 64},
                {"direct_only", true},
                {"still_reached", 0.75},
+               {"met_as_drawn", 2},
+               {"any_reached", 0.875},
                {"figures",
                 Json::parse(R"([{ "quantity": "evenness", "target": "gable", "as_drawn": 3.0, "p10": 2.0,
                    "p50": 3.5, "p90": 5.0, "standard_deviation": 0.5,

@@ -10,7 +10,6 @@
 #include "duskcast/base/parallel.hpp"
 #include "duskcast/light/reference.hpp"
 #include "duskcast/light/solve_bounce.hpp"
-#include "duskcast/measure/better_lamp.hpp"
 #include "duskcast/sheets/plate.hpp"
 #include "duskcast/sheets/report_words.hpp"
 #include "duskcast/sheets/stray_words.hpp"
@@ -113,12 +112,8 @@ int run_light(const LightOptions& options) {
                                      [&](double share) { progress.show("bouncing", 0.4 + 0.2 * share); }),
                        lighting);
         progress.show("measuring", 0.6);
-        Report report = measure_report(site, *stage, lighting, levels);
+        Report report = measure_with_views(site, site_file.folder(), *stage, lighting, levels, options.lit);
         report.season = season;
-        find_better_lamps(site, site_file.folder(), *stage, lighting, report);
-        report.lit_luminance = options.lit;
-        report.seen =
-            look_from_views(site, *stage, site.views, lighting.fixtures, lighting.bounced_at, options.lit);
         std::vector<ReferenceLight> reference;
         if (options.reference > 0)
             reference = trace_reference(

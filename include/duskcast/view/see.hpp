@@ -1,6 +1,7 @@
 #pragma once
 // How the things that people ask about read from where they are looked at.
 
+#include <filesystem>
 #include <vector>
 
 #include "duskcast/measure/report.hpp"
@@ -20,5 +21,11 @@ std::vector<SeenFeature> see_features(const ViewImage& image, const Viewpoint& f
 std::vector<SeenFeature> look_from_views(const Site& site, const Stage& stage, const std::vector<View>& views,
                                          const std::vector<LitFixture>& fixtures, const BouncedLight& bounced,
                                          double lit_luminance, double shape = 0.625);
+
+/// measure_report, with what other lamps would do (find_better_lamps) and how things read from the site's
+/// views: all that a single run says. `folder`: of the site's files.
+Report measure_with_views(const Site& site, const std::filesystem::path& folder, const Stage& stage,
+                          const Lighting& lighting, std::vector<double> levels_lx = {},
+                          double lit_luminance = usual_lit_luminance);
 
 } // namespace duskcast
