@@ -11,8 +11,8 @@ constexpr double max_leaves = 6e6;
 constexpr double max_sensors = 5e6;
 
 /// One-sided leaf area of the volume over the area of one leaf.
-double leaf_count(const Foliage& foliage, double volume) {
-    return foliage.leaf_area_density * volume / leaf_area(foliage.leaf_size);
+template <class Plant> double leaf_count(const Plant& plant, double volume) {
+    return leaf_area_density(plant) * volume / leaf_area(plant.foliage.leaf_size);
 }
 
 } // namespace
@@ -85,21 +85,20 @@ void Checker::check_meshes() {
 void Checker::check_leaf_count() {
     double total = 0, largest = 0, leaf_size = 0;
     std::string id, path;
-    const auto add = [&](const std::string& plant, const std::string& where, const Foliage& foliage,
-                         double volume) {
-        const double count = leaf_count(foliage, volume);
+    const auto add = [&](const auto& plant, const std::string& where, double volume) {
+        const double count = leaf_count(plant, volume);
         total += count;
         if (count > largest) {
             largest = count;
-            id = plant;
+            id = plant.id;
             path = where;
-            leaf_size = foliage.leaf_size;
+            leaf_size = plant.foliage.leaf_size;
         }
     };
     for (std::size_t i = 0; i < site.trees.size(); ++i)
-        add(site.trees[i].id, join_path("trees", i), site.trees[i].foliage, crown_volume(site.trees[i]));
+        add(site.trees[i], join_path("trees", i), crown_volume(site.trees[i]));
     for (std::size_t i = 0; i < site.shrubs.size(); ++i)
-        add(site.shrubs[i].id, join_path("shrubs", i), site.shrubs[i].foliage, shrub_volume(site.shrubs[i]));
+        add(site.shrubs[i], join_path("shrubs", i), shrub_volume(site.shrubs[i]));
     if (total <= max_leaves)
         return;
     const double factor = std::ceil(std::sqrt(total / max_leaves) * 10) / 10, enough = leaf_size * factor;

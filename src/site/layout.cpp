@@ -68,6 +68,10 @@ double form_radius(CrownForm form, double t) {
     return 0;
 }
 
+double by_word(LeafDensity density, double light, double medium, double dense) {
+    return density == LeafDensity::light ? light : density == LeafDensity::medium ? medium : dense;
+}
+
 Problem missing_place(const Fixture& fixture, const char* kind, const std::string& id) {
     Problem problem;
     problem.what =
@@ -156,6 +160,26 @@ double shrub_volume(const Shrub& shrub) {
     for (const RunSegment& segment : run_of(shrub.path, false))
         length += segment.length;
     return length * shrub.width * shrub.height;
+}
+
+double leaf_area_density(const Tree& tree) {
+    if (tree.foliage.leaf_area_density)
+        return *tree.foliage.leaf_area_density;
+    const double volume = crown_volume(tree);
+    if (!(volume > 0))
+        return 0;
+    // t = G u D, the optical depth through the middle of a ball of the crown's volume, at which the share
+    // 2 (1 - (1 + t) exp(-t)) / t^2 of parallel light passes; G = 1/2 for leaves that lie every way.
+    const double depth = by_word(tree.foliage.density, 1.386, 2.761, 4.076);
+    const double g = 0.5;
+    return depth / (g * std::cbrt(6 * volume / pi));
+}
+
+double leaf_area_density(const Shrub& shrub) {
+    if (shrub.foliage.leaf_area_density)
+        return *shrub.foliage.leaf_area_density;
+    const double depth = shrub.outline.empty() ? std::min(shrub.height, shrub.width) : shrub.height;
+    return depth > 0 ? std::min(20.0, by_word(shrub.foliage.density, 2, 3.5, 6) / depth) : 0;
 }
 
 double leaf_area(double leaf_size) {

@@ -34,6 +34,8 @@ inline constexpr Names<OpeningKind, 2> opening_kind_names{
     {{OpeningKind::window, "window"}, {OpeningKind::door, "door"}}};
 inline constexpr Names<ProjectionKind, 2> projection_kind_names{
     {{ProjectionKind::bay, "bay"}, {ProjectionKind::chimney, "chimney"}}};
+inline constexpr Names<LeafDensity, 3> leaf_density_names{
+    {{LeafDensity::light, "light"}, {LeafDensity::medium, "medium"}, {LeafDensity::dense, "dense"}}};
 inline constexpr Names<LeafKind, 4> leaf_kind_names{{{LeafKind::green, "green"},
                                                      {LeafKind::purple, "purple"},
                                                      {LeafKind::yellow_green, "yellow-green"},

@@ -9,7 +9,14 @@
 
 namespace duskcast {
 
+void check_tree_keys(ObjectReader& reader, Tree&) {
+    if (reader.has("density") && reader.has("leaf_area_density"))
+        reader.report("density", messages::excludes_key("density", "leaf_area_density"));
+}
+
 void check_shrub_keys(ObjectReader& reader, Shrub&) {
+    if (reader.has("density") && reader.has("leaf_area_density"))
+        reader.report("density", messages::excludes_key("density", "leaf_area_density"));
     if (reader.has("outline") == reader.has("path"))
         reader.report(reader.has("path") ? "path" : "outline", messages::outline_or_path());
     else if (reader.has("path"))

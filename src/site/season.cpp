@@ -19,13 +19,15 @@ void check_years(double years_on) {
 }
 
 /// `depth`: the plant's volume over its plan area.
-void drop_leaves(Foliage& foliage, double depth) {
+template <class Plant> void drop_leaves(Plant& plant, double depth) {
+    Foliage& foliage = plant.foliage;
     if (!foliage.is_deciduous || foliage.leaf == LeafKind::twigs)
         return;
     foliage.leaf = LeafKind::twigs;
     foliage.leaf_angle_index = 0;
+    foliage.density = LeafDensity::medium; // a word and a figure exclude each other in a file
     foliage.leaf_area_density =
-        std::min(foliage.leaf_area_density, depth > 0 ? foliage.twig_area_index / depth : 0);
+        std::min(leaf_area_density(plant), depth > 0 ? foliage.twig_area_index / depth : 0);
 }
 
 double grow(double now, double rate, double years_on, const std::optional<double>& mature) {
@@ -100,11 +102,11 @@ Site in_season(const Site& site, Season season, double years_on) {
     for (Tree& tree : made.trees) {
         tree = grow(tree, years_on);
         if (season == Season::bare && tree.width > 0)
-            drop_leaves(tree.foliage, crown_volume(tree) / (pi * tree.width * tree.width / 4));
+            drop_leaves(tree, crown_volume(tree) / (pi * tree.width * tree.width / 4));
     }
     if (season == Season::bare)
         for (Shrub& shrub : made.shrubs)
-            drop_leaves(shrub.foliage, shrub.height);
+            drop_leaves(shrub, shrub.height);
     return made;
 }
 

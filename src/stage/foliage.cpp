@@ -130,6 +130,7 @@ LeafSpace make_leaf_space(const Tree& tree) {
         return glm::dot(offset, offset) <= r * r;
     };
     space.volume = crown_volume(tree);
+    space.leaf_area_density = leaf_area_density(tree);
     return space;
 }
 
@@ -161,6 +162,7 @@ LeafSpace make_leaf_space(const Shrub& shrub) {
         });
     };
     space.volume = shrub_volume(shrub);
+    space.leaf_area_density = leaf_area_density(shrub);
     return space;
 }
 
@@ -180,8 +182,8 @@ double spheroid_ratio(double leaf_angle_index) {
 void fill_leaves(const LeafSpace& space, const Foliage& foliage, std::uint32_t salt, std::uint16_t material,
                  std::uint16_t surface, Leaves& leaves) {
     const double area = leaf_area(foliage.leaf_size);
-    const auto count =
-        static_cast<std::size_t>(std::llround(foliage.leaf_area_density * space.volume / area));
+    const double density = foliage.leaf_area_density.value_or(space.leaf_area_density);
+    const auto count = static_cast<std::size_t>(std::llround(density * space.volume / area));
     Random random((static_cast<std::uint64_t>(static_cast<std::uint32_t>(foliage.seed)) << 32) ^ salt);
     const double ratio = spheroid_ratio(foliage.leaf_angle_index);
     const double half_length = foliage.leaf_size / 2;

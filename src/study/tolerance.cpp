@@ -1,4 +1,5 @@
 #include "duskcast/study/tolerance.hpp"
+#include "duskcast/site/layout.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -86,7 +87,7 @@ void disturb(Site& site, const Dimension& dimension, double off, const Tolerance
         const double step = std::clamp(std::floor((off + 1) / 2 * leaf_steps), 0.0, leaf_steps - 1.0);
         const double middle = 2 * (step + 0.5) / leaf_steps - 1;
         for (Tree& tree : site.trees)
-            tree.foliage.leaf_area_density *= 1 + middle * tolerances.leaf_density;
+            tree.foliage.leaf_area_density = leaf_area_density(tree) * (1 + middle * tolerances.leaf_density);
     }
 }
 
@@ -154,7 +155,7 @@ ToleranceReport measure_tolerance(const Site& site, const std::filesystem::path&
     std::vector<std::size_t> order(samples);
     std::iota(order.begin(), order.end(), 0);
     const auto density = [&](std::size_t i) {
-        return variants[i].trees.empty() ? 0 : variants[i].trees.front().foliage.leaf_area_density;
+        return variants[i].trees.empty() ? 0 : leaf_area_density(variants[i].trees.front());
     };
     std::stable_sort(order.begin(), order.end(),
                      [&](std::size_t a, std::size_t b) { return density(a) < density(b); });

@@ -42,8 +42,10 @@ private:
     Foliage foliage() {
         if (maybe())
             return {};
+        const bool is_in_words = maybe();
         return {leaf_colours()[static_cast<std::size_t>(whole(0, 3))].kind,
-                between(0.1, 2),
+                is_in_words ? static_cast<LeafDensity>(whole(0, 2)) : LeafDensity::medium,
+                is_in_words ? std::nullopt : std::optional(between(0.1, 2)),
                 between(0.05, 0.2),
                 between(-0.4, 0.6),
                 between(0, 0.9),
@@ -332,7 +334,7 @@ TEST_CASE("what the full example says arrives in SI") {
     CHECK(site.walls[0].openings[1].height == doctest::Approx(80 * 0.0254));
     CHECK(site.walls[0].projections[0].openings[0].finish == make_finish("glass"));
     CHECK(site.trees[0].form == CrownForm::vase);
-    CHECK(site.shrubs[1].foliage == Foliage{});
+    CHECK(site.shrubs[1].foliage == Foliage{.density = LeafDensity::dense});
     CHECK(site.trees[0].foliage.is_deciduous);
     CHECK(!site.shrubs[0].foliage.is_deciduous);
     CHECK(site.trees[0].growth->height == doctest::Approx(0.3048));

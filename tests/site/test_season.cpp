@@ -96,12 +96,12 @@ TEST_CASE("a bare crown has its twigs' area over its plan, and never more than i
     CHECK(bare.foliage.leaf_angle_index == 0);
     CHECK(bare.height == 9);
     // A spheroid 6 m high over a circle of 6 m is 4 m deep on average: 2/3 of its height.
-    CHECK(bare.foliage.leaf_area_density == doctest::Approx(0.75 / 4).epsilon(1e-4));
+    CHECK(bare.foliage.leaf_area_density.value() == doctest::Approx(0.75 / 4).epsilon(1e-4));
     site.trees[0].foliage.twig_area_index = 1.5;
-    CHECK(in_season(site, Season::bare, 0).trees[0].foliage.leaf_area_density ==
+    CHECK(in_season(site, Season::bare, 0).trees[0].foliage.leaf_area_density.value() ==
           doctest::Approx(1.5 / 4).epsilon(1e-4));
     site.trees[0].foliage.leaf_area_density = 0.1;
-    CHECK(in_season(site, Season::bare, 0).trees[0].foliage.leaf_area_density == 0.1);
+    CHECK(in_season(site, Season::bare, 0).trees[0].foliage.leaf_area_density.value() == 0.1);
 
     // Bare is bare, once and for all.
     const Site winter = in_season(site, Season::bare, 0);
@@ -114,7 +114,8 @@ TEST_CASE("a bare crown has its twigs' area over its plan, and never more than i
     shrub.height = 1.5;
     shrub.foliage.leaf_area_density = 2;
     site.shrubs = {shrub};
-    CHECK(in_season(site, Season::bare, 0).shrubs[0].foliage.leaf_area_density == doctest::Approx(0.5));
+    CHECK(in_season(site, Season::bare, 0).shrubs[0].foliage.leaf_area_density.value() ==
+          doctest::Approx(0.5));
     site.shrubs[0].foliage.is_deciduous = false;
     site.trees[0].foliage.is_deciduous = false;
     CHECK(in_season(site, Season::bare, 0) == site);

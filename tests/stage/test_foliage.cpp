@@ -258,9 +258,9 @@ TEST_CASE("leaf count and area are density times volume, all within the plant") 
             centre += 1e-5 * (0.5 * (space.low + space.high) - centre);
             outside += space.contains(centre) ? 0 : 1;
         }
-        CHECK(area == doctest::Approx(foliage.leaf_area_density * volume).epsilon(tolerance));
+        CHECK(area == doctest::Approx(foliage.leaf_area_density.value() * volume).epsilon(tolerance));
         CHECK(std::abs(static_cast<double>(leaves.size()) -
-                       foliage.leaf_area_density * space.volume / leaf) <= 0.51);
+                       foliage.leaf_area_density.value() * space.volume / leaf) <= 0.51);
         CHECK(outside == 0);
     };
     for (const double clumping : {0.0, 0.7}) {

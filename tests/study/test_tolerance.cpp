@@ -339,7 +339,7 @@ TEST_CASE("leaves come in five densities, and the samples keep their order") {
     std::vector<Site> crowns;
     for (const double middle : {-0.8, -0.4, 0.0, 0.4, 0.8}) { // of five equal parts of -1..1
         crowns.push_back(site);
-        crowns.back().trees[0].foliage.leaf_area_density *= 1 + 0.4 * middle;
+        crowns.back().trees[0].foliage.leaf_area_density.value() *= 1 + 0.4 * middle;
     }
     Workbench bench(".", {.is_direct_only = true, .is_quick = true});
     std::vector<double> means;

@@ -100,14 +100,18 @@ enum class CrownForm { round, oval, column, cone, vase, spreading, weeping };
 enum class LeafKind { green, purple, yellow_green, twigs };
 std::string name_of(LeafKind kind); ///< "yellow-green"
 
+/// How much is seen through a plant in leaf (leaf_area_density in layout.hpp).
+enum class LeafDensity { light, medium, dense };
+
 /// Leaf-angle distribution as the Ross-Goudriaan index chi: -0.4 upright, 0 spherical, 0.6 level.
 /// (CLM5 technical note eq. 3.3; range of validity -0.4..0.6.)
 struct Foliage {
     LeafKind leaf = LeafKind::green;
-    double leaf_area_density = 1.0; ///< one-sided leaf area per crown volume, m2/m3
-    double leaf_size = 0.1;         ///< length of a leaf, metres
-    double leaf_angle_index = 0;    ///< chi
-    double clumping = 0;            ///< 0: leaves at random; towards 1: gathered round twigs, more gaps
+    LeafDensity density = LeafDensity::medium; ///< where leaf_area_density is absent
+    std::optional<double> leaf_area_density;   ///< one-sided leaf area per crown volume, m2/m3
+    double leaf_size = 0.1;                    ///< length of a leaf, metres
+    double leaf_angle_index = 0;               ///< chi
+    double clumping = 0; ///< 0: leaves at random; towards 1: gathered round twigs, more gaps
     int seed = 1;
     bool is_deciduous = true; ///< bare in winter
     /// Of a bare crown: one-sided area of its twigs per plan area of the crown, beside the boughs that are

@@ -16,9 +16,10 @@ struct LeafSpace {
     glm::dvec3 low{0};
     glm::dvec3 high{0};
     std::function<bool(const glm::dvec3&)> contains;
-    double volume = 0;           ///< m3
-    std::vector<RunSegment> run; ///< a hedge's middle line; empty for other plants
-    double half_width = 0;       ///< of a hedge
+    double volume = 0;            ///< m3
+    double leaf_area_density = 0; ///< m2/m3, of a foliage that gives none itself
+    std::vector<RunSegment> run;  ///< a hedge's middle line; empty for other plants
+    double half_width = 0;        ///< of a hedge
 };
 
 LeafSpace make_leaf_space(const Tree& tree);
