@@ -88,9 +88,9 @@ const Fields* lamp_fields() {
               {},
               "Gives the same light over its range of voltages."},
              {"tolerance", share(&Lamp::tolerance), within(share_range),
-              "Share of the rated lumens that a poor sample gives at least."},
+              "Share of the rated lumens that a poor sample gives at least; left out: 0.95."},
              {"depreciation", share(&Lamp::depreciation), within(share_range),
-              "Share of the first lumens that is left when the lamp is due to be changed."},
+              "Share of the first lumens that is left when the lamp is due to be changed; left out: 0.9."},
              {"price", number(&Lamp::price), within(between(0, most_price)),
               "Price of one, in the catalogue's currency."},
              {"draw",
@@ -191,7 +191,7 @@ const Fields* fixture_fields() {
                 {"spin", angle(&Fixture::spin), within(full_turn), "Of the lamp about its own axis."},
                 {"mount", word(&Fixture::mount, mount_names), {.is_varying = true}, mount_help},
                 {"light_loss_factor", share(&Fixture::light_loss_factor), within(share_range),
-                 "Share of the light left after what neither lamp nor model says."},
+                 "Share of the light left after that, for what is special about this one."},
                 {"dimming", share(&Fixture::dimming), within(share_range), "0 off, 1 full."}});
         for (Row<Fixture>& row : rows)
             if (row.key == "lens_height")
@@ -247,7 +247,7 @@ const Fields* model_fields() {
               {.range = half_turn, .is_varying = true},
               "Least and greatest tilt it can be set to; left out: 0 to 180."},
              {"dirt", share(&FixtureModel::dirt), within(share_range),
-              "Share of the light that a lens lets through before it is cleaned."},
+              "Share of the light that a lens lets through before it is cleaned; left out: 0.9."},
              {"price", number(&FixtureModel::price), within(between(0, most_price)),
               "Price of one, in the catalogue's currency."}});
         Fields made = describe<FixtureModel>("model",

@@ -153,6 +153,12 @@ const Fields* site_fields() {
           "Between sensors on the ground."},
          {"leaf_sensors", count(&Site::leaf_sensors), within(between(0, 100000)),
           "Leaves per crown that carry sensors, on both sides."},
+         {"as_new",
+          truth(&Site::is_as_new),
+          {},
+          "Lamps and lenses as on the first night; left out: what lamps and models do not say of their "
+          "losses "
+          "is 0.95 for tolerance, 0.9 for depreciation and 0.9 for dirt."},
          {"ambient", illuminance(&Site::ambient), within(ambient_range),
           "Light on open level ground from moon and street glow, as a uniform sky. A full moon gives about "
           "0.1 lx."},

@@ -99,13 +99,13 @@ std::vector<const Lamp*> list_fitting_lamps(const Site& site, const Fixture& fix
 
 LightLoss light_loss_of(const Site& site, const Fixture& fixture) {
     LightLoss loss;
+    const auto usual = [&](double factor) { return site.is_as_new ? 1 : factor; };
+    const Lamp* lamp = find_lamp(site, fixture.lamp);
+    const FixtureModel* model = find_model(site.catalogue, fixture.model);
+    loss.tolerance = (lamp ? lamp->tolerance : std::nullopt).value_or(usual(usual_tolerance));
+    loss.depreciation = (lamp ? lamp->depreciation : std::nullopt).value_or(usual(usual_depreciation));
+    loss.dirt = (model ? model->dirt : std::nullopt).value_or(usual(usual_dirt));
     loss.own = fixture.light_loss_factor;
-    if (const Lamp* lamp = find_lamp(site, fixture.lamp)) {
-        loss.tolerance = lamp->tolerance;
-        loss.depreciation = lamp->depreciation;
-    }
-    if (const FixtureModel* model = find_model(site.catalogue, fixture.model))
-        loss.dirt = model->dirt;
     return loss;
 }
 

@@ -11,7 +11,7 @@ namespace duskcast {
 
 /// An open façade along x, its outside to the south.
 inline Site make_wall_site(double length, double height, double spacing) {
-    Site site;
+    Site site{.is_as_new = true};
     Wall wall;
     wall.id = "wall";
     wall.path = {{0, 0}, {length, 0}};

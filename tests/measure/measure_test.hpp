@@ -14,7 +14,7 @@ namespace duskcast::test {
 
 /// An open façade along x in metres, its outside to the south.
 inline Site make_wall_site(double length, double height, double spacing) {
-    Site site;
+    Site site{.is_as_new = true};
     site.name = "test";
     site.units = LengthUnit::metre;
     site.light = LightUnit::lux;
@@ -28,7 +28,7 @@ inline Site make_wall_site(double length, double height, double spacing) {
 }
 
 inline Site make_tree_site() {
-    Site site;
+    Site site{.is_as_new = true};
     site.units = LengthUnit::metre;
     site.light = LightUnit::lux;
     Tree tree;

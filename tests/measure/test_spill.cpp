@@ -35,7 +35,7 @@ double sum_of(const Spill& spill) {
 }
 
 Site make_open_site() {
-    Site site;
+    Site site{.is_as_new = true};
     site.units = LengthUnit::metre;
     site.light = LightUnit::lux;
     site.ground.areas = {{.id = "bed", .outline = {{-2, -2}, {2, -2}, {2, 2}, {-2, 2}}}};

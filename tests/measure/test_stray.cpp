@@ -12,7 +12,7 @@ using namespace duskcast::test;
 namespace {
 
 Site make_open_site() {
-    Site site;
+    Site site{.is_as_new = true};
     site.units = LengthUnit::metre;
     site.light = LightUnit::lux;
     site.ground.areas = {{.id = "bed", .outline = {{-2, -2}, {2, -2}, {2, 2}, {-2, 2}}}};

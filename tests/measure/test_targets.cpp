@@ -230,7 +230,7 @@ TEST_CASE("a mesh's part is one target, of all its planes, with heights from the
 
 TEST_CASE("the level of a surface without a report, and of a part by its whole") {
     constexpr double fc = lux_per_footcandle;
-    Site site;
+    Site site{.is_as_new = true};
     CHECK(find_main_level(site, {}, "front") == fc);
     CHECK(find_main_level(site, {0.2 * fc, 0.5 * fc}, "front") == 0.5 * fc);
     CHECK(find_main_level(site, {0.5 * fc, fc, 2 * fc}, "front") == fc);

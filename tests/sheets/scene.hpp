@@ -13,7 +13,7 @@ namespace duskcast::test {
 
 /// A stage of one plain wall, 4 m by 2 m, whose light is set by hand.
 struct PlainWall {
-    Site site;
+    Site site{.is_as_new = true};
     std::unique_ptr<Stage> stage;
     Lighting lighting;
     Report report;

@@ -7,7 +7,7 @@
 namespace duskcast::test {
 
 inline Site make_metric_site() {
-    Site site;
+    Site site{.is_as_new = true};
     site.name = "House";
     site.units = LengthUnit::metre;
     site.light = LightUnit::lux;

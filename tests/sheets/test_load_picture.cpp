@@ -15,7 +15,7 @@ namespace {
 
 /// Four lamps of 6 W in a row to the east of a transformer, on a thin and long cable.
 Site make_row(RunLayout layout) {
-    Site site;
+    Site site{.is_as_new = true};
     site.name = "row";
     site.ground.margin = 3;
     site.lamps.push_back({.id = "six", .figures = {.lumens = 300, .beam_angle = 0.6}, .watts = 6});

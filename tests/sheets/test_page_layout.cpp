@@ -285,7 +285,7 @@ TEST_CASE("page layout: cable plans and one-line diagrams name every lamp, its v
     for (const RunLayout layout :
          {RunLayout::daisy_chain, RunLayout::centre_fed, RunLayout::hub, RunLayout::loop})
         for (const int lamps : {1, 4, 12, 22}) {
-            Site site;
+            Site site{.is_as_new = true};
             site.name = "Yard";
             site.ground.margin = 3;
             site.lamps.push_back({.id = "six", .figures = {.lumens = 300, .beam_angle = 0.6}, .watts = 3});

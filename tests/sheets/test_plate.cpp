@@ -14,7 +14,7 @@ using namespace duskcast;
 namespace {
 
 struct Scene {
-    Site site;
+    Site site{.is_as_new = true};
     std::unique_ptr<Stage> stage;
     Lighting lighting;
     Report report;

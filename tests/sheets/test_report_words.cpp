@@ -13,7 +13,7 @@ constexpr double ft = metres_per_foot;
 constexpr double fc = lux_per_footcandle;
 
 Site make_front_site() {
-    Site site;
+    Site site{.is_as_new = true};
     Wall wall;
     wall.id = "front";
     wall.path = {{0, 0}, {40 * ft, 0}};

@@ -7,7 +7,7 @@
 using namespace duskcast;
 
 TEST_CASE("the lines for people set limits beside results and promise nothing") {
-    Site site;
+    Site site{.is_as_new = true};
     site.units = LengthUnit::metre;
     site.light = LightUnit::lux;
     StrayReport report;
@@ -64,7 +64,7 @@ guest                   no lens sends it 1 cd or more
 }
 
 TEST_CASE("stray light without a figure, and an eye whose line of sight is not known") {
-    Site site;
+    Site site{.is_as_new = true};
     site.light = LightUnit::footcandle;
     StrayReport report;
     report.zone = Zone::e0; // no figures of light on properties

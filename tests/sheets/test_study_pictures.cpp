@@ -44,7 +44,7 @@ std::vector<Setting> list_tilts(std::size_t count) {
 
 /// A wall with a target and two lamps, small enough to be lit many times.
 Site make_small_site() {
-    return read_site(R"({ "duskcast": 1, "name": "Small", "units": "m", "light": "lx", "sensor_spacing": 0.4,
+    return read_site(R"({ "duskcast": 1, "as_new": true, "name": "Small", "units": "m", "light": "lx", "sensor_spacing": 0.4,
         "ground_spacing": 2, "ground": { "margin": 2 },
         "walls": [{ "id": "front", "path": [[0, 0], [4, 0]], "height": 3 }],
         "lamps": [{ "id": "a", "watts": 4, "lumens": 280, "beam": 36 },

@@ -55,7 +55,7 @@ FileKind catalogue_kind() {
                 std::string printed = print_site(site) + read.name + read.currency;
                 for (const FixtureModel& model : read.fixtures) {
                     printed += model.id + model.name + model.socket + std::to_string(model.least_tilt) +
-                               std::to_string(model.greatest_tilt) + std::to_string(model.dirt) +
+                               std::to_string(model.greatest_tilt) + std::to_string(model.dirt.value_or(-1)) +
                                std::to_string(model.price.value_or(-1));
                     for (const std::string& lamp : model.lamps)
                         printed += lamp;

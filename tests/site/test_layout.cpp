@@ -232,6 +232,20 @@ TEST_CASE("a low bed and a thin hedge of medium density are not seen through") {
     CHECK(leaf_area_density(bed) == 20); // the most that a file may give
 }
 
+TEST_CASE("own lamps lose what catalogue lamps usually lose, unless they say or are as new") {
+    Site site;
+    site.lamps = {{.id = "plain"}, {.id = "poor", .tolerance = 0.8}};
+    Fixture fixture{.id = "F1", .lamp = "plain", .light_loss_factor = 0.5};
+    CHECK(light_loss_of(site, fixture).total() == doctest::Approx(0.95 * 0.9 * 0.9 * 0.5));
+    fixture.lamp = "poor";
+    CHECK(light_loss_of(site, fixture).total() == doctest::Approx(0.8 * 0.9 * 0.9 * 0.5));
+    site.is_as_new = true;
+    CHECK(light_loss_of(site, fixture).total() == doctest::Approx(0.8 * 0.5));
+    site.catalogue.fixtures = {{.id = "well", .dirt = 0.7}};
+    fixture.model = "well";
+    CHECK(light_loss_of(site, fixture).total() == doctest::Approx(0.8 * 0.7 * 0.5));
+}
+
 TEST_CASE("a leaf is a rhomb half as wide as long") {
     // Half the product of its diagonals.
     CHECK(leaf_area(0.1) == doctest::Approx(0.1 * 0.05 / 2));

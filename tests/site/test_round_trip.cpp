@@ -234,8 +234,10 @@ Site Maker::make() {
     flood.cct = between(2000, 5000);
     flood.socket = maybe() ? "GU5.3" : "";
     flood.is_regulated = maybe();
-    flood.tolerance = maybe() ? between(0.5, 1) : 1;
-    flood.depreciation = maybe() ? between(0.5, 1) : 1;
+    if (maybe())
+        flood.tolerance = between(0.5, 1);
+    if (maybe())
+        flood.depreciation = between(0.5, 1);
     if (maybe())
         flood.price = between(0, 99);
     flood.draw = static_cast<Draw>(whole(0, 3));

@@ -53,7 +53,7 @@ inline Site make_row() {
 /// A gabled front with two uplights, a tree with one, a target on each.
 inline Site make_garden() {
     Site site =
-        read_site(R"({ "duskcast": 1, "units": "m", "light": "lx", "sensor_spacing": 0.25, "ambient": 0.1,
+        read_site(R"({ "duskcast": 1, "as_new": true, "units": "m", "light": "lx", "sensor_spacing": 0.25, "ambient": 0.1,
         "leaf_sensors": 300, "ground_spacing": 0.5, "ground": { "margin": 3 },
         "walls": [{ "id": "front", "path": [[0, 0], [8, 0]], "height": 3, "finish": "brick red common",
                     "gables": [{ "id": "peak", "from": 2, "width": 4, "peak": 6 }], "eave": { "depth": 0.4 } }],

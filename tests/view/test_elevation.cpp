@@ -16,7 +16,7 @@ constexpr auto box_obj = "v -0.5 -0.5 0\nv 0.5 -0.5 0\nv 0.5 0.5 0\nv -0.5 0.5 0
                          "f 1 2 6 5\nf 2 3 7 6\nf 3 4 8 7\nf 4 1 5 8\nf 5 6 7 8\nf 4 3 2 1\n";
 
 struct Scene {
-    Site site;
+    Site site{.is_as_new = true};
     std::unique_ptr<Stage> stage;
     Lighting lighting;
 };
@@ -114,7 +114,7 @@ TEST_CASE("elevation: light of all fixtures adds up") {
 
 TEST_CASE("elevation: leaves cover what the law of Beer and Lambert says") {
     // Random leaves of spherical angles: gaps exp(-G u s), G = 0.5 (Monsi and Saeki 1953; Ross 1981).
-    Site site;
+    Site site{.is_as_new = true};
     Shrub hedge;
     hedge.id = "hedge";
     hedge.path = {{0, 0}, {6, 0}};

@@ -19,7 +19,7 @@ View make_view(const glm::dvec3& eye, const glm::dvec3& look_at, double field_de
 
 /// A wall 10 m long, 4 m high, seen from the south.
 std::unique_ptr<Stage> make_wall_stage(const glm::dvec3& reflectance) {
-    Site site;
+    Site site{.is_as_new = true};
     Wall wall;
     wall.id = "wall";
     wall.path = {{0, 0}, {10, 0}};
@@ -82,7 +82,7 @@ TEST_CASE("view: a wall lit square-on has L = rho E / pi") {
 }
 
 TEST_CASE("view: what stands before a lamp puts the wall in its shade") {
-    Site site;
+    Site site{.is_as_new = true};
     for (const double y : {0.0, -1.0}) {
         Wall wall;
         wall.id = y == 0 ? "wall" : "screen";
@@ -189,7 +189,7 @@ TEST_CASE("view: faults of a view are named") {
     folder.write("box.obj", "v -0.5 -0.5 0\nv 0.5 -0.5 0\nv 0.5 0.5 0\nv -0.5 0.5 0\n"
                             "v -0.5 -0.5 2\nv 0.5 -0.5 2\nv 0.5 0.5 2\nv -0.5 0.5 2\n"
                             "f 1 2 6 5\nf 2 3 7 6\nf 3 4 8 7\nf 4 1 5 8\nf 5 6 7 8\nf 4 3 2 1\n");
-    Site site;
+    Site site{.is_as_new = true};
     Mesh mesh;
     mesh.id = "box";
     mesh.file = "box.obj";
@@ -217,7 +217,7 @@ TEST_CASE("view: an eye on the wrong side of walls") {
     CHECK(message_at(*front, {5, 3, 2}, {5, 0, 2}).find("behind a wall") != std::string::npos);
     CHECK(message_at(*front, {5, 3, 2}, {5, 9, 2}) == ""); // with the back to it
     CHECK(message_at(*front, {5, -0.01, 2}, {5, -9, 2}).find("touches a wall") != std::string::npos);
-    Site site;
+    Site site{.is_as_new = true};
     Wall wall;
     wall.id = "house";
     wall.path = {{0, 0}, {10, 0}, {10, 8}, {0, 8}};
@@ -236,7 +236,7 @@ TEST_CASE("view: sun and sky by day") {
     // lux, one that faces the eye cos^2 40. Of a uniform sky a level face sees all, an upright one half. L =
     // rho E / pi.
     const double forty = radians_from_degrees(40), rho = 0.5;
-    Site site;
+    Site site{.is_as_new = true};
     for (const double y : {0.0, -1.0}) {
         Wall wall;
         wall.id = y == 0 ? "wall" : "screen";

@@ -8,7 +8,7 @@
 using namespace duskcast;
 
 TEST_CASE("a target's contrast is its luminance against what lies round it") {
-    Site site;
+    Site site{.is_as_new = true};
     site.units = LengthUnit::metre;
     site.ground.areas = {
         {.id = "bed", .kind = GroundKind::bed, .outline = {{-1, -1}, {1, -1}, {1, 1}, {-1, 1}}}};

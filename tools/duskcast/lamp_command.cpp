@@ -64,8 +64,8 @@ LampDescription describe(const Lamp& lamp, const fs::path& folder) {
         made.volt_amperes = light.watts / *lamp.power_factor;
     made.cct = lamp.cct;
     made.lens_diameter = light.opening_diameter > 0 ? light.opening_diameter : usual_lens_diameter;
-    made.tolerance = lamp.tolerance;
-    made.depreciation = lamp.depreciation;
+    made.tolerance = lamp.tolerance.value_or(1);
+    made.depreciation = lamp.depreciation.value_or(1);
     made.distribution = std::move(light.distribution);
     return made;
 }

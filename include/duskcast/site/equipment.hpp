@@ -28,8 +28,10 @@ struct Lamp {
     double cct = 2700;                  ///< kelvin
     std::string socket;                 ///< what it plugs into, as fixtures name it; empty: not said
     bool is_regulated = false;          ///< gives the same light over its range of voltages
-    double tolerance = 1;               ///< share of the rated lumens that a poor sample gives at least, 0..1
-    double depreciation = 1; ///< share of the first lumens left when the lamp is due to be changed, 0..1
+    /// Share of the rated lumens that a poor sample gives at least, 0..1; absent: the usual (site.hpp).
+    std::optional<double> tolerance;
+    /// Share of the first lumens left when the lamp is due to be changed, 0..1; absent: the usual.
+    std::optional<double> depreciation;
     std::optional<double> price;
 
     Draw draw = Draw::power;
@@ -108,7 +110,8 @@ struct FixtureModel {
     std::vector<std::string> lamps; ///< ids of those that fit; empty: every lamp of its socket
     double least_tilt = 0;          ///< radians
     double greatest_tilt = 0;
-    double dirt = 1; ///< share of the light a lens lets through before it is cleaned, 0..1
+    std::optional<double> dirt; ///< share of the light a lens lets through before it is cleaned, 0..1;
+                                ///< absent: the usual
     std::optional<double> price;
 
     bool operator==(const FixtureModel&) const = default;

@@ -258,7 +258,8 @@ struct Site {
     double ground_spacing = 0.3048;          ///< on ground; 1 ft
     int leaf_sensors = 2000;                 ///< leaves per crown that carry sensors, both sides
 
-    double ambient = 0; ///< lux on open level ground from moon and street glow, as a uniform sky
+    bool is_as_new = false; ///< no loss of light but what lamps, models and fixtures say of their own
+    double ambient = 0;     ///< lux on open level ground from moon and street glow, as a uniform sky
 
     std::string catalogue_file; ///< relative to the site file; empty: none
     Catalogue catalogue;        ///< what that file holds; files of its lamps are relative to the site file
@@ -291,6 +292,12 @@ const FixtureModel* find_model(const Catalogue& catalogue, const std::string& id
 /// The lamps at hand that can be put into the fixture, its own included: by its model; of a fixture without one
 /// every lamp of the same socket, unless its lens and lamp are of a piece (wash, path).
 std::vector<const Lamp*> list_fitting_lamps(const Site& site, const Fixture& fixture);
+
+/// What is taken off where nobody says: LEDs of the trade five to ten years on, behind lenses cleaned once a
+/// year (common practice, no source).
+inline constexpr double usual_tolerance = 0.95;
+inline constexpr double usual_depreciation = 0.9;
+inline constexpr double usual_dirt = 0.9;
 
 /// What is left of a new lamp's light, each 0..1.
 struct LightLoss {
