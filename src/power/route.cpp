@@ -6,6 +6,8 @@
 #include <numeric>
 
 #include "duskcast/base/problem.hpp"
+#include "duskcast/base/text.hpp"
+#include "duskcast/power/trench.hpp"
 #include "duskcast/site/layout.hpp"
 #include "trench_grid.hpp"
 
@@ -18,6 +20,15 @@ constexpr double most_amps = 25 * customary_share;       ///< that a proposed ru
 constexpr double most_inside = 0.5;                      ///< metres of a crossing: cables begin at walls
 constexpr double crossing_step = 0.1;                    ///< metres
 constexpr double ratings[] = {150, 300, 600, 900, 1200}; ///< volt-amperes, as sold (common practice)
+
+// What a metre costs beside a metre of trench through lawn, dug, filled and tidied by hand; and the ends of
+// one run: wire strippers, lugs, a tap of the transformer, its own timer line (common practice, no source).
+constexpr double price_12_awg = 0.35, price_10_awg = 0.6, price_8_awg = 1.1;
+constexpr double connection_cost = 3;
+
+double cable_price(int gauge) {
+    return gauge == 12 ? price_12_awg : gauge == 10 ? price_10_awg : price_8_awg;
+}
 
 struct Spot {
     std::string id;
@@ -43,11 +54,8 @@ public:
             cells_.push_back(grid.cell_near(place));
             ways_.push_back(grid.find_ways(cells_.back()));
         }
-        Network network;
-        for (const std::vector<std::size_t>& group : share_out())
-            network.runs.push_back(lay_run(grid, group, network.runs.size()));
+        Network network = find_cheapest(grid);
         set_transformers(network);
-        suit_lamps(network);
         return network;
     }
 
@@ -70,13 +78,17 @@ private:
                               .volt_amperes = report.runs[i].asked_volt_amperes});
     }
 
-    /// The largest closed wall; none: nothing to go round.
+    /// The largest closed wall, else the longest open one; none: the site has no walls.
     const Wall* find_house() const {
         const Wall* house = nullptr;
         for (const Wall& wall : site_.walls)
             if (wall.closed &&
                 (house == nullptr || std::abs(signed_area(wall.path)) > std::abs(signed_area(house->path))))
                 house = &wall;
+        if (house == nullptr)
+            for (const Wall& wall : site_.walls)
+                if (house == nullptr || line_length(wall.path) > line_length(house->path))
+                    house = &wall;
         return house;
     }
 
@@ -85,7 +97,7 @@ private:
         glm::dvec2 middle(0);
         for (const Spot& spot : spots_)
             middle += spot.at / static_cast<double>(spots_.size());
-        transformer_ = {.id = "T1", .at = middle, .taps = {12, 13, 14, 15}};
+        transformer_ = {.id = find_free_id(), .at = tidy(middle), .taps = {12, 13, 14, 15}};
         house_middle_ = middle;
         if (const Wall* house = find_house()) {
             house_middle_ = std::accumulate(house->path.begin(), house->path.end(), glm::dvec2(0)) /
@@ -110,6 +122,21 @@ private:
         }
     }
 
+    /// An id that nothing else on the plan has.
+    std::string find_free_id() const {
+        for (int number = 1;; ++number)
+            for (const char* letters : {"T", "TR"}) {
+                const std::string id = fmt::format("{}{}", letters, number);
+                const auto has_it = [&](const auto& list) {
+                    return std::any_of(list.begin(), list.end(),
+                                       [&](const auto& one) { return lower_case(one.id) == lower_case(id); });
+                };
+                if (!has_it(site_.fixtures) && !has_it(site_.trees) && !has_it(site_.walls) &&
+                    !has_it(site_.shrubs) && !has_it(site_.ground.areas) && !has_it(site_.meshes))
+                    return id;
+            }
+    }
+
     static bool is_before_opening(const Wall& wall, double along) {
         return std::any_of(wall.openings.begin(), wall.openings.end(), [&](const Opening& opening) {
             return along > opening.from - stand_off && along < opening.from + opening.width + stand_off;
@@ -120,71 +147,126 @@ private:
     double cost_of(std::size_t a, std::size_t b) const {
         return ways_[a].cost[static_cast<std::size_t>(cells_[b])];
     }
-    double volt_amperes_of(const std::vector<std::size_t>& stops) const {
-        double sum = 0;
-        for (const std::size_t stop : stops)
-            sum += spots_[stop - 1].volt_amperes;
-        return sum;
-    }
 
-    /// The shortest round from the transformer through all, cut where that saves most and the two ways out
-    /// still carry about the same; each in as many parts as its amps need.
-    std::vector<std::vector<std::size_t>> share_out() {
+    /// Ways of sharing the fixtures out over one run, two, ...: each priced with the layout, gauge and tap
+    /// that serve its lamps, until more runs cost more. Runs that leave a lamp low count after all that do
+    /// not.
+    Network find_cheapest(const TrenchGrid& grid) {
         std::vector<std::size_t> all(spots_.size());
         std::iota(all.begin(), all.end(), std::size_t{1});
-        std::vector<std::size_t> round = find_order(all, true);
-        round.erase(round.begin());
-        const std::size_t fewest = 4; // a handful needs no second run
-        std::vector<std::vector<std::size_t>> sides{round, {}};
-        if (round.size() >= fewest) {
-            const std::size_t cut = find_cut(round);
-            const auto middle = round.begin() + static_cast<std::ptrdiff_t>(cut);
-            sides = {{round.begin(), middle}, {round.rbegin(), std::make_reverse_iterator(middle)}};
+        const std::vector<std::size_t> round = find_order(all, true);
+        Plan best;
+        const std::size_t most_runs =
+            std::min<std::size_t>(round.size() - 1, std::max<std::size_t>(6, fewest_runs() + 2));
+        for (std::size_t count = fewest_runs(); count <= most_runs; ++count) {
+            const std::vector<std::vector<std::size_t>> groups = share_out(round, count);
+            if (groups.size() < count)
+                continue;
+            Plan plan = price(grid, groups);
+            const bool is_first = best.runs.empty();
+            if (is_first || plan.low < best.low || (plan.low == best.low && plan.cost < best.cost))
+                best = std::move(plan);
+            else if (best.low == 0 && count > fewest_runs() + 1)
+                break;
         }
+        Network network;
+        network.runs = std::move(best.runs);
+        return network;
+    }
+
+    struct Plan {
+        std::vector<CableRun> runs;
+        std::size_t low = 0; ///< lamps with less than is customary
+        double cost = 0;     ///< in metres of trench through lawn
+    };
+
+    std::size_t fewest_runs() const {
+        double whole = 0;
+        for (const Spot& spot : spots_)
+            whole += spot.volt_amperes;
+        return static_cast<std::size_t>(std::max(1.0, std::ceil(whole / most_volt_amperes())));
+    }
+    double most_volt_amperes() const { return most_amps * transformer_.taps.front(); }
+
+    /// The round's stops in so many stretches, none with more than a run may carry, that cost least in trench
+    /// and in cable of the gauge that their drop asks for; each in the order in which its cable comes past.
+    /// Fewer: no such stretches.
+    std::vector<std::vector<std::size_t>> share_out(const std::vector<std::size_t>& round,
+                                                    std::size_t count) const {
+        const std::size_t stops = round.size() - 1; // the transformer stands first
+        // Sums over the stops so far: way from the first stop, volt-amperes, volt-amperes times that way.
+        std::vector<double> way(stops + 1, 0), carried(stops + 1, 0), moment(stops + 1, 0);
+        for (std::size_t i = 1; i <= stops; ++i) {
+            const double volt_amperes = spots_[round[i] - 1].volt_amperes;
+            way[i] = i == 1 ? 0 : way[i - 1] + cost_of(round[i - 1], round[i]);
+            carried[i] = carried[i - 1] + volt_amperes;
+            moment[i] = moment[i - 1] + volt_amperes * way[i];
+        }
+        const double ohms = 2 * wire_resistance(12, choice_.wire); // out and back
+        const double volts_to_lose = transformer_.taps.back() - customary_volts;
+        const auto cost_between = [&](std::size_t first, std::size_t last) {
+            const double load = carried[last] - carried[first - 1];
+            if (first != last && load > most_volt_amperes())
+                return HUGE_VAL;
+            const double turned = moment[last] - moment[first - 1], length = way[last] - way[first];
+            double least = HUGE_VAL;
+            for (const bool is_forwards : {true, false}) {
+                const double leg = cost_of(0, round[is_forwards ? first : last]);
+                const double reach =
+                    leg * load + (is_forwards ? turned - way[first] * load : way[last] * load - turned);
+                const double drop = reach / transformer_.taps.front() * ohms;
+                const double thickness = drop / std::max(volts_to_lose, 1.0); // beside 12 AWG
+                const int gauge = thickness <= 1 ? 12 : thickness <= 1.59 ? 10 : 8;
+                const double too_much = thickness <= 2.53 ? 1 : thickness;
+                // A metre for a volt, so that of equal ways the evener are taken.
+                least = std::min(least, (leg + length) * (1 + cable_price(gauge) * too_much) + drop);
+            }
+            return least;
+        };
+        // least[k][i]: the first i stops in k stretches.
+        std::vector<std::vector<double>> least(count + 1, std::vector<double>(stops + 1, HUGE_VAL));
+        std::vector<std::vector<std::size_t>> begin(count + 1, std::vector<std::size_t>(stops + 1, 0));
+        least[0][0] = 0;
+        for (std::size_t k = 1; k <= count; ++k)
+            for (std::size_t i = k; i <= stops; ++i)
+                for (std::size_t first = k; first <= i; ++first)
+                    if (const double sum = least[k - 1][first - 1] + cost_between(first, i);
+                        sum < least[k][i] - 1e-9) {
+                        least[k][i] = sum;
+                        begin[k][i] = first;
+                    }
         std::vector<std::vector<std::size_t>> groups;
-        for (const std::vector<std::size_t>& side : sides)
-            split_by_amps(side, groups);
-        name_sides(groups);
+        if (!std::isfinite(least[count][stops]))
+            return groups;
+        for (std::size_t k = count, last = stops; k > 0; --k) {
+            const std::size_t first = begin[k][last];
+            groups.insert(groups.begin(), {round.begin() + static_cast<std::ptrdiff_t>(first),
+                                           round.begin() + static_cast<std::ptrdiff_t>(last) + 1});
+            last = first - 1;
+        }
         return groups;
     }
 
-    /// How many of the round's stops go one way.
-    std::size_t find_cut(const std::vector<std::size_t>& round) const {
-        const double uneven = 1.5, whole = volt_amperes_of(round);
-        std::size_t best = round.size() / 2;
-        double most = -1, evenest = HUGE_VAL, passed = 0;
-        bool is_even_found = false;
-        for (std::size_t cut = 1; cut < round.size(); ++cut) {
-            passed += spots_[round[cut - 1] - 1].volt_amperes;
-            const double ratio =
-                std::max(passed, whole - passed) / std::max(1e-9, std::min(passed, whole - passed));
-            const double saved = cost_of(round[cut - 1], round[cut]);
-            if (ratio <= uneven ? saved > most : !is_even_found && ratio < evenest) {
-                best = cut;
-                is_even_found = is_even_found || ratio <= uneven;
-                most = ratio <= uneven ? saved : most;
-                evenest = ratio;
-            }
+    /// Every group with the cheapest cable that serves it.
+    Plan price(const TrenchGrid& grid, const std::vector<std::vector<std::size_t>>& groups) {
+        Plan plan;
+        names_.clear();
+        name_sides(groups);
+        for (std::size_t i = 0; i < groups.size(); ++i) {
+            const Suited suited = suit_run(lay_run(grid, groups[i], i));
+            plan.low += suited.low;
+            plan.cost += suited.cable_cost;
+            plan.runs.push_back(suited.run);
         }
-        return best;
-    }
-
-    void split_by_amps(const std::vector<std::size_t>& side,
-                       std::vector<std::vector<std::size_t>>& groups) const {
-        const double whole = volt_amperes_of(side);
-        const double share =
-            whole / std::max(1.0, std::ceil(whole / (most_amps * transformer_.taps.front())));
-        std::vector<std::size_t> group;
-        for (const std::size_t stop : side) {
-            const double next = spots_[stop - 1].volt_amperes;
-            if (!group.empty() && volt_amperes_of(group) + next / 2 > share) {
-                groups.push_back(std::move(group));
-                group.clear();
-            }
-            group.push_back(stop);
+        std::vector<std::vector<glm::dvec2>> lines;
+        for (CableRun& run : plan.runs) {
+            lines.push_back(run.path);
+            run.is_sleeved = !find_paving(site_, run.path).empty();
         }
-        if (!group.empty())
-            groups.push_back(std::move(group));
+        for (const TrenchPiece& piece : list_trench_pieces(lines))
+            if (const double cost = grid.line_cost(piece.from, piece.to); std::isfinite(cost))
+                plan.cost += cost;
+        return plan;
     }
 
     /// The front is where the first view looks from, or south of the house.
@@ -297,45 +379,70 @@ private:
         }
     }
 
-    /// The lowest tap and then the thinnest cable from 12 AWG on with which every lamp is within its
-    /// operating range.
-    void suit_lamps(Network& network) const {
-        Site changed = site_;
-        for (CableRun& run : network.runs) {
-            Network one = network;
-            run.gauge = 12;
-            bool is_done = false;
-            CableRun best = run;
-            std::size_t most = 0;
+    struct Suited {
+        CableRun run;
+        std::size_t low = 0;
+        double cable_cost = 0;
+    };
+
+    /// 12 AWG along all fixtures, else fed at its middle, else thicker; each from the lowest tap at which
+    /// every lamp gets what it works from and what is customary. The cheapest of these; where nothing serves
+    /// all, what serves most.
+    Suited suit_run(const CableRun& laid) const {
+        Suited best;
+        for (const RunLayout layout : {RunLayout::daisy_chain, RunLayout::centre_fed})
             for (const int gauge : {12, 10, 8}) {
-                for (const double tap : transformer_.taps) {
-                    if (is_done || !is_borne(run, tap))
-                        continue;
-                    CableRun tried = run;
-                    tried.gauge = gauge;
-                    tried.tap = tap;
-                    one.runs = {tried};
-                    changed.network = one;
-                    const LoadReport report = measure_load(changed, folder_, choice_);
-                    const std::size_t good = count_good(report);
-                    if (good > most) {
-                        most = good;
-                        best = tried;
-                    }
-                    is_done = is_run_good(report, report.runs[0]);
-                }
+                if (layout == RunLayout::centre_fed && laid.fixtures.size() < 3)
+                    continue;
+                CableRun run = laid;
+                run.layout = layout;
+                run.gauge = gauge;
+                const Suited suited = suit_tap(std::move(run));
+                if (best.run.fixtures.empty() || suited.low < best.low ||
+                    (suited.low == best.low && suited.cable_cost < best.cable_cost - 1e-9))
+                    best = suited;
+                if (suited.low == 0 && layout == RunLayout::daisy_chain && gauge == 12)
+                    return best; // nothing costs less
+                if (suited.low == 0)
+                    break; // thicker cable costs more
             }
-            run = best;
-        }
+        return best;
     }
 
-    static std::size_t count_good(const LoadReport& report) {
+    Suited suit_tap(CableRun run) const {
+        Site changed = site_;
+        changed.network = Network{.transformers = {transformer_}, .runs = {run}};
+        CableRun& tried = changed.network->runs[0];
+        Suited best{.run = run, .low = run.fixtures.size() + 1};
+        for (const double tap : transformer_.taps) {
+            if (!is_borne(run, tap))
+                continue;
+            tried.tap = tap;
+            const LoadReport report = measure_load(changed, folder_, choice_);
+            const std::size_t low = run.fixtures.size() - count_served(report);
+            if (low < best.low)
+                best = {.run = tried,
+                        .low = low,
+                        .cable_cost = report.runs[0].cable_length * cable_price(run.gauge) + connection_cost};
+            if (low == 0)
+                break;
+        }
+        return best;
+    }
+
+    /// Lamps within their operating range and with the customary volts and drop, where they bear more than
+    /// the customary volts at all.
+    static std::size_t count_served(const LoadReport& report) {
         const RunLoad& run = report.runs[0];
-        return !run.is_found ? 0
-                             : static_cast<std::size_t>(std::count_if(
-                                   run.fixtures.begin(), run.fixtures.end(), [&](std::size_t i) {
-                                       return report.fixtures[i].state == VoltageState::good;
-                                   }));
+        if (!run.is_found)
+            return 0;
+        return static_cast<std::size_t>(
+            std::count_if(run.fixtures.begin(), run.fixtures.end(), [&](std::size_t i) {
+                const FixtureLoad& one = report.fixtures[i];
+                return one.state == VoltageState::good &&
+                       (one.volts >= customary_volts || one.operating_volts[1] < customary_volts) &&
+                       run.tap - one.volts <= 2 * customary_drop * run.tap;
+            }));
     }
 
     bool is_borne(const CableRun& run, double tap) const {

@@ -21,7 +21,8 @@ constexpr double pool_distance = 10 * metres_per_foot; ///< from water, as custo
 constexpr double bed_cost = 0.7;
 constexpr double edge_cost = 0.8;
 constexpr double paving_cost = 5;
-constexpr double near_water_cost = 4;
+constexpr double near_water_cost = 4; ///< from the customary distance on
+constexpr double at_water_cost = 12;  ///< at its edge, beyond that
 constexpr double edge_reach = 0.6;    ///< metres
 constexpr double wall_distance = 0.1; ///< metres; nearer no trench can be dug
 
@@ -85,11 +86,13 @@ double TrenchGrid::cost_at(const glm::dvec2& point) const {
         if (wall.closed && is_inside(wall.path, point))
             return HUGE_VAL;
     const GroundKind kind = ground_kind_at(site_.ground, point);
-    bool is_at_edge = false, is_near_water = false;
+    bool is_at_edge = false;
+    double to_water = pool_distance;
     for (const GroundArea& area : site_.ground.areas) {
         const double away = distance_to_line(point, area.outline, true);
         is_at_edge = is_at_edge || away < edge_reach;
-        is_near_water = is_near_water || (area.kind == GroundKind::water && away < pool_distance);
+        if (area.kind == GroundKind::water)
+            to_water = std::min(to_water, away);
     }
     if (kind == GroundKind::water)
         return HUGE_VAL;
@@ -106,7 +109,9 @@ double TrenchGrid::cost_at(const glm::dvec2& point) const {
     for (const Tree& tree : site_.trees) // roots and trunk
         if (glm::distance(point, tree.at) < trunk_diameter(tree))
             cost = paving_cost;
-    return is_near_water ? cost * near_water_cost : cost;
+    // The nearer the dearer, so that what has to come near comes no nearer than that.
+    const double nearness = 1 - to_water / pool_distance;
+    return nearness > 0 ? cost * (near_water_cost + at_water_cost * nearness) : cost;
 }
 
 bool TrenchGrid::is_walled(const glm::dvec2& from, const glm::dvec2& to) const {

@@ -123,6 +123,13 @@ Json make_transformers(const LoadReport& report) {
     return list;
 }
 
+Json make_trench(const TrenchPlan& plan) {
+    Json sleeves = Json::array();
+    for (const GroundStretch& sleeve : plan.sleeves)
+        sleeves.push_back({{"under", sleeve.area}, {"length_m", sleeve.length}});
+    return {{"length_m", plan.length}, {"sleeves", sleeves}};
+}
+
 } // namespace
 
 std::string print_load_json(const Site& site, const LoadReport& report, const std::vector<Advice>& advice) {
@@ -148,6 +155,7 @@ std::string print_load_json(const Site& site, const LoadReport& report, const st
                        {"fixtures", make_fixtures(report)},
                        {"runs", make_runs(report, true)},
                        {"transformers", make_transformers(report)},
+                       {"trench", make_trench(measure_trench(site))},
                        {"verdict", print_load_verdict(report, site.units)},
                        {"advice", tried},
                        {"cautions", print_load_cautions(site.units)}};

@@ -342,6 +342,15 @@ std::vector<std::string> print_load_verdict(const LoadReport& report, LengthUnit
     return lines;
 }
 
+std::string print_trench(const TrenchPlan& plan, LengthUnit unit) {
+    std::string text = fmt::format("Trench: {}", print_cable_length(plan.length, unit));
+    std::vector<std::string> sleeves;
+    for (const GroundStretch& sleeve : plan.sleeves)
+        sleeves.push_back(fmt::format("{} under {}", print_cable_length(sleeve.length, unit),
+                                      sleeve.area.empty() ? "paving" : sleeve.area));
+    return sleeves.empty() ? text + "." : fmt::format("{}; in a sleeve {}.", text, fmt::join(sleeves, ", "));
+}
+
 std::vector<std::string> print_advice(const std::vector<Advice>& advice, LengthUnit unit) {
     std::vector<std::string> lines;
     for (const Advice& one : advice) {

@@ -62,12 +62,19 @@ TEST_CASE("straight lines cost what they cross") {
     CHECK(std::isinf(cost_over(GroundKind::water)));
 }
 
-TEST_CASE("within ten feet of water digging costs four times as much") {
+TEST_CASE("within ten feet of water digging costs four times as much, and more the nearer it comes") {
     Site site;
     site.ground.areas = {make_band(GroundKind::water, 20, 24)};
     const TrenchGrid grid(site, {{0, -3}, {19, 3}});
     CHECK(grid.line_cost({10, -2}, {10, 2}) == doctest::Approx(4).epsilon(1e-9));
-    CHECK(grid.line_cost({18, -2}, {18, 2}) == doctest::Approx(4 * 4).epsilon(1e-9));
+    const double a_cell = 0.31;
+    double before = 4;
+    for (const double off : {2.8, 2.0, 1.2}) {
+        const double cost = grid.line_cost({20 - off, -2}, {20 - off, 2});
+        CHECK(cost > before);
+        CHECK(std::abs(cost - 4 * (4 + 12 * (1 - off / 3.048))) < 4 * 12 * a_cell / 2 / 3.048);
+        before = cost;
+    }
 }
 
 TEST_CASE("a way goes around the end of a wall, hardly longer than a taut string") {

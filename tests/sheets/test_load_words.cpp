@@ -247,6 +247,38 @@ TEST_CASE("the choice of wire in words") {
     CHECK(print_wire_choice({.table = WireTable::nec}) == "stranded copper at 75 C (NEC chapter 9 table 8)");
 }
 
+TEST_CASE("volts under the customary 10.5 are said even where the lamp's range takes them") {
+    // Two of these rows end to end: half the current again in the first half. By hand, with 1.5 A a lamp,
+    // 12 V less 0.0792 ohm x 1.5 A x (5 + 4 + 3 + 2 + 1) = 10.218 V at the last of five.
+    Site five = make_line(
+        5, 20, {.id = "lamp", .watts = 18, .draw = Draw::current, .operating_volts = std::array{9.0, 15.0}});
+    const LoadReport report = measure_load(five, {}, by_nec);
+    CHECK(report.runs[0].least_volts == doctest::Approx(10.218).epsilon(1e-3));
+    CHECK(has(print_load_verdict(report, LengthUnit::foot),
+              "Run line: all its lamps are within their operating range, but F5 gets only 10.22 V; 10.5 V or "
+              "more is common practice. The drop is 1.78 V, 15 % of the 12 V tap."));
+    const std::vector<Problem> low = make_low_voltage_warnings(report);
+    REQUIRE(low.size() == 1);
+    CHECK(print_problem(low[0]) ==
+          "network.runs[0]: warning: low voltage, down to 10.22 V, at F4, F5; 10.5 V or more is common "
+          "practice; duskcast load says what helps");
+    CHECK(make_low_voltage_warnings(measure_load(make_row_of_four(10, 13), {}, by_nec)).empty());
+    const std::vector<Problem> dark =
+        make_low_voltage_warnings(measure_load(make_line(1, 100, {.id = "big", .watts = 200}), {}, by_nec));
+    REQUIRE(dark.size() == 1);
+    CHECK(dark[0].what.starts_with("the run has no operating point"));
+    Site short_one = make_line(1, 20, {.id = "lamp", .watts = 5});
+    CHECK(has(verdict_of(short_one),
+              "Run line: voltage drop is no concern. It is 0.03 V at most, 0.3 % of the "
+              "12 V tap, at F1, which gets 11.97 V and works from 9 V."));
+}
+
+TEST_CASE("trench and sleeves in words") {
+    CHECK(print_trench({.length = 30}, LengthUnit::metre) == "Trench: 30.0 m.");
+    CHECK(print_trench({.length = 30, .sleeves = {{"drive", 4}, {"", 1.5}}}, LengthUnit::metre) ==
+          "Trench: 30.0 m; in a sleeve 4.0 m under drive, 1.5 m under paving.");
+}
+
 TEST_CASE("a crossing is a warning at its run") {
     const LoadReport report = measure_load(make_row_of_four(10, 13), {}, by_nec);
     const std::vector<Problem> warnings = make_crossing_warnings(

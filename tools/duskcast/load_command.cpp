@@ -62,6 +62,7 @@ void print_report(const Site& site, const LoadReport& report, const std::vector<
     print_lines(print_load_table(report, site.units));
     fmt::print("\n");
     print_lines(print_load_verdict(report, site.units));
+    fmt::print("{}\n", print_trench(measure_trench(site), site.units));
     if (!advice.empty()) {
         fmt::print("\nIn order of cost:\n");
         print_lines(print_advice(advice, site.units));

@@ -9,10 +9,11 @@ namespace duskcast {
 
 /// A network for the site's fixtures, whatever network it may have; of that only the first transformer's
 /// place and taps are kept. The cables keep out of houses and water, cross paving only where the way round is
-/// much longer, and rather follow beds and edges. One run goes round the house either way, shared out by
-/// load; more where a run would carry more than 80 % of 25 A. Thicker cable and higher taps where 12 AWG from
-/// 12 V leaves lamps below their operating range. Deterministic. Throws InputError: no fixtures, a lamp
-/// without watts.
+/// much longer, rather follow beds and edges, and come no nearer to water than they must. Of one run, two,
+/// three ..., in 12 AWG or thicker, along all fixtures or fed at the middle, that is taken which costs least
+/// in trench and cable and gives every lamp its operating range and the customary volts; no run carries more
+/// than 80 % of 25 A. Runs across paving are marked as sleeved. Deterministic. Throws InputError: no
+/// fixtures, a lamp without watts.
 Network propose_network(const Site& site, const std::filesystem::path& folder, const LoadChoice& choice);
 
 /// A run's buried cable inside a house or water, such as one drawn straight.

@@ -7,6 +7,7 @@
 #include "duskcast/base/problem.hpp"
 #include "duskcast/power/advice.hpp"
 #include "duskcast/power/route.hpp"
+#include "duskcast/power/trench.hpp"
 
 namespace duskcast {
 
@@ -39,6 +40,9 @@ std::vector<std::string> print_load_cautions(LengthUnit unit);
 /// Each with the run's place in the site file.
 std::vector<Problem> make_crossing_warnings(const std::vector<Crossing>& crossings, const LoadReport& report,
                                             LengthUnit unit);
+
+/// "Trench: 312 ft; in a sleeve 4 ft under walk."
+std::string print_trench(const TrenchPlan& plan, LengthUnit unit);
 
 /// Runs with lamps below their operating range or the customary volts, and runs without operating point.
 std::vector<Problem> make_low_voltage_warnings(const LoadReport& report);
