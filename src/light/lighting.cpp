@@ -4,6 +4,7 @@
 #include <cmath>
 #include <utility>
 
+#include "duskcast/light/glow.hpp"
 #include "duskcast/photometry/light_colour.hpp"
 #include "duskcast/site/layout.hpp"
 
@@ -97,6 +98,10 @@ Lighting trace_lighting(const Stage& stage, std::vector<LitFixture> fixtures, co
         if (progress)
             progress(static_cast<double>(i + 1) / static_cast<double>(lighting.fixtures.size()));
     }
+    for (const glm::dvec3& lux : trace_glow(stage, stage.sensors))
+        lighting.glow_lx.push_back(luminance_of(lux));
+    for (std::size_t s = 0; s < lighting.glow_lx.size(); ++s)
+        lighting.direct_lx[s] += lighting.glow_lx[s];
     return lighting;
 }
 

@@ -84,8 +84,10 @@ public:
         RunningMean direct, bounced, both;
         glm::dvec3 colour(0);
         for (int path = 0; path < paths; ++path) {
-            const double straight = luminance_of(sample_lamps(start, random));
-            const glm::dvec3 rest = follow(start, random);
+            double straight = luminance_of(sample_lamps(start, random));
+            glm::dvec3 glow(0);
+            const glm::dvec3 rest = follow(start, random, glow);
+            straight += luminance_of(glow);
             direct.add(straight);
             bounced.add(luminance_of(rest));
             both.add(straight + luminance_of(rest));
@@ -100,8 +102,9 @@ public:
     }
 
 private:
-    /// What arrives along one path. Directions are drawn as likely as their cosine, so that E = pi L.
-    glm::dvec3 follow(const PathVertex& start, PathRandom& random) const {
+    /// What arrives along one path; `glow`: straight from something that glows. Directions are drawn as
+    /// likely as their cosine, so that E = pi L.
+    glm::dvec3 follow(const PathVertex& start, PathRandom& random, glm::dvec3& glow) const {
         glm::dvec3 light(0);
         glm::dvec3 carried(1);
         glm::vec3 origin = step_off(start.position, start.facing);
@@ -115,6 +118,8 @@ private:
                 break;
             }
             const PathVertex spot = find_vertex(hit, origin, direction);
+            (bounce == 0 ? glow : light) +=
+                carried * pi * glm::dvec3(stage_.luminance_at(hit, spot.position, direction));
             light += carried * sample_lamps(spot, random);
 
             // Through the leaf or back, as likely as either is bright.

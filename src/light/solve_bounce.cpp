@@ -6,6 +6,7 @@
 
 #include "duskcast/base/parallel.hpp"
 #include "duskcast/light/first_hits.hpp"
+#include "duskcast/light/glow.hpp"
 #include "duskcast/photometry/light_colour.hpp"
 #include "exchange_levels.hpp"
 
@@ -131,6 +132,36 @@ Arrival find_arrival(const Bounce& bounce, const LitFixture& fixture, const Lens
     return arrival;
 }
 
+/// What glows, on the patches. As for a lens: where many of its rays land, light changes within a patch, and
+/// their lumens count; elsewhere it is the mean over the patch's spots.
+std::vector<PatchLight> find_glow(const Stage& stage, const Bounce& bounce) {
+    constexpr std::uint32_t enough = 128;
+    const Patches& patches = bounce.patches;
+    std::vector<PatchLight> glow(stage.glow_sources.empty() ? 0 : patches.size());
+    for (const GlowLight& light : make_glow_lights(stage)) {
+        std::vector<std::uint32_t> rays_on(patches.size());
+        for (const GlowLight::Landing& landing : light.trace_landings())
+            if (const std::uint32_t patch =
+                    patches.patch_at(landing.hit, landing.position(), landing.direction);
+                patch != Patches::none)
+                ++rays_on[patch];
+        const glm::dvec3 each = pi * light.open_area() / GlowLight::landing_count * light.luminance(); // lm
+        const std::vector<glm::dvec3> lux = trace_glow(light, bounce.spots.sensors);
+        for (std::uint32_t i = 0; i < patches.size(); ++i) {
+            if (!(patches.area[i] > 0))
+                continue;
+            glm::dvec3 mean(0);
+            for (std::uint32_t spot = bounce.spots.first_of(i); spot < bounce.spots.first_of(i + 1); ++spot)
+                mean += static_cast<double>(bounce.spots.weight[i]) * lux[spot];
+            if (rays_on[i] >= enough)
+                mean = static_cast<double>(rays_on[i]) / static_cast<double>(patches.area[i]) * each;
+            glow[i] = glow[i] + PatchLight{static_cast<float>(mean.r), static_cast<float>(mean.g),
+                                           static_cast<float>(mean.b), 0};
+        }
+    }
+    return glow;
+}
+
 BouncedLight make_bounced_light(std::shared_ptr<const Bounce> bounce,
                                 std::shared_ptr<const BouncedState> state) {
     return [bounce = std::move(bounce), state = std::move(state)](const Hit& hit, const glm::vec3& position,
@@ -214,7 +245,8 @@ BouncedState solve_bounce(const Bounce& bounce, std::vector<PatchLight> direct, 
 }
 
 BouncedState solve_bounce(const Bounce& bounce, const std::vector<LitFixture>& fixtures,
-                          const std::vector<LensTransport>& transports, double ambient) {
+                          const std::vector<LensTransport>& transports, double ambient,
+                          const std::vector<PatchLight>& glow) {
     const Patches& patches = bounce.patches;
     std::vector<Arrival> arrivals(fixtures.size());
     parallel_for(fixtures.size(),
@@ -230,6 +262,8 @@ BouncedState solve_bounce(const Bounce& bounce, const std::vector<LitFixture>& f
                 direct[i] =
                     direct[i] + lumens / patches.area[i] * PatchLight{colour.r, colour.g, colour.b, 0};
     }
+    for (std::size_t i = 0; i < glow.size(); ++i)
+        direct[i] = direct[i] + glow[i];
     BouncedState state = solve_bounce(bounce, std::move(direct), ambient);
     state.energy.emitted += sky + lost;
     state.energy.sky += sky;
@@ -264,28 +298,30 @@ BounceSetup set_up_bounce(const Stage& stage, const std::vector<LitFixture>& fix
                       .ambient = ambient};
     for (const LitFixture& fixture : fixtures)
         setup.transports.push_back(trace_transport(stage, *setup.bounce, fixture.lens));
-    if (ambient > 0)
-        setup.ambient_alone =
-            std::make_shared<const BouncedState>(solve_bounce(*setup.bounce, {}, {}, ambient));
+    setup.glow = find_glow(stage, *setup.bounce);
+    if (ambient > 0 || !setup.glow.empty())
+        setup.steady_alone =
+            std::make_shared<const BouncedState>(solve_bounce(*setup.bounce, {}, {}, ambient, setup.glow));
     return setup;
 }
 
 BouncedLight find_bounced_light(const BounceSetup& setup, const std::vector<LitFixture>& fixtures) {
-    return make_bounced_light(setup.bounce, std::make_shared<const BouncedState>(solve_bounce(
-                                                *setup.bounce, fixtures, setup.transports, setup.ambient)));
+    return make_bounced_light(setup.bounce,
+                              std::make_shared<const BouncedState>(solve_bounce(
+                                  *setup.bounce, fixtures, setup.transports, setup.ambient, setup.glow)));
 }
 
 void add_bounce(const BounceSetup& setup, Lighting& lighting) {
     auto state = std::make_shared<const BouncedState>(
-        solve_bounce(*setup.bounce, lighting.fixtures, setup.transports, setup.ambient));
+        solve_bounce(*setup.bounce, lighting.fixtures, setup.transports, setup.ambient, setup.glow));
     lighting.bounced_lx = bounced_on_sensors(*setup.bounce, *state);
     lighting.energy = state->energy;
-    lighting.energy.sky_ambient = setup.ambient_alone ? setup.ambient_alone->energy.sky : 0;
-    lighting.bounced_on_planes = [bounce = setup.bounce, ambient = setup.ambient_alone,
+    lighting.energy.sky_steady = setup.steady_alone ? setup.steady_alone->energy.sky : 0;
+    lighting.bounced_on_planes = [bounce = setup.bounce, steady = setup.steady_alone,
                                   state](const Sensors& planes) {
         std::vector<double> lux = bounced_on_planes(*bounce, *state, planes);
-        if (ambient) { // the same rays: what is left is the fixtures' to the last digits
-            const std::vector<double> without = bounced_on_planes(*bounce, *ambient, planes);
+        if (steady) { // the same rays: what is left is the fixtures' to the last digits
+            const std::vector<double> without = bounced_on_planes(*bounce, *steady, planes);
             for (std::size_t i = 0; i < lux.size(); ++i)
                 lux[i] = std::max(0.0, lux[i] - without[i]);
         }

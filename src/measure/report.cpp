@@ -196,8 +196,9 @@ Report measure_report(const Site& site, const Stage& stage, const Lighting& ligh
         report.targets.push_back(measure_target(region, total_lx, lighting.direct_lx, report.levels_lx));
     for (const LitFixture& fixture : lighting.fixtures)
         add_spill(find_places(stage, fixture.lens, regions), fixture, report.spill);
+    report.glows = measure_glow(stage, regions);
     report.spill.sky_bounced_lm =
-        lighting.energy.sky - lighting.energy.sky_direct - lighting.energy.sky_ambient;
+        lighting.energy.sky - lighting.energy.sky_direct - lighting.energy.sky_steady;
     if (asks_for_stray(site)) {
         std::vector<double> bounced_lx;
         if (lighting.bounced_on_planes)

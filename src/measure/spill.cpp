@@ -1,9 +1,12 @@
 #include "duskcast/measure/spill.hpp"
 
+#include <algorithm>
 #include <array>
 
 #include "duskcast/base/parallel.hpp"
 #include "duskcast/light/first_hits.hpp"
+#include "duskcast/light/glow.hpp"
+#include "duskcast/photometry/light_colour.hpp"
 
 namespace duskcast {
 
@@ -32,6 +35,34 @@ LandingPlaces find_places(const Stage& stage, const Lens& lens, const std::vecto
         places[rays.order()[place]] = place_of(stage, targets, hits[place], from, rays.direction(place));
     });
     return places;
+}
+
+std::vector<GlowReport> measure_glow(const Stage& stage, const std::vector<Region>& targets) {
+    std::vector<GlowReport> reports;
+    const std::vector<GlowLight> lights = make_glow_lights(stage);
+    for (std::size_t g = 0; g < lights.size(); ++g) {
+        const Surface& surface = stage.surfaces[stage.glow_sources[g].surface];
+        GlowReport report{.id = surface.id,
+                          .kind = surface.kind,
+                          .area = lights[g].open_area(),
+                          .luminance = luminance_of(lights[g].luminance())};
+        report.lumens = pi * report.area * report.luminance;
+        const std::vector<GlowLight::Landing> landings = lights[g].trace_landings();
+        std::vector<LandingPlace> places(landings.size());
+        parallel_for(landings.size(), [&](std::size_t i) {
+            places[i] = place_of(stage, targets, landings[i].hit, landings[i].from, landings[i].direction);
+        });
+        const auto lumens_on = [&](LandingPlace place) {
+            return report.lumens * static_cast<double>(std::count(places.begin(), places.end(), place)) /
+                   GlowLight::landing_count;
+        };
+        report.target_lm = lumens_on(LandingPlace::target);
+        report.other_lm = lumens_on(LandingPlace::other);
+        report.ground_lm = lumens_on(LandingPlace::ground);
+        report.sky_lm = lumens_on(LandingPlace::sky);
+        reports.push_back(report);
+    }
+    return reports;
 }
 
 void add_spill(const LandingPlaces& places, const LitFixture& fixture, Spill& spill) {

@@ -36,6 +36,7 @@ public:
                      .surface = seen.on,
                      .tree = seen.feature});
         print_spill();
+        print_glows();
         return std::move(sentences_);
     }
 
@@ -249,6 +250,36 @@ private:
         if (spill.sky_bounced_lm > 0)
             sentence += fmt::format("; lit surfaces send another {} up to it", share(spill.sky_bounced_lm));
         sentences_.push_back({.text = sentence + "."});
+    }
+
+    /// What gives light of its own, apart from the fixtures.
+    void print_glows() {
+        constexpr std::size_t most_named = 4;
+        std::vector<GlowReport> glows = report_.glows;
+        std::stable_sort(glows.begin(), glows.end(),
+                         [](const GlowReport& a, const GlowReport& b) { return a.lumens > b.lumens; });
+        GlowReport sum;
+        std::vector<std::string> names;
+        for (const GlowReport& glow : glows) {
+            sum.lumens += glow.lumens;
+            sum.target_lm += glow.target_lm;
+            sum.other_lm += glow.other_lm;
+            sum.ground_lm += glow.ground_lm;
+            sum.sky_lm += glow.sky_lm;
+            if (names.size() < most_named)
+                names.push_back(fmt::format("{} ({} lm)", glow.id, print_number(glow.lumens)));
+        }
+        if (!(sum.lumens > 0))
+            return;
+        if (glows.size() > most_named)
+            names.push_back(fmt::format("{} more", glows.size() - most_named));
+        const auto share = [&](double lumens) { return print_share(lumens / sum.lumens); };
+        sentences_.push_back(
+            {.text = fmt::format(
+                 "Light from windows, lanterns and water, beside the fixtures: {}. Of these {} lm, "
+                 "{} land on targets, {} on other things, {} on the ground and {} go to the sky.",
+                 fmt::join(names, ", "), print_number(sum.lumens), share(sum.target_lm), share(sum.other_lm),
+                 share(sum.ground_lm), share(sum.sky_lm))});
     }
 
     const Site& site_;

@@ -153,9 +153,24 @@ Json print_limit(const std::optional<StrayLimit>& limit) {
     return limit ? Json({{"value", tidy(limit->value)}, {"source", name_of(limit->source)}}) : Json(nullptr);
 }
 
+Json print_glows(const std::vector<GlowReport>& glows) {
+    Json rows = Json::array();
+    for (const GlowReport& glow : glows)
+        rows.push_back({{"id", glow.id},
+                        {"kind", name_of(glow.kind)},
+                        {"area_m2", tidy(glow.area)},
+                        {"luminance_cd_m2", tidy(glow.luminance)},
+                        {"lumens", tidy(glow.lumens)},
+                        {"target_lm", tidy(glow.target_lm)},
+                        {"other_lm", tidy(glow.other_lm)},
+                        {"ground_lm", tidy(glow.ground_lm)},
+                        {"sky_lm", tidy(glow.sky_lm)}});
+    return rows;
+}
+
 Json print_stray_json(const StrayReport& stray) {
     Json watched = Json::array();
-    for (const WatchReport& watch : stray.watch_points)
+    for (const WatchReport& watch : stray.watch_points) {
         watched.push_back({{"id", watch.id},
                            {"kind", name_of(watch.kind)},
                            {"position_m", print_point(watch.position)},
@@ -166,6 +181,9 @@ Json print_stray_json(const StrayReport& stray) {
                            {"total_lx", tidy(watch.direct_lx + watch.bounced_lx)},
                            {"most_from", watch.most_from},
                            {"most_lx", tidy(watch.most_lx)}});
+        if (watch.glow_lx > 0)
+            watched.back()["glow_lx"] = tidy(watch.glow_lx);
+    }
     Json eyes = Json::array();
     for (const FixtureInView& eye : stray.fixtures_in_view)
         eyes.push_back(
@@ -270,6 +288,8 @@ std::string print_summary(const SiteFile& site_file, const Stage& stage, const L
         {"emitted_lm", tidy(report.spill.emitted_lm)}, {"target_lm", tidy(report.spill.target_lm)},
         {"other_lm", tidy(report.spill.other_lm)},     {"ground_lm", tidy(report.spill.ground_lm)},
         {"sky_lm", tidy(report.spill.sky_lm)},         {"sky_bounced_lm", tidy(report.spill.sky_bounced_lm)}};
+    if (!report.glows.empty())
+        summary["glows"] = print_glows(report.glows);
     const EnergyBalance& energy = lighting.energy;
     summary["bounced"] = {{"emitted_lm", tidy(energy.emitted)},
                           {"absorbed_lm", tidy(energy.absorbed)},

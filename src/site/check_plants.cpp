@@ -65,6 +65,7 @@ void Checker::check_ground() {
         check_id(surfaces, area.id, path);
         check_fields(*ground_area_fields(), &area, path);
         check_line(join_path(path, "outline"), area.outline, true, "outline");
+        check_glow(area.glow, path);
     }
 }
 

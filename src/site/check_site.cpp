@@ -309,6 +309,7 @@ std::vector<Problem> check_site(const Site& site, const std::filesystem::path& f
     checker.check_trees();
     checker.check_shrubs();
     checker.check_meshes();
+    checker.check_lanterns();
     checker.check_lamps();
     for (std::size_t i = 0; i < site.fixtures.size(); ++i)
         checker.check_fixture(site.fixtures[i], join_path("fixtures", i));

@@ -114,6 +114,7 @@ void Checker::check_openings(const Wall& wall, IdSpace& parts, const std::string
 void Checker::check_opening(const Wall& wall, const Projection* projection, const Opening& opening,
                             const std::string& path) {
     const Faults faults = check_fields(*opening_fields(), &opening, path);
+    check_glow(opening.glow, path);
     for (const char* side : {"from", "width", "sill", "height"})
         if (faults.contains(side))
             return;

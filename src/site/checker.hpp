@@ -88,6 +88,8 @@ struct Checker {
     void check_trees();
     void check_shrubs();
     void check_meshes();
+    void check_lanterns();
+    void check_glow(const std::optional<Glow>& glow, const std::string& path); ///< path of what glows
     void check_leaf_count();
     void check_sensor_count();
     const LampLight* light_of(const std::string& lamp); ///< a catalogue's lamps' made when asked for

@@ -1,9 +1,29 @@
-// The keys of walls, of what is in and on them, and of meshes.
+// The keys of walls, of what is in and on them, of lanterns and of meshes.
 
 #include "described.hpp"
 #include "duskcast/site/finish.hpp"
+#include "object_rules.hpp"
 
 namespace duskcast {
+
+const Fields* glow_fields() {
+    // The brightest frosted lamps have some 100,000 cd/m2 (from memory).
+    static const Fields fields = [] {
+        Fields made = describe<Glow>(
+            "glow",
+            "Light that a surface gives off of itself, evenly to all sides: by its luminance or by its "
+            "lumens.",
+            {{"luminance", number(&Glow::luminance), within(size(1e6), "cd/m2"),
+              "In cd/m2. A room's light through curtains about 10, a bright room behind clear glass 100, a "
+              "lantern's frosted glass some thousands."},
+             {"lumens", number(&Glow::lumens), within(size(1e6), "lm"), "Of the whole surface."},
+             {"cct", number(&Glow::cct), within(between(1000, 20000), "K"),
+              "Colour temperature in kelvin."}});
+        made.schema_rules = R"({"oneOf": [{"required": ["luminance"]}, {"required": ["lumens"]}]})";
+        return made;
+    }();
+    return &fields;
+}
 
 const Fields* opening_fields() {
     static const Fields fields = describe<Opening>(
@@ -20,7 +40,8 @@ const Fields* opening_fields() {
          {"height", length(&Opening::height), needed_in(size(max_height)),
           "From the lower edge to the upper one."},
          {"reveal", length(&Opening::reveal), within(distance(max_height)), "How far the pane is set back."},
-         {"finish", finish(&Opening::finish), {}, "Of the pane or leaf."}},
+         {"finish", finish(&Opening::finish), {}, "Of the pane or leaf."},
+         {"glow", object(&Opening::glow, glow_fields), {}, "Light from inside; left out: dark."}},
         Opening{.finish = make_finish(default_opening_finish)});
     return &fields;
 }
@@ -83,6 +104,48 @@ const Fields* wall_fields() {
          {"projections", objects(&Wall::projections, projection_fields), {}, "Bays and chimneys."},
          {"eave", object(&Wall::eave, eave_fields), {}, "The overhang of the roof; left out: none."},
          {"openings", objects(&Wall::openings, opening_fields), {}, "Windows and doors."}});
+    return &fields;
+}
+
+const Fields* lantern_fields() {
+    static const Fields fields = [] {
+        Fields made = describe<Lantern>(
+            "lantern", "A small body that gives light all over: a porch light, a step light.",
+            {surface_id_row(&Lantern::id),
+             {"form", word(&Lantern::form, lantern_form_names), {}, "Its shape."},
+             {"wall", reference(&Lantern::wall), {}, "Id of the wall it hangs on."},
+             {"along",
+              length(&Lantern::along),
+              {.range = distance(max_length), .is_varying = true},
+              "On a wall: along its run.",
+              [](const Lantern& lantern) { return !lantern.wall.empty(); }},
+             {"up",
+              length(&Lantern::up),
+              {.range = around_zero(max_height), .is_varying = true},
+              "On a wall: height of its middle above the wall's foot.",
+              [](const Lantern& lantern) { return !lantern.wall.empty(); }},
+             {"setback", length(&Lantern::setback), within(distance(max_height)),
+              "From the wall's face to its middle; left out: a bracket keeps it 2 in off."},
+             {"at",
+              place(&Lantern::at),
+              {},
+              "Where its middle is when it hangs on no wall: east, north, up."},
+             {"width", length(&Lantern::width), needed_in(size(max_lantern)),
+              "Its diameter; of a box along the wall."},
+             {"height", length(&Lantern::height), within(size(max_lantern)),
+              "Of a cylinder or a box; left out: its width."},
+             {"depth", length(&Lantern::depth), within(size(max_lantern)), "Of a box; left out: its width."},
+             {"turn", angle(&Lantern::turn), within(full_turn), "Of a box, clockwise seen from above."},
+             {"finish", finish(&Lantern::finish), {}, "Of its glass."},
+             {"glow", object(&Lantern::glow, glow_fields), needed, "Its light."}},
+            Lantern{.finish = make_finish(default_opening_finish)});
+        made.rules = hook(check_lantern_keys);
+        made.schema_rules =
+            R"({"oneOf": [{"required": ["wall", "along", "up"], "not": {"required": ["at"]}},
+            {"required": ["at"], "not": {"anyOf": [{"required": ["wall"]}, {"required": ["along"]},
+            {"required": ["up"]}, {"required": ["setback"]}]}}]})";
+        return made;
+    }();
     return &fields;
 }
 

@@ -105,7 +105,11 @@ const Fields* ground_area_fields() {
                              {surface_id_row(&GroundArea::id),
                               {"kind", word(&GroundArea::kind, ground_kind_names), needed, "What it is."},
                               {"outline", outline(&GroundArea::outline), needed, "Its edge."},
-                              {"finish", finish(&GroundArea::finish), {}, "The kind's own when left out."}});
+                              {"finish", finish(&GroundArea::finish), {}, "The kind's own when left out."},
+                              {"glow",
+                               object(&GroundArea::glow, glow_fields),
+                               {},
+                               "Light that comes up from it, as from a lit pool; left out: dark."}});
     return &fields;
 }
 

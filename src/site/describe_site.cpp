@@ -167,6 +167,7 @@ const Fields* site_fields() {
          {"trees", objects(&Site::trees, tree_fields), {}, "Trees."},
          {"shrubs", objects(&Site::shrubs, shrub_fields), {}, "Hedges and beds of shrubs."},
          {"meshes", objects(&Site::meshes, mesh_fields), {}, "Shapes from OBJ files."},
+         {"lanterns", objects(&Site::lanterns, lantern_fields), {}, "Porch lights, step lights."},
          {"catalogue",
           file(&Site::catalogue_file),
           {},

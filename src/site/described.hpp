@@ -17,6 +17,7 @@ namespace duskcast {
 inline constexpr double max_length = 1000; ///< metres; more is a wrong unit
 inline constexpr double max_height = 120;
 inline constexpr double max_lens = 1;
+inline constexpr double max_lantern = 10;
 constexpr KeyRange between(double least, double most) {
     return {least, most, false};
 }

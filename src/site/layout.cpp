@@ -72,10 +72,9 @@ double by_word(LeafDensity density, double light, double medium, double dense) {
     return density == LeafDensity::light ? light : density == LeafDensity::medium ? medium : dense;
 }
 
-Problem missing_place(const Fixture& fixture, const char* kind, const std::string& id) {
+Problem missing_place(const std::string& thing, const char* kind, const std::string& id) {
     Problem problem;
-    problem.what =
-        fmt::format("fixture {} stands at {} \"{}\", which the site does not have", fixture.id, kind, id);
+    problem.what = fmt::format("{} stands at {} \"{}\", which the site does not have", thing, kind, id);
     return problem;
 }
 
@@ -250,7 +249,7 @@ PlacedFixture place_fixture(const Site& site, const Fixture& fixture) {
     if (!fixture.wall.empty()) {
         const Wall* wall = find_wall(site, fixture.wall);
         if (!wall)
-            throw InputError(missing_place(fixture, "wall", fixture.wall));
+            throw InputError(missing_place("fixture " + fixture.id, "wall", fixture.wall));
         const std::vector<RunSegment> run = run_of(*wall);
         const RunSegment& segment = segment_at(run, fixture.along);
         plan = segment.start + segment.direction * (fixture.along - segment.along) +
@@ -260,7 +259,7 @@ PlacedFixture place_fixture(const Site& site, const Fixture& fixture) {
     } else if (!fixture.tree.empty()) {
         const Tree* tree = find_tree(site, fixture.tree);
         if (!tree)
-            throw InputError(missing_place(fixture, "tree", fixture.tree));
+            throw InputError(missing_place("fixture " + fixture.id, "tree", fixture.tree));
         plan = tree->at + direction_of(fixture.bearing) * (trunk_diameter(*tree) / 2 + setback_of(fixture));
         ground = tree->foot;
         facing = fixture.bearing + pi;
@@ -269,6 +268,41 @@ PlacedFixture place_fixture(const Site& site, const Fixture& fixture) {
     }
     const double azimuth = fixture.azimuth ? *fixture.azimuth : wrap_turn(facing + fixture.turn);
     return {{plan, ground + fixture.lens_height}, {fixture.tilt, azimuth, fixture.spin}};
+}
+
+glm::dvec3 size_of(const Lantern& lantern) {
+    glm::dvec3 size(lantern.width);
+    if (lantern.form == LanternForm::box)
+        size.y = lantern.depth.value_or(lantern.width);
+    if (lantern.form != LanternForm::sphere)
+        size.z = lantern.height.value_or(lantern.width);
+    return size;
+}
+
+double setback_of(const Lantern& lantern) {
+    constexpr double bracket = 2 * metres_per_inch;
+    return lantern.setback.value_or(size_of(lantern).y / 2 + bracket);
+}
+
+PlacedLantern place_lantern(const Site& site, const Lantern& lantern) {
+    PlacedLantern placed;
+    if (lantern.at) {
+        placed.position = *lantern.at;
+    } else {
+        const Wall* wall = find_wall(site, lantern.wall);
+        if (!wall)
+            throw InputError(missing_place("lantern " + lantern.id, "wall", lantern.wall));
+        const std::vector<RunSegment> run = run_of(*wall);
+        const RunSegment& segment = segment_at(run, lantern.along);
+        placed.position = {segment.start + segment.direction * (lantern.along - segment.along) +
+                               segment.outward * setback_of(lantern),
+                           wall->foot + lantern.up};
+        placed.across = segment.direction;
+    }
+    const double sine = std::sin(lantern.turn), cosine = std::cos(lantern.turn);
+    placed.across = {cosine * placed.across.x + sine * placed.across.y,
+                     cosine * placed.across.y - sine * placed.across.x};
+    return placed;
 }
 
 std::pair<glm::dvec2, glm::dvec2> plan_bounds(const Site& site) {
@@ -304,6 +338,9 @@ std::pair<glm::dvec2, glm::dvec2> plan_bounds(const Site& site) {
         if (is_known)
             include(place_fixture(site, fixture).position, 0);
     }
+    for (const Lantern& lantern : site.lanterns)
+        if (lantern.at || find_wall(site, lantern.wall))
+            include(place_lantern(site, lantern).position, lantern.width / 2);
     if (low.x > high.x)
         return {glm::dvec2(0), glm::dvec2(0)};
     return {low, high};

@@ -346,6 +346,20 @@ inline Message inside_building(const string& id) {
 inline Message on_the_wall(const string& id) {
     return {format("the fixture stands in the wall \"{}\"", id), "move it in front of the wall's face"};
 }
+// Light of its own.
+inline Message glow_by_one_figure() {
+    return {"a glow is said by its luminance or by its lumens", "give one of \"luminance\" and \"lumens\""};
+}
+inline Message lantern_without_place() {
+    return {"it is not said where the lantern is", "give \"wall\" with \"along\" and \"up\", or \"at\""};
+}
+inline Message lantern_in_the_wall(const string& least) {
+    return {"part of the lantern is inside the wall", format("the setback must be at least {}", least)};
+}
+inline Message lantern_in_the_ground(const string& depth) {
+    return {format("the lantern reaches {} into the ground", depth), "raise it"};
+}
+
 inline Message inside_trunk(const string& id) {
     return {format("the fixture is inside the trunk of \"{}\"", id), "move it out"};
 }

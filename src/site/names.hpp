@@ -36,6 +36,8 @@ inline constexpr Names<ProjectionKind, 2> projection_kind_names{
     {{ProjectionKind::bay, "bay"}, {ProjectionKind::chimney, "chimney"}}};
 inline constexpr Names<LeafDensity, 3> leaf_density_names{
     {{LeafDensity::light, "light"}, {LeafDensity::medium, "medium"}, {LeafDensity::dense, "dense"}}};
+inline constexpr Names<LanternForm, 3> lantern_form_names{
+    {{LanternForm::sphere, "sphere"}, {LanternForm::cylinder, "cylinder"}, {LanternForm::box, "box"}}};
 inline constexpr Names<LeafKind, 4> leaf_kind_names{{{LeafKind::green, "green"},
                                                      {LeafKind::purple, "purple"},
                                                      {LeafKind::yellow_green, "yellow-green"},

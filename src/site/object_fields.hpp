@@ -96,6 +96,8 @@ const Fields* opening_fields();
 const Fields* gable_fields();
 const Fields* projection_fields();
 const Fields* eave_fields();
+const Fields* glow_fields();
+const Fields* lantern_fields();
 // describe_plants.cpp:
 const Fields* tree_fields();
 const Fields* growth_fields();

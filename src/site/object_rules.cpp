@@ -25,6 +25,21 @@ void check_shrub_keys(ObjectReader& reader, Shrub&) {
         reader.report("width", messages::needs_key("width", "path"));
 }
 
+void check_lantern_keys(ObjectReader& reader, Lantern&) {
+    if (reader.has("wall")) {
+        reader.require("along");
+        reader.require("up");
+        if (reader.has("at"))
+            reader.report("at", messages::excludes_key("at", "wall"));
+        return;
+    }
+    if (!reader.has("at"))
+        reader.report("at", messages::lantern_without_place());
+    for (const char* key : {"along", "up", "setback"})
+        if (reader.has(key))
+            reader.report(key, messages::needs_key(key, "wall"));
+}
+
 void check_lamp_keys(ObjectReader& reader, Lamp& lamp) {
     if (reader.has("va") && reader.has("power_factor"))
         reader.report("power_factor", messages::excludes_key("power_factor", "va"));

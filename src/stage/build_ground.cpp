@@ -191,8 +191,15 @@ void StageBuilder::build_ground() {
     for (const GroundArea& area : site.ground.areas) {
         const std::uint16_t surface = add_surface(area.id, SurfaceKind::ground, area.id);
         stage.surfaces[surface].outline.push_back({OutlineShape::Role::area, area.id, area.outline, true});
-        stage.ground_areas.push_back(
-            {surface, add_material(area.finish ? *area.finish : finish_of(area.kind)), area.outline});
+        const std::uint16_t cover = add_material(area.finish ? *area.finish : finish_of(area.kind), area.glow,
+                                                 std::abs(signed_area(area.outline)));
+        stage.ground_areas.push_back({surface, cover, area.outline});
+        std::vector<glm::dvec3> corners;
+        for (const glm::dvec2& point : area.outline)
+            corners.emplace_back(point, 0);
+        if (signed_area(area.outline) < 0)
+            std::reverse(corners.begin(), corners.end());
+        add_glow_source(surface, cover, {GlowFace(std::move(corners))});
     }
     sensor_jobs.emplace_back([this, base, first_area] { GroundSensors(*this, base, first_area).place(); });
 }

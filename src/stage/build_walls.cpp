@@ -83,8 +83,14 @@ void add_quad(const std::array<glm::dvec3, 4>& corners, std::uint16_t material, 
     triangles.add({first, first + 2, first + 3}, material, surface, is_solid);
 }
 
+/// The pane of an opening and the hole in the wall's face before it.
+struct Pane {
+    std::vector<GlowFace> faces;
+    std::vector<glm::dvec3> hole;
+};
+
 /// Jambs, sill, head and pane of an opening, set back from the face; seen from within the opening.
-void build_opening(const UprightFace& face, const FaceRectangle& hole, double reveal,
+Pane build_opening(const UprightFace& face, const FaceRectangle& hole, double reveal,
                    std::uint16_t wall_material, std::uint16_t pane_material, std::uint16_t surface,
                    Triangles& triangles) {
     const RunSegment& segment = segment_at(face.run, (hole.u0 + hole.u1) / 2);
@@ -101,6 +107,7 @@ void build_opening(const UprightFace& face, const FaceRectangle& hole, double re
         sill.emplace_back(point_on(face, index, u), face.foot + hole.v0);
         head.emplace_back(point_on(face, index, u), face.foot + hole.v1);
     }
+    Pane pane{.hole = {sill.front(), sill.back(), head.back(), head.front()}};
     const auto add_reveal = [&](const glm::dvec3& from, const glm::dvec3& to) {
         if (reveal > 0)
             add_quad({from, to, to + back, from + back}, wall_material, surface, false, triangles);
@@ -108,11 +115,14 @@ void build_opening(const UprightFace& face, const FaceRectangle& hole, double re
     for (std::size_t i = 0; i + 1 < lines.size(); ++i) {
         add_reveal(sill[i], sill[i + 1]);
         add_reveal(head[i + 1], head[i]);
-        add_quad({sill[i] + back, sill[i + 1] + back, head[i + 1] + back, head[i] + back}, pane_material,
-                 surface, false, triangles);
+        const std::array<glm::dvec3, 4> corners{sill[i] + back, sill[i + 1] + back, head[i + 1] + back,
+                                                head[i] + back};
+        add_quad(corners, pane_material, surface, false, triangles);
+        pane.faces.emplace_back(std::vector(corners.begin(), corners.end()));
     }
     add_reveal(sill.back(), head.back());
     add_reveal(head.front(), sill.front());
+    return pane;
 }
 
 /// A stretch of a segment over which the eave is level.
@@ -308,10 +318,14 @@ void build_face(StageBuilder& builder, UprightFace face, const std::vector<Openi
     snap_holes(face);
     build_upright(face, material, surface, is_solid, stage.opaque);
     for (std::size_t i = 0; i < openings.size(); ++i) {
-        const std::uint16_t pane = builder.add_surface(id + "." + openings[i].id, SurfaceKind::opening,
-                                                       stage.surfaces[surface].part_of);
-        build_opening(face, face.holes[i], openings[i].reveal, material,
-                      builder.add_material(openings[i].finish), pane, stage.opaque);
+        const std::uint16_t pane_surface = builder.add_surface(
+            id + "." + openings[i].id, SurfaceKind::opening, stage.surfaces[surface].part_of);
+        const FaceRectangle& hole = face.holes[i];
+        const std::uint16_t pane_material = builder.add_material(openings[i].finish, openings[i].glow,
+                                                                 (hole.u1 - hole.u0) * (hole.v1 - hole.v0));
+        Pane pane = build_opening(face, hole, openings[i].reveal, material, pane_material, pane_surface,
+                                  stage.opaque);
+        builder.add_glow_source(pane_surface, pane_material, std::move(pane.faces), {}, std::move(pane.hole));
     }
     stage.surfaces[surface].run = face.run;
     stage.surfaces[surface].foot = face.foot;

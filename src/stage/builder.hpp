@@ -79,6 +79,8 @@ struct StageBuilder {
     glm::dvec2 high{0};
 
     std::uint16_t add_material(const Finish& finish);
+    /// Of something that glows where `glow` is given, over faces that are `area` large together.
+    std::uint16_t add_material(const Finish& finish, const std::optional<Glow>& glow, double area);
     std::uint16_t add_material(const Material& material);
     std::uint16_t add_surface(const std::string& id, SurfaceKind kind, const std::string& part_of);
 
@@ -86,7 +88,12 @@ struct StageBuilder {
     /// and grid. Narrow ones first give their area to a neighbour, where they have one.
     void add_sensors(std::uint16_t surface, std::vector<SensorSpot> spots);
 
+    /// A source of faces that triangles stand for already; none where the material is dark.
+    void add_glow_source(std::uint16_t surface, std::uint16_t material, std::vector<GlowFace> faces,
+                         const std::optional<GlowBall>& ball = {}, std::vector<glm::dvec3> aperture = {});
+
     void build_walls();
+    void build_lanterns();
     void build_ground();
     void build_meshes();
     void build_plants();

@@ -194,17 +194,28 @@ bool Stage::is_two_sided(FacetKind kind, std::uint32_t facet) const {
     return !triangles.solid[facet] && surfaces[triangles.surface[facet]].kind == SurfaceKind::mesh;
 }
 
+const Material& Stage::material_at(const Hit& hit, const glm::vec3& position) const {
+    const Triangles& triangles = hit.kind == FacetKind::cutout ? cutouts : opaque;
+    if (surfaces[triangles.surface[hit.facet]].kind == SurfaceKind::ground)
+        if (const GroundCover* cover = ground_cover_at(glm::dvec2(position)))
+            return materials[cover->material];
+    return materials[triangles.material[hit.facet]];
+}
+
+glm::vec3 Stage::luminance_at(const Hit& hit, const glm::vec3& position, const glm::vec3& direction) const {
+    if (glow_sources.empty() || hit.kind == FacetKind::none || hit.kind == FacetKind::leaf ||
+        glm::dot(hit.normal, direction) >= 0)
+        return glm::vec3(0);
+    return material_at(hit, position).luminance;
+}
+
 glm::vec3 Stage::reflectance_at(const Hit& hit, const glm::vec3& position) const {
     if (hit.kind == FacetKind::none)
         return glm::vec3(0);
     if (hit.kind == FacetKind::leaf)
         return materials[leaves.material[hit.facet]].reflectance;
     const Triangles& triangles = hit.kind == FacetKind::cutout ? cutouts : opaque;
-    int index = triangles.material[hit.facet];
-    if (surfaces[triangles.surface[hit.facet]].kind == SurfaceKind::ground)
-        if (const GroundCover* cover = ground_cover_at(glm::dvec2(position)))
-            index = cover->material;
-    const Material& material = materials[index];
+    const Material& material = material_at(hit, position);
     if (material.texture < 0 || triangles.uv.empty())
         return material.reflectance;
     const glm::uvec3& corner = triangles.corners[hit.facet];
@@ -218,13 +229,14 @@ std::unique_ptr<Stage> build_stage(const Site& site, const std::filesystem::path
     StageBuilder builder{.site = site, .folder = folder, .stage = *stage};
     std::tie(builder.low, builder.high) = plan_bounds(site);
     if (site.walls.empty() && site.trees.empty() && site.shrubs.empty() && site.fixtures.empty() &&
-        site.ground.areas.empty() && !site.meshes.empty()) {
+        site.ground.areas.empty() && site.lanterns.empty() && !site.meshes.empty()) {
         builder.low = glm::dvec2(std::numeric_limits<double>::max());
         builder.high = -builder.low;
     }
     builder.build_walls();
     builder.build_meshes();
     builder.build_plants();
+    builder.build_lanterns();
     builder.build_ground();        // last: its size follows from all the rest
     if (!stage->opaque.uv.empty()) // meshes give them, the rest does not
         stage->opaque.uv.resize(stage->opaque.vertices.size(), glm::vec2(0));

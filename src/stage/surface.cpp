@@ -32,6 +32,8 @@ const char* name_of(SurfaceKind kind) {
         return "tree";
     case SurfaceKind::shrub:
         return "shrub";
+    case SurfaceKind::lantern:
+        return "lantern";
     case SurfaceKind::mesh:
         return "mesh";
     }

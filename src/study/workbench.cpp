@@ -7,10 +7,12 @@
 #include <utility>
 
 #include "duskcast/base/parallel.hpp"
+#include "duskcast/light/glow.hpp"
 #include "duskcast/measure/reach.hpp"
 #include "duskcast/measure/region.hpp"
 #include "duskcast/measure/stats.hpp"
 #include "duskcast/measure/trees.hpp"
+#include "duskcast/photometry/light_colour.hpp"
 #include "duskcast/view/see.hpp"
 #include "study_figures.hpp"
 #include "watched.hpp"
@@ -103,6 +105,7 @@ struct Workbench::StageCache {
     std::vector<Region> regions; ///< of bare.targets
     std::vector<double> levels_lx;
     Watched watched;
+    std::vector<double> glow_lx; ///< of the watched sensors, straight from what glows; empty: nothing does
     bool is_quick = false, is_soft = false;
     std::vector<std::vector<SampleSpot>> target_spots; ///< one a region
     std::vector<std::vector<SampleSpot>> crown_spots;  ///< one a tree
@@ -112,7 +115,8 @@ struct Workbench::StageCache {
     std::map<Lens, LensPosition, LensOrder> positions;
 
     std::shared_ptr<const Bounce> bounce;
-    std::shared_ptr<const BouncedState> ambient_alone;
+    std::vector<PatchLight> glow;
+    std::shared_ptr<const BouncedState> steady_alone;
     std::map<Lens, LensTransport, LensOrder> transports;
     std::shared_ptr<const WatchedBounce> first_bounce; ///< where bounced light is scaled
     double first_lumens = 0;
@@ -121,6 +125,8 @@ struct Workbench::StageCache {
         : bare(without_fixtures(variant)), bounds(plan_bounds(variant)), stage(build_stage(variant, folder)),
           regions(find_regions(bare, *stage)), levels_lx(join_levels(options.levels_lx, bare)),
           watched(*stage, regions), is_quick(options.is_quick), is_soft(options.is_soft) {
+        for (const glm::dvec3& lux : trace_glow(*stage, watched.subset))
+            glow_lx.push_back(luminance_of(lux));
         for (const Region& region : regions) {
             target_spots.push_back(watched.samples_of(region.sensors));
             on_targets.push_back(watched.indices_of(region.sensors));
@@ -248,6 +254,8 @@ Figures Workbench::StageCache::measure(const Site& variant, const PreparedVarian
             figures.spill.target_lm += measure_flux(lux, sensors);
         figures.candela_to_eyes = measure_candela_to_eyes(bare, prepared.fixtures);
     }
+    for (std::size_t i = 0; i < glow_lx.size(); ++i)
+        lux[i] += glow_lx[i];
     if (const WatchedBounce* bounced = prepared.bounced.get()) {
         for (std::size_t i = 0; i < lux.size(); ++i)
             lux[i] += prepared.bounced_scale * bounced->lux[i] +
@@ -283,13 +291,14 @@ std::vector<LitFixture> Workbench::make_fixtures(const Site& variant) {
 
 WatchedBounce Workbench::bounce(StageCache& cache, const std::vector<LitFixture>& fixtures) {
     const BounceSetup setup = set_up(cache, fixtures);
-    const BouncedState state = solve_bounce(*setup.bounce, fixtures, setup.transports, setup.ambient);
+    const BouncedState state =
+        solve_bounce(*setup.bounce, fixtures, setup.transports, setup.ambient, setup.glow);
     const std::vector<double> all = bounced_on_sensors(*setup.bounce, state);
     WatchedBounce bounced;
     for (const std::uint32_t sensor : cache.watched.sensors)
         bounced.lux.push_back(all[sensor]);
     bounced.sky_lm = state.energy.sky - state.energy.sky_direct -
-                     (setup.ambient_alone ? setup.ambient_alone->energy.sky : 0);
+                     (setup.steady_alone ? setup.steady_alone->energy.sky : 0);
     return bounced;
 }
 
@@ -319,12 +328,13 @@ void Workbench::find_bounce(StageCache& cache, PreparedVariant& prepared) {
 BounceSetup Workbench::set_up(StageCache& cache, const std::vector<LitFixture>& fixtures) {
     const double ambient = cache.bare.ambient;
     if (!cache.bounce) {
-        cache.bounce = trace_bounce(*cache.stage);
-        if (ambient > 0)
-            cache.ambient_alone =
-                std::make_shared<const BouncedState>(solve_bounce(*cache.bounce, {}, {}, ambient));
+        BounceSetup steady = set_up_bounce(*cache.stage, {}, ambient);
+        cache.bounce = steady.bounce;
+        cache.glow = std::move(steady.glow);
+        cache.steady_alone = steady.steady_alone;
     }
-    BounceSetup setup{.bounce = cache.bounce, .ambient = ambient, .ambient_alone = cache.ambient_alone};
+    BounceSetup setup{
+        .bounce = cache.bounce, .ambient = ambient, .glow = cache.glow, .steady_alone = cache.steady_alone};
     for (const LitFixture& fixture : fixtures) {
         auto known = cache.transports.find(fixture.lens);
         if (known == cache.transports.end())

@@ -5,6 +5,7 @@
 
 #include "duskcast/base/parallel.hpp"
 #include "duskcast/base/random.hpp"
+#include "duskcast/light/glow.hpp"
 #include "duskcast/photometry/light_colour.hpp"
 #include "duskcast/view/view_trace.hpp"
 #include "filtered_textures.hpp"
@@ -52,6 +53,7 @@ struct ShadingPoint {
     int sample;
     Hit hit;
     glm::vec3 position, facing, reflectance, transmittance;
+    glm::vec3 glow{0};              ///< cd/m2 per channel of its own
     glm::vec3 before{0}, behind{0}; ///< lux per channel on the two sides
     glm::vec3 sun{0};
 };
@@ -66,8 +68,9 @@ class ViewTracer {
 public:
     ViewTracer(const Stage& stage, const std::vector<LitFixture>& fixtures, const Camera& camera,
                double ambient_lx, const BouncedLight& bounced)
-        : stage_(stage), textures_(stage), camera_(camera), ambient_(static_cast<float>(ambient_lx)),
-          bounced_(bounced), sun_(sun_direction(camera)), ground_(stage.find_surface("ground")) {
+        : stage_(stage), glow_lights_(make_glow_lights(stage)), textures_(stage), camera_(camera),
+          ambient_(static_cast<float>(ambient_lx)), bounced_(bounced), sun_(sun_direction(camera)),
+          ground_(stage.find_surface("ground")) {
         for (std::size_t i = 0; i < stage.opaque.size(); ++i)
             if (stage.opaque.surface[i] == ground_)
                 base_reflectance_ = stage.materials[stage.opaque.material[i]].reflectance;
@@ -95,6 +98,8 @@ public:
                 begin(pixels[i], sample, directions[ray], hits[ray], sums, spots, image);
         for (const Source& source : sources_)
             add_source(source, spots);
+        for (const GlowLight& light : glow_lights_)
+            add_glow(light, spots);
         add_sun(spots);
         for (ShadingPoint& spot : spots)
             finish(spot, sums, differs);
@@ -132,6 +137,7 @@ private:
         }
         spot.position = eye + spot.hit.distance * direction;
         spot.facing = glm::dot(spot.hit.normal, direction) > 0 ? -spot.hit.normal : spot.hit.normal;
+        spot.glow = stage_.luminance_at(spot.hit, spot.position, direction);
         // A pilot's share of the pixel, as large as it is on the facet.
         const double wide = static_cast<double>(spot.hit.distance) / camera_.pixels_per_tangent;
         const double slant =
@@ -198,6 +204,31 @@ private:
             }
     }
 
+    /// The same of something that glows, on both sides of a leaf.
+    void add_glow(const GlowLight& light, std::vector<ShadingPoint>& spots) const {
+        std::vector<Ray> rays;
+        std::vector<std::pair<glm::vec3*, glm::vec3>> waiting; ///< where light goes to, and how much
+        for (ShadingPoint& spot : spots)
+            for (const bool is_before : {true, false}) {
+                if (!is_before && spot.hit.kind != FacetKind::leaf)
+                    continue;
+                const glm::vec3 facing = is_before ? spot.facing : -spot.facing;
+                const glm::dvec3 lux =
+                    light.open_lux(glm::dvec3(spot.position), glm::dvec3(facing)) * light.luminance();
+                if (!(luminance_of(lux) > 1e-6))
+                    continue;
+                const std::optional<glm::vec3> end = light.find_spot(spot.position, facing, spot.sample);
+                if (!end)
+                    continue;
+                rays.push_back(make_shadow_ray(step_off(spot.position, facing), *end));
+                waiting.emplace_back(is_before ? &spot.before : &spot.behind, glm::vec3(lux));
+            }
+        stage_.kernel->find_occluded(rays, Coherence::incoherent);
+        for (std::size_t r = 0; r < rays.size(); ++r)
+            if (!rays[r].is_occluded())
+                *waiting[r].first += waiting[r].second;
+    }
+
     void add_sun(std::vector<ShadingPoint>& spots) const {
         std::vector<Ray> rays;
         std::vector<std::pair<std::uint32_t, glm::vec3>> waiting;
@@ -230,7 +261,8 @@ private:
                 spot.behind += glm::vec3(bounced_(spot.hit, spot.position, -spot.facing));
         }
         constexpr auto by_pi = static_cast<float>(1 / pi);
-        glm::vec3 luminance = (spot.reflectance * spot.before + spot.transmittance * spot.behind) * by_pi;
+        glm::vec3 luminance =
+            spot.glow + (spot.reflectance * spot.before + spot.transmittance * spot.behind) * by_pi;
         if (!bounced_)
             luminance += ambient_ * by_pi * sky;
         Sums& sum = sums[spot.sums];
@@ -249,6 +281,7 @@ private:
     }
 
     const Stage& stage_;
+    std::vector<GlowLight> glow_lights_;
     FilteredTextures textures_;
     const Camera& camera_;
     float ambient_;

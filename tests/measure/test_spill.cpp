@@ -201,3 +201,43 @@ TEST_CASE("spill traces the same from one position whatever the lamp, and leaves
     CHECK(narrow.target_lm / narrow.emitted_lm > 0.95);
     CHECK(wide.target_lm / wide.emitted_lm < narrow.target_lm / narrow.emitted_lm);
 }
+
+TEST_CASE("light of what glows is counted apart, by where it lands first") {
+    // A Lambert source gives half its light to either side of a plane through its normal: a sphere and an
+    // upright pane half to the ground and half to the sky, a level pool all to the sky. Of a small sphere's
+    // light a rectangle gets its solid angle's share of 4 pi.
+    Site site = make_open_site();
+    Wall wall;
+    wall.id = "wall";
+    wall.path = {{-2, 30}, {2, 30}};
+    wall.height = 3;
+    wall.openings = {{.id = "pane",
+                      .from = 1,
+                      .width = 1,
+                      .sill = 1,
+                      .height = 1,
+                      .reveal = 0,
+                      .glow = Glow{.luminance = 100}}};
+    site.walls = {wall};
+    site.lanterns = {{.id = "ball", .at = glm::dvec3(0, 0, 1.5), .width = 0.02, .glow = {.lumens = 400}}};
+    site.ground.areas.push_back({.id = "pool",
+                                 .kind = GroundKind::water,
+                                 .outline = {{40, 0}, {44, 0}, {44, 2}, {40, 2}},
+                                 .glow = Glow{.luminance = 10}});
+    site.targets = {{.id = "t", .on = "bed"}};
+    const auto stage = build_stage(site, {});
+    const std::vector<GlowReport> glows = measure_glow(*stage, find_regions(site, *stage));
+    REQUIRE(glows.size() == 3);
+    const GlowReport &pane = glows[0], &ball = glows[1], &pool = glows[2];
+    CHECK(pane.id == "wall.pane");
+    CHECK(pane.lumens == doctest::Approx(pi * 100).epsilon(1e-6));
+    CHECK(pane.sky_lm == doctest::Approx(pane.lumens / 2).epsilon(0.01));
+    CHECK(ball.lumens == doctest::Approx(400).epsilon(1e-6));
+    CHECK(ball.sky_lm == doctest::Approx(200).epsilon(0.02));
+    CHECK(ball.target_lm == doctest::Approx(400 * 4 * corner_angle(2, 2, 1.5) / (4 * pi)).epsilon(0.03));
+    CHECK(pool.lumens == doctest::Approx(pi * 10 * 8).epsilon(1e-6));
+    CHECK(pool.sky_lm == doctest::Approx(pool.lumens).epsilon(0.03)); // the wall takes little
+    for (const GlowReport& glow : glows)
+        CHECK(glow.target_lm + glow.other_lm + glow.ground_lm + glow.sky_lm ==
+              doctest::Approx(glow.lumens).epsilon(1e-9));
+}

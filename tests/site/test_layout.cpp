@@ -385,3 +385,33 @@ TEST_CASE("the plan's bounds hold everything") {
     check_near(plan_bounds(site).first, -3, -10.5);
     check_near(plan_bounds(site).second, 30, 11);
 }
+
+TEST_CASE("a lantern on a wall stands off by half its depth and a bracket, by coordinates where it says") {
+    Site site;
+    site.walls.resize(1);
+    Wall& wall = site.walls[0];
+    wall.id = "front";
+    wall.path = {{1, 2}, {7, 4}};
+    wall.foot = 0.5;
+    wall.height = 3;
+    const RunSegment first = run_of(wall)[0];
+    Lantern lantern{
+        .id = "porch", .form = LanternForm::box, .wall = wall.id, .along = 1, .up = 2, .width = 0.3};
+    lantern.depth = 0.1;
+    const PlacedLantern hung = place_lantern(site, lantern);
+    const glm::dvec2 on_face = first.start + first.direction;
+    CHECK(glm::distance(glm::dvec2(hung.position), on_face + (0.05 + 0.0508) * first.outward) < 1e-12);
+    CHECK(hung.position.z == doctest::Approx(wall.foot + 2));
+    CHECK(size_of(lantern) == glm::dvec3(0.3, 0.1, 0.3));
+    lantern.turn = pi / 2; // clockwise seen from above: what went along the wall now goes to its inside
+    CHECK(glm::distance(place_lantern(site, lantern).across, -first.outward) > 1.9);
+    lantern.wall.clear();
+    lantern.at = {7, 8, 9};
+    CHECK(place_lantern(site, lantern).position == glm::dvec3(7, 8, 9));
+    lantern.form = LanternForm::sphere;
+    CHECK(size_of(lantern) == glm::dvec3(0.3));
+    CHECK(plan_bounds({.lanterns = {lantern}}).second.y == doctest::Approx(8.15));
+    lantern.at.reset();
+    lantern.wall = "nowhere";
+    CHECK_THROWS_AS(place_lantern(site, lantern), InputError);
+}

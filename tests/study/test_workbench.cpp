@@ -50,6 +50,26 @@ TEST_CASE("figures of many variants are those of single runs to the last bit") {
     }
 }
 
+TEST_CASE("what glows lights every variant as it lights a single run") {
+    Site site = make_garden();
+    site.lanterns = {
+        {.id = "porch", .at = glm::dvec3(2, -1, 2), .width = 0.2, .glow = {.lumens = 900, .cct = 3000}}};
+    const std::vector<Site> variants{site, make_variant(site, read_variant("d: without U2", site), ".")};
+    for (const bool is_direct_only : {true, false}) {
+        Workbench bench(".", {.is_direct_only = is_direct_only});
+        const std::vector<Figures> figures = bench.measure(variants);
+        for (std::size_t i = 0; i < variants.size(); ++i) {
+            const Figures single = run_singly(variants[i], is_direct_only);
+            CHECK(figures[i].targets == single.targets);
+            CHECK(figures[i].spill.sky_bounced_lm == single.spill.sky_bounced_lm);
+        }
+    }
+    // The lantern's light is in the figures: on its own site some is missing.
+    const Site dark = make_garden();
+    Workbench bench(".", {.is_direct_only = true});
+    CHECK(bench.measure({&site, 1})[0].targets[0].mean_lx > bench.measure({&dark, 1})[0].targets[0].mean_lx);
+}
+
 TEST_CASE("other aims and lamps and dimming trace no ray but another place does") {
     const Site site = make_garden();
     Workbench bench(".", {.is_direct_only = true});

@@ -57,6 +57,43 @@ std::string message_of(const std::function<void()>& call) {
 
 } // namespace
 
+TEST_CASE("view: what glows is seen with its luminance, and lights what is before it") {
+    // Luminance does not change with distance or angle (Lambert); E on the ground by the factor of a
+    // rectangle before a corner, square to it, twice (Howell's catalogue), L = rho E / pi.
+    Site site;
+    Wall wall;
+    wall.id = "wall";
+    wall.path = {{0, 0}, {10, 0}};
+    wall.height = 4;
+    wall.openings = {{.id = "window",
+                      .from = 4,
+                      .width = 2,
+                      .sill = 0,
+                      .height = 2,
+                      .reveal = 0,
+                      .finish = {"", glm::dvec3(0)},
+                      .glow = Glow{.luminance = 70, .cct = 3000}}};
+    site.walls = {wall};
+    site.sensor_spacing = 1;
+    site.ground_spacing = 2;
+    const auto stage = build_stage(site, ".");
+    const Camera camera = make_camera(make_view({7, -6, 2}, {5, 0, 1}, 20), 101, 61);
+    const ViewImage image = trace_view(*stage, {}, camera, 0);
+    const glm::dvec3 pane(image.luminance[image.pixel_at(50, 30)]);
+    CHECK(luminance_of(pane) == doctest::Approx(70).epsilon(1e-4));
+    CHECK(pane.r == doctest::Approx(70 * light_colour(3000).r).epsilon(1e-4));
+    const double c = 1.5, a = 2, b = 1, far_edge = std::hypot(a, c);
+    const double factor = 2 * (std::atan(b / c) - c / far_edge * std::atan(b / far_edge)) / (2 * pi);
+    const Camera down = make_camera(make_view({5, -3, 2}, {5, -1.5, 0}, 2), 11, 11);
+    const ViewImage ground = trace_view(*stage, {}, down, 0);
+    const double rho = luminance_of(finish_of(GroundKind::lawn).reflectance * light_colour(3000));
+    CHECK(luminance_of(glm::dvec3(ground.luminance[ground.pixel_at(5, 5)])) ==
+          doctest::Approx(70 * factor * rho).epsilon(0.01));
+    // From behind there is nothing to see.
+    const Camera behind = make_camera(make_view({5, 3, 1}, {5, 0, 1}, 20), 11, 11);
+    CHECK(trace_view(*stage, {}, behind, 0).luminance[60] == glm::vec3(0));
+}
+
 TEST_CASE("view: a wall lit square-on has L = rho E / pi") {
     // Inverse-square law and Lambert's law: E = 100 / 3^2 lx, L = rho E / pi.
     const glm::dvec3 rho(0.5, 0.3, 0.2);

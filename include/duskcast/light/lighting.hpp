@@ -50,17 +50,17 @@ using Progress = std::function<void(double)>;
 
 /// Lumens by where they end (luminance of the channels).
 struct EnergyBalance {
-    double emitted = 0;     ///< by fixtures and, where there is one, the ambient sky
-    double absorbed = 0;    ///< by what they fall on
-    double sky = 0;         ///< leave for the sky
-    double sky_direct = 0;  ///< the part of `sky` that comes straight from fixtures
-    double sky_ambient = 0; ///< the part of `sky` that is ambient light thrown back
-    double lost = 0;        ///< end on ground beyond the stage
+    double emitted = 0;    ///< by fixtures, what glows (what the stage gets of it) and the ambient sky
+    double absorbed = 0;   ///< by what they fall on
+    double sky = 0;        ///< leave for the sky
+    double sky_direct = 0; ///< the part of `sky` that comes straight from fixtures
+    double sky_steady = 0; ///< the part of `sky` that is light of the ambient sky and what glows, thrown back
+    double lost = 0;       ///< end on ground beyond the stage
 };
 
 /// Lux per channel (linear sRGB) at a point on the facet that was hit, reflected by other surfaces or from
-/// the ambient sky; light straight from a fixture is not in it. `facing` is the facet's unit normal on the
-/// side that is asked for. Thread-safe.
+/// the ambient sky; light straight from a fixture or from what glows is not in it. `facing` is the facet's
+/// unit normal on the side that is asked for. Thread-safe.
 using BouncedLight =
     std::function<glm::dvec3(const Hit& hit, const glm::vec3& position, const glm::vec3& facing)>;
 
@@ -71,12 +71,14 @@ struct Lighting {
     const Stage* stage = nullptr; ///< that is lit; must outlive the lighting
     std::vector<LitFixture> fixtures;
     std::vector<Sight> sights;     ///< one a fixture
-    std::vector<double> direct_lx; ///< sum over the fixtures in their order, one a sensor
+    std::vector<double> direct_lx; ///< sum over the fixtures in their order and what glows, one a sensor
+    std::vector<double> glow_lx;   ///< the part of it that comes from what glows; empty when nothing does
 
     // By way of other surfaces and from the ambient sky; empty until add_bounce (solve_bounce.hpp).
     std::vector<double> bounced_lx; ///< luminance of the channels, one a sensor
     BouncedLight bounced_at;        ///< the same anywhere, by channel
-    /// On planes in space, of the fixtures' light alone. Traces rays.
+    /// On planes in space, of the fixtures' light alone, without that of the sky and of what glows. Traces
+    /// rays.
     std::function<std::vector<double>(const Sensors&)> bounced_on_planes;
     EnergyBalance energy;
 };

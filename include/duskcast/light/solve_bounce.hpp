@@ -34,9 +34,11 @@ struct BouncedState {
 /// The residual at which bounces end: the share of light on patches that one more adds.
 inline constexpr double bounce_residual = 1e-4;
 
-/// `transports` has one entry a fixture. `ambient`: lux on open level ground from a uniform sky.
+/// `transports` has one entry a fixture. `ambient`: lux on open level ground from a uniform sky. `glow`: lux
+/// by channel on each patch straight from what glows; empty: none.
 BouncedState solve_bounce(const Bounce& bounce, const std::vector<LitFixture>& fixtures,
-                          const std::vector<LensTransport>& transports, double ambient);
+                          const std::vector<LensTransport>& transports, double ambient,
+                          const std::vector<PatchLight>& glow = {});
 
 /// The same from given direct light: lux by channel on each patch.
 BouncedState solve_bounce(const Bounce& bounce, std::vector<PatchLight> direct, double ambient);
@@ -49,8 +51,9 @@ struct BounceSetup {
     std::shared_ptr<const Bounce> bounce;
     std::vector<LensTransport> transports; ///< one a fixture
     double ambient = 0;                    ///< lux on open level ground
+    std::vector<PatchLight> glow;          ///< straight from what glows, on each patch; empty: none
     std::shared_ptr<const BouncedState>
-        ambient_alone; ///< light of the ambient sky without fixtures; may be null
+        steady_alone; ///< light of the ambient sky and what glows without fixtures; null: there is none
 };
 BounceSetup set_up_bounce(const Stage& stage, const std::vector<LitFixture>& fixtures, double ambient,
                           const Progress& progress = {});

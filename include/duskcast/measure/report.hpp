@@ -47,6 +47,7 @@ struct Report {
     Spill spill;
     std::vector<SeenFeature> seen;    ///< from the site's views; the caller, who looks, fills it in
     double lit_luminance = 0;         ///< cd/m2 that `seen` was judged by
+    std::vector<GlowReport> glows;    ///< what glows, apart from the fixtures
     std::optional<StrayReport> stray; ///< only where the site asks for it (asks_for_stray)
     SeasonChoice season;              ///< of the plants; the caller, who chose it, fills it in
 };

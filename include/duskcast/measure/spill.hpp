@@ -21,6 +21,22 @@ struct Spill {
 
 enum class LandingPlace : std::uint8_t { sky, ground, other, target };
 
+/// The light of something that glows, and where it lands first.
+struct GlowReport {
+    std::string id; ///< of its surface
+    SurfaceKind kind = SurfaceKind::lantern;
+    double area = 0;      ///< m2
+    double luminance = 0; ///< cd/m2
+    double lumens = 0;
+    double target_lm = 0;
+    double other_lm = 0;
+    double ground_lm = 0;
+    double sky_lm = 0;
+};
+
+/// One a source of the stage, in their order. Traces GlowLight::landing_count rays each.
+std::vector<GlowReport> measure_glow(const Stage& stage, const std::vector<Region>& targets);
+
 /// What is met first in each of lens_directions(). Depends on the position alone, like Sight.
 using LandingPlaces = std::vector<LandingPlace>;
 

@@ -46,7 +46,8 @@ struct WatchReport {
     double facing = 0;     ///< azimuth of the plane
     bool is_worst = false; ///< the brightest plane there, not one that was given
     double direct_lx = 0;  ///< straight from the fixtures
-    double bounced_lx = 0;
+    double bounced_lx = 0; ///< of the fixtures' light
+    double glow_lx = 0;    ///< straight from lit windows, lanterns and pools
     std::string most_from; ///< the fixture that gives most of the direct light; empty when none gives any
     double most_lx = 0;
 };

@@ -80,8 +80,23 @@ struct PlacedFixture {
 /// Throws InputError when the wall or tree named does not exist.
 PlacedFixture place_fixture(const Site& site, const Fixture& fixture);
 
+/// The lantern's extent along the wall, out from it and upwards.
+glm::dvec3 size_of(const Lantern& lantern);
+
+/// From the wall's face to the lantern's middle: its own, or a bracket of 2 in beyond half its depth (common
+/// practice, no source).
+double setback_of(const Lantern& lantern);
+
+struct PlacedLantern {
+    glm::dvec3 position{0};  ///< its middle
+    glm::dvec2 across{1, 0}; ///< unit: the way along the wall, turned
+};
+
+/// Throws InputError when the wall named does not exist.
+PlacedLantern place_lantern(const Site& site, const Lantern& lantern);
+
 /// Plan rectangle round everything built, planted or lit: walls, projections, crowns, shrubs, ground areas,
-/// fixtures; not meshes and views. (0, 0) twice when there is nothing.
+/// fixtures, lanterns; not meshes and views. (0, 0) twice when there is nothing.
 std::pair<glm::dvec2, glm::dvec2> plan_bounds(const Site& site);
 
 } // namespace duskcast

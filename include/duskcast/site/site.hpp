@@ -24,6 +24,16 @@ struct Finish {
     bool operator==(const Finish&) const = default;
 };
 
+/// Light that a surface gives off of itself, as evenly to all sides as a matt surface (Lambert): lit
+/// curtains, a lantern's glass, the water of a lit pool. Exactly one of its two figures is given.
+struct Glow {
+    std::optional<double> luminance; ///< cd/m2
+    std::optional<double> lumens;    ///< of the whole surface
+    double cct = 2700;               ///< kelvin
+
+    bool operator==(const Glow&) const = default;
+};
+
 enum class OpeningKind { window, door };
 
 /// A window, a door: a hole in the wall closed by a pane or leaf set back by the reveal.
@@ -35,7 +45,8 @@ struct Opening {
     double sill = 0; ///< height of the lower edge above the wall's foot
     double height = 0;
     double reveal = 0.1;
-    Finish finish; ///< of the pane or leaf; default glass
+    Finish finish;            ///< of the pane or leaf; default glass
+    std::optional<Glow> glow; ///< of the pane, to the outside; absent: dark
 
     bool operator==(const Opening&) const = default;
 };
@@ -168,6 +179,7 @@ struct GroundArea {
     GroundKind kind = GroundKind::lawn;
     std::vector<glm::dvec2> outline; ///< later areas lie on top of earlier ones
     std::optional<Finish> finish;    ///< the kind's own when absent
+    std::optional<Glow> glow;        ///< upwards, such as a pool's that is lit under water; absent: dark
 
     bool operator==(const GroundArea&) const = default;
 };
@@ -193,6 +205,30 @@ struct Mesh {
     Finish finish;   ///< where the OBJ has no material
 
     bool operator==(const Mesh&) const = default;
+};
+
+enum class LanternForm { sphere, cylinder, box };
+
+/// A small body that gives light all over: a porch light, a lantern on a post, a step light in its riser.
+struct Lantern {
+    std::string id;
+    LanternForm form = LanternForm::sphere;
+
+    // Where: exactly one of wall, at.
+    std::string wall;
+    double along = 0;              ///< along the wall's run
+    double up = 0;                 ///< height of its middle above the wall's foot
+    std::optional<double> setback; ///< from the wall's face to its middle; absent: setback_of
+    std::optional<glm::dvec3> at;  ///< of its middle
+
+    double width = 0;             ///< diameter, or of a box along the wall
+    std::optional<double> height; ///< of a cylinder or box; absent: its width
+    std::optional<double> depth;  ///< of a box; absent: its width
+    double turn = 0;              ///< of a box, clockwise seen from above, radians
+    Finish finish;                ///< of its glass
+    Glow glow;
+
+    bool operator==(const Lantern&) const = default;
 };
 
 /// A region of a surface that should be lit: share of its area at or above a level.
@@ -269,6 +305,7 @@ struct Site {
     std::vector<Tree> trees;
     std::vector<Shrub> shrubs;
     std::vector<Mesh> meshes;
+    std::vector<Lantern> lanterns;
     std::vector<Lamp> lamps;
     std::vector<Fixture> fixtures;
     std::vector<Target> targets;

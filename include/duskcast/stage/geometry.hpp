@@ -29,6 +29,7 @@ struct Material {
     glm::vec3 reflectance{0.2f};   ///< linear sRGB; multiplied by the texture where there is one
     glm::vec3 transmittance{0.0f}; ///< leaves only
     int texture = -1;              ///< index into Stage::textures
+    glm::vec3 luminance{0.0f};     ///< cd/m2 per channel, of itself, on the side that facets are wound to
 
     bool operator==(const Material&) const = default;
 };

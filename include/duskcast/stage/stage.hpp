@@ -9,6 +9,7 @@
 
 #include "duskcast/site/site_file.hpp"
 #include "duskcast/stage/geometry.hpp"
+#include "duskcast/stage/glow_source.hpp"
 #include "duskcast/stage/ray_kernel.hpp"
 #include "duskcast/stage/surface.hpp"
 
@@ -63,6 +64,7 @@ struct Stage {
     std::vector<std::uint32_t> leaf_of_sensor; ///< for sensors from first_leaf_sensor on: the leaf
     std::uint32_t first_leaf_sensor = 0;       ///< sensors of trees and shrubs come last
     std::vector<GroundCover> ground_areas;     ///< later ones on top
+    std::vector<GlowSource> glow_sources;      ///< what gives light of its own
     std::unique_ptr<RayKernel> kernel;
     std::vector<Problem> warnings; ///< what was repaired in meshes
 
@@ -79,10 +81,15 @@ struct Stage {
     /// Linear sRGB reflectance there, texture and ground area included.
     glm::vec3 reflectance_at(const Hit& hit, const glm::vec3& position) const;
 
+    /// Light of its own that is sent there towards where a ray in `direction` came from: cd/m2 per channel.
+    glm::vec3 luminance_at(const Hit& hit, const glm::vec3& position, const glm::vec3& direction) const;
+
     /// The ground area's surface at a plan point.
     int ground_surface_at(const glm::dvec2& point) const;
 
 private:
+    /// What a triangle is made of there, ground area included.
+    const Material& material_at(const Hit& hit, const glm::vec3& position) const;
     const GroundCover* ground_cover_at(const glm::dvec2& point) const; ///< null: the base ground
 };
 
