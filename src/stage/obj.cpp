@@ -132,7 +132,7 @@ Texture read_texture(const std::string& obj_name, const std::filesystem::path& f
     if (pixels == nullptr)
         fail(obj_name, fmt::format("texture \"{}\" cannot be read ({})", name, stbi_failure_reason()),
              "save it as PNG or JPEG");
-    Texture texture{.width = width, .height = height};
+    Texture texture{.width = width, .height = height, .file = text_of(file)};
     texture.rgba.assign(pixels, pixels + static_cast<std::size_t>(width) * height * 4);
     stbi_image_free(pixels);
     return texture;
@@ -181,6 +181,7 @@ Texture make_texture(const tinyobj::material_t& from, const std::string& name,
         if (texture.rgba.empty())
             texture = white_texture(alpha);
         add_alpha(texture, alpha);
+        texture.alpha_file = alpha.file;
     }
     return texture;
 }

@@ -6,6 +6,7 @@
 
 #include "as_wired.hpp"
 #include "command.hpp"
+#include "duskcast/base/files.hpp"
 #include "duskcast/base/output_folder.hpp"
 #include "duskcast/base/parallel.hpp"
 #include "duskcast/light/reference.hpp"
@@ -15,6 +16,7 @@
 #include "duskcast/sheets/stray_words.hpp"
 #include "duskcast/sheets/summary.hpp"
 #include "duskcast/site/site_file.hpp"
+#include "duskcast/stage/print_obj.hpp"
 #include "duskcast/view/see.hpp"
 
 namespace duskcast {
@@ -29,6 +31,7 @@ struct LightOptions {
     std::string units;
     std::vector<std::string> levels;
     SeasonOptions season;
+    std::string exported; ///< OBJ file; empty: none
     bool json = false;
     bool svg = false;
     bool direct_only = false;
@@ -67,6 +70,15 @@ void write_outputs(const SiteFile& site_file, const Stage& stage, const Lighting
     folder.finish();
 }
 
+/// The MTL first: an OBJ never stands there without it.
+void export_stage(const Stage& stage, const fs::path& file) {
+    fs::path mtl = file;
+    mtl.replace_extension(".mtl");
+    const ObjText text = print_obj(stage, text_of(mtl.filename()), fs::absolute(file).parent_path());
+    write_text_file(mtl, text.mtl);
+    write_text_file(file, text.obj);
+}
+
 void print_lines(const std::vector<std::string>& lines) {
     for (const std::string& line : lines)
         fmt::print("{}\n", line);
@@ -101,6 +113,8 @@ int run_light(const LightOptions& options) {
     const std::vector<double> levels = read_levels(options.levels, site.light);
     locate_errors(site_file, [&] {
         const std::unique_ptr<Stage> stage = build_stage(site, site_file.folder());
+        if (!options.exported.empty())
+            export_stage(*stage, path_in({}, options.exported));
         progress.show("tracing", 0.1);
         std::vector<LitFixture> fixtures = make_fixtures(site, site_file.folder());
         if (options.as_wired)
@@ -155,6 +169,16 @@ void add_light_command(CLI::App& app, std::function<int()>& run) {
     add_season_options(*command, options->season);
     add_as_wired_option(*command, options->as_wired);
     add_lit_option(*command, options->lit);
+    command
+        ->add_option("--export", options->exported,
+                     "write the stage, leaves included, as FILE.obj with FILE.mtl beside it, in metres, z up")
+        ->check(CLI::Validator(
+            [](const std::string& name) {
+                return path_in({}, name).extension() == ".obj"
+                           ? std::string()
+                           : std::string("the file's name must end in .obj");
+            },
+            "FILE.obj"));
     command->add_flag("--json", options->json, "print summary.json instead of the table");
     auto* direct_only =
         command->add_flag("--direct-only", options->direct_only,

@@ -13,6 +13,8 @@ struct Texture {
     int width = 0;
     int height = 0;
     std::vector<std::uint8_t> rgba; ///< width * height * 4
+    std::string file{};             ///< it was read from, UTF-8; empty: white
+    std::string alpha_file{};       ///< a second picture for its alpha; empty: none
 
     /// Linear sRGB albedo at (u, v), repeated outside 0..1, nearest texel. IEC 61966-2-1 decoding.
     glm::vec3 albedo(float u, float v) const;
