@@ -1159,3 +1159,8 @@ export function readPageSite(): { site: SiteDocument; is_client: boolean } | nul
         files[name] = Uint8Array.from(atob(base64), letter => letter.charCodeAt(0));
     return { site: { text: carried.text, files }, is_client: carried.is_client };
 }
+
+/** The licences of all that is in the page, as text. */
+export async function readNotices(): Promise<string> {
+    return new TextDecoder().decode(await unpackPart("duskcast-notices"));
+}

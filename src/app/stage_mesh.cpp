@@ -160,7 +160,10 @@ private:
         const glm::vec3 first = corners[1] - corners[0], second = corners[2] - corners[0];
         const float longest =
             std::max({glm::length(first), glm::length(second), glm::distance(corners[1], corners[2])});
-        const int side = std::clamp(static_cast<int>(std::ceil(longest / texel)) + 1, 2, most_texels);
+        // Where the surface has no light of its own, what its corners borrow is spread evenly.
+        const bool is_lit = stage_.surfaces[surface].count > 0;
+        const int side =
+            is_lit ? std::clamp(static_cast<int>(std::ceil(longest / texel)) + 1, 2, most_texels) : 2;
         AtlasTile tile{.width = side, .height = side};
         const SensorFinder& finder = finder_of(surface);
         const float step = 1.0f / static_cast<float>(side - 1);

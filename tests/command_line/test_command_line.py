@@ -1,9 +1,11 @@
 """The command line as a script sees it: exit statuses, the output contract, and nothing half written."""
+import base64
 import csv
 import filecmp
 import json
 import os
 import resource
+import shutil
 import signal
 import subprocess
 import sys
@@ -181,6 +183,34 @@ class CommandLine(unittest.TestCase):
         printed = run("light", SITE).stdout.splitlines()
         for line in quoted:
             self.assertIn(line, printed)
+
+    def test_page(self):
+        # The program looks for the page beside itself.
+        desk = Path(self.folder.name) / "desk"
+        desk.mkdir()
+        program = desk / "duskcast"
+        shutil.copy(PROGRAM, program)
+        house = desk / "house.html"
+        scene = SOURCE / "scenes/front-walk/front-walk.site.json"
+
+        def run_page(*options):
+            return subprocess.run([program, "page", scene, "--out", house, *options], capture_output=True, text=True)
+
+        result = run_page()
+        self.assertEqual((result.returncode, result.stdout), (1, ""))
+        self.assertIn("this duskcast was built without the page; run tools/setup --web", result.stderr)
+        self.assertFalse(house.exists())
+        (desk / "duskcast.html").write_text('<script id="duskcast-site">{}</script><p>')
+        for options, is_client in (((), False), (("--client",), True)):
+            result = run_page(*options)
+            self.assertEqual(result.returncode, 0, result.stderr)
+            page = house.read_text()
+            self.assertTrue(page.endswith("</script><p>"))
+            carried = json.loads(page.removeprefix('<script id="duskcast-site">').removesuffix("</script><p>"))
+            self.assertEqual(carried["text"], scene.read_text())
+            self.assertEqual(carried["is_client"], is_client)
+            catalogue = base64.b64decode(carried["files"]["../lamps/garden.catalogue.json"])
+            self.assertEqual(catalogue, (SOURCE / "scenes/lamps/garden.catalogue.json").read_bytes())
 
     def test_json_is_the_summary(self):
         printed = run("light", SITE, "--json")

@@ -1,12 +1,16 @@
 // The engine as a page has it (engine.ts, worker.ts and the wasm module) in node, whose threads stand in for Workers.
-// usage: node page_engine.mjs ENGINE.JS WORKER.JS MODULE.WASM SITE
-// ENGINE.JS is engine.ts as an ES module. Says what it found; ends with 1 where something is not as it should be.
+// usage: node page_engine.mjs DUSKCAST.HTML SITE
+// Takes worker and module out of the page. Ends with 1 where something is not as it should be.
 
 import assert from "node:assert/strict";
 import { readFileSync } from "node:fs";
 import { Worker as Thread } from "node:worker_threads";
+import { gunzipSync } from "node:zlib";
+import { build } from "../../src/app/node_modules/esbuild/lib/main.js";
 
-const [engine_file, worker_file, wasm_file, site_file] = process.argv.slice(2);
+const [page_file, site_file] = process.argv.slice(2);
+const page = readFileSync(page_file, "utf8");
+const unpack = id => gunzipSync(Buffer.from(page.match(new RegExp(`id="${id}">([^<]*)<`))[1], "base64"));
 
 let started = 0;
 let last_thread;
@@ -38,7 +42,14 @@ globalThis.Blob = class {
 URL.createObjectURL = blob => blob.text;
 URL.revokeObjectURL = () => undefined;
 
-const { startEngine, Cancelled, EngineFault } = await import(engine_file);
+const { outputFiles } = await build({
+    entryPoints: [new URL("../../src/app/engine.ts", import.meta.url).pathname],
+    format: "esm",
+    write: false,
+});
+const { startEngine, Cancelled, EngineFault } = await import(
+    `data:text/javascript;base64,${Buffer.from(outputFiles[0].contents).toString("base64")}`
+);
 const text = readFileSync(site_file, "utf8");
 const edit = change => {
     const site = JSON.parse(text);
@@ -48,7 +59,10 @@ const edit = change => {
 
 const is_same = (a, b) => a.length === b.length && a.every((value, i) => value === b[i]);
 
-const engine = await startEngine({ worker: readFileSync(worker_file, "utf8"), wasm: readFileSync(wasm_file) });
+const engine = await startEngine({
+    worker: unpack("duskcast-worker").toString(),
+    wasm: unpack("duskcast-wasm"),
+});
 const scale = await engine.scale();
 assert.equal(scale.colours.length, 768);
 

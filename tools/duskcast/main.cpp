@@ -71,6 +71,7 @@ int run_program(int argc, char** argv) {
     add_contribution_command(app, run);
     add_merge_command(app, run);
     add_load_command(app, run);
+    add_page_command(app, run);
     add_schema_command(app, run);
     refuse_empty_values(app);
     try {

@@ -2,6 +2,7 @@
 
 #ifdef _WIN32
 #include <io.h>
+#include <windows.h>
 #else
 #include <csignal>
 #include <fcntl.h>
@@ -20,6 +21,12 @@ bool is_error_stream_a_terminal() {
 void end_on_signals(void (*)()) {}
 
 void reserve_streams() {}
+
+std::filesystem::path find_program_folder() {
+    std::wstring name(32768, L'\0'); // the longest there is
+    name.resize(GetModuleFileNameW(nullptr, name.data(), static_cast<DWORD>(name.size())));
+    return std::filesystem::path(name).parent_path();
+}
 
 #else
 
@@ -44,6 +51,11 @@ void end_on_signals(void (*clean_up)()) {
         clean_up();
         _exit(128 + signal);
     }).detach();
+}
+
+std::filesystem::path find_program_folder() {
+    std::error_code ignored;
+    return std::filesystem::read_symlink("/proc/self/exe", ignored).parent_path();
 }
 
 void reserve_streams() {

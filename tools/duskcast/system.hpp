@@ -1,5 +1,8 @@
 #pragma once
-// The one place of the command line that asks the operating system about terminals and signals.
+// The one place of the command line that asks the operating system about terminals, signals and the program
+// itself.
+
+#include <filesystem>
 
 namespace duskcast {
 
@@ -9,6 +12,9 @@ bool is_error_stream_a_terminal();
 /// From now on an interrupt, a hang-up or a request to end calls `clean_up` and ends the process with 128
 /// plus the signal's number, as shells count it. To be called before any other thread begins.
 void end_on_signals(void (*clean_up)());
+
+/// Where the program lies; empty where the system does not say.
+std::filesystem::path find_program_folder();
 
 /// Takes the places of standard streams that are closed: the next file opened would take one, and whatever is
 /// printed would land in it.
