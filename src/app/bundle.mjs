@@ -76,7 +76,8 @@ const script = inert(await bundleScript("page/main.tsx"));
 const css = readFileSync(join(here, "page/page.css"), "utf8");
 const html = readFileSync(join(here, "page/index.html"), "utf8");
 const text = readFileSync(site, "utf8");
-if (/"(file|catalogue)"\s*:/.test(text)) throw new Error(`${site} names other files; take one that needs none`);
+if (/"(file|catalogue)"\s*:/.test(text))
+    throw new Error(`${site} names other files; take one that needs none`);
 
 const part = (id, content) => `<script type="application/octet-stream" id="${id}">${content}</script>\n`;
 const carried = JSON.stringify({ text, files: {}, is_client: false }).replaceAll("<", "\\u003c");
@@ -174,4 +175,5 @@ console.log(
     `${join(out, "duskcast.html")}: ${(size / 1e6).toFixed(2)} MB, module ${(wasm.length / 1e6).toFixed(2)} MB packed`,
 );
 if (size > most_bytes) throw new Error(`the page is larger than ${most_bytes / 1e6} MB`);
-if (wasm.length > most_module_bytes) throw new Error(`the packed module is larger than ${most_module_bytes / 1e6} MB`);
+if (wasm.length > most_module_bytes)
+    throw new Error(`the packed module is larger than ${most_module_bytes / 1e6} MB`);

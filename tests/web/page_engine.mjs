@@ -76,7 +76,9 @@ assert.equal(scene.triangles.light_uv.length, 6 * scene.triangles.surface.length
 assert.equal(scene.atlas.sensor.length, scene.atlas.width * scene.atlas.height);
 
 // Of many changes in a row the first and the last are answered.
-const answers = await Promise.all([1, 2, 3, 4, 5].map(tilt => engine.change(edit(site => (site.fixtures[0].tilt = tilt)))));
+const answers = await Promise.all(
+    [1, 2, 3, 4, 5].map(tilt => engine.change(edit(site => (site.fixtures[0].tilt = tilt)))),
+);
 assert.equal(answers.filter(answer => answer === null).length, 3);
 assert.ok(Math.abs(answers[4].fixtures[0].tilt - (5 * Math.PI) / 180) < 1e-9);
 assert.deepEqual(answers[4].fixtures_changed, [opened.fixtures[0].id]);
