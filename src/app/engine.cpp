@@ -206,7 +206,7 @@ struct Engine::State {
             return answer_compare(session, question, progress_of("compare"));
         if (what == "contributions")
             return answer_contributions(session, progress_of("report"));
-        refuse("\"" + what + "\" is no question", "ask what src/app/engine.ts lists");
+        refuse("\"" + what + "\" is no question", "");
     }
 };
 
