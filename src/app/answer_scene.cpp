@@ -226,11 +226,13 @@ Json answer_view(Session& session, const Json& question, AnswerMaker& maker, con
     }
     ViewResult result{
         .report = measure_view(view.id, image, lighting.fixtures, find_regions(site, session.stage())),
+        .features = look_from_views(site, session.stage(), {view}, lighting.fixtures, lighting.bounced_at,
+                                    usual_lit_luminance, static_cast<double>(camera.height) / camera.width),
         .stops = look.stops};
     return {{"width", camera.width},
             {"height", camera.height},
             {"rgba", maker.add(std::move(rgba))},
-            {"sentences", print_views({result})}};
+            {"sentences", print_views(site, {result}, usual_lit_luminance)}};
 }
 
 } // namespace duskcast
