@@ -24,6 +24,8 @@ constexpr std::uintmax_t greatest_file = 64u << 20; ///< bytes
 constexpr std::uintmax_t greatest_tilt_file = 1u << 20;
 constexpr double allowed_noise = 0.005; ///< negative candela, share of the maximum
 constexpr int most_tilts = 1000;
+constexpr double greatest_opening = 10;         ///< metres; light fittings end at some 3 m (from memory)
+constexpr double greatest_watts = 100'000;      ///< more than any lamp takes
 constexpr double greatest_candela = 1e9;        ///< a lighthouse gives a hundredth of it (from memory)
 constexpr double dark_candela = 1e-6;           ///< a glow-worm gives a thousand times more (from memory)
 constexpr std::int64_t least_plane_step = 1000; ///< millionths of a degree (is_same_plane)
@@ -224,6 +226,9 @@ void Reader::read_tilt(Lm63Numbers& numbers) {
 /// The same four records in a file of their own.
 void Reader::read_tilt_file(const std::string& tilt_file) {
     const int line = lines_[at_].number;
+    if (tilt_file.find_first_of("/\\:") != std::string::npos || tilt_file.starts_with(".."))
+        refuse(line, fmt::format("the tilt file \"{}\" is named with a folder", shorten(tilt_file)),
+               "put it beside this file and give its name alone");
     const std::filesystem::path path = path_in(folder_, make_utf8(tilt_file));
     const WholeFile whole = read_whole_file(path, greatest_tilt_file);
     if (whole.fault == FileFault::unreadable)
@@ -295,6 +300,9 @@ void Reader::read_figures(Lm63Numbers& numbers) {
         warn(numbers.line(), fmt::format("the input watts are {}", numbers.word()),
              "they are taken as unknown");
         result_.input_watts = 0;
+    } else if (!(result_.input_watts <= greatest_watts)) {
+        refuse(numbers.line(), fmt::format("the input watts are {}", shorten(numbers.word())),
+               "no luminaire takes that much; check that no number is missing or too many");
     }
 
     const auto vertical = static_cast<std::uint64_t>(vertical_count_);
@@ -325,6 +333,12 @@ void Reader::read_opening(Lm63Numbers& numbers, double metres_per_size) {
     result_.opening_width = std::abs(width) * metres_per_size;
     result_.opening_length = std::abs(length) * metres_per_size;
     result_.opening_height = std::abs(height) * metres_per_size;
+    const double largest = std::max({result_.opening_width, result_.opening_length, result_.opening_height});
+    if (!(largest <= greatest_opening))
+        refuse(
+            numbers.line(), fmt::format("the luminous opening is {} m across", print_number(largest)),
+            "sizes are in feet (1) or metres (2) as the number before them says; these look like inches or "
+            "millimetres");
     const bool has_new_signs = result_.version == Lm63Version::v2002 || result_.version == Lm63Version::v2019;
     // A lying cylinder, whose diameter is negative across its axis and upwards, is rectangular from below.
     const bool is_lying = has_new_signs && height < 0 && width * length < 0;
@@ -428,10 +442,10 @@ void Reader::check_horizontal(int line) {
                            print_number(horizontal.back())),
                "type C has 0; 0 to 90, 0 to 180 or 0 to 360; or 90 to 270");
     case Lm63Symmetry::none: {
-        double widest = 0;
-        for (std::size_t i = 1; i < horizontal.size(); ++i)
-            widest = std::max(widest, horizontal[i] - horizontal[i - 1]);
-        if (360 - horizontal.back() > 1.5 * widest)
+        // Planes at even steps may leave out 360, which repeats 0.
+        const double step = horizontal.back() - horizontal[horizontal.size() - 2];
+        const double gap = 360 - horizontal.back();
+        if (gap > 1e-6 && std::abs(gap - step) > 1e-6)
             warn(line, fmt::format("the horizontal angles end at {}", print_number(horizontal.back())),
                  "the planes from there to 360 are interpolated");
         return;

@@ -8,6 +8,7 @@
 #include <string>
 #include <vector>
 
+#include "duskcast/base/units.hpp"
 #include "duskcast/photometry/lm63.hpp"
 
 using namespace duskcast;
@@ -257,6 +258,22 @@ TEST_CASE("every refused file says where, what and what would be right") {
          "between the keywords and the numbers"},
         {text_with(&Parts::tilt, "TILT="), "a.ies:6: error: nothing follows TILT=; write TILT=NONE, "
                                            "TILT=INCLUDE or the name of a tilt file"},
+        {text_with(&Parts::tilt, "TILT=../../etc/passwd"),
+         "a.ies:6: error: the tilt file \"../../etc/passwd\" is named with a folder; put it beside this file "
+         "and give its name alone"},
+        {text_with(&Parts::tilt, "TILT=C:\\lamp.tlt"),
+         "a.ies:6: error: the tilt file \"C:\\lamp.tlt\" is named with a folder; put it beside this file and "
+         "give its name alone"},
+        {text_with(&Parts::ten, "1 -1 1 3 2 1 2 100 100 0"),
+         "a.ies:7: error: the luminous opening is 100 m across; sizes are in feet (1) or metres (2) as the "
+         "number before them says; these look like inches or millimetres"},
+        {text_with(&Parts::ten, "1 -1 1 3 2 1 2 1e300 0 0"),
+         "a.ies:7: error: the luminous opening is " + print_number(1e300) +
+             " m across; sizes are in feet (1) or metres (2) as the number before them says; these look like "
+             "inches or millimetres"},
+        {text_with(&Parts::three, "1 1 1e300"),
+         "a.ies:8: error: the input watts are 1e300; no luminaire takes that much; check that no number is "
+         "missing or too many"},
         {text_with(&Parts::tilt, "TILT=lamp.tlt"),
          "a.ies:6: error: the tilt file \"lamp.tlt\" cannot be read; put it beside this file, or write "
          "TILT=NONE where the output does not depend on tilt"},
@@ -556,4 +573,16 @@ TEST_CASE("a file that is not there is an error of the input") {
           large.generic_string() +
               ": error: the file is larger than 64 MB; no photometric file is, check its name");
     std::filesystem::remove(large);
+}
+
+TEST_CASE("planes that stop short of a whole turn are named") {
+    Parts parts;
+    parts.ten = "1 -1 1 3 3 1 2 0.1 0.1 0";
+    parts.candela = "100 50 0\n100 30 0\n100 40 0";
+    parts.horizontal = "0 135 270"; // 90 are left, less than a step
+    CHECK(warnings_of(parts.text()) ==
+          Warnings{"a.ies:10: warning: the horizontal angles end at 270; the planes "
+                   "from there to 360 are interpolated"});
+    parts.horizontal = "0 120 240"; // even all round
+    CHECK(warnings_of(parts.text()).empty());
 }
