@@ -70,8 +70,10 @@ void Checker::check_wall(const Wall& wall, const std::string& path) {
         if (!check_box(wall, projection, one))
             continue;
         for (std::size_t j = 0; j < i; ++j)
-            if (do_overlap(rectangle_of(wall.projections[j]), rectangle_of(projection)))
+            if (do_overlap(rectangle_of(wall.projections[j]), rectangle_of(projection))) {
                 error(one, messages::projections_overlap(wall.projections[j].id, projection.id));
+                break;
+            }
     }
     check_openings(wall, parts, path);
 }
@@ -101,8 +103,10 @@ void Checker::check_openings(const Wall& wall, IdSpace& parts, const std::string
             check_id(parts, openings[i].id, one);
             check_opening(wall, projection, openings[i], one);
             for (std::size_t j = 0; j < i; ++j)
-                if (do_overlap(rectangle_of(openings[j]), rectangle_of(openings[i])))
+                if (do_overlap(rectangle_of(openings[j]), rectangle_of(openings[i]))) {
                     error(one, messages::openings_overlap(named(openings[j]), named(openings[i])));
+                    break; // one is enough to find it
+                }
         }
     };
     for (std::size_t i = 0; i < wall.projections.size(); ++i)

@@ -307,6 +307,16 @@ JsonValue read_json(std::string_view text, const std::string& file, const std::s
     if (text.starts_with("\xFF\xFE") || text.starts_with("\xFE\xFF"))
         throw InputError(Problem{
             .place = {.file = file}, .what = "the file is written in UTF-16", .remedy = "save it as UTF-8"});
+    if (const std::size_t end = text.find('\0'); end != std::string_view::npos) {  // the parser stops there
+        const std::size_t line_start = text.substr(0, end).find_last_of('\n') + 1; // npos + 1 is 0
+        const auto lines = std::count(text.begin(), text.begin() + static_cast<std::ptrdiff_t>(end), '\n');
+        const Message message = messages::bad_character();
+        throw InputError(Problem{.place = {.file = file,
+                                           .line = static_cast<int>(lines) + 1,
+                                           .column = static_cast<int>(end - line_start) + 1},
+                                 .what = message.what,
+                                 .remedy = message.remedy});
+    }
     TreeBuilder builder(text, file, first_key);
     nlohmann::json::sax_parse(text.begin(), text.end(), &builder);
     if (!builder.problems().empty())

@@ -150,6 +150,12 @@ Part read_part(const std::string& text) {
     refuse(fmt::format("\"{}\" is no part", text), "write K/N, such as 2/4, K from 1 to N");
 }
 
+void check_part(const Part& part, const SweepPlan& plan) {
+    if (part.of > std::max<std::size_t>(1, plan.size()))
+        refuse(fmt::format("there are {} parts of {} variants", part.of, plan.size()),
+               fmt::format("cut them into {} parts at most", plan.size()));
+}
+
 std::vector<std::optional<double>> Sweep::values(Quantity quantity) const {
     std::vector<std::optional<double>> all;
     for (const Figures& one : figures)

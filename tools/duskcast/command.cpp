@@ -19,8 +19,14 @@ double seconds_now() {
 } // namespace
 
 void print_problems(const std::vector<Problem>& problems) {
-    for (const Problem& problem : problems)
-        std::fputs((print_problem(problem) + "\n").c_str(), stderr); // if nobody reads it, so be it
+    constexpr std::size_t most_printed = 100;
+    const auto put = [](const std::string& line) {
+        std::fputs((line + "\n").c_str(), stderr);
+    }; // if nobody reads it, so be it
+    for (std::size_t i = 0; i < std::min(problems.size(), most_printed); ++i)
+        put(print_problem(problems[i]));
+    if (problems.size() > most_printed)
+        put(fmt::format("... and {} more", problems.size() - most_printed));
 }
 
 CLI::Validator in_range(double least, double most) {

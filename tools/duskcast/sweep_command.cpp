@@ -33,6 +33,7 @@ int run_sweep_command(const SweepOptions& options) {
             name_option("--target", [&] { return choose_focus(study.site, options.target, plan.fixtures); });
         const Part part =
             options.part.empty() ? Part{} : name_option("--part", [&] { return read_part(options.part); });
+        name_option("--part", [&] { check_part(part, plan); });
         Workbench bench(study.folder(), study.bench);
         const Sweep sweep = name_option("--vary", [&] {
             return run_sweep(study.site, bench, study.folder(), plan, part,

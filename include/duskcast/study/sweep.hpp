@@ -53,6 +53,8 @@ private:
 };
 /// "2/4". Throws InputError, its place left empty.
 Part read_part(const std::string& text);
+/// Refuses a cut into more parts than there are variants.
+void check_part(const Part& part, const SweepPlan& plan);
 
 struct Sweep {
     SweepPlan plan;
