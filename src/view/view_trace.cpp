@@ -19,13 +19,22 @@ constexpr int tile_side = 16; // pixels that lie together look past the same fac
 constexpr std::size_t block_size = tile_side * tile_side;
 constexpr float far_away = 1e5f;
 
-/// Places within a pixel, the middle first: the additive recurrence of the plastic number. The
-/// same in every pixel, so that smooth light stays smooth.
+/// Places within a pixel: its middle and a triangle about it, then pairs on opposite sides of it, by the
+/// additive recurrence of the plastic number. So the pilots, and all of them together, have the middle for
+/// their mean. The same in every pixel, so that smooth light stays smooth.
 const std::array<glm::dvec2, all_samples> pixel_spots = [] {
+    constexpr double radius = 0.35, turn = 0.3;
+    static_assert(pilot_samples == 4 && all_samples % 2 == 0);
     std::array<glm::dvec2, all_samples> spots;
-    for (int i = 0; i < all_samples; ++i) {
-        const double x = 0.5 + plastic_step * i, y = 0.5 + other_plastic_step * i;
+    spots[0] = glm::dvec2(0.5);
+    for (int i = 0; i < 3; ++i) {
+        const double angle = turn + i * 2 * pi / 3;
+        spots[1 + i] = 0.5 + radius * glm::dvec2(std::cos(angle), std::sin(angle));
+    }
+    for (int i = pilot_samples; i < all_samples; i += 2) {
+        const double x = plastic_step * i, y = other_plastic_step * i;
         spots[i] = {x - std::floor(x), y - std::floor(y)};
+        spots[i + 1] = 1.0 - spots[i];
     }
     return spots;
 }();

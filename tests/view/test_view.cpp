@@ -57,6 +57,42 @@ std::string message_of(const std::function<void()>& call) {
 
 } // namespace
 
+TEST_CASE("view: an upright edge is seen where it stands, not a tenth of a pixel beside") {
+    // The edge of a lit pane falls between pixels in 40 places; the light of the pixels about it, over the
+    // pane's, says where it is. Central projection: x = f X / d.
+    Site site;
+    Wall wall;
+    wall.id = "wall";
+    wall.path = {{0, 0}, {20, 0}};
+    wall.height = 4;
+    wall.finish = {"", glm::dvec3(0)};
+    wall.openings = {{.id = "pane",
+                      .from = 10,
+                      .width = 6,
+                      .sill = 0,
+                      .height = 4,
+                      .reveal = 0,
+                      .finish = {"", glm::dvec3(0)},
+                      .glow = Glow{.luminance = 1}}};
+    site.walls = {wall};
+    site.sensor_spacing = 1;
+    site.ground_spacing = 2;
+    const auto stage = build_stage(site, ".");
+    double sum = 0;
+    constexpr int places = 40;
+    for (int i = 0; i < places; ++i) {
+        const double pixel = 10 * std::tan(radians_from_degrees(10)) / 25; // on the wall
+        const double shift = pixel * i / places;
+        const Camera camera = make_camera(make_view({10 - shift, -10, 2}, {10 - shift, 0, 2}, 20), 50, 4);
+        const ViewImage image = trace_view(*stage, {}, camera, 0);
+        double dark = 0; // pixels left of the edge, in light
+        for (int x = 0; x < 50; ++x)
+            dark += 1 - luminance_of(glm::dvec3(image.luminance[image.pixel_at(x, 2)]));
+        sum += dark - (25 + camera.pixels_per_tangent * shift / 10);
+    }
+    CHECK(std::abs(sum / places) < 0.03);
+}
+
 TEST_CASE("view: what glows is seen with its luminance, and lights what is before it") {
     // Luminance does not change with distance or angle (Lambert); E on the ground by the factor of a
     // rectangle before a corner, square to it, twice (Howell's catalogue), L = rho E / pi.
