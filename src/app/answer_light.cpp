@@ -5,6 +5,7 @@
 #include <fmt/format.h>
 
 #include "answers.hpp"
+#include "duskcast/light/glow.hpp"
 #include "duskcast/photometry/light_colour.hpp"
 #include "duskcast/sheets/fixture_words.hpp"
 #include "duskcast/sheets/report_words.hpp"
@@ -206,6 +207,8 @@ Json answer_probe(const Session& session, const Json& question) {
             by_fixture.push_back(
                 {{"fixture", fixture.id}, {"lx", lux[0]}, {"words", print_illuminance(lux[0], site.light)}});
     }
+    for (const double lux : glow_on_sensors(session.stage(), spot))
+        direct_lx += lux;
     std::stable_sort(by_fixture.begin(), by_fixture.end(), [](const Json& a, const Json& b) {
         return a["lx"].get<double>() > b["lx"].get<double>();
     });

@@ -5,6 +5,7 @@
 #include <utility>
 
 #include "duskcast/base/files.hpp"
+#include "duskcast/light/glow.hpp"
 #include "duskcast/measure/region.hpp"
 #include "duskcast/site/layout.hpp"
 #include "duskcast/site/variant.hpp"
@@ -158,7 +159,6 @@ void Session::light(Held& next, Outcome& outcome) {
     if (outcome.is_stage_new) {
         spare_.clear();
         bounce_ = {};
-        bounce_lenses_.clear();
         held_.lighting.sights.clear();
         held_.layers.clear();
     }
@@ -200,42 +200,17 @@ void Session::light(Held& next, Outcome& outcome) {
         for (std::size_t s = 0; s < layer.size(); ++s)
             lighting.direct_lx[s] += static_cast<double>(layer[s]);
     }
+    lighting.glow_lx = outcome.is_stage_new ? glow_on_sensors(*next.stage, next.stage->sensors)
+                                            : std::move(held_.lighting.glow_lx);
+    for (std::size_t s = 0; s < lighting.glow_lx.size(); ++s)
+        lighting.direct_lx[s] += lighting.glow_lx[s];
 }
 
 void Session::settle(const Progress& progress) {
     if (is_settled_)
         return;
     const std::vector<LitFixture>& fixtures = held_.lighting.fixtures;
-    const double ambient = held_.site.ambient;
-    // Leaves have the fewer spots the more lenses there are.
-    const bool has_leaves = held_.stage->leaves.size() > 0;
-    if (!bounce_.bounce || (has_leaves && bounce_lenses_.size() != fixtures.size())) {
-        bounce_ = {.bounce = trace_bounce(*held_.stage, {.lenses = fixtures.size()}, progress)};
-        bounce_lenses_.clear();
-    }
-    if (bounce_.ambient != ambient || (ambient > 0 && !bounce_.ambient_alone)) {
-        bounce_.ambient = ambient;
-        bounce_.ambient_alone.reset();
-        if (ambient > 0)
-            bounce_.ambient_alone =
-                std::make_shared<const BouncedState>(solve_bounce(*bounce_.bounce, {}, {}, ambient));
-    }
-    std::vector<LensTransport> transports;
-    std::vector<Lens> lenses;
-    for (const LitFixture& fixture : fixtures) {
-        const auto known = std::find(bounce_lenses_.begin(), bounce_lenses_.end(), fixture.lens);
-        if (known == bounce_lenses_.end()) {
-            transports.push_back(trace_transport(*held_.stage, *bounce_.bounce, fixture.lens));
-        } else {
-            const auto at = known - bounce_lenses_.begin();
-            transports.push_back(std::move(bounce_.transports[at]));
-            bounce_.transports.erase(bounce_.transports.begin() + at);
-            bounce_lenses_.erase(known);
-        }
-        lenses.push_back(fixture.lens);
-    }
-    bounce_.transports = std::move(transports);
-    bounce_lenses_ = std::move(lenses);
+    update_bounce(*held_.stage, fixtures, held_.site.ambient, bounce_, progress);
     add_bounce(bounce_, held_.lighting);
     is_settled_ = true;
 }

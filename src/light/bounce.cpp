@@ -70,17 +70,12 @@ void link_neighbours(const std::vector<Gathered>& found, Bounce& bounce) {
 /// Called while areas still include what is buried. A leaf half in shadow needs several spots: sensors beside
 /// it see no other.
 void place_spots(const Stage& stage, std::size_t lenses, Bounce& bounce) {
-    constexpr std::size_t leaf_spots = 4'000'000; // over all lenses
-
     const Patches& patches = bounce.patches;
     PatchSpots& spots = bounce.spots;
     const auto count = static_cast<std::uint32_t>(patches.size());
     while (spots.flat_patches < count && patches.behind[spots.flat_patches] == Patches::none)
         ++spots.flat_patches;
-    const std::uint64_t traced =
-        std::max<std::uint64_t>(1, std::uint64_t{lenses} * (count - spots.flat_patches));
-    spots.on_leaf = static_cast<std::uint32_t>(
-        std::clamp<std::uint64_t>(leaf_spots / traced, 1, std::uint64_t{PatchSpots::on_flat}));
+    spots.on_leaf = bounce.count_leaf_spots(lenses);
     for (std::uint32_t i = 0; i < count; ++i) {
         const std::uint32_t own = i < spots.flat_patches ? PatchSpots::on_flat : spots.on_leaf;
         for (std::uint32_t k = 0; k < own; ++k) {
@@ -211,6 +206,14 @@ std::vector<double> bounced_on_planes(const Bounce& bounce, const BouncedState& 
         lux[i] = sum / rays;
     });
     return lux;
+}
+
+std::uint32_t Bounce::count_leaf_spots(std::size_t lenses) const {
+    constexpr std::uint64_t over_all_lenses = 4'000'000;
+    const std::uint64_t traced =
+        std::max<std::uint64_t>(1, std::uint64_t{lenses} * (patches.size() - spots.flat_patches));
+    return static_cast<std::uint32_t>(
+        std::clamp<std::uint64_t>(over_all_lenses / traced, 1, std::uint64_t{PatchSpots::on_flat}));
 }
 
 std::size_t Bounce::bytes() const {

@@ -298,4 +298,11 @@ std::vector<glm::dvec3> trace_glow(const Stage& stage, const Sensors& sensors) {
     return sum;
 }
 
+std::vector<double> glow_on_sensors(const Stage& stage, const Sensors& sensors) {
+    std::vector<double> lux;
+    for (const glm::dvec3& colour : trace_glow(stage, sensors))
+        lux.push_back(luminance_of(colour));
+    return lux;
+}
+
 } // namespace duskcast

@@ -86,20 +86,23 @@ std::vector<LitFixture> make_fixtures(const Site& site, const std::filesystem::p
     return FixtureMaker(folder).make_all(site);
 }
 
-Lighting trace_lighting(const Stage& stage, std::vector<LitFixture> fixtures, const Progress& progress) {
+Lighting trace_lighting(const Stage& stage, std::vector<LitFixture> fixtures, const Progress& progress,
+                        std::span<const Sight> known) {
     Lighting lighting{.stage = &stage};
     lighting.fixtures = std::move(fixtures);
     lighting.direct_lx.assign(stage.sensors.size(), 0.0);
     for (std::size_t i = 0; i < lighting.fixtures.size(); ++i) {
-        lighting.sights.push_back(trace_sight(stage, lighting.fixtures[i].lens));
+        const Lens& lens = lighting.fixtures[i].lens;
+        const auto held =
+            std::find_if(known.begin(), known.end(), [&](const Sight& sight) { return sight.lens == lens; });
+        lighting.sights.push_back(held != known.end() ? *held : trace_sight(stage, lens));
         const std::vector<float> layer = fixture_layer(lighting, i);
         for (std::size_t s = 0; s < layer.size(); ++s)
             lighting.direct_lx[s] += static_cast<double>(layer[s]);
         if (progress)
             progress(static_cast<double>(i + 1) / static_cast<double>(lighting.fixtures.size()));
     }
-    for (const glm::dvec3& lux : trace_glow(stage, stage.sensors))
-        lighting.glow_lx.push_back(luminance_of(lux));
+    lighting.glow_lx = glow_on_sensors(stage, stage.sensors);
     for (std::size_t s = 0; s < lighting.glow_lx.size(); ++s)
         lighting.direct_lx[s] += lighting.glow_lx[s];
     return lighting;

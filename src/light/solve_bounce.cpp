@@ -245,12 +245,12 @@ BouncedState solve_bounce(const Bounce& bounce, std::vector<PatchLight> direct, 
 }
 
 BouncedState solve_bounce(const Bounce& bounce, const std::vector<LitFixture>& fixtures,
-                          const std::vector<LensTransport>& transports, double ambient,
+                          const LensTransports& transports, double ambient,
                           const std::vector<PatchLight>& glow) {
     const Patches& patches = bounce.patches;
     std::vector<Arrival> arrivals(fixtures.size());
     parallel_for(fixtures.size(),
-                 [&](std::size_t f) { arrivals[f] = find_arrival(bounce, fixtures[f], transports[f]); });
+                 [&](std::size_t f) { arrivals[f] = find_arrival(bounce, fixtures[f], *transports[f]); });
     std::vector<PatchLight> direct(patches.size());
     double sky = 0, lost = 0;
     for (std::size_t f = 0; f < fixtures.size(); ++f) {
@@ -294,15 +294,42 @@ std::vector<double> bounced_on_sensors(const Bounce& bounce, const BouncedState&
 
 BounceSetup set_up_bounce(const Stage& stage, const std::vector<LitFixture>& fixtures, double ambient,
                           const Progress& progress) {
-    BounceSetup setup{.bounce = trace_bounce(stage, {.lenses = fixtures.size()}, progress),
-                      .ambient = ambient};
-    for (const LitFixture& fixture : fixtures)
-        setup.transports.push_back(trace_transport(stage, *setup.bounce, fixture.lens));
-    setup.glow = find_glow(stage, *setup.bounce);
-    if (ambient > 0 || !setup.glow.empty())
-        setup.steady_alone =
-            std::make_shared<const BouncedState>(solve_bounce(*setup.bounce, {}, {}, ambient, setup.glow));
+    BounceSetup setup;
+    update_bounce(stage, fixtures, ambient, setup, progress);
     return setup;
+}
+
+void update_bounce(const Stage& stage, const std::vector<LitFixture>& fixtures, double ambient,
+                   BounceSetup& setup, const Progress& progress) {
+    constexpr std::size_t most_spare = 64; // some 100 MB
+    if (!setup.bounce || !setup.bounce->is_for(fixtures.size())) {
+        setup = {.bounce = trace_bounce(stage, {.lenses = fixtures.size()}, progress)};
+        setup.glow = find_glow(stage, *setup.bounce);
+        setup.ambient = -1; // so that it is new
+    }
+    if (setup.ambient != ambient) {
+        setup.ambient = ambient;
+        setup.steady_alone.reset();
+        if (ambient > 0 || !setup.glow.empty())
+            setup.steady_alone = std::make_shared<const BouncedState>(
+                solve_bounce(*setup.bounce, {}, {}, ambient, setup.glow));
+    }
+    LensTransports known = std::move(setup.spare), found;
+    known.insert(known.end(), setup.transports.begin(), setup.transports.end());
+    for (const LitFixture& fixture : fixtures) {
+        const auto is_of_lens = [&](const auto& one) { return one->sight.lens == fixture.lens; };
+        auto held = std::find_if(known.begin(), known.end(), is_of_lens);
+        if (held == known.end())
+            held = known.insert(known.end(), std::make_shared<const LensTransport>(
+                                                 trace_transport(stage, *setup.bounce, fixture.lens)));
+        found.push_back(*held);
+    }
+    std::erase_if(known,
+                  [&](const auto& one) { return std::find(found.begin(), found.end(), one) != found.end(); });
+    if (known.size() > most_spare)
+        known.erase(known.begin(), known.end() - most_spare);
+    setup.spare = std::move(known);
+    setup.transports = std::move(found);
 }
 
 BouncedLight find_bounced_light(const BounceSetup& setup, const std::vector<LitFixture>& fixtures) {

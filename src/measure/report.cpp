@@ -178,7 +178,7 @@ double find_main_level(const Site& site, const std::vector<double>& levels_lx, c
 }
 
 Report measure_report(const Site& site, const Stage& stage, const Lighting& lighting,
-                      std::vector<double> levels_lx) {
+                      std::vector<double> levels_lx, const PlacesOf& places_of) {
     Report report;
     report.levels_lx = join_levels(std::move(levels_lx), site);
     report.total_lx = lighting.direct_lx;
@@ -195,7 +195,8 @@ Report measure_report(const Site& site, const Stage& stage, const Lighting& ligh
     for (const Region& region : regions)
         report.targets.push_back(measure_target(region, total_lx, lighting.direct_lx, report.levels_lx));
     for (const LitFixture& fixture : lighting.fixtures)
-        add_spill(find_places(stage, fixture.lens, regions), fixture, report.spill);
+        add_spill(places_of ? places_of(fixture.lens) : find_places(stage, fixture.lens, regions), fixture,
+                  report.spill);
     report.glows = measure_glow(stage, regions);
     report.spill.sky_bounced_lm =
         lighting.energy.sky - lighting.energy.sky_direct - lighting.energy.sky_steady;

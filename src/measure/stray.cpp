@@ -7,7 +7,6 @@
 #include "duskcast/light/first_hits.hpp"
 #include "duskcast/light/glow.hpp"
 #include "duskcast/measure/report.hpp"
-#include "duskcast/photometry/light_colour.hpp"
 
 namespace duskcast {
 
@@ -79,7 +78,7 @@ std::vector<WatchReport> measure_watch_points(const Site& site, const Stage& sta
         for (std::size_t i = 0; i < count; ++i)
             direct_lx[i] += static_cast<double>(layer[i]);
     }
-    const std::vector<glm::dvec3> glow = trace_glow(stage, planes.sensors);
+    const std::vector<double> glow_lx = glow_on_sensors(stage, planes.sensors);
     const auto bounced_at = [&](std::size_t i) { return i < bounced_lx.size() ? bounced_lx[i] : 0.0; };
     std::vector<WatchReport> reports;
     for (std::size_t p = 0; p < site.watch_points.size(); ++p) {
@@ -95,7 +94,7 @@ std::vector<WatchReport> measure_watch_points(const Site& site, const Stage& sta
                            .is_worst = !point.facing,
                            .direct_lx = direct_lx[brightest],
                            .bounced_lx = bounced_at(brightest),
-                           .glow_lx = glow.empty() ? 0 : luminance_of(glow[brightest])};
+                           .glow_lx = glow_lx.empty() ? 0 : glow_lx[brightest]};
         for (std::size_t f = 0; f < layers.size(); ++f)
             if (const auto lux = static_cast<double>(layers[f][brightest]); lux > report.most_lx) {
                 report.most_lx = lux;

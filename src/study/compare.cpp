@@ -129,8 +129,8 @@ bool SightChange::is_none() const {
            is_seen_alike(before.faint, after.faint);
 }
 
-void light_variant(ComparedVariant& variant, Workbench& bench) {
-    variant.lit = bench.light(variant.site);
+void light_variant(ComparedVariant& variant, Workbench& bench, const Progress& progress) {
+    variant.lit = bench.light(variant.site, progress);
     variant.figures = figures_of(variant.site, variant.lit.report, variant.lit.lighting);
 }
 
@@ -165,9 +165,13 @@ VariantComparison compare_variants(const Site& site, const std::vector<Variant>&
     comparison.variants.front().focus = comparison.focus;
     for (std::size_t i = 0; i < comparison.variants.size(); ++i) {
         ComparedVariant& variant = comparison.variants[i];
-        if (progress)
-            progress(static_cast<double>(i) / static_cast<double>(comparison.variants.size()));
-        light_variant(variant, bench);
+        const auto count = static_cast<double>(comparison.variants.size());
+        const auto tell = [&](double share) {
+            if (progress)
+                progress((static_cast<double>(i) + share) / count);
+        };
+        tell(0);
+        light_variant(variant, bench, tell);
     }
     return comparison;
 }

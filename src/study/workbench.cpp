@@ -12,7 +12,6 @@
 #include "duskcast/measure/region.hpp"
 #include "duskcast/measure/stats.hpp"
 #include "duskcast/measure/trees.hpp"
-#include "duskcast/photometry/light_colour.hpp"
 #include "duskcast/view/see.hpp"
 #include "study_figures.hpp"
 #include "watched.hpp"
@@ -114,10 +113,9 @@ struct Workbench::StageCache {
     std::vector<std::vector<std::uint32_t>> on_targets;
     std::map<Lens, LensPosition, LensOrder> positions;
 
-    std::shared_ptr<const Bounce> bounce;
-    std::vector<PatchLight> glow;
-    std::shared_ptr<const BouncedState> steady_alone;
-    std::map<Lens, LensTransport, LensOrder> transports;
+    std::vector<Sight> last_sights;                  ///< over all sensors, of the variant lit last
+    std::map<Lens, LandingPlaces, LensOrder> places; ///< of the variants lit
+    std::vector<BounceSetup> setups; ///< by the number of spots on leaves that a variant's lenses ask for
     std::shared_ptr<const WatchedBounce> first_bounce; ///< where bounced light is scaled
     double first_lumens = 0;
 
@@ -125,8 +123,7 @@ struct Workbench::StageCache {
         : bare(without_fixtures(variant)), bounds(plan_bounds(variant)), stage(build_stage(variant, folder)),
           regions(find_regions(bare, *stage)), levels_lx(join_levels(options.levels_lx, bare)),
           watched(*stage, regions), is_quick(options.is_quick), is_soft(options.is_soft) {
-        for (const glm::dvec3& lux : trace_glow(*stage, watched.subset))
-            glow_lx.push_back(luminance_of(lux));
+        glow_lx = glow_on_sensors(*stage, watched.subset);
         for (const Region& region : regions) {
             target_spots.push_back(watched.samples_of(region.sensors));
             on_targets.push_back(watched.indices_of(region.sensors));
@@ -290,15 +287,23 @@ std::vector<LitFixture> Workbench::make_fixtures(const Site& variant) {
 }
 
 WatchedBounce Workbench::bounce(StageCache& cache, const std::vector<LitFixture>& fixtures) {
-    const BounceSetup setup = set_up(cache, fixtures);
+    const BounceSetup& setup = set_up(cache, fixtures);
     const BouncedState state =
         solve_bounce(*setup.bounce, fixtures, setup.transports, setup.ambient, setup.glow);
-    const std::vector<double> all = bounced_on_sensors(*setup.bounce, state);
-    WatchedBounce bounced;
-    for (const std::uint32_t sensor : cache.watched.sensors)
-        bounced.lux.push_back(all[sensor]);
-    bounced.sky_lm = state.energy.sky - state.energy.sky_direct -
-                     (setup.steady_alone ? setup.steady_alone->energy.sky : 0);
+    const auto watch = [&](const BouncedState& of) {
+        std::vector<double> lux;
+        const std::vector<double> all = bounced_on_sensors(*setup.bounce, of);
+        for (const std::uint32_t sensor : cache.watched.sensors)
+            lux.push_back(all[sensor]);
+        return lux;
+    };
+    WatchedBounce bounced{.lux = watch(state)};
+    bounced.sky_lm = state.energy.sky - state.energy.sky_direct;
+    if (setup.steady_alone) {
+        bounced.sky_lm -= setup.steady_alone->energy.sky;
+        if (options_.is_bounce_scaled)
+            bounced.steady_lux = watch(*setup.steady_alone);
+    }
     return bounced;
 }
 
@@ -314,8 +319,7 @@ void Workbench::find_bounce(StageCache& cache, PreparedVariant& prepared) {
         const std::vector<LitFixture> fixtures =
             options_.bounce_of ? make_fixtures(*options_.bounce_of) : prepared.fixtures;
         WatchedBounce first = bounce(cache, fixtures);
-        first.steady_lux = bounce(cache, {}).lux;
-        for (std::size_t i = 0; i < first.lux.size(); ++i)
+        for (std::size_t i = 0; i < first.steady_lux.size(); ++i)
             first.lux[i] -= first.steady_lux[i];
         cache.first_bounce = std::make_shared<const WatchedBounce>(std::move(first));
         for (const LitFixture& fixture : fixtures)
@@ -325,25 +329,19 @@ void Workbench::find_bounce(StageCache& cache, PreparedVariant& prepared) {
     prepared.bounced_scale = cache.first_lumens > 0 ? lumens / cache.first_lumens : 0;
 }
 
-BounceSetup Workbench::set_up(StageCache& cache, const std::vector<LitFixture>& fixtures) {
-    const double ambient = cache.bare.ambient;
-    if (!cache.bounce) {
-        BounceSetup steady = set_up_bounce(*cache.stage, {}, ambient);
-        cache.bounce = steady.bounce;
-        cache.glow = std::move(steady.glow);
-        cache.steady_alone = steady.steady_alone;
+BounceSetup& Workbench::set_up(StageCache& cache, const std::vector<LitFixture>& fixtures) {
+    constexpr std::size_t most_setups = 2;
+    std::vector<BounceSetup>& setups = cache.setups;
+    auto fitting = std::find_if(setups.begin(), setups.end(), [&](const BounceSetup& known) {
+        return known.bounce->is_for(fixtures.size());
+    });
+    if (fitting == setups.end()) {
+        if (setups.size() == most_setups)
+            setups.erase(setups.begin());
+        fitting = setups.emplace(setups.end());
     }
-    BounceSetup setup{
-        .bounce = cache.bounce, .ambient = ambient, .glow = cache.glow, .steady_alone = cache.steady_alone};
-    for (const LitFixture& fixture : fixtures) {
-        auto known = cache.transports.find(fixture.lens);
-        if (known == cache.transports.end())
-            known = cache.transports
-                        .emplace(fixture.lens, trace_transport(*cache.stage, *cache.bounce, fixture.lens))
-                        .first;
-        setup.transports.push_back(known->second);
-    }
-    return setup;
+    update_bounce(*cache.stage, fixtures, cache.bare.ambient, *fitting);
+    return *fitting;
 }
 
 std::vector<Figures> Workbench::measure(std::span<const Site> variants, const Progress& progress) {
@@ -380,13 +378,24 @@ std::vector<Figures> Workbench::measure(std::span<const Site> variants, const Pr
     return figures;
 }
 
-LitVariant Workbench::light(const Site& variant) {
+LitVariant Workbench::light(const Site& variant, const Progress& progress) {
+    constexpr std::size_t most_places = 256; // 33 MB
     StageCache& cache = cache_of(variant);
     LitVariant lit{.stage = cache.stage};
-    lit.lighting = trace_lighting(*cache.stage, make_fixtures(variant));
+    lit.lighting = trace_lighting(*cache.stage, make_fixtures(variant), progress, cache.last_sights);
+    cache.last_sights = lit.lighting.sights;
     if (!options_.is_direct_only)
         add_bounce(set_up(cache, lit.lighting.fixtures), lit.lighting);
-    lit.report = measure_report(variant, *cache.stage, lit.lighting, options_.levels_lx);
+    if (cache.places.size() > most_places)
+        cache.places.clear();
+    lit.report = measure_report(
+        variant, *cache.stage, lit.lighting, options_.levels_lx,
+        [&](const Lens& lens) -> const LandingPlaces& {
+            auto known = cache.places.find(lens);
+            if (known == cache.places.end())
+                known = cache.places.emplace(lens, find_places(*cache.stage, lens, cache.regions)).first;
+            return known->second;
+        });
     if (options_.lit_luminance) {
         lit.report.lit_luminance = *options_.lit_luminance;
         lit.report.seen = look_from_views(variant, *cache.stage, variant.views, lit.lighting.fixtures,

@@ -95,6 +95,14 @@ TEST_CASE("after any change a session holds the bytes of a single run") {
          },
          true,
          {"U2", "U1", "T1"}},
+        {"a lantern",
+         [](Json& one) {
+             one["lanterns"] = {
+                 {{"id", "porch"}, {"at", {2, -4, 6}}, {"width", "8 in"}, {"glow", {{"lumens", 500}}}}};
+         },
+         true,
+         {"U2", "U1", "T1"}},
+        {"another aim beside the lantern", [](Json& one) { one["fixtures"][0]["tilt"] = 11; }, false, {"U2"}},
         {"another finish",
          [](Json& one) { one["walls"][0]["finish"] = "stucco white"; },
          true,

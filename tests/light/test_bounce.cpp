@@ -269,7 +269,8 @@ TEST_CASE("bounce: light through a cut-out sheet") {
     const Stage& stage = maker.finish();
     const auto bounce = trace_bounce(stage);
     const BouncedState state =
-        solve_bounce(*bounce, {source}, {trace_transport(stage, *bounce, source.lens)}, 0);
+        solve_bounce(*bounce, {source},
+                     {std::make_shared<LensTransport>(trace_transport(stage, *bounce, source.lens))}, 0);
     double on_sheet = 0, on_wall = 0;
     for (std::uint32_t i = 0; i < bounce->patches.size(); ++i)
         (bounce->patches.reflectance[i].x > 0.4f ? on_wall : on_sheet) +=

@@ -50,6 +50,27 @@ TEST_CASE("figures of many variants are those of single runs to the last bit") {
     }
 }
 
+TEST_CASE("where many lenses share the spots on leaves, a study's bounced light is that of a single run") {
+    Site site = make_garden();
+    site.trees[0].foliage.leaf_size = 0.1; // some 20,000 patches of leaves
+    const Fixture tree_light = site.fixtures.back();
+    for (int i = 0; i < 64; ++i) { // in one place, which costs rays only once
+        site.fixtures.push_back(tree_light);
+        site.fixtures.back().id = "L" + std::to_string(i);
+        site.fixtures.back().tilt += 0.01 * i;
+        site.fixtures.back().dimming = 0.05;
+    }
+    const auto stage = build_stage(site, ".");
+    REQUIRE_FALSE(trace_bounce(*stage, {.patches = {}, .rays = 64})->is_for(site.fixtures.size()));
+    Workbench bench(".");
+    const Site few = make_variant(site, read_variant("x: without L0", site), ".");
+    const std::vector<Site> variants{site, few};
+    const std::vector<Figures> figures = bench.measure(variants);
+    const Figures single = run_singly(site, false);
+    CHECK(figures[0].targets == single.targets);
+    CHECK(figures[0].spill.sky_bounced_lm == single.spill.sky_bounced_lm);
+}
+
 TEST_CASE("what glows lights every variant as it lights a single run") {
     Site site = make_garden();
     site.lanterns = {
@@ -68,6 +89,21 @@ TEST_CASE("what glows lights every variant as it lights a single run") {
     const Site dark = make_garden();
     Workbench bench(".", {.is_direct_only = true});
     CHECK(bench.measure({&site, 1})[0].targets[0].mean_lx > bench.measure({&dark, 1})[0].targets[0].mean_lx);
+}
+
+TEST_CASE("a variant that is lit in full after another is lit as by itself") {
+    const Site site = make_garden();
+    Workbench bench(".");
+    bench.light(site);
+    for (const Site& variant : make_variants(site)) {
+        const LitVariant lit = bench.light(variant);
+        const Figures figures = figures_of(variant, lit.report, lit.lighting),
+                      single = run_singly(variant, false);
+        CHECK(figures.targets == single.targets);
+        CHECK(figures.reaches == single.reaches);
+        CHECK(figures.spill.target_lm == single.spill.target_lm);
+        CHECK(figures.spill.sky_bounced_lm == single.spill.sky_bounced_lm);
+    }
 }
 
 TEST_CASE("other aims and lamps and dimming trace no ray but another place does") {

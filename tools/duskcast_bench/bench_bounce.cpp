@@ -51,9 +51,10 @@ void measure_operator(const Scene& scene) {
               fmt::format("{:.1f} s", trace), "under 4 s", trace < 4);
     const double megabytes = static_cast<double>(bounce->bytes()) / 1e6;
     print_row("  its memory", fmt::format("{:.1f} MB", megabytes), "under 15 MB", megabytes < 15);
-    std::vector<LensTransport> transports;
+    LensTransports transports;
     for (const LitFixture& fixture : scene.fixtures)
-        transports.push_back(trace_transport(*scene.stage, *bounce, fixture.lens));
+        transports.push_back(
+            std::make_shared<LensTransport>(trace_transport(*scene.stage, *bounce, fixture.lens)));
     const std::vector<PatchLight> direct = solve_bounce(*bounce, scene.fixtures, transports, 0).direct;
     const tbb::global_control one(tbb::global_control::max_allowed_parallelism, 1);
     int bounces = 0;

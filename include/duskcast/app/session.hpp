@@ -89,7 +89,6 @@ private:
     Held held_;
     std::vector<Sight> spare_; ///< of the stage, of lenses that are not lit now
     BounceSetup bounce_;
-    std::vector<Lens> bounce_lenses_; ///< one a transport
     bool is_settled_ = false, is_measured_ = false;
     Report report_;
 };

@@ -73,6 +73,11 @@ struct Bounce {
     int gather_rays = 0;                    ///< of each
     std::vector<float> gather_sky;          ///< share of what it sees that is sky
 
+    /// Spots on a patch of leaves where light comes from so many lenses.
+    std::uint32_t count_leaf_spots(std::size_t lenses) const;
+    /// Whether it is what trace_bounce gives for so many lenses.
+    bool is_for(std::size_t lenses) const { return count_leaf_spots(lenses) == spots.on_leaf; }
+
     std::size_t bytes() const; ///< of the operator: links, factors and the patches' figures
 };
 

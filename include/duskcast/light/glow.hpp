@@ -74,4 +74,7 @@ std::vector<glm::dvec3> trace_glow(const Stage& stage, const Sensors& sensors);
 /// The same of one of them.
 std::vector<glm::dvec3> trace_glow(const GlowLight& light, const Sensors& sensors);
 
+/// Luminance-weighted lux on each sensor straight from all that glows; empty when nothing does.
+std::vector<double> glow_on_sensors(const Stage& stage, const Sensors& sensors);
+
 } // namespace duskcast

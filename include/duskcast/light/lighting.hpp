@@ -3,6 +3,7 @@
 
 #include <filesystem>
 #include <functional>
+#include <span>
 #include <string>
 #include <vector>
 
@@ -111,7 +112,9 @@ private:
 
 std::vector<LitFixture> make_fixtures(const Site& site, const std::filesystem::path& folder);
 
-Lighting trace_lighting(const Stage& stage, std::vector<LitFixture> fixtures, const Progress& progress = {});
+/// `known`: Sights of lenses on the same stage, which are not traced again.
+Lighting trace_lighting(const Stage& stage, std::vector<LitFixture> fixtures, const Progress& progress = {},
+                        std::span<const Sight> known = {});
 
 /// One fixture's lux per sensor.
 std::vector<float> fixture_layer(const Lighting& lighting, std::size_t fixture);

@@ -19,6 +19,8 @@ struct LensTransport {
     std::vector<std::uint8_t> is_dense; ///< one a patch: 1 where enough of them met it
     Sight sight;                        ///< over PatchSpots::sensors
 };
+/// One a fixture.
+using LensTransports = std::vector<std::shared_ptr<const LensTransport>>;
 LensTransport trace_transport(const Stage& stage, const Bounce& bounce, const Lens& lens);
 
 /// Light on all patches for one state of the fixtures.
@@ -37,7 +39,7 @@ inline constexpr double bounce_residual = 1e-4;
 /// `transports` has one entry a fixture. `ambient`: lux on open level ground from a uniform sky. `glow`: lux
 /// by channel on each patch straight from what glows; empty: none.
 BouncedState solve_bounce(const Bounce& bounce, const std::vector<LitFixture>& fixtures,
-                          const std::vector<LensTransport>& transports, double ambient,
+                          const LensTransports& transports, double ambient,
                           const std::vector<PatchLight>& glow = {});
 
 /// The same from given direct light: lux by channel on each patch.
@@ -49,14 +51,19 @@ std::vector<double> bounced_on_sensors(const Bounce& bounce, const BouncedState&
 /// What is traced once so that a lighting's bounced light can follow its fixtures' aims and lamps.
 struct BounceSetup {
     std::shared_ptr<const Bounce> bounce;
-    std::vector<LensTransport> transports; ///< one a fixture
-    double ambient = 0;                    ///< lux on open level ground
-    std::vector<PatchLight> glow;          ///< straight from what glows, on each patch; empty: none
+    LensTransports transports;
+    LensTransports spare;         ///< of lenses that were in use before, the latest last; not many
+    double ambient = 0;           ///< lux on open level ground
+    std::vector<PatchLight> glow; ///< straight from what glows, on each patch; empty: none
     std::shared_ptr<const BouncedState>
         steady_alone; ///< light of the ambient sky and what glows without fixtures; null: there is none
 };
 BounceSetup set_up_bounce(const Stage& stage, const std::vector<LitFixture>& fixtures, double ambient,
                           const Progress& progress = {});
+/// Makes a setup on the same stage, which may be empty, what set_up_bounce gives for these fixtures and this
+/// sky, to the last bit. Traces only what the setup does not hold.
+void update_bounce(const Stage& stage, const std::vector<LitFixture>& fixtures, double ambient,
+                   BounceSetup& setup, const Progress& progress = {});
 
 /// Bounced light at any spot. There must be as many fixtures as were set up, in the same places; their aims
 /// and lamps may differ. Traces no ray.

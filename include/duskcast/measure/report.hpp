@@ -2,6 +2,7 @@
 // What the light does, in figures: coverage, uniformity, hot spots, reach, targets, trees by height, spill.
 // How they are said to people is for whoever prints them.
 
+#include <functional>
 #include <optional>
 #include <string>
 #include <vector>
@@ -52,9 +53,12 @@ struct Report {
     SeasonChoice season;              ///< of the plants; the caller, who chose it, fills it in
 };
 
-/// Levels must be ascending; empty takes the site's own.
+/// Where the light of a lens lands, as find_places has it for the site's targets.
+using PlacesOf = std::function<const LandingPlaces&(const Lens&)>;
+
+/// Levels must be ascending; empty takes the site's own. `places_of` empty: they are found anew, by rays.
 Report measure_report(const Site& site, const Stage& stage, const Lighting& lighting,
-                      std::vector<double> levels_lx = {});
+                      std::vector<double> levels_lx = {}, const PlacesOf& places_of = {});
 
 /// The levels asked for (empty: the site's own) and those of the targets, ascending, none twice.
 std::vector<double> join_levels(std::vector<double> levels_lx, const Site& site);

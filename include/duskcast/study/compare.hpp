@@ -15,7 +15,7 @@ struct ComparedVariant {
 };
 
 /// Lights the variant's site and fills in what follows from it.
-void light_variant(ComparedVariant& variant, Workbench& bench);
+void light_variant(ComparedVariant& variant, Workbench& bench, const Progress& progress = {});
 
 struct VariantComparison {
     std::vector<ComparedVariant> variants; ///< the first is what the others are measured by

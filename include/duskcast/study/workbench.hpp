@@ -56,15 +56,16 @@ public:
     /// One a variant, in their order, whatever the number of threads.
     std::vector<Figures> measure(std::span<const Site> variants, const Progress& progress = {});
 
-    /// With everything a plate is drawn from. Sights are traced anew.
-    LitVariant light(const Site& variant);
+    /// With everything a plate is drawn from. Traces only lenses that the variant lit before, on the same
+    /// stage, did not have.
+    LitVariant light(const Site& variant, const Progress& progress = {});
 
     std::uint64_t rays() const { return rays_; } ///< traced so far for Sights
 
 private:
     struct StageCache;
     StageCache& cache_of(const Site& variant);
-    BounceSetup set_up(StageCache& cache, const std::vector<LitFixture>& fixtures);
+    BounceSetup& set_up(StageCache& cache, const std::vector<LitFixture>& fixtures);
     std::vector<LitFixture> make_fixtures(const Site& variant);
     WatchedBounce bounce(StageCache& cache, const std::vector<LitFixture>& fixtures);
     void find_bounce(StageCache& cache, PreparedVariant& prepared);
