@@ -326,8 +326,8 @@ const Tree* find_tree(const Site& site, const std::string& id);
 const Lamp* find_lamp(const Site& site, const std::string& id); ///< the site's own, or the catalogue's
 const FixtureModel* find_model(const Catalogue& catalogue, const std::string& id);
 
-/// The lamps at hand that can be put into the fixture, its own included: by its model; of a fixture without one
-/// every lamp of the same socket, unless its lens and lamp are of a piece (wash, path).
+/// The lamps at hand that can be put into the fixture, its own included: by its model; of a fixture without
+/// one every lamp of the same socket, unless its lens and lamp are of a piece (wash, path).
 std::vector<const Lamp*> list_fitting_lamps(const Site& site, const Fixture& fixture);
 
 /// What is taken off where nobody says: LEDs of the trade five to ten years on, behind lenses cleaned once a
