@@ -27,6 +27,7 @@ constexpr double eye_height = 1.5;            ///< metres, of somebody walking
 constexpr double walker_every = 2;            ///< metres between places where somebody may walk
 constexpr double walker_range = 15;           ///< metres within which a beam in the eyes of a walker counts
 constexpr double eye_range = 50;              ///< the same of eyes and views that the site names
+constexpr double grazing = 0.34; ///< cos 70 degrees: flatter light hardly enters a room (no source)
 const double brow = radians_from_degrees(30); ///< a lens higher above an eye than that is not looked into
 
 bool stands_up(const Fixture& fixture) {
@@ -229,7 +230,10 @@ void Checker::advise_beam(const Fixture& fixture, const std::string& path) {
         return;
     const PlacedFixture placed = place_fixture(site, fixture);
     const WallHit hit = find_wall_hit(site, placed.position, beam_axis(placed.aim));
-    if (hit.wall)
+    const double straightness = // cosine of the angle at which the beam meets the wall
+        hit.wall ? -glm::dot(glm::dvec2(beam_axis(placed.aim)), segment_at(run_of(*hit.wall), hit.along).outward)
+                 : 0;
+    if (straightness > grazing)
         for (const Opening& opening : hit.wall->openings)
             if (opening.kind == OpeningKind::window && hit.along > opening.from &&
                 hit.along < opening.from + opening.width && hit.height > opening.sill &&
