@@ -50,6 +50,32 @@ std::optional<Box> LabelSpace::take_first_free(const std::vector<Box>& candidate
     return std::nullopt;
 }
 
+std::optional<MarkLabel> label_mark(const glm::dvec2& mark, double radius, const glm::dvec2& size,
+                                    const Box& frame, const std::vector<glm::dvec2>& ways,
+                                    LabelSpace& space) {
+    const double widest = std::hypot(frame.width(), frame.bottom - frame.top);
+    const auto try_ring = [&](double away) -> std::optional<Box> {
+        for (const glm::dvec2& way : ways)
+            if (const Box box = Box::round(mark + way * (radius + away + size / 2.0), size);
+                frame.contains(box) && space.is_free(box))
+                return box;
+        return std::nullopt;
+    };
+    for (const double away : {3.0, 10.0, 20.0})
+        if (const std::optional<Box> box = try_ring(away)) {
+            space.take(*box);
+            return MarkLabel{*box, {}};
+        }
+    for (double away = 32; away < widest; away += 14)
+        if (const std::optional<Box> box = try_ring(away)) {
+            space.take(*box);
+            const glm::dvec2 end =
+                glm::clamp(mark, glm::dvec2(box->left, box->top), glm::dvec2(box->right, box->bottom));
+            return MarkLabel{*box, {mark + radius * glm::normalize(end - mark), end}};
+        }
+    return std::nullopt;
+}
+
 std::optional<std::vector<double>> spread_labels(const std::vector<double>& wanted,
                                                  const std::vector<double>& widths, double low, double high,
                                                  double gap) {

@@ -155,18 +155,16 @@ private:
         return {middle.x - size.x / 2, middle.y - size.y / 2, middle.x + size.x / 2, middle.y + size.y / 2};
     }
 
-    /// Beside a mark, nearest first; nothing where there is no room.
+    /// Beside a mark, or at the end of a leader where that is crowded.
     void add_beside(const std::string& words, const glm::dvec2& mark, double radius, const TextStyle& style) {
+        static const std::vector<glm::dvec2> ways = {{0, -1},    {0, 1},      {1, 0},    {-1, 0},
+                                                     {0.75, -1}, {-0.75, -1}, {0.75, 1}, {-0.75, 1}};
         const glm::dvec2 size = measure_text(words, style) + glm::dvec2(12, 2);
-        std::vector<Box> candidates;
-        for (const double away : {3.0, 10.0, 20.0, 34.0})
-            for (const glm::dvec2& way :
-                 {glm::dvec2(0, -1), glm::dvec2(0, 1), glm::dvec2(1, 0), glm::dvec2(-1, 0),
-                  glm::dvec2(0.75, -1), glm::dvec2(-0.75, -1), glm::dvec2(0.75, 1), glm::dvec2(-0.75, 1)})
-                candidates.push_back(box_at(mark + way * (radius + away + size / 2.0), size));
-        std::erase_if(candidates, [&](const Box& box) { return !box_.contains(box); });
-        if (const auto box = space_.take_first_free(candidates))
-            canvas_.text(words, box->middle(), Anchor::middle, style);
+        if (const auto label = label_mark(mark, radius, size, box_, ways, space_)) {
+            if (!label->leader.empty())
+                canvas_.line(label->leader, false, 1, style.ink);
+            canvas_.text(words, label->box.middle(), Anchor::middle, style);
+        }
     }
 
     void draw_labels() {

@@ -50,6 +50,14 @@ PlateText make_text(const PlateSource& source, const std::string& subject) {
 }
 
 /// "Mean 0.42 fc (4.5 lx), highest 12 fc (129 lx); 38 % of it at 1 fc or more."
+std::string describe_stats(const PlateSource& source, double mean_lx, double max_lx, double share,
+                           double level) {
+    const LightUnit unit = source.site.light;
+    return fmt::format(" Mean {}, highest {}; {} of it at {} or more.", print_illuminance_both(mean_lx, unit),
+                       print_illuminance_both(max_lx, unit), print_share(share),
+                       print_illuminance(level, unit));
+}
+
 std::string describe_light(const PlateSource& source, const Surface& surface) {
     const SurfaceReport* report = find_report(source, surface);
     if (!report)
@@ -57,25 +65,42 @@ std::string describe_light(const PlateSource& source, const Surface& surface) {
     const Stats& stats = report->stats;
     if (stats.max_lx < unseen_lx)
         return " No direct light reaches it.";
-    const LightUnit unit = source.site.light;
     const double level = main_level(source, surface);
-    return fmt::format(" Mean {}, highest {}; {} of it at {} or more.",
-                       print_illuminance_both(stats.mean_lx, unit),
-                       print_illuminance_both(stats.max_lx, unit),
-                       print_share(share_at(stats.coverage, level)), print_illuminance(level, unit));
+    return describe_stats(source, stats.mean_lx, stats.max_lx, share_at(stats.coverage, level), level);
 }
 
-/// The sentences about one of the fixtures or surfaces, by id; with those about the site as a whole if
-/// wanted.
+/// The same of one face, from the sensors of its grid.
+std::string describe_face_light(const PlateSource& source, const Surface& face) {
+    const double level = main_level(source, face);
+    double area = 0, sum = 0, lit = 0, highest = 0;
+    for (const std::int32_t sensor : face.grid.sensor) {
+        if (sensor < 0)
+            continue;
+        const auto i = static_cast<std::size_t>(sensor);
+        const double lux = source.report.total_lx[i], part = source.stage.sensors.area[i];
+        area += part;
+        sum += part * lux;
+        lit += lux >= level ? part : 0;
+        highest = std::max(highest, lux);
+    }
+    return area > 0 && highest >= unseen_lx ? describe_stats(source, sum / area, highest, lit / area, level)
+                                            : " No direct light reaches it.";
+}
+
+enum class AnswersOf { things, things_and_site, face };
+
+/// The sentences about one of the fixtures or surfaces, by id; with those about the site as a whole, or
+/// without those about other fixtures at one of the surfaces.
 std::vector<std::string> pick_answers(const PlateSource& source, const std::vector<std::string>& ids,
-                                      bool has_whole_site = false) {
+                                      AnswersOf what = AnswersOf::things) {
     const auto is_shown = [&](const std::string& id) {
         return !id.empty() && std::find(ids.begin(), ids.end(), id) != ids.end();
     };
     std::vector<std::string> answers;
     for (const Sentence& sentence : print_answers(source.site, source.report))
-        if (is_shown(sentence.fixture) || is_shown(sentence.surface) ||
-            (has_whole_site && sentence.fixture.empty() && sentence.surface.empty()))
+        if (is_shown(sentence.fixture) ||
+            (is_shown(sentence.surface) && (what != AnswersOf::face || sentence.fixture.empty())) ||
+            (what == AnswersOf::things_and_site && sentence.fixture.empty() && sentence.surface.empty()))
             answers.push_back(sentence.text);
     return answers;
 }
@@ -127,11 +152,16 @@ std::vector<RulerMark> name_heights(const Surface& surface, const Wall* wall, Le
 
 } // namespace
 
-WallSheet make_wall_sheet(const PlateSource& source, const Surface& surface) {
+WallSheet make_wall_sheet(const PlateSource& source, const Surface& surface, int face) {
     const Site& site = source.site;
-    WallSheet sheet{.text = make_text(source, surface.id), .surface = surface, .lux = source.report.total_lx};
+    const bool is_face = face >= 0;
+    const std::string side = is_face ? name_side(surface, face) : "";
+    WallSheet sheet{.text = make_text(source, surface.id + (is_face ? ", " + side + " face" : "")),
+                    .surface = is_face ? face_of(surface, static_cast<std::size_t>(face)) : surface,
+                    .lux = source.report.total_lx};
+    const RunSegment& piece = sheet.surface.run.back();
     const Wall* wall = surface.kind == SurfaceKind::wall ? find_wall(site, surface.id) : nullptr;
-    sheet.heights = name_heights(surface, wall, site.units);
+    sheet.heights = name_heights(sheet.surface, wall, site.units);
 
     const double level = main_level(source, surface);
     sheet.reach_key = fmt::format("{} reaches this height on the fixture's line, all lamps lit",
@@ -144,11 +174,16 @@ WallSheet make_wall_sheet(const PlateSource& source, const Surface& surface) {
         const PlacedFixture placed = place_fixture(site, fixture);
         WallFixture shown;
         shown.along = reach ? reach->along : fixture.along;
+        const RunSegment& stands_at = segment_at(surface.run, shown.along);
+        if (is_face && stands_at.along != piece.along)
+            continue;
         shown.height = placed.position.z - surface.foot;
         const glm::dvec3 axis = beam_axis(placed.aim);
-        shown.stem = {glm::dot(glm::dvec2(axis), segment_at(surface.run, shown.along).direction), axis.z};
+        shown.stem = {glm::dot(glm::dvec2(axis), stands_at.direction), axis.z};
         shown.text = describe_fixture(site, fixture, distance_to(surface.run, glm::dvec2(placed.position)),
                                       shown.height);
+        shown.text.from_corner =
+            fmt::format("{} from left corner", print_length(shown.along - stands_at.along, site.units));
         const bool is_marked =
             std::any_of(sheet.fixtures.begin(), sheet.fixtures.end(), [&](const WallFixture& other) {
                 return other.reach && std::abs(other.along - shown.along) < same_line;
@@ -158,13 +193,16 @@ WallSheet make_wall_sheet(const PlateSource& source, const Surface& surface) {
         sheet.fixtures.push_back(std::move(shown));
         ids.push_back(fixture.id);
     }
-    const RunSegment& last = surface.run.back();
-    sheet.text.detail = fmt::format("{} unfolded to scale, {} wide, {} high, seen from outside.",
-                                    surface.kind == SurfaceKind::projection ? "Projection" : "Wall",
-                                    print_length(last.along + last.length, site.units),
-                                    print_length(sheet.heights.front().height, site.units));
-    sheet.text.detail += describe_light(source, surface);
-    sheet.text.answers = pick_answers(source, ids);
+    const double width = piece.along + piece.length - (is_face ? piece.along : 0);
+    sheet.text.detail =
+        fmt::format("{} to scale, {} wide, {} high, seen from outside.",
+                    is_face                                   ? "The " + side + " face"
+                    : surface.kind == SurfaceKind::projection ? "Projection unfolded"
+                                                              : "Wall unfolded",
+                    print_length(width, site.units), print_length(sheet.heights.front().height, site.units));
+    sheet.text.detail +=
+        is_face ? describe_face_light(source, sheet.surface) : describe_light(source, surface);
+    sheet.text.answers = pick_answers(source, ids, is_face ? AnswersOf::face : AnswersOf::things);
     return sheet;
 }
 
@@ -304,7 +342,7 @@ GroundSheet make_ground_sheet(const PlateSource& source) {
         sheet.fixtures.push_back(
             {fixture.id, glm::dvec2(placed.position), glm::dvec2(beam_axis(placed.aim))});
     }
-    sheet.text.answers = pick_answers(source, ids, true);
+    sheet.text.answers = pick_answers(source, ids, AnswersOf::things_and_site);
     return sheet;
 }
 

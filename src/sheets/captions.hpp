@@ -8,7 +8,8 @@
 
 namespace duskcast {
 
-WallSheet make_wall_sheet(const PlateSource& source, const Surface& surface);
+/// `face`: of which piece of its run; negative: all of it.
+WallSheet make_wall_sheet(const PlateSource& source, const Surface& surface, int face = -1);
 
 /// Traces the elevations as well: so many pixels high, from one side or two.
 BodySheet make_body_sheet(const PlateSource& source, const Surface& surface,

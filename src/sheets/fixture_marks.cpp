@@ -23,7 +23,8 @@ const TextStyle fixture_word_style{.size = 14, .ink = quiet_ink};
 double block_width(const FixtureText& fixture) {
     return std::max({measure_text(fixture.id, fixture_id_style).x,
                      measure_text(fixture.lamp, fixture_word_style).x,
-                     measure_text(fixture.placed, fixture_word_style).x});
+                     measure_text(fixture.placed, fixture_word_style).x,
+                     measure_text(fixture.from_corner, fixture_word_style).x});
 }
 
 std::size_t rows_for(std::size_t fixtures) {
@@ -65,7 +66,10 @@ FixtureRow::FixtureRow(std::vector<FixtureText> fixtures, std::vector<MarkGroup>
         const MarkGroup& group = groups_.front();
         if (const auto blocks = spread_labels(group.marks, block_widths, group.left, group.right, 22)) {
             middles_ = {*blocks};
-            height_ = leader_height + 3 * word_height + 4;
+            const bool has_corner =
+                std::any_of(fixtures_.begin(), fixtures_.end(),
+                            [](const FixtureText& one) { return !one.from_corner.empty(); });
+            height_ = leader_height + (has_corner ? 4 : 3) * word_height + 4;
             return;
         }
     }
@@ -90,7 +94,10 @@ void FixtureRow::draw(Canvas& canvas, double top) const {
             if (is_list_)
                 continue;
             canvas.text(fixtures_[i].lamp, {middle, y += word_height}, Anchor::middle, fixture_word_style);
-            canvas.text(fixtures_[i].placed, {middle, y + word_height}, Anchor::middle, fixture_word_style);
+            canvas.text(fixtures_[i].placed, {middle, y += word_height}, Anchor::middle, fixture_word_style);
+            if (!fixtures_[i].from_corner.empty())
+                canvas.text(fixtures_[i].from_corner, {middle, y + word_height}, Anchor::middle,
+                            fixture_word_style);
         }
     if (!is_list_)
         return;
@@ -100,8 +107,9 @@ void FixtureRow::draw(Canvas& canvas, double top) const {
                          (static_cast<double>(i % rows) + 0.5) * list_height;
         const double x = page_margin + static_cast<double>(i / rows) * list_column;
         const Box id = canvas.text(fixtures_[i].id, {x, y}, Anchor::left, fixture_id_style);
-        canvas.text(fixtures_[i].lamp + ", " + fixtures_[i].placed, {std::max(id.right + 10, x + 44), y},
-                    Anchor::left, fixture_word_style);
+        const std::string& corner = fixtures_[i].from_corner;
+        canvas.text(fixtures_[i].lamp + ", " + fixtures_[i].placed + (corner.empty() ? "" : ", " + corner),
+                    {std::max(id.right + 10, x + 44), y}, Anchor::left, fixture_word_style);
     }
 }
 

@@ -7,7 +7,8 @@
 namespace duskcast {
 namespace {
 
-constexpr double sample = 3; // pixels a colour sample
+constexpr double sample = 3;      // pixels a colour sample
+constexpr double mark_radius = 5; // pixels
 
 const Ink light_ink{{1, 0.99, 0.96}, 0.95};
 const Ink shade_ink{{0.05, 0.04, 0.12}, 0.7};
@@ -51,6 +52,7 @@ struct Name {
     std::string text;
     glm::dvec2 middle{0};
     TextStyle style;
+    std::vector<glm::dvec2> leader; ///< empty: none
 };
 
 /// Places names on the plan, each at the first free of its spots.
@@ -74,12 +76,8 @@ public:
         std::stable_sort(ways.begin(), ways.end(), [&](const glm::dvec2& a, const glm::dvec2& b) {
             return std::round(4 * glm::dot(a, stem)) < std::round(4 * glm::dot(b, stem));
         });
-        std::vector<Box> candidates;
-        for (const double away : {8.0, 18.0, 30.0})
-            for (const glm::dvec2& way : ways)
-                candidates.push_back(
-                    Box::round(at + way * (away + size_of(name, style) / 2.0), size_of(name, style)));
-        add_first(name, candidates, style);
+        if (const auto label = label_mark(at, mark_radius, size_of(name, style), frame_, ways, space_))
+            names_.push_back({name, label->box.middle(), style, label->leader});
     }
 
     const std::vector<Name>& names() const { return names_; }
@@ -91,7 +89,7 @@ private:
     void add_first(const std::string& name, std::vector<Box>& candidates, const TextStyle& style) {
         std::erase_if(candidates, [&](const Box& box) { return !frame_.contains(box); });
         if (const std::optional<Box> box = space_.take_first_free(candidates))
-            names_.push_back({name, box->middle(), style});
+            names_.push_back({name, box->middle(), style, {}});
     }
 
     Box frame_;
@@ -219,6 +217,9 @@ void PlanPanel::draw(Canvas& canvas, const PlateFrame& frame, PanelDetail detail
     LabelSpace space;
     const std::vector<Name> names = place_names(sheet_, frame, space);
     draw_level_lines(canvas, find_level_lines(frame), sheet_.text.light, frame.box(), space);
+    for (const Name& name : names)
+        if (!name.leader.empty())
+            draw_cased(canvas, name.leader, false, 1);
     for (const Name& name : names)
         canvas.text(name.text, name.middle, Anchor::middle, name.style);
 }

@@ -11,6 +11,30 @@ namespace {
 
 constexpr double unseen_lx = 0.01; // a difference of that much shows on no scale
 
+bool is_wanted_face(const PlateSource& source, const Surface& surface, int face) {
+    const RunSegment& piece = surface.run[static_cast<std::size_t>(face)];
+    for (const Fixture& fixture : source.site.fixtures)
+        if (fixture.wall == surface.id && segment_at(surface.run, fixture.along).along == piece.along)
+            return true;
+    for (const std::int32_t sensor : face_of(surface, static_cast<std::size_t>(face)).grid.sensor)
+        if (sensor >= 0 && source.report.total_lx[static_cast<std::size_t>(sensor)] >= scale_low_lx)
+            return true;
+    return false;
+}
+
+/// A plate a face; the dark ones are left out unless all are dark.
+void add_faces(const PlateSource& source, std::size_t index, std::vector<Plate>& plates) {
+    const Surface& surface = source.stage.surfaces[index];
+    std::vector<Plate> all, wanted;
+    for (int face = 0; face < static_cast<int>(surface.run.size()); ++face) {
+        all.push_back({surface.id + "." + name_side(surface, face), static_cast<int>(index), face});
+        if (is_wanted_face(source, surface, face))
+            wanted.push_back(all.back());
+    }
+    const std::vector<Plate>& kept = wanted.empty() ? all : wanted;
+    plates.insert(plates.end(), kept.begin(), kept.end());
+}
+
 } // namespace
 
 bool is_wall_plate(const Surface& surface) {
@@ -29,7 +53,7 @@ PlatePicture::PlatePicture(const PlateSource& source, const Plate& plate, int pi
     } else {
         const Surface& surface = source.stage.surfaces[static_cast<std::size_t>(plate.surface)];
         if (is_wall_plate(surface))
-            wall_.emplace(make_wall_sheet(source, surface));
+            wall_.emplace(make_wall_sheet(source, surface, plate.face));
         else
             body_.emplace(make_body_sheet(source, surface, pixels, sides));
     }
@@ -69,7 +93,11 @@ std::vector<Plate> list_plates(const PlateSource& source) {
     std::vector<Plate> plates;
     for (std::size_t i = 0; i < source.stage.surfaces.size(); ++i) {
         const Surface& surface = source.stage.surfaces[i];
-        if (is_wall_plate(surface) || is_body_plate(surface))
+        const Wall* wall =
+            surface.kind == SurfaceKind::wall ? find_wall(source.site, surface.part_of) : nullptr;
+        if (wall && wall->closed && is_wall_plate(surface))
+            add_faces(source, i, plates);
+        else if (is_wall_plate(surface) || is_body_plate(surface))
             plates.push_back({surface.id, static_cast<int>(i)});
     }
     plates.push_back({"ground", -1});
@@ -81,7 +109,7 @@ DrawnPage make_plate_page(const PlateSource& source, const Plate& plate, Picture
         return draw_ground_sheet(make_ground_sheet(source), format);
     const Surface& surface = source.stage.surfaces[static_cast<std::size_t>(plate.surface)];
     if (is_wall_plate(surface))
-        return draw_wall_sheet(make_wall_sheet(source, surface), format);
+        return draw_wall_sheet(make_wall_sheet(source, surface, plate.face), format);
     return draw_body_sheet(make_body_sheet(source, surface), format);
 }
 
@@ -96,6 +124,9 @@ Plate find_plate(const PlateSource& source, const std::string& id) {
             return plate;
         ids.push_back(plate.id);
     }
+    for (std::size_t i = 0; i < source.stage.surfaces.size(); ++i) // a closed wall unfolded
+        if (source.stage.surfaces[i].id == id && is_wall_plate(source.stage.surfaces[i]))
+            return {id, static_cast<int>(i)};
     const std::string nearest = find_nearest_word(id, ids);
     throw InputError({Severity::error,
                       {},

@@ -1,5 +1,6 @@
 #include <algorithm>
 #include <cmath>
+#include <fmt/format.h>
 
 #include "wall_panel.hpp"
 #include "wall_sheet.hpp"
@@ -20,6 +21,46 @@ PlateFrame fit(const WallPanel& panel) {
 }
 
 } // namespace
+
+Surface face_of(const Surface& surface, std::size_t segment) {
+    Surface face = surface;
+    const RunSegment& piece = surface.run[segment];
+    const double from = piece.along, to = piece.along + piece.length, touching = 1e-6;
+    face.run = {piece};
+    face.outline.clear();
+    for (const OutlineShape& shape : surface.outline) {
+        OutlineShape kept = shape;
+        if (shape.role == OutlineShape::Role::corner)
+            continue; // faces meet there
+        if (shape.role == OutlineShape::Role::edge && shape.is_closed)
+            kept.points = clip(clip(shape.points, 0, from, -1), 0, to, 1);
+        const bool is_there = std::any_of(kept.points.begin(), kept.points.end(), [&](const glm::dvec2& uv) {
+            return uv.x > from + touching && uv.x < to - touching;
+        });
+        const bool spans = shape.role == OutlineShape::Role::edge && kept.points.size() > 2;
+        if (is_there || spans)
+            face.outline.push_back(std::move(kept));
+    }
+    for (int column = 0; column < face.grid.columns; ++column)
+        for (int row = 0; row < face.grid.rows; ++row)
+            if (const double u = face.grid.u_of(column); u < from || u > to)
+                face.grid.sensor[static_cast<std::size_t>(row) * static_cast<std::size_t>(face.grid.columns) +
+                                 static_cast<std::size_t>(column)] = -1;
+    return face;
+}
+
+std::string name_side(const Surface& surface, int face) {
+    static constexpr const char* names[] = {"north", "north-east", "east", "south-east",
+                                            "south", "south-west", "west", "north-west"};
+    const auto octant = [&](int i) {
+        const glm::dvec2 out = surface.run[static_cast<std::size_t>(i)].outward;
+        return static_cast<int>(std::lround(std::atan2(out.x, out.y) / (pi / 4)) + 8) % 8;
+    };
+    int number = 1;
+    for (int i = 0; i < face; ++i)
+        number += octant(i) == octant(face) ? 1 : 0;
+    return names[octant(face)] + (number > 1 ? fmt::format("-{}", number) : "");
+}
 
 DrawnPage draw_wall_sheet(const WallSheet& sheet, PictureFormat format) {
     const WallPanel panel(sheet);

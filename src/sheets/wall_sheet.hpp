@@ -24,12 +24,18 @@ struct WallFixture {
 /// An upright surface unfolded.
 struct WallSheet {
     PlateText text;
-    const Surface& surface;
+    Surface surface;                ///< or one face of it
     const std::vector<double>& lux; ///< one a sensor of the stage
     std::vector<WallFixture> fixtures;
     std::string reach_key;          ///< what the reach marks say
     std::vector<RulerMark> heights; ///< peaks, eaves
 };
+
+/// One straight piece of an upright surface's run by itself: what of its drawing and of its grid lies there.
+Surface face_of(const Surface& surface, std::size_t segment);
+
+/// "south" by the way that a face looks, "south-2" for the second such one.
+std::string name_side(const Surface& surface, int face);
 
 DrawnPage draw_wall_sheet(const WallSheet& sheet, PictureFormat format);
 

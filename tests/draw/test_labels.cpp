@@ -207,3 +207,49 @@ TEST_CASE("labels side by side: as near as can be, by brute force") {
         CHECK_MESSAGE(cost(*found) <= least + 1e-6, cost(*found) << " and " << least);
     }
 }
+
+TEST_CASE("every mark of a crowd gets its label, apart from all others and with a leader where it is far") {
+    // Nine rows of nine marks 15 pixels apart: a label of 40 by 16 pixels covers several of them.
+    const std::vector<glm::dvec2> ways = {{0, -1}, {0, 1},   {1, 0}, {-1, 0},
+                                          {1, -1}, {-1, -1}, {1, 1}, {-1, 1}};
+    const Box frame{0, 0, 900, 700};
+    const glm::dvec2 size(40, 16);
+    LabelSpace space;
+    std::vector<glm::dvec2> marks;
+    for (int i = 0; i < 81; ++i)
+        marks.emplace_back(400 + 15 * (i % 9), 300 + 15 * (i / 9));
+    for (const glm::dvec2& mark : marks)
+        space.take(Box::round(mark, glm::dvec2(12)));
+    std::vector<Box> boxes;
+    int leaders = 0;
+    for (const glm::dvec2& mark : marks) {
+        const auto label = label_mark(mark, 6, size, frame, ways, space);
+        REQUIRE(label);
+        CHECK(frame.contains(label->box));
+        for (const Box& other : boxes)
+            CHECK_FALSE(label->box.overlaps(other));
+        for (const glm::dvec2& other : marks)
+            CHECK_FALSE(label->box.overlaps(Box::round(other, glm::dvec2(12))));
+        boxes.push_back(label->box);
+        const glm::dvec2 near = glm::clamp(mark, glm::dvec2(label->box.left, label->box.top),
+                                           glm::dvec2(label->box.right, label->box.bottom));
+        const double away = glm::distance(mark, near);
+        if (label->leader.empty()) {
+            CHECK(away < 45); // the third ring, by its corner
+        } else {
+            ++leaders;
+            REQUIRE(label->leader.size() == 2);
+            CHECK(glm::distance(label->leader[0], mark) == doctest::Approx(6));
+            CHECK(glm::distance(label->leader[1], near) == doctest::Approx(0));
+        }
+    }
+    CHECK(leaders > 40);
+    // Where nothing is in the way, beside the mark.
+    LabelSpace empty;
+    const auto alone = label_mark({100, 100}, 6, size, frame, ways, empty);
+    REQUIRE(alone);
+    CHECK(alone->leader.empty());
+    CHECK(alone->box.bottom == doctest::Approx(91)); // 6 + 3 above it
+    // And none where the frame has no room.
+    CHECK_FALSE(label_mark({5, 5}, 6, size, {0, 0, 30, 30}, ways, empty));
+}

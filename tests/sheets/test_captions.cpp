@@ -7,7 +7,7 @@
 using namespace duskcast;
 
 TEST_CASE("a plate takes the sentences about what it shows, by id") {
-    Site site;
+    Site site{.is_as_new = true};
     site.walls.resize(1);
     site.walls[0].id = "front";
     site.walls[0].path = {{0, 0}, {6, 0}};
@@ -43,7 +43,7 @@ TEST_CASE("a plate takes the sentences about what it shows, by id") {
 }
 
 TEST_CASE("one mark where several fixtures share a line, of the light of all") {
-    Site site;
+    Site site{.is_as_new = true};
     site.walls.resize(1);
     site.walls[0].id = "front";
     site.walls[0].path = {{0, 0}, {6, 0}};
@@ -70,7 +70,7 @@ TEST_CASE("one mark where several fixtures share a line, of the light of all") {
 }
 
 TEST_CASE("what is said of fixtures that hang, are off, or stand free") {
-    Site site;
+    Site site{.is_as_new = true};
     site.units = LengthUnit::metre;
     site.walls.resize(1);
     site.walls[0].id = "front";
@@ -113,7 +113,7 @@ namespace {
 
 /// A tree at the origin, 6 m high and 3 m wide on a trunk of 0.4 m, dark; its figures are given by hand.
 struct DarkTree {
-    Site site;
+    Site site{.is_as_new = true};
     std::unique_ptr<Stage> stage;
     Lighting lighting;
     Report report;
@@ -212,7 +212,7 @@ TEST_CASE("a crown's bands are told at the level asked about") {
 }
 
 TEST_CASE("a plate says how much light there is, or that there is none") {
-    Site site;
+    Site site{.is_as_new = true};
     site.units = LengthUnit::metre;
     site.light = LightUnit::lux;
     site.walls.resize(1);
@@ -248,4 +248,93 @@ TEST_CASE("a plate says how much light there is, or that there is none") {
     CHECK(ground().ends_with(" Highest 53.8 lx (5 fc), on the open ground."));
     report.surfaces[1].stats.max_lx = report.surfaces[2].stats.max_lx = 0.0001;
     CHECK(ground() == "Plan, north up. Colours show the light that falls on the ground.");
+}
+
+TEST_CASE("a closed house has a plate for each face that is lit or has a fixture, measured from its corner") {
+    // 8 m by 5 m, walked round counter-clockwise from its south-west corner: south 0 to 8 m of the run, east
+    // to 13, north to 21, west to 26.
+    Site site{.is_as_new = true};
+    site.units = LengthUnit::metre;
+    site.light = LightUnit::lux;
+    site.sensor_spacing = 0.5;
+    site.walls.resize(1);
+    Wall& house = site.walls[0];
+    house.id = "house";
+    house.path = {{0, 0}, {8, 0}, {8, 5}, {0, 5}};
+    house.closed = true;
+    house.height = 3;
+    house.openings = {{.id = "door", .from = 3, .width = 1, .sill = 0, .height = 2},
+                      {.id = "back-door", .from = 15, .width = 1, .sill = 0, .height = 2}};
+    site.fixtures = {{.id = "U1", .wall = "house", .along = 2, .setback = 0.4},
+                     {.id = "U2", .wall = "house", .along = 14.5, .setback = 0.4}};
+    const auto stage = build_stage(site, ".");
+    const Lighting lighting{.stage = stage.get()};
+    Report report;
+    report.levels_lx = {10};
+    report.total_lx.assign(stage->sensors.size(), 0);
+    const int index = stage->find_surface("house");
+    const Surface& surface = stage->surfaces[static_cast<std::size_t>(index)];
+    for (const char* id : {"U1", "U2"}) {
+        report.reaches.push_back({.fixture = id, .surface = "house", .along = id[1] == '1' ? 2.0 : 14.5});
+        report.reaches.back().levels = {{.level_lx = 10, .height = 1, .wall_height = 3}};
+    }
+    report.targets = {{.id = "all", .on = "house", .level_lx = 10}};
+    report.spill = {.emitted_lm = 100, .ground_lm = 100};
+    // Of the south face every second column of sensors gets 20 lx.
+    double lit = 0, whole = 0;
+    for (int column = 0; column < surface.grid.columns; ++column)
+        for (int row = 0; row < surface.grid.rows; ++row)
+            if (const std::int32_t sensor = surface.grid.at(column, row);
+                sensor >= 0 && surface.grid.u_of(column) < 8) {
+                const auto i = static_cast<std::size_t>(sensor);
+                whole += stage->sensors.area[i];
+                lit += column % 2 == 0 ? stage->sensors.area[i] : 0;
+                report.total_lx[i] = column % 2 == 0 ? 20 : 0;
+            }
+    const PlateSource source{site, *stage, lighting, report};
+    const auto wall_plates = [&] {
+        std::vector<std::string> ids;
+        for (const Plate& plate : list_plates(source))
+            if (plate.surface == index)
+                ids.push_back(plate.id);
+        return ids;
+    };
+    CHECK(wall_plates() == std::vector<std::string>{"house.south", "house.north"});
+
+    const WallSheet south = make_wall_sheet(source, surface, 0);
+    CHECK(south.text.title == "house, south face");
+    CHECK(
+        south.text.detail.starts_with("The south face to scale, 8.00 m wide, 3.00 m high, seen from outside. "
+                                      "Mean " +
+                                      print_illuminance_both(20 * lit / whole, site.light)));
+    REQUIRE(south.fixtures.size() == 1);
+    CHECK(south.fixtures[0].text.from_corner == "2.00 m from left corner");
+    REQUIRE(south.text.answers.size() == 2);
+    CHECK(south.text.answers[0].starts_with("U1 "));
+    CHECK(south.text.answers[1].starts_with("Target all: "));
+    const auto count = [](const Surface& face, OutlineShape::Role role) {
+        return std::count_if(face.outline.begin(), face.outline.end(),
+                             [&](const OutlineShape& shape) { return shape.role == role; });
+    };
+    CHECK(count(south.surface, OutlineShape::Role::opening) == 1);
+    CHECK(count(south.surface, OutlineShape::Role::corner) == 0);
+
+    const WallSheet north = make_wall_sheet(source, surface, 2);
+    CHECK(north.text.detail.ends_with(" No direct light reaches it."));
+    REQUIRE(north.fixtures.size() == 1);
+    CHECK(north.fixtures[0].text.from_corner == "1.50 m from left corner"); // 14.5 - 13
+    double low = 100, high = 0;
+    for (const OutlineShape& shape : north.surface.outline)
+        for (const glm::dvec2& point : shape.points) {
+            low = std::min(low, point.x);
+            high = std::max(high, point.x);
+        }
+    CHECK(low == doctest::Approx(13));
+    CHECK(high == doctest::Approx(21));
+
+    // Dark and with no fixture at all, every face is there.
+    site.fixtures.clear();
+    report.total_lx.assign(stage->sensors.size(), 0);
+    CHECK(wall_plates() ==
+          std::vector<std::string>{"house.south", "house.east", "house.north", "house.west"});
 }

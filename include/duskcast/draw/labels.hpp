@@ -23,6 +23,18 @@ private:
     std::vector<Box> taken_;
 };
 
+/// A label beside a mark.
+struct MarkLabel {
+    Box box;
+    std::vector<glm::dvec2> leader; ///< from the mark to a label that stands further off; empty: none needed
+};
+
+/// Finds and takes room for a label of that size beside a mark of that radius, inside `frame`: the first free
+/// spot of eight round it, `ways` first to last, nearer rings before further ones; from the fourth ring on
+/// with a leader, as far as the frame goes. None only where the frame is full.
+std::optional<MarkLabel> label_mark(const glm::dvec2& mark, double radius, const glm::dvec2& size,
+                                    const Box& frame, const std::vector<glm::dvec2>& ways, LabelSpace& space);
+
 /// Middles of labels side by side between two ends, in the order of their `wanted` middles and as near
 /// to them as `gap` allows (least squares). None when they do not fit.
 std::optional<std::vector<double>> spread_labels(const std::vector<double>& wanted,

@@ -14,8 +14,9 @@ inline constexpr double hung_height = 1;
 /// What is said of a fixture.
 struct FixtureText {
     std::string id;
-    std::string lamp;   ///< "4 W spot"
-    std::string placed; ///< "15 in back, tilt 8°"
+    std::string lamp;        ///< "4 W spot"
+    std::string placed;      ///< "15 in back, tilt 8°"
+    std::string from_corner; ///< "9 ft from left corner"; empty: not asked for
 };
 
 /// `setback`: none where it stands free. `height`: of the lens above the ground there, metres.

@@ -21,9 +21,11 @@ struct PlateSource {
 struct Plate {
     std::string id;   ///< file name without extension
     int surface = -1; ///< index into Stage::surfaces; -1: the ground plan with all areas
+    int face = -1;    ///< of a closed wall: index into Surface::run; -1: all of it unfolded
 };
 
-/// The plates of a site: one for each wall, projection, tree, shrub and mesh, and "ground".
+/// The plates of a site: one for each wall, projection, tree, shrub and mesh, and "ground". A closed wall has
+/// one for each face that light falls on or that a fixture stands at: "house.south", "house.south-2".
 std::vector<Plate> list_plates(const PlateSource& source);
 
 /// The bytes of a PNG or SVG, 1600 pixels wide.
