@@ -21,6 +21,7 @@ export function Tries() {
     const fixtures = [...states.value.values()].filter(state => state.wall !== "");
     const tallest = fixtures.find(state => state.id === "U5") ?? fixtures[0];
     const variant = site.value.variants?.at(-1);
+    if (!tallest) return null;
     return (
         <section class="tries" aria-label="Three things to try">
             <h2>Three things to try:</h2>

@@ -2,7 +2,7 @@
 // back as it was. Tabs that hold the same document tell each other.
 
 import { effect, signal } from "@preact/signals";
-import { companions, in_hand, type Property, property, resume, site } from "./property.ts";
+import { companions, in_hand, type Property, property, property_id, resume, site } from "./property.ts";
 import type { Site } from "./site.ts";
 
 interface Kept {
@@ -93,34 +93,36 @@ export function keepFromNow(wait_ms = 250): void {
     watchOtherTabs();
 }
 
+const beat_ms = 2500;
+const silence_ms = 10000; // after so long a tab is taken for gone
+
+type Tabs = Record<string, { property: string; at: number }>;
+
+// Tabs sign in the store: pages opened from files share no channel, and hear no events of each other.
 function watchOtherTabs(): void {
-    if (typeof BroadcastChannel === "undefined") return;
-    const channel = new BroadcastChannel("duskcast");
     const tab = String(Math.random());
-    const others = new Set<string>();
-    const say = (kind: "here" | "too" | "gone") =>
-        channel.postMessage({ kind, tab, property: property.peek().id });
-    channel.onmessage = event => {
-        const {
-            kind,
-            tab: other,
-            property: held,
-        } = event.data as { kind: string; tab: string; property: string };
-        if (kind === "gone" || held !== property.peek().id) others.delete(other);
-        else {
-            others.add(other);
-            if (kind === "here") say("too");
+    const sign = async (is_here: boolean) => {
+        const now = Date.now();
+        try {
+            const tabs =
+                ((await withStore("readonly", store => store.get("tabs"))) as Tabs | undefined) ?? {};
+            const alive = Object.entries(tabs).filter(
+                ([other, { at }]) => other !== tab && now - at < silence_ms,
+            );
+            const own: [string, Tabs[string]][] = is_here
+                ? [[tab, { property: property_id.peek(), at: now }]]
+                : [];
+            await withStore("readwrite", store => store.put(Object.fromEntries([...alive, ...own]), "tabs"));
+            is_elsewhere.value = alive.some(([, other]) => other.property === property_id.peek());
+        } catch {
+            // Without a store there is nothing that two tabs could spoil for each other.
         }
-        is_elsewhere.value = others.size > 0;
     };
-    let last = "";
     effect(() => {
-        const { id } = property.value;
-        if (id === last) return;
-        last = id;
-        others.clear();
-        is_elsewhere.value = false;
-        say("here");
+        property_id.value;
+        void sign(true);
     });
-    addEventListener("pagehide", () => say("gone"));
+    setInterval(() => void sign(true), beat_ms);
+    addEventListener("visibilitychange", () => void sign(true));
+    addEventListener("pagehide", () => void sign(false));
 }

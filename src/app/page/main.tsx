@@ -1,5 +1,6 @@
 // duskcast.html: opens on its lit demo, or on what was being worked on here.
 
+import { effect } from "@preact/signals";
 import { render } from "preact";
 import { readPageSite, startEngine } from "../engine.ts";
 import { Bench, panel } from "./bench.tsx";
@@ -12,11 +13,11 @@ import { is_help_open, Mast, type Surroundings, setSurroundings } from "./mast.t
 import { takeAway } from "./move.ts";
 import { emptySite } from "./parts.ts";
 import { chosen, pickNothing } from "./pick.ts";
-import { abandon, is_client, openText, redo, undo } from "./property.ts";
+import { abandon, is_client, openText, redo, site, undo } from "./property.ts";
 import { printSite } from "./site.ts";
 import { is_narrow, panes, Surfaces } from "./surfaces.tsx";
 import { finish, points, take, tool } from "./tool.ts";
-import { walkByKey } from "./walk.tsx";
+import { look, walkByKey } from "./walk.tsx";
 
 function Page() {
     return (
@@ -77,6 +78,17 @@ function onKey(event: KeyboardEvent): void {
     else if (walkByKey(key)) done();
 }
 
+// A bare property is drawn by day; its first light brings the night.
+function bringNight(): void {
+    let before = site.peek().fixtures?.length ?? 0;
+    effect(() => {
+        const count = site.value.fixtures?.length ?? 0;
+        if (count === 0 && !site.value.walls?.length) look.value = "day";
+        else if (before === 0 && count > 0) look.value = "night";
+        before = count;
+    });
+}
+
 function watchWindow(): void {
     const narrow = matchMedia("(max-width: 759px)");
     const set = () => {
@@ -125,6 +137,7 @@ async function start(): Promise<void> {
     if (!is_client.value) keepFromNow();
     panel.value = is_client.value ? "options" : "light";
     watchWindow();
+    bringNight();
     render(<Page />, document.getElementById("page") as HTMLElement);
     try {
         await follow(await startEngine());
