@@ -24,7 +24,7 @@ export function Tries() {
     if (!tallest) return null;
     return (
         <section class="tries" aria-label="Three things to try">
-            <h2>Three things to try:</h2>
+            <h2>{variant ? "Three things to try:" : "To try:"}</h2>
             <ol>
                 {tallest && (
                     <li>

@@ -9,7 +9,7 @@ import { is_client, site } from "./property.ts";
 import { finish, instruction, points, setByLength, take, tool, worksOn } from "./tool.ts";
 import { are_marks_shown, goTo, look, view_shown, Walk } from "./walk.tsx";
 import type { Look } from "./walk_scene.ts";
-import { surface_shown, upright, WallSheet } from "./wall.tsx";
+import { face_shown, surface_shown, upright, WallSheet } from "./wall.tsx";
 import { callId } from "./words.ts";
 
 export type SurfaceName = "walk" | "wall" | "plan";
@@ -28,6 +28,9 @@ const shown = computed<SurfaceName[]>(() => {
           ? panes.value.slice(0, 1)
           : panes.value;
     const now = tool.value;
+    // Trees alone are worked on in the plan.
+    if (!now && scene.value && !upright.value.length && list.includes("wall") && !list.includes("plan"))
+        return list.map(name => (name === "wall" ? "plan" : name));
     // A tool brings its sheet with it.
     if (now && worksOn(now) !== "any" && !list.includes(worksOn(now) as SurfaceName))
         return is_narrow.value
@@ -166,23 +169,47 @@ function WalkChoices() {
 }
 
 function WallChoice() {
-    if (upright.value.length < 2) return null;
+    const faces = surface_shown.value?.run.length ?? 0;
     return (
-        <label class="chooser">
-            <span class="unseen">Wall</span>
-            <select
-                value={surface_shown.value?.id ?? ""}
-                onChange={event => {
-                    wall_shown.value = (event.target as HTMLSelectElement).value;
-                }}
-            >
-                {upright.value.map(surface => (
-                    <option key={surface.id} value={surface.id}>
-                        {callId(surface.id)}
-                    </option>
-                ))}
-            </select>
-        </label>
+        <>
+            {upright.value.length > 1 && (
+                <label class="chooser">
+                    <span class="unseen">Wall</span>
+                    <select
+                        value={surface_shown.value?.id ?? ""}
+                        onChange={event => {
+                            wall_shown.value = (event.target as HTMLSelectElement).value;
+                            face_shown.value = 0;
+                        }}
+                    >
+                        {upright.value.map(surface => (
+                            <option key={surface.id} value={surface.id}>
+                                {callId(surface.id)}
+                            </option>
+                        ))}
+                    </select>
+                </label>
+            )}
+            {faces > 1 && (
+                <label class="chooser">
+                    <span class="unseen">Face</span>
+                    <select
+                        value={String(face_shown.value)}
+                        onChange={event => {
+                            face_shown.value = Number((event.target as HTMLSelectElement).value);
+                        }}
+                    >
+                        {Array.from({ length: faces }, (_, index) => (
+                            <option
+                                key={`face ${index + 1}`}
+                                value={String(index)}
+                            >{`Face ${index + 1} of ${faces}`}</option>
+                        ))}
+                        <option value="-1">All faces</option>
+                    </select>
+                </label>
+            )}
+        </>
     );
 }
 

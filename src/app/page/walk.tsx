@@ -411,6 +411,7 @@ function WalkMarks({ view, width, height, is_main, shares }: MarksProps) {
                         if (!is_before || x < -20 || y < -20 || x > width + 20 || y > height + 20)
                             return null;
                         const is_picked = picked.value.includes(state.id);
+                        if (!is_picked && view.isHidden(state.position)) return null;
                         return (
                             <FixtureMark
                                 key={state.id}

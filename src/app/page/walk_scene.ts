@@ -290,6 +290,15 @@ export class WalkScene {
         return [origin.x + t * direction.x, origin.y + t * direction.y];
     }
 
+    /** Whether a surface stands between the eye and a place. */
+    isHidden(place: readonly [number, number, number]): boolean {
+        if (!this.surfaces) return false;
+        const way = new Vector3(...place).sub(this.camera.position);
+        const far = way.length();
+        const caster = new Raycaster(this.camera.position, way.normalize(), 0.1, Math.max(0.1, far - 0.35));
+        return caster.intersectObject(this.surfaces).length > 0;
+    }
+
     /** The nearest surface at a pixel. */
     find(
         x: number,

@@ -2,7 +2,7 @@
 // fixtures on the strip of ground before it, where they are moved along and away; the mark on the wall is where a
 // beam is aimed.
 
-import { computed } from "@preact/signals";
+import { computed, effect, signal, untracked } from "@preact/signals";
 import { useMemo } from "preact/hooks";
 import type { FixtureState, Outline, Surface } from "../engine.ts";
 import { drag } from "./drag.ts";
@@ -24,7 +24,7 @@ import {
     turn,
     unit,
 } from "./move.ts";
-import { chosen_fixtures, pick, picked, things, wall_shown } from "./pick.ts";
+import { chosen_fixtures, pick, picked, states, things, wall_shown } from "./pick.ts";
 import { in_hand, site } from "./property.ts";
 import { type Extent, makeSight, Sheet, type Sight } from "./sheet.tsx";
 import { callIt, type Thing } from "./site.ts";
@@ -50,6 +50,36 @@ export const surface_shown = computed<Surface | undefined>(
         upright.value[0],
 );
 
+/** A run of several faces is shown face by face; -1: all of it. */
+export const face_shown = signal(0);
+
+/** The stretch of the run that the sheet shows. */
+function stretchShown(surface: Surface): [number, number] {
+    const face = surface.run.length > 1 ? surface.run[face_shown.value] : undefined;
+    return face ? [face.along, face.along + face.length] : [0, runLength(surface.run)];
+}
+
+/** Turns to the face that a fixture stands at. */
+function faceFixture(id: string): void {
+    const state = states.value.get(id);
+    const run = surface_shown.value?.run ?? [];
+    if (
+        state?.along == null ||
+        state.wall !== surface_shown.value?.id ||
+        run.length < 2 ||
+        face_shown.value < 0
+    )
+        return;
+    const along = state.along;
+    const face = run.findLastIndex(segment => along >= segment.along);
+    if (face >= 0) face_shown.value = face;
+}
+
+effect(() => {
+    const id = picked.value.at(-1);
+    if (id !== undefined) untracked(() => faceFixture(id));
+});
+
 export function WallSheet({ is_main }: { is_main: boolean }) {
     const surface = surface_shown.value;
     const the_scale = scale.value;
@@ -60,9 +90,9 @@ export function WallSheet({ is_main }: { is_main: boolean }) {
                 <p>No wall yet. Draw one on the plan, or take a house front from “Add”.</p>
             </div>
         );
-    const length = runLength(surface.run);
+    const [left, right] = stretchShown(surface);
     const top = Math.max(...surface.outline.flatMap(outline => outline.points.map(point => point[1])), 2);
-    const extent: Extent = { left: 0, right: length, bottom: -strip, top };
+    const extent: Extent = { left, right, bottom: -strip, top };
     const lux = luxToDraw(now.light, whole.value);
     return (
         <Sheet
@@ -89,7 +119,9 @@ export function WallSheet({ is_main }: { is_main: boolean }) {
             }
             overlay={sight.value && <WallOverlay surface={surface} view={sight.value} is_main={is_main} />}
         >
-            {sight.value && <WallInk surface={surface} view={sight.value} length={length} top={top} />}
+            {sight.value && (
+                <WallInk surface={surface} view={sight.value} left={left} right={right} top={top} />
+            )}
         </Sheet>
     );
 }
@@ -139,30 +171,35 @@ function pressWall(event: PointerEvent, spot: Spot): boolean {
 function WallInk({
     surface,
     view,
-    length,
+    left,
+    right,
     top,
 }: {
     surface: Surface;
     view: Sight;
-    length: number;
+    left: number;
+    right: number;
     top: number;
 }) {
     const wall = site.value.walls?.find(candidate => candidate.id === surface.id);
     const here = (changed.value?.fixtures ?? []).filter(
-        state => state.wall === surface.id || state.wall === surface.part_of,
+        state =>
+            (state.wall === surface.id || state.wall === surface.part_of) &&
+            (state.along ?? 0) >= left - 0.01 &&
+            (state.along ?? 0) <= right + 0.01,
     );
     const chosen_ids = picked.value;
     return (
         <>
             <rect
                 class="ground-strip"
-                x={view.x(-0.5)}
+                x={view.x(left - 0.5)}
                 y={view.y(0)}
-                width={(length + 1) * view.scale}
+                width={(right - left + 1) * view.scale}
                 height={strip * view.scale}
             />
-            <StripRuler view={view} length={length} />
-            <HeightRuler view={view} top={top} surface={surface} />
+            <StripRuler view={view} left={left} right={right} />
+            <HeightRuler view={view} left={left} top={top} surface={surface} />
             {surface.outline.map((outline, index) => (
                 <WallOutline
                     key={`${outline.role}${outline.id}${index}`}
@@ -171,7 +208,13 @@ function WallInk({
                     wall={surface.id}
                 />
             ))}
-            <line class="foot" x1={view.x(-0.5)} x2={view.x(length + 0.5)} y1={view.y(0)} y2={view.y(0)} />
+            <line
+                class="foot"
+                x1={view.x(left - 0.5)}
+                x2={view.x(right + 0.5)}
+                y1={view.y(0)}
+                y2={view.y(0)}
+            />
             {wall && <PartHandles view={view} wall={wall} />}
             {here.map(state => (
                 <ReachMark key={`reach ${state.id}`} state={state} view={view} surface={surface} />
@@ -319,14 +362,24 @@ function PartHandles({ view, wall }: { view: Sight; wall: Thing }) {
     );
 }
 
-function HeightRuler({ view, top, surface }: { view: Sight; top: number; surface: Surface }) {
+function HeightRuler({
+    view,
+    left,
+    top,
+    surface,
+}: {
+    view: Sight;
+    left: number;
+    top: number;
+    surface: Surface;
+}) {
     const step = unit() === "m" ? 1 : 5 * 0.3048;
     const ticks: number[] = [];
     for (let up = 0; up <= top + 0.01; up += step) ticks.push(up);
     const named = surface.outline
         .filter(outline => outline.role === "gable")
         .map(outline => Math.max(...outline.points.map(point => point[1])));
-    const x = Math.max(54, view.x(0) - 12);
+    const x = Math.max(54, view.x(left) - 12);
     return (
         <g class="ruler" aria-hidden="true">
             <line x1={x} x2={x} y1={view.y(0)} y2={view.y(top)} />
@@ -350,7 +403,7 @@ function HeightRuler({ view, top, surface }: { view: Sight; top: number; surface
 }
 
 // Lines on the ground at each foot (or half metre) from the wall: a setback can be read off.
-function StripRuler({ view, length }: { view: Sight; length: number }) {
+function StripRuler({ view, left, right }: { view: Sight; left: number; right: number }) {
     const step = unit() === "m" ? 0.5 : 0.3048;
     const lines: number[] = [];
     for (let out = step; out < strip; out += step) lines.push(out);
@@ -358,9 +411,14 @@ function StripRuler({ view, length }: { view: Sight; length: number }) {
         <g class="strip-ruler" aria-hidden="true">
             {lines.map((out, index) => (
                 <g key={out}>
-                    <line x1={view.x(-0.5)} x2={view.x(length + 0.5)} y1={view.y(-out)} y2={view.y(-out)} />
+                    <line
+                        x1={view.x(left - 0.5)}
+                        x2={view.x(right + 0.5)}
+                        y1={view.y(-out)}
+                        y2={view.y(-out)}
+                    />
                     {view.scale * step > 11 && (index % 2 === 0 || view.scale * step > 20) && (
-                        <text x={view.x(-0.5) - 6} y={view.y(-out) + 4}>
+                        <text x={view.x(left - 0.5) - 6} y={view.y(-out) + 4}>
                             {printLength(out, unit(), unit() === "m" ? 0.1 : 0.0254)}
                         </text>
                     )}
