@@ -15,6 +15,7 @@ import { callIt, findThings } from "./site.ts";
 import { Studies } from "./studies.tsx";
 import { is_narrow } from "./surfaces.tsx";
 import { kindWords, type Tool, take, tool } from "./tool.ts";
+import { plainReach } from "./words.ts";
 
 export type Panel = "add" | "thing" | "light" | "options" | "load";
 export const panel = signal<Panel>("light");
@@ -264,8 +265,8 @@ function ReachTable({ id }: { id: string }) {
                             {levels?.level_words[levels.levels_lx.indexOf(reach.level_lx)] ??
                                 levels?.level_words[index]}
                         </th>
-                        <td>{reach.words}</td>
-                        <td>{whole?.together[index]?.words ?? "…"}</td>
+                        <td>{plainReach(reach.words)}</td>
+                        <td>{whole?.together[index] ? plainReach(whole.together[index].words) : "…"}</td>
                     </tr>
                 ))}
             </tbody>

@@ -19,14 +19,20 @@ interface HandProps {
     width: number;
     height: number;
     is_moving: boolean;
+    /** Where the drawing ends at the left and at the right: beside it nothing is covered. */
+    free?: { left: number; right: number };
 }
 
-const card_width = 318;
+const card_width = 272;
 const card_height = 178;
 
-export function Hand({ state, x, y, width, height, is_moving }: HandProps) {
-    const is_left = x + 40 + card_width > width;
-    const left = Math.max(8, Math.min(is_left ? x - card_width - 34 : x + 34, width - card_width - 8));
+export function Hand({ state, x, y, width, height, is_moving, free }: HandProps) {
+    const beside = [
+        { left: free ? free.right + 8 : width, room: width - (free?.right ?? width) - 14 },
+        { left: 6, room: (free?.left ?? 0) - 8 },
+    ].find(side => side.room >= card_width);
+    const near = x + 40 + card_width > width ? x - card_width - 34 : x + 34;
+    const left = beside?.left ?? Math.max(8, Math.min(near, width - card_width - 8));
     const top = Math.max(8, Math.min(y - card_height + 40, height - card_height - 8));
     return (
         <section

@@ -2,7 +2,7 @@
 
 import { useEffect, useRef } from "preact/hooks";
 import type { LightScale, Surface } from "../engine.ts";
-import { findContour } from "./contour.ts";
+import { type Field, findContour } from "./contour.ts";
 import type { Sight } from "./sheet.tsx";
 
 export function placeOnScale(lux: number, scale: LightScale): number {
@@ -132,7 +132,7 @@ function clipToSurface(pen: CanvasRenderingContext2D, surface: Surface, sight: S
 
 function drawLevel(
     pen: CanvasRenderingContext2D,
-    field: { columns: number; rows: number; values: Float32Array },
+    field: Field,
     level: number,
     words: string,
     surface: Surface,
@@ -149,18 +149,20 @@ function drawLevel(
     pen.strokeStyle = is_pale ? "rgba(30,22,44,.75)" : "rgba(255,252,240,.85)";
     pen.lineWidth = 1.2;
     pen.beginPath();
-    let best = 0;
+    let best = -1;
     let best_y = Number.POSITIVE_INFINITY;
+    const half = Math.ceil((0.5 * words.length * 6.5) / (grid.step * sight.scale));
     for (let i = 0; i < pieces.length; i += 4) {
         const top = y(pieces[i + 1] as number);
         pen.moveTo(x(pieces[i] as number), top);
         pen.lineTo(x(pieces[i + 2] as number), y(pieces[i + 3] as number));
-        if (top < best_y) {
+        if (top < best_y && isRoomAt(field, pieces[i] as number, pieces[i + 1] as number, half)) {
             best_y = top;
             best = i;
         }
     }
     pen.stroke();
+    if (best < 0) return;
     const at = [x(pieces[best] as number), best_y] as const;
     pen.font = "600 11px system-ui, sans-serif";
     pen.textAlign = "center";
@@ -170,4 +172,19 @@ function drawLevel(
     pen.strokeText(words, at[0], at[1]);
     pen.fillStyle = is_pale ? "#241a33" : "#fffbea";
     pen.fillText(words, at[0], at[1]);
+}
+
+// Whether a label that wide lies on the surface, its line above and below included.
+function isRoomAt(field: Field, column: number, row: number, half: number): boolean {
+    for (const y of [Math.floor(row) - 1, Math.ceil(row) + 1])
+        for (const x of [Math.floor(column) - half, Math.ceil(column) + half])
+            if (
+                x < 0 ||
+                y < 0 ||
+                x >= field.columns ||
+                y >= field.rows ||
+                Number.isNaN(field.values[y * field.columns + x])
+            )
+                return false;
+    return true;
 }

@@ -412,20 +412,41 @@ function Cables({ view }: { view: Sight }) {
             {plan?.hubs.map(hub => (
                 <circle key={hub.id} class="hub" cx={view.x(hub.at[0])} cy={view.y(hub.at[1])} r={5} />
             ))}
-            {figures?.fixtures
-                .filter(one => one.volts !== null)
-                .map(one => (
-                    <text
-                        key={one.id}
-                        class={`volts ${one.state}`}
-                        x={view.x(one.at[0]) + 12}
-                        y={view.y(one.at[1]) + 4}
-                    >
-                        {`${(one.volts as number).toFixed(1)} V`}
-                    </text>
-                ))}
+            {withoutOverlap(
+                (figures?.fixtures ?? []).filter(one => one.volts !== null),
+                view,
+            ).map(one => (
+                <text
+                    key={one.id}
+                    class={`volts ${one.state}`}
+                    x={view.x(one.at[0]) + 12}
+                    y={view.y(one.at[1]) + 4}
+                >
+                    {`${(one.volts as number).toFixed(1)} V`}
+                </text>
+            ))}
         </g>
     );
+}
+
+// Labels one after the other, those left out that would lie on one before.
+function withoutOverlap<Labelled extends { at: [number, number]; state: string }>(
+    labels: Labelled[],
+    view: Sight,
+): Labelled[] {
+    const kept: Labelled[] = [];
+    const [wide, high] = [46, 13]; // pixels of "11.2 V"
+    const urgent = [...labels].sort((a, b) => Number(a.state === "good") - Number(b.state === "good"));
+    for (const label of urgent)
+        if (
+            kept.every(
+                other =>
+                    Math.abs(view.x(other.at[0]) - view.x(label.at[0])) > wide ||
+                    Math.abs(view.y(other.at[1]) - view.y(label.at[1])) > high,
+            )
+        )
+            kept.push(label);
+    return kept;
 }
 
 function TransformerMark({ view, thing }: { view: Sight; thing: Thing }) {

@@ -8,6 +8,7 @@ import { setFixture } from "./hand.tsx";
 import { engine, progress, tellFault } from "./light.ts";
 import { chosen_fixtures, states } from "./pick.ts";
 import { site, site_text } from "./property.ts";
+import { callId } from "./words.ts";
 
 type Knob = "tilt" | "setback" | "along";
 const knob_words: Record<Knob, string> = {
@@ -240,8 +241,10 @@ function Bars({ tolerance, id }: { tolerance: Tolerance; id: string }) {
             {bars.map(bar => {
                 const most = Math.max(bar.high, 1e-9) * 1.1;
                 return (
-                    <figure class="bar" key={bar.title}>
-                        <figcaption>{bar.title}</figcaption>
+                    <figure class="bar" key={`${bar.target} ${bar.title}`}>
+                        <figcaption>
+                            {bar.target ? `${callId(bar.target)}: ${bar.title}` : bar.title}
+                        </figcaption>
                         <svg viewBox="0 0 300 16" aria-hidden="true">
                             <line x1={0} x2={300} y1={8} y2={8} />
                             <rect
@@ -263,11 +266,7 @@ function Bars({ tolerance, id }: { tolerance: Tolerance; id: string }) {
                     </figure>
                 );
             })}
-            <ul class="answers">
-                {tolerance.sentences.slice(0, 4).map(text => (
-                    <li key={text}>{text}</li>
-                ))}
-            </ul>
+            <p class="dim">Eight in ten installations stay within the bars.</p>
         </>
     );
 }

@@ -29,6 +29,7 @@ import { in_hand, site } from "./property.ts";
 import { type Extent, makeSight, Sheet, type Sight } from "./sheet.tsx";
 import { callIt, type Thing } from "./site.ts";
 import { cursor, finding, points, probe, setOnWall, tool } from "./tool.ts";
+import { plainReach } from "./words.ts";
 
 const strip = 1.9; // metres of ground drawn before the wall
 const sight = makeSight();
@@ -506,7 +507,7 @@ function WallFixture({
                 x={view.x(along)}
                 y={view.y(up)}
                 is_picked={is_picked}
-                note={state.id}
+                note={is_picked && in_hand.value ? state.words : state.id}
                 onPress={press}
             />
         </>
@@ -574,7 +575,7 @@ function ReachMark({ state, view, surface }: { state: FixtureState; view: Sight;
     const reach = (whole?.together ?? state.reach).find(one => Math.abs(one.level_lx - level) < 1e-3 * level);
     const along = whole?.along ?? state.line?.along;
     if (!reach || along === undefined || reach.height === null) return null;
-    const words = reach.words.replace(/^reaches /, "");
+    const words = plainReach(reach.words);
     const letter = 6.8; // pixels
     const is_roomy = (changed.value?.fixtures ?? []).every(
         other =>
@@ -648,6 +649,10 @@ function WallOverlay({ surface, view, is_main }: { surface: Surface; view: Sight
                     width={view.width}
                     height={view.height}
                     is_moving={in_hand.value}
+                    free={{
+                        left: view.x(stretchShown(surface)[0]) - 62,
+                        right: view.x(stretchShown(surface)[1] + 0.5),
+                    }}
                 />
             )}
         </>
