@@ -24,7 +24,7 @@ interface HandProps {
 }
 
 const card_width = 272;
-const card_height = 178;
+const card_height = 216;
 
 export function Hand({ state, x, y, width, height, is_moving, free }: HandProps) {
     const beside = [
@@ -230,29 +230,6 @@ function Brightness({ state }: { state: FixtureState }) {
                 >
                     Too bright
                 </button>
-                <label class="lamp">
-                    <span class="unseen">Lamp</span>
-                    <select
-                        value={state.lamp}
-                        onChange={event => {
-                            const lamp = (event.target as HTMLSelectElement).value;
-                            change("Change the lamp", draft => {
-                                const ids = chosen_fixtures.value.map(found => nowCalled(found.thing.id));
-                                for (const fixture of draft.fixtures ?? [])
-                                    if (ids.includes(fixture.id)) fixture.lamp = lamp;
-                            });
-                        }}
-                    >
-                        {!lamps.value.some(lamp => lamp.id === state.lamp) && (
-                            <option value={state.lamp}>{state.lamp_name || state.lamp}</option>
-                        )}
-                        {lamps.value.map(lamp => (
-                            <option key={lamp.id} value={lamp.id}>
-                                {lamp.name || lamp.id}
-                            </option>
-                        ))}
-                    </select>
-                </label>
                 <button
                     type="button"
                     class="deed"
@@ -263,6 +240,30 @@ function Brightness({ state }: { state: FixtureState }) {
                     Too dim
                 </button>
             </div>
+            <label class="lamp">
+                <span class="unseen">Lamp</span>
+                <select
+                    value={state.lamp}
+                    onChange={event => {
+                        const lamp = (event.target as HTMLSelectElement).value;
+                        change("Change the lamp", draft => {
+                            const ids = chosen_fixtures.value.map(found => nowCalled(found.thing.id));
+                            for (const fixture of draft.fixtures ?? [])
+                                if (ids.includes(fixture.id)) fixture.lamp = lamp;
+                        });
+                    }}
+                >
+                    {!lamps.value.some(lamp => lamp.id === state.lamp) && (
+                        <option value={state.lamp}>{state.lamp_name || state.lamp}</option>
+                    )}
+                    {lamps.value.map(lamp => (
+                        <option key={lamp.id} value={lamp.id}>
+                            {lamp.name || lamp.id}
+                        </option>
+                    ))}
+                </select>
+            </label>
+
             <p class="lamp-words" aria-live="polite">
                 {state.lamp_words}
                 {state.dimming < 1 ? `, dimmed to ${Math.round(state.dimming * 100)} %` : ""}

@@ -7,7 +7,7 @@ import { lookBeside } from "./beside.ts";
 import { file_words } from "./files.ts";
 import { fault, tellFault } from "./light.ts";
 import { is_help_open, startNew } from "./mast.tsx";
-import { pick, states } from "./pick.ts";
+import { chosen_fixtures, pick, states } from "./pick.ts";
 import { is_client, property, site } from "./property.ts";
 import { panes, worked_in } from "./surfaces.tsx";
 import { other_light } from "./walk.tsx";
@@ -21,7 +21,7 @@ export function Tries() {
     const fixtures = [...states.value.values()].filter(state => state.wall !== "");
     const tallest = fixtures.find(state => state.id === "U5") ?? fixtures[0];
     const variant = site.value.variants?.at(-1);
-    if (!tallest) return null;
+    if (!tallest || chosen_fixtures.value.length) return null;
     return (
         <section class="tries" aria-label="Three things to try">
             <h2>{variant ? "Three things to try:" : "To try:"}</h2>

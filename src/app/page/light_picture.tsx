@@ -5,6 +5,11 @@ import type { LightScale, Surface } from "../engine.ts";
 import { type Field, findContour } from "./contour.ts";
 import type { Sight } from "./sheet.tsx";
 
+interface Label {
+    x: number;
+    y: number;
+}
+
 export function placeOnScale(lux: number, scale: LightScale): number {
     if (!(lux > scale.least_lx)) return 0;
     return Math.min(1, Math.log(lux / scale.least_lx) / Math.log(scale.most_lx / scale.least_lx));
@@ -79,8 +84,9 @@ export function LightPicture({ surface, lux, scale, sight, levels, level_words, 
             grid.rows * grid.step * sight.scale,
         );
         const field = { columns: grid.columns, rows: grid.rows, values };
+        const labels: Label[] = [];
         levels.forEach((level, index) => {
-            drawLevel(pen, field, level, level_words[index] ?? "", surface, sight, scale);
+            drawLevel(pen, field, level, level_words[index] ?? "", surface, sight, scale, labels);
         });
         pen.restore();
     });
@@ -138,6 +144,7 @@ function drawLevel(
     surface: Surface,
     sight: Sight,
     scale: LightScale,
+    labels: Label[],
 ): void {
     const grid = surface.grid;
     if (!grid) return;
@@ -156,7 +163,13 @@ function drawLevel(
         const top = y(pieces[i + 1] as number);
         pen.moveTo(x(pieces[i] as number), top);
         pen.lineTo(x(pieces[i + 2] as number), y(pieces[i + 3] as number));
-        if (top < best_y && isRoomAt(field, pieces[i] as number, pieces[i + 1] as number, half)) {
+        if (
+            top < best_y &&
+            isRoomAt(field, pieces[i] as number, pieces[i + 1] as number, half) &&
+            labels.every(
+                other => Math.abs(other.x - x(pieces[i] as number)) > 40 || Math.abs(other.y - top) > 14,
+            )
+        ) {
             best_y = top;
             best = i;
         }
@@ -164,6 +177,7 @@ function drawLevel(
     pen.stroke();
     if (best < 0) return;
     const at = [x(pieces[best] as number), best_y] as const;
+    labels.push({ x: at[0], y: at[1] });
     pen.font = "600 11px system-ui, sans-serif";
     pen.textAlign = "center";
     pen.textBaseline = "middle";

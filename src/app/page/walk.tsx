@@ -451,6 +451,11 @@ function WalkMarks({ view, width, height, is_main, shares }: MarksProps) {
                     width={width}
                     height={height}
                     is_moving={in_hand.value}
+                    free={
+                        chosen_at[0] < width * 0.68
+                            ? { left: 0, right: width - 296 }
+                            : { left: 296, right: width }
+                    }
                 />
             )}
         </>
