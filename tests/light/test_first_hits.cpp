@@ -131,7 +131,8 @@ TEST_CASE("transport: in a closed box every direction lands, and lumens on the p
     const LensTransport transport = trace_transport(stage, *bounce, fixture.lens);
     CHECK(std::all_of(transport.patch.begin(), transport.patch.end(),
                       [&](std::uint32_t patch) { return patch < bounce->patches.size(); }));
-    const BouncedState state = solve_bounce(*bounce, {fixture}, {transport}, 0);
+    const BouncedState state =
+        solve_bounce(*bounce, {fixture}, {std::make_shared<const LensTransport>(transport)}, 0);
     double landed = 0, area = 0;
     for (std::size_t i = 0; i < bounce->patches.size(); ++i) {
         landed += static_cast<double>(bounce->patches.area[i] * state.direct[i].g);

@@ -581,8 +581,8 @@ TEST_CASE("planes that stop short of a whole turn are named") {
     parts.candela = "100 50 0\n100 30 0\n100 40 0";
     parts.horizontal = "0 135 270"; // 90 are left, less than a step
     CHECK(warnings_of(parts.text()) ==
-          Warnings{"a.ies:10: warning: the horizontal angles end at 270; the planes "
-                   "from there to 360 are interpolated"});
+          std::vector<std::string>{"a.ies:10: warning: the horizontal angles end at 270; the planes "
+                                   "from there to 360 are interpolated"});
     parts.horizontal = "0 120 240"; // even all round
     CHECK(warnings_of(parts.text()).empty());
 }
