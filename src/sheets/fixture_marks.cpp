@@ -14,8 +14,9 @@ constexpr double leader_height = 26;
 constexpr double word_height = 19; // of a line of the words
 constexpr double list_gap = 14;
 constexpr double list_height = 22;
-constexpr double list_columns = 4;
-constexpr double list_column = (page_width - 2 * page_margin) / list_columns;
+constexpr double list_gutter = 24;
+constexpr double list_indent = 44; // of the words, which a long id pushes further
+constexpr double most_list_columns = 4;
 
 const TextStyle fixture_id_style{.size = 15, .is_bold = true, .ink = text_ink};
 const TextStyle fixture_word_style{.size = 14, .ink = quiet_ink};
@@ -27,8 +28,22 @@ double block_width(const FixtureText& fixture) {
                      measure_text(fixture.from_corner, fixture_word_style).x});
 }
 
-std::size_t rows_for(std::size_t fixtures) {
-    return static_cast<std::size_t>(std::ceil(static_cast<double>(fixtures) / list_columns));
+std::string list_words(const FixtureText& fixture) {
+    return fixture.lamp + ", " + fixture.placed +
+           (fixture.from_corner.empty() ? "" : ", " + fixture.from_corner);
+}
+
+/// As many columns as the longest entry leaves room for.
+double columns_for(const std::vector<FixtureText>& fixtures) {
+    double widest = 1;
+    for (const FixtureText& one : fixtures)
+        widest = std::max(widest, std::max(measure_text(one.id, fixture_id_style).x + 10, list_indent) +
+                                      measure_text(list_words(one), fixture_word_style).x + list_gutter);
+    return std::clamp(std::floor((page_width - 2 * page_margin) / widest), 1.0, most_list_columns);
+}
+
+std::size_t rows_for(const std::vector<FixtureText>& fixtures) {
+    return static_cast<std::size_t>(std::ceil(static_cast<double>(fixtures.size()) / columns_for(fixtures)));
 }
 
 } // namespace
@@ -79,8 +94,7 @@ FixtureRow::FixtureRow(std::vector<FixtureText> fixtures, std::vector<MarkGroup>
         middles_.push_back(
             ids.value_or(std::vector<double>{})); // where even ids do not fit, the list names them
     }
-    height_ = leader_height + word_height + list_gap +
-              static_cast<double>(rows_for(fixtures_.size())) * list_height;
+    height_ = leader_height + word_height + list_gap + static_cast<double>(rows_for(fixtures_)) * list_height;
 }
 
 void FixtureRow::draw(Canvas& canvas, double top) const {
@@ -101,15 +115,15 @@ void FixtureRow::draw(Canvas& canvas, double top) const {
         }
     if (!is_list_)
         return;
-    const std::size_t rows = rows_for(fixtures_.size());
+    const std::size_t rows = rows_for(fixtures_);
+    const double column = (page_width - 2 * page_margin) / columns_for(fixtures_);
     for (std::size_t i = 0; i < fixtures_.size(); ++i) {
         const double y = top + leader_height + word_height + list_gap +
                          (static_cast<double>(i % rows) + 0.5) * list_height;
-        const double x = page_margin + static_cast<double>(i / rows) * list_column;
+        const double x = page_margin + static_cast<double>(i / rows) * column;
         const Box id = canvas.text(fixtures_[i].id, {x, y}, Anchor::left, fixture_id_style);
-        const std::string& corner = fixtures_[i].from_corner;
-        canvas.text(fixtures_[i].lamp + ", " + fixtures_[i].placed + (corner.empty() ? "" : ", " + corner),
-                    {std::max(id.right + 10, x + 44), y}, Anchor::left, fixture_word_style);
+        canvas.text(list_words(fixtures_[i]), {std::max(id.right + 10, x + list_indent), y}, Anchor::left,
+                    fixture_word_style);
     }
 }
 

@@ -196,7 +196,8 @@ TEST_CASE("fixtures of a site file become lenses, aims and lumens") {
     CHECK(fixtures[4].lens.centre.z == doctest::Approx(0.15));
     CHECK(fixtures[4].aim.tilt == doctest::Approx(6 * pi / 180));
     CHECK(fixtures[4].aim.azimuth == doctest::Approx(0));
-    CHECK(fixtures[4].lumens == doctest::Approx(400).epsilon(1e-3));
+    // 400 lm, of which the usual losses leave 0.95 x 0.9 x 0.9.
+    CHECK(fixtures[4].lumens == doctest::Approx(400 * 0.7695).epsilon(1e-3));
 }
 
 TEST_CASE("losses, dimming, lens and shroud of a fixture") {

@@ -43,9 +43,9 @@ void check_text(const DrawnPage& page, const PlateText& text) {
 
 /// A wall of any size with beams on it, its light a sum of round spots; drawn without a ray.
 struct MadeWall {
-    Surface surface;
     std::vector<double> lux;
-    WallSheet sheet{{}, surface, lux, {}, {}, {}};
+    WallSheet sheet{{}, {}, lux, {}, {}, {}};
+    Surface& surface = sheet.surface;
 
     MadeWall(double length, double height, int fixtures, LengthUnit unit, std::mt19937& random) {
         const auto draw = [&](double low, double high) {
@@ -81,7 +81,8 @@ struct MadeWall {
             WallFixture fixture;
             fixture.along = length * (i + draw(0.2, 0.8)) / fixtures;
             fixture.text = {"F" + std::to_string(i + 1), i % 3 == 0 ? "Narrow flood 5 W, 24\u00b0" : "4 W",
-                            "15 in back, tilt 8\u00b0"};
+                            "15 in back, tilt 8\u00b0",
+                            print_length(fixture.along, unit) + " from left corner"};
             fixture.height = i % 4 == 3 ? height * 0.6 : 0.15;
             if (i % 5 != 4) {
                 fixture.reach = height * draw(0.2, 1);

@@ -66,7 +66,7 @@ TEST_CASE("the summary holds every key that scripts rely on") {
     const Json& fixture = summary["fixtures"][4];
     CHECK(fixture["id"] == "U5");
     CHECK(fixture["lamp"] == "brighter-5w");
-    CHECK(fixture["lumens"].get<double>() == doctest::Approx(400).epsilon(1e-3));
+    CHECK(fixture["lumens"].get<double>() == doctest::Approx(400 * 0.7695).epsilon(1e-3));
     CHECK(fixture["watts"] == 5);
     CHECK(fixture["position_m"] == Json{10.0584, -0.4572, 0.15});
     CHECK(fixture["tilt_deg"] == 6);
@@ -99,7 +99,7 @@ TEST_CASE("the summary holds every key that scripts rely on") {
         landed += summary["spill"][part].get<double>();
     CHECK(landed ==
           doctest::Approx(summary["spill"]["emitted_lm"].get<double>()).epsilon(1e-5)); // six digits
-    CHECK(landed == doctest::Approx(5 * 280 + 400).epsilon(1e-3));
+    CHECK(landed == doctest::Approx(0.7695 * (5 * 280 + 400)).epsilon(1e-3));
     REQUIRE(summary["fixture_purpose"].size() == 6);
     for (const Json& purpose : summary["fixture_purpose"])
         check_keys(purpose, {"fixture", "on", "target", "share", "mean_lx"});
@@ -176,7 +176,7 @@ TEST_CASE("a dimmed fixture takes its share of watts and lumens") {
     scene.lighting.fixtures = make_fixtures(scene.file.site, scene.file.folder());
     const Json summary = scene.summary();
     CHECK(summary["fixtures"][4]["watts"] == 2.5);
-    CHECK(summary["fixtures"][4]["lumens"].get<double>() == doctest::Approx(200).epsilon(1e-3));
+    CHECK(summary["fixtures"][4]["lumens"].get<double>() == doctest::Approx(200 * 0.7695).epsilon(1e-3));
 }
 
 TEST_CASE("warnings of the site and of the stage are told, and names that are not UTF-8 do no harm") {

@@ -214,6 +214,7 @@ TEST_CASE("the made leaves have the projection that is promised") {
     // Source: G(direction) is the mean of |normal . direction| over leaf area; within three standard errors.
     for (const double chi : {-0.4, -0.3, 0.0, 0.25, 0.6}) {
         Foliage foliage;
+        foliage.leaf_area_density = 1;
         foliage.leaf_size = 0.1;
         foliage.leaf_angle_index = chi;
         const Leaves leaves = make_leaves(make_leaf_space(make_slab(10, 1, foliage)), foliage);
@@ -332,6 +333,7 @@ TEST_CASE("neighbouring leaves are near each other") {
 
 TEST_CASE("leaves are flat rhombs half as wide as long") {
     Foliage foliage;
+    foliage.leaf_area_density = 1;
     foliage.leaf_size = 0.2;
     const Leaves leaves = make_leaves(make_leaf_space(make_slab(1, 1, foliage)), foliage);
     REQUIRE(leaves.size() == 100);

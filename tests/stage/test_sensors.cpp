@@ -250,6 +250,7 @@ TEST_CASE("leaf sensors come in pairs, one for each side of a leaf") {
     shrub.id = "shrub";
     shrub.outline = {{5, 5}, {7, 5}, {7, 6}, {5, 6}};
     shrub.height = 0.5;
+    tree.foliage.leaf_area_density = 1;
     shrub.foliage.leaf_area_density = 0.3; // fewer leaves than sensors asked for
     site.trees = {tree};
     site.shrubs = {shrub};
