@@ -336,7 +336,9 @@ void Reader::read_opening(Lm63Numbers& numbers, double metres_per_size) {
     const double largest = std::max({result_.opening_width, result_.opening_length, result_.opening_height});
     if (!(largest <= greatest_opening))
         refuse(
-            numbers.line(), fmt::format("the luminous opening is {} m across", print_number(largest)),
+            numbers.line(),
+            fmt::format("the luminous opening is {} m across",
+                        largest > 1e6 ? "over 1,000,000" : print_number(largest)),
             "sizes are in feet (1) or metres (2) as the number before them says; these look like inches or "
             "millimetres");
     const bool has_new_signs = result_.version == Lm63Version::v2002 || result_.version == Lm63Version::v2019;

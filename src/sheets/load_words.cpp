@@ -160,7 +160,9 @@ std::string describe_drop(const LoadReport& report, const RunLoad& run) {
     if (is_much || is_low) {
         std::string text = fmt::format(
             "Run {}: the drop is {}: {}. {} gets {:.2f} V and works from {}.", run.id, drop,
-            is_much ? fmt::format("more than the customary {}", print_share(customary_drop))
+            is_much ? fmt::format("more than the customary {}", print_share(customary_drop)) +
+                          (is_low ? fmt::format(", and less than {} V is left", print_number(customary_volts))
+                                  : "")
                     : fmt::format("it leaves less than the customary {} V", print_number(customary_volts)),
             lowest.id, lowest.volts, describe_least_volts(lowest));
         return text + (lowest.is_range_assumed

@@ -67,7 +67,7 @@ TEST_CASE("a refused text says where and how to mend it, and the state before it
     site["fixtures"][1]["lamp"] = "usua";
     const Json refused = desk.change(site);
     CHECK(refused["is_accepted"] == false);
-    REQUIRE(refused["problems"].size() == 1);
+    REQUIRE(refused["problems"].size() >= 1); // advice on what is sound may follow
     CHECK(refused["problems"][0]["pointer"] == "/fixtures/1/lamp");
     CHECK(refused["problems"][0]["severity"] == "error");
     CHECK(refused["problems"][0]["file"] == "property.site.json");

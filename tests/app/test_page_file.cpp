@@ -38,11 +38,12 @@ TEST_CASE("the vectors of RFC 4648 section 10") {
         CHECK(print_base64(bytes) == text);
 }
 
-TEST_CASE("a mesh brings its materials and their textures") {
+TEST_CASE("lamps bring their files, and a mesh its materials and their textures") {
     const SiteFile cottage = read_site_file(DUSKCAST_SOURCE_DIR "/scenes/cottage/cottage.site.json");
     const std::vector<std::string> names = names_of(collect_files(cottage));
-    CHECK(names ==
-          std::vector<std::string>{"cottage.mtl", "cottage.obj", "leaf.png", "shingle.png", "stone.png"});
+    CHECK(names == std::vector<std::string>{"../lamps/garden-spot-5w.ies", "../lamps/garden-wash-3w.ies",
+                                            "cottage.mtl", "cottage.obj", "leaf.png", "shingle.png",
+                                            "stone.png"});
     for (const CarriedFile& file : collect_files(cottage))
         CHECK(file.bytes == test::read_bytes(cottage.folder() / file.name));
 }

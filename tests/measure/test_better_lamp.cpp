@@ -56,7 +56,7 @@ TEST_CASE("the lamp that carries a level higher does so when it is put in") {
     CHECK(!best.better);
 }
 
-TEST_CASE("of the lamps that are enough the one of least watts; none where nothing is missing") {
+TEST_CASE("of the lamps that are enough the one of least watts, and none where nothing is missing") {
     Site site = make_lamp_site();
     site.targets = {{.id = "low", .on = "wall", .between = std::array{0.0, 2.0}, .level = 10, .share = 0}};
     const double low_reach = *report_on(site).reaches.at(0).together[0].height;

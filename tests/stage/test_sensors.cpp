@@ -318,6 +318,7 @@ TEST_CASE("sites with too many sensors or surfaces are refused") {
         tree.base = 1;
         tree.width = 20;
         tree.foliage.leaf_size = 0.05;
+        tree.foliage.leaf_area_density = 1;
         site.trees = {tree};
         site.units = LengthUnit::metre;
         const std::vector<Problem> problems = check_site(site, {});
