@@ -71,7 +71,8 @@ private:
     /// Whether the fixture is for the surface that its line runs up: a shrub wash before a wall is not.
     bool is_for_surface(const FixtureReach& reach) const {
         const FixturePurpose* purpose = find_purpose(reach.fixture);
-        return !purpose || reach.surface == purpose->on || reach.surface.starts_with(purpose->on + ".");
+        return !purpose || purpose->on.empty() || reach.surface == purpose->on ||
+               reach.surface.starts_with(purpose->on + ".");
     }
 
     /// "the peak" where the line runs up to it, otherwise "the wall there".

@@ -42,7 +42,7 @@ Contributions measure_contributions(const Site& site, const Stage& stage, const 
         }
         if (is_needed)
             continue;
-        const bool is_serving = lumens_on_targets > serving_share * lighting.fixtures[f].lumens;
+        const bool is_serving = lumens_on_targets >= serving_share * lighting.fixtures[f].lumens;
         (is_serving ? made.needless : made.without_target).push_back(lighting.fixtures[f].id);
     }
     return made;

@@ -210,6 +210,9 @@ TEST_CASE("a fixture that is for no wall is not judged by the wall behind") {
     CHECK(texts_of(site, report).at(0).starts_with("U1 (spot 4 W, 36°) lights target planting: 40 %"));
     report.purposes[0] = {.fixture = "U1", .on = "ground"};
     CHECK(texts_of(site, report).at(0).starts_with("U1 (spot 4 W, 36°) lights the open ground: "));
+    report.purposes[0] = {.fixture = "U1"}; // it is off
+    CHECK(texts_of(site, report).size() == 1);
+    CHECK(texts_of(site, report).at(0).starts_with("U1 (spot 4 W, 36°) on front: "));
     report.purposes[0] = {.fixture = "U1", .on = "front", .target = "brick"};
     CHECK(texts_of(site, report).size() == 1); // its line says more
     CHECK(texts_of(site, report).at(0).starts_with("U1 (spot 4 W, 36°) on front: 1 fc reaches about 3 ft"));
