@@ -29,9 +29,12 @@ test("shaders colour light and night as C++ does, within 2 of 255", async () => 
     const ramps = JSON.parse(execFileSync(ramps_program, { encoding: "utf8" }));
     const shader = name => readFileSync(join(root, "shaders", name), "utf8");
     const page = await browser.newPage();
+    const given = ramps.dusk
+        .filter((_, i) => i % 4 === 0)
+        .flatMap(colour => [...colour.map(part => Math.round(255 * Math.min(1, Math.max(0, part)))), 255]);
     const draw = (body, inputs) =>
         page.evaluate(
-            ({ body, inputs }) => {
+            ({ body, inputs, given }) => {
                 const canvas = document.createElement("canvas");
                 canvas.width = inputs.length;
                 canvas.height = 1;
@@ -74,12 +77,28 @@ test("shaders colour light and night as C++ does, within 2 of 255", async () => 
                     new Float32Array(inputs.flatMap(([r, g, b]) => [r, g, b, 1])),
                 );
                 gl.texParameteri(gl.TEXTURE_2D, gl.TEXTURE_MIN_FILTER, gl.NEAREST);
+                gl.texParameteri(gl.TEXTURE_2D, gl.TEXTURE_MAG_FILTER, gl.NEAREST);
+                gl.activeTexture(gl.TEXTURE1);
+                gl.bindTexture(gl.TEXTURE_2D, gl.createTexture());
+                gl.texImage2D(
+                    gl.TEXTURE_2D,
+                    0,
+                    gl.RGBA,
+                    given.length / 4,
+                    1,
+                    0,
+                    gl.RGBA,
+                    gl.UNSIGNED_BYTE,
+                    new Uint8Array(given),
+                );
+                gl.texParameteri(gl.TEXTURE_2D, gl.TEXTURE_MIN_FILTER, gl.LINEAR);
+                gl.uniform1i(gl.getUniformLocation(program, "ramp"), 1);
                 gl.drawArrays(gl.TRIANGLES, 0, 3);
                 const pixels = new Uint8Array(4 * inputs.length);
                 gl.readPixels(0, 0, inputs.length, 1, gl.RGBA, gl.UNSIGNED_BYTE, pixels);
                 return [...pixels];
             },
-            { body, inputs },
+            { body, inputs, given },
         );
     const compare = (pixels, colours, what) =>
         colours.forEach((colour, i) => {
@@ -154,6 +173,7 @@ test("broken files are refused with their reason, and nothing is lost", async ()
         ["broken.ies", "IESNA:LM-63-2002\nTILT=NONE\n1 2 x"],
         ["broken.obj", "v 0 0\nf 1 2 9\n"],
     ]) {
+        await page.locator('.wall [data-fixture="U1"]').click(); // a lamp is given to what is picked
         await dropFiles(page, [{ name, bytes: Buffer.from(text) }]);
         await openTab(page, "Light");
         await page.locator(".problems li.error").first().waitFor({ timeout: 20000 });

@@ -18,9 +18,11 @@ void print_colour(const duskcast::Colour& colour, bool is_last) {
 
 int main() {
     constexpr int steps = 256;
+    // Every fourth is one of the 256 colours that the page is given; between them it mixes.
+    constexpr int dusk_steps = 4 * 255 + 1;
     std::printf("{\"dusk\":[");
-    for (int i = 0; i < steps; ++i)
-        print_colour(duskcast::dusk_colour(i / (steps - 1.0)), i + 1 == steps);
+    for (int i = 0; i < dusk_steps; ++i)
+        print_colour(duskcast::dusk_colour(i / (dusk_steps - 1.0)), i + 1 == dusk_steps);
     // From 0.001 to 300 cd/m2, in the light of 2700 K on brick, of 4000 K on white, and of a blue thing.
     const glm::dvec3 tints[] = {duskcast::light_colour(2700) * glm::dvec3(0.30, 0.14, 0.09),
                                 duskcast::light_colour(4000) * 0.8, {0.05, 0.1, 0.9}};

@@ -3,7 +3,7 @@
 import { signal } from "@preact/signals";
 import { price_list } from "./light.ts";
 import { option } from "./options.ts";
-import { pickNothing } from "./pick.ts";
+import { chosen_fixtures, pickNothing } from "./pick.ts";
 import { change, companions, noteSaved, openText, property, site, site_text } from "./property.ts";
 import { freeId, readSite, type Site } from "./site.ts";
 import { walkAnew } from "./walk.tsx";
@@ -114,10 +114,11 @@ function join(files: Map<string, Uint8Array>): void {
         else if (named) continue;
         else if (/\.ies$/i.test(name))
             change(`Take the lamp of ${name}`, draft => {
-                draft.lamps = [
-                    ...(draft.lamps ?? []),
-                    { id: freeId(site.value, stem), name: stem, file: name },
-                ];
+                const id = freeId(site.value, stem);
+                draft.lamps = [...(draft.lamps ?? []), { id, name: stem, file: name }];
+                // What is picked gets it at once.
+                const ids = new Set(chosen_fixtures.peek().map(found => found.thing.id));
+                for (const fixture of draft.fixtures ?? []) if (ids.has(fixture.id)) fixture.lamp = id;
             });
         else if (/\.obj$/i.test(name))
             change(`Take the shape of ${name}`, draft => {

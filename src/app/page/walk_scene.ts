@@ -41,6 +41,17 @@ const picture_aspect = 1.6;
 /** Night pictures show at least so much light from the sky; view/tone.hpp says why. */
 const least_ambient_lx = 0.15;
 
+function rampOf(scale: LightScale): DataTexture {
+    const count = scale.colours.length / 3;
+    const texels = new Uint8Array(4 * count).fill(255);
+    for (let i = 0; i < count; i++) texels.set(scale.colours.subarray(3 * i, 3 * i + 3), 4 * i);
+    const texture = new DataTexture(texels, count, 1);
+    texture.minFilter = LinearFilter;
+    texture.magFilter = LinearFilter;
+    texture.needsUpdate = true;
+    return texture;
+}
+
 export class WalkScene {
     readonly camera = new PerspectiveCamera(50, 1, 0.1, 600);
     private readonly renderer: WebGLRenderer;
@@ -54,6 +65,7 @@ export class WalkScene {
         levels: { value: new Array(8).fill(1) as number[] },
         level_count: { value: 0 },
         split: { value: 1e9 },
+        ramp: { value: null as DataTexture | null },
         light: { value: null as DataTexture | null },
         light_b: { value: null as DataTexture | null },
         world_from_clip: { value: new Matrix4() },
@@ -231,6 +243,7 @@ export class WalkScene {
         this.uniforms.lamp_colour.value.fromArray(lamp_colour);
         this.uniforms.ambient_lx.value = Math.max(0, least_ambient_lx - ambient_lx);
         if (scale) {
+            this.uniforms.ramp.value ??= rampOf(scale);
             this.uniforms.least_lx.value = scale.least_lx;
             this.uniforms.most_lx.value = scale.most_lx;
         }
