@@ -37,6 +37,9 @@ export const years_on = signal(0);
 /** The price list among the companions that load and options are priced with. */
 export const price_list = signal<string | undefined>();
 
+/** Whether the engine has said anything yet of the document, good or bad. */
+export const has_answered = signal(false);
+
 /** Whether bounced light and report belong to the document as it is now. */
 export const is_settled = signal(false);
 
@@ -45,6 +48,7 @@ let rest_timer: ReturnType<typeof setTimeout> | undefined;
 let sent = new Map<string, Uint8Array>();
 let opened = "";
 let last_look = "";
+let heard = 0; // the version of the last answer
 
 /** Gives the engine the document, and follows it from now on. */
 export async function follow(ready: Engine): Promise<void> {
@@ -114,13 +118,15 @@ async function ask(
     const is_new_stage = answer.is_accepted && (answer.is_stage_new || !scene.peek());
     const new_scene = is_new_stage ? await ready.scene().catch(tellFault) : undefined;
     batch(() => {
+        has_answered.value = true;
         if (new_scene && new_scene.version >= (scene.peek()?.version ?? 0)) {
             scene.value = new_scene;
             settled.value = undefined;
             whole.value = undefined;
         }
         // While the scene was fetched a later answer may have come.
-        if (answer.version < (changed.peek()?.version ?? 0)) return;
+        if (answer.version < heard) return;
+        heard = answer.version;
         problems.value = answer.problems;
         if (answer.is_accepted) changed.value = answer;
     });

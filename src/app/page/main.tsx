@@ -7,7 +7,7 @@ import { Bench, panel } from "./bench.tsx";
 import { openFiles, saveFile, takeFiles } from "./files.ts";
 import { are_tries_shown, Help, Notices, notice } from "./help.tsx";
 import { findKept, keepFromNow, resumeKept } from "./keep.ts";
-import { changed, fault, follow } from "./light.ts";
+import { fault, follow, has_answered } from "./light.ts";
 import { keyOnPicked } from "./marks.tsx";
 import { is_help_open, Mast, type Surroundings, setSurroundings } from "./mast.tsx";
 import { takeAway } from "./move.ts";
@@ -27,7 +27,7 @@ function Page() {
             <Bench />
             <Notices />
             <Help />
-            {!changed.value && !fault.value && (
+            {!has_answered.value && !fault.value && (
                 <div class="waking" role="status">
                     Lighting the lamps …
                 </div>

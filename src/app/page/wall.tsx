@@ -8,7 +8,7 @@ import type { FixtureState, Outline, Surface } from "../engine.ts";
 import { drag } from "./drag.ts";
 import { Hand } from "./hand.tsx";
 import { printLength } from "./length.ts";
-import { changed, is_settled, luxToDraw, scale, scene, settled, whole } from "./light.ts";
+import { changed, has_answered, is_settled, luxToDraw, scale, scene, settled, whole } from "./light.ts";
 import { LightPicture } from "./light_picture.tsx";
 import { FixtureMark } from "./marks.tsx";
 import {
@@ -88,7 +88,11 @@ export function WallSheet({ is_main }: { is_main: boolean }) {
     if (!surface || !the_scale || !now)
         return (
             <div class="sheet nothing">
-                <p>No wall yet. Draw one on the plan, or take a house front from “Add”.</p>
+                <p>
+                    {has_answered.value && !now
+                        ? "This property cannot be lit as it stands: “Light” says what has to be mended."
+                        : "No wall yet. Draw one on the plan, or take a house front from “Add”."}
+                </p>
             </div>
         );
     const [left, right] = stretchShown(surface);
