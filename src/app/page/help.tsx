@@ -3,14 +3,13 @@
 import { signal } from "@preact/signals";
 import { useEffect, useRef } from "preact/hooks";
 import { panel } from "./bench.tsx";
-import { lookBeside } from "./beside.ts";
+import { beside, lookBeside } from "./beside.ts";
 import { file_words } from "./files.ts";
 import { fault, tellFault } from "./light.ts";
 import { is_help_open, startNew } from "./mast.tsx";
 import { chosen_fixtures, pick, states } from "./pick.ts";
 import { is_client, property, site } from "./property.ts";
 import { panes, worked_in } from "./surfaces.tsx";
-import { other_light } from "./walk.tsx";
 
 /** Something to be said once, with what can be done about it. */
 export const notice = signal<{ words: string; deeds: { words: string; does(): void }[] } | undefined>();
@@ -46,7 +45,7 @@ export function Tries() {
                             type="button"
                             onClick={() => {
                                 panel.value = "options";
-                                if (!other_light.value) void lookBeside(variant.id).catch(tellFault);
+                                if (!beside.value) void lookBeside(variant.id).catch(tellFault);
                             }}
                         >
                             Put two options side by side

@@ -4,6 +4,7 @@ import { effect } from "@preact/signals";
 import { render } from "preact";
 import { readPageSite, startEngine } from "../engine.ts";
 import { Bench, panel } from "./bench.tsx";
+import { followBeside } from "./beside.ts";
 import { openFiles, saveFile, takeFiles } from "./files.ts";
 import { are_tries_shown, Help, Notices, notice } from "./help.tsx";
 import { findKept, keepFromNow, resumeKept } from "./keep.ts";
@@ -118,7 +119,7 @@ async function start(): Promise<void> {
     const fresh = () => openText(carried?.site.text ?? printSite(emptySite("ft")), "", new Map(files));
     fresh();
     const kept = is_client.value ? undefined : await findKept();
-    if (kept && kept.property.past.length > 0) {
+    if (kept && kept.property.past.length + kept.property.future.length > 0) {
         resumeKept(kept);
         notice.value = {
             words: "You are back where you were.",
@@ -138,6 +139,7 @@ async function start(): Promise<void> {
     panel.value = is_client.value ? "options" : "light";
     watchWindow();
     bringNight();
+    followBeside();
     render(<Page />, document.getElementById("page") as HTMLElement);
     try {
         await follow(await startEngine());

@@ -3,21 +3,20 @@
 import { effect, useSignal } from "@preact/signals";
 import { useEffect } from "preact/hooks";
 import type { Comparison } from "../engine.ts";
-import { lookBeside } from "./beside.ts";
+import { beside, lookBeside } from "./beside.ts";
 import { changed, engine, tellFault } from "./light.ts";
 import { option } from "./options.ts";
 import { pickNothing } from "./pick.ts";
 import { change, is_client, site, site_text } from "./property.ts";
 import { callIt, freeId } from "./site.ts";
 import { Typed } from "./typed.tsx";
-import { other_light, split } from "./walk.tsx";
+import { split } from "./walk.tsx";
 
 const letters = "ABCDEFGHIJ";
 
 export function OptionsPanel() {
     const comparison = useSignal<Comparison | undefined>(undefined);
     const is_busy = useSignal(false);
-    const beside = useSignal("");
     const variants = site.value.variants ?? [];
     const all = [
         { id: "", name: "As drawn" },
@@ -46,19 +45,13 @@ export function OptionsPanel() {
         option.value = id;
         pickNothing();
     };
-    const putBeside = async (id: string) => {
-        if (beside.value === id && other_light.value) {
-            other_light.value = undefined;
-            beside.value = "";
+    const putBeside = (id: string) => {
+        if (beside.value?.id === id) {
+            beside.value = undefined;
             return;
         }
-        beside.value = id;
         split.value = 0.5;
-        try {
-            await lookBeside(id);
-        } catch (reason) {
-            tellFault(reason);
-        }
+        void lookBeside(id).catch(tellFault);
     };
     return (
         <>
@@ -101,10 +94,14 @@ export function OptionsPanel() {
                                 <button
                                     type="button"
                                     class="quiet"
-                                    aria-pressed={beside.value === one.id && other_light.value !== undefined}
+                                    aria-pressed={beside.value?.id === one.id}
                                     onClick={() => putBeside(one.id)}
                                 >
-                                    {beside.value === one.id && other_light.value ? "Take down" : "Beside"}
+                                    {beside.value?.id === one.id
+                                        ? beside.value.light
+                                            ? "Take down"
+                                            : "Coming …"
+                                        : "Beside"}
                                 </button>
                             )}
                         </li>

@@ -2,16 +2,18 @@
 
 import { effect, signal, untracked, useSignal } from "@preact/signals";
 import { useEffect, useRef } from "preact/hooks";
-import type { FixtureState, Light } from "../engine.ts";
+import type { FixtureState } from "../engine.ts";
+import { beside } from "./beside.ts";
 import { drag } from "./drag.ts";
 import { Hand } from "./hand.tsx";
 import { readAngle } from "./length.ts";
 import { changed, luxToDraw, scale, scene, whole } from "./light.ts";
 import { FixtureMark } from "./marks.tsx";
 import { lengthOf, standAt, standNew } from "./move.ts";
+import { option } from "./options.ts";
 import { pick, picked, pickNothing, things } from "./pick.ts";
 import { in_hand, is_client, site } from "./property.ts";
-import type { View } from "./site.ts";
+import { callIt, type View } from "./site.ts";
 import { finding, probe, tool } from "./tool.ts";
 import { type Look, WalkScene } from "./walk_scene.ts";
 import { Finding } from "./wall.tsx";
@@ -20,8 +22,6 @@ export const look = signal<Look>("night");
 export const are_marks_shown = signal(true);
 /** Id of the view that the walk stands at; "" where one has walked on. */
 export const view_shown = signal<string | undefined>(undefined);
-/** The option that is shown right of the slider, with its light. */
-export const other_light = signal<Light | undefined>();
 export const split = signal(0.5);
 
 interface Stand {
@@ -134,7 +134,7 @@ export function Walk({ is_main }: { is_main: boolean }) {
                 if (!width || !height) return;
                 made.setSize(width, height);
                 applyStand(made, stand.value);
-                made.setSplit(other_light.value ? split.value : 1);
+                made.setSplit(beside.value?.light ? split.value : 1);
                 untracked(() => {
                     drawn.value++;
                 });
@@ -155,7 +155,7 @@ export function Walk({ is_main }: { is_main: boolean }) {
                 const now = changed.value;
                 if (!now || !scene.value) return;
                 made.setLight(luxToDraw(now.light, whole.value), "a");
-                const other = other_light.value;
+                const other = beside.value?.light;
                 if (other) made.setLight(other.total.length ? other.total : other.direct, "b");
                 untracked(() => {
                     drawn.value++;
@@ -283,7 +283,7 @@ export function Walk({ is_main }: { is_main: boolean }) {
             {isBare() && (
                 <p class="bare">Nothing stands here yet. Choose a house front or draw a wall under “Add”.</p>
             )}
-            {other_light.value && <Slider width={size.value.width} />}
+            {beside.value?.light && <Slider width={size.value.width} />}
         </div>
     );
 }
@@ -462,6 +462,11 @@ function WalkMarks({ view, width, height, is_main, shares }: MarksProps) {
     );
 }
 
+function nameOf(id: string): string {
+    const variant = site.value.variants?.find(candidate => candidate.id === id);
+    return variant ? callIt(variant) : "As drawn";
+}
+
 function Slider({ width }: { width: number }) {
     return (
         <div
@@ -490,6 +495,9 @@ function Slider({ width }: { width: number }) {
                     Math.max(0, split.value + (event.key === "ArrowLeft" ? -0.05 : 0.05)),
                 );
             }}
-        />
+        >
+            <span class="left">{nameOf(option.value)}</span>
+            <span class="right">{nameOf(beside.value?.id ?? "")}</span>
+        </div>
     );
 }
