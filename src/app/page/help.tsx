@@ -1,14 +1,15 @@
 // The first minutes, help, and what went wrong.
 
-import { signal } from "@preact/signals";
+import { signal, useSignal } from "@preact/signals";
 import { useEffect, useRef } from "preact/hooks";
+import { readNotices } from "../engine.ts";
 import { panel } from "./bench.tsx";
 import { beside, lookBeside } from "./beside.ts";
 import { file_words } from "./files.ts";
 import { fault, tellFault } from "./light.ts";
 import { is_help_open, startNew } from "./mast.tsx";
 import { chosen_fixtures, pick, states } from "./pick.ts";
-import { is_client, property, site } from "./property.ts";
+import { is_client, site } from "./property.ts";
 import { panes, worked_in } from "./surfaces.tsx";
 
 /** Something to be said once, with what can be done about it. */
@@ -141,6 +142,26 @@ const keys: [string, string][] = [
     ["Escape", "puts the tool down, gives up a drag"],
 ];
 
+function Licences() {
+    const text = useSignal("");
+    return (
+        <details
+            onToggle={() => {
+                if (!text.value)
+                    readNotices().then(
+                        notices => {
+                            text.value = notices;
+                        },
+                        () => undefined,
+                    );
+            }}
+        >
+            <summary>Whose work is in this page</summary>
+            <pre class="dim">{text.value}</pre>
+        </details>
+    );
+}
+
 export function Help() {
     const dialog = useRef<HTMLDialogElement>(null);
     useEffect(() => {
@@ -191,7 +212,7 @@ export function Help() {
                             </div>
                         ))}
                     </dl>
-                    <p class="dim">{property.value.file_name}</p>
+                    <Licences />
                 </>
             )}
         </dialog>

@@ -138,13 +138,11 @@ export function addFront(gables: 0 | 1 | 2): void {
             draft.views = [
                 {
                     id: "street",
-                    name: "From the street",
                     eye: [...at(width / 2 + 3, -58), 5.5 * (unit() === "m" ? 0.3048 : 1)],
                     look_at: [...at(width / 2, 0), 9 * (unit() === "m" ? 0.3048 : 1)],
                     field_of_view: 52,
                 },
             ] as Site["views"];
-        for (const view of draft.views ?? []) delete view.name;
     });
     picked.value = [wall.id];
     wall_shown.value = wall.id;
