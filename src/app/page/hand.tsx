@@ -23,7 +23,7 @@ interface HandProps {
     free?: { left: number; right: number };
 }
 
-const card_width = 256;
+const card_width = 244;
 const card_height = 216;
 
 export function Hand({ state, x, y, width, height, is_moving, free }: HandProps) {

@@ -124,8 +124,8 @@ export function Walk({ is_main }: { is_main: boolean }) {
             if (!frame) frame = requestAnimationFrame(draw);
         };
         const watcher = new ResizeObserver(() => {
-            const box = (host.current as HTMLDivElement).getBoundingClientRect();
-            size.value = { width: box.width, height: box.height };
+            const box = host.current?.getBoundingClientRect();
+            if (box) size.value = { width: box.width, height: box.height };
         });
         watcher.observe(host.current as HTMLDivElement);
         const stops = [
