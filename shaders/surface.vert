@@ -1,14 +1,17 @@
 // Surfaces: triangles with their place in the atlas of light; -1 where no light is known.
 in vec2 light_place;
 in vec3 reflectance;
+in float gridded; // 1 where cells lie side by side; other facets have texels of their own
 
 out vec2 v_place;
 out vec3 v_reflectance;
+flat out float v_gridded;
 out vec3 v_normal;
 
 void main() {
     v_place = light_place;
     v_reflectance = reflectance;
+    v_gridded = gridded;
     v_normal = normal;
     gl_Position = projectionMatrix * modelViewMatrix * vec4(position, 1.0);
 }

@@ -136,7 +136,10 @@ export class WalkScene {
         const count = surface.length;
         const normals = new Float32Array(9 * count);
         const reflectance = new Float32Array(9 * count);
+        const gridded = new Float32Array(3 * count);
         for (let i = 0; i < count; i++) {
+            const of = scene.surfaces[surface[i] as number];
+            gridded.fill(of?.grid && of.kind !== "ground" ? 1 : 0, 3 * i, 3 * i + 3);
             const colour = scene.materials[material[i] as number]?.reflectance ?? [0.2, 0.2, 0.2];
             for (let corner = 0; corner < 3; corner++) {
                 for (let axis = 0; axis < 3; axis++) {
@@ -150,6 +153,7 @@ export class WalkScene {
         geometry.setAttribute("normal", new BufferAttribute(normals, 3));
         geometry.setAttribute("light_place", new BufferAttribute(light_uv, 2));
         geometry.setAttribute("reflectance", new BufferAttribute(reflectance, 3));
+        geometry.setAttribute("gridded", new BufferAttribute(gridded, 1));
         return geometry;
     }
 
