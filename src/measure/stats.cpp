@@ -138,6 +138,7 @@ std::vector<Agreement> compare_with_reference(const Stage& stage, const std::vec
         const Surface& surface = stage.surfaces[s];
         Agreement agreement{.surface = static_cast<int>(s)};
         double area = 0, agreeing = 0, square = 0;
+        double differences = 0, squared_differences = 0, compared = 0;
         for (const ReferenceLight& light : reference) {
             if (light.sensor < surface.first || light.sensor >= surface.first + surface.count)
                 continue;
@@ -151,6 +152,13 @@ std::vector<Agreement> compare_with_reference(const Stage& stage, const std::vec
             agreement.reference_lx += own * expected;
             square += own * own * light.standard_error_lx * light.standard_error_lx;
             agreeing += std::abs(lux - expected) <= allowed ? 1 : 0;
+            if (expected < dark_lx || !(light.standard_error_lx > 0) ||
+                !std::isfinite(light.standard_error_lx))
+                continue;
+            const double difference = (lux - expected) / light.standard_error_lx;
+            differences += difference;
+            squared_differences += difference * difference;
+            ++compared;
         }
         if (agreement.sensors == 0)
             continue;
@@ -158,6 +166,10 @@ std::vector<Agreement> compare_with_reference(const Stage& stage, const std::vec
         agreement.reference_lx /= area;
         agreement.standard_error_lx = std::sqrt(square) / area;
         agreement.agreeing = agreeing / static_cast<double>(agreement.sensors);
+        if (compared > 0) {
+            agreement.mean_difference_se = differences / compared;
+            agreement.rms_difference_se = std::sqrt(squared_differences / compared);
+        }
         agreements.push_back(agreement);
     }
     return agreements;

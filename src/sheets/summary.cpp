@@ -230,7 +230,7 @@ std::vector<std::uint32_t> list_row_by_row(const Surface& surface) {
 } // namespace
 
 std::string print_summary(const SiteFile& site_file, const Stage& stage, const Lighting& lighting,
-                          const Report& report) {
+                          const Report& report, const std::vector<Agreement>& agreements) {
     std::uint64_t rays = 0;
     for (const Sight& sight : lighting.sights)
         rays += sight.rays;
@@ -297,6 +297,15 @@ std::string print_summary(const SiteFile& site_file, const Stage& stage, const L
                           {"beyond_lm", tidy(energy.lost)}};
     if (report.stray)
         summary["stray"] = print_stray_json(*report.stray);
+    for (const Agreement& row : agreements)
+        summary["reference"].push_back({{"surface", stage.surfaces[row.surface].id},
+                                        {"sensors", row.sensors},
+                                        {"mean_lx", tidy(row.total_lx)},
+                                        {"reference_lx", tidy(row.reference_lx)},
+                                        {"standard_error_lx", tidy(row.standard_error_lx)},
+                                        {"agreeing", tidy(row.agreeing)},
+                                        {"mean_difference_se", tidy(row.mean_difference_se)},
+                                        {"rms_difference_se", tidy(row.rms_difference_se)}});
     summary["answers"] = Json::array();
     for (const Sentence& answer : print_answers(site_file.site, report))
         summary["answers"].push_back(answer.text);

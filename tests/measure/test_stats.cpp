@@ -1,5 +1,6 @@
 // Figures over sensors: by hand, and against integrals of the closed form over a wall.
 
+#include "duskcast/base/random.hpp"
 #include "duskcast/measure/stats.hpp"
 #include "measure_test.hpp"
 
@@ -108,4 +109,39 @@ TEST_CASE(
     REQUIRE(stats.coverage.size() == 4);
     CHECK(stats.coverage[2].share == 1);
     CHECK(stats.coverage[3].share == 0);
+}
+
+TEST_CASE("a bias shows beside noise in the differences from a reference") {
+    // A reference with normal errors of a tenth (sum of twelve uniform numbers less six): without a bias the
+    // differences have a mean of 0 and an rms of 1, with one of three tenths of an error 0.3 and
+    // sqrt(1 + 0.3^2); both within four standard errors, 4 / sqrt(n) and 4 / sqrt(2 n). The share of the
+    // sensors within three standard errors hides such a bias.
+    Site site = make_wall_site(5, 4, 0.1);
+    const auto stage = build_stage(site, {});
+    const Surface& wall = stage->surfaces[stage->find_surface("wall")];
+    const auto count = static_cast<double>(wall.count);
+    REQUIRE(wall.count > 1500);
+    constexpr double lux = 10, error = 1;
+    Random random(5);
+    std::vector<ReferenceLight> reference;
+    for (std::uint32_t i = wall.first; i < wall.first + wall.count; ++i) {
+        double normal = -6;
+        for (int k = 0; k < 12; ++k)
+            normal += random.uniform();
+        reference.push_back({.sensor = i, .direct_lx = lux + error * normal, .standard_error_lx = error});
+    }
+    for (const double bias : {0.0, 0.3}) {
+        CAPTURE(bias);
+        const std::vector<double> total(stage->sensors.size(), lux + bias * error);
+        const std::vector<Agreement> rows = compare_with_reference(*stage, total, reference);
+        REQUIRE(rows.size() == 1);
+        CHECK(rows[0].agreeing > 0.99);
+        CHECK(std::abs(rows[0].mean_difference_se - bias) < 4 / std::sqrt(count));
+        CHECK(std::abs(rows[0].rms_difference_se - std::hypot(1, bias)) < 4 / std::sqrt(2 * count));
+    }
+    // Two paths that find nothing know no error; a single path has none.
+    for (ReferenceLight& light : reference)
+        light.standard_error_lx = light.sensor % 2 ? 0 : std::numeric_limits<double>::infinity();
+    const std::vector<double> total(stage->sensors.size(), lux);
+    CHECK(compare_with_reference(*stage, total, reference)[0].rms_difference_se == 0);
 }

@@ -406,12 +406,16 @@ TEST_CASE("the table beside the reference") {
                         .total_lx = 12.5,
                         .reference_lx = 12.3,
                         .standard_error_lx = 0.25,
-                        .agreeing = 0.95};
-    CHECK(
-        print_agreement_table(site, stage, {row}, 500) ==
-        Sentences{"",
-                  "Compared with 500 traced paths per sensor; agreeing: within 5 %, three standard errors or "
-                  "0.001 lx",
-                  "surface                           mean      by paths          +-  agreeing",
-                  "front                          12.5 lx       12.3 lx     0.25 lx      95 %"});
+                        .agreeing = 0.95,
+                        .mean_difference_se = -0.31,
+                        .rms_difference_se = 1.26};
+    CHECK(print_agreement_table(site, stage, {row}, 500) ==
+          Sentences{
+              "",
+              "Compared with 500 traced paths per sensor; agreeing: within 5 %, three standard errors or "
+              "0.001 lx;",
+              "off and rms off: mean and root mean square of the differences, each in standard errors; "
+              "0 and 1 if only the paths' noise is left",
+              "surface                           mean      by paths          +-  agreeing     off  rms off",
+              "front                          12.5 lx       12.3 lx     0.25 lx      95 %    -0.3      1.3"});
 }

@@ -59,6 +59,7 @@ TEST_CASE("the summary holds every key that scripts rely on") {
     CHECK(summary["site"] == "Two gables");
     CHECK(summary["units"] ==
           Json{{"length", "m"}, {"light", "lx"}, {"shown_length", "ft"}, {"shown_light", "fc"}});
+    CHECK(!summary.contains("reference"));
     REQUIRE(summary["fixtures"].size() == 6);
     for (const Json& fixture : summary["fixtures"])
         check_keys(fixture, {"id", "lamp", "lumens", "watts", "position_m", "tilt_deg", "azimuth_deg"});
@@ -114,6 +115,28 @@ TEST_CASE("the summary holds every key that scripts rely on") {
     for (const Sight& sight : scene.lighting.sights)
         rays += sight.rays;
     CHECK(summary["made_by"]["sight_rays"] == rays);
+}
+
+TEST_CASE("the summary tells how far a reference agrees") {
+    const Scene scene("two-gables");
+    const Agreement row{.surface = 0,
+                        .sensors = 40,
+                        .total_lx = 12.5,
+                        .reference_lx = 12.25,
+                        .standard_error_lx = 0.25,
+                        .agreeing = 0.95,
+                        .mean_difference_se = -0.5,
+                        .rms_difference_se = 1.25};
+    const Json summary =
+        Json::parse(print_summary(scene.file, *scene.stage, scene.lighting, scene.report, {row}));
+    CHECK(summary["reference"] == Json::array({{{"surface", scene.stage->surfaces[0].id},
+                                                {"sensors", 40},
+                                                {"mean_lx", 12.5},
+                                                {"reference_lx", 12.25},
+                                                {"standard_error_lx", 0.25},
+                                                {"agreeing", 0.95},
+                                                {"mean_difference_se", -0.5},
+                                                {"rms_difference_se", 1.25}}}));
 }
 
 TEST_CASE("a tree in the summary, and a level that is reached nowhere has no height") {

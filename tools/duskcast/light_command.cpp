@@ -42,9 +42,10 @@ struct LightOptions {
 
 void write_outputs(const SiteFile& site_file, const Stage& stage, const Lighting& lighting,
                    const Report& report, const std::vector<ReferenceLight>& reference,
-                   const LightOptions& options, ProgressLine& progress) {
+                   const std::vector<Agreement>& agreements, const LightOptions& options,
+                   ProgressLine& progress) {
     OutputFolder folder(options.out, "light");
-    folder.write("summary.json", print_summary(site_file, stage, lighting, report));
+    folder.write("summary.json", print_summary(site_file, stage, lighting, report, agreements));
     for (const SurfaceReport& row : report.surfaces) {
         const Surface& surface = stage.surfaces[row.surface];
         folder.write(fs::path("maps") / (surface.id + ".csv"), print_map(stage, lighting, surface));
@@ -133,18 +134,18 @@ int run_light(const LightOptions& options) {
             reference = trace_reference(
                 *stage, lighting.fixtures, {.paths = options.reference, .ambient = site.ambient}, {},
                 [&](double share) { progress.show("tracing paths", 0.6 + 0.2 * share); });
+        const std::vector<Agreement> agreements = compare_with_reference(*stage, report.total_lx, reference);
         if (!options.out.empty())
-            write_outputs(site_file, *stage, lighting, report, reference, options, progress);
+            write_outputs(site_file, *stage, lighting, report, reference, agreements, options, progress);
         progress.clear();
         print_problems(site_file.warnings);
         print_problems(site_file.locate(stage->warnings));
         if (options.json)
-            fmt::print("{}", print_summary(site_file, *stage, lighting, report));
+            fmt::print("{}", print_summary(site_file, *stage, lighting, report, agreements));
         else
             print_words(site, *stage, lighting, report);
         if (!options.json && options.reference > 0)
-            print_lines(print_agreement_table(
-                site, *stage, compare_with_reference(*stage, report.total_lx, reference), options.reference));
+            print_lines(print_agreement_table(site, *stage, agreements, options.reference));
     });
     return status_done;
 }

@@ -78,6 +78,11 @@ struct Agreement {
     double reference_lx = 0;      ///< by the reference
     double standard_error_lx = 0; ///< of reference_lx
     double agreeing = 0;          ///< share of the sensors within 5 %, three standard errors or 0.001 lx
+    /// Of the differences from the reference, each in standard errors of its sensor: their mean, 0 without a
+    /// bias and otherwise beyond 3 / sqrt(sensors), and their rms, 1 where only the reference's noise is
+    /// left.
+    double mean_difference_se = 0;
+    double rms_difference_se = 0;
 };
 
 /// A hundredth of the light of a full moon: where both ways find less, as inside a closed body, they agree.

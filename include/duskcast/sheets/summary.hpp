@@ -6,12 +6,13 @@
 
 #include "duskcast/light/reference.hpp"
 #include "duskcast/measure/report.hpp"
+#include "duskcast/measure/stats.hpp"
 
 namespace duskcast {
 
-/// The JSON text of summary.json (and of `--json`).
+/// The JSON text of summary.json (and of `--json`). `agreements`: with a reference, if one was traced.
 std::string print_summary(const SiteFile& site_file, const Stage& stage, const Lighting& lighting,
-                          const Report& report);
+                          const Report& report, const std::vector<Agreement>& agreements = {});
 
 /// One row a sensor: x_m,y_m,z_m,nx,ny,nz,area_m2,direct_lx,bounced_lx,total_lx.
 std::string print_map(const Stage& stage, const Lighting& lighting, const Surface& surface);
