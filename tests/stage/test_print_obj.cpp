@@ -75,7 +75,9 @@ TEST_CASE("the stage read back from its OBJ has the same areas, surface by surfa
     expected["ground"] -= 86;
     const Areas found = areas_of(mesh);
     REQUIRE(found.size() == expected.size());
-    for (const auto& [id, area] : expected) {
+    for (const auto& one : expected) {
+        const auto& id = one.first;
+        const auto& area = one.second;
         CAPTURE(id);
         REQUIRE(found.contains(id));
         CHECK(found.at(id) == doctest::Approx(area).epsilon(2e-6));
