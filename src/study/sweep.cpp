@@ -231,24 +231,39 @@ std::optional<Recommendation> find_recommendation(const Sweep& sweep) {
     if (!is_moved(sweep, Quantity::reach) && !is_moved(sweep, Quantity::coverage))
         return std::nullopt;
     const Focus& focus = sweep.plan.focus;
-    std::optional<Recommendation> best;
-    // Compared in this order; a coverage within half a per cent is the same.
-    const auto merit = [&](std::size_t i, bool is_met) {
-        const double reach = value_of(sweep.figures[i], Quantity::reach, focus).value_or(0);
-        const double coverage = value_of(sweep.figures[i], Quantity::coverage, focus).value_or(0);
-        const double middle = (static_cast<double>(sweep.figures.size()) - 1) / 2;
-        const double off = std::abs(static_cast<double>(i) - middle);
-        return is_met ? std::tuple(std::round(reach / 0.01), std::round(200 * coverage), -off)
-                      : std::tuple(std::round(200 * coverage), std::round(reach / 0.01), -off);
-    };
-    for (std::size_t i = 0; i < sweep.figures.size(); ++i) {
+    const auto is_met = [&](std::size_t i) {
         const TargetFigures* target = find_target(sweep.figures[i], focus.target);
-        const bool is_met = target && target->is_reached;
-        if (!best || (is_met && !best->is_met) ||
-            (is_met == best->is_met && merit(i, is_met) > merit(best->variant, is_met)))
-            best = Recommendation{i, is_met};
-    }
-    return best;
+        return target && target->is_reached;
+    };
+    std::vector<std::size_t> group;
+    for (std::size_t i = 0; i < sweep.figures.size(); ++i)
+        if (is_met(i))
+            group.push_back(i);
+    const bool any_met = !group.empty();
+    for (std::size_t i = 0; !any_met && i < sweep.figures.size(); ++i)
+        group.push_back(i);
+    const auto value = [&](std::size_t i, Quantity quantity) {
+        return value_of(sweep.figures[i], quantity, focus).value_or(0);
+    };
+    // First what is missing: reach once the target is met, coverage until then. Of what is as good in that,
+    // what is best in the other; a coverage within half a per cent and a reach within a centimetre are the
+    // same.
+    const Quantity first = any_met ? Quantity::reach : Quantity::coverage;
+    double most = 0;
+    for (const std::size_t i : group)
+        most = std::max(most, value(i, first));
+    const auto merit = [&](std::size_t i) {
+        const double other = any_met ? std::round(200 * value(i, Quantity::coverage))
+                                     : std::round(value(i, Quantity::reach) / 0.01);
+        const double middle = (static_cast<double>(sweep.figures.size()) - 1) / 2;
+        return std::tuple(value(i, first) >= (1 - flatness) * most, other,
+                          -std::abs(static_cast<double>(i) - middle));
+    };
+    std::size_t best = group.front();
+    for (const std::size_t i : group)
+        if (merit(i) > merit(best))
+            best = i;
+    return Recommendation{best, any_met};
 }
 
 std::string print_settings(const Site& site, const std::vector<Setting>& settings) {
