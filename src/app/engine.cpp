@@ -20,6 +20,17 @@ namespace {
 /// Folders below the root in which the site file stands, so that it may name files above it.
 constexpr const char* site_folder = "a/b/c/d";
 
+/// The site whose bare numbers are feet and foot-candles, or metres and lux, as the question's "units" say.
+Site in_units(Site site, const Json& question) {
+    const std::string units = value_of<std::string>(question, "units", "");
+    if (units.empty())
+        return site;
+    const bool is_metric = units == name_of(LengthUnit::metre);
+    site.units = is_metric ? LengthUnit::metre : LengthUnit::foot;
+    site.light = is_metric ? LightUnit::lux : LightUnit::footcandle;
+    return site;
+}
+
 Look read_look(const Json& question) {
     Look look;
     const auto found = question.find("look");
@@ -193,7 +204,7 @@ struct Engine::State {
         if (what == "probe")
             return answer_probe(session, question);
         if (what == "tidy")
-            return {{"text", print_site(session.file().site)}};
+            return {{"text", print_site(in_units(session.file().site, question))}};
         if (what == "view")
             return answer_view(session, question, maker, progress_of("view"));
         if (what == "sweep")

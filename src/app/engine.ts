@@ -620,8 +620,8 @@ export interface Engine {
     /** Reads a length or angle as people type it ("15 in", "52 ft", "8"); null: it is none. SI. */
     read(quantity: "length" | "angle" | "illuminance", text: string): Promise<number | null>;
     print(quantity: "length" | "setback" | "angle" | "illuminance", value: number): Promise<string>;
-    /** The document as the engine writes it, tidy: print_site. */
-    tidy(): Promise<string>;
+    /** The document as the engine writes it, tidy: print_site. In other units every bare number is written anew. */
+    tidy(units?: "ft" | "m"): Promise<string>;
 
     view(question: ViewQuestion): Promise<View>;
     sweep(question: SweepQuestion): Promise<Sweep>;
@@ -942,8 +942,8 @@ class WorkerEngine implements Engine {
     async print(quantity: string, value: number): Promise<string> {
         return (await this.askFront<{ text: string }>({ ask: "print", quantity, value })).text;
     }
-    async tidy(): Promise<string> {
-        return (await this.askFront<{ text: string }>({ ask: "tidy" })).text;
+    async tidy(units?: "ft" | "m"): Promise<string> {
+        return (await this.askFront<{ text: string }>({ ask: "tidy", units })).text;
     }
 
     async probe(question: ProbeQuestion): Promise<Probe> {

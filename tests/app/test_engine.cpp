@@ -6,6 +6,7 @@
 
 #include "duskcast/app/engine.hpp"
 #include "duskcast/base/units.hpp"
+#include "duskcast/site/site_file.hpp"
 #include "folder.hpp"
 #include "garden_site.hpp"
 
@@ -73,6 +74,27 @@ TEST_CASE("a refused text says where and how to mend it, and the state before it
     CHECK(refused["problems"][0]["file"] == "property.site.json");
     CHECK(refused["problems"][0]["line"].get<int>() > 10);
     CHECK(desk.ask({{"ask", "tidy"}})["text"].get<std::string>().find("usua\"") == std::string::npos);
+}
+
+TEST_CASE("in other units the property stays as large and as lit as it was") {
+    Desk desk;
+    Json site = test::make_garden();
+    site["lanterns"] = {{{"id", "porch"},
+                         {"wall", site["walls"][0]["id"]},
+                         {"along", 2},
+                         {"up", 6},
+                         {"width", 0.5},
+                         {"glow", {{"lumens", 300}}}}};
+    desk.change(site);
+    const Site drawn = read_site(test::text_of(site), "property.site.json").site;
+    const std::string text = desk.ask({{"ask", "tidy"}, {"units", "m"}})["text"].get<std::string>();
+    CHECK(text.find("\"units\": \"m\"") != std::string::npos);
+    const Site metric = read_site(text, "property.site.json").site;
+    CHECK(metric.units == LengthUnit::metre);
+    CHECK(metric.lanterns[0].up == doctest::Approx(6 * metres_per_foot).epsilon(1e-6));
+    CHECK(metric.walls[0].height == doctest::Approx(drawn.walls[0].height).epsilon(1e-6));
+    CHECK(metric.targets[0].level == doctest::Approx(drawn.targets[0].level).epsilon(1e-6));
+    CHECK(metric.fixtures[0].along == doctest::Approx(drawn.fixtures[0].along).epsilon(1e-6));
 }
 
 TEST_CASE("settled light is direct and bounced light, and the report is the command line's") {

@@ -3,6 +3,7 @@
 import { signal } from "@preact/signals";
 import { openFiles, saveArchive, saveFile } from "./files.ts";
 import { is_elsewhere, keeping } from "./keep.ts";
+import { engine, tellFault } from "./light.ts";
 import { newProperty } from "./parts.ts";
 import {
     change,
@@ -12,10 +13,13 @@ import {
     property,
     redo,
     redo_words,
+    replace,
     site,
+    site_text,
     undo,
     undo_words,
 } from "./property.ts";
+import { readSite } from "./site.ts";
 import { Typed } from "./typed.tsx";
 import { walkAnew } from "./walk.tsx";
 
@@ -192,65 +196,16 @@ export function startNew(units: "ft" | "m"): void {
     walkAnew();
 }
 
-// Bare numbers in the file are in its units: each is written anew, so that the property stays as large as it was.
-function switchUnits(): void {
+// Bare numbers in the file are in its units: the engine writes each anew, so that the property stays as large as
+// it was.
+async function switchUnits(): Promise<void> {
     const to = site.value.units === "m" ? "ft" : "m";
-    change(to === "m" ? "Show metres" : "Show feet", draft => {
-        const factor = to === "m" ? 0.3048 : 1 / 0.3048;
-        const light = to === "m" ? 10.7639104 : 1 / 10.7639104;
-        const lengths = new Set([
-            "path",
-            "outline",
-            "at",
-            "eye",
-            "look_at",
-            "home",
-            "height",
-            "base",
-            "width",
-            "from",
-            "peak",
-            "sill",
-            "depth",
-            "setback",
-            "along",
-            "margin",
-            "lens_height",
-            "lens_diameter",
-            "trunk_diameter",
-            "leaf_size",
-            "foot",
-            "bottom",
-            "thickness",
-            "rake_depth",
-            "reveal",
-            "sensor_spacing",
-            "ground_spacing",
-            "between",
-            "mature_height",
-            "mature_width",
-            "shroud_length",
-            "hood_length",
-            "diameter",
-            "distance",
-            "cell",
-            "spacing",
-        ]);
-        const walk = (value: unknown, key: string): unknown => {
-            if (Array.isArray(value)) return value.map(part => walk(part, key));
-            if (value && typeof value === "object") {
-                for (const [name, part] of Object.entries(value))
-                    (value as Record<string, unknown>)[name] = walk(part, name);
-                return value;
-            }
-            if (typeof value !== "number") return value;
-            if (lengths.has(key)) return Number((value * factor).toFixed(4));
-            if (key === "levels" || key === "level" || key === "ambient")
-                return Number((value * light).toPrecision(6));
-            return value;
-        };
-        walk(draft, "");
-        draft.units = to;
-        draft.light = to === "m" ? "lx" : "fc";
-    });
+    const asked = site_text.value;
+    try {
+        const text = await engine.value?.tidy(to);
+        if (text && asked === site_text.value)
+            replace(to === "m" ? "Show metres" : "Show feet", readSite(text));
+    } catch (error) {
+        tellFault(error);
+    }
 }

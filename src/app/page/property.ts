@@ -99,6 +99,13 @@ export function change(words: string, recipe: (draft: Site) => void): void {
     }
 }
 
+/** Puts a whole other site in the place of this one, as one step. */
+export function replace(words: string, after: Site): void {
+    const before = site.value;
+    if (is_client.value || printSite(after) === printSite(before)) return;
+    put([...property.value.past, { words, before, after }].slice(-most_steps), [], after);
+}
+
 export function takeInHand(): void {
     is_joining = false;
     in_hand.value = true;
