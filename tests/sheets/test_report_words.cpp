@@ -226,6 +226,12 @@ TEST_CASE("targets") {
     report.targets[0].stats.mean_lx = 1.25 * fc;
     CHECK(texts_of(site, report) ==
           Sentences{"Target peak: 63 % of it gets 1 fc or more, 80 % wanted: missed. Mean 1.25 fc."});
+    report.targets[0].share = 0.797; // 80 % of it, of 80 % wanted, would not read as missed
+    CHECK(texts_of(site, report)
+              .at(0)
+              .starts_with("Target peak: just under 80 % of it gets 1 fc or more, 80 % "
+                           "wanted: missed."));
+    report.targets[0].share = 0.63;
     report.targets[0].better = MoreCoverage{"U1", "spot", 0.7, false};
     CHECK(texts_of(site, report)
               .at(0)
