@@ -22,6 +22,24 @@ inline Site make_wall_site(double length, double height, double spacing) {
     return site;
 }
 
+/// Sensors all over the inside of a box of 2 m about `centre`, whose flux is that of all that leaves it.
+inline Sensors make_box_sensors(const glm::dvec3& centre, int cells) {
+    Sensors sensors;
+    const double step = 2.0 / cells;
+    for (const int face : {0, 1, 2})
+        for (const double side : {-1.0, 1.0})
+            for (int i = 0; i < cells; ++i)
+                for (int j = 0; j < cells; ++j) {
+                    glm::dvec3 spot(-1 + (i + 0.5) * step);
+                    spot[(face + 1) % 3] = -1 + (j + 0.5) * step;
+                    spot[face] = side;
+                    glm::vec3 normal(0);
+                    normal[face] = static_cast<float>(-side);
+                    sensors.add(glm::vec3(centre + spot), normal, static_cast<float>(step * step));
+                }
+    return sensors;
+}
+
 /// A ray kernel over nothing at all, for light in the open.
 inline std::unique_ptr<Stage> make_empty_stage() {
     auto stage = std::make_unique<Stage>();

@@ -106,20 +106,7 @@ TEST_CASE("wall profiles at sensors, along and across, tilt 0 to 40 degrees") {
 TEST_CASE("the light on a box round the lamp is the lamp's lumens") {
     // Definition of the lumen: flux is the integral of illuminance over any closed surface.
     const auto stage = make_empty_stage();
-    Sensors sensors;
-    const int cells = 160;
-    const double step = 2.0 / cells;
-    for (const int face : {0, 1, 2})
-        for (const double side : {-1.0, 1.0})
-            for (int i = 0; i < cells; ++i)
-                for (int j = 0; j < cells; ++j) {
-                    glm::dvec3 spot(-1 + (i + 0.5) * step);
-                    spot[(face + 1) % 3] = -1 + (j + 0.5) * step;
-                    spot[face] = side;
-                    glm::vec3 normal(0);
-                    normal[face] = static_cast<float>(-side);
-                    sensors.add(glm::vec3(spot), normal, static_cast<float>(step * step));
-                }
+    const Sensors sensors = make_box_sensors({0, 0, 0}, 160);
     for (const Distribution& distribution : {make_cosine(24, 1000), make_cosine(60, 300), make_oval_beam()})
         for (const Aim& aim : {Aim{}, Aim{0.4, 1.1, 0.3}, Aim{2.0, 4.0, 0}}) {
             const IntensityTable table(distribution, {});

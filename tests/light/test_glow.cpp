@@ -167,21 +167,7 @@ TEST_CASE("an outline that is not convex gives what its parts give together") {
 
 TEST_CASE("lanterns give their lumens to a box round them") {
     // Definition of the lumen: flux is the integral of illuminance over any closed surface.
-    Sensors sensors;
-    const int cells = 40;
-    const double step = 2.0 / cells;
-    for (const int face : {0, 1, 2})
-        for (const double side : {-1.0, 1.0})
-            for (int i = 0; i < cells; ++i)
-                for (int j = 0; j < cells; ++j) {
-                    glm::dvec3 spot(-1 + (i + 0.5) * step);
-                    spot[(face + 1) % 3] = -1 + (j + 0.5) * step;
-                    spot[face] = side;
-                    glm::vec3 normal(0);
-                    normal[face] = static_cast<float>(-side);
-                    sensors.add(glm::vec3(spot + glm::dvec3(0, 0, 3)), normal,
-                                static_cast<float>(step * step));
-                }
+    const Sensors sensors = make_box_sensors({0, 0, 3}, 40);
     for (const LanternForm form : {LanternForm::sphere, LanternForm::cylinder, LanternForm::box}) {
         const auto stage = build_stage(make_lantern_site(form, {.lumens = 500}), {});
         double flux = 0;
