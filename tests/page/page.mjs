@@ -40,6 +40,8 @@ export async function openWindow(browser, options = {}) {
         }));
     await context.setOffline(true);
     const page = await context.newPage();
+    // With a listener from the start the browser asks us for files each time; one that comes with the key may be late.
+    page.on("filechooser", () => {});
     const faults = [];
     page.on("console", message => {
         if (message.type() === "error") faults.push(message.text());

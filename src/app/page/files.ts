@@ -12,13 +12,22 @@ import { readZip, writeZip } from "./zip.ts";
 /** What is to be said of a file that was dropped in or chosen. */
 export const file_words = signal<{ words: string; is_bad: boolean } | undefined>();
 
+let file_input: HTMLInputElement | undefined;
+
 export function openFiles(): void {
-    const input = document.createElement("input");
-    input.type = "file";
-    input.multiple = true;
-    input.accept = ".json,.zip,.ies,.obj,.mtl,.csv,.png,.jpg,.jpeg";
-    input.onchange = () => void takeFiles([...(input.files ?? [])]);
-    input.click();
+    // It stays in the document: one that nothing holds may be gone before the browser has asked for files.
+    if (!file_input) {
+        const input = document.createElement("input");
+        input.type = "file";
+        input.multiple = true;
+        input.accept = ".json,.zip,.ies,.obj,.mtl,.csv,.png,.jpg,.jpeg";
+        input.hidden = true;
+        input.onchange = () => void takeFiles([...(input.files ?? [])]);
+        document.body.append(input);
+        file_input = input;
+    }
+    file_input.value = ""; // the same file may be opened again
+    file_input.click();
 }
 
 const is_site = (name: string) => /\.site\.json$|^(?!.*\.catalogue\.json$).*\.json$/i.test(name);
