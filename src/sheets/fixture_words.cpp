@@ -26,10 +26,10 @@ FixtureText describe_fixture(const Site& site, const Fixture& fixture, std::opti
 std::string print_carry(const Reach& reach, LengthUnit unit) {
     if (!reach.height)
         return "reaches nowhere";
-    const std::string height = print_length(*reach.height, unit);
     // Also where what is missing rounds to nothing.
-    const bool is_to_top = reach.is_to_top || height == print_length(reach.wall_height, unit);
-    return "reaches " + (is_to_top ? "all the way up" : height);
+    const bool is_to_top =
+        reach.is_to_top || print_length(*reach.height, unit) == print_length(reach.wall_height, unit);
+    return "reaches " + (is_to_top ? "all the way up" : print_height(*reach.height, unit));
 }
 
 } // namespace duskcast
