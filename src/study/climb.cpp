@@ -3,13 +3,18 @@
 #include <algorithm>
 #include <cmath>
 #ifdef DUSKCAST_NLOPT
+#include <exception>
+#include <memory>
+#include <new>
 #include <nlopt.h>
+#include <stdexcept>
+#include <type_traits>
 #endif
 
 namespace duskcast {
 namespace {
 
-constexpr double close_enough = 1e-4; ///< of a range: corners nearer to each other are one place
+constexpr double close_enough = 1e-4; ///< of a range: places nearer to each other are one
 
 /// Corners from the highest to the lowest.
 class Simplex {
@@ -141,27 +146,50 @@ void climb_by_simplex(const std::vector<double>& start, const std::vector<ClimbR
 
 void climb_from(const std::vector<double>& start, const std::vector<ClimbRange>& ranges, int most_steps,
                 const ClimbedFunction& value) {
-    std::vector<double> low, high, step, values = start;
+    std::vector<double> low, high, step, values;
     for (const ClimbRange& range : ranges) {
+        // The last value of a grid may lie a rounding beyond its range, and NLopt then does not begin at all.
+        values.push_back(std::clamp(start[values.size()], range.low, range.high));
         low.push_back(range.low);
         high.push_back(range.high);
         step.push_back(range.step);
     }
-    nlopt_opt optimiser = nlopt_create(NLOPT_LN_SBPLX, static_cast<unsigned>(ranges.size()));
-    nlopt_set_lower_bounds(optimiser, low.data());
-    nlopt_set_upper_bounds(optimiser, high.data());
-    nlopt_set_initial_step(optimiser, step.data());
+    const std::unique_ptr<std::remove_pointer_t<nlopt_opt>, decltype(&nlopt_destroy)> optimiser(
+        nlopt_create(NLOPT_LN_SBPLX, static_cast<unsigned>(ranges.size())), &nlopt_destroy);
+    if (!optimiser)
+        throw std::bad_alloc();
+    // NLopt is C: nothing may be thrown through it.
+    struct Climb {
+        const ClimbedFunction& value;
+        nlopt_opt optimiser;
+        std::exception_ptr fault;
+    } climb{value, optimiser.get(), nullptr};
+    nlopt_set_lower_bounds(optimiser.get(), low.data());
+    nlopt_set_upper_bounds(optimiser.get(), high.data());
+    nlopt_set_initial_step(optimiser.get(), step.data());
     nlopt_set_max_objective(
-        optimiser,
-        [](unsigned, const double* tried, double*, void* function) {
-            return (*static_cast<const ClimbedFunction*>(function))(tried);
+        optimiser.get(),
+        [](unsigned, const double* tried, double*, void* data) {
+            Climb& here = *static_cast<Climb*>(data);
+            try {
+                return here.value(tried);
+            } catch (...) {
+                here.fault = std::current_exception();
+                nlopt_force_stop(here.optimiser);
+                return 0.0;
+            }
         },
-        const_cast<ClimbedFunction*>(&value));
-    nlopt_set_maxeval(optimiser, most_steps);
-    nlopt_set_xtol_rel(optimiser, 1e-4);
+        &climb);
+    nlopt_set_maxeval(optimiser.get(), most_steps);
+    nlopt_set_xtol_rel(optimiser.get(), close_enough);
     double reached = 0;
-    nlopt_optimize(optimiser, values.data(), &reached);
-    nlopt_destroy(optimiser);
+    const nlopt_result result = nlopt_optimize(optimiser.get(), values.data(), &reached);
+    if (climb.fault)
+        std::rethrow_exception(climb.fault);
+    if (result == NLOPT_OUT_OF_MEMORY)
+        throw std::bad_alloc();
+    if (result < 0 && result != NLOPT_ROUNDOFF_LIMITED) // a slope too fine for its numbers is an end as good
+        throw std::logic_error("the climb could not begin: its start or its ranges are at fault");
 }
 
 #else

@@ -16,7 +16,7 @@ using ClimbedFunction = std::function<double(const double* values)>;
 
 /// Tries up to `most_steps` places within the ranges, from `start` upwards, with NLopt's Subplex method
 /// (Rowan 1990) or, in a program built without NLopt, with `climb_by_simplex`. The highest place may be any
-/// of those tried.
+/// of those tried. What `value` throws ends the climb and comes out of it.
 void climb_from(const std::vector<double>& start, const std::vector<ClimbRange>& ranges, int most_steps,
                 const ClimbedFunction& value);
 

@@ -63,7 +63,8 @@ DesignMaker::DesignMaker(const Site& site, const std::filesystem::path& folder, 
     }
     for (const GroundArea& area : site.ground.areas)
         has_beds_ = has_beds_ || area.kind == GroundKind::bed || area.kind == GroundKind::mulch;
-    // Whatever the values, every design must be one that could be built.
+    // Ends that could not be built are a mistake in the ranges; what lies between them is looked at one by
+    // one.
     for (const std::size_t count : {least_, most_})
         for (const bool is_high : {false, true}) {
             std::vector<double> values;
@@ -137,6 +138,12 @@ Site DesignMaker::make(std::size_t count, const std::string& lamp, const std::ve
     for (const std::size_t index : gone)
         made.fixtures.erase(made.fixtures.begin() + static_cast<std::ptrdiff_t>(index));
     return made;
+}
+
+bool DesignMaker::can_be_built(const Site& made) const {
+    const std::vector<Problem> problems = check_site(made, folder_);
+    return std::none_of(problems.begin(), problems.end(),
+                        [](const Problem& problem) { return problem.severity == Severity::error; });
 }
 
 std::vector<double> DesignMaker::grid_of(const FreeKnob& knob) {

@@ -18,6 +18,10 @@ public:
     /// Fixtures beyond the named ones are like the last; those not needed are left out.
     Site make(std::size_t count, const std::string& lamp, const std::vector<double>& values) const;
 
+    /// Whether it passes the checks of a site: between ends that do, a row may still leave its wall, or a light
+    /// stand inside what is there.
+    bool can_be_built(const Site& made) const;
+
     /// Values that a coarse search goes through.
     static std::vector<double> grid_of(const FreeKnob& knob);
 

@@ -16,7 +16,9 @@ namespace {
 
 constexpr std::size_t most_pairs = 64, followed_pairs = 16; ///< of lamp and count
 constexpr std::size_t most_front = 8;
+constexpr std::size_t most_grid = 100'000; ///< designs of the coarse search, of all lamps and counts together
 constexpr int most_climb_steps = 90;
+constexpr double cannot_be_built = -1e9; ///< as a score: under all others
 
 /// A design as the search knows it.
 struct Candidate {
@@ -97,6 +99,7 @@ public:
             std::string lamp;
             std::vector<Candidate> starts; ///< best first
         };
+        check_size();
         std::vector<Pair> pairs;
         for (std::size_t count = maker_.least(); count <= maker_.most(); ++count)
             for (const std::string& lamp : maker_.lamps())
@@ -106,6 +109,7 @@ public:
             report(0.4 * static_cast<double>(i + 1) / static_cast<double>(pairs.size()));
         }
         check_caps();
+        std::erase_if(pairs, [](const Pair& pair) { return pair.starts.empty(); });
         std::stable_sort(pairs.begin(), pairs.end(), [](const Pair& a, const Pair& b) {
             return a.starts.front().score > b.starts.front().score;
         });
@@ -125,6 +129,17 @@ private:
     void report(double share) const {
         if (progress_)
             progress_(share);
+    }
+
+    /// Refuses a coarse search that would run for days.
+    void check_size() const {
+        double designs = static_cast<double>((maker_.most() - maker_.least() + 1) * maker_.lamps().size());
+        for (const FreeKnob& knob : freedom_.knobs)
+            designs *= static_cast<double>(DesignMaker::grid_of(knob).size());
+        if (designs > static_cast<double>(most_grid))
+            refuse(fmt::format("these ranges, lamps and counts make {} designs to begin with, more than {}",
+                               print_number(designs), print_number(static_cast<double>(most_grid))),
+                   "free fewer settings, or name fewer lamps or counts");
     }
 
     /// As the figures have it; without a score.
@@ -164,8 +179,13 @@ private:
             grid = std::move(finer);
         }
         std::vector<Site> sites;
-        for (const std::vector<double>& values : grid)
-            sites.push_back(maker_.make(count, lamp, values));
+        std::erase_if(grid, [&](const std::vector<double>& values) {
+            Site made = maker_.make(count, lamp, values);
+            if (!maker_.can_be_built(made))
+                return true;
+            sites.push_back(std::move(made));
+            return false;
+        });
         const std::vector<Figures> figures = quick_.measure(sites);
         std::vector<Candidate> candidates;
         for (std::size_t i = 0; i < grid.size(); ++i)
@@ -226,6 +246,8 @@ private:
     double score(const Candidate& start, const double* values) {
         const std::vector<double> tried(values, values + freedom_.knobs.size());
         const Site made = maker_.make(start.count, start.lamp, tried);
+        if (!maker_.can_be_built(made))
+            return cannot_be_built;
         pool_.push_back(judge(start.count, start.lamp, tried, quick_.measure({&made, 1}).front(), made));
         return pool_.back().score;
     }
@@ -369,6 +391,8 @@ private:
                         double& value = knob == Knob::tilt ? fixture.tilt : fixture.turn;
                         value = knob == Knob::tilt ? std::clamp(value + way, 0.0, pi) : value + way;
                         if (fixture.azimuth && knob == Knob::turn)
+                            continue;
+                        if (!maker_.can_be_built(tried))
                             continue;
                         if (const double score = score_of(tried); score > best) {
                             best = score;

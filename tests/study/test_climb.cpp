@@ -4,6 +4,7 @@
 #include <cmath>
 #include <doctest/doctest.h>
 #include <limits>
+#include <stdexcept>
 #include <vector>
 
 #include "../../src/study/climb.hpp"
@@ -118,4 +119,30 @@ TEST_CASE("a climb of a single step looks at the start alone") {
         return static_cast<double>(++steps);
     });
     CHECK(steps == 1);
+}
+
+TEST_CASE("what the function throws ends the climb and comes out of it") {
+    for (const auto& climber : {climb_by_simplex, climb_from}) {
+        int steps = 0;
+        CHECK_THROWS_WITH_AS(climber({0.25, 0.5}, {{0, 1, 0.1}, {0, 1, 0.1}}, 50,
+                                     [&](const double*) -> double {
+                                         if (++steps == 3)
+                                             throw std::runtime_error("no such place");
+                                         return steps;
+                                     }),
+                             "no such place", std::runtime_error);
+        CHECK(steps == 3);
+    }
+}
+
+TEST_CASE("a start that lies a rounding beyond its range is climbed from") {
+    const double high = 0.6, start = std::nextafter(high, 1.0);
+    for (const auto& climber : {climb_by_simplex, climb_from}) {
+        double highest = 0;
+        climber({start}, {{0, high, 0.05}}, 60, [&](const double* values) {
+            highest = std::max(highest, values[0] * (1 - values[0])); // its top is at 0.5
+            return values[0] * (1 - values[0]);
+        });
+        CHECK(highest == doctest::Approx(0.25).epsilon(1e-6));
+    }
 }

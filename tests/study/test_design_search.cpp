@@ -214,6 +214,17 @@ TEST_CASE("freedom and wishes at fault") {
           "error: there is no lamp \"bean\"; did you mean \"beam\"?");
     CHECK(message({.fixtures = {"U1"}, .knobs = {{Knob::tilt, 0, 4}}})
               .starts_with("error: with 1 fixtures at the upper ends of the ranges, fixtures[0].tilt: "));
+    // Of five settings the coarse search tries 9 x 4 x 4 x 4 x 4 values, of 60 counts each.
+    CHECK(message({.fixtures = {"U1", "U2"},
+                   .knobs = {{Knob::tilt, 0, 0.5},
+                             {Knob::setback, 0.2, 0.4},
+                             {Knob::dimming, 0.5, 1},
+                             {Knob::lens_height, 0.1, 0.2},
+                             {Knob::turn, 0, 0.2}},
+                   .least = 1,
+                   .most = 60}) ==
+          "error: these ranges, lamps and counts make 138,000 designs to begin with, more than 100,000; free "
+          "fewer settings, or name fewer lamps or counts");
     const auto range = [&](const char* text) { return problems_of([&] { read_free_knob(text, site); }); };
     CHECK(range("tilt=30..0") ==
           "error: the range of tilt is reversed: from 30° to 0°; give the smaller end first");
