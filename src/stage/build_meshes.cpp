@@ -5,9 +5,11 @@
 #include <cmath>
 #include <fmt/format.h>
 #include <map>
+#include <unordered_set>
 
 #include "builder.hpp"
 #include "duskcast/base/files.hpp"
+#include "duskcast/base/text.hpp"
 #include "duskcast/stage/obj.hpp"
 #include "mesh_sensors.hpp"
 
@@ -27,19 +29,25 @@ struct Plane {
     std::vector<std::size_t> facets;
 };
 
-/// Letters, digits and dashes, as ids have them.
+/// Letters, digits and dashes, as ids have them, and no more than file names have room for.
 std::string id_from(const std::string& name) {
+    constexpr std::size_t longest = 64;
     std::string id;
-    for (const char c : name)
+    for (const char c : name.substr(0, longest))
         id += std::isalnum(static_cast<unsigned char>(c)) || c == '-' || c == '_' ? c : '-';
     return id.empty() ? "part" : id;
 }
 
 class MeshBuilder {
 public:
-    MeshBuilder(StageBuilder& builder, std::size_t number)
+    /// Takes what the mesh holds from what is `left`.
+    MeshBuilder(StageBuilder& builder, std::size_t number, ObjAllowance& left)
         : builder_(builder), stage_(builder.stage), description_(builder.site.meshes[number]),
-          number_(number), mesh_(read_obj_file(path_in(builder.folder, builder.site.meshes[number].file))) {
+          number_(number),
+          mesh_(read_obj_file(path_in(builder.folder, builder.site.meshes[number].file), left)) {
+        left.triangles -= mesh_.corners.size();
+        for (const Texture& texture : mesh_.textures)
+            left.texels -= texture.rgba.size() / 4;
         stage_.warnings.insert(stage_.warnings.end(), mesh_.warnings.begin(), mesh_.warnings.end());
     }
 
@@ -151,14 +159,18 @@ private:
         for (const Plane& plane : planes_)
             ++planes_of_shape[plane.shape];
         std::map<int, int> next;
+        std::unordered_set<std::string> taken; // in small letters: some disks tell no others
+        for (const Surface& surface : stage_.surfaces)
+            taken.insert(lower_case(surface.id));
         surface_.assign(facets_.size(), 0);
         rest_ = builder_.add_surface(description_.id, SurfaceKind::mesh, description_.id);
+        taken.insert(lower_case(description_.id));
         std::fill(surface_.begin(), surface_.end(), rest_);
         for (const Plane& plane : planes_) {
             std::string id = description_.id + "." + id_from(mesh_.shape_names[plane.shape]);
             if (planes_of_shape[plane.shape] > 1)
                 id += fmt::format(".{}", ++next[plane.shape]);
-            while (stage_.find_surface(id) >= 0)
+            while (!taken.insert(lower_case(id)).second)
                 id += "-2";
             const std::uint16_t surface = builder_.add_surface(id, SurfaceKind::wall, description_.id);
             std::vector<MeshFacet> facets;
@@ -273,8 +285,9 @@ private:
 } // namespace
 
 void StageBuilder::build_meshes() {
+    ObjAllowance left;
     for (std::size_t i = 0; i < site.meshes.size(); ++i)
-        MeshBuilder(*this, i).build();
+        MeshBuilder(*this, i, left).build();
 }
 
 } // namespace duskcast

@@ -104,7 +104,7 @@ private:
 };
 
 Texture read_texture(const std::string& obj_name, const std::filesystem::path& folder,
-                     const std::string& name) {
+                     const std::string& name, ObjAllowance& left) {
     const std::filesystem::path file = find_named(folder, name);
     std::error_code error;
     if (!std::filesystem::is_regular_file(file, error))
@@ -127,6 +127,16 @@ Texture read_texture(const std::string& obj_name, const std::filesystem::path& f
     if (width > most_pixels_across || height > most_pixels_across)
         fail(obj_name, fmt::format("texture \"{}\" is {} x {} pixels", name, width, height),
              fmt::format("scale it down to {} pixels across", most_pixels_across));
+    const std::size_t texels = static_cast<std::size_t>(width) * static_cast<std::size_t>(height);
+    if (texels > left.texels)
+        fail(obj_name,
+             fmt::format(
+                 "texture \"{}\" has {:.0f} million pixels, and there is room for {:.0f} million of the "
+                 "{:.0f} million that the textures of a site may have",
+                 name, static_cast<double>(texels) / 1e6, std::floor(static_cast<double>(left.texels) / 1e6),
+                 static_cast<double>(ObjAllowance().texels) / 1e6),
+             "scale the textures down");
+    left.texels -= texels;
     stbi_set_flip_vertically_on_load_thread(1);
     stbi_uc* pixels = stbi_load_from_memory(bytes, size, &width, &height, &channels, 4);
     if (pixels == nullptr)
@@ -167,17 +177,17 @@ Texture white_texture(const Texture& like) {
 }
 
 Texture make_texture(const tinyobj::material_t& from, const std::string& name,
-                     const std::filesystem::path& folder) {
+                     const std::filesystem::path& folder, ObjAllowance& left) {
     Texture texture;
     if (!from.diffuse_texname.empty()) {
-        texture = read_texture(name, folder, from.diffuse_texname);
+        texture = read_texture(name, folder, from.diffuse_texname, left);
         if (is_black(texture)) // usually a picture that went wrong on export
             fail(name,
                  fmt::format("texture \"{}\" is black all over: nothing would be seen", from.diffuse_texname),
                  "export the picture again, or give a dark finish by Kd alone");
     }
     if (!from.alpha_texname.empty() && from.alpha_texname != from.diffuse_texname) {
-        const Texture alpha = read_texture(name, folder, from.alpha_texname);
+        const Texture alpha = read_texture(name, folder, from.alpha_texname, left);
         if (texture.rgba.empty())
             texture = white_texture(alpha);
         add_alpha(texture, alpha);
@@ -187,7 +197,7 @@ Texture make_texture(const tinyobj::material_t& from, const std::string& name,
 }
 
 void read_materials(const std::vector<tinyobj::material_t>& materials, const std::string& name,
-                    const std::filesystem::path& folder, ObjMesh& mesh) {
+                    const std::filesystem::path& folder, ObjAllowance& left, ObjMesh& mesh) {
     std::map<std::pair<std::string, std::string>, int> known; // pictures that several materials share
     for (const tinyobj::material_t& from : materials) {
         Material material{.name = from.name,
@@ -201,7 +211,7 @@ void read_materials(const std::vector<tinyobj::material_t>& materials, const std
             const auto [entry, is_new] = known.try_emplace({from.diffuse_texname, from.alpha_texname},
                                                            static_cast<int>(mesh.textures.size()));
             if (is_new)
-                mesh.textures.push_back(make_texture(from, name, folder));
+                mesh.textures.push_back(make_texture(from, name, folder, left));
             material.texture = entry->second;
             // Exporters often leave Kd black where a picture gives the colour.
             if (!from.diffuse_texname.empty() && material.reflectance == glm::vec3(0))
@@ -286,13 +296,14 @@ void blank_comments(std::string& text) {
 
 } // namespace
 
-ObjMesh read_obj(std::istream& stream, const std::string& name, const std::filesystem::path& folder) {
+ObjMesh read_obj(std::istream& stream, const std::string& name, const std::filesystem::path& folder,
+                 ObjAllowance allowed) {
     std::string text{std::istreambuf_iterator<char>(stream), std::istreambuf_iterator<char>()};
     if (text.starts_with("\xef\xbb\xbf"))
         text.erase(0, 3); // byte order mark
     if (text.find_first_not_of(" \t\r\n") == std::string::npos)
         fail(name, "is empty", "export the mesh again");
-    scan_obj(text, name);
+    scan_obj(text, name, allowed.triangles);
     blank_comments(text);
 
     tinyobj::attrib_t attributes;
@@ -318,7 +329,7 @@ ObjMesh read_obj(std::istream& stream, const std::string& name, const std::files
              fmt::format("material \"{}\" has a diffuse colour (Kd) that is not three numbers",
                          material_reader.faulty.front()),
              "write Kd with three numbers from 0 to 1");
-    read_materials(materials, name, folder, mesh);
+    read_materials(materials, name, folder, allowed, mesh);
     VertexPool pool(attributes, mesh);
     std::size_t flat = 0;
     for (const tinyobj::shape_t& shape : shapes) {
@@ -350,14 +361,14 @@ ObjMesh read_obj(std::istream& stream, const std::string& name, const std::files
     return mesh;
 }
 
-ObjMesh read_obj_file(const std::filesystem::path& file) {
+ObjMesh read_obj_file(const std::filesystem::path& file, ObjAllowance allowed) {
     WholeFile whole = read_whole_file(file, most_bytes);
     if (whole.fault == FileFault::unreadable)
         fail(text_of(file), "cannot be opened", "check that the file is there and may be read");
     if (whole.fault == FileFault::too_large)
         fail(text_of(file), "is larger than 1 GB", "simplify the mesh");
     std::istringstream stream(std::move(whole.bytes));
-    return read_obj(stream, text_of(file), file.parent_path());
+    return read_obj(stream, text_of(file), file.parent_path(), allowed);
 }
 
 } // namespace duskcast

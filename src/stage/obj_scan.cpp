@@ -8,17 +8,18 @@
 
 #include "duskcast/base/problem.hpp"
 #include "duskcast/base/text.hpp"
+#include "duskcast/stage/obj.hpp"
 
 namespace duskcast {
 
 namespace {
 
-constexpr std::int64_t most_triangles = 5'000'000;
 constexpr int most_corners = 255; // tinyobjloader keeps the count in a byte
 
 class ObjScan {
 public:
-    ObjScan(std::string_view text, const std::string& name) : text_(text), name_(name) {}
+    ObjScan(std::string_view text, const std::string& name, std::size_t most_triangles)
+        : text_(text), name_(name), most_triangles_(static_cast<std::int64_t>(most_triangles)) {}
 
     void run() {
         while (!text_.empty()) {
@@ -98,8 +99,10 @@ private:
             fail(fmt::format("a face with {} corner{}", corners, corners == 1 ? "" : "s"),
                  fmt::format("a face has 3 to {} corners", most_corners));
         triangles_ += corners - 2;
-        if (triangles_ > most_triangles)
-            fail_file(fmt::format("has more than {} triangles", most_triangles), "simplify the mesh");
+        if (triangles_ > most_triangles_)
+            fail_file(fmt::format("has more than {} triangles, of the {} that the meshes of a site may have",
+                                  most_triangles_, ObjAllowance().triangles),
+                      "simplify the meshes");
     }
 
     /// "7", "7/2", "7//3" or "7/2/3"; negative counts back from the last one.
@@ -138,13 +141,14 @@ private:
     std::int64_t vertices_ = 0;
     std::int64_t texture_spots_ = 0;
     std::int64_t normals_ = 0;
+    std::int64_t most_triangles_ = 0;
     std::int64_t triangles_ = 0;
 };
 
 } // namespace
 
-void scan_obj(std::string_view text, const std::string& name) {
-    ObjScan(text, name).run();
+void scan_obj(std::string_view text, const std::string& name, std::size_t most_triangles) {
+    ObjScan(text, name, most_triangles).run();
 }
 
 } // namespace duskcast

@@ -7,7 +7,7 @@
 namespace duskcast {
 
 /// Throws InputError at the first line with a number that is missing or not finite, an index that
-/// points nowhere, or a face that cannot be one.
-void scan_obj(std::string_view text, const std::string& name);
+/// points nowhere, or a face that cannot be one, and where there are more triangles than are allowed.
+void scan_obj(std::string_view text, const std::string& name, std::size_t most_triangles);
 
 } // namespace duskcast

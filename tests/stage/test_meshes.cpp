@@ -231,3 +231,23 @@ TEST_CASE("a site of meshes far from the origin has its ground round them") {
     CHECK(ground.grid.u0 == doctest::Approx(894).epsilon(0.001));
     CHECK(ground.grid.columns * ground.grid.step < 20);
 }
+
+TEST_CASE("the groups of a mesh get names that every disk keeps apart") {
+    MeshSite site;
+    std::string text;
+    int corner = 0;
+    for (const std::string& name : {std::string("Front"), std::string("front"), std::string(300, 'G')}) {
+        const std::string depth = std::to_string(corner);
+        text += "v 0 " + depth + " 0\nv 3 " + depth + " 0\nv 3 " + depth + " 3\nv 0 " + depth + " 3\n";
+        text += "g " + name + "\nf";
+        for (int i = 0; i < 4; ++i)
+            text += " " + std::to_string(++corner);
+        text += "\n";
+    }
+    site.folder.write("house.obj", text);
+    site.mesh.up = UpAxis::z;
+    const std::unique_ptr<Stage> stage = site.build();
+    CHECK(surface_named(*stage, "house.Front").area == doctest::Approx(9));
+    CHECK(surface_named(*stage, "house.front-2").area == doctest::Approx(9));
+    CHECK(surface_named(*stage, "house." + std::string(64, 'G')).area == doctest::Approx(9));
+}

@@ -152,11 +152,33 @@ TEST_CASE("meshes too large to handle are refused before they are built") {
     std::string text = triangle;
     for (int i = 0; i < 20'000; ++i)
         text += face + "\n";
-    CHECK(message_of(text) == "a.obj: error: has more than 5000000 triangles; simplify the mesh");
+    CHECK(message_of(text) ==
+          "a.obj: error: has more than 5000000 triangles, of the 5000000 that the meshes of a site may have; "
+          "simplify the meshes");
     // A sparse file takes no room on the disk.
     const Folder folder;
     folder.write("a.obj", triangle);
     std::filesystem::resize_file(folder / "a.obj", 1'100'000'000);
     CHECK(problems_of([&] { read_obj_file(folder / "a.obj"); }) ==
           (folder / "a.obj").generic_string() + ": error: is larger than 1 GB; simplify the mesh");
+}
+
+TEST_CASE("what the meshes of a site hold together is limited") {
+    const Folder folder;
+    folder.write("a.obj", "mtllib a.mtl\nusemtl p\nv 0 0 0\nv 1 0 0\nv 1 1 0\nv 0 1 0\nf 1 2 3 4\n");
+    folder.write("a.mtl", "newmtl p\nmap_Kd grey.png\n");
+    const std::vector<std::uint8_t> grey(3 * 2000 * 1000, 90);
+    REQUIRE(stbi_write_png((folder / "grey.png").generic_string().c_str(), 2000, 1000, 3, grey.data(), 0) !=
+            0);
+    const auto message = [&](std::size_t triangles, std::size_t texels) {
+        return problems_of([&] { read_obj_file(folder / "a.obj", {triangles, texels}); });
+    };
+    const std::string name = (folder / "a.obj").generic_string();
+    CHECK(message(2, 2'000'000).empty());
+    CHECK(message(1, 2'000'000) ==
+          name + ": error: has more than 1 triangles, of the 5000000 that the meshes of a site may have; "
+                 "simplify the meshes");
+    CHECK(message(2, 1'999'999) ==
+          name + ": error: texture \"grey.png\" has 2 million pixels, and there is room for 1 million of the "
+                 "256 million that the textures of a site may have; scale the textures down");
 }

@@ -24,14 +24,21 @@ struct ObjMesh {
     std::vector<Problem> warnings; ///< what was left out or repaired
 };
 
+/// What the meshes of a site may hold together, or what is left of it.
+struct ObjAllowance {
+    std::size_t triangles = 5'000'000;                                 ///< about 3 GB once built
+    std::size_t texels = sizeof(void*) < 8 ? 64'000'000 : 256'000'000; ///< of 4 bytes each
+};
+
 /// Reads through tinyobjloader and stb_image. Polygons are split, vertices without uv get (0, 0), triangles
 /// are wound so that the file's normals, where given, point outwards; degenerate ones are left out.
 /// `folder` is where MTL and textures are looked for; `name` is what messages call the file.
 /// Throws InputError for a file with nothing in it, a number that is not finite, an index out of range, a
-/// texture that is missing or unreadable, more than 5 million triangles (about 3 GB once built).
-ObjMesh read_obj(std::istream& text, const std::string& name, const std::filesystem::path& folder);
+/// texture that is missing or unreadable, more triangles or texels than are allowed.
+ObjMesh read_obj(std::istream& text, const std::string& name, const std::filesystem::path& folder,
+                 ObjAllowance allowed = {});
 
 /// Throws InputError also when the file cannot be opened or is larger than 1 GB.
-ObjMesh read_obj_file(const std::filesystem::path& file);
+ObjMesh read_obj_file(const std::filesystem::path& file, ObjAllowance allowed = {});
 
 } // namespace duskcast
