@@ -67,6 +67,11 @@ SensorGrid make_grid(double length, double height, double step);
 std::vector<SensorSpot> place_face_sensors(const UprightFace& face, double spacing, const Stage& stage,
                                            SensorGrid& grid);
 
+/// Upright to the axes, round the solid bodies of a thing.
+struct SolidBox {
+    glm::vec3 low{0}, high{0};
+};
+
 struct StageBuilder {
     const Site& site;
     std::filesystem::path folder;
@@ -75,6 +80,7 @@ struct StageBuilder {
     /// Sensors are laid when the ray kernel stands, in this order.
     std::vector<std::function<void()>> sensor_jobs{};
     std::vector<std::function<void()>> leaf_sensor_jobs{}; ///< after all others
+    std::vector<SolidBox> solids{};                        ///< one a thing; known when all triangles are
     glm::dvec2 low{0};                                     ///< plan bounds of everything built
     glm::dvec2 high{0};
 

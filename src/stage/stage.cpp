@@ -4,7 +4,9 @@
 #include <array>
 #include <cmath>
 #include <fmt/format.h>
+#include <glm/vector_relational.hpp>
 #include <limits>
+#include <map>
 #include <tuple>
 
 #include "builder.hpp"
@@ -32,18 +34,46 @@ bool is_before(const SensorSpot& a, const SensorSpot& b) {
     return is_by_column ? a.column < b.column : a.row < b.row;
 }
 
+/// A box a thing, round those of its triangles that bound a body.
+std::vector<SolidBox> find_solids(const Stage& stage) {
+    std::map<std::string, SolidBox> boxes;
+    const Triangles& triangles = stage.opaque;
+    for (std::size_t i = 0; i < triangles.size(); ++i) {
+        if (!triangles.solid[i])
+            continue;
+        const glm::vec3 first = triangles.vertices[triangles.corners[i].x];
+        SolidBox& box =
+            boxes.try_emplace(stage.surfaces[triangles.surface[i]].part_of, SolidBox{first, first})
+                .first->second;
+        for (int corner = 0; corner < 3; ++corner) {
+            const glm::vec3& vertex = triangles.vertices[triangles.corners[i][corner]];
+            box.low = glm::min(box.low, vertex);
+            box.high = glm::max(box.high, vertex);
+        }
+    }
+    std::vector<SolidBox> solids;
+    for (const auto& [id, box] : boxes)
+        solids.push_back({box.low - 2 * surface_offset, box.high + 2 * surface_offset});
+    return solids;
+}
+
 /// Whether the spot is inside a solid body (more bodies are left than entered on the way out) or covered
 /// by a face glued to its own.
-bool is_hidden(const Stage& stage, const SensorSpot& spot) {
+bool is_hidden(const Stage& stage, const std::vector<SolidBox>& solids, const SensorSpot& spot) {
     constexpr int most_hits = 1000;
     const glm::vec3 normal(spot.normal);
     const glm::vec3 origin = glm::vec3(spot.position) + surface_offset * normal;
     // Slightly aslant, so as not to run along edges that lie on the lattice of the sensors.
     const glm::vec3 direction = glm::normalize(normal + glm::vec3(0.0073f, 0.0111f, 0.0057f));
+    const bool may_be_inside = std::any_of(solids.begin(), solids.end(), [&](const SolidBox& box) {
+        return glm::all(glm::greaterThanEqual(origin, box.low)) &&
+               glm::all(glm::lessThanEqual(origin, box.high));
+    });
+    const float far_end = may_be_inside ? 1e4f : glued;
     int bodies_left = 0;
     float from = 0;
     for (int i = 0; i < most_hits; ++i) {
-        const Hit hit = stage.kernel->find_hit(origin, direction, from, 1e4f);
+        const Hit hit = stage.kernel->find_hit(origin, direction, from, far_end);
         if (!hit)
             break;
         if (hit.kind == FacetKind::opaque) {
@@ -137,7 +167,8 @@ void StageBuilder::add_sensors(std::uint16_t surface_index, std::vector<SensorSp
     const std::uint64_t seed = hash_of(surface.id);
     surface.first = static_cast<std::uint32_t>(stage.sensors.size());
     std::vector<std::uint8_t> hidden(spots.size());
-    parallel_for(spots.size(), [&](std::size_t i) { hidden[i] = is_hidden(stage, spots[i]) ? 1 : 0; });
+    parallel_for(spots.size(),
+                 [&](std::size_t i) { hidden[i] = is_hidden(stage, solids, spots[i]) ? 1 : 0; });
     for (std::size_t i = 0; i < spots.size(); ++i) {
         if (hidden[i])
             continue;
@@ -242,6 +273,7 @@ std::unique_ptr<Stage> build_stage(const Site& site, const std::filesystem::path
         stage->opaque.uv.resize(stage->opaque.vertices.size(), glm::vec2(0));
     stage->kernel = std::make_unique<RayKernel>(stage->opaque, stage->cutouts, stage->leaves,
                                                 stage->materials, stage->textures);
+    builder.solids = find_solids(*stage);
     for (const std::function<void()>& job : builder.sensor_jobs)
         job();
     stage->first_leaf_sensor = static_cast<std::uint32_t>(stage->sensors.size());
