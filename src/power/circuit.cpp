@@ -2,10 +2,13 @@
 
 #include <algorithm>
 #include <cmath>
+#include <functional>
 #include <glm/glm.hpp>
 #include <limits>
 #include <optional>
+#include <queue>
 #include <stdexcept>
+#include <utility>
 
 namespace duskcast {
 namespace {
@@ -45,14 +48,6 @@ public:
     bool is_definite() const { return is_definite_; }
 
 private:
-    std::size_t find_next(const std::vector<bool>& is_done) const {
-        std::size_t best = diagonal_.size();
-        for (std::size_t i = 0; i < diagonal_.size(); ++i)
-            if (!is_done[i] && (best == diagonal_.size() || rows_[i].size() < rows_[best].size()))
-                best = i;
-        return best;
-    }
-
     std::vector<glm::dmat2> diagonal_;
     std::vector<std::vector<Entry>> rows_; ///< without what is eliminated
     bool is_definite_ = true;
@@ -60,12 +55,21 @@ private:
 
 std::optional<std::vector<glm::dvec2>> BlockSystem::solve(std::vector<glm::dvec2> right) {
     const std::size_t size = diagonal_.size();
+    // The row with the fewest entries is next (minimum degree), of several the first.
+    using Turn = std::pair<std::size_t, std::size_t>; // entries, row
+    std::priority_queue<Turn, std::vector<Turn>, std::greater<>> turns;
+    const auto line_up = [&](std::size_t row) { turns.emplace(rows_[row].size(), row); };
+    for (std::size_t row = 0; row < size; ++row)
+        line_up(row);
     std::vector<bool> is_done(size, false);
     std::vector<std::size_t> order;
     std::vector<std::vector<Entry>> eliminated(size);
     is_definite_ = true;
-    for (std::size_t step = 0; step < size; ++step) {
-        const std::size_t pivot = find_next(is_done);
+    while (order.size() < size) {
+        const auto [entries, pivot] = turns.top();
+        turns.pop();
+        if (is_done[pivot] || entries != rows_[pivot].size())
+            continue; // as it was before a neighbour went
         is_done[pivot] = true;
         order.push_back(pivot);
         const glm::dmat2& block = diagonal_[pivot];
@@ -84,6 +88,7 @@ std::optional<std::vector<glm::dvec2>> BlockSystem::solve(std::vector<glm::dvec2
             right[row] -= factor * right[pivot];
             for (const Entry& across : rows_[pivot])
                 (across.column == row ? diagonal_[row] : at(row, across.column)) -= factor * across.block;
+            line_up(row);
         }
         eliminated[pivot] = std::move(rows_[pivot]);
         rows_[pivot].clear();

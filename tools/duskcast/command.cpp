@@ -19,14 +19,27 @@ double seconds_now() {
 } // namespace
 
 void print_problems(const std::vector<Problem>& problems) {
-    constexpr std::size_t most_printed = 100;
+    // Warnings never take the place of an error.
+    struct {
+        const char* name;
+        std::size_t most_printed, found = 0;
+        std::size_t left_out() const { return found - std::min(found, most_printed); }
+    } errors{"error", 100}, warnings{"warning", 20};
     const auto put = [](const std::string& line) {
         std::fputs((line + "\n").c_str(), stderr);
     }; // if nobody reads it, so be it
-    for (std::size_t i = 0; i < std::min(problems.size(), most_printed); ++i)
-        put(print_problem(problems[i]));
-    if (problems.size() > most_printed)
-        put(fmt::format("... and {} more", problems.size() - most_printed));
+    for (const Problem& problem : problems) {
+        auto& kind = problem.severity == Severity::error ? errors : warnings;
+        if (++kind.found <= kind.most_printed)
+            put(print_problem(problem));
+    }
+    std::string more;
+    for (const auto& kind : {errors, warnings})
+        if (kind.left_out() > 0)
+            more += fmt::format("{}{} more {}{}", more.empty() ? "" : " and ", kind.left_out(), kind.name,
+                                kind.left_out() == 1 ? "" : "s");
+    if (!more.empty())
+        put(fmt::format("... and {}", more));
 }
 
 CLI::Validator in_range(double least, double most) {
