@@ -16,6 +16,32 @@ bool is_space(char c) {
     return c == ' ' || c == '\t' || c == '\n' || c == '\r';
 }
 
+/// Of the number, true, false or null that the text begins with: of "01" and "12ft" only the part that is a
+/// number, as the parser takes it.
+std::size_t scalar_length(std::string_view text) {
+    if (text.front() == 't' || text.front() == 'n')
+        return 4;
+    if (text.front() == 'f')
+        return 5;
+    std::size_t length = text.front() == '-' ? 1 : 0;
+    const auto pass = [&](std::string_view characters) {
+        while (length < text.size() && characters.find(text[length]) != std::string_view::npos)
+            ++length;
+    };
+    if (length < text.size() && text[length] == '0')
+        ++length;
+    else
+        pass("0123456789");
+    if (length < text.size() && text[length] == '.')
+        pass(".0123456789");
+    if (length < text.size() && (text[length] == 'e' || text[length] == 'E')) {
+        ++length;
+        pass("+-");
+        pass("0123456789");
+    }
+    return length;
+}
+
 /// Walks through the text token by token, in step with the parser, and counts lines and columns.
 /// The parser's own events carry no positions.
 class Cursor {
@@ -60,9 +86,7 @@ public:
                 length += left[length] == '\\' ? 2 : 1;
             ++length;
         } else if (std::string_view("{}[]").find(left.front()) == std::string_view::npos) {
-            while (length < left.size() &&
-                   std::string_view(",]} \t\r\n").find(left[length]) == std::string_view::npos)
-                ++length;
+            length = scalar_length(left);
         }
         step(length);
     }
@@ -307,13 +331,11 @@ JsonValue read_json(std::string_view text, const std::string& file, const std::s
     if (text.starts_with("\xFF\xFE") || text.starts_with("\xFE\xFF"))
         throw InputError(Problem{
             .place = {.file = file}, .what = "the file is written in UTF-16", .remedy = "save it as UTF-8"});
-    if (const std::size_t end = text.find('\0'); end != std::string_view::npos) {  // the parser stops there
-        const std::size_t line_start = text.substr(0, end).find_last_of('\n') + 1; // npos + 1 is 0
-        const auto lines = std::count(text.begin(), text.begin() + static_cast<std::ptrdiff_t>(end), '\n');
+    if (const std::size_t end = text.find('\0'); end != std::string_view::npos) { // the parser stops there
+        Cursor cursor(text);
+        cursor.step(end);
         const Message message = messages::bad_character();
-        throw InputError(Problem{.place = {.file = file,
-                                           .line = static_cast<int>(lines) + 1,
-                                           .column = static_cast<int>(end - line_start) + 1},
+        throw InputError(Problem{.place = {.file = file, .line = cursor.line(), .column = cursor.column()},
                                  .what = message.what,
                                  .remedy = message.remedy});
     }
