@@ -8,6 +8,15 @@
 #include "network_messages.hpp"
 
 namespace duskcast {
+namespace {
+
+/// A tilt and the ends of its range may be rounded apart: 180 and "3.14159265358979 rad".
+bool can_tilt(const FixtureModel& model, double tilt) {
+    const double rounding = 1e-9; // radians
+    return tilt >= model.least_tilt - rounding && tilt <= model.greatest_tilt + rounding;
+}
+
+} // namespace
 
 const LampLight* Checker::light_of(const std::string& id) {
     const auto known = lights.find(id);
@@ -117,8 +126,7 @@ void Checker::check_choice(const Fixture& fixture, const std::string& path) {
                     fitting.push_back(one.id);
         error(at("lamp"), messages::lamp_does_not_fit(lamp->id, model->id, fitting));
     }
-    const double rounding = 1e-9;
-    if (fixture.tilt < model->least_tilt - rounding || fixture.tilt > model->greatest_tilt + rounding)
+    if (!can_tilt(*model, fixture.tilt))
         error(at("tilt"),
               messages::tilt_out_of_range(print_angle(fixture.tilt), model->id,
                                           print_angle(model->least_tilt), print_angle(model->greatest_tilt)));
@@ -143,7 +151,7 @@ void Checker::check_model(const FixtureModel& model, const Catalogue& catalogue,
         if (model.least_tilt > model.greatest_tilt)
             error(at("tilt_range"),
                   messages::wrong_order(print_angle(model.least_tilt), print_angle(model.greatest_tilt)));
-        else if (model.usual.tilt < model.least_tilt || model.usual.tilt > model.greatest_tilt)
+        else if (!can_tilt(model, model.usual.tilt))
             error(at("tilt"), messages::tilt_out_of_range(print_angle(model.usual.tilt), model.id,
                                                           print_angle(model.least_tilt),
                                                           print_angle(model.greatest_tilt)));
