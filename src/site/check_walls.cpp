@@ -27,14 +27,22 @@ std::string named(const Opening& opening) {
     return name_of(opening_kind_names, opening.kind) + " \"" + opening.id + "\"";
 }
 
-/// Lowest height of the wall's upper edge between two places: it bends only at the ends of gables and,
-/// upwards, at their peaks.
+/// Lowest height of the wall's upper edge between two places: it bends only at the ends of gables, where the
+/// slopes of two gables meet and, upwards, at their peaks.
 double lowest_top(const Wall& wall, double from, double to) {
     double lowest = std::min(top_of(wall, from), top_of(wall, to));
-    for (const Gable& gable : wall.gables)
-        for (const double end : {gable.from, gable.from + gable.width})
-            if (end > from && end < to)
-                lowest = std::min(lowest, top_of(wall, end));
+    const auto consider = [&](double along) {
+        if (along > from && along < to)
+            lowest = std::min(lowest, top_of(wall, along));
+    };
+    const auto slope = [&](const Gable& gable) { return 2 * (gable.peak - wall.height) / gable.width; };
+    for (const Gable& gable : wall.gables) {
+        const double end = gable.from + gable.width;
+        consider(gable.from);
+        consider(end);
+        for (const Gable& next : wall.gables) // its left slope meets this one's right slope
+            consider((slope(gable) * end + slope(next) * next.from) / (slope(gable) + slope(next)));
+    }
     return lowest;
 }
 
