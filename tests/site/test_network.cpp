@@ -2,8 +2,14 @@
 
 #include <doctest/doctest.h>
 
+#include <cmath>
+#include <random>
+#include <string>
+#include <vector>
+
 #include "duskcast/base/problem.hpp"
 #include "duskcast/site/site.hpp"
+#include "duskcast/site/site_file.hpp"
 
 using namespace duskcast;
 
@@ -137,4 +143,119 @@ TEST_CASE("the tap that feeds a run") {
     CHECK(tap_of(transformer, run) == 13);
     run.tap = 14;
     CHECK(tap_of(transformer, run) == 14);
+}
+
+TEST_CASE("any run: leads join the cable at their taps, and its parts add up") {
+    std::mt19937 random(1);
+    const auto place = [&] {
+        return glm::dvec2(0.01 * static_cast<double>(random() % 4000),
+                          0.01 * static_cast<double>(random() % 4000));
+    };
+    for (int i = 0; i < 200; ++i) {
+        CAPTURE(i);
+        std::vector<glm::dvec2> places;
+        for (unsigned n = 1 + random() % 6; n > 0; --n)
+            places.push_back(place());
+        for (const RunLayout layout : {RunLayout::daisy_chain, RunLayout::loop, RunLayout::centre_fed}) {
+            CAPTURE(name_of(layout));
+            Site site = make_site(places, layout);
+            site.network->transformers[0].at = {-3, -3};
+            const CableCourse course = lay(site);
+            REQUIRE(course.joints.size() == places.size());
+            for (std::size_t j = 0; j < places.size(); ++j) {
+                // Without a path the cable goes to each fixture itself.
+                CHECK(glm::distance(course.lights[j], places[j]) < 1e-9);
+                CHECK(glm::distance(course.joints[j], places[j]) < 1e-6);
+                CHECK(glm::distance(point_along(course.cable, course.taps[j]), course.joints[j]) < 1e-9);
+                CHECK(course.taps[j] <= line_length(course.cable) + 1e-9);
+                if (j > 0)
+                    CHECK(course.taps[j] - course.taps[j - 1] ==
+                          doctest::Approx(glm::distance(places[j], places[j - 1])));
+            }
+            double chain = 0; // from the first fixture to the last
+            for (std::size_t j = 1; j < places.size(); ++j)
+                chain += glm::distance(places[j - 1], places[j]);
+            const double out = glm::distance(places.front(), glm::dvec2(-3)),
+                         back = glm::distance(places.back(), glm::dvec2(-3));
+            const double whole = line_length(course.cable);
+            if (layout == RunLayout::daisy_chain)
+                CHECK(whole == doctest::Approx(out + chain));
+            else if (layout == RunLayout::loop)
+                CHECK(whole == doctest::Approx(out + chain + back));
+            else {
+                CHECK(whole == doctest::Approx(chain));
+                CHECK(course.feed == doctest::Approx(chain / 2));
+                CHECK(glm::distance(course.home.back(), point_along(course.cable, course.feed)) < 1e-6);
+            }
+        }
+    }
+}
+
+TEST_CASE("along a ring each stretch is the shorter way round") {
+    // The way along a square of side 10 between two places of its edge, counted from its first corner.
+    std::mt19937 random(2);
+    const std::vector<glm::dvec2> square{{0, 0}, {10, 0}, {10, 10}, {0, 10}};
+    const auto on_edge = [&](double along) {
+        const std::size_t side = static_cast<std::size_t>(along / 10) % 4;
+        return glm::mix(square[side], square[(side + 1) % 4], std::fmod(along, 10) / 10);
+    };
+    for (int i = 0; i < 200; ++i) {
+        CAPTURE(i);
+        std::vector<double> along;
+        std::vector<glm::dvec2> places;
+        for (int j = 0; j < 4; ++j) {
+            along.push_back(0.01 * static_cast<double>(random() % 4000));
+            places.push_back(on_edge(along.back()));
+        }
+        Site site = make_site(places, RunLayout::daisy_chain);
+        site.ground.areas = {{.id = "bed", .kind = GroundKind::bed, .outline = square}};
+        site.network->runs[0].follow = "bed";
+        site.network->transformers[0].at = on_edge(0);
+        const CableCourse course = lay(site);
+        double passed = 0, before = 0;
+        for (std::size_t j = 0; j < along.size(); ++j) {
+            const double direct = std::abs(along[j] - before);
+            passed += std::min(direct, 40 - direct);
+            before = along[j];
+            CHECK(course.taps[j] == doctest::Approx(passed).epsilon(1e-6));
+        }
+        // A hedge is no ring: there is one way.
+        Shrub hedge{.id = "hedge", .path = {square[0], square[1], square[2]}, .width = 0.5};
+        site.shrubs = {hedge};
+        site.network->runs[0].follow = "hedge";
+        for (double& one : along)
+            one = std::min(one, 20.0);
+        for (std::size_t j = 0; j < along.size(); ++j)
+            site.fixtures[j].at = on_edge(along[j]);
+        passed = before = 0;
+        const CableCourse along_hedge = lay(site);
+        for (std::size_t j = 0; j < along.size(); ++j) {
+            passed += std::abs(along[j] - before);
+            before = along[j];
+            CHECK(along_hedge.taps[j] == doctest::Approx(passed).epsilon(1e-6));
+        }
+    }
+}
+
+TEST_CASE("a printed network reads back the same in either unit") {
+    Site site = make_site({{3, 0}, {3, 4}}, RunLayout::centre_fed);
+    site.network->hubs = {{"H", {1, 2}}};
+    CableRun& run = site.network->runs[0];
+    run.path = {{0, 0}, {5, 0.3048}};
+    run.home = {{0, 0}, {2, 2}};
+    run.tap = 13;
+    run.gauge = 10;
+    run.slack = 0.25;
+    run.is_sleeved = true;
+    site.network->transformers[0].taps = {12, 13};
+    for (const LengthUnit unit : {LengthUnit::foot, LengthUnit::metre}) {
+        std::string text = print_network(*site.network, unit); // { "network": ... }
+        text.insert(text.find('{') + 1, R"( "duskcast": 1, "units": )" +
+                                            std::string(unit == LengthUnit::foot ? R"("ft")" : R"("m")") +
+                                            R"(,
+            "lamps": [{ "id": "lamp", "watts": 5, "lumens": 300, "beam": 30 }],
+            "fixtures": [{ "id": "F0", "kind": "uplight", "lamp": "lamp", "at": ["3 m", "0 m"] },
+                         { "id": "F1", "kind": "uplight", "lamp": "lamp", "at": ["3 m", "4 m"] }], )");
+        CHECK(read_site(text, "x.site.json").site.network == site.network);
+    }
 }

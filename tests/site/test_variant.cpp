@@ -2,6 +2,10 @@
 
 #include <doctest/doctest.h>
 
+#include <algorithm>
+#include <string>
+#include <vector>
+
 #include "../message_of.hpp"
 #include "duskcast/site/layout.hpp"
 #include "duskcast/site/site_file.hpp"
@@ -98,4 +102,116 @@ TEST_CASE("what cannot be read or set is said") {
     CHECK(message("x: A brighter") == "error: \"A brighter\" says nothing that is understood; write it as "
                                       "\"NAME: U5 lamp=brighter-5w tilt=6; without U2\"");
     CHECK(message("x: season=spring") == "error: there is no season \"spring\"; known are in-leaf, bare");
+}
+
+TEST_CASE("every setting, as a line of text and as the site file has it") {
+    struct One {
+        const char* fixture;
+        const char* line; ///< "KEY=VALUE" of a line of text
+        const char* json; ///< the same in a file
+        double Fixture::*member;
+        double wanted; ///< SI
+    };
+    const double turn = pi / 180;
+    for (const One& one : std::vector<One>{
+             {"A", "tilt=12.5", R"("tilt": 12.5)", &Fixture::tilt, 12.5 * turn},
+             {"A", "tilt=12.5°", R"("tilt": 12.5)", &Fixture::tilt, 12.5 * turn},
+             {"B", "turn=-20 deg", R"("turn": -20)", &Fixture::turn, -20 * turn},
+             {"T", "bearing=270", R"("bearing": 270)", &Fixture::bearing, 270 * turn},
+             {"B", "along=25", R"("along": 25)", &Fixture::along, 25 * 0.3048},
+             {"B", "along=2.5 m", R"("along": "2.5 m")", &Fixture::along, 2.5},
+             {"C", "lens_height=18 in", R"("lens_height": "18 in")", &Fixture::lens_height, 0.4572},
+             {"C", "dimming=0.35", R"("dimming": 0.35)", &Fixture::dimming, 0.35},
+             {"C", "dimming=35 %", R"("dimming": 0.35)", &Fixture::dimming, 0.35},
+         }) {
+        CAPTURE(one.line);
+        const Site before = make_row();
+        const Site by_line = changed("v: " + std::string(one.fixture) + " " + one.line);
+        std::string text = print_site(before);
+        text.insert(text.rfind('}'), R"(, "variants": [{ "id": "v", "changes": [{ "fixtures": [")" +
+                                         std::string(one.fixture) + R"("], )" + one.json + " }] }]");
+        const SiteFile file = read_site(text, "row.site.json");
+        const Site by_file = make_variant(file.site, file.site.variants.at(0), ".");
+        CHECK(by_line.fixtures == by_file.fixtures);
+        for (const Fixture& fixture : before.fixtures) { // only what is named changes, and only that
+            const std::size_t index = find_fixtures(before, {fixture.id}).front();
+            Fixture wanted = fixture;
+            if (fixture.id == one.fixture)
+                wanted.*one.member = one.wanted;
+            CHECK(by_line.fixtures[index].*one.member == doctest::Approx(wanted.*one.member));
+            wanted.*one.member = by_line.fixtures[index].*one.member;
+            CHECK(by_line.fixtures[index] == wanted);
+        }
+    }
+}
+
+TEST_CASE("azimuth and turn replace one another") {
+    const Site turned = changed("v: A turn=30");
+    CHECK(!turned.fixtures[0].azimuth);
+    const Site aimed = changed("v: A turn=30; A azimuth=80");
+    CHECK(*aimed.fixtures[0].azimuth == doctest::Approx(80 * pi / 180));
+    CHECK(aimed.fixtures[0].turn == 0);
+}
+
+TEST_CASE("a value printed for people reads back as the same setting") {
+    const Site site = make_row();
+    for (int k = 0; k <= static_cast<int>(Knob::spacing); ++k) {
+        const Knob knob = static_cast<Knob>(k);
+        CAPTURE(name_of(knob));
+        CHECK(read_knob(name_of(knob)) == knob);
+        if (knob == Knob::lamp)
+            continue;
+        const Setting setting = read_setting(knob, knob == Knob::dimming ? "0.6" : "8", site.units);
+        // 8 degrees, 8 ft or a share; the inch of setbacks is exact.
+        CHECK(setting.value == doctest::Approx(is_angle(knob)    ? 8 * pi / 180
+                                               : is_length(knob) ? 8 * 0.3048
+                                                                 : 0.6));
+        CHECK(read_setting(knob, print_value(site, setting), site.units).value ==
+              doctest::Approx(setting.value));
+    }
+    CHECK(print_value(site, {Knob::lamp, 0, "flood"}) == "flood 36"); // by its name, else by its id
+    CHECK(print_value(site, {Knob::lamp, 0, "spot"}) == "spot");
+    CHECK(print_value(site, {Knob::lamp, 0, "gone"}) == "gone");
+}
+
+TEST_CASE("spacings of rows of any number and order keep their middle") {
+    for (const char* ids : {"A,B", "B,A", "C,A,B", "A,C"}) {
+        CAPTURE(ids);
+        const Site before = make_row(), after = changed(std::string("v: ") + ids + " spacing=5 ft");
+        std::vector<double> along, was;
+        for (const std::size_t index : find_fixtures(before, read_ids(ids))) {
+            along.push_back(after.fixtures[index].along);
+            was.push_back(before.fixtures[index].along);
+        }
+        std::sort(along.begin(), along.end());
+        std::sort(was.begin(), was.end());
+        CHECK(along.front() + along.back() == doctest::Approx(was.front() + was.back()));
+        for (std::size_t i = 1; i < along.size(); ++i)
+            CHECK(along[i] - along[i - 1] == doctest::Approx(5 * 0.3048));
+    }
+}
+
+TEST_CASE("fixtures come first, then changes, then what is taken away; cables no longer fit") {
+    Site site = make_row();
+    site.network.emplace();
+    const auto made = [&](const std::string& text) {
+        return make_variant(site, read_variant(text, site), ".");
+    };
+    CHECK(made("v: A tilt=3").network);
+    CHECK_FALSE(made("v: add D like A").network);
+    CHECK_FALSE(made("v: without A").network);
+    // A change may name what is added, and what goes may have been changed before.
+    const Site both = made("v: without D,B; D tilt=7; add D like A; add E like B tilt=9");
+    REQUIRE(both.fixtures.size() == 4);
+    CHECK(both.fixtures.back().id == "E");
+    CHECK(both.fixtures.back().tilt == doctest::Approx(9 * pi / 180));
+    CHECK(both.fixtures.back().lamp == site.fixtures[1].lamp);
+    Site with_variant = site;
+    with_variant.variants = {{.id = "x"}};
+    CHECK(make_variant(with_variant, {.id = "y"}, ".").variants.empty());
+    CHECK_THROWS_AS(made("v: A,A tilt=4"), InputError);
+    CHECK_THROWS_AS(made("v: without A,A"), InputError);
+    CHECK(read_ids("all").empty());
+    CHECK(read_ids("").empty());
+    CHECK(read_ids("a,b") == std::vector<std::string>{"a", "b"});
 }
