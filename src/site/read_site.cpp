@@ -3,6 +3,7 @@
 #include "duskcast/base/text.hpp"
 #include "duskcast/site/catalogue_file.hpp"
 #include "duskcast/site/site_file.hpp"
+#include "object_reader.hpp"
 
 namespace duskcast {
 namespace {
