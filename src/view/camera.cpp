@@ -96,8 +96,9 @@ void check_eye(const Stage& stage, const View& view) {
     const Surroundings all_round = look_round(stage, view.eye);
     if (all_round.nearest < least_eye_distance)
         fail(view, "the eye touches a wall or another surface", "move it an inch away at the least");
-    // A body that stands on another, or in the ground, may lack a face.
-    if (4 * all_round.solid_backs > 3 * all_round.rays || all_round.level_backs == all_round.level_rays)
+    // From outside nothing is seen of a closed body's back. One that stands against a wall and in the ground,
+    // such as a bay, lacks two faces.
+    if (3 * all_round.solid_backs > all_round.rays || all_round.level_backs == all_round.level_rays)
         fail(view, "the eye is inside a wall or another body", "move it outside");
     // Behind a front that stands alone: a view of the back of sheets, which no light comes to.
     const Camera camera = make_camera(view, field_rays, field_rays);
