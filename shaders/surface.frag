@@ -1,6 +1,15 @@
 uniform sampler2D light;
 uniform sampler2D light_b;
 
+uniform sampler2D tint; // colour of the light, where lamps differ
+uniform sampler2D tint_b;
+uniform bool is_tinted;
+uniform bool is_tinted_b;
+#ifdef PICTURED
+uniform sampler2D picture;
+in vec2 v_picture_place;
+#endif
+
 in vec2 v_place;
 in vec3 v_reflectance;
 flat in float v_gridded;
@@ -29,14 +38,26 @@ float light_at(sampler2D map) {
     return v_gridded > 0.5 ? smooth_light(map, v_place) : texture(map, v_place).r;
 }
 
+vec3 tint_at(sampler2D map, bool is_given) {
+    return is_given && v_place.x >= 0.0 ? texture(map, v_place).rgb : lamp_colour;
+}
+
 void main() {
+    vec3 reflectance = v_reflectance;
+#ifdef PICTURED
+    vec4 pictured = texture(picture, v_picture_place);
+    if (pictured.a < 0.5)
+        discard;
+    reflectance *= pictured.rgb;
+#endif
     float lux = 0.0;
     if (v_place.x >= 0.0)
         lux = gl_FragCoord.x > split ? light_at(light_b) : light_at(light);
+    vec3 light_colour = gl_FragCoord.x > split ? tint_at(tint_b, is_tinted_b) : tint_at(tint, is_tinted);
     if (look == 1)
         colour = vec4(scale_colour(lux, v_place.x >= 0.0), 1.0);
     else if (look == 2)
-        colour = vec4(day_colour(v_reflectance, normalize(gl_FrontFacing ? v_normal : -v_normal)), 1.0);
+        colour = vec4(day_colour(reflectance, normalize(gl_FrontFacing ? v_normal : -v_normal)), 1.0);
     else
-        colour = vec4(night_of(v_reflectance * (lux * lamp_colour + ambient_lx)), 1.0);
+        colour = vec4(night_of(reflectance * (lux * light_colour + ambient_lx)), 1.0);
 }

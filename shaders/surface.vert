@@ -1,6 +1,10 @@
 // Surfaces: triangles with their place in the atlas of light; -1 where no light is known.
 in vec2 light_place;
 in vec3 reflectance;
+#ifdef PICTURED
+in vec2 picture_place;
+out vec2 v_picture_place;
+#endif
 in float gridded; // 1 where cells lie side by side; other facets have texels of their own
 
 out vec2 v_place;
@@ -11,6 +15,9 @@ out vec3 v_normal;
 void main() {
     v_place = light_place;
     v_reflectance = reflectance;
+#ifdef PICTURED
+    v_picture_place = picture_place;
+#endif
     v_gridded = gridded;
     v_normal = normal;
     gl_Position = projectionMatrix * modelViewMatrix * vec4(position, 1.0);

@@ -201,6 +201,9 @@ export interface Light {
     direct: Float32Array;
     /** Bounced and ambient light included; empty until settled. */
     total: Float32Array;
+    /** Colour of the light on each sensor, linear sRGB of luminance 1, three a sensor; empty where all lamps are of
+     *  one colour. */
+    tint: Float32Array;
 }
 
 // ---- Fixtures ---------------------------------------------------------------------------------------------
@@ -379,6 +382,18 @@ export interface Load {
     energy: string;
     /** The proposed "network" as JSON text, to be put into the document; empty: none asked for. */
     network: string;
+}
+
+/** Watts and price of an option. */
+export interface Bill {
+    /** Of the variant; "" is the design as drawn. */
+    id: string;
+    watts: number;
+    watt_words: string;
+    /** By the price list, or by the catalogue's prices without one; empty where nothing has a price. */
+    price_words: string;
+    /** Whether everything in it has a price. */
+    is_price_whole: boolean;
 }
 
 // ---- Studies ----------------------------------------------------------------------------------------------
@@ -611,6 +626,8 @@ export interface Engine {
     settleFor(look: Look): Promise<Settled | null>;
 
     load(question?: LoadQuestion): Promise<Load>;
+    /** What every option takes and costs; `prices` as in load. */
+    bills(prices?: string): Promise<Bill[]>;
     step(fixture: string, way: "up" | "down"): Promise<Step>;
     /** Lamps that the fixture's socket takes. */
     lamps(fixture: string): Promise<LampChoice[]>;
@@ -924,6 +941,9 @@ class WorkerEngine implements Engine {
     load(question: LoadQuestion = {}): Promise<Load> {
         return this.askFront({ ask: "load", ...question });
     }
+    async bills(prices?: string): Promise<Bill[]> {
+        return (await this.askFront<{ bills: Bill[] }>({ ask: "bills", prices })).bills;
+    }
     step(fixture: string, way: "up" | "down"): Promise<Step> {
         return this.askFront({ ask: "step", fixture, way });
     }
@@ -1115,7 +1135,12 @@ function emptyChanged(): Changed {
         problems: [],
         is_stage_new: false,
         fixtures_changed: [],
-        light: { version: 0, direct: new Float32Array(), total: new Float32Array() },
+        light: {
+            version: 0,
+            direct: new Float32Array(),
+            total: new Float32Array(),
+            tint: new Float32Array(),
+        },
         fixtures: [],
         options: [],
         site: {

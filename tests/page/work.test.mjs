@@ -36,7 +36,7 @@ test("a two-gable property is built from nothing, lit, undone and redone", async
     const empty = readFileSync(await save(page, "empty.site.json"), "utf8");
 
     await openTab(page, "Add");
-    await page.getByRole("button", { name: "Draw a wall" }).click();
+    await page.getByRole("button", { name: "Draw a wall", exact: true }).click();
     const plan = await page.locator(".sheet.plan").boundingBox();
     await page.mouse.click(plan.x + 200, plan.y + 120);
     await page.mouse.move(plan.x + 420, plan.y + 122);

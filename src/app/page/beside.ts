@@ -4,7 +4,7 @@ import { effect, signal } from "@preact/signals";
 import type { Light } from "../engine.ts";
 import { engine, is_settled, season, settled, tellFault, years_on } from "./light.ts";
 import { option } from "./options.ts";
-import { property_id, site } from "./property.ts";
+import { optionLit, property_id, site } from "./property.ts";
 
 /** The option right of the slider; its light once it is known, and the version of the document it is of. */
 export const beside = signal<{ id: string; light: Light | undefined; version: number } | undefined>();
@@ -17,7 +17,11 @@ export async function lookBeside(variant: string): Promise<void> {
         light: beside.peek()?.id === variant ? beside.peek()?.light : undefined,
         version,
     };
-    const found = await engine.value?.settleFor({ variant, season: season.value, years_on: years_on.value });
+    const found = await engine.value?.settleFor({
+        variant: optionLit(variant),
+        season: season.value,
+        years_on: years_on.value,
+    });
     if (found && beside.peek()?.id === variant) beside.value = { id: variant, light: found.light, version };
 }
 

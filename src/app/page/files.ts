@@ -6,7 +6,7 @@ import { option } from "./options.ts";
 import { chosen_fixtures, pickNothing } from "./pick.ts";
 import { change, companions, noteSaved, openText, property, site, site_text } from "./property.ts";
 import { freeId, readSite, type Site } from "./site.ts";
-import { walkAnew } from "./walk.tsx";
+import { walkAnew } from "./stand.ts";
 import { readZip, writeZip } from "./zip.ts";
 
 /** What is to be said of a file that was dropped in or chosen. */

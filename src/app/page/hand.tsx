@@ -1,14 +1,15 @@
 // The figures at the hand: beside the fixture that is picked, readable while it moves and typed at rest.
 
 import { useSignal } from "@preact/signals";
-import { useEffect } from "preact/hooks";
+import { useEffect, useLayoutEffect, useRef } from "preact/hooks";
 import type { FixtureState, LampChoice, Step } from "../engine.ts";
 import { printLength, readAngle, readLength } from "./length.ts";
 import { engine, tellFault } from "./light.ts";
-import { copyFixtures, lean, mirrorFixtures, spaceEvenly, takeAway, unit } from "./move.ts";
+import { lean, unit } from "./move.ts";
 import { nowCalled } from "./options.ts";
 import { chosen_fixtures, picked, things } from "./pick.ts";
 import { change } from "./property.ts";
+import { copyFixtures, mirrorFixtures, spaceEvenly, takeAway } from "./several.ts";
 import type { Thing } from "./site.ts";
 import { Typed } from "./typed.tsx";
 
@@ -24,7 +25,6 @@ interface HandProps {
 }
 
 const card_width = 244;
-const card_height = 216;
 
 export function Hand({ state, x, y, width, height, is_moving, free }: HandProps) {
     const beside = [
@@ -33,9 +33,15 @@ export function Hand({ state, x, y, width, height, is_moving, free }: HandProps)
     ].find(side => side.room >= card_width);
     const near = x + 40 + card_width > width ? x - card_width - 34 : x + 34;
     const left = beside?.left ?? Math.max(8, Math.min(near, width - card_width - 8));
-    const top = Math.max(8, Math.min(y - card_height + 40, height - card_height - 8));
+    const card = useRef<HTMLElement>(null);
+    const tall = useSignal(216);
+    useLayoutEffect(() => {
+        tall.value = card.current?.offsetHeight ?? tall.value;
+    });
+    const top = Math.max(8, Math.min(y - tall.value + 40, height - tall.value - 8));
     return (
         <section
+            ref={card}
             class={`hand ${is_moving ? "moving" : ""}`}
             aria-label={`Fixture ${state.id}`}
             style={{ left: `${left}px`, top: `${top}px`, width: `${card_width}px` }}
@@ -133,7 +139,7 @@ export function FixtureFigures({ state }: { state: FixtureState }) {
 export function FixtureDeeds({ state }: { state: FixtureState }) {
     const many = chosen_fixtures.value.length;
     return (
-        <div class="deeds">
+        <>
             <button type="button" onClick={copyFixtures}>
                 Copy
             </button>
@@ -155,7 +161,7 @@ export function FixtureDeeds({ state }: { state: FixtureState }) {
             <button type="button" onClick={takeAway}>
                 Take away
             </button>
-        </div>
+        </>
     );
 }
 

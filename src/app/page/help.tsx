@@ -133,8 +133,11 @@ export function Notices() {
 
 const keys: [string, string][] = [
     ["Arrow keys", "move what is picked by an inch (a foot with Shift): along, and away from the wall"],
-    ["[ and ]", "lean the picked light by a degree"],
-    ["A, D, W, S", "turn and walk in the walk"],
+    ["[ and ]", "lean the picked light by a degree; { and } turn it"],
+    ["A, D, W, S", "turn and walk in the walk; Q and E step aside, R and F look up and down"],
+    ["+, −, 0", "bring the wall or the plan nearer, further off, or show all; Ctrl and arrows move it"],
+    ["Drawing", "arrow keys move a cross by a foot (Shift: ten feet, Alt: an inch), Enter sets it"],
+    ["52 ft, then ↓", "draws that far that way; “6 ft, 0” is a place, “42 in x 5 ft” a window’s size"],
     ["Tab", "goes from light to light, window to window"],
     ["Ctrl + Z, Ctrl + Y", "undo, redo"],
     ["Ctrl + S, Ctrl + O", "save, open"],

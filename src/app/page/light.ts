@@ -16,7 +16,7 @@ import {
     type Settled,
 } from "../engine.ts";
 import { option } from "./options.ts";
-import { companions, in_hand, property_id, site, site_text } from "./property.ts";
+import { companions, in_hand, optionLit, property_id, site, site_text } from "./property.ts";
 
 export type Season = "in-leaf" | "bare";
 
@@ -71,7 +71,7 @@ export async function follow(ready: Engine): Promise<void> {
         const text = site_text.value;
         const files = companions.value;
         const look = {
-            variant: option.value,
+            variant: optionLit(option.value),
             season: season.value,
             years_on: years_on.value,
         };
@@ -176,6 +176,11 @@ export function tellFault(reason: unknown): undefined {
     if (!(reason instanceof Cancelled))
         fault.value = reason instanceof Error ? reason.message : String(reason);
     return undefined;
+}
+
+/** The colours of the light to be drawn: with all the light once it is known. */
+export function tintToDraw(now: Light | undefined, all: Light | undefined): Float32Array | undefined {
+    return all && all.version === now?.version ? all.tint : now?.tint;
 }
 
 /** Lux of every sensor to be drawn: all the light once it is known; until then the direct light of now with the

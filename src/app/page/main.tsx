@@ -5,20 +5,22 @@ import { render } from "preact";
 import { readPageSite, startEngine } from "../engine.ts";
 import { Bench, panel } from "./bench.tsx";
 import { followBeside } from "./beside.ts";
+import { finish, isOutline } from "./draw.ts";
+import { moveCross, setCross } from "./draw_keys.ts";
 import { openFiles, saveFile, takeFiles } from "./files.ts";
 import { are_tries_shown, Help, Notices, notice } from "./help.tsx";
 import { findKept, keepFromNow, resumeKept } from "./keep.ts";
 import { fault, follow, has_answered } from "./light.ts";
 import { keyOnPicked } from "./marks.tsx";
 import { is_help_open, Mast, type Surroundings, setSurroundings } from "./mast.tsx";
-import { takeAway } from "./move.ts";
 import { emptySite } from "./parts.ts";
 import { chosen, pickNothing } from "./pick.ts";
 import { abandon, is_client, openText, redo, site, undo } from "./property.ts";
+import { takeAway } from "./several.ts";
 import { printSite } from "./site.ts";
-import { is_narrow, panes, Surfaces } from "./surfaces.tsx";
-import { finish, points, take, tool } from "./tool.ts";
-import { look, walkByKey } from "./walk.tsx";
+import { look, walkByKey } from "./stand.ts";
+import { drawn_on, is_narrow, panes, Surfaces } from "./surfaces.tsx";
+import { is_keyed, points, take, tool } from "./tool.ts";
 
 function Page() {
     return (
@@ -65,11 +67,12 @@ function onKey(event: KeyboardEvent): void {
         if (tool.value) take(undefined);
         else pickNothing();
         abandon();
-    } else if (key === "enter" && tool.value && points.value.length > 1 && !at.closest("button")) {
+    } else if (key === "enter" && tool.value && !at.closest("button")) {
         done();
-        finish(tool.value.does === "area" || tool.value.does === "shrub");
-    } else if (tool.value && points.value.length && /^[\d.]$/.test(key))
-        document.getElementById("drawn-length")?.focus();
+        if (is_keyed.value) setCross(drawn_on.value);
+        else if (points.value.length > 1) finish(isOutline(tool.value));
+    } else if (tool.value && /^[\d.-]$/.test(key)) document.getElementById("drawn-place")?.focus();
+    else if (tool.value && moveCross(drawn_on.value, event)) done();
     else if ((key === "delete" || key === "backspace") && chosen.value.length) {
         done();
         takeAway();

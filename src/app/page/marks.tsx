@@ -1,7 +1,7 @@
 // The marks of our plans for what stands on a property: one set for the wall, the plan and the walk.
 
 import type { FixtureState } from "../engine.ts";
-import { nudge, nudgeTilt } from "./move.ts";
+import { nudge, nudgeTilt, nudgeTurn } from "./move.ts";
 import { chosen_fixtures, pick } from "./pick.ts";
 
 interface FixtureMarkProps {
@@ -21,7 +21,7 @@ export function FixtureMark({ state, x, y, is_picked, points_to, note, onPress }
         <g
             class={`fixture ${is_picked ? "picked" : ""} ${state.dimming === 0 ? "dark" : ""}`}
             transform={`translate(${x} ${y})`}
-            tabIndex={0}
+            tabindex={0}
             role="button"
             aria-pressed={is_picked}
             aria-label={words}
@@ -48,22 +48,64 @@ export function FixtureMark({ state, x, y, is_picked, points_to, note, onPress }
     );
 }
 
-/** Keys that work on what is picked, wherever the focus is in a picture. True where one was taken. */
-export function keyOnPicked(event: KeyboardEvent): boolean {
+interface PullProps {
+    x: number;
+    y: number;
+    words: string;
+    onPress(event: PointerEvent): void;
+    /** Metres right and up, by keys. */
+    onNudge(dx: number, dy: number): void;
+}
+
+/** A corner or edge of what is picked, to be pulled. */
+export function Pull({ x, y, words, onPress, onNudge }: PullProps) {
+    return (
+        <g
+            class="pull"
+            transform={`translate(${x} ${y})`}
+            tabindex={0}
+            role="button"
+            aria-label={words}
+            onKeyDown={event => {
+                const way = arrowOf(event);
+                if (!way) return;
+                event.stopPropagation();
+                event.preventDefault();
+                onNudge(...way);
+            }}
+        >
+            <title>{words}</title>
+            <circle class="touch" r={18} onPointerDown={onPress} />
+            <rect x={-5} y={-5} width={10} height={10} />
+        </g>
+    );
+}
+
+/** What an arrow key moves by: an inch, with Shift a foot. */
+function arrowOf(event: KeyboardEvent): [number, number] | undefined {
     const step = event.shiftKey ? 12 * 0.0254 : 0.0254;
     switch (event.key) {
         case "ArrowLeft":
-            nudge(-step, 0);
-            return true;
+            return [-step, 0];
         case "ArrowRight":
-            nudge(step, 0);
-            return true;
+            return [step, 0];
         case "ArrowUp":
-            nudge(0, step);
-            return true;
+            return [0, step];
         case "ArrowDown":
-            nudge(0, -step);
-            return true;
+            return [0, -step];
+        default:
+            return undefined;
+    }
+}
+
+/** Keys that work on what is picked, wherever the focus is in a picture. True where one was taken. */
+export function keyOnPicked(event: KeyboardEvent): boolean {
+    const way = arrowOf(event);
+    if (way) {
+        nudge(...way);
+        return true;
+    }
+    switch (event.key) {
         case "[":
         case ",":
             nudgeTilt(-1);
@@ -72,7 +114,23 @@ export function keyOnPicked(event: KeyboardEvent): boolean {
         case ".":
             nudgeTilt(1);
             return true;
+        case "{":
+            nudgeTurn(-5);
+            return true;
+        case "}":
+            nudgeTurn(5);
+            return true;
         default:
             return false;
     }
+}
+
+export function Finding({ x, y, words }: { x: number; y: number; words: string[] }) {
+    return (
+        <div class="finding" role="status" style={{ left: `${x}px`, top: `${y}px` }}>
+            {words.map(word => (
+                <div key={word}>{word}</div>
+            ))}
+        </div>
+    );
 }

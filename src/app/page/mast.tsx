@@ -20,17 +20,25 @@ import {
     undo_words,
 } from "./property.ts";
 import { readSite } from "./site.ts";
+import { walkAnew } from "./stand.ts";
 import { Typed } from "./typed.tsx";
-import { walkAnew } from "./walk.tsx";
 
 export type Surroundings = "auto" | "light" | "dark";
 export const surroundings = signal<Surroundings>("auto");
 export const is_help_open = signal(false);
 const is_menu_open = signal(false);
 
+const is_dark_outside = matchMedia("(prefers-color-scheme: dark)");
+
+function applySurroundings(): void {
+    const is_dark = surroundings.value === "auto" ? is_dark_outside.matches : surroundings.value === "dark";
+    document.documentElement.dataset.surroundings = is_dark ? "dark" : "light";
+}
+is_dark_outside.addEventListener("change", applySurroundings);
+
 export function setSurroundings(next: Surroundings): void {
     surroundings.value = next;
-    document.documentElement.dataset.surroundings = next;
+    applySurroundings();
     try {
         localStorage.setItem("duskcast-surroundings", next);
     } catch {

@@ -1,16 +1,16 @@
 // What a hand does to things: standing, moving, leaning, copying, spacing, taking away. Places are metres in the
 // plan; what is written into the site file is in its own units.
 
-import type { FixtureState, RunSegment, Surface } from "../engine.ts";
+import type { RunSegment, Surface } from "../engine.ts";
 import { handStep, type LengthUnit, printCoordinate, printLength, readAngle, readLength } from "./length.ts";
 import { scene } from "./light.ts";
 import { nowCalled } from "./options.ts";
-import { chosen, chosen_fixtures, picked, states, things, wall_shown } from "./pick.ts";
+import { chosen, chosen_fixtures, picked, states, things } from "./pick.ts";
 import { asOneStep, change, site } from "./property.ts";
 import {
     callIt,
     type Fixture,
-    freeId,
+    type Found,
     lists,
     type Place,
     type Point,
@@ -25,7 +25,7 @@ export function unit(): LengthUnit {
     return site.value.units ?? "ft";
 }
 
-function rounded(metres: number, step = handStep(unit())): number {
+export function rounded(metres: number, step = handStep(unit())): number {
     return Math.round(metres / step) * step;
 }
 
@@ -78,7 +78,7 @@ export function runLength(run: RunSegment[]): number {
     return last ? last.along + last.length : 0;
 }
 
-function fixtureIn(draft: Site, id: string): Fixture | undefined {
+export function fixtureIn(draft: Site, id: string): Fixture | undefined {
     return draft.fixtures?.find(fixture => fixture.id === nowCalled(id));
 }
 
@@ -144,16 +144,50 @@ export function turn(id: string, degrees: number): void {
     });
 }
 
-/** Moves what is picked. */
+/** Moves what is picked: along and up what lies on a wall, east and north what lies on the ground. */
 export function nudge(dx: number, dy: number): void {
     asOneStep(() => {
-        for (const found of chosen.value)
-            if (found.schema === "fixture") nudgeFixture(found.thing.id, dx, dy);
-            else if (found.schema === "tree") {
-                const [x, y] = spotOf((found.thing as { at?: Point }).at);
-                setValue(`Move ${callIt(found.thing)}`, [...found.place, "at"], pointOf([x + dx, y + dy]));
-            }
+        for (const found of chosen.value) nudgeThing(found, dx, dy);
     });
+}
+
+function nudgeThing(found: Found, dx: number, dy: number): void {
+    const { thing, place, schema } = found;
+    const words = `Move ${callIt(thing)}`;
+    const moved = (point: unknown, step?: number): Point => {
+        const [x, y] = spotOf(point);
+        return pointOf([x + dx, y + dy], step);
+    };
+    if (schema === "fixture") nudgeFixture(thing.id, dx, dy);
+    else if (found.wall) nudgePart(found, dx, dy);
+    else if (schema === "view" && Array.isArray(thing.eye))
+        setValue(words, [...place, "eye"], [...moved(thing.eye), thing.eye[2]]);
+    else if (Array.isArray(thing.at)) setValue(words, [...place, "at"], moved(thing.at));
+    else
+        for (const key of ["outline", "path"])
+            if (Array.isArray(thing[key]))
+                setValue(
+                    words,
+                    [...place, key],
+                    thing[key].map(point => moved(point)),
+                );
+}
+
+function nudgePart(found: Found, dx: number, dy: number): void {
+    const upright = { gable: "peak", projection: "bottom" }[found.schema as string] ?? "sill";
+    const keys: Record<string, number> = {};
+    if (dx) keys.from = lengthOf(found.thing.from) + dx;
+    if (dy && found.one !== "door") keys[upright] = lengthOf(found.thing[upright]) + dy;
+    movePart(found, keys, handStep(unit()));
+}
+
+/** Sets lengths of a part of a wall, rounded as a hand works. */
+export function movePart(found: Found, keys: Record<string, number>, step?: number): void {
+    const size = step ?? (unit() === "m" ? 0.05 : 0.0762);
+    const next = { ...found.thing };
+    for (const [key, metres] of Object.entries(keys))
+        next[key] = printLength(Math.max(0, Math.round(metres / size) * size), unit());
+    setValue(`Move ${callIt(found.thing)}`, found.place, next);
 }
 
 function nudgeFixture(id: string, dx: number, dy: number): void {
@@ -162,6 +196,12 @@ function nudgeFixture(id: string, dx: number, dy: number): void {
     if (state.along !== null && state.setback !== null)
         standAlong(id, dx ? state.along + dx : undefined, dy ? state.setback - dy : undefined);
     else standAt(id, [state.position[0] + dx, state.position[1] + dy]);
+}
+
+export function nudgeTurn(degrees: number): void {
+    asOneStep(() => {
+        for (const { thing } of chosen_fixtures.value) turn(thing.id, (readAngle(thing.turn) ?? 0) + degrees);
+    });
 }
 
 export function nudgeTilt(degrees: number): void {
@@ -173,7 +213,7 @@ export function nudgeTilt(degrees: number): void {
     });
 }
 
-function put(draft: Site, path: Place, thing: Thing): void {
+export function put(draft: Site, path: Place, thing: Thing): void {
     let holder = draft as Record<string, unknown>;
     for (const key of path.slice(0, -1)) {
         holder[key] ??= {};
@@ -193,234 +233,6 @@ export function add(words: string, path: Place, thing: Thing, picked_id = thing.
 export function addSeveral(words: string, parts: { path: Place; thing: Thing }[]): void {
     change(words, draft => {
         for (const { path, thing } of parts) put(draft, path, thing);
-    });
-}
-
-const stems: Record<string, string> = {
-    uplight: "U",
-    bullet: "B",
-    "in-ground": "G",
-    wash: "W",
-    path: "P",
-    downlight: "D",
-};
-
-export const lamp_to_start: Record<string, Thing> = {
-    uplight: { id: "led-4w-36", name: "4 W, 36°", watts: 4, lumens: 280, beam: 36, cct: 2700 },
-    bullet: { id: "led-4w-36", name: "4 W, 36°", watts: 4, lumens: 280, beam: 36, cct: 2700 },
-    "in-ground": { id: "led-4w-60", name: "4 W, 60°", watts: 4, lumens: 280, beam: 60, cct: 2700 },
-    wash: { id: "led-3w-100", name: "3 W, 100°", watts: 3, lumens: 220, beam: 100, cct: 2700 },
-    path: { id: "ring-2w", name: "2 W under a hat", watts: 2, lumens: 120, ring: 62, beam: 30, cct: 2700 },
-    downlight: { id: "led-4w-60", name: "4 W, 60°", watts: 4, lumens: 280, beam: 60, cct: 2700 },
-};
-
-/** A new fixture of a kind at a spot: at the wall or tree that is near, else where it was put. */
-export function standNew(kind: string, spot: Spot): void {
-    const id = freeId(site.value, stems[kind] ?? "F");
-    const lamp = lamp_to_start[kind] as Thing;
-    const fixture: Fixture = { id, kind, lamp: "" };
-    const near = 2.5; // metres from a face: further off it is no longer meant for it
-    const found = kind === "path" ? undefined : nearest(spot, near);
-    if (found && "wall" in found) {
-        fixture.wall = found.wall;
-        fixture.along = printLength(rounded(found.along), unit());
-        if (kind !== "downlight") {
-            const usual = unit() === "m" ? 0.38 : 0.381;
-            fixture.setback = printLength(
-                Math.abs(found.out - usual) < 0.3 ? usual : rounded(found.out),
-                unit(),
-            );
-        }
-        if (kind === "wash") fixture.tilt = 30;
-        else if (kind !== "downlight") fixture.tilt = 8;
-    } else if (found) {
-        fixture.tree = found.tree;
-        fixture.bearing = Math.round(found.bearing);
-        fixture.setback = printLength(rounded(found.out), unit());
-        if (kind !== "downlight") fixture.tilt = 10;
-    } else fixture.at = pointOf(spot);
-    if (kind === "downlight") {
-        fixture.lens_height = unit() === "m" ? "4 m" : "14 ft";
-        if (fixture.tree) fixture.tilt = 170;
-        delete fixture.setback;
-    }
-    change(`Stand ${id}`, draft => {
-        const like = draft.fixtures?.findLast(other => other.kind === kind && !other.model);
-        fixture.lamp = like?.lamp ?? lamp.id;
-        if (!like && !draft.lamps?.some(other => other.id === lamp.id)) put(draft, ["lamps"], lamp);
-        put(draft, ["fixtures"], fixture);
-    });
-    picked.value = [id];
-    if (fixture.wall) wall_shown.value = fixture.wall;
-}
-
-type Near = { wall: string; along: number; out: number } | { tree: string; bearing: number; out: number };
-
-function nearest(spot: Spot, within: number): Near | undefined {
-    let best: { near: Near; off: number } | undefined;
-    for (const surface of scene.value?.surfaces ?? []) {
-        if (surface.kind !== "wall" || !site.value.walls?.some(wall => wall.id === surface.id)) continue;
-        const place = placeAtRun(surface.run, spot);
-        if (!place || place.out <= 0 || place.out > within) continue;
-        if (!best || place.out < best.off) best = { near: { wall: surface.id, ...place }, off: place.out };
-    }
-    for (const tree of scene.value?.plan.trees ?? []) {
-        const [dx, dy] = [spot[0] - tree.at[0], spot[1] - tree.at[1]];
-        const out = Math.hypot(dx, dy) - tree.trunk_radius;
-        const reach = Math.max(within, tree.crown_radius);
-        const bearing = ((Math.atan2(dx, dy) * 180) / Math.PI + 360) % 360;
-        if (out < reach && (!best || out < best.off))
-            best = { near: { tree: tree.id, bearing, out: Math.max(0.05, out) }, off: out };
-    }
-    return best?.near;
-}
-
-/** Takes the selection away, and what hangs on it: fixtures at a wall or a tree, targets on it. */
-export function takeAway(): void {
-    const gone = chosen.value;
-    if (!gone.length) return;
-    const names = gone.length === 1 ? callIt((gone[0] as { thing: Thing }).thing) : `${gone.length} things`;
-    change(`Take away ${names}`, draft => {
-        const ids = new Set(gone.map(found => found.thing.id));
-        const hangs = (thing: Thing) =>
-            ids.has(thing.wall as string) ||
-            ids.has(thing.tree as string) ||
-            ids.has(String(thing.on).split(".")[0] as string);
-        // From the end, so that places before it stay right.
-        for (const found of [...gone].reverse()) {
-            const list = valueAt(draft, found.place.slice(0, -1)) as Thing[] | undefined;
-            const at = list?.findIndex(thing => thing.id === found.thing.id) ?? -1;
-            if (list && at >= 0) list.splice(at, 1);
-        }
-        const outer = new Set(
-            gone
-                .filter(found => ["wall", "tree", "area", "shrub"].includes(found.schema))
-                .map(found => found.thing.id),
-        );
-        if (outer.size) {
-            for (const list of [draft.fixtures, draft.targets])
-                if (list) list.splice(0, list.length, ...(list.filter(thing => !hangs(thing)) as never[]));
-        }
-        const fixtures = new Set((draft.fixtures ?? []).map(fixture => fixture.id));
-        if (!gone.some(found => found.schema === "fixture") && !outer.size) return;
-        for (const run of draft.network?.runs ?? [])
-            run.fixtures = (run.fixtures as string[]).filter(id => fixtures.has(id));
-        if (draft.network?.runs) {
-            draft.network.runs = draft.network.runs.filter(run => (run.fixtures as string[]).length > 0);
-            if (!draft.network.runs.length) delete draft.network;
-        }
-        for (const variant of draft.variants ?? []) {
-            const added = new Set(((variant.added as Thing[] | undefined) ?? []).map(thing => thing.id));
-            const has = (id: string) => fixtures.has(id) || added.has(id);
-            const changes = (variant.changes as { fixtures?: string[] }[] | undefined)
-                ?.map(one => ({ ...one, fixtures: one.fixtures?.filter(has) }))
-                .filter(one => one.fixtures?.length);
-            if (changes?.length) variant.changes = changes;
-            else delete variant.changes;
-            if (variant.without) variant.without = (variant.without as string[]).filter(has);
-        }
-    });
-    picked.value = [];
-}
-
-/** A copy of each fixture, a stride along its wall or to its right. */
-export function copyFixtures(): void {
-    const taken: string[] = [];
-    const stride = unit() === "m" ? 1.5 : 5 * 0.3048;
-    const copies = chosen_fixtures.value.map(({ thing }) => {
-        const fixture = structuredClone(thing) as Fixture;
-        fixture.id = freeId(site.value, thing.id.replace(/[-\d]+$/, "") || "F", taken);
-        taken.push(fixture.id);
-        const state = states.value.get(thing.id);
-        if (fixture.wall && state?.along != null) {
-            const end = runLength(wallSurface(fixture.wall)?.run ?? []);
-            const along =
-                state.along + stride <= end ? state.along + stride : Math.max(0, state.along - stride);
-            fixture.along = printLength(rounded(along), unit());
-        } else if (fixture.tree) fixture.bearing = ((readAngle(fixture.bearing) ?? 0) + 60) % 360;
-        else if (state) fixture.at = pointOf([state.position[0] + stride, state.position[1]]);
-        return fixture;
-    });
-    if (!copies.length) return;
-    change(copies.length === 1 ? `Copy ${(copies[0] as Fixture).id}` : "Copy fixtures", draft => {
-        for (const copy of copies) put(draft, ["fixtures"], copy);
-        joinRuns(
-            draft,
-            copies.map(copy => copy.id),
-            chosen_fixtures.peek().map(found => found.thing.id),
-        );
-    });
-    picked.value = copies.map(copy => copy.id);
-}
-
-// A copy is fed by the run of what it was copied from.
-function joinRuns(draft: Site, ids: string[], models: string[]): void {
-    ids.forEach((id, i) => {
-        const run = draft.network?.runs?.find(one =>
-            (one.fixtures as string[]).includes(models[i] as string),
-        );
-        if (run) (run.fixtures as string[]).push(id);
-    });
-}
-
-/** Copies of the picked fixtures on the other side of the middle of their wall, or of the gable over them. */
-export function mirrorFixtures(): void {
-    const taken: string[] = [];
-    const copies: Fixture[] = [];
-    const models: string[] = [];
-    for (const { thing } of chosen_fixtures.value) {
-        const fixture = structuredClone(thing) as Fixture;
-        const state = states.value.get(thing.id);
-        if (!fixture.wall || state?.along == null) continue;
-        const wall = site.value.walls?.find(candidate => candidate.id === fixture.wall);
-        const gable = wall?.gables?.find(candidate => {
-            const from = lengthOf(candidate.from);
-            return (
-                state.along !== null && state.along >= from && state.along <= from + lengthOf(candidate.width)
-            );
-        });
-        const middle = gable
-            ? lengthOf(gable.from) + lengthOf(gable.width) / 2
-            : runLength(wallSurface(fixture.wall)?.run ?? []) / 2;
-        const along = 2 * middle - state.along;
-        if (Math.abs(along - state.along) < 0.1) continue;
-        fixture.id = freeId(site.value, thing.id.replace(/[-\d]+$/, "") || "F", taken);
-        taken.push(fixture.id);
-        fixture.along = printLength(rounded(along), unit());
-        if (typeof fixture.turn === "number") fixture.turn = -fixture.turn;
-        copies.push(fixture);
-        models.push(thing.id);
-    }
-    if (!copies.length) return;
-    change("Mirror", draft => {
-        for (const copy of copies) put(draft, ["fixtures"], copy);
-        joinRuns(
-            draft,
-            copies.map(copy => copy.id),
-            models,
-        );
-    });
-    picked.value = copies.map(copy => copy.id);
-}
-
-/** Fixtures at one wall at equal distances between the first and the last of them. */
-export function spaceEvenly(): void {
-    const at_wall = chosen_fixtures.value
-        .map(({ thing }) => states.value.get(thing.id))
-        .filter(
-            (state): state is FixtureState =>
-                state !== undefined && state.along !== null && state.wall !== "",
-        )
-        .sort((a, b) => (a.along as number) - (b.along as number));
-    const first = at_wall[0];
-    const last = at_wall.at(-1);
-    if (!first || !last || at_wall.length < 3) return;
-    const step = ((last.along as number) - (first.along as number)) / (at_wall.length - 1);
-    change("Space evenly", draft => {
-        at_wall.forEach((state, i) => {
-            const fixture = fixtureIn(draft, state.id);
-            if (fixture) fixture.along = printLength(rounded((first.along as number) + i * step), unit());
-        });
     });
 }
 

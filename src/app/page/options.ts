@@ -53,6 +53,11 @@ const changeable = new Set([
     "spacing",
 ]);
 
+/** Whether nothing in an option differs from the design as drawn. */
+export function isIdle(variant: Variant): boolean {
+    return !["changes", "added", "without", "season", "years_on"].some(key => variant[key] !== undefined);
+}
+
 /** The same option with these fixtures. */
 export function expressOption(drawn: Fixture[], variant: Variant, fixtures: Fixture[]): Variant {
     const added: Fixture[] = [];

@@ -2,21 +2,22 @@
 
 import { effect, useSignal } from "@preact/signals";
 import { useEffect } from "preact/hooks";
-import type { Comparison } from "../engine.ts";
+import type { Bill, Comparison } from "../engine.ts";
 import { beside, lookBeside } from "./beside.ts";
-import { changed, engine, tellFault } from "./light.ts";
+import { changed, engine, price_list, tellFault } from "./light.ts";
 import { option } from "./options.ts";
 import { pickNothing } from "./pick.ts";
-import { change, is_client, site, site_text } from "./property.ts";
+import { change, in_hand, is_client, optionLit, site, site_text } from "./property.ts";
 import { callIt, freeId } from "./site.ts";
 import { Typed } from "./typed.tsx";
-import { split } from "./walk.tsx";
+import { split } from "./walk_marks.tsx";
 
 const letters = "ABCDEFGHIJ";
 
 export function OptionsPanel() {
     const comparison = useSignal<Comparison | undefined>(undefined);
     const is_busy = useSignal(false);
+    const bills = useSignal<Bill[]>([]);
     const variants = site.value.variants ?? [];
     const all = [
         { id: "", name: "As drawn" },
@@ -27,6 +28,24 @@ export function OptionsPanel() {
             effect(() => {
                 site_text.value;
                 comparison.value = undefined;
+            }),
+        [],
+    );
+    useEffect(
+        () =>
+            effect(() => {
+                const now = changed.value;
+                const prices = price_list.value;
+                // While something is in hand its watts stand still.
+                if (!now || in_hand.value) return;
+                engine.value?.bills(prices).then(
+                    found => {
+                        if (changed.peek() === now) bills.value = found;
+                    },
+                    () => {
+                        bills.value = []; // the load says what is wrong with the list
+                    },
+                );
             }),
         [],
     );
@@ -63,7 +82,7 @@ export function OptionsPanel() {
             </p>
             <ul class="options">
                 {all.map((one, index) => {
-                    const figures = comparison.value?.variants.find(variant => variant.id === one.id);
+                    const bill = bills.value.find(found => found.id === optionLit(one.id));
                     const is_now = option.value === one.id;
                     return (
                         <li key={one.id} class={is_now ? "now" : ""}>
@@ -76,18 +95,7 @@ export function OptionsPanel() {
                                 <span class="letter">{letters[index] ?? index + 1}</span>
                                 <span>
                                     {one.name}
-                                    {figures && (
-                                        <small>
-                                            {[
-                                                `${figures.watts} W`,
-                                                figures.price === null
-                                                    ? ""
-                                                    : `${changed.value?.site.currency ?? ""} ${figures.price}`,
-                                            ]
-                                                .filter(Boolean)
-                                                .join(", ")}
-                                        </small>
-                                    )}
+                                    {bill && <small>{printBill(bill)}</small>}
                                 </span>
                             </button>
                             {!is_now && (
@@ -128,6 +136,11 @@ export function OptionsPanel() {
             )}
         </>
     );
+}
+
+function printBill(bill: Bill): string {
+    if (!bill.price_words) return bill.watt_words;
+    return `${bill.watt_words}, ${bill.price_words}${bill.is_price_whole ? "" : " and what has no price"}`;
 }
 
 function OptionDeeds() {

@@ -1,12 +1,14 @@
 // Ready-made parts of a property, to be started from and changed. All sizes are ordinary ones.
 
+import { printLength } from "./length.ts";
 import { lengthOf, pointOf, type Spot, spotOf, unit } from "./move.ts";
 import { chosen_last, picked, wall_shown } from "./pick.ts";
 import { change, openText, site } from "./property.ts";
 import { freeId, type Gable, type Opening, printSite, type Site, type Wall } from "./site.ts";
+import { again } from "./tool.ts";
 
 function feet(value: number): string {
-    return unit() === "m" ? `${Math.round(value * 30.48) / 100} m` : `${value} ft`;
+    return printLength(value * 0.3048, unit(), unit() === "m" ? 0.01 : 0.0254);
 }
 
 /** A property with nothing on it but lawn. */
@@ -160,19 +162,20 @@ export function addToWall(what: "gable" | "window" | "door" | "porch" | "chimney
     change(`Add a ${what}`, draft => {
         const owner = draft.walls?.[index] as Wall;
         if (what === "gable") {
-            const width = Math.min(18, run * 0.6);
+            const width = Math.min(18, Math.round(run * 0.6));
             owner.gables = [
                 ...(owner.gables ?? []),
                 {
                     id,
-                    from: feet(freeFrom(wall.gables ?? [], width, run)),
+                    from: feet(placeAmong(wall.gables ?? [], width, run)),
                     width: feet(width),
                     peak: feet(Math.round(eave + width * 0.6)),
                 },
             ];
         } else if (what === "window" || what === "door") {
             const width = what === "window" ? 3.5 : 3;
-            const from = freeFrom(wall.openings ?? [], width, run);
+            const low = (wall.openings ?? []).filter(opening => lengthOf(opening.sill) < 2);
+            const from = placeAmong(low, width, run);
             const opening: Opening =
                 what === "window"
                     ? window_(id, from, 3)
@@ -191,12 +194,16 @@ export function addToWall(what: "gable" | "window" | "door" | "porch" | "chimney
                 what === "porch"
                     ? { width: 8, depth: 5, bottom: 8, height: 9 }
                     : { width: 4, depth: 2, bottom: 0, height: eave + 8 };
+            // A porch shelters a door.
+            const door =
+                what === "porch" ? wall.openings?.find(opening => opening.kind === "door") : undefined;
+            const centre = door ? (lengthOf(door.from) + lengthOf(door.width) / 2) / 0.3048 : middle;
             owner.projections = [
                 ...(owner.projections ?? []),
                 {
                     id,
                     kind: what === "porch" ? "bay" : "chimney",
-                    from: feet(Math.max(0, middle - size.width / 2)),
+                    from: feet(Math.max(0, centre - size.width / 2)),
                     width: feet(size.width),
                     depth: feet(size.depth),
                     ...(size.bottom ? { bottom: feet(size.bottom) } : {}),
@@ -207,15 +214,27 @@ export function addToWall(what: "gable" | "window" | "door" | "porch" | "chimney
     });
     picked.value = [`${wall.id}.${id}`];
     wall_shown.value = wall.id;
+    again.value = { id: `${wall.id}.${id}`, words: what, does: () => addToWall(what) };
 }
 
-// The first place from the left where something so wide meets nothing of its kind; the middle where all is taken.
-function freeFrom(others: { from: unknown; width: unknown }[], width: number, run: number): number {
-    const spans = others.map(
-        other =>
-            [lengthOf(other.from) / 0.3048, (lengthOf(other.from) + lengthOf(other.width)) / 0.3048] as const,
-    );
-    for (let from = 2; from + width + 1 <= run; from += 0.5)
-        if (spans.every(([start, end]) => from + width + 1 <= start || from >= end + 1)) return from;
-    return Math.max(0, Math.round((run - width) / 2));
+interface Span {
+    from: unknown;
+    width: unknown;
+}
+
+// Where something so wide stands best among others of its kind, in feet: in the middle of the widest gap. Where two
+// would fit into that gap it leaves room for the second.
+function placeAmong(others: Span[], width: number, run: number): number {
+    const spans = others
+        .map(({ from, width: wide }) => [lengthOf(from) / 0.3048, (lengthOf(from) + lengthOf(wide)) / 0.3048])
+        .sort((a, b) => (a[0] as number) - (b[0] as number));
+    let best = { from: 0, to: 0 };
+    let from = 0;
+    for (const [start, end] of [...spans, [run, run]] as [number, number][]) {
+        if (start - from > best.to - best.from) best = { from, to: start };
+        from = Math.max(from, end);
+    }
+    const room = best.to - best.from;
+    const middle = best.from + (room > 2 * width + 6 ? room / 4 : room / 2);
+    return Math.max(0, Math.round(2 * (middle - width / 2)) / 2);
 }

@@ -3,20 +3,19 @@
 
 import { computed } from "@preact/signals";
 import { drag } from "./drag.ts";
+import { finish, isOutline, set, snap } from "./draw.ts";
 import { Hand } from "./hand.tsx";
 import { printLength } from "./length.ts";
-import { changed, load, luxToDraw, scale, scene, whole } from "./light.ts";
+import { changed, luxToDraw, scale, scene, whole } from "./light.ts";
 import { LightPicture } from "./light_picture.tsx";
-import { FixtureMark } from "./marks.tsx";
-import { pointOf, type Spot, setValue, spotOf, standAt, unit } from "./move.ts";
-import { pick, picked, things } from "./pick.ts";
+import { Finding, FixtureMark } from "./marks.tsx";
+import { type Spot, spotOf, standAt, unit } from "./move.ts";
+import { pick, picked } from "./pick.ts";
+import { Cables } from "./plan_cable.tsx";
+import { EyeMark, pathOf, Shape, sight, TreeMark } from "./plan_marks.tsx";
 import { in_hand, site } from "./property.ts";
-import { type Extent, makeSight, Sheet, type Sight } from "./sheet.tsx";
-import { callIt, type Point, type Thing } from "./site.ts";
-import { cursor, finding, finish, points, set, snap, stretch, tool, worksOn } from "./tool.ts";
-import { Finding } from "./wall.tsx";
-
-const sight = makeSight();
+import { type Extent, Sheet, type Sight } from "./sheet.tsx";
+import { cursor, finding, is_keyed, lengthBetween, points, stretch, tool, worksOn } from "./tool.ts";
 
 let extent_before: Extent | undefined;
 const extent = computed<Extent>(() => {
@@ -49,12 +48,6 @@ function findExtent(): Extent {
     };
 }
 
-function pathOf(view: Sight, outline: readonly (readonly number[])[], is_closed = true): string {
-    return outline.length
-        ? `M${outline.map(([x, y]) => `${view.x(x as number).toFixed(1)} ${view.y(y as number).toFixed(1)}`).join("L")}${is_closed ? "Z" : ""}`
-        : "";
-}
-
 export function PlanSheet({ is_main }: { is_main: boolean }) {
     const view = sight.value;
     const ground = scene.value?.surfaces.filter(surface => surface.kind === "ground" && surface.grid) ?? [];
@@ -69,8 +62,9 @@ export function PlanSheet({ is_main }: { is_main: boolean }) {
             sight={sight}
             onPress={press}
             onMove={(event, spot) => {
-                if (tool.value && sight.value)
-                    cursor.value = snap(spot, 12 / sight.value.scale, event.altKey);
+                if (!tool.value || !sight.value) return;
+                cursor.value = snap(spot, 12 / sight.value.scale, event.altKey);
+                is_keyed.value = false;
             }}
             under={
                 view && now && the_scale
@@ -101,7 +95,7 @@ function press(event: PointerEvent, spot: Spot): boolean {
     event.preventDefault();
     event.stopPropagation();
     cursor.value = snap(spot, 12 / sight.value.scale, event.altKey);
-    if (event.detail >= 2 && points.value.length >= 2) finish(now.does === "area" || now.does === "shrub");
+    if (event.detail >= 2 && points.value.length >= 2) finish(isOutline(now));
     else set(cursor.value);
     return true;
 }
@@ -202,307 +196,36 @@ function PlanInk({ view }: { view: Sight }) {
     );
 }
 
-interface ShapeProps {
-    id: string;
-    class: string;
-    view: Sight;
-    thing: Thing;
-    points_key: "outline" | "path";
-    is_open?: boolean;
-}
-
-// An outline or a line: the whole is moved, or a corner of it when it is picked.
-function Shape({ id, class: look, view, thing, points_key, is_open }: ShapeProps) {
-    const outline = ((thing[points_key] as Point[] | undefined) ?? []).map(spotOf);
-    const found = things.value.get(id);
-    const is_picked = picked.value.includes(id);
-    if (!found) return null;
-    const move = (words: string, recipe: (spots: Spot[], by: Spot) => Spot[]) => (event: PointerEvent) => {
-        if (tool.value || event.button !== 0) return;
-        const start = view.spot(event);
-        drag(event, {
-            clicked: end => pick(id, end.shiftKey),
-            moved: end => {
-                const spot = sight.value?.spot(end);
-                if (!spot) return;
-                if (!picked.value.includes(id)) pick(id);
-                const step = unit() === "m" ? 0.05 : 0.1524;
-                const by: Spot = [spot[0] - start[0], spot[1] - start[1]];
-                setValue(
-                    words,
-                    [...found.place, points_key],
-                    recipe(outline, by).map(corner => pointOf(corner, step)),
-                );
-            },
-        });
-    };
-    const d = pathOf(view, outline, !is_open && points_key === "outline") + (thing.closed ? "Z" : "");
-    return (
-        <>
-            <path
-                class={`${look} ${is_picked ? "picked" : ""}`}
-                d={d}
-                tabIndex={0}
-                role="button"
-                aria-pressed={is_picked}
-                aria-label={`${found.one} ${callIt(thing)}`}
-                onPointerDown={move(`Move ${callIt(thing)}`, (spots, by) =>
-                    spots.map(([x, y]) => [x + by[0], y + by[1]]),
-                )}
-                onFocus={() => {
-                    if (!picked.value.includes(id)) pick(id);
-                }}
-            />
-            {is_picked &&
-                outline.map(([x, y], index) => (
-                    <g key={`${index}`} class="pull" transform={`translate(${view.x(x)} ${view.y(y)})`}>
-                        <circle
-                            class="touch"
-                            r={16}
-                            onPointerDown={move(`Reshape ${callIt(thing)}`, (spots, by) =>
-                                spots.map((corner, at) =>
-                                    at === index ? [corner[0] + by[0], corner[1] + by[1]] : corner,
-                                ),
-                            )}
-                        />
-                        <rect x={-5} y={-5} width={10} height={10} />
-                    </g>
-                ))}
-            {is_picked &&
-                outline.slice(is_open === false || points_key === "outline" ? 0 : 1).map((corner, index) => {
-                    const next =
-                        points_key === "outline" ? outline[(index + 1) % outline.length] : outline[index];
-                    if (!next) return null;
-                    const length = Math.hypot(next[0] - corner[0], next[1] - corner[1]);
-                    return (
-                        <text
-                            key={`length ${index}`}
-                            class="measure"
-                            x={view.x((corner[0] + next[0]) / 2)}
-                            y={view.y((corner[1] + next[1]) / 2) - 6}
-                        >
-                            {printLength(length, unit(), 0.0254)}
-                        </text>
-                    );
-                })}
-        </>
-    );
-}
-
-function TreeMark({
-    view,
-    tree,
-    is_picked,
-}: {
-    view: Sight;
-    tree: { id: string; at: [number, number]; crown_radius: number; trunk_radius: number };
-    is_picked: boolean;
-}) {
-    const found = things.value.get(tree.id);
-    const [x, y] = [view.x(tree.at[0]), view.y(tree.at[1])];
-    const radius = tree.crown_radius * view.scale;
-    const lobes = 14;
-    const crown = Array.from({ length: lobes }, (_, i) => {
-        const at = (a: number) =>
-            [(x + radius * Math.cos(a)).toFixed(1), (y + radius * Math.sin(a)).toFixed(1)].join(" ");
-        const r = (radius * Math.sin(Math.PI / lobes) * 1.15).toFixed(1);
-        const turn = (2 * Math.PI) / lobes;
-        return `${i ? "" : `M${at(0)}`}A${r} ${r} 0 0 1 ${at((i + 1) * turn)}`;
-    }).join("");
-    return (
-        <g
-            class={`tree ${is_picked ? "picked" : ""}`}
-            tabIndex={0}
-            role="button"
-            aria-pressed={is_picked}
-            aria-label={`tree ${found ? callIt(found.thing) : tree.id}`}
-            onFocus={() => {
-                if (!picked.value.includes(tree.id)) pick(tree.id);
-            }}
-            onPointerDown={event => {
-                if (tool.value || event.button !== 0 || !found) return;
-                const start = view.spot(event);
-                drag(event, {
-                    clicked: end => pick(tree.id, end.shiftKey),
-                    moved: end => {
-                        const spot = sight.value?.spot(end);
-                        if (!spot) return;
-                        if (!picked.value.includes(tree.id)) pick(tree.id);
-                        const at: Spot = [tree.at[0] + spot[0] - start[0], tree.at[1] + spot[1] - start[1]];
-                        setValue(`Move ${callIt(found.thing)}`, [...found.place, "at"], pointOf(at, 0.1524));
-                    },
-                });
-            }}
-        >
-            <path class="crown" d={`${crown}Z`} />
-            <circle class="trunk" cx={x} cy={y} r={Math.max(3, tree.trunk_radius * view.scale)} />
-            <text class="name" x={x} y={y - 8}>
-                {found ? callIt(found.thing) : tree.id}
-            </text>
-        </g>
-    );
-}
-
-function EyeMark({ view, thing, is_picked }: { view: Sight; thing: Thing; is_picked: boolean }) {
-    const eye = spotOf((thing.eye as Point).slice(0, 2));
-    const at = spotOf((thing.look_at as Point).slice(0, 2));
-    const way = (Math.atan2(at[0] - eye[0], at[1] - eye[1]) * 180) / Math.PI;
-    const x = Math.min(view.width - 18, Math.max(18, view.x(eye[0])));
-    const y = Math.min(view.height - 18, Math.max(18, view.y(eye[1])));
-    return (
-        <g
-            class={`eye ${is_picked ? "picked" : ""}`}
-            transform={`translate(${x} ${y})`}
-            tabIndex={0}
-            role="button"
-            aria-label={`view ${callIt(thing)}`}
-            onPointerDown={event => {
-                if (tool.value || event.button !== 0) return;
-                const found = things.value.get(thing.id);
-                drag(event, {
-                    clicked: () => pick(thing.id),
-                    moved: end => {
-                        const spot = sight.value?.spot(end);
-                        const up = (thing.eye as unknown[])[2];
-                        if (spot && found)
-                            setValue(
-                                `Move ${callIt(thing)}`,
-                                [...found.place, "eye"],
-                                [...pointOf(spot, 0.1524), up],
-                            );
-                    },
-                });
-            }}
-        >
-            <circle class="touch" r={20} />
-            <path d="M-7 6L0 -9L7 6Z" transform={`rotate(${way})`} />
-            <text class="name" y={22}>
-                {callIt(thing)}
-            </text>
-        </g>
-    );
-}
-
-function Cables({ view }: { view: Sight }) {
-    const plan = scene.value?.plan;
-    const figures = load.value?.figures;
-    const runs = figures?.runs;
-    return (
-        <g class="cables">
-            {runs
-                ? runs.flatMap(run =>
-                      run.cables.map((cable, index) => (
-                          <path
-                              key={`${run.id}${index}`}
-                              class={`cable ${cable.part} ${run.is_good ? "" : "bad"}`}
-                              d={pathOf(view, cable.course, false)}
-                          />
-                      )),
-                  )
-                : plan?.cables.map((cable, index) => (
-                      <path
-                          key={`${cable.run}${index}`}
-                          class="cable"
-                          d={pathOf(view, cable.course, false)}
-                      />
-                  ))}
-            {(site.value.network?.transformers ?? []).map(transformer => (
-                <TransformerMark key={transformer.id} view={view} thing={transformer} />
-            ))}
-            {plan?.hubs.map(hub => (
-                <circle key={hub.id} class="hub" cx={view.x(hub.at[0])} cy={view.y(hub.at[1])} r={5} />
-            ))}
-            {withoutOverlap(
-                (figures?.fixtures ?? []).filter(one => one.volts !== null),
-                view,
-            ).map(one => (
-                <text
-                    key={one.id}
-                    class={`volts ${one.state}`}
-                    x={view.x(one.at[0]) + 12}
-                    y={view.y(one.at[1]) + 4}
-                >
-                    {`${(one.volts as number).toFixed(1)} V`}
-                </text>
-            ))}
-        </g>
-    );
-}
-
-// Labels one after the other, those left out that would lie on one before.
-function withoutOverlap<Labelled extends { at: [number, number]; state: string }>(
-    labels: Labelled[],
-    view: Sight,
-): Labelled[] {
-    const kept: Labelled[] = [];
-    const [wide, high] = [46, 13]; // pixels of "11.2 V"
-    const urgent = [...labels].sort((a, b) => Number(a.state === "good") - Number(b.state === "good"));
-    for (const label of urgent)
-        if (
-            kept.every(
-                other =>
-                    Math.abs(view.x(other.at[0]) - view.x(label.at[0])) > wide ||
-                    Math.abs(view.y(other.at[1]) - view.y(label.at[1])) > high,
-            )
-        )
-            kept.push(label);
-    return kept;
-}
-
-function TransformerMark({ view, thing }: { view: Sight; thing: Thing }) {
-    const at = spotOf(thing.at);
-    const found = things.value.get(thing.id);
-    return (
-        <g
-            class={`transformer ${picked.value.includes(thing.id) ? "picked" : ""}`}
-            transform={`translate(${view.x(at[0])} ${view.y(at[1])})`}
-            tabIndex={0}
-            role="button"
-            aria-label={`transformer ${callIt(thing)}`}
-            onFocus={() => {
-                if (!picked.value.includes(thing.id)) pick(thing.id);
-            }}
-            onPointerDown={event => {
-                if (tool.value || event.button !== 0) return;
-                drag(event, {
-                    clicked: () => pick(thing.id),
-                    moved: end => {
-                        const spot = sight.value?.spot(end);
-                        if (spot && found)
-                            setValue(`Move ${callIt(thing)}`, [...found.place, "at"], pointOf(spot));
-                    },
-                });
-            }}
-        >
-            <circle class="touch" r={20} />
-            <rect x={-9} y={-9} width={18} height={18} />
-            <path d="M-9 9L9 -9" />
-        </g>
-    );
-}
-
 function Drawn({ view }: { view: Sight }) {
     const now = tool.value;
     const to = cursor.value;
     if (!now || worksOn(now) === "wall") return null;
+    const is_measured = now.does === "measure" && points.value.length === 2;
     const all =
-        to && now.does !== "stand" && now.does !== "tree" && now.does !== "probe"
+        to && !is_measured && now.does !== "stand" && now.does !== "tree" && now.does !== "probe"
             ? [...points.value, to]
             : points.value;
-    const last = points.value.at(-1);
     return (
         <g class="drawing">
             {all.length > 1 && <path d={pathOf(view, all, false)} />}
             {points.value.map(([x, y]) => (
                 <circle key={`${x} ${y}`} cx={view.x(x)} cy={view.y(y)} r={4} />
             ))}
-            {to && <circle class="ghost" cx={view.x(to[0])} cy={view.y(to[1])} r={6} />}
-            {to && last && stretch.value && (
-                <text x={view.x((to[0] + last[0]) / 2)} y={view.y((to[1] + last[1]) / 2) - 8}>
-                    {stretch.value}
-                </text>
-            )}
+            {to && !is_measured && <circle class="ghost" cx={view.x(to[0])} cy={view.y(to[1])} r={6} />}
+            <Stretch view={view} is_measured={is_measured} />
         </g>
+    );
+}
+
+// How long what is drawn now is; of what was measured, the length itself.
+function Stretch({ view, is_measured }: { view: Sight; is_measured: boolean }) {
+    const [from, to] = is_measured ? points.value : [points.value.at(-1), cursor.value];
+    const words = is_measured && from && to ? lengthBetween(from, to) : stretch.value;
+    if (!from || !to || !words) return null;
+    return (
+        <text x={view.x((to[0] + from[0]) / 2)} y={view.y((to[1] + from[1]) / 2) - 8}>
+            {words}
+        </text>
     );
 }
 

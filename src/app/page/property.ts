@@ -1,7 +1,7 @@
 // The document: a site file with its past. Every change is a step that can be undone; a drag is one step.
 
 import { batch, computed, signal } from "@preact/signals";
-import { expressOption, fixturesOf, option } from "./options.ts";
+import { expressOption, fixturesOf, isIdle, option } from "./options.ts";
 import { printSite, readSite, type Site } from "./site.ts";
 
 interface Step {
@@ -30,7 +30,17 @@ export const in_hand = signal(false);
 /** A page for a client: to be looked at, walked round and compared, never changed. */
 export const is_client = signal(false);
 
-export const site_text = computed(() => printSite(site.value));
+// An option in which nothing differs yet is the design as drawn; a site file has no place for one.
+export const site_text = computed(() => printSite(withoutIdle(site.value)));
+/** The option as the engine knows it: "" where nothing differs in it. */
+export function optionLit(id: string): string {
+    const variant = site.value.variants?.find(candidate => candidate.id === id);
+    return variant && !isIdle(variant) ? id : "";
+}
+function withoutIdle(whole: Site): Site {
+    const kept = whole.variants?.filter(variant => !isIdle(variant));
+    return kept && kept.length < (whole.variants?.length ?? 0) ? { ...whole, variants: kept } : whole;
+}
 export const property_id = computed(() => property.value.id);
 export const is_unsaved = computed(() => site_text.value !== property.value.text_on_disk);
 export const undo_words = computed(() => property.value.past.at(-1)?.words);

@@ -37,6 +37,13 @@ interface SheetProps {
     overlay?: ComponentChildren;
 }
 
+const pans: Record<string, [number, number]> = {
+    ArrowLeft: [60, 0],
+    ArrowRight: [-60, 0],
+    ArrowUp: [0, 60],
+    ArrowDown: [0, -60],
+};
+
 export function makeSight(): Signal<Sight | undefined> {
     return signal<Sight | undefined>(undefined);
 }
@@ -149,6 +156,19 @@ export function Sheet(props: SheetProps) {
             };
         } else if (sight) props.onMove?.(event, sight.spot(event));
     };
+    // Nearer, further off, all of it; and past the edge with Ctrl and an arrow.
+    const onKey = (event: KeyboardEvent) => {
+        const box = (host.current as HTMLDivElement).getBoundingClientRect();
+        const middle = [box.left + box.width / 2, box.top + box.height / 2] as const;
+        const pan = event.ctrlKey && pans[event.key];
+        if (event.key === "+" || event.key === "=") zoomAt(...middle, 1.25);
+        else if (event.key === "-") zoomAt(...middle, 0.8);
+        else if (event.key === "0") moved.value = { zoom: 1, x: 0, y: 0 };
+        else if (pan) moved.value = { ...moved.value, x: moved.value.x + pan[0], y: moved.value.y + pan[1] };
+        else return;
+        event.preventDefault();
+        event.stopPropagation();
+    };
     const lift = (event: PointerEvent) => fingers.current.delete(event.pointerId);
     const is_moved = useComputed(() => moved.value.zoom !== 1 || moved.value.x !== 0 || moved.value.y !== 0);
     return (
@@ -160,6 +180,7 @@ export function Sheet(props: SheetProps) {
             onPointerUp={lift}
             onPointerCancel={lift}
             onPointerLeave={lift}
+            onKeyDown={onKey}
         >
             {sight && (
                 <>

@@ -179,7 +179,7 @@ function SweepCurves({ sweep, ids }: { sweep: Sweep; ids: string[] }) {
                                         key={sweep.labels[index]}
                                         class="dot"
                                         role="button"
-                                        tabIndex={0}
+                                        tabindex={0}
                                         aria-label={`${sweep.labels[index]}: ${curve.words[index] ?? ""}`}
                                         onClick={() => take(index)}
                                         onKeyDown={event => {

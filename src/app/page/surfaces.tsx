@@ -1,15 +1,18 @@
 // The three surfaces, one or two at a time, and how they are looked at.
 
 import { computed, signal } from "@preact/signals";
+import { DrawBar } from "./draw_bar.tsx";
 import { Tries } from "./help.tsx";
 import { is_settled, scale, scene } from "./light.ts";
 import { wall_shown } from "./pick.ts";
 import { PlanSheet } from "./plan.tsx";
 import { is_client, site } from "./property.ts";
-import { finish, instruction, points, setByLength, take, tool, worksOn } from "./tool.ts";
-import { are_marks_shown, goTo, look, view_shown, Walk } from "./walk.tsx";
+import { are_marks_shown, goTo, look, view_shown } from "./stand.ts";
+import { tool, worksOn } from "./tool.ts";
+import { Walk } from "./walk.tsx";
 import type { Look } from "./walk_scene.ts";
-import { face_shown, surface_shown, upright, WallSheet } from "./wall.tsx";
+import { WallSheet } from "./wall.tsx";
+import { face_shown, surface_shown, upright } from "./wall_face.ts";
 import { callId } from "./words.ts";
 
 export type SurfaceName = "walk" | "wall" | "plan";
@@ -37,6 +40,15 @@ const shown = computed<SurfaceName[]>(() => {
             ? [worksOn(now) as SurfaceName]
             : [list[0] as SurfaceName, worksOn(now) as SurfaceName];
     return list;
+});
+
+/** The sheet that keys draw on. */
+export const drawn_on = computed<"plan" | "wall">(() => {
+    const now = tool.value;
+    const on = now ? worksOn(now) : "any";
+    if (on !== "any") return on;
+    const is_wall = shown.value.includes("wall") && worked_in.value !== "plan";
+    return is_wall || !shown.value.includes("plan") ? "wall" : "plan";
 });
 
 export function Surfaces() {
@@ -98,7 +110,7 @@ export function Surfaces() {
                     {index === 0 && <Tries />}
                 </section>
             ))}
-            {tool.value && <DrawBar />}
+            {tool.value && <DrawBar on={drawn_on.value} />}
         </main>
     );
 }
@@ -242,55 +254,6 @@ function ScaleBar() {
                     </span>
                 ))}
             </div>
-        </div>
-    );
-}
-
-function DrawBar() {
-    const is_length_wanted =
-        points.value.length > 0 && ["wall", "area", "shrub", "cable"].includes(tool.value?.does ?? "");
-    const can_finish =
-        points.value.length >= (tool.value?.does === "wall" || tool.value?.does === "cable" ? 2 : 3) &&
-        is_length_wanted;
-    return (
-        <div class="draw-bar" role="status">
-            <span>{instruction.value}</span>
-            {is_length_wanted && (
-                <form
-                    onSubmit={event => {
-                        event.preventDefault();
-                        const field = (event.target as HTMLFormElement).elements.namedItem(
-                            "length",
-                        ) as HTMLInputElement;
-                        if (field.value.trim() === "") finish();
-                        else if (setByLength(field.value)) field.value = "";
-                        else field.select();
-                    }}
-                >
-                    <label>
-                        <span class="unseen">Length</span>
-                        <input
-                            name="length"
-                            id="drawn-length"
-                            type="text"
-                            autocomplete="off"
-                            placeholder={site.value.units === "m" ? "length, “6.5 m”" : "length, “52 ft”"}
-                        />
-                    </label>
-                </form>
-            )}
-            {can_finish && (
-                <button
-                    type="button"
-                    class="deed"
-                    onClick={() => finish(tool.value?.does === "area" || tool.value?.does === "shrub")}
-                >
-                    Done
-                </button>
-            )}
-            <button type="button" onClick={() => take(undefined)}>
-                Stop
-            </button>
         </div>
     );
 }

@@ -9,13 +9,17 @@ import {
     GLSL3,
     HalfFloatType,
     LinearFilter,
+    LinearMipmapLinearFilter,
     Matrix4,
     Mesh,
     NoColorSpace,
     PerspectiveCamera,
     Raycaster,
     RedFormat,
+    RepeatWrapping,
+    RGBAFormat,
     ShaderMaterial,
+    SRGBColorSpace,
     Scene as ThreeScene,
     Vector2,
     Vector3,
@@ -30,7 +34,7 @@ import sky_frag from "../../../shaders/sky.frag";
 import sky_vert from "../../../shaders/sky.vert";
 import surface_frag from "../../../shaders/surface.frag";
 import surface_vert from "../../../shaders/surface.vert";
-import type { LightScale, Scene } from "../engine.ts";
+import type { LightScale, Scene, Texture } from "../engine.ts";
 
 export type Look = "night" | "light" | "day";
 const look_number: Record<Look, number> = { night: 0, light: 1, day: 2 };
@@ -52,6 +56,19 @@ function rampOf(scale: LightScale): DataTexture {
     return texture;
 }
 
+function pictureOf({ width, height, rgba }: Texture): DataTexture {
+    const texture = new DataTexture(rgba, width, height);
+    texture.colorSpace = SRGBColorSpace;
+    texture.wrapS = RepeatWrapping;
+    texture.wrapT = RepeatWrapping;
+    texture.magFilter = LinearFilter;
+    texture.minFilter = LinearMipmapLinearFilter;
+    texture.generateMipmaps = true;
+    texture.anisotropy = 4;
+    texture.needsUpdate = true;
+    return texture;
+}
+
 export class WalkScene {
     readonly camera = new PerspectiveCamera(50, 1, 0.1, 600);
     private readonly renderer: WebGLRenderer;
@@ -68,12 +85,17 @@ export class WalkScene {
         ramp: { value: null as DataTexture | null },
         light: { value: null as DataTexture | null },
         light_b: { value: null as DataTexture | null },
+        tint: { value: null as DataTexture | null },
+        tint_b: { value: null as DataTexture | null },
+        is_tinted: { value: false },
+        is_tinted_b: { value: false },
         world_from_clip: { value: new Matrix4() },
     };
     private surfaces: Mesh | undefined;
     private leaves: Mesh | undefined;
     private source: Scene | undefined;
     private leaf_stride = 1;
+    private pictures: DataTexture[] = [];
 
     constructor(canvas: HTMLCanvasElement) {
         this.renderer = new WebGLRenderer({ canvas, antialias: true, powerPreference: "high-performance" });
@@ -89,12 +111,13 @@ export class WalkScene {
         this.stage.add(sky);
     }
 
-    private material(vertex: string, fragment: string, is_lit = true): ShaderMaterial {
+    private material(vertex: string, fragment: string, is_lit = true, picture?: DataTexture): ShaderMaterial {
         return new ShaderMaterial({
             glslVersion: GLSL3,
+            defines: picture ? { PICTURED: 1 } : {},
             vertexShader: vertex,
             fragmentShader: is_lit ? `${night}\n${dusk}\n${show}\n${fragment}` : fragment,
-            uniforms: this.uniforms,
+            uniforms: picture ? { ...this.uniforms, picture: { value: picture } } : this.uniforms,
             side: DoubleSide,
         });
     }
@@ -105,9 +128,14 @@ export class WalkScene {
             if (mesh) {
                 this.stage.remove(mesh);
                 mesh.geometry.dispose();
-                (mesh.material as ShaderMaterial).dispose();
+                for (const material of [mesh.material].flat()) material.dispose();
             }
-        this.surfaces = new Mesh(this.surfaceGeometry(scene), this.material(surface_vert, surface_frag));
+        for (const picture of this.pictures) picture.dispose();
+        this.pictures = scene.textures.map(pictureOf);
+        this.surfaces = new Mesh(this.surfaceGeometry(scene), [
+            this.material(surface_vert, surface_frag),
+            ...this.pictures.map(picture => this.material(surface_vert, surface_frag, true, picture)),
+        ]);
         this.stage.add(this.surfaces);
         this.leaves = undefined;
         if (scene.leaves.surface.length) {
@@ -129,6 +157,8 @@ export class WalkScene {
             texture.colorSpace = NoColorSpace;
             this.uniforms[key].value = texture;
         }
+        this.uniforms.is_tinted.value = false;
+        this.uniforms.is_tinted_b.value = false;
     }
 
     private surfaceGeometry(scene: Scene): BufferGeometry {
@@ -154,7 +184,24 @@ export class WalkScene {
         geometry.setAttribute("light_place", new BufferAttribute(light_uv, 2));
         geometry.setAttribute("reflectance", new BufferAttribute(reflectance, 3));
         geometry.setAttribute("gridded", new BufferAttribute(gridded, 1));
+        this.groupByPicture(geometry, scene);
         return geometry;
+    }
+
+    // Neighbouring triangles with one picture are drawn at once: group 0 without one, else the texture's and one.
+    private groupByPicture(geometry: BufferGeometry, scene: Scene): void {
+        const { material, texture_uv } = scene.triangles;
+        const count = material.length;
+        if (texture_uv.length) geometry.setAttribute("picture_place", new BufferAttribute(texture_uv, 2));
+        const pictureAt = (i: number) =>
+            texture_uv.length ? (scene.materials[material[i] as number]?.texture ?? -1) + 1 : 0;
+        for (let from = 0; from < count; ) {
+            const picture = pictureAt(from);
+            let to = from + 1;
+            while (to < count && pictureAt(to) === picture) ++to;
+            geometry.addGroup(3 * from, 3 * (to - from), picture);
+            from = to;
+        }
     }
 
     private leafGeometry(scene: Scene): BufferGeometry {
@@ -206,8 +253,8 @@ export class WalkScene {
         return geometry;
     }
 
-    /** Lux of every sensor, in `side` "b" those of the option right of the slider. */
-    setLight(lux: Float32Array, side: "a" | "b"): void {
+    /** Lux of every sensor and its colour where lamps differ; in `side` "b" those of the option right of the slider. */
+    setLight(lux: Float32Array, side: "a" | "b", tint?: Float32Array): void {
         const { source } = this;
         // Light of a stage that is not here yet, or no longer.
         if (!source || 3 * lux.length !== source.sensor_position.length) return;
@@ -220,6 +267,7 @@ export class WalkScene {
             }
             texture.needsUpdate = true;
         }
+        this.setTint(side, tint);
         const sides = this.leaves?.geometry.getAttribute("side_lux") as BufferAttribute | undefined;
         if (sides) {
             const { sensor } = source.leaves;
@@ -234,6 +282,28 @@ export class WalkScene {
             }
             sides.needsUpdate = true;
         }
+    }
+
+    private setTint(side: "a" | "b", tint: Float32Array | undefined): void {
+        const { source } = this;
+        const is_tinted = source !== undefined && tint?.length === source.sensor_position.length;
+        this.uniforms[side === "a" ? "is_tinted" : "is_tinted_b"].value = is_tinted;
+        if (!is_tinted || !tint) return;
+        const { width, height, sensor } = source.atlas;
+        const texels = new Uint16Array(4 * width * height);
+        for (let i = 0; i < sensor.length; i++) {
+            const of = sensor[i] as number;
+            if (of >= 0)
+                for (let channel = 0; channel < 3; channel++)
+                    texels[4 * i + channel] = DataUtils.toHalfFloat(tint[3 * of + channel] as number);
+        }
+        const texture = new DataTexture(texels, width, height, RGBAFormat, HalfFloatType);
+        texture.minFilter = LinearFilter;
+        texture.magFilter = LinearFilter;
+        texture.needsUpdate = true;
+        const key = side === "a" ? "tint" : "tint_b";
+        this.uniforms[key].value?.dispose();
+        this.uniforms[key].value = texture;
     }
 
     setLook(
