@@ -114,6 +114,46 @@ Json print_fixture(const Session& session, std::size_t index) {
     return answer;
 }
 
+constexpr double dark_lx = 1e-6; // less light has no colour that could be shown
+
+/// Linear sRGB of luminance 1 of the light on each sensor, three a sensor: direct light in the colours of its
+/// lamps, light that bounces and what glows in the mean of all lamps. Empty where the lamps are of one
+/// colour.
+std::vector<float> find_tints(const Session& session) {
+    const Lighting& lighting = session.lighting();
+    const std::vector<LitFixture>& fixtures = lighting.fixtures;
+    const bool is_even = std::all_of(fixtures.begin(), fixtures.end(), [&](const LitFixture& fixture) {
+        return fixture.colour == fixtures.front().colour;
+    });
+    if (is_even)
+        return {};
+    glm::dvec3 mean(0);
+    double lumens = 0;
+    for (const LitFixture& fixture : fixtures) {
+        mean += fixture.scale * fixture.lumens * fixture.colour;
+        lumens += fixture.scale * fixture.lumens;
+    }
+    mean = lumens > 0 ? mean / lumens : glm::dvec3(1);
+    const std::size_t count = lighting.direct_lx.size();
+    std::vector<float> tints(3 * count, 0);
+    for (std::size_t f = 0; f < fixtures.size(); ++f) {
+        const std::vector<float>& layer = session.layer(f);
+        const glm::vec3 apart(fixtures[f].colour - mean);
+        for (std::size_t i = 0; i < count; ++i)
+            if (layer[i] > 0)
+                for (std::size_t channel = 0; channel < 3; ++channel)
+                    tints[3 * i + channel] += layer[i] * apart[static_cast<glm::length_t>(channel)];
+    }
+    for (std::size_t i = 0; i < count; ++i) {
+        const double lux = lighting.direct_lx[i] + (session.is_settled() ? lighting.bounced_lx[i] : 0);
+        for (std::size_t channel = 0; channel < 3; ++channel)
+            tints[3 * i + channel] =
+                static_cast<float>((lux > dark_lx ? static_cast<double>(tints[3 * i + channel]) / lux : 0) +
+                                   mean[static_cast<glm::length_t>(channel)]);
+    }
+    return tints;
+}
+
 } // namespace
 
 Json answer_light(const Session& session, AnswerMaker& maker) {
@@ -123,7 +163,9 @@ Json answer_light(const Session& session, AnswerMaker& maker) {
     if (session.is_settled())
         for (std::size_t i = 0; i < direct.size(); ++i)
             total.push_back(static_cast<float>(lighting.direct_lx[i] + lighting.bounced_lx[i]));
-    return {{"direct", maker.add(std::move(direct))}, {"total", maker.add(std::move(total))}};
+    return {{"direct", maker.add(std::move(direct))},
+            {"total", maker.add(std::move(total))},
+            {"tint", maker.add(find_tints(session))}};
 }
 
 Json answer_fixtures(const Session& session) {

@@ -1,14 +1,18 @@
 // Volts, runs, remedies and the price.
 
+#include <cmath>
 #include <fmt/format.h>
+#include <utility>
 
 #include "answers.hpp"
 #include "duskcast/base/files.hpp"
+#include "duskcast/base/units.hpp"
 #include "duskcast/cost/energy.hpp"
 #include "duskcast/cost/take_off.hpp"
 #include "duskcast/power/route.hpp"
 #include "duskcast/sheets/load_words.hpp"
 #include "duskcast/sheets/take_off_words.hpp"
+#include "duskcast/study/figures.hpp"
 
 namespace duskcast {
 namespace {
@@ -79,6 +83,40 @@ Json print_transformers(const LoadReport& report) {
     return list;
 }
 
+std::string with_currency(const std::string& sum, const std::string& currency) {
+    return currency.empty() ? sum : sum + " " + currency;
+}
+
+/// What the site costs by the list, or by the prices of its catalogue where there is no list; and whether
+/// that is all of it.
+std::pair<std::string, bool> print_price(const Site& site, const std::filesystem::path& folder,
+                                         const std::optional<PriceList>& prices) {
+    if (!prices) {
+        const std::optional<double> price = measure_price(site);
+        if (!price || site.fixtures.empty())
+            return {"", false};
+        return {with_currency(print_cents(std::llround(100 * *price)), site.catalogue.currency), true};
+    }
+    const TakeOff take_off = make_take_off(
+        site.network ? find_quantities(site, measure_load(site, folder, {})) : find_quantities(site),
+        *prices);
+    return {with_currency(print_cents(take_off.sum), prices->currency), take_off.is_complete()};
+}
+
+/// Watts and price of the site as it is drawn or as one of its variants has it.
+Json print_bill(const Session& session, const std::string& id, const Site& site,
+                const std::optional<PriceList>& prices) {
+    double watts = 0;
+    for (const LitFixture& fixture : make_fixtures(site, session.folder()))
+        watts += fixture.watts;
+    const auto [price, is_whole] = print_price(site, session.folder(), prices);
+    return {{"id", id},
+            {"watts", watts},
+            {"watt_words", print_number(std::round(10 * watts) / 10) + " W"},
+            {"price_words", price},
+            {"is_price_whole", is_whole}};
+}
+
 void add_bill(const Session& session, const Site& site, const std::optional<LoadReport>& report,
               const Json& question, Json& answer) {
     const std::string file = value_of<std::string>(question, "prices", "");
@@ -91,7 +129,7 @@ void add_bill(const Session& session, const Site& site, const std::optional<Load
     answer["take_off"] = print_take_off(take_off, site.units);
     answer["take_off_csv"] = print_take_off_csv(take_off, site.units);
     if (const std::optional<Cents> total = take_off.total())
-        answer["total_words"] = print_cents(*total) + (prices.currency.empty() ? "" : " " + prices.currency);
+        answer["total_words"] = with_currency(print_cents(*total), prices.currency);
     if (!report)
         return;
     const EnergyUse use{measure_drawn_watts(*report), value_of(question, "hours_a_night", 5.0),
@@ -100,6 +138,19 @@ void add_bill(const Session& session, const Site& site, const std::optional<Load
 }
 
 } // namespace
+
+Json answer_bills(const Session& session, const Json& question) {
+    const Site& written = session.file().site;
+    const std::string list = value_of<std::string>(question, "prices", "");
+    std::optional<PriceList> prices;
+    if (!list.empty())
+        prices = read_price_list_file(path_in(session.folder(), list));
+    Json bills = Json::array({print_bill(session, "", written, prices)});
+    for (const Variant& variant : written.variants)
+        bills.push_back(
+            print_bill(session, variant.id, make_variant(written, variant, session.folder()), prices));
+    return {{"bills", std::move(bills)}};
+}
 
 Json answer_load(const Session& session, const Json& question) {
     Site site = session.site();

@@ -63,6 +63,8 @@ Json answer_view(Session& session, const Json& question, AnswerMaker& maker, con
 
 // Load and price (answer_load.cpp).
 Json answer_load(const Session& session, const Json& question);
+/// Of the design as drawn and of every variant.
+Json answer_bills(const Session& session, const Json& question);
 
 // Studies (answer_studies.cpp).
 Json answer_sweep(const Session& session, const Json& question, const Progress& progress);

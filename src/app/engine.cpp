@@ -192,6 +192,8 @@ struct Engine::State {
             return answer_report(session, progress_of("report"));
         if (what == "load")
             return answer_load(session, question);
+        if (what == "bills")
+            return answer_bills(session, question);
         if (what == "step")
             return step(question);
         if (what == "lamps") {

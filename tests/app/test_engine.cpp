@@ -6,6 +6,7 @@
 
 #include "duskcast/app/engine.hpp"
 #include "duskcast/base/units.hpp"
+#include "duskcast/photometry/light_colour.hpp"
 #include "duskcast/site/site_file.hpp"
 #include "folder.hpp"
 #include "garden_site.hpp"
@@ -217,6 +218,65 @@ TEST_CASE("a load without a network says so and still prices lamps") {
     CHECK(routed["network"].get<std::string>().find("transformers") != std::string::npos);
     for (const Json& fixture : routed["figures"]["fixtures"])
         CHECK(fixture["volts"].get<double>() > 9);
+}
+
+TEST_CASE("every option has its watts and price at once") {
+    Desk desk;
+    Json site = test::make_garden();
+    site["variants"] = Json::array({{{"id", "fewer"}, {"without", {"U1"}}}});
+    desk.change(site);
+    const Json bare = desk.ask({{"ask", "bills"}})["bills"];
+    REQUIRE(bare.size() == 2);
+    CHECK(bare[0]["id"] == "");
+    CHECK(bare[1]["id"] == "fewer");
+    double watts = 0, gone = 0;
+    const Json changed = desk.change(site);
+    for (const Json& fixture : changed["fixtures"]) {
+        watts += fixture["watts"].get<double>();
+        gone += fixture["id"] == "U1" ? fixture["watts"].get<double>() : 0;
+    }
+    REQUIRE(gone > 0);
+    CHECK(bare[0]["watts"].get<double>() == doctest::Approx(watts));
+    CHECK(bare[1]["watts"].get<double>() == doctest::Approx(watts - gone));
+    CHECK(bare[0]["price_words"] == "");
+
+    desk.put("prices.csv", test::read_bytes(DUSKCAST_SOURCE_DIR "/scenes/lamps/prices.csv"));
+    const Json priced = desk.ask({{"ask", "bills"}, {"prices", "prices.csv"}})["bills"];
+    const auto sum = [](const Json& bill) {
+        std::string digits;
+        for (const char letter : bill["price_words"].get<std::string>())
+            if ((letter >= '0' && letter <= '9') || letter == '.')
+                digits += letter;
+        return std::stod(digits);
+    };
+    CHECK(sum(priced[0]) > sum(priced[1]));
+    CHECK(priced[0]["price_words"].get<std::string>().ends_with(" USD"));
+    // What has no price is not in the sum, and the answer says so as the load does.
+    const Json load = desk.ask({{"ask", "load"}, {"prices", "prices.csv"}});
+    CHECK(priced[0]["is_price_whole"].get<bool>() == !load["total_words"].get<std::string>().empty());
+}
+
+TEST_CASE("lamps of several colours give each spot its own, of luminance 1") {
+    Desk desk;
+    Json site = test::make_garden();
+    CHECK(desk.block<float>(desk.change(site)["light"]["tint"]).empty()); // all are alike
+    site["lamps"][2]["cct"] = 4000;                                       // the tree's lamp
+    const Json light = desk.change(site)["light"];
+    const std::vector<float>& tint = desk.block<float>(light["tint"]);
+    const std::vector<float>& lux = desk.block<float>(light["direct"]);
+    REQUIRE(tint.size() == 3 * lux.size());
+    double warmest = 1e9, coolest = 0;
+    for (std::size_t i = 0; i < lux.size(); ++i) {
+        const glm::dvec3 colour(tint[3 * i], tint[3 * i + 1], tint[3 * i + 2]);
+        CHECK(luminance_of(colour) == doctest::Approx(1).epsilon(1e-4));
+        if (lux[i] < 1)
+            continue;
+        warmest = std::min(warmest, colour.b / colour.r);
+        coolest = std::max(coolest, colour.b / colour.r);
+    }
+    const auto ratio = [](double kelvin) { return light_colour(kelvin).b / light_colour(kelvin).r; };
+    CHECK(warmest == doctest::Approx(ratio(2700)).epsilon(0.01));
+    CHECK(coolest == doctest::Approx(ratio(4000)).epsilon(0.01));
 }
 
 TEST_CASE("a sweep gives curves, and the keys that make each of its variants") {

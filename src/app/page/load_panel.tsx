@@ -5,6 +5,7 @@ import type { Load } from "../engine.ts";
 import { engine, load, price_list, tellFault } from "./light.ts";
 import { pick } from "./pick.ts";
 import { change, companions, site } from "./property.ts";
+import type { Site } from "./site.ts";
 import { take } from "./tool.ts";
 
 export function LoadPanel() {
@@ -64,7 +65,7 @@ export function LoadPanel() {
                                 class="deed"
                                 onClick={() => {
                                     change("Take the proposed cable", draft => {
-                                        draft.network = JSON.parse(network);
+                                        draft.network = readNetwork(network);
                                     });
                                     proposal.value = undefined;
                                 }}
@@ -118,7 +119,7 @@ export function LoadPanel() {
                                     type="button"
                                     onClick={() =>
                                         change("Take the advice", draft => {
-                                            draft.network = JSON.parse(advice.network);
+                                            draft.network = readNetwork(advice.network);
                                         })
                                     }
                                 >
@@ -145,6 +146,11 @@ export function LoadPanel() {
             )}
         </>
     );
+}
+
+// The engine prints a network as the file holds it, under its key.
+function readNetwork(text: string): Site["network"] {
+    return (JSON.parse(text) as Site).network;
 }
 
 function Sentences({ list }: { list: string[] }) {
