@@ -9,7 +9,7 @@ namespace duskcast {
 namespace {
 
 /// Larger is better: working runs, lamps within their operating range, what the worst run bears, transformers
-/// within their ratings, and less over the ratings.
+/// within their ratings, and how little is drawn beyond the ratings.
 auto score(const LoadReport& report) {
     std::size_t found = 0, relieved = 0;
     double bearable = 1, over = 0;
@@ -131,7 +131,7 @@ private:
         return run.path.empty() ? lay_cable(site_, run).cable : run.path;
     }
 
-    /// Two runs in one trench, with as many of the watts on each as their order allows.
+    /// Two runs in one trench, the watts divided as evenly as the order of the lamps allows.
     std::vector<CableRun> split(const CableRun& run, const RunLoad& load) const {
         const bool is_chain = run.layout == RunLayout::daisy_chain || run.layout == RunLayout::hub;
         if (!is_chain || run.fixtures.size() < 2)

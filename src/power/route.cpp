@@ -149,8 +149,8 @@ private:
     }
 
     /// Ways of sharing the fixtures out over one run, two, ...: each priced with the layout, gauge and tap
-    /// that serve its lamps, until more runs cost more. Runs that leave a lamp low count after all that do
-    /// not.
+    /// that serve its lamps, until more runs cost more. Plans that leave a lamp low come after all
+    /// that do not.
     Network find_cheapest(const TrenchGrid& grid) {
         std::vector<std::size_t> all(spots_.size());
         std::iota(all.begin(), all.end(), std::size_t{1});
@@ -218,7 +218,7 @@ private:
                 const double thickness = drop / std::max(volts_to_lose, 1.0); // beside 12 AWG
                 const int gauge = thickness <= 1 ? 12 : thickness <= 1.59 ? 10 : 8;
                 const double too_much = thickness <= 2.53 ? 1 : thickness;
-                // A metre for a volt, so that of equal ways the evener are taken.
+                // A metre for each volt, so that of equally long ways the more even ones are taken.
                 least = std::min(least, (leg + length) * (1 + cable_price(gauge) * too_much) + drop);
             }
             return least;

@@ -8,7 +8,7 @@
 namespace duskcast {
 namespace {
 
-constexpr double beside = metres_per_foot; ///< cables that near lie in one trench
+constexpr double beside = metres_per_foot; ///< cables nearer than that lie in one trench
 constexpr double piece_length = 0.25;      ///< metres
 
 using Line = std::vector<glm::dvec2>;

@@ -109,7 +109,7 @@ double TrenchGrid::cost_at(const glm::dvec2& point) const {
     for (const Tree& tree : site_.trees) // roots and trunk
         if (glm::distance(point, tree.at) < trunk_diameter(tree))
             cost = paving_cost;
-    // The nearer the dearer, so that what has to come near comes no nearer than that.
+    // The nearer to water, the dearer: a cable that has to come near keeps as far off as it can.
     const double nearness = 1 - to_water / pool_distance;
     return nearness > 0 ? cost * (near_water_cost + at_water_cost * nearness) : cost;
 }
@@ -190,7 +190,7 @@ std::vector<glm::dvec2> TrenchGrid::draw_way(const Ways& ways, int cell) const {
     for (int here = cell; here >= 0; here = ways.before[static_cast<std::size_t>(here)])
         cells.push_back(here);
     std::reverse(cells.begin(), cells.end());
-    // From each corner as far straight on as that costs no more than the way along the cells.
+    // From each corner straight on, as far as that costs no more than the way along the cells.
     const double tolerance = 1.02;
     const auto cost_to = [&](std::size_t i) { return ways.cost[static_cast<std::size_t>(cells[i])]; };
     std::vector<glm::dvec2> drawn{middle_of(cells.front())};

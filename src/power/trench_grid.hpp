@@ -17,7 +17,7 @@ struct Ways {
 
 class TrenchGrid {
 public:
-    /// Covers the places with room to go round what stands between.
+    /// Covers the places, with room to go round what stands between them.
     TrenchGrid(const Site& site, const std::vector<glm::dvec2>& places);
 
     /// The free cell nearest to a place.

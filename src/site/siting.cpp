@@ -275,7 +275,7 @@ void Checker::advise_beam(const Fixture& fixture, const std::string& path) {
     }
 }
 
-/// One word for all that hang high, at the first of them.
+/// One warning for all that hang high, at the first of them.
 void Checker::advise_ladders() {
     std::vector<std::string> ids;
     std::string path;
@@ -337,7 +337,7 @@ void Checker::advise_cables() {
     }
 }
 
-/// Whatever has its name on a plan.
+/// Of all whose name stands on a plan.
 void Checker::advise_names() {
     struct Named {
         const char* kind;

@@ -30,7 +30,7 @@ struct Distribution {
     /// Bilinear on the grid; exact at the nodes, continuous, never outside what the nodes round it hold; any
     /// real c (periodic). Candela.
     /// A beam of half angle h tabulated every `step` of gamma comes out too dark in its middle, by up to
-    /// ln 2 / 4 (step / h)^2 of the maximum, and too bright in its tails; its lumens come out too many by
+    /// ln 2 / 4 (step / h)^2 of the maximum, and too bright in its tails; its lumens come out too high by
     /// ln 2 / 6 (step / h)^2 (Gaussian, steps small beside h). Measured of beams of 12 and 24 degrees:
     /// every 5 degrees 7.9 and 2.7 % of the maximum, 7.6 and 2.0 % of the lumens; every 2.5 degrees 2.7 and
     /// 0.7 %, 2.0 and 0.5 %; every degree 0.5 and 0.1 %, 0.3 and 0.1 %.

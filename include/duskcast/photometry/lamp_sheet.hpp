@@ -30,7 +30,7 @@ struct PlaneCurve {
     std::vector<double> candela;
 };
 
-/// The angles between which lies all light of the curve at or above a level; none where it has none.
+/// The angles between which all of the curve's light at or above a level lies; none where there is none.
 std::optional<std::pair<double, double>> find_edges(const PlaneCurve& curve, double candela);
 
 /// Full angles in the two main planes, radians. Equal where the beam is round.

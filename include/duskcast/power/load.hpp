@@ -25,7 +25,7 @@ struct LoadChoice {
     std::optional<double> tap; ///< volts, for every run in place of its own
 };
 
-/// Of a lamp, beside its operating range.
+/// A lamp's volts beside its operating range.
 enum class VoltageState { low, good, high };
 
 /// A lamp in its fixture. Where its run has no operating point, volts to volt_amperes and `state` say

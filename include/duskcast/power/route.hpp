@@ -9,10 +9,10 @@ namespace duskcast {
 
 /// A network for the site's fixtures, whatever network it may have; of that only the first transformer's
 /// place and taps are kept. The cables keep out of houses and water, cross paving only where the way round is
-/// much longer, rather follow beds and edges, and come no nearer to water than they must. Of one run, two,
-/// three ..., in 12 AWG or thicker, along all fixtures or fed at the middle, that is taken which costs least
-/// in trench and cable and gives every lamp its operating range and the customary volts; no run carries more
-/// than 80 % of 25 A. Runs across paving are marked as sleeved. Deterministic. Throws InputError: no
+/// much longer, prefer beds and edges, and come no nearer to water than they must. One run, two,
+/// three ... are tried, in 12 AWG or thicker, along all fixtures or fed at the middle; the one kept costs
+/// least in trench and cable of those that give every lamp its operating range and the customary volts. No
+/// run carries more than 80 % of 25 A. Runs across paving are marked as sleeved. Deterministic. Throws InputError: no
 /// fixtures, a lamp without watts.
 Network propose_network(const Site& site, const std::filesystem::path& folder, const LoadChoice& choice);
 

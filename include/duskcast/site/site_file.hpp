@@ -16,7 +16,7 @@
 
 namespace duskcast {
 
-/// A site as read, with what is needed to speak about its file.
+/// A site as read, with what is needed to report on its file.
 struct SiteFile {
     Site site;
     std::filesystem::path file;
