@@ -22,12 +22,12 @@ constexpr double mower_room = 2 * metres_per_foot;     ///< so near to something
 constexpr double ladder_height = 10 * metres_per_foot; ///< from here on it hangs high
 constexpr double least_crossing = 0.15;                ///< metres of paving that need a sleeve
 
-constexpr double late_lux = 1;                ///< on windows in zone E2 after curfew, CIE 150
-constexpr double eye_height = 1.5;            ///< metres, of somebody walking
-constexpr double walker_every = 2;            ///< metres between places where somebody may walk
-constexpr double walker_range = 15;           ///< metres within which a beam in the eyes of a walker counts
-constexpr double eye_range = 50;              ///< the same of eyes and views that the site names
-constexpr double grazing = 0.34; ///< cos 70 degrees: flatter light hardly enters a room (no source)
+constexpr double late_lux = 1;      ///< on windows in zone E2 after curfew, CIE 150
+constexpr double eye_height = 1.5;  ///< metres, of somebody walking
+constexpr double walker_every = 2;  ///< metres between places where somebody may walk
+constexpr double walker_range = 15; ///< metres within which a beam in the eyes of a walker counts
+constexpr double eye_range = 50;    ///< the same of eyes and views that the site names
+constexpr double grazing = 0.34;    ///< cos 70 degrees: flatter light hardly enters a room (no source)
 const double brow = radians_from_degrees(30); ///< a lens higher above an eye than that is not looked into
 
 bool stands_up(const Fixture& fixture) {
@@ -231,8 +231,9 @@ void Checker::advise_beam(const Fixture& fixture, const std::string& path) {
     const PlacedFixture placed = place_fixture(site, fixture);
     const WallHit hit = find_wall_hit(site, placed.position, beam_axis(placed.aim));
     const double straightness = // cosine of the angle at which the beam meets the wall
-        hit.wall ? -glm::dot(glm::dvec2(beam_axis(placed.aim)), segment_at(run_of(*hit.wall), hit.along).outward)
-                 : 0;
+        hit.wall
+            ? -glm::dot(glm::dvec2(beam_axis(placed.aim)), segment_at(run_of(*hit.wall), hit.along).outward)
+            : 0;
     if (straightness > grazing)
         for (const Opening& opening : hit.wall->openings)
             if (opening.kind == OpeningKind::window && hit.along > opening.from &&

@@ -12,8 +12,8 @@ namespace duskcast {
 /// much longer, prefer beds and edges, and come no nearer to water than they must. One run, two,
 /// three ... are tried, in 12 AWG or thicker, along all fixtures or fed at the middle; the one kept costs
 /// least in trench and cable of those that give every lamp its operating range and the customary volts. No
-/// run carries more than 80 % of 25 A. Runs across paving are marked as sleeved. Deterministic. Throws InputError: no
-/// fixtures, a lamp without watts.
+/// run carries more than 80 % of 25 A. Runs across paving are marked as sleeved. Deterministic. Throws
+/// InputError: no fixtures, a lamp without watts.
 Network propose_network(const Site& site, const std::filesystem::path& folder, const LoadChoice& choice);
 
 /// A run's buried cable inside a house or water, such as one drawn straight.
