@@ -191,7 +191,7 @@ TEST_CASE("spacings of rows of any number and order keep their middle") {
     }
 }
 
-TEST_CASE("fixtures come first, then changes, then what is taken away; cables no longer fit") {
+TEST_CASE("fixtures come first, then changes, then what is taken away, and cables no longer fit") {
     Site site = make_row();
     site.network.emplace();
     const auto made = [&](const std::string& text) {
