@@ -76,10 +76,10 @@ float place_on_screen(const glm::vec3& luminance) {
 class ViewTracer {
 public:
     ViewTracer(const Stage& stage, const std::vector<LitFixture>& fixtures, const Camera& camera,
-               double ambient_lx, const BouncedLight& bounced)
-        : stage_(stage), glow_lights_(make_glow_lights(stage)), textures_(stage), camera_(camera),
-          ambient_(static_cast<float>(ambient_lx)), bounced_(bounced), sun_(sun_direction(camera)),
-          ground_(stage.find_surface("ground")) {
+               double ambient_lx, const BouncedLight& bounced, const RayKernel& seen)
+        : stage_(stage), seen_(seen), glow_lights_(make_glow_lights(stage)), textures_(stage),
+          camera_(camera), ambient_(static_cast<float>(ambient_lx)), bounced_(bounced),
+          sun_(sun_direction(camera)), ground_(stage.find_surface("ground")) {
         for (std::size_t i = 0; i < stage.opaque.size(); ++i)
             if (stage.opaque.surface[i] == ground_)
                 base_reflectance_ = stage.materials[stage.opaque.material[i]].reflectance;
@@ -118,7 +118,7 @@ private:
     std::vector<Hit> find_hits(const std::vector<glm::vec3>& directions) const {
         const DirectionGrid grid(directions);
         std::vector<Hit> in_order(directions.size()), hits(directions.size());
-        stage_.kernel->find_hits(glm::vec3(camera_.eye), grid, 1e-3f, far_away, in_order);
+        seen_.find_hits(glm::vec3(camera_.eye), grid, 1e-3f, far_away, in_order);
         for (std::size_t place = 0; place < hits.size(); ++place)
             hits[grid.order()[place]] = in_order[place];
         return hits;
@@ -290,6 +290,7 @@ private:
     }
 
     const Stage& stage_;
+    const RayKernel& seen_;
     std::vector<GlowLight> glow_lights_;
     FilteredTextures textures_;
     const Camera& camera_;
@@ -353,7 +354,8 @@ void find_lenses(const Stage& stage, const std::vector<LitFixture>& fixtures, Vi
 } // namespace
 
 ViewImage trace_view(const Stage& stage, const std::vector<LitFixture>& fixtures, const Camera& camera,
-                     double ambient_lx, const BouncedLight& bounced, const Progress& progress) {
+                     double ambient_lx, const BouncedLight& bounced, const Progress& progress,
+                     const RayKernel* seen) {
     ViewImage image{.camera = camera};
     const std::size_t count = static_cast<std::size_t>(camera.width) * camera.height;
     image.luminance.resize(count);
@@ -363,7 +365,7 @@ ViewImage trace_view(const Stage& stage, const std::vector<LitFixture>& fixtures
     image.surface.resize(count);
     std::vector<Sums> sums(count);
     std::vector<std::uint8_t> differs(count);
-    const ViewTracer tracer(stage, fixtures, camera, ambient_lx, bounced);
+    const ViewTracer tracer(stage, fixtures, camera, ambient_lx, bounced, seen ? *seen : *stage.kernel);
     const auto trace_pixels = [&](const std::vector<std::uint32_t>& pixels, int first, int last, double done,
                                   double part) {
         const std::size_t band = 512 * block_size; // between two calls of `progress`

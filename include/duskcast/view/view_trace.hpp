@@ -35,8 +35,11 @@ struct ViewImage {
 /// Traces the light of every fixture to what the camera sees: L = (reflectance x E before + transmittance x
 /// E behind) / pi (Lambert). Four rays a pixel with one spot of each lens each, sixteen where these or
 /// neighbours differ. `bounced` empty: none, and the ambient sky reaches surfaces unshadowed; otherwise the
-/// ambient light is in `bounced`. `ambient_lx` as Site::ambient. Same bytes for any number of threads.
+/// ambient light is in `bounced`. `ambient_lx` as Site::ambient. `seen`: what eye rays meet, with the
+/// stage's numbers, where not all of the stage is looked at; what is left out still casts its shadows. Same
+/// bytes for any number of threads.
 ViewImage trace_view(const Stage& stage, const std::vector<LitFixture>& fixtures, const Camera& camera,
-                     double ambient_lx, const BouncedLight& bounced = {}, const Progress& progress = {});
+                     double ambient_lx, const BouncedLight& bounced = {}, const Progress& progress = {},
+                     const RayKernel* seen = nullptr);
 
 } // namespace duskcast
