@@ -1,6 +1,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "duskcast/photo/relight.hpp"
 #include "duskcast/photometry/light_colour.hpp"
 #include "duskcast/sheets/view_picture.hpp"
 #include "fixture_marks.hpp"
@@ -91,6 +92,27 @@ void draw_luminance_scale(Canvas& canvas) {
                 {bar.right, bar.bottom + 14}, Anchor::right, {.size = 13, .ink = quiet_ink});
 }
 
+constexpr int most_across = 1600;
+constexpr double gap = 8; // pixels between the two
+
+/// Means of the linear pixels, encoded again.
+Raster shrink_photo(const PhotoPixels& photo, int factor) {
+    Raster raster{photo.size.x / factor, photo.size.y / factor, {}, {}};
+    const double one = 1.0 / (factor * factor);
+    for (int y = 0; y < raster.height; ++y)
+        for (int x = 0; x < raster.width; ++x) {
+            glm::dvec3 sum{0};
+            for (int j = 0; j < factor; ++j)
+                for (int i = 0; i < factor; ++i)
+                    sum +=
+                        one * glm::dvec3(photo.linear_at(
+                                  static_cast<std::size_t>(factor * y + j) * photo.size.x + factor * x + i));
+            raster.colour.push_back({encode_srgb(sum.x), encode_srgb(sum.y), encode_srgb(sum.z)});
+        }
+    raster.opacity.assign(raster.colour.size(), 1.0);
+    return raster;
+}
+
 } // namespace
 
 Raster make_night_raster(const ViewImage& image, const ViewLook& look) {
@@ -149,6 +171,21 @@ std::string draw_luminance_plate(const ViewImage& image, const ViewLook& look, c
     canvas.text(
         "Estimate; surfaces are taken as matt. Lamps, dirt, voltage and aiming shift it. Check after dark.",
         {page_margin, box.bottom + 30}, Anchor::left, {.size = 14, .ink = quiet_ink});
+    return canvas.finish();
+}
+
+int find_shrink(glm::ivec2 size) {
+    return std::max(1, (std::max(size.x, size.y) + most_across - 1) / most_across);
+}
+
+std::string draw_photo_pair(const PhotoPixels& photo, const ViewImage& night, const ViewLook& look) {
+    const int factor = find_shrink(photo.size);
+    const Raster before = shrink_photo(photo, factor),
+                 after = make_night_raster(factor == 1 ? night : shrink_image(night, factor), look);
+    const double width = before.width, height = before.height;
+    Canvas canvas(2 * width + gap, height, picture_formats(false).front());
+    canvas.image(before, {0, 0, width, height}, {}, false);
+    canvas.image(after, {width + gap, 0, 2 * width + gap, height}, {}, false);
     return canvas.finish();
 }
 

@@ -64,6 +64,23 @@ std::string print_seen_target(const SeenTarget& seen, const SeenFeature& feature
                                                          : ": does not stand out");
 }
 
+void add_seen(const Site& site, const ViewResult& result, std::vector<std::string>& lines) {
+    const ViewReport& report = result.report;
+    for (std::size_t i = 0; i < result.features.size(); ++i) {
+        const SeenFeature& feature = result.features[i];
+        lines.push_back(fmt::format("  {} {}: {}", feature.is_tree ? "tree" : "target", feature.feature,
+                                    feature.is_tree
+                                        ? print_sighting(feature, site.units)
+                                        : print_seen_target(report.targets[i], feature, site.units)));
+    }
+    for (const VisibleLens& lens : report.lenses)
+        if (lens.luminance >= least_lens_luminance)
+            lines.push_back(fmt::format("  the lens of {} is visible, at {} cd/m2", lens.fixture,
+                                        print_number(lens.luminance)));
+    for (const std::string& file : result.files)
+        lines.push_back(fmt::format("  wrote {}", file));
+}
+
 std::vector<std::string> print_views(const Site& site, const std::vector<ViewResult>& results,
                                      double lit_luminance) {
     std::vector<std::string> lines;
@@ -72,20 +89,8 @@ std::vector<std::string> print_views(const Site& site, const std::vector<ViewRes
         const ViewReport& report = result.report;
         lines.push_back(fmt::format("view {}: mean {} cd/m2, brightest surface {} cd/m2", report.view,
                                     print_number(report.mean), print_number(report.max)));
-        for (std::size_t i = 0; i < result.features.size(); ++i) {
-            const SeenFeature& feature = result.features[i];
-            has_features = true;
-            lines.push_back(fmt::format("  {} {}: {}", feature.is_tree ? "tree" : "target", feature.feature,
-                                        feature.is_tree
-                                            ? print_sighting(feature, site.units)
-                                            : print_seen_target(report.targets[i], feature, site.units)));
-        }
-        for (const VisibleLens& lens : report.lenses)
-            if (lens.luminance >= least_lens_luminance)
-                lines.push_back(fmt::format("  the lens of {} is visible, at {} cd/m2", lens.fixture,
-                                            print_number(lens.luminance)));
-        for (const std::string& file : result.files)
-            lines.push_back(fmt::format("  wrote {}", file));
+        add_seen(site, result, lines);
+        has_features = has_features || !result.features.empty();
     }
     if (results.size() > 1)
         add_sides(results, lines);

@@ -221,6 +221,67 @@ void Checker::check_views() {
     }
 }
 
+void Checker::check_pixel(const std::vector<double>& pixel, const std::string& path) {
+    if (pixel.size() != 2)
+        error(path, messages::no_pixel(pixel.size()));
+}
+
+void Checker::check_mark(const PhotoMark& mark, const std::string& path) {
+    check_fields(*photo_mark_fields(), &mark, path);
+    check_pixel(mark.pixel, join_path(path, "pixel"));
+    if (mark.wall.empty() == !mark.at)
+        return error(path, messages::unplaced_mark(mark.at.has_value()));
+    if (mark.wall.empty())
+        return;
+    const Wall* wall = find_wall(site, mark.wall);
+    if (!wall) {
+        const std::vector<std::string> known = ids_of(site.walls);
+        return error(join_path(path, "wall"),
+                     messages::dangling("wall", mark.wall, find_nearest_word(mark.wall, known), known));
+    }
+    if (is_usable(*wall) && mark.along > run_length(run_of(*wall)) + touch)
+        error(join_path(path, "along"),
+              messages::off_the_run(shown(mark.along), "wall", shown(run_length(run_of(*wall)))));
+}
+
+void Checker::check_mask(const PhotoMask& mask, const std::string& path) {
+    check_fields(*photo_mask_fields(), &mask, path);
+    if (mask.outline.size() % 2 != 0)
+        error(join_path(path, "outline"), messages::odd_outline(mask.outline.size()));
+    if (mask.kind != MaskKind::plant) {
+        if (!mask.plant.empty())
+            error(join_path(path, "plant"), messages::mask_of_no_plant());
+        return;
+    }
+    std::vector<std::string> known = ids_of(site.trees);
+    for (const std::string& id : ids_of(site.shrubs))
+        known.push_back(id);
+    if (std::find(known.begin(), known.end(), mask.plant) == known.end())
+        error(mask.plant.empty() ? path : join_path(path, "plant"),
+              mask.plant.empty() ? messages::mask_without_plant()
+                                 : messages::dangling("tree or shrub", mask.plant,
+                                                      find_nearest_word(mask.plant, known), known));
+}
+
+void Checker::check_photos() {
+    for (std::size_t i = 0; i < site.photos.size(); ++i) {
+        const Photo& photo = site.photos[i];
+        const std::string path = join_path("photos", i);
+        check_id(photos, photo.id, path);
+        check_fields(*photo_fields(), &photo, path);
+        IdSpace marks;
+        for (std::size_t j = 0; j < photo.marks.size(); ++j) {
+            const std::string at = join_path(join_path(path, "marks"), j);
+            check_id(marks, photo.marks[j].id, at);
+            check_mark(photo.marks[j], at);
+        }
+        if (photo.white)
+            check_pixel(photo.white->pixel, join_path(join_path(path, "white"), "pixel"));
+        for (std::size_t j = 0; j < photo.masks.size(); ++j)
+            check_mask(photo.masks[j], join_path(join_path(path, "masks"), j));
+    }
+}
+
 void Checker::check_watch_points() {
     for (std::size_t i = 0; i < site.watch_points.size(); ++i) {
         const WatchPoint& point = site.watch_points[i];
@@ -315,6 +376,7 @@ std::vector<Problem> check_site(const Site& site, const std::filesystem::path& f
         checker.check_fixture(site.fixtures[i], join_path("fixtures", i));
     checker.check_targets();
     checker.check_views();
+    checker.check_photos();
     checker.check_watch_points();
     checker.check_network();
 

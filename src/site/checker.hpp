@@ -55,7 +55,7 @@ struct Checker {
     const std::filesystem::path& folder;
     std::vector<Problem> problems;
     IdSpace surfaces{false, "ground", "the ground outside every area"};
-    IdSpace lamps, fixtures, targets, views, watch_points, variants, runs;
+    IdSpace lamps, fixtures, targets, views, photos, watch_points, variants, runs;
     IdSpace network_ids;                     ///< of transformers and hubs
     std::map<std::string, LampLight> lights; ///< by lamp; none where its figures are at fault
     std::set<std::string> faulty;            ///< things with errors, such as "fixtures[3]"
@@ -100,6 +100,7 @@ struct Checker {
     void check_fixture(const Fixture& fixture, const std::string& path);
     void check_targets();
     void check_views(); ///< and eyes
+    void check_photos();
     void check_watch_points();
     void check_variants(); ///< each as the site it makes; the site itself must be sound
     void check_network();
@@ -119,6 +120,9 @@ private:
     void check_part(const Target& target, const std::string& path);
     void check_stretch(const Target& target, const std::vector<RunSegment>& run, const std::string& what,
                        const std::string& path);
+    void check_pixel(const std::vector<double>& pixel, const std::string& path);
+    void check_mark(const PhotoMark& mark, const std::string& path);
+    void check_mask(const PhotoMask& mask, const std::string& path);
     void check_electrical(const Lamp& lamp, const Faults& faults, const std::string& path);
     void check_transformer(const Transformer& transformer, const std::string& path);
     void check_gauge(const std::string& path, int gauge);

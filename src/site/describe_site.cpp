@@ -68,6 +68,76 @@ const Fields* view_fields() {
     return &fields;
 }
 
+const Fields* photo_mark_fields() {
+    static const Fields fields = describe<PhotoMark>(
+        "photo_mark", "A place that can be pointed at on a photo: on a wall, or anywhere.",
+        {id_row(&PhotoMark::id),
+         {"pixel",
+          numbers(&PhotoMark::pixel),
+          {.is_required = true, .range = between(0, 100'000), .least_items = 2},
+          "Where it is on the picture held upright: pixels right, then down from the upper left corner."},
+         {"wall", reference(&PhotoMark::wall), {}, "Id of the wall it is on; then \"along\" and \"up\"."},
+         {"along", length(&PhotoMark::along), within(distance(max_length)), "How far along the wall's run."},
+         {"up", length(&PhotoMark::up), within(around_zero(max_height)), "Above the wall's foot."},
+         {"at", place(&PhotoMark::at), {}, "East, north, up, of a mark that is on no wall."}});
+    return &fields;
+}
+
+const Fields* photo_white_fields() {
+    static const Fields fields =
+        describe<PhotoWhite>("photo_white", "Something white or grey and matt in the walls' light.",
+                             {{"pixel",
+                               numbers(&PhotoWhite::pixel),
+                               {.is_required = true, .range = between(0, 100'000), .least_items = 2},
+                               "Where it is on the picture: pixels right, then down."},
+                              {"reflectance", number(&PhotoWhite::reflectance), within(between(0.05, 1)),
+                               "Share of light that it reflects: 0.75 of white trim, 0.18 of a grey card."}});
+    return &fields;
+}
+
+const Fields* photo_mask_fields() {
+    static const Fields fields =
+        describe<PhotoMask>("photo_mask", "What a part of a photo shows.",
+                            {{"kind",
+                              word(&PhotoMask::kind, mask_kind_names),
+                              {},
+                              "A plant of the site, sky, or something unlit before it that the site does not "
+                              "have, such as a car."},
+                             {"plant", reference(&PhotoMask::plant), {}, "Id of the tree or shrub."},
+                             {"outline",
+                              numbers(&PhotoMask::outline),
+                              {.is_required = true, .range = between(-100'000, 100'000), .least_items = 6},
+                              "Round it, in pixels: right, down, right, down and so on."}});
+    return &fields;
+}
+
+const Fields* photo_fields() {
+    static const Fields fields = describe<Photo>(
+        "photo", "A picture of the property, whose camera is found from places marked on it.",
+        {id_row(&Photo::id),
+         {"file", file(&Photo::file), needed, "JPEG or PNG, beside the site file."},
+         {"focal_35mm", number(&Photo::focal_35mm), within(between(5, 1000), "mm"),
+          "The lens as the picture's file tells it, in millimetres of 35-mm film; left out: read from the "
+          "file."},
+         {"cropped", truth(&Photo::cropped), {}, "Cut to a part of what was taken."},
+         {"eye_height", length(&Photo::eye_height), within(between(0, max_height)),
+          "Of the camera above the ground; left out: a person's eye."},
+         {"marks",
+          objects(&Photo::marks, photo_mark_fields),
+          {},
+          "Places of the property on the picture: 6 wide and high on the front and 2 on the ground before it "
+          "settle the camera well."},
+         {"white",
+          object(&Photo::white, photo_white_fields),
+          {},
+          "What tells how bright the daylight was; left out: the walls' finish does."},
+         {"masks",
+          objects(&Photo::masks, photo_mask_fields),
+          {},
+          "Parts of the picture; later ones on top."}});
+    return &fields;
+}
+
 const Fields* watch_point_fields() {
     static const Fields fields =
         describe<WatchPoint>("watch_point", "A neighbour's window, or a spot on the property line.",
@@ -178,6 +248,7 @@ const Fields* site_fields() {
          {"fixtures", objects(&Site::fixtures, fixture_fields), {}, "Fixtures."},
          {"targets", objects(&Site::targets, target_fields), {}, "What should be lit."},
          {"views", objects(&Site::views, view_fields), {}, "Places to look from."},
+         {"photos", objects(&Site::photos, photo_fields), {}, "Pictures of it."},
          {"zone",
           word(&Site::zone, zone_names),
           {},

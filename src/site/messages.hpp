@@ -380,6 +380,22 @@ inline Message wrong_order(const string& one, const string& other) {
 inline Message looks_at_itself(const string& key) {
     return {format("\"{}\" and \"look_at\" are the same point", key), "move one of them"};
 }
+inline Message unplaced_mark(bool is_twice) {
+    return {is_twice ? "\"wall\" and \"at\" both say where the mark is" : "it is not said where the mark is",
+            is_twice ? "keep one of them" : "give \"wall\" with \"along\" and \"up\", or \"at\""};
+}
+inline Message no_pixel(std::size_t count) {
+    return {format("a pixel is two numbers, and these are {}", count), "give [right, down]"};
+}
+inline Message odd_outline(std::size_t count) {
+    return {format("an outline is pairs of numbers, and these are {}", count), "give right, down in turn"};
+}
+inline Message mask_without_plant() {
+    return {"it is not said which plant this is", "give \"plant\" with the id of a tree or shrub"};
+}
+inline Message mask_of_no_plant() {
+    return {"\"plant\" has no meaning for this kind of mask", "delete it, or make the kind \"plant\""};
+}
 inline Message watched_inside(const string& id) {
     return {
         format("this point is inside the building \"{}\", where no light of the garden is looked for", id),

@@ -118,6 +118,10 @@ const Fields* network_fields();
 // describe_site.cpp:
 const Fields* target_fields();
 const Fields* view_fields();
+const Fields* photo_fields();
+const Fields* photo_mark_fields();
+const Fields* photo_white_fields();
+const Fields* photo_mask_fields();
 const Fields* watch_point_fields();
 const Fields* eye_fields();
 const Fields* change_fields();

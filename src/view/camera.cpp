@@ -51,9 +51,12 @@ Surroundings look_round(const Stage& stage, const glm::dvec3& eye) {
 } // namespace
 
 glm::dvec3 Camera::direction_at(const glm::dvec2& place) const {
-    const double across = (place.x - 0.5 * width) / pixels_per_tangent;
-    const double down = (place.y - 0.5 * height) / pixels_per_tangent;
-    return glm::normalize(forward + across * right - down * up);
+    const glm::dvec2 seen = (place - 0.5 * glm::dvec2(width, height) - axis_offset) / pixels_per_tangent;
+    glm::dvec2 true_tangents = seen;
+    if (distortion != 0)
+        for (int step = 0; step < 20; ++step)
+            true_tangents = seen / (1 + distortion * glm::dot(true_tangents, true_tangents));
+    return glm::normalize(forward + true_tangents.x * right - true_tangents.y * up);
 }
 
 std::optional<glm::dvec2> Camera::project(const glm::dvec3& point) const {
@@ -61,14 +64,17 @@ std::optional<glm::dvec2> Camera::project(const glm::dvec3& point) const {
     const double depth = glm::dot(way, forward);
     if (!(depth > 1e-6))
         return std::nullopt;
-    return glm::dvec2(0.5 * width + pixels_per_tangent * glm::dot(way, right) / depth,
-                      0.5 * height - pixels_per_tangent * glm::dot(way, up) / depth);
+    const glm::dvec2 tangents = glm::dvec2(glm::dot(way, right), -glm::dot(way, up)) / depth;
+    return 0.5 * glm::dvec2(width, height) + axis_offset +
+           pixels_per_tangent * (1 + distortion * glm::dot(tangents, tangents)) * tangents;
 }
 
 double Camera::solid_angle_at(const glm::dvec2& place) const {
-    // A pixel is a flat facet at unit depth: area cos / d2, d = 1 / cos.
+    // A pixel is a flat facet at unit depth: area cos / d2, d = 1 / cos. The lens stretches it by
+    // 1 + k t^2 across and by 1 + 3 k t^2 along the radius.
     const double cosine = glm::dot(direction_at(place), forward);
-    return cosine * cosine * cosine / (pixels_per_tangent * pixels_per_tangent);
+    const double bend = distortion * (1 / (cosine * cosine) - 1);
+    return cosine * cosine * cosine / (pixels_per_tangent * pixels_per_tangent * (1 + bend) * (1 + 3 * bend));
 }
 
 Camera make_camera(const View& view, int width, int height) {

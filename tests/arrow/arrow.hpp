@@ -17,8 +17,8 @@ inline const Arrow arrow = {
     {"base", {}},         {"photometry", {"base"}}, {"site", {"photometry"}},
     {"power", {"site"}},  {"cost", {"power"}},      {"stage", {"site"}},
     {"light", {"stage"}}, {"measure", {"light"}},   {"view", {"measure"}},
-    {"study", {"view"}},  {"draw", {"base"}},       {"sheets", {"study", "cost", "draw"}},
-    {"app", {"sheets"}},
+    {"study", {"view"}},  {"draw", {"base"}},       {"sheets", {"study", "photo", "cost", "draw"}},
+    {"photo", {"view"}},  {"app", {"sheets"}},
 };
 
 /// The rooms that `room` may include: itself, its row, and what those may include.

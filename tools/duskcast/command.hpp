@@ -28,6 +28,7 @@ void add_contribution_command(CLI::App& app, std::function<int()>& run);
 void add_merge_command(CLI::App& app, std::function<int()>& run);
 void add_load_command(CLI::App& app, std::function<int()>& run);
 void add_page_command(CLI::App& app, std::function<int()>& run);
+void add_photo_command(CLI::App& app, std::function<int()>& run);
 void add_schema_command(CLI::App& app, std::function<int()>& run);
 
 /// One line a problem to standard error.

@@ -72,6 +72,7 @@ int run_program(int argc, char** argv) {
     add_merge_command(app, run);
     add_load_command(app, run);
     add_page_command(app, run);
+    add_photo_command(app, run);
     add_schema_command(app, run);
     refuse_empty_values(app);
     try {

@@ -15,9 +15,10 @@ function(link_headers) # what stands in /usr/include, or in the folder FROM ther
   endforeach()
 endfunction()
 link_headers(glm fmt fast_float nlohmann CLI doctest tiny_obj_loader.h)
+link_headers(Eigen unsupported FROM eigen3)
 link_headers(stb_image.h stb_image_write.h stb_truetype.h FROM stb)
 
-set(libraries glm::glm fmt::fmt FastFloat::fast_float nlohmann_json::nlohmann_json CLI11::CLI11)
+set(libraries glm::glm fmt::fmt FastFloat::fast_float nlohmann_json::nlohmann_json CLI11::CLI11 Eigen3::Eigen)
 if(CMAKE_CROSSCOMPILING) # its package is headers, too, but finds the cases for ctest besides
   list(APPEND libraries doctest::doctest)
 endif()

@@ -1,11 +1,12 @@
 #pragma once
-// Pictures of a view: by night as the eye sees it, in false colour, by day; each in the first of
-// `picture_formats`.
+// Pictures of a view: by night as the eye sees it, in false colour, by day; and of a photo by day and night.
+// Each in the first of `picture_formats`.
 
 #include <string>
 #include <vector>
 
 #include "duskcast/draw/canvas.hpp"
+#include "duskcast/photo/photo_file.hpp"
 #include "duskcast/view/tone.hpp"
 
 namespace duskcast {
@@ -28,5 +29,13 @@ std::string draw_day_picture(const ViewImage& image, const ViewLook& look);
 /// The false-colour plate of luminance, with scale and caption.
 std::string draw_luminance_plate(const ViewImage& image, const ViewLook& look, const std::string& title,
                                  const std::string& detail);
+
+/// The photo and, to the right of it, the same by night, side by side in one picture; large photos are drawn
+/// smaller. `night`: of the photo's size. Figures and names are not in it: it is for the client.
+std::string draw_photo_pair(const PhotoPixels& photo, const ViewImage& night, const ViewLook& look);
+
+/// At how many of its pixels for one across a photo is measured and drawn beside another: the fewest that
+/// leave at most 1,600.
+int find_shrink(glm::ivec2 size);
 
 } // namespace duskcast

@@ -21,6 +21,9 @@ struct ViewResult {
 /// nothing.
 std::string print_seen_target(const SeenTarget& seen, const SeenFeature& feature, LengthUnit unit);
 
+/// Adds lines: how a view's targets and trees read, its bright lenses and its files.
+void add_seen(const Site& site, const ViewResult& result, std::vector<std::string>& lines);
+
 /// Lines: each view with its targets, trees, bright lenses and files; with several views also from which of
 /// them each target stands out; and what counts as lit. All results have the same targets, in one order.
 std::vector<std::string> print_views(const Site& site, const std::vector<ViewResult>& results,

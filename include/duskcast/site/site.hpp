@@ -255,6 +255,52 @@ struct View {
     bool operator==(const View&) const = default;
 };
 
+/// A place of the property that somebody pointed at on a photo.
+struct PhotoMark {
+    std::string id;
+    std::vector<double> pixel;    ///< right and down from the upper left corner of the picture held upright
+    std::string wall;             ///< id; empty: `at` says where
+    double along = 0;             ///< of the wall's run
+    double up = 0;                ///< above the wall's foot
+    std::optional<glm::dvec3> at; ///< east, north, up
+
+    bool operator==(const PhotoMark&) const = default;
+};
+
+/// Something on a photo that is white or grey and matt, in the light that the walls are in.
+struct PhotoWhite {
+    std::vector<double> pixel;
+    double reflectance = 0.75; ///< of trim painted white some years ago (common practice, no source)
+
+    bool operator==(const PhotoWhite&) const = default;
+};
+
+/// What a part of a photo shows: a tree or shrub of the site; sky; or what is not in the site and stands
+/// before it, such as a car.
+enum class MaskKind { plant, sky, unlit };
+
+struct PhotoMask {
+    MaskKind kind = MaskKind::plant;
+    std::string plant;           ///< id of the tree or shrub; of a plant only
+    std::vector<double> outline; ///< pixels right and down, in turn: x, y, x, y, ...
+
+    bool operator==(const PhotoMask&) const = default;
+};
+
+/// A picture of the property, from which its camera is found.
+struct Photo {
+    std::string id;
+    std::string file;                 ///< relative to the site file
+    std::optional<double> focal_35mm; ///< millimetres that give as wide a picture on 36 x 24 mm film
+    bool cropped = false;             ///< cut to a part, so that its middle need not be the lens's
+    std::optional<double> eye_height; ///< of the camera above the ground
+    std::vector<PhotoMark> marks;
+    std::optional<PhotoWhite> white; ///< absent: brightness comes from the walls' finish
+    std::vector<PhotoMask> masks;    ///< later ones on top
+
+    bool operator==(const Photo&) const = default;
+};
+
 /// Environmental zone of CIE 150: E0 intrinsically dark, E1 dark (uninhabited), E2 low district brightness
 /// (sparse rural), E3 medium (well-inhabited), E4 high (town centres).
 enum class Zone { e0, e1, e2, e3, e4 };
@@ -310,6 +356,7 @@ struct Site {
     std::vector<Fixture> fixtures;
     std::vector<Target> targets;
     std::vector<View> views;
+    std::vector<Photo> photos;
 
     std::optional<Zone> zone;
     std::vector<WatchPoint> watch_points;

@@ -1,0 +1,31 @@
+#pragma once
+// A photo with its camera is a tape measure: what a click says of a wall, the ground and things that stand.
+
+#include "duskcast/photo/fit_camera.hpp"
+
+namespace duskcast {
+
+struct MeasuredPlace {
+    glm::dvec3 place{0};      ///< metres
+    glm::dmat3 covariance{0}; ///< square metres: of the click and of the camera
+
+    double deviation(const glm::dvec3& way) const; ///< metres along a unit direction
+};
+
+struct MeasuredHeight {
+    glm::dvec3 foot{0};
+    double height = 0;    ///< metres above the foot
+    double deviation = 0; ///< metres
+};
+
+/// Where the line of sight through `pixel` meets the plane through `point`; none where it does not before the
+/// eye, or only 500 m away and more.
+std::optional<MeasuredPlace> measure_on_plane(const CameraFit& fit, const glm::dvec2& pixel,
+                                              const glm::dvec3& point, const glm::dvec3& normal);
+
+/// Of something upright whose foot stands on the ground at z = `ground`: the point of the upright nearest to
+/// the line of sight through its top. None where the foot is not seen on the ground.
+std::optional<MeasuredHeight> measure_height(const CameraFit& fit, const glm::dvec2& foot,
+                                             const glm::dvec2& top, double ground = 0);
+
+} // namespace duskcast

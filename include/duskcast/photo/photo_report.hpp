@@ -1,0 +1,40 @@
+#pragma once
+// What a site's photo says of its camera, and what clicks on it measure.
+
+#include <filesystem>
+
+#include "duskcast/photo/measure_photo.hpp"
+#include "duskcast/photo/photo_file.hpp"
+
+namespace duskcast {
+
+struct PhotoReport {
+    std::string id;
+    PhotoInfo info;
+    std::optional<double> focal_35mm; ///< that was told, by the site or by the file
+    CameraFit fit;
+};
+
+/// Finds the camera of a photo of the site. Throws InputError, with the photo's place in the site file where
+/// it is about the marks.
+PhotoReport measure_photo(const Site& site, const Photo& photo, const std::filesystem::path& folder);
+
+/// Where a mark of a photo is, metres.
+glm::dvec3 place_of(const Site& site, const PhotoMark& mark);
+
+struct ClickOnWall {
+    std::string wall;
+    double along = 0, up = 0;                     ///< metres, of the run and above the foot
+    double along_deviation = 0, up_deviation = 0; ///< standard deviations
+};
+
+/// What a click may mean: the nearest wall within whose outline it falls, and the ground. A click on the wall
+/// is on the ground only behind it, so that the ground is left out where the wall is nearer.
+struct Click {
+    glm::dvec2 pixel{0};
+    std::optional<ClickOnWall> on_wall;
+    std::optional<MeasuredPlace> on_ground;
+};
+Click measure_click(const Site& site, const CameraFit& fit, const glm::dvec2& pixel);
+
+} // namespace duskcast

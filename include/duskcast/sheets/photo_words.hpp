@@ -1,0 +1,34 @@
+#pragma once
+// What is said of a site's photos.
+
+#include "duskcast/photo/photo_report.hpp"
+#include "duskcast/photo/relight.hpp"
+#include "duskcast/sheets/view_words.hpp"
+
+namespace duskcast {
+
+/// A photo by night.
+struct PhotoNight {
+    PhotoScan scan;
+    ViewResult seen; ///< what stands out on it, with the files written
+};
+
+struct PhotoAnswer {
+    PhotoReport report;
+    std::optional<PhotoNight> night; ///< none: it was not relit
+    std::vector<Click> clicks;
+    std::vector<std::optional<MeasuredHeight>>
+        heights; ///< of what stands upright; none: its foot is not on the ground
+};
+
+/// `lit_luminance`: from which things read as lit, cd/m2.
+std::vector<std::string> print_photos(const Site& site, const std::vector<PhotoAnswer>& photos,
+                                      double lit_luminance);
+
+/// The same as JSON, one row a photo, SI.
+std::string print_photos_json(const std::vector<PhotoAnswer>& photos);
+
+/// Of one camera: "eye_ft", "azimuth", "pitch", "roll" (degrees), "focal_px", and how far off each may be.
+std::string print_camera_json(const PhotoReport& report);
+
+} // namespace duskcast

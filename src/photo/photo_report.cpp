@@ -1,0 +1,61 @@
+#include "duskcast/photo/photo_report.hpp"
+
+#include "duskcast/base/files.hpp"
+#include "duskcast/base/problem.hpp"
+#include "duskcast/site/layout.hpp"
+
+namespace duskcast {
+
+glm::dvec3 place_of(const Site& site, const PhotoMark& mark) {
+    if (mark.at)
+        return *mark.at;
+    const Wall& wall = *find_wall(site, mark.wall);
+    const std::vector<RunSegment> run = run_of(wall);
+    const RunSegment& segment = segment_at(run, mark.along);
+    return {segment.start + (mark.along - segment.along) * segment.direction, wall.foot + mark.up};
+}
+
+PhotoReport measure_photo(const Site& site, const Photo& photo, const std::filesystem::path& folder) {
+    PhotoReport report{.id = photo.id,
+                       .info = read_photo_info(path_in(folder, photo.file)),
+                       .focal_35mm = {},
+                       .fit = {.model = CameraModel({1, 1}, false, false, false)}};
+    report.focal_35mm = photo.focal_35mm ? photo.focal_35mm : report.info.focal_35mm;
+    LensKnown known{.eye_height = photo.eye_height, .is_cropped = photo.cropped};
+    if (report.focal_35mm)
+        known.focal_px = focal_in_pixels(report.info.size, *report.focal_35mm);
+    std::vector<Mark> marks;
+    for (const PhotoMark& mark : photo.marks)
+        marks.push_back(
+            {.id = mark.id, .pixel = {mark.pixel[0], mark.pixel[1]}, .place = place_of(site, mark)});
+    report.fit = fit_camera(report.info.size, marks, known);
+    return report;
+}
+
+Click measure_click(const Site& site, const CameraFit& fit, const glm::dvec2& pixel) {
+    const Camera camera = fit.camera();
+    Click click{.pixel = pixel};
+    double nearest = std::numeric_limits<double>::infinity();
+    for (const Wall& wall : site.walls)
+        for (const RunSegment& segment : run_of(wall)) {
+            const glm::dvec3 start(segment.start, wall.foot), outward(segment.outward, 0);
+            const auto place = measure_on_plane(fit, pixel, start, outward);
+            if (!place || glm::dot(camera.eye - start, outward) <= 0)
+                continue;
+            const double along = glm::dot(glm::dvec2(place->place) - segment.start, segment.direction);
+            const double up = place->place.z - wall.foot, distance = glm::distance(place->place, camera.eye);
+            if (along < 0 || along > segment.length || up < 0 || up > top_of(wall, segment.along + along) ||
+                distance >= nearest)
+                continue;
+            nearest = distance;
+            click.on_wall =
+                ClickOnWall{wall.id, segment.along + along, up, place->deviation({segment.direction, 0}),
+                            place->deviation({0, 0, 1})};
+        }
+    const auto ground = measure_on_plane(fit, pixel, {0, 0, 0}, {0, 0, 1});
+    if (ground && glm::distance(ground->place, camera.eye) < nearest)
+        click.on_ground = ground;
+    return click;
+}
+
+} // namespace duskcast
