@@ -71,7 +71,9 @@ const worker = await bundleScript("worker.ts", {
     alias: { "duskcast-engine": resolve(`${engine}.js`) },
     external: ["fs", "path", "crypto", "perf_hooks"], // of node, where the tests run the module
 });
-const script = inert(await bundleScript("page/main.tsx"));
+// The page's own script is packed like the engine; what unpacks it is all that a browser has to read at once.
+const script = await bundleScript("page/main.tsx");
+const starter = inert(await bundleScript("page/start.ts"));
 // Later rules win over earlier ones: windows of other sizes come last.
 const sheets = "colours elements mast panes marks plan hand bench notices windows".split(" ");
 const style = sheets.map(name => readFileSync(join(here, `page/style/${name}.css`), "utf8")).join("\n");
@@ -86,13 +88,14 @@ const carried = JSON.stringify({ text, files: {}, is_client: false }).replaceAll
 const parts =
     part("duskcast-wasm", wasm.toString("base64")) +
     part("duskcast-worker", pack(worker)) +
+    part("duskcast-page", pack(script)) +
     part("duskcast-notices", pack(collectNotices()));
 
 /** `own`: where a hosted page may fetch from. */
 function makePage({ own, head = "", scripts = [] }) {
     const policy = [
         "default-src 'none'",
-        `script-src 'wasm-unsafe-eval' ${[script, ...scripts].map(hash).join(" ")}`,
+        `script-src 'wasm-unsafe-eval' ${[starter, script, ...scripts].map(hash).join(" ")}`,
         `worker-src blob: ${own}`,
         "style-src 'unsafe-inline'",
         `img-src data: blob: ${own}`,
@@ -106,7 +109,7 @@ function makePage({ own, head = "", scripts = [] }) {
         "/*css*/": css,
         "<!--parts-->":
             `<script type="application/json" id="duskcast-site">${carried}</script>\n${parts}` +
-            [...scripts, script].map(one => `<script>${one}</script>`).join("\n"),
+            [...scripts, starter].map(one => `<script>${one}</script>`).join("\n"),
     };
     let page = html;
     for (const [place, content] of Object.entries(places)) {

@@ -1156,7 +1156,7 @@ function emptyChanged(): Changed {
 }
 
 /** A part that the page carries: gzip, base64, in a script element that is never run. */
-async function unpackPart(id: string): Promise<ArrayBuffer> {
+export async function unpackPart(id: string): Promise<ArrayBuffer> {
     const text = document.getElementById(id)?.textContent;
     if (!text) throw new Error(`the page carries no ${id}`);
     const packed = Uint8Array.from(atob(text.trim()), letter => letter.charCodeAt(0));

@@ -276,10 +276,16 @@ export async function probe(
     finding.value = { spot, on, words: ["…"] };
     try {
         const found = await ready.probe({ position, normal });
+        const bounced =
+            found.bounced_lx === null ? undefined : await ready.print("illuminance", found.bounced_lx);
         finding.value = {
             spot,
             on,
-            words: [found.words, ...found.by_fixture.slice(0, 4).map(one => one.words)].filter(Boolean),
+            words: [
+                found.words,
+                ...found.by_fixture.slice(0, 4).map(one => `${one.fixture}: ${one.words}`),
+                ...(bounced ? [`from other surfaces and the sky: ${bounced}`] : []),
+            ],
         };
     } catch (reason) {
         finding.value = undefined;

@@ -15,6 +15,7 @@ import {
     type Scene,
     type Settled,
 } from "../engine.ts";
+import { noteTime } from "./note_time.ts";
 import { option } from "./options.ts";
 import { companions, in_hand, optionLit, property_id, site, site_text } from "./property.ts";
 
@@ -43,7 +44,9 @@ export const has_answered = signal(false);
 /** Whether bounced light and report belong to the document as it is now. */
 export const is_settled = signal(false);
 
-const rest_ms = 120;
+// A hand that holds something rests when it has been still for so long; one that has let go rests at once.
+const still_ms = 150;
+const let_go_ms = 10;
 let rest_timer: ReturnType<typeof setTimeout> | undefined;
 let sent = new Map<string, Uint8Array>();
 let opened = "";
@@ -57,11 +60,14 @@ export async function follow(ready: Engine): Promise<void> {
         progress.value = now.share < 1 ? now : undefined;
     });
     ready.onLight(light => {
-        if (light.version === changed.value?.version) whole.value = light;
+        if (light.version !== changed.value?.version) return;
+        noteTime("whole", light.total.length);
+        whole.value = light;
     });
     ready.onFault(message => {
         fault.value = message;
     });
+    noteTime("engine");
     const [the_scale, the_forms] = await Promise.all([ready.scale(), ready.forms()]);
     batch(() => {
         scale.value = the_scale;
@@ -90,6 +96,7 @@ async function ask(
     id: string,
 ): Promise<void> {
     is_settled.value = false;
+    noteTime("change");
     const look_text = JSON.stringify(look);
     let answer: Changed | null;
     try {
@@ -115,6 +122,7 @@ async function ask(
         return;
     }
     if (!answer) return;
+    noteTime("direct", answer.light.direct.length);
     const is_new_stage = answer.is_accepted && (answer.is_stage_new || !scene.peek());
     const new_scene = is_new_stage ? await ready.scene().catch(tellFault) : undefined;
     batch(() => {
@@ -135,13 +143,13 @@ async function ask(
 
 function settleSoon(): void {
     clearTimeout(rest_timer);
-    rest_timer = setTimeout(() => void settleNow(), rest_ms);
+    rest_timer = setTimeout(() => void settleNow(), in_hand.peek() ? still_ms : let_go_ms);
 }
 
 async function settleNow(): Promise<void> {
     const ready = engine.peek();
     const now = changed.peek();
-    if (!ready || !now || in_hand.peek()) return;
+    if (!ready || !now) return;
     if (settled.peek()?.version === now.version) {
         is_settled.value = true;
         return;

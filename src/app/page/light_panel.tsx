@@ -112,7 +112,10 @@ function SeasonChoice() {
 export function Problems() {
     const list = [
         ...problems.value,
-        ...(load.value?.problems ?? []).filter(problem => problem.severity === "error"),
+        // A property is priced without its cable too, and then nothing is wrong with its circuit.
+        ...(site.value.network ? (load.value?.problems ?? []) : []).filter(
+            problem => problem.severity === "error",
+        ),
     ];
     if (!list.length) return null;
     const byPointer = (pointer: string) =>

@@ -5,6 +5,7 @@ import { render } from "preact";
 import { readPageSite, startEngine } from "../engine.ts";
 import { Bench, panel } from "./bench.tsx";
 import { followBeside } from "./beside.ts";
+import { followBills } from "./bills.ts";
 import { finish, isOutline } from "./draw.ts";
 import { moveCross, setCross } from "./draw_keys.ts";
 import { openFiles, saveFile, takeFiles } from "./files.ts";
@@ -13,6 +14,7 @@ import { findKept, keepFromNow, resumeKept } from "./keep.ts";
 import { fault, follow, has_answered } from "./light.ts";
 import { keyOnPicked } from "./marks.tsx";
 import { is_help_open, Mast, type Surroundings, setSurroundings } from "./mast.tsx";
+import { PaperFoot, PaperHead } from "./paper.tsx";
 import { emptySite } from "./parts.ts";
 import { chosen, pickNothing } from "./pick.ts";
 import { abandon, is_client, openText, redo, site, undo } from "./property.ts";
@@ -26,7 +28,9 @@ function Page() {
     return (
         <>
             <Mast />
+            <PaperHead />
             <Surfaces />
+            <PaperFoot />
             <Bench />
             <Notices />
             <Help />
@@ -143,6 +147,7 @@ async function start(): Promise<void> {
     watchWindow();
     bringNight();
     followBeside();
+    followBills();
     render(<Page />, document.getElementById("page") as HTMLElement);
     try {
         await follow(await startEngine());

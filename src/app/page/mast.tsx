@@ -173,6 +173,9 @@ function Menu() {
                     <hr />
                 </>
             )}
+            <button type="button" onClick={then(() => print())}>
+                Print …
+            </button>
             {(["auto", "light", "dark"] as const).map(one => (
                 <button
                     key={one}

@@ -2,12 +2,13 @@
 
 import { effect, useSignal } from "@preact/signals";
 import { useEffect } from "preact/hooks";
-import type { Bill, Comparison } from "../engine.ts";
+import type { Comparison } from "../engine.ts";
 import { beside, lookBeside } from "./beside.ts";
-import { changed, engine, price_list, tellFault } from "./light.ts";
+import { billOf } from "./bills.ts";
+import { changed, engine, tellFault } from "./light.ts";
 import { option } from "./options.ts";
 import { pickNothing } from "./pick.ts";
-import { change, in_hand, is_client, optionLit, site, site_text } from "./property.ts";
+import { change, is_client, site, site_text } from "./property.ts";
 import { callIt, freeId } from "./site.ts";
 import { Typed } from "./typed.tsx";
 import { split } from "./walk_marks.tsx";
@@ -17,7 +18,6 @@ const letters = "ABCDEFGHIJ";
 export function OptionsPanel() {
     const comparison = useSignal<Comparison | undefined>(undefined);
     const is_busy = useSignal(false);
-    const bills = useSignal<Bill[]>([]);
     const variants = site.value.variants ?? [];
     const all = [
         { id: "", name: "As drawn" },
@@ -28,24 +28,6 @@ export function OptionsPanel() {
             effect(() => {
                 site_text.value;
                 comparison.value = undefined;
-            }),
-        [],
-    );
-    useEffect(
-        () =>
-            effect(() => {
-                const now = changed.value;
-                const prices = price_list.value;
-                // While something is in hand its watts stand still.
-                if (!now || in_hand.value) return;
-                engine.value?.bills(prices).then(
-                    found => {
-                        if (changed.peek() === now) bills.value = found;
-                    },
-                    () => {
-                        bills.value = []; // the load says what is wrong with the list
-                    },
-                );
             }),
         [],
     );
@@ -82,7 +64,7 @@ export function OptionsPanel() {
             </p>
             <ul class="options">
                 {all.map((one, index) => {
-                    const bill = bills.value.find(found => found.id === optionLit(one.id));
+                    const bill = billOf(one.id);
                     const is_now = option.value === one.id;
                     return (
                         <li key={one.id} class={is_now ? "now" : ""}>
@@ -95,7 +77,7 @@ export function OptionsPanel() {
                                 <span class="letter">{letters[index] ?? index + 1}</span>
                                 <span>
                                     {one.name}
-                                    {bill && <small>{printBill(bill)}</small>}
+                                    {bill && <small>{bill}</small>}
                                 </span>
                             </button>
                             {!is_now && (
@@ -136,11 +118,6 @@ export function OptionsPanel() {
             )}
         </>
     );
-}
-
-function printBill(bill: Bill): string {
-    if (!bill.price_words) return bill.watt_words;
-    return `${bill.watt_words}, ${bill.price_words}${bill.is_price_whole ? "" : " and what has no price"}`;
 }
 
 function OptionDeeds() {

@@ -189,6 +189,7 @@ export function Sheet(props: SheetProps) {
                         class="ink"
                         width={sight.width}
                         height={sight.height}
+                        viewBox={`0 0 ${sight.width} ${sight.height}`}
                         role="group"
                         aria-label={props.label}
                     >

@@ -5,6 +5,8 @@ import { useEffect, useRef } from "preact/hooks";
 import { beside } from "./beside.ts";
 import { drag } from "./drag.ts";
 import { changed, luxToDraw, scale, scene, tintToDraw, whole } from "./light.ts";
+import { noteTime } from "./note_time.ts";
+import { printFrom } from "./paper.tsx";
 import { addFront } from "./parts.ts";
 import { in_hand, site } from "./property.ts";
 import { applyStand, goTo, has_walked, look, panned, stand, view_shown, walkOn } from "./stand.ts";
@@ -33,6 +35,7 @@ export function Walk({ is_main }: { is_main: boolean }) {
         const draw = () => {
             frame = 0;
             made.draw();
+            noteTime("drawn");
         };
         const redraw = () => {
             if (!frame) frame = requestAnimationFrame(draw);
@@ -90,6 +93,10 @@ export function Walk({ is_main }: { is_main: boolean }) {
                 redraw();
             }),
         ];
+        const stopPrinting = printFrom(() => {
+            made.draw();
+            return canvas.current ?? undefined;
+        });
         const lost = (event: Event) => {
             event.preventDefault();
             is_broken.value = true;
@@ -97,6 +104,7 @@ export function Walk({ is_main }: { is_main: boolean }) {
         canvas.current?.addEventListener("webglcontextlost", lost);
         return () => {
             for (const stop of stops) stop();
+            stopPrinting();
             cancelAnimationFrame(frame);
             watcher.disconnect();
             made.dispose();

@@ -3,6 +3,7 @@
 import { signal } from "@preact/signals";
 import type { FixtureState } from "../engine.ts";
 import { beside } from "./beside.ts";
+import { billOf } from "./bills.ts";
 import { drag } from "./drag.ts";
 import { probe, standWith } from "./draw.ts";
 import { Hand } from "./hand.tsx";
@@ -178,8 +179,14 @@ export function Slider({ width }: { width: number }) {
                 );
             }}
         >
-            <span class="left">{nameOf(option.value)}</span>
-            <span class="right">{nameOf(beside.value?.id ?? "")}</span>
+            <span class="left">
+                {nameOf(option.value)}
+                <small>{billOf(option.value)}</small>
+            </span>
+            <span class="right">
+                {nameOf(beside.value?.id ?? "")}
+                <small>{billOf(beside.value?.id ?? "")}</small>
+            </span>
         </div>
     );
 }

@@ -1,0 +1,134 @@
+// How fast the page answers in headless Chromium, as medians with their bounds. Run by tools/bench --web.
+// usage: node tools/web/bench.mjs    after tools/build-web --page; DUSKCAST_PAGE names another page
+// Times run from the change of the document to the light on its way to the screen ("light") and to the picture of the
+// walk ("drawn"), which Chromium draws in software here.
+
+import { readFileSync } from "node:fs";
+import { join } from "node:path";
+import { dropFiles, openWindow, root, startBrowser, untilSettled } from "../../tests/page/page.mjs";
+
+const median = list => [...list].sort((a, b) => a - b)[Math.floor(list.length / 2)];
+const print = (what, list, bound) => {
+    const found = list.filter(Number.isFinite);
+    if (!found.length) {
+        console.log(`${what.padEnd(58)} not measured`);
+        return;
+    }
+    const figure = median(found);
+    const bounds = bound ? `${`${bound} ms`.padStart(9)} ${(figure / bound).toFixed(2).padStart(6)}` : "";
+    const missed = bound && figure > bound ? "  MISSED" : "";
+    console.log(`${what.padEnd(58)}${figure.toFixed(0).padStart(6)} ms${bounds}${missed}`);
+};
+
+const browser = await startBrowser();
+const scene = name => JSON.parse(readFileSync(join(root, `scenes/${name}/${name}.site.json`), "utf8"));
+
+/** A page on a site, settled, which keeps all moments that it notes. */
+async function openOn(site) {
+    const opened = await openWindow(browser);
+    const { page } = opened;
+    await untilSettled(page);
+    await page.evaluate(() => {
+        window.moments = [];
+        new PerformanceObserver(list => {
+            for (const { name, startTime, detail } of list.getEntries())
+                window.moments.push({ name: name.replace("duskcast ", ""), at: startTime, detail });
+        }).observe({ type: "mark" });
+    });
+    if (site) {
+        await dropFiles(page, [{ name: "bench.site.json", bytes: Buffer.from(JSON.stringify(site)) }]);
+        await page.waitForTimeout(1000);
+        await untilSettled(page);
+    }
+    return opened;
+}
+
+/** Milliseconds from a change to the light, the picture and the bounced light, for each time it is made. */
+async function measure(page, times, make) {
+    const found = { light: [], drawn: [], whole: [], sensors: 0 };
+    for (let i = 0; i < times; i++) {
+        await page.evaluate(() => {
+            window.moments.length = 0;
+        });
+        await make(i);
+        await page.waitForTimeout(50);
+        await untilSettled(page);
+        await page.waitForTimeout(50);
+        const moments = await page.evaluate(() => window.moments);
+        const change = moments.find(one => one.name === "change");
+        if (!change) continue;
+        const after = (name, from) => moments.find(one => one.name === name && one.at >= from);
+        const light = after("direct", change.at);
+        found.light.push(light?.at - change.at);
+        found.drawn.push(after("drawn", light?.at)?.at - change.at);
+        found.whole.push(after("whole", change.at)?.at - change.at);
+        found.sensors = light?.detail ?? found.sensors;
+    }
+    return found;
+}
+
+const pick = async (page, id) => {
+    const mark = page.locator(`.wall [data-fixture="${id}"], .plan [data-fixture="${id}"]`).first();
+    await mark.focus();
+};
+
+console.log(`${"".padEnd(58)}${"median".padStart(9)}${"bound".padStart(9)}  ratio`);
+const opens = [];
+const engines = [];
+for (let i = 0; i < 5; i++) {
+    const { page, context } = await openWindow(browser);
+    await page.locator(".waking").waitFor({ state: "detached", timeout: 60000 });
+    await page.waitForFunction(() => performance.getEntriesByName("duskcast drawn").length > 0);
+    const [engine, direct, drawn] = await page.evaluate(() =>
+        ["engine", "direct", "drawn"].map(
+            moment => performance.getEntriesByName(`duskcast ${moment}`)[0]?.startTime,
+        ),
+    );
+    engines.push(engine);
+    opens.push(Math.max(direct, drawn));
+    await context.close();
+}
+print("Open to the first lit picture", opens, 3000);
+print("Engine ready", engines, 500);
+
+const fine = scene("two-gables");
+fine.sensor_spacing = "2 in";
+fine.ground_spacing = "6 in";
+{
+    const { page, context } = await openOn(fine);
+    await pick(page, "U2");
+    const lean = await measure(page, 9, i => page.keyboard.press(i % 2 ? "[" : "]"));
+    console.log(`  ${(lean.sensors / 1000).toFixed(0)} thousand sensors:`);
+    print("Lean a light: direct light", lean.light, 16);
+    print("  drawn in the walk", lean.drawn);
+    print("  bounced light, after the hand rests", lean.whole, 100);
+    const move = await measure(page, 9, i => page.keyboard.press(i % 2 ? "ArrowLeft" : "ArrowRight"));
+    print("Move a light along the wall: direct light", move.light, 33);
+    await context.close();
+}
+{
+    const { page, context } = await openOn(undefined);
+    await page.getByRole("tab", { name: "Picked" }).click();
+    await page.getByText("Wall", { exact: false }).and(page.locator("summary")).click();
+    await page.locator(".thing-list button", { hasText: "front" }).first().click();
+    const height = await measure(page, 5, async i => {
+        await page
+            .getByLabel("Height", { exact: true })
+            .first()
+            .fill(i % 2 ? "10 ft" : "11 ft");
+        await page.keyboard.press("Enter");
+    });
+    print("Change a wall's height: direct light", height.light, 500);
+    print("  drawn in the walk", height.drawn);
+    await context.close();
+}
+{
+    const oak = scene("broad-oak");
+    const { page, context } = await openOn(oak);
+    await pick(page, oak.fixtures.find(fixture => fixture.tree).id);
+    const move = await measure(page, 5, i => page.keyboard.press(i % 2 ? "ArrowLeft" : "ArrowRight"));
+    console.log(`  ${(move.sensors / 1000).toFixed(0)} thousand sensors, under the crown of a broad oak:`);
+    print("Move a light under the crown: direct light", move.light, 150);
+    await context.close();
+}
+await browser.close();
