@@ -66,7 +66,7 @@ std::optional<std::vector<glm::dvec2>> BlockSystem::solve(std::vector<glm::dvec2
     std::vector<std::vector<Entry>> eliminated(size);
     is_definite_ = true;
     while (order.size() < size) {
-        const auto [entries, pivot] = turns.top();
+        const std::size_t entries = turns.top().first, pivot = turns.top().second;
         turns.pop();
         if (is_done[pivot] || entries != rows_[pivot].size())
             continue; // as it was before a neighbour went
