@@ -151,6 +151,71 @@ test("the walk's picture is lit: bright over a lamp, dark at the sky", async () 
     await context.close();
 });
 
+test("each lamp lights in its own colour, and a mesh shows its picture", async () => {
+    const { page, context, faults } = await openWindow(browser);
+    await untilSettled(page);
+    const site = JSON.parse(readFileSync(join(root, "scenes/two-gables/two-gables.site.json"), "utf8"));
+    const lamp_of = id => site.fixtures.find(fixture => fixture.id === id).lamp;
+    for (const lamp of site.lamps) lamp.cct = lamp.id === lamp_of("U5") ? 6500 : 2700;
+    // A white board before the wall, 40 ft wide, with a picture: its left half red, its right half blue.
+    site.meshes = [{ id: "board", file: "board.obj", scale: "1 ft", up: "z", at: [0, 0, 0] }];
+    const png = Buffer.from(
+        "iVBORw0KGgoAAAANSUhEUgAAAAIAAAABCAIAAAB7QOjdAAAADUlEQVR4nGP4zwAE/wEHAAH/4iOeWQAAAABJRU5ErkJggg==", // 2 x 1: red, blue
+        "base64",
+    );
+    await dropFiles(page, [
+        { name: "colours.site.json", bytes: Buffer.from(JSON.stringify(site)) },
+        {
+            name: "board.obj",
+            bytes: Buffer.from(
+                "mtllib board.mtl\nv 6 -12 0\nv 46 -12 0\nv 46 -12 1\nv 6 -12 1\nvt 0 0\nvt 1 0\nvt 1 1\nvt 0 1\n" +
+                    "usemtl board\nf 1/1 2/2 3/3 4/4\n",
+            ),
+        },
+        { name: "board.mtl", bytes: Buffer.from("newmtl board\nKd 1 1 1\nmap_Kd board.png\n") },
+        { name: "board.png", bytes: png },
+    ]);
+    await untilSettled(page);
+    const shown = async points => {
+        const picture = (await page.locator(".walk").screenshot()).toString("base64");
+        const box = await page.locator(".walk").boundingBox();
+        return page.evaluate(
+            async ([base64, places]) => {
+                const bytes = Uint8Array.from(atob(base64), letter => letter.charCodeAt(0));
+                const image = await createImageBitmap(new Blob([bytes], { type: "image/png" }));
+                const pen = new OffscreenCanvas(image.width, image.height).getContext("2d");
+                pen.drawImage(image, 0, 0);
+                return places.map(([x, y]) => [...pen.getImageData(x, y, 1, 1).data]);
+            },
+            [picture, points.map(([x, y]) => [Math.round(x - box.x), Math.round(y - box.y)])],
+        );
+    };
+    const place = async id => {
+        const box = await page.locator(`.walk [data-fixture="${id}"] .lens`).boundingBox();
+        return [box.x + box.width / 2, box.y + box.height / 2];
+    };
+    const ratio = async id => {
+        const [x, y] = await place(id);
+        const [[red, , blue]] = await shown([[x, y - 60]]);
+        return blue / red;
+    };
+    const [cool, warm] = [await ratio("U5"), await ratio("U2")];
+    assert.ok(cool > 1.3 * warm, `blue to red is ${cool.toFixed(2)} at 6500 K, ${warm.toFixed(2)} at 2700 K`);
+    await page.getByRole("button", { name: "Day", exact: true }).click();
+    const box = await page.locator(".walk").boundingBox();
+    const [, foot] = await place("U2");
+    const points = [];
+    for (let y = foot; y < foot + 80; y += 4)
+        for (let x = box.x + 0.2 * box.width; x < box.x + 0.8 * box.width; x += 12) points.push([x, y]);
+    const row = (await shown(points)).map(([red, green, blue]) =>
+        red > 2 * green && red > 2 * blue ? "red" : blue > 2 * green && blue > 2 * red ? "blue" : "",
+    );
+    const count = colour => row.filter(one => one === colour).length;
+    assert.ok(count("red") > 9 && count("blue") > 9, `${count("red")} are red, ${count("blue")} blue`);
+    assert.deepEqual(faults, []);
+    await context.close();
+});
+
 test("broken files are refused with their reason, and nothing is lost", async () => {
     const { page, context } = await openWindow(browser);
     await untilSettled(page);

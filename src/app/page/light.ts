@@ -107,6 +107,12 @@ async function ask(
             settled.value = undefined;
             whole.value = undefined;
             answer = await ready.open({ text, files: Object.fromEntries(files) }, look);
+            // What was lit before is another property: it must not be taken for this one.
+            if (!answer.is_accepted)
+                batch(() => {
+                    changed.value = undefined;
+                    scene.value = undefined;
+                });
         } else {
             for (const [name, bytes] of files) if (sent.get(name) !== bytes) ready.putFile(name, bytes);
             for (const name of sent.keys()) if (!files.has(name)) ready.removeFile(name);

@@ -59,7 +59,11 @@ export function Walk({ is_main }: { is_main: boolean }) {
             }),
             effect(() => {
                 const now = scene.value;
-                if (!now) return;
+                if (!now) {
+                    made.clear();
+                    redraw();
+                    return;
+                }
                 made.setStage(now);
                 untracked(() => {
                     if (!has_walked && !in_hand.value)

@@ -122,8 +122,9 @@ export class WalkScene {
         });
     }
 
-    setStage(scene: Scene): void {
-        this.source = scene;
+    /** Takes away what stands there. */
+    clear(): void {
+        this.source = undefined;
         for (const mesh of [this.surfaces, this.leaves])
             if (mesh) {
                 this.stage.remove(mesh);
@@ -131,13 +132,20 @@ export class WalkScene {
                 for (const material of [mesh.material].flat()) material.dispose();
             }
         for (const picture of this.pictures) picture.dispose();
+        this.pictures = [];
+        this.surfaces = undefined;
+        this.leaves = undefined;
+    }
+
+    setStage(scene: Scene): void {
+        this.clear();
+        this.source = scene;
         this.pictures = scene.textures.map(pictureOf);
         this.surfaces = new Mesh(this.surfaceGeometry(scene), [
             this.material(surface_vert, surface_frag),
             ...this.pictures.map(picture => this.material(surface_vert, surface_frag, true, picture)),
         ]);
         this.stage.add(this.surfaces);
-        this.leaves = undefined;
         if (scene.leaves.surface.length) {
             this.leaves = new Mesh(this.leafGeometry(scene), this.material(leaf_vert, leaf_frag));
             this.leaves.frustumCulled = false;
