@@ -12,7 +12,8 @@ const median = list => [...list].sort((a, b) => a - b)[Math.floor(list.length / 
 const print = (what, list, bound, own = []) => {
     const found = list.filter(Number.isFinite);
     const figure = found.length ? median(found) : Number.NaN;
-    const used = own.length ? median(own) : undefined;
+    const times = own.filter(Number.isFinite);
+    const used = times.length ? median(times) : undefined;
     const columns = [
         `${figure.toFixed(0)} ms`,
         used === undefined ? "" : `${used.toFixed(0)} ms`,
@@ -72,7 +73,7 @@ async function openOn(site) {
 
 /** Milliseconds from a change to the light, the picture and the bounced light, for each time it is made. */
 async function measure(page, times, make) {
-    const found = { light: [], drawn: [], whole: [], own: [], sensors: 0 };
+    const found = { light: [], drawn: [], whole: [], own: [], own_whole: [], sensors: 0 };
     for (let i = 0; i < times; i++) {
         await page.evaluate(() => {
             window.moments.length = 0;
@@ -80,9 +81,15 @@ async function measure(page, times, make) {
         const before = readThreads();
         await make(i);
         await page.waitForFunction(() => window.moments.some(one => one.name === "direct"));
-        // The front engine is the first that was started.
-        const [front] = [...before.keys()].sort((a, b) => Number(a) - Number(b));
-        const own = front ? (readThreads().get(front) ?? 0) - (before.get(front) ?? 0) : Number.NaN;
+        // The front engine is the first that was started, the back engine the second.
+        const [front, back] = [...before.keys()].sort((a, b) => Number(a) - Number(b));
+        const since = thread =>
+            (readThreads().get(thread) ?? Number.NaN) - (before.get(thread) ?? Number.NaN);
+        found.own.push(since(front));
+        await page.waitForFunction(() => window.moments.some(one => one.name === "whole"), null, {
+            timeout: 120000,
+        });
+        found.own_whole.push(since(back));
         await untilSettled(page);
         await page.waitForTimeout(50);
         const moments = await page.evaluate(() => window.moments);
@@ -90,7 +97,6 @@ async function measure(page, times, make) {
         if (!change) continue;
         const after = (name, from) => moments.find(one => one.name === name && one.at >= from);
         const light = after("direct", change.at);
-        if (own > 0) found.own.push(own);
         found.light.push(light?.at - change.at);
         found.drawn.push(after("drawn", light?.at)?.at - change.at);
         found.whole.push(after("whole", change.at)?.at - change.at);
@@ -124,7 +130,7 @@ print("Open to the first lit picture", opens, 3000);
 print("Engine ready", engines, 500);
 
 const fine = scene("two-gables");
-fine.sensor_spacing = "2 in";
+fine.sensor_spacing = "1 in";
 fine.ground_spacing = "6 in";
 delete fine.variants; // their bills would be counted in
 {
@@ -134,7 +140,7 @@ delete fine.variants; // their bills would be counted in
     console.log(`  ${(lean.sensors / 1000).toFixed(0)} thousand sensors:`);
     print("Lean a light: direct light", lean.light, 16, lean.own);
     print("  drawn in the walk", lean.drawn);
-    print("  bounced light, after the hand rests", lean.whole, 100);
+    print("  bounced light, after the hand rests", lean.whole, 100, lean.own_whole);
     const move = await measure(page, 9, i => page.keyboard.press(i % 2 ? "ArrowLeft" : "ArrowRight"));
     print("Move a light along the wall: direct light", move.light, 33, move.own);
     await context.close();

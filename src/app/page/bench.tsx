@@ -28,6 +28,10 @@ export function Bench() {
     useLayoutEffect(() => {
         if (last && !is_client.value) panel.value = "thing";
     }, [last]);
+    useLayoutEffect(() => {
+        const node = document.getElementById("panel");
+        if (node) node.scrollTop = 0;
+    }, [panel.value, last]);
     const shown = is_client.value
         ? tabs.filter(tab => tab.panel === "light" || tab.panel === "options")
         : tabs;

@@ -11,13 +11,14 @@ import { is_help_open, startNew } from "./mast.tsx";
 import { chosen_fixtures, pick, states } from "./pick.ts";
 import { is_client, site } from "./property.ts";
 import { panes, worked_in } from "./surfaces.tsx";
+import { tool } from "./tool.ts";
 
 /** Something to be said once, with what can be done about it. */
 export const notice = signal<{ words: string; deeds: { words: string; does(): void }[] } | undefined>();
 export const are_tries_shown = signal(false);
 
 export function Tries() {
-    if (!are_tries_shown.value || is_client.value) return null;
+    if (!are_tries_shown.value || is_client.value || tool.value) return null;
     const fixtures = [...states.value.values()].filter(state => state.wall !== "");
     const tallest = fixtures.find(state => state.id === "U5") ?? fixtures[0];
     const variant = site.value.variants?.at(-1);
@@ -59,7 +60,6 @@ export function Tries() {
                         onClick={() => {
                             startNew("ft");
                             are_tries_shown.value = false;
-                            panel.value = "add";
                         }}
                     >
                         Begin with your own house

@@ -1,6 +1,7 @@
 // The head of the page: whose property it is, whether it is safe, and what can be undone.
 
 import { signal } from "@preact/signals";
+import { is_bench_open, panel } from "./bench.tsx";
 import { openFiles, saveArchive, saveFile } from "./files.ts";
 import { is_elsewhere, keeping } from "./keep.ts";
 import { engine, tellFault } from "./light.ts";
@@ -205,6 +206,8 @@ function Menu() {
 export function startNew(units: "ft" | "m"): void {
     newProperty(units);
     walkAnew();
+    panel.value = "add";
+    is_bench_open.value = true;
 }
 
 // Bare numbers in the file are in its units: the engine writes each anew, so that the property stays as large as

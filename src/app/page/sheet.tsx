@@ -94,7 +94,7 @@ export function Sheet(props: SheetProps) {
             },
         };
         return made;
-    }, [size.value, moved.value, extent.left, extent.right, extent.bottom, extent.top]);
+    }, [size.value, moved.value, margin.right, extent.left, extent.right, extent.bottom, extent.top]);
     useEffect(() => {
         props.sight.value = sight;
     }, [sight]);

@@ -40,7 +40,7 @@ export function WallSheet({ is_main }: { is_main: boolean }) {
     const extent: Extent = { left, right, bottom: -strip, top };
     const lux = luxToDraw(now.light, whole.value);
     // Beside a wide pane's wall the figures at the hand have room, and cover none of the light.
-    const room = (sight.value?.width ?? 0) > 860 ? 280 : 26;
+    const room = (sight.value?.width ?? 0) > 700 ? 280 : 26;
     return (
         <Sheet
             extent={extent}
