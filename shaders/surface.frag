@@ -7,10 +7,10 @@ uniform bool is_tinted;
 uniform bool is_tinted_b;
 #ifdef PICTURED
 uniform sampler2D picture;
-in vec2 v_picture_place;
+centroid in vec2 v_picture_place;
 #endif
 
-in vec2 v_place;
+centroid in vec2 v_place;
 in vec3 v_reflectance;
 flat in float v_gridded;
 in vec3 v_normal;

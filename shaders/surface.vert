@@ -3,11 +3,12 @@ in vec2 light_place;
 in vec3 reflectance;
 #ifdef PICTURED
 in vec2 picture_place;
-out vec2 v_picture_place;
+centroid out vec2 v_picture_place;
 #endif
 in float gridded; // 1 where cells lie side by side; other facets have texels of their own
 
-out vec2 v_place;
+// At the middle of what is covered: at an edge the light of another facet would be mixed in.
+centroid out vec2 v_place;
 out vec3 v_reflectance;
 flat out float v_gridded;
 out vec3 v_normal;
