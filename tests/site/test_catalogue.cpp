@@ -3,6 +3,9 @@
 #include <doctest/doctest.h>
 
 #include <filesystem>
+#include <functional>
+#include <string>
+#include <vector>
 
 #include "../folder.hpp"
 #include "duskcast/site/catalogue_file.hpp"
@@ -90,4 +93,100 @@ TEST_CASE("an LM-63 file of a catalogue in another folder, and its opening as th
     CHECK(light.opening_diameter == doctest::Approx(0.16 * 0.3048));
     CHECK(lens_diameter_of(read.site.fixtures[0], light.opening_diameter) == doctest::Approx(0.16 * 0.3048));
     CHECK(lens_diameter_of(read.site.fixtures[0], 0) == usual_lens_diameter);
+}
+
+TEST_CASE(
+    "every figure of a model holds for a fixture that says nothing of it, and its own word goes first") {
+    struct Figure {
+        const char* json;  ///< what the fixture says
+        const char* field; ///< its key in the printed file
+        std::function<double(const Fixture&)> value;
+        double of_model, own; ///< SI
+    };
+    const double in = 0.0254, turn = 3.14159265358979 / 180;
+    // The model "bullet" of files/full.catalogue.json.
+    const std::vector<Figure> figures{
+        {R"("lens_height": "5 in")", "lens_height", [](const Fixture& f) { return f.lens_height; }, 8 * in,
+         5 * in},
+        {R"("lens_diameter": "1 in")", "lens_diameter",
+         [](const Fixture& f) { return f.lens_diameter.value_or(0); }, 2 * in, 1 * in},
+        {R"("shroud_length": "3 in")", "shroud_length", [](const Fixture& f) { return f.shroud_length; },
+         1 * in, 3 * in},
+        {R"("hood_length": 0)", "hood_length", [](const Fixture& f) { return f.hood_length; }, 2 * in, 0},
+        {R"("tilt": 25)", "tilt", [](const Fixture& f) { return f.tilt; }, 10 * turn, 25 * turn},
+        {R"("mount": "spike")", "mount", [](const Fixture& f) { return static_cast<double>(f.mount); },
+         static_cast<double>(Mount::surface), static_cast<double>(Mount::spike)},
+    };
+    const auto read = [](const std::string& more) {
+        return read_with_catalogue(
+            R"("ground": { "base": "mulch" }, "fixtures": [{ "id": "a", "model": "bullet", "lamp": "mr-36", "at": [0, 0])" +
+            more + " }]");
+    };
+    const Fixture plain = read("").site.fixtures[0];
+    for (const Figure& one : figures) {
+        CAPTURE(one.field);
+        CHECK(one.value(plain) == doctest::Approx(one.of_model));
+        const SiteFile file = read(std::string(", ") + one.json);
+        const Fixture& own = file.site.fixtures[0];
+        CHECK(one.value(own) == doctest::Approx(one.own));
+        for (const Figure& other : figures) // and nothing else changes
+            if (&other != &one)
+                CHECK(other.value(own) == doctest::Approx(other.of_model));
+        // Printed, it is there, and the others are left to the model.
+        const std::string text = print_site(file.site);
+        for (const Figure& other : figures)
+            CHECK((text.find("\"" + std::string(other.field) + "\"") != std::string::npos) ==
+                  (&other == &one));
+        CHECK(read_site(text, folder / "case.site.json").site == file.site);
+    }
+}
+
+TEST_CASE("a model's range of tilt, its ends included") {
+    const auto is_read = [](const std::string& model, const std::string& lamp, const std::string& tilt) {
+        try {
+            read_with_catalogue(R"("ground": { "base": "mulch" }, "fixtures": [{ "id": "a", "model": ")" +
+                                model + R"(", "lamp": ")" + lamp + R"(", "at": [0, 0], "tilt": )" + tilt +
+                                " }]");
+            return true;
+        } catch (const InputError&) {
+            return false;
+        }
+    };
+    for (const char* tilt : {"0", "50", "100", "\"1.7453292519943295 rad\""}) // 100 degrees, rounded apart
+        CHECK(is_read("bullet", "mr-36", tilt));
+    for (const char* tilt : {"100.01", "180", "\"1.7455 rad\""})
+        CHECK_FALSE(is_read("bullet", "mr-36", tilt));
+    CHECK(is_read("hat", "hoop", "180"));
+    CHECK(is_read("hat", "hoop", "\"3.14159265358979 rad\""));
+    CHECK_FALSE(is_read("hat", "hoop", "179.9"));
+}
+
+TEST_CASE("lamps of a catalogue are not shadowed by the site's own, and must fit") {
+    const auto message = [](const std::string& lamps, const std::string& fixture) -> std::string {
+        try {
+            read_with_catalogue(R"("ground": { "base": "mulch" }, "lamps": [)" + lamps +
+                                R"(], "fixtures": [{ "id": "a", )" + fixture + R"(, "at": [0, 0] }])");
+            return "";
+        } catch (const InputError& error) {
+            std::string said;
+            for (const Problem& one : error.problems())
+                said += one.what + "\n";
+            return said;
+        }
+    };
+    CHECK(message("", R"("model": "bullet", "lamp": "mr-36")") == "");
+    CHECK(message(R"({ "id": "mr-36", "watts": 4, "lumens": 250, "beam": 24 })",
+                  R"("model": "bullet", "lamp": "mr-36")")
+              .find("the catalogue has a lamp") != std::string::npos);
+    CHECK(message("", R"("model": "bullet", "lamp": "wide")").find("does not fit the model") !=
+          std::string::npos);
+    CHECK(message("", R"("model": "hat", "lamp": "hoop")") == "");
+    CHECK(message("", R"("model": "hat", "lamp": "mr-36")").find("does not fit the model") !=
+          std::string::npos);
+    CHECK(message("", R"("model": "bullit", "lamp": "mr-36")").find("there is no fixture in the catalogue") ==
+          0);
+    CHECK(
+        message("", R"("model": "hat", "kind": "wash", "lamp": "hoop")").find("is of kind path, not wash") !=
+        std::string::npos);
+    CHECK(message("", R"("lamp": "hoop")").find("it is not said what the fixture is") != std::string::npos);
 }

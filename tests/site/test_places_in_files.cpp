@@ -50,7 +50,12 @@ std::vector<Problem> problems_in(const FileKind& kind, const std::string& text) 
 }
 
 /// The full example and every key in it, also where an object of the kind stands a second time.
-std::pair<Json, std::vector<Found>> list_keys(const FileKind& kind) {
+struct ExampleKeys {
+    Json example;
+    std::vector<Found> keys;
+};
+
+ExampleKeys list_keys(const FileKind& kind) {
     Json example = Json::parse(read_bytes(kind.example));
     std::vector<Found> keys;
     find_keys(kind, example, kind.objects.front(), Json::json_pointer(), "", keys);
@@ -159,7 +164,9 @@ void list_values(const JsonValue& value, std::vector<const JsonValue*>& all) {
 
 TEST_CASE("every value of the wrong type is found at its first character, whatever the layout") {
     for (const FileKind& kind : {site_kind(), catalogue_kind()}) {
-        const auto [example, keys] = list_keys(kind);
+        const ExampleKeys listed = list_keys(kind);
+        const Json& example = listed.example;
+        const std::vector<Found>& keys = listed.keys;
         Json spoiled = example;
         for (std::size_t i = 0; i < keys.size(); ++i)
             if (is_leaf(*keys[i].info))
@@ -182,7 +189,9 @@ TEST_CASE("every value of the wrong type is found at its first character, whatev
 TEST_CASE("a faulty figure in a list is found where it stands, not where the list begins") {
     int checked = 0;
     for (const FileKind& kind : {site_kind(), catalogue_kind()}) {
-        const auto [example, keys] = list_keys(kind);
+        const ExampleKeys listed = list_keys(kind);
+        const Json& example = listed.example;
+        const std::vector<Found>& keys = listed.keys;
         Json spoiled = example;
         std::vector<std::pair<std::string, std::string>> wanted; // the figure's path and its marker
         for (std::size_t i = 0; i < keys.size(); ++i) {
@@ -200,9 +209,9 @@ TEST_CASE("a faulty figure in a list is found where it stands, not where the lis
         }
         const std::string text = spoiled.dump(1);
         const std::vector<Problem> problems = problems_in(kind, text);
-        for (const auto& [path, marker] : wanted) {
-            CAPTURE(path);
-            CHECK(count_at(problems, path, spot_of(text, text.find(marker))) == 1);
+        for (const auto& one : wanted) {
+            CAPTURE(one.first);
+            CHECK(count_at(problems, one.first, spot_of(text, text.find(one.second))) == 1);
             ++checked;
         }
     }
@@ -211,7 +220,9 @@ TEST_CASE("a faulty figure in a list is found where it stands, not where the lis
 
 TEST_CASE("an unknown key is found at the key, a missing one at its object") {
     for (const FileKind& kind : {site_kind(), catalogue_kind()}) {
-        const auto [example, keys] = list_keys(kind);
+        const ExampleKeys listed = list_keys(kind);
+        const Json& example = listed.example;
+        const std::vector<Found>& keys = listed.keys;
         Json spoiled = example;
         for (std::size_t i = 0; i < keys.size(); ++i)
             spoiled[keys[i].object]["@" + std::to_string(i) + "@"] = 1;

@@ -134,10 +134,10 @@ void check_alike(const Json& found, const Json& wanted, const std::string& path)
             for (std::size_t i = 0; i < std::min(found.size(), wanted.size()); ++i)
                 check_alike(found[i], wanted[i], path + "[" + std::to_string(i) + "]");
         else
-            for (const auto& [key, value] : wanted.items()) {
-                CAPTURE(key);
-                REQUIRE(found.contains(key));
-                check_alike(found[key], value, path + "." + key);
+            for (const auto& one : wanted.items()) {
+                CAPTURE(one.key());
+                REQUIRE(found.contains(one.key()));
+                check_alike(found[one.key()], one.value(), path + "." + one.key());
             }
     }
 }
