@@ -1,6 +1,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "duskcast/base/parallel.hpp"
 #include "duskcast/photo/relight.hpp"
 #include "duskcast/photometry/light_colour.hpp"
 #include "duskcast/sheets/view_picture.hpp"
@@ -24,12 +25,15 @@ Raster make_raster(const ViewImage& image, bool is_dithered, const ColourAt& col
     Raster raster{image.camera.width, image.camera.height, {}, {}};
     raster.colour.resize(image.luminance.size());
     raster.opacity.assign(image.luminance.size(), 1.0);
-    for (std::size_t i = 0; i < image.luminance.size(); ++i) {
-        raster.colour[i] = colour_at(i);
-        if (is_dithered)
-            for (double& channel : raster.colour[i])
-                channel += dither_at(i);
-    }
+    const auto width = static_cast<std::size_t>(image.camera.width);
+    parallel_for(static_cast<std::size_t>(image.camera.height), [&](std::size_t row) {
+        for (std::size_t i = row * width; i < (row + 1) * width; ++i) {
+            raster.colour[i] = colour_at(i);
+            if (is_dithered)
+                for (double& channel : raster.colour[i])
+                    channel += dither_at(i);
+        }
+    });
     return raster;
 }
 

@@ -109,7 +109,8 @@ public:
             add_source(source, spots);
         for (const GlowLight& light : glow_lights_)
             add_glow(light, spots);
-        add_sun(spots);
+        if (&seen_ == stage_.kernel.get())
+            add_sun(spots);
         for (ShadingPoint& spot : spots)
             finish(spot, sums, differs);
     }

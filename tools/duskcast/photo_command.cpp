@@ -7,6 +7,7 @@
 #include "command.hpp"
 #include "duskcast/base/files.hpp"
 #include "duskcast/base/output_folder.hpp"
+#include "duskcast/base/parallel.hpp"
 #include "duskcast/base/text.hpp"
 #include "duskcast/sheets/photo_words.hpp"
 #include "duskcast/sheets/view_picture.hpp"
@@ -138,16 +139,22 @@ void relight_photos(SiteFile& site_file, const std::vector<const Photo*>& photos
                                                    regions, options.lit),
                           .stops = options.exposure,
                           .files = {}};
-            const auto write = [&](const std::string& ending, const std::string& bytes) {
-                const std::filesystem::path name = std::filesystem::path("photos") / (photo.id + ending);
-                folder.write(name, bytes);
-                night.seen.files.push_back((std::filesystem::path(options.out) / name).generic_string());
+            const std::string ending(ending_of(picture_formats(false).front()));
+            const auto make_name = [&](const std::string& end) {
+                return std::filesystem::path("photos") / (photo.id + end);
             };
-            const std::string picture_ending(ending_of(picture_formats(false).front()));
-            write(".night" + picture_ending, draw_night_picture(image, look));
-            write(".pair" + picture_ending, draw_photo_pair(picture, image, look));
-            write(".pfm", print_pfm(image.camera.width, image.camera.height, luminance_with_lenses(image)));
-            write(".camera.json", print_camera_json(report));
+            for (const std::string& end :
+                 {".night" + ending, ".pair" + ending, std::string(".pfm"), std::string(".camera.json")})
+                night.seen.files.push_back(
+                    (std::filesystem::path(options.out) / make_name(end)).generic_string());
+            parallel_pair(
+                [&] { folder.write(make_name(".night" + ending), draw_night_picture(image, look)); },
+                [&] {
+                    folder.write(make_name(".pair" + ending), draw_photo_pair(picture, image, look));
+                    folder.write(make_name(".pfm"), print_pfm(image.camera.width, image.camera.height,
+                                                              luminance_with_lenses(image)));
+                    folder.write(make_name(".camera.json"), print_camera_json(report));
+                });
             answers[i].night = std::move(night);
         });
     }

@@ -36,8 +36,8 @@ struct ViewImage {
 /// E behind) / pi (Lambert). Four rays a pixel with one spot of each lens each, sixteen where these or
 /// neighbours differ. `bounced` empty: none, and the ambient sky reaches surfaces unshadowed; otherwise the
 /// ambient light is in `bounced`. `ambient_lx` as Site::ambient. `seen`: what eye rays meet, with the
-/// stage's numbers, where not all of the stage is looked at; what is left out still casts its shadows. Same
-/// bytes for any number of threads.
+/// stage's numbers, where not all of the stage is looked at; what is left out still casts its shadows, and
+/// there is no sun. Same bytes for any number of threads.
 ViewImage trace_view(const Stage& stage, const std::vector<LitFixture>& fixtures, const Camera& camera,
                      double ambient_lx, const BouncedLight& bounced = {}, const Progress& progress = {},
                      const RayKernel* seen = nullptr);
