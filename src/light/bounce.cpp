@@ -7,6 +7,7 @@
 
 #include "duskcast/base/parallel.hpp"
 #include "duskcast/base/random.hpp"
+#include "duskcast/light/first_hits.hpp"
 #include "duskcast/light/solve_bounce.hpp"
 #include "duskcast/photometry/light_colour.hpp"
 #include "exchange.hpp"
@@ -26,16 +27,6 @@ int share_rays(std::size_t among, int least, int most) {
     // or a third of the rays would be lost.
     constexpr std::size_t step = 64;
     return static_cast<int>(std::clamp<std::size_t>((each + step - 1) / step * step, least, most));
-}
-
-/// For random numbers at a point in space, by its millimetre. The steps are moved off round figures, at
-/// which the last bit would decide.
-std::uint64_t seed_at(const glm::vec3& position) {
-    const glm::dvec3 step = glm::floor(glm::dvec3(position) * 1000.0 + golden_angle);
-    std::uint64_t seed = 0;
-    for (int axis = 0; axis < 3; ++axis)
-        seed = join_seeds(seed, static_cast<std::uint64_t>(static_cast<std::int64_t>(step[axis])));
-    return seed;
 }
 
 /// How far light is blurred: a share of the harmonic mean distance to what a patch sees, the scale on which
@@ -194,17 +185,33 @@ std::unique_ptr<Bounce> trace_bounce(const Stage& stage, const BounceOptions& op
 
 std::vector<double> bounced_on_planes(const Bounce& bounce, const BouncedState& state,
                                       const Sensors& planes) {
-    constexpr int rays = 16384;
-    const PatchTracer tracer(bounce.patches.stage(), bounce.patches);
+    const DirectionGrid& rays = lens_direction_grid();
+    std::vector<Hit> hits(lens_direction_count);
+    std::vector<double> sent(hits.size()); // lm/m2 of what each direction meets
     std::vector<double> lux(planes.size());
-    parallel_for(lux.size(), [&](std::size_t i) {
-        const Gathered seen =
-            tracer.gather(planes.position(i), planes.normal(i), seed_at(planes.position(i)), rays);
-        double sum = state.ambient * seen.sky;
-        for (const PatchCount& other : seen.counts)
-            sum += other.count * luminance_of(state.sent[other.patch].rgb());
-        lux[i] = sum / rays;
-    });
+    for (std::size_t first = 0, last = 0; first < planes.size(); first = last) {
+        const glm::vec3 position = planes.position(first);
+        while (last < planes.size() && planes.position(last) == position)
+            ++last;
+        bounce.patches.stage().kernel->find_hits(position, rays, surface_offset, 1e5f, hits);
+        parallel_ranges(hits.size(), 4096, [&](std::size_t begin, std::size_t end) {
+            for (std::size_t i = begin; i < end; ++i) {
+                const glm::vec3 ray = rays.direction(i);
+                const std::uint32_t patch =
+                    bounce.patches.patch_at(hits[i], position + hits[i].distance * ray, ray);
+                sent[i] = !hits[i]                 ? (ray.z > 0 ? state.ambient : 0)
+                          : patch != Patches::none ? luminance_of(state.sent[patch].rgb())
+                                                   : 0;
+            }
+        });
+        parallel_for(last - first, [&](std::size_t k) {
+            const glm::vec3 normal = planes.normal(first + k);
+            double sum = 0;
+            for (std::size_t i = 0; i < sent.size(); ++i)
+                sum += sent[i] * static_cast<double>(std::max(0.0f, glm::dot(normal, rays.direction(i))));
+            lux[first + k] = 4 * sum / lens_direction_count; // all round are 4 pi, and M / pi is a luminance
+        });
+    }
     return lux;
 }
 

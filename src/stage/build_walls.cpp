@@ -15,10 +15,10 @@ namespace {
 /// How far faces that meet the ground go into it, so that no light passes under them.
 constexpr double below_ground = 0.3;
 
-/// The lower end, above the wall's foot, of a face that meets the ground: also where the foot is a terrace
-/// above the level ground.
+/// The lower end, above the wall's foot, of a face that meets the ground. A foot above the level ground is
+/// built as it is given: what stands below it is another wall's.
 double buried_end(const Wall& wall) {
-    return -below_ground - std::max(wall.foot, 0.0);
+    return wall.foot > 0 ? 0 : -below_ground;
 }
 
 /// How far a slab reaches into the wall it hangs on, so that no light passes between.

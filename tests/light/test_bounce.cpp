@@ -1,10 +1,12 @@
 // Bounced light against closed forms of enclosures, configuration factors and leaf layers.
 
+#include <algorithm>
 #include <cmath>
 #include <functional>
 
 #include "../thread_limit.hpp"
 #include "duskcast/base/random.hpp"
+#include "duskcast/light/form_factor.hpp"
 #include "duskcast/light/solve_bounce.hpp"
 #include "duskcast/photometry/light_colour.hpp"
 #include "duskcast/site/finish.hpp"
@@ -299,6 +301,34 @@ TEST_CASE("bounce: on a window opposite a wall") {
     const std::vector<double> found = bounced_on_planes(*bounce, state, windows);
     check_share("window", found[0], 0.66298, 0.005);
     CHECK(found[1] == 0);
+}
+
+TEST_CASE("bounce: on planes that face all ways at one spot") {
+    // The factor of a square 0.2 m wide from 1 m off, by Lambert's formula: small, so that planes with rays
+    // of their own would scatter, and the brightest of them with them.
+    StageMaker maker;
+    StageMaker::add_quad(maker.stage->opaque,
+                         {glm::vec3(-0.1f, 0, -0.1f), {0.1f, 0, -0.1f}, {0.1f, 0, 0.1f}, {-0.1f, 0, 0.1f}},
+                         maker.material(glm::vec3(0.5f)));
+    const auto bounce = trace_bounce(maker.finish());
+    const BouncedState state =
+        solve_bounce(*bounce, light_patches(*bounce, 1000, [](std::uint32_t) { return true; }), 0);
+    Sensors planes;
+    std::vector<double> exact;
+    for (int i = 0; i < 72; ++i) {
+        const double azimuth = 2 * pi * i / 72;
+        planes.add({0, -1, 0}, {std::sin(azimuth), std::cos(azimuth), 0}, 0);
+        // Across the plane u runs east; its normal is south, towards the spot.
+        exact.push_back(
+            500 *
+            measure_factor({.height = 1, .normal_u = std::sin(azimuth), .normal_up = -std::cos(azimuth)},
+                           {-0.1, 0.1, -0.1, 0.1}));
+    }
+    const std::vector<double> found = bounced_on_planes(*bounce, state, planes);
+    CHECK(*std::max_element(found.begin(), found.end()) ==
+          doctest::Approx(*std::max_element(exact.begin(), exact.end())).epsilon(0.02));
+    for (std::size_t i = 0; i < found.size(); ++i)
+        CHECK(std::abs(found[i] - exact[i]) < 0.02 * exact[0]);
 }
 
 TEST_CASE("bounce: light on planes is the fixtures' alone") {

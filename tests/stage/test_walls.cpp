@@ -95,15 +95,17 @@ TEST_CASE("walls face outwards, panes stand back by the reveal") {
                            .epsilon(1e-5)); // 0.3 in the ground
 }
 
-TEST_CASE("a wall on a terrace reaches down to the level ground") {
+TEST_CASE("a wall whose foot lies above the ground ends there") {
     Site site = make_wall_site({{0, 0}, {5, 0}}, false, 3);
     site.walls[0].foot = 1.5;
     site.walls[0].projections = {make_projection("bay", 1, 2, 0.5, 0, 2)};
     const std::unique_ptr<Stage> stage = build_stage(site, {});
-    for (const double x : {0.5, 2.0, 4.5})
-        for (const double z : {0.05, 0.7, 1.4, 4.4})
+    for (const double x : {0.5, 2.0, 4.5}) {
+        for (const double z : {1.55, 3.0, 4.4})
             CHECK(stage->kernel->find_hit({x, -3, z}, {0, 1, 0}, 0, 4));
-    CHECK_FALSE(stage->kernel->find_hit({0.5, -3, 4.6}, {0, 1, 0}, 0, 4));
+        for (const double z : {0.05, 0.7, 1.45, 4.6})
+            CHECK_FALSE(stage->kernel->find_hit({x, -3, z}, {0, 1, 0}, 0, 4));
+    }
 }
 
 TEST_CASE("eaves: a level slab that leaves the gables out, mitred round corners") {

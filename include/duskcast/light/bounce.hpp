@@ -87,7 +87,8 @@ std::unique_ptr<Bounce> trace_bounce(const Stage& stage, const BounceOptions& op
 
 struct BouncedState;
 
-/// Luminance-weighted bounced and ambient lux on planes in space (a window, an eye), by 16,384 rays each.
+/// Luminance-weighted bounced and ambient lux on planes in space (a window, an eye). Planes at one spot share
+/// their rays, lens_directions(), so that the brightest of them is not the one with the luckiest.
 std::vector<double> bounced_on_planes(const Bounce& bounce, const BouncedState& state, const Sensors& planes);
 
 } // namespace duskcast
