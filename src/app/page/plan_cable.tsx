@@ -46,8 +46,8 @@ export function Cables({ view }: { view: Sight }) {
                 <text
                     key={one.id}
                     class={`volts ${one.state}`}
-                    x={view.x(one.at[0]) + 12}
-                    y={view.y(one.at[1]) + 4}
+                    x={view.x(one.at[0])}
+                    y={view.y(one.at[1]) + 37}
                 >
                     {`${(one.volts as number).toFixed(1)} V`}
                 </text>
