@@ -54,8 +54,12 @@ glm::dvec3 Camera::direction_at(const glm::dvec2& place) const {
     const glm::dvec2 seen = (place - 0.5 * glm::dvec2(width, height) - axis_offset) / pixels_per_tangent;
     glm::dvec2 true_tangents = seen;
     if (distortion != 0)
-        for (int step = 0; step < 20; ++step)
-            true_tangents = seen / (1 + distortion * glm::dot(true_tangents, true_tangents));
+        for (int step = 0; step < 20; ++step) {
+            const glm::dvec2 before = true_tangents;
+            true_tangents = seen / (1 + distortion * glm::dot(before, before));
+            if (glm::distance(true_tangents, before) < 1e-12)
+                break;
+        }
     return glm::normalize(forward + true_tangents.x * right - true_tangents.y * up);
 }
 
