@@ -147,6 +147,10 @@ private:
 std::vector<Problem> check_catalogue(const Catalogue& catalogue, LengthUnit units,
                                      const std::filesystem::path& folder);
 
+struct BusinessFile;
+/// The same of a business file; reads its logo.
+std::vector<Problem> check_business(BusinessFile& made, const std::filesystem::path& folder);
+
 /// Everybody whom the site names, and somebody every few steps on its paving.
 std::vector<Onlooker> list_onlookers(const Site& site);
 

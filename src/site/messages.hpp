@@ -111,6 +111,26 @@ inline Message wrong_catalogue_version() {
     return {"this program reads version 1 of the catalogue file",
             "write \"duskcast_catalogue\": 1, or get a newer duskcast"};
 }
+inline Message wrong_business_version() {
+    return {"this program reads version 1 of the business file",
+            "write \"duskcast_business\": 1, or get a newer duskcast"};
+}
+inline Message business_without_name() {
+    return {"the name of the business is empty", "write it as it should stand on the cover"};
+}
+inline Message no_colour(const string& text) {
+    return {format("\"{}\" is no colour", text), "write it as #rrggbb, for example #22304f"};
+}
+inline Message no_logo(const string& file, const string& reason) {
+    return {format("the logo \"{}\" cannot be read: {}", file, reason), "it is looked for beside this file"};
+}
+inline Message too_large_a_logo() {
+    return {"the logo is larger than 4 MB", "save it smaller: a few hundred pixels are enough"};
+}
+inline Message logo_is_no_picture(const string& file) {
+    return {format("the logo \"{}\" is no picture that a page can show", file),
+            "save it as PNG, JPEG, GIF or WebP"};
+}
 inline Message needs_key(const string& key, const string& other) {
     return {format("\"{}\" has no meaning without \"{}\"", key, other),
             format("give \"{}\" too, or delete it", other)};

@@ -128,6 +128,8 @@ const Fields* change_fields();
 const Fields* variant_fields();
 const Fields* site_fields();
 const Fields* catalogue_fields(); ///< of a CatalogueFile
+// describe_business.cpp:
+const Fields* business_fields();
 
 // read_fields.cpp:
 void read_object(ObjectReader& reader, const Fields& fields, void* object);

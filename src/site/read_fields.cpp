@@ -16,8 +16,9 @@ struct ValueReader {
         }
         int version = 1;
         if (reader.integer(info.key, version) && version != 1)
-            reader.report(info.key, info.key == "duskcast" ? messages::wrong_version()
-                                                           : messages::wrong_catalogue_version());
+            reader.report(info.key, info.key == "duskcast"             ? messages::wrong_version()
+                                    : info.key == "duskcast_catalogue" ? messages::wrong_catalogue_version()
+                                                                       : messages::wrong_business_version());
         return true;
     }
 

@@ -1,6 +1,7 @@
 #include "checker.hpp"
 #include "duskcast/base/files.hpp"
 #include "duskcast/base/text.hpp"
+#include "duskcast/site/business_file.hpp"
 #include "duskcast/site/catalogue_file.hpp"
 #include "duskcast/site/site_file.hpp"
 #include "object_reader.hpp"
@@ -68,6 +69,18 @@ CatalogueFile read_catalogue(std::string_view text, const std::filesystem::path&
 
 CatalogueFile read_catalogue_file(const std::filesystem::path& file) {
     return read_catalogue(read_text_file(file), file);
+}
+
+BusinessFile read_business(std::string_view text, const std::filesystem::path& file) {
+    BusinessFile made;
+    const Reading reading =
+        read_file_object(text, file, "duskcast_business", *business_fields(), &made.business);
+    add_findings(reading, check_business(made, file.parent_path()), made.warnings);
+    return made;
+}
+
+BusinessFile read_business_file(const std::filesystem::path& file) {
+    return read_business(read_text_file(file), file);
 }
 
 } // namespace duskcast

@@ -282,6 +282,10 @@ std::vector<ObjectInfo> describe_catalogue_file() {
     return describe_all(*catalogue_fields());
 }
 
+std::vector<ObjectInfo> describe_business_file() {
+    return describe_all(*business_fields());
+}
+
 std::string print_site_schema() {
     std::vector<const Fields*> objects;
     collect(*site_fields(), objects);
@@ -299,6 +303,11 @@ std::string print_catalogue_schema() {
     return print_schema(*catalogue_fields(), "duskcast catalogue file",
                         SchemaWriter("site.schema.json", {model_fields()->name}), {model_fields()},
                         Json::object());
+}
+
+std::string print_business_schema() {
+    return print_schema(*business_fields(), "duskcast business file", SchemaWriter("site.schema.json", {}),
+                        {}, Json::object());
 }
 
 } // namespace duskcast

@@ -18,7 +18,7 @@ def read(file):
     return json.loads(pathlib.Path(file).read_text(encoding="utf-8"))
 
 
-schemas = {name: read(f"{schemas_folder}/{name}") for name in ("site.schema.json", "catalogue.schema.json")}
+schemas = {name: read(f"{schemas_folder}/{name}") for name in ("site.schema.json", "catalogue.schema.json", "business.schema.json")}
 
 
 def make_validator(name):
@@ -105,6 +105,7 @@ def check_schema(name, full):
 
 check_schema("site.schema.json", read(full_site_file))
 check_schema("catalogue.schema.json", read(full_catalogue_file))
+check_schema("business.schema.json", read(pathlib.Path(full_catalogue_file).parent / "full.business.json"))
 
 validator = make_validator("site.schema.json")
 scenes = sorted(pathlib.Path(scenes_folder).glob("*/*.site.json"))

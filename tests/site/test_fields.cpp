@@ -246,4 +246,5 @@ TEST_CASE("the schemas that editors use are those of the description (duskcast s
     const std::filesystem::path schemas = std::filesystem::path(DUSKCAST_SOURCE_DIR) / "src" / "site";
     CHECK(read_bytes(schemas / "site.schema.json") == print_site_schema());
     CHECK(read_bytes(schemas / "catalogue.schema.json") == print_catalogue_schema());
+    CHECK(read_bytes(schemas / "business.schema.json") == print_business_schema());
 }

@@ -1,4 +1,4 @@
-// duskcast schema site|catalogue
+// duskcast schema site|catalogue|business
 
 #include <fmt/format.h>
 #include <memory>
@@ -15,13 +15,15 @@ void add_schema_command(CLI::App& app, std::function<int()>& run) {
     command->group(""); // for editors; of no use at a site
     auto kind = std::make_shared<std::string>();
     auto out = std::make_shared<std::string>();
-    command->add_option("FILE", *kind, "which file: site or catalogue")
+    command->add_option("FILE", *kind, "which file: site, catalogue or business")
         ->required()
-        ->check(CLI::IsMember({"site", "catalogue"}));
+        ->check(CLI::IsMember({"site", "catalogue", "business"}));
     command->add_option("--out", *out, "file to write to; default: print");
     command->callback([kind, out, &run] {
         run = [kind, out] {
-            const std::string schema = *kind == "site" ? print_site_schema() : print_catalogue_schema();
+            const std::string schema = *kind == "site"        ? print_site_schema()
+                                       : *kind == "catalogue" ? print_catalogue_schema()
+                                                              : print_business_schema();
             if (out->empty())
                 fmt::print("{}", schema);
             else

@@ -1,7 +1,7 @@
 #pragma once
-// What may stand in a site file and in a catalogue file: every key of every object, described once. The
-// reader, the printer, the range checks and both JSON schemas follow this description, and a form can be
-// built from it.
+// What may stand in a site file, in a catalogue file and in a business file: every key of every object,
+// described once. The reader, the printer, the range checks and the JSON schemas follow this description,
+// and a form can be built from it.
 
 #include <limits>
 #include <optional>
@@ -78,10 +78,13 @@ struct ObjectInfo {
 std::vector<ObjectInfo> describe_site_file();
 /// "catalogue" first.
 std::vector<ObjectInfo> describe_catalogue_file();
+/// "business" alone.
+std::vector<ObjectInfo> describe_business_file();
 
-/// JSON Schema (draft 7) of a site file and of a catalogue file; the catalogue's refers to the site's as
-/// "site.schema.json" beside it.
+/// JSON Schema (draft 7) of a site file, a catalogue file and a business file; the latter two refer to the
+/// site's as "site.schema.json" beside them.
 std::string print_site_schema();
 std::string print_catalogue_schema();
+std::string print_business_schema();
 
 } // namespace duskcast
