@@ -1,5 +1,6 @@
 #include "duskcast/base/csv.hpp"
 
+#include <algorithm>
 #include <fmt/format.h>
 
 #include "duskcast/base/text.hpp"
@@ -13,8 +14,8 @@ constexpr const char* save_as = "save it as CSV with commas, in UTF-8";
 
 class CsvReader {
 public:
-    CsvReader(std::string_view text, const std::string& file, const std::string& start)
-        : text_(text), file_(file), start_(start) {}
+    CsvReader(std::string_view text, const std::string& file, const std::string& start, char separator)
+        : text_(text), file_(file), start_(start), separator_(separator) {}
 
     std::vector<CsvRecord> read() {
         check_kind();
@@ -25,7 +26,7 @@ public:
             CsvRecord& record = records.emplace_back();
             do
                 record.push_back(read_field());
-            while (take_comma());
+            while (take_separator());
             take_line_end();
         }
         return records;
@@ -66,7 +67,7 @@ private:
         if (is_done())
             refuse(1, 1, "there is nothing in this file", start_);
         const std::string_view first = text_.substr(at_, text_.find_first_of("\r\n", at_) - at_);
-        if (first.find(',') != std::string_view::npos)
+        if (separator_ != ',' || first.find(',') != std::string_view::npos)
             return;
         if (first.find(';') != std::string_view::npos)
             refuse_separator("semicolons");
@@ -79,8 +80,8 @@ private:
 
     bool is_at_line_end() const { return is_done() || peek() == '\n' || peek() == '\r'; }
 
-    bool take_comma() {
-        if (peek() != ',')
+    bool take_separator() {
+        if (is_done() || peek() != separator_)
             return false;
         take_character();
         return true;
@@ -119,7 +120,7 @@ private:
             read_quoted(field);
             return field;
         }
-        while (!is_at_line_end() && peek() != ',') {
+        while (!is_at_line_end() && peek() != separator_) {
             if (peek() == '"')
                 refuse(line_, column_, "a double quote stands inside a field that does not begin with one",
                        "put the whole field in double quotes and write each one inside it twice");
@@ -142,7 +143,7 @@ private:
             } else if (peek() == '"') {
                 field.text += take_character();
             } else {
-                if (!is_at_line_end() && peek() != ',')
+                if (!is_at_line_end() && peek() != separator_)
                     refuse(line_, column_, "there is more text after the field's closing double quote",
                            "a double quote inside a quoted field is written twice");
                 return;
@@ -155,14 +156,25 @@ private:
     std::string_view text_;
     const std::string& file_;
     const std::string& start_;
+    char separator_;
     std::size_t at_ = 0;
     int line_ = 1, column_ = 1;
 };
 
 } // namespace
 
-std::vector<CsvRecord> read_csv(std::string_view text, const std::string& file, const std::string& start) {
-    return CsvReader(text, file, start).read();
+std::vector<CsvRecord> read_csv(std::string_view text, const std::string& file, const std::string& start,
+                                char separator) {
+    return CsvReader(text, file, start, separator).read();
+}
+
+char find_csv_separator(std::string_view text) {
+    const std::size_t begin = std::min(text.find_first_not_of("\xEF\xBB\xBF\r\n"), text.size());
+    const std::string_view first = text.substr(begin, text.find_first_of("\r\n", begin) - begin);
+    for (const char separator : {',', ';', '\t'})
+        if (first.find(separator) != std::string_view::npos)
+            return separator;
+    return ',';
 }
 
 std::string print_csv_field(std::string_view text) {

@@ -16,11 +16,16 @@ struct CsvField {
 
 using CsvRecord = std::vector<CsvField>; ///< never empty
 
-/// The records of a text with commas between the fields, quoted fields and lines that end in CR LF, LF or CR.
-/// A byte order mark is passed over; lines without a single character are left out. Throws InputError for
-/// the first fault: no text (`start` says what to begin with), no UTF-8, control characters, a quote in the
-/// wrong place, a line too long.
-std::vector<CsvRecord> read_csv(std::string_view text, const std::string& file, const std::string& start);
+/// The records of a text with commas (or the separator given) between the fields, quoted fields and lines
+/// that end in CR LF, LF or CR. A byte order mark is passed over; lines without a single character are left
+/// out. Throws InputError for the first fault: no text (`start` says what to begin with), no UTF-8, control
+/// characters, a quote in the wrong place, a line too long, another separator than the one given.
+std::vector<CsvRecord> read_csv(std::string_view text, const std::string& file, const std::string& start,
+                                char separator = ',');
+
+/// What separates the fields of the first line: a comma, else a semicolon, as spreadsheets write it where
+/// decimals have commas, else a tab.
+char find_csv_separator(std::string_view text);
 
 /// A field as it has to stand in a CSV file (RFC 4180): in quotes where it holds a comma, a quote or a line's
 /// end.
