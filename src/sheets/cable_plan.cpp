@@ -10,6 +10,7 @@
 #include "duskcast/sheets/load_words.hpp"
 #include "duskcast/site/layout.hpp"
 #include "load_marks.hpp"
+#include "plan_inks.hpp"
 
 namespace duskcast {
 namespace {
@@ -17,27 +18,6 @@ namespace {
 constexpr double most_plan_height = 1500; ///< of the plan, pixels
 constexpr double margin = 2.5;            ///< metres round everything
 constexpr double key_line_height = 26;
-
-constexpr Ink paper{{1, 1, 1}, 1};
-constexpr Ink house_ink{{0.80, 0.79, 0.77}, 1};
-constexpr Ink wall_ink{{0.30, 0.30, 0.33}, 1};
-constexpr Ink crown_ink{{0.35, 0.50, 0.33}, 0.8};
-
-Ink ground_ink(GroundKind kind) {
-    switch (kind) {
-    case GroundKind::lawn:
-        return {{0.925, 0.945, 0.90}, 1};
-    case GroundKind::bed:
-        return {{0.89, 0.90, 0.82}, 1};
-    case GroundKind::paving:
-        return {{0.90, 0.90, 0.91}, 1};
-    case GroundKind::mulch:
-        return {{0.925, 0.89, 0.84}, 1};
-    case GroundKind::water:
-        return {{0.80, 0.88, 0.94}, 1};
-    }
-    return paper;
-}
 
 class Plan {
 public:
@@ -133,8 +113,8 @@ private:
         }
         for (const Wall& wall : site_.walls) {
             if (wall.closed)
-                canvas_.fill(at(wall.path), house_ink);
-            canvas_.line(at(wall.path), wall.closed, 4, wall_ink);
+                canvas_.fill(at(wall.path), plan_house_ink);
+            canvas_.line(at(wall.path), wall.closed, 4, plan_wall_ink);
         }
     }
 
@@ -144,7 +124,7 @@ private:
                 const std::vector<glm::dvec2> line = at(cable.course);
                 const bool is_lead = cable.part == CablePart::lead;
                 if (!is_lead)
-                    canvas_.line(line, false, 6, {paper.colour, 0.85});
+                    canvas_.line(line, false, 6, {plan_paper_ink.colour, 0.85});
                 canvas_.line(line, false, is_lead ? 1.4 : 3, run_ink(i),
                              cable.part == CablePart::home ? std::vector<double>{9, 5}
                                                            : std::vector<double>{});
