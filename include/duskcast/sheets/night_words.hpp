@@ -1,0 +1,43 @@
+#pragma once
+// A night's readings in words, the property as it was built, and how that differs from the design.
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "duskcast/power/load.hpp"
+#include "duskcast/sheets/html.hpp"
+#include "duskcast/study/readings.hpp"
+
+namespace duskcast {
+
+/// What a night's readings come to.
+struct NightCheck {
+    const Site& site;
+    const MeterModel& model;
+    Readings readings;
+    std::vector<FixtureFit> fits;
+    std::optional<LoadReport> load; ///< none: no network
+};
+
+/// What is said of one fixture.
+struct NightVerdict {
+    std::string fixture;
+    std::vector<std::string> findings; ///< none: as designed, as far as the readings tell
+    std::vector<std::string> untold;   ///< what the readings do not tell
+    bool is_off = false;
+};
+
+std::vector<NightVerdict> judge_night(const NightCheck& check);
+
+/// Lines for people: what to mend first, then what is as designed, then what cannot be told.
+std::vector<std::string> print_night(const NightCheck& check);
+
+/// The site with the tilts, directions and outputs that the readings tell of; what they do not tell stays as
+/// designed.
+Site make_as_built(const NightCheck& check);
+
+/// One HTML page, fixture by fixture: designed, found, readings beside what was expected.
+std::string print_night_page(const NightCheck& check, const std::string& origin);
+
+} // namespace duskcast

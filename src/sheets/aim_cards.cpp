@@ -1,0 +1,312 @@
+// What there is to do at each fixture, in words.
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <fmt/format.h>
+#include <limits>
+#include <numeric>
+
+#include "duskcast/sheets/aim_sheet.hpp"
+#include "duskcast/sheets/client_words.hpp"
+#include "duskcast/sheets/fixture_words.hpp"
+#include "duskcast/site/layout.hpp"
+
+namespace duskcast {
+
+namespace {
+
+constexpr double straight = radians_from_degrees(2); ///< nobody turns a head by less
+
+double walk_length(const std::vector<std::size_t>& order, const std::vector<glm::dvec2>& spots,
+                   const glm::dvec2& start) {
+    glm::dvec2 last = start;
+    double length = 0;
+    for (const std::size_t i : order) {
+        length += glm::distance(last, spots[i]);
+        last = spots[i];
+    }
+    return length;
+}
+
+/// A point to measure from with a tape.
+struct TapePoint {
+    std::string name;
+    glm::dvec2 at{0};
+};
+
+std::vector<TapePoint> list_tape_points(const Site& site) {
+    std::vector<TapePoint> points;
+    for (const Wall& wall : site.walls) {
+        const glm::dvec2 middle = std::accumulate(wall.path.begin(), wall.path.end(), glm::dvec2(0)) /
+                                  static_cast<double>(std::max<std::size_t>(wall.path.size(), 1));
+        for (const glm::dvec2& corner : wall.path) {
+            const glm::dvec2 way = corner - middle;
+            static constexpr std::array names = {"north", "north-east", "east", "south-east",
+                                                 "south", "south-west", "west", "north-west"};
+            const double turn = std::atan2(way.x, way.y) / (pi / 4);
+            const auto index = static_cast<std::size_t>(std::lround(turn) + 8) % names.size();
+            points.push_back({fmt::format("the {} {} of {}", names[index],
+                                          wall.path.size() > 2 ? "corner" : "end", spoken_name(wall.id)),
+                              corner});
+        }
+    }
+    if (points.size() < 2)
+        for (const Tree& tree : site.trees)
+            points.push_back({"the trunk of " + spoken_name(tree.id), tree.at});
+    if (points.size() < 2)
+        for (const GroundArea& area : site.ground.areas)
+            for (const glm::dvec2& corner : area.outline)
+                points.push_back({fmt::format("the corner of {} {} east and {} north of the plan's origin",
+                                              spoken_name(area.id), print_length(corner.x, site.units),
+                                              print_length(corner.y, site.units)),
+                                  corner});
+    return points;
+}
+
+class CardMaker {
+public:
+    CardMaker(const Site& site, const Lighting& lighting, const Report& report)
+        : site_(site), lighting_(lighting), report_(report) {}
+
+    AimCard make(std::size_t index) const {
+        const Fixture& fixture = site_.fixtures[index];
+        const LitFixture& lit = lighting_.fixtures[index];
+        const PlacedFixture placed = place_fixture(site_, fixture);
+        AimCard card{.fixture = index, .id = fixture.id};
+        card.kind = kind_of(fixture);
+        card.lamp = describe_fixture(site_, fixture, std::nullopt, 0).lamp;
+        card.place = print_place(fixture, glm::dvec2(placed.position));
+        card.stands = print_stand(fixture);
+        add_tilt(fixture, lit, placed.aim, card);
+        card.way = print_way(fixture, placed.aim);
+        add_purpose(fixture, card);
+        return card;
+    }
+
+private:
+    std::string kind_of(const Fixture& fixture) const {
+        if (const FixtureModel* model = find_model(site_.catalogue, fixture.model))
+            return model->name.empty() ? model->id : model->name;
+        return name_of(fixture.kind);
+    }
+
+    std::string print_place(const Fixture& fixture, const glm::dvec2& plan) const {
+        const LengthUnit unit = site_.units;
+        if (const Wall* wall = find_wall(site_, fixture.wall); wall && !fixture.wall.empty()) {
+            const std::vector<RunSegment> run = run_of(*wall);
+            const RunSegment& piece = segment_at(run, fixture.along);
+            const double from_left = fixture.along - piece.along;
+            const bool is_left = from_left <= piece.length / 2;
+            return fmt::format("{} from the {} corner of the {} face of {}",
+                               print_length(is_left ? from_left : piece.length - from_left, unit),
+                               is_left ? "left" : "right",
+                               print_compass(std::atan2(piece.outward.x, piece.outward.y)),
+                               spoken_name(wall->id));
+        }
+        if (!fixture.tree.empty())
+            return fmt::format("at the trunk of {}, on its {} side ({} from north)",
+                               spoken_name(fixture.tree), print_compass(fixture.bearing),
+                               print_angle(fixture.bearing));
+        std::vector<TapePoint> points = list_tape_points(site_);
+        std::stable_sort(points.begin(), points.end(), [&](const TapePoint& a, const TapePoint& b) {
+            return glm::distance(a.at, plan) < glm::distance(b.at, plan);
+        });
+        std::string text;
+        for (std::size_t i = 0; i < std::min<std::size_t>(2, points.size()); ++i)
+            text += fmt::format("{}{} from {}", i == 0 ? "" : " and ",
+                                print_length(glm::distance(points[i].at, plan), unit), points[i].name);
+        return text.empty() ? fmt::format("{} east and {} north of the plan's origin",
+                                          print_length(plan.x, unit), print_length(plan.y, unit))
+                            : text;
+    }
+
+    std::string print_stand(const Fixture& fixture) const {
+        const std::string lens = "lens " + print_setback(fixture.lens_height, site_.units) + " up";
+        if (fixture.wall.empty() && fixture.tree.empty())
+            return lens;
+        return fmt::format("{} back from the {}, {}", print_setback(setback_of(fixture), site_.units),
+                           fixture.wall.empty() ? "bark" : "wall", lens);
+    }
+
+    void add_tilt(const Fixture& fixture, const LitFixture& lit, const Aim& aim, AimCard& card) const {
+        if (aim.tilt > radians_from_degrees(90)) {
+            const double down = pi - aim.tilt;
+            card.tilt = down < straight ? "straight down" : print_angle(down) + " from straight down";
+            return;
+        }
+        card.tilt = aim.tilt < radians_from_degrees(0.25) ? "straight up"
+                                                          : print_angle(aim.tilt) + " from straight up";
+        card.tilt_degrees = degrees_from_radians(aim.tilt);
+        const double rim = static_cast<double>(lit.lens.diameter) * std::sin(aim.tilt);
+        if (lit.lens.is_flush || aim.tilt > radians_from_degrees(60) || rim < 0.0008)
+            return;
+        card.rim = fmt::format("across the {} of its lens the {} side is {} lower",
+                               print_fine_length(static_cast<double>(lit.lens.diameter), site_.units),
+                               !fixture.wall.empty()   ? "wall"
+                               : !fixture.tree.empty() ? "trunk"
+                                                       : "far",
+                               print_fine_length(rim, site_.units));
+    }
+
+    std::string print_way(const Fixture& fixture, const Aim& aim) const {
+        if (aim.tilt > pi - straight || aim.tilt < radians_from_degrees(0.25))
+            return "";
+        const double azimuth = std::fmod(aim.azimuth + 4 * pi, 2 * pi);
+        const std::string compass =
+            fmt::format("{}, {:.0f}\u00b0", print_compass(azimuth), degrees_from_radians(azimuth));
+        if (fixture.wall.empty() && fixture.tree.empty())
+            return "toward the " + compass;
+        Fixture plain = fixture;
+        plain.azimuth.reset();
+        plain.turn = 0;
+        const double turned = std::remainder(aim.azimuth - place_fixture(site_, plain).aim.azimuth, 2 * pi);
+        const char* what = fixture.wall.empty() ? "at the trunk" : "square to the wall";
+        if (std::abs(turned) < straight)
+            return fmt::format("{} ({})", what, compass);
+        return fmt::format("{} to the {} of {} ({})", print_angle(std::abs(turned)),
+                           turned > 0 ? "right" : "left", what, compass);
+    }
+
+    void add_purpose(const Fixture& fixture, AimCard& card) const {
+        std::string on;
+        for (const FixturePurpose& purpose : report_.purposes)
+            if (purpose.fixture == fixture.id) {
+                on = purpose.on;
+                const std::string name = purpose.target.empty() ? purpose.on : purpose.target;
+                card.lights = name.empty()       ? "nothing within reach"
+                              : name == "ground" ? "the open ground"
+                                                 : "the " + spoken_name(name);
+            }
+        for (const FixtureReach& reach : report_.reaches) {
+            if (reach.fixture != fixture.id || !(reach.surface == on || reach.surface.starts_with(on + ".")))
+                continue;
+            for (const Reach& level : reach.levels)
+                if (std::abs(level.level_lx - reach.level_lx) < 1e-9 * reach.level_lx && level.height)
+                    card.stops = level.is_to_top
+                                     ? fmt::format("at the top of the wall, {}; none past the edge",
+                                                   print_height(level.wall_height, site_.units))
+                                     : fmt::format("at about {} up: there {} ends",
+                                                   print_height(*level.height, site_.units),
+                                                   print_illuminance(level.level_lx, site_.light));
+        }
+        if (card.stops.empty() && find_tree(site_, on) != nullptr)
+            for (const SeenFeature& seen : report_.seen)
+                if (seen.on == on && seen.is_seen() && seen.sighting != Sighting::unlit) {
+                    card.stops = fmt::format("in the crown, about {} up; none past its edge",
+                                             print_height(seen.lit.main.to, site_.units));
+                    break;
+                }
+        if (card.stops.empty())
+            card.stops = "short of windows, roads and eyes";
+    }
+
+    const Site& site_;
+    const Lighting& lighting_;
+    const Report& report_;
+};
+
+} // namespace
+
+std::vector<std::size_t> find_walk(const Site& site, const glm::dvec2& start) {
+    std::vector<glm::dvec2> spots;
+    for (const Fixture& fixture : site.fixtures)
+        spots.emplace_back(place_fixture(site, fixture).position);
+    std::vector<std::size_t> order, left(spots.size());
+    std::iota(left.begin(), left.end(), std::size_t{0});
+    glm::dvec2 last = start;
+    while (!left.empty()) {
+        const auto next = std::min_element(left.begin(), left.end(), [&](std::size_t a, std::size_t b) {
+            return glm::distance(spots[a], last) < glm::distance(spots[b], last);
+        });
+        order.push_back(*next);
+        last = spots[*next];
+        left.erase(next);
+    }
+    // Turning a stretch round as long as that makes the walk shorter (2-opt, Croes 1958).
+    for (bool is_shorter = true; is_shorter;) {
+        is_shorter = false;
+        for (std::size_t i = 0; i + 1 < order.size(); ++i)
+            for (std::size_t k = i + 1; k < order.size(); ++k) {
+                std::vector<std::size_t> other = order;
+                std::reverse(other.begin() + static_cast<std::ptrdiff_t>(i),
+                             other.begin() + static_cast<std::ptrdiff_t>(k + 1));
+                if (walk_length(other, spots, start) < walk_length(order, spots, start) - 1e-6) {
+                    order = std::move(other);
+                    is_shorter = true;
+                }
+            }
+    }
+    return order;
+}
+
+std::string print_compass(double azimuth) {
+    static constexpr std::array names = {"north", "north-north-east", "north-east", "east-north-east",
+                                         "east",  "east-south-east",  "south-east", "south-south-east",
+                                         "south", "south-south-west", "south-west", "west-south-west",
+                                         "west",  "west-north-west",  "north-west", "north-north-west"};
+    const double turn = std::fmod(std::fmod(azimuth, 2 * pi) + 2 * pi, 2 * pi);
+    return names[static_cast<std::size_t>(std::lround(turn / (pi / 8))) % names.size()];
+}
+
+std::string print_fine_length(double metres, LengthUnit unit) {
+    if (unit == LengthUnit::metre)
+        return fmt::format("{:.0f} mm", 1000 * metres);
+    const long sixteenths = std::lround(metres / metres_per_inch * 16);
+    const long whole = sixteenths / 16, part = sixteenths % 16;
+    if (part == 0)
+        return fmt::format("{} in", whole);
+    const long common = std::gcd(part, 16L);
+    return fmt::format("{}{}/{} in", whole > 0 ? fmt::format("{} ", whole) : "", part / common, 16 / common);
+}
+
+std::string print_meter_place(const MeterPoint& point, LengthUnit unit) {
+    const auto side = [&](double metres) {
+        return fmt::format("{} to the {}", print_setback(std::abs(metres), unit),
+                           metres < 0 ? "left" : "right");
+    };
+    constexpr double none = 0.02;
+    std::string from;
+    if (std::abs(point.ahead) > none)
+        from = print_setback(point.ahead, unit) + " ahead";
+    if (std::abs(point.aside) > none)
+        from += (from.empty() ? "" : ", ") + side(point.aside);
+    switch (point.hold) {
+    case MeterHold::against_wall:
+        return fmt::format("flat on the wall, {} up, {}", print_length(point.height, unit),
+                           from.empty() ? "in line with the light" : from);
+    case MeterHold::looking_down:
+        return fmt::format("level, looking down, {} up, {}", print_length(point.height, unit),
+                           from.empty() ? "plumb over the lens" : from + " of the lens");
+    case MeterHold::looking_up:
+        break;
+    }
+    return fmt::format("on the ground, looking up, {}",
+                       from.empty() ? "below the lens" : from + " of the light");
+}
+
+AimSheet make_aim_sheet(const Site& site, const Lighting& lighting, const Report& report,
+                        const MeterModel& model, const std::vector<MeterRange>& ranges,
+                        const std::optional<LoadReport>& load) {
+    AimSheet sheet{.site_name = site.name, .light = site.light, .is_as_new = site.is_as_new};
+    const glm::dvec2 start = site.network && !site.network->transformers.empty()
+                                 ? site.network->transformers.front().at
+                                 : plan_bounds(site).first;
+    const std::vector<double> lux = model.find_lux(std::vector<FixtureOffset>(model.fixture_count()));
+    const CardMaker maker(site, lighting, report);
+    for (const std::size_t index : find_walk(site, start)) {
+        AimCard card = maker.make(index);
+        for (std::size_t i = 0; i < model.points().size(); ++i)
+            if (model.points()[i].fixture == index)
+                card.points.push_back({model.points()[i].number,
+                                       print_meter_place(model.points()[i], site.units), lux[i], ranges[i]});
+        if (load)
+            for (const FixtureLoad& fed : load->fixtures)
+                if (fed.id == card.id && load->runs[fed.run].is_found)
+                    card.volts = fed.volts;
+        sheet.cards.push_back(std::move(card));
+    }
+    return sheet;
+}
+
+} // namespace duskcast

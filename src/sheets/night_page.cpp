@@ -1,0 +1,102 @@
+// As built and as designed, on a page.
+
+#include <cmath>
+#include <fmt/format.h>
+
+#include "duskcast/sheets/aim_sheet.hpp"
+#include "duskcast/sheets/night_words.hpp"
+#include "duskcast/site/layout.hpp"
+#include "proposal_style.hpp"
+
+namespace duskcast {
+
+namespace {
+
+std::string print_estimate(const Estimate& estimate, double middle, double per_unit, const char* unit) {
+    if (!estimate.is_told)
+        return "not told by the readings";
+    return fmt::format("{:.0f}{} ({:.0f} to {:.0f})", (middle + estimate.value) * per_unit, unit,
+                       (middle + estimate.low) * per_unit, (middle + estimate.high) * per_unit);
+}
+
+class NightPage {
+public:
+    NightPage(const NightCheck& check, const std::string& origin)
+        : check_(check), origin_(origin),
+          designed_(check.model.find_lux(std::vector<FixtureOffset>(check.model.fixture_count()))) {}
+
+    std::string print() {
+        const std::string title = check_.site.name + ": as built";
+        page_ = print_html_head(title, print_proposal_style(Business{})) +
+                "<body>\n<section class=\"page\">\n<h2>" + escape_html(title) + "</h2>\n<ul>";
+        for (const std::string& line : print_night(check_))
+            page_ += "<li>" + escape_html(line) + "</li>";
+        page_ +=
+            "</ul>\n<h3><br/>Designed and found</h3>\n<table><thead><tr><th>Fixture</th><th>Tilt "
+            "designed</th>"
+            "<th>Tilt found</th><th>Direction designed</th><th>Direction found</th><th>Output found</th></tr>"
+            "</thead><tbody>\n";
+        for (const FixtureFit& fit : check_.fits)
+            print_fit(fit);
+        page_ +=
+            "</tbody></table>\n<h3><br/>Readings</h3>\n<table><thead><tr><th>Fixture</th><th>Where</th><th>"
+            "Expected</th><th>Read</th><th>Read of expected</th></tr></thead><tbody>\n";
+        for (const MeterReading& reading : check_.readings.light)
+            print_reading(reading);
+        for (const VoltReading& reading : check_.readings.volts)
+            print_volts_reading(reading);
+        return page_ + "</tbody></table>\n<p class=\"small\"><br/>" + escape_html(origin_) +
+               "</p>\n</section>\n</body>\n</html>\n";
+    }
+
+private:
+    void print_fit(const FixtureFit& fit) {
+        const double degrees = degrees_from_radians(1);
+        const Fixture& fixture = check_.site.fixtures[fit.fixture];
+        const Aim aim = place_fixture(check_.site, fixture).aim;
+        const double azimuth = std::fmod(aim.azimuth + 4 * pi, 2 * pi);
+        page_ += fmt::format("<tr><td>{}</td><td>{}</td><td>{}</td><td>{:.0f}\u00b0, {}</td><td>{}</td><td>{}"
+                             "</td></tr>\n",
+                             escape_html(fixture.id), print_angle(aim.tilt),
+                             print_estimate(fit.tilt, aim.tilt, degrees, "\u00b0"), azimuth * degrees,
+                             print_compass(azimuth), print_estimate(fit.azimuth, azimuth, degrees, "\u00b0"),
+                             print_estimate(fit.output, 0, 100, " %"));
+    }
+
+    void print_reading(const MeterReading& reading) {
+        const MeterPoint& point = check_.model.points()[reading.point];
+        const double expected = designed_[reading.point];
+        page_ += fmt::format("<tr><td>{}</td><td>{}</td><td>{}</td><td>{}</td><td>{:.0f} %</td></tr>\n",
+                             escape_html(check_.site.fixtures[point.fixture].id),
+                             escape_html(print_meter_place(point, check_.site.units)),
+                             escape_html(print_illuminance(expected, check_.site.light)),
+                             escape_html(print_illuminance(reading.lux, check_.site.light)),
+                             100 * reading.lux / expected);
+    }
+
+    void print_volts_reading(const VoltReading& reading) {
+        std::string expected = "not planned", share;
+        if (check_.load)
+            for (const FixtureLoad& fed : check_.load->fixtures)
+                if (fed.id == reading.fixture && check_.load->runs[fed.run].is_found) {
+                    expected = fmt::format("{:.1f} V", fed.volts);
+                    share = fmt::format("{:.0f} %", 100 * reading.volts / fed.volts);
+                }
+        page_ +=
+            fmt::format("<tr><td>{}</td><td>at the lamp</td><td>{}</td><td>{:.1f} V</td><td>{}</td></tr>\n",
+                        escape_html(reading.fixture), expected, reading.volts, share);
+    }
+
+    const NightCheck& check_;
+    const std::string& origin_;
+    std::vector<double> designed_;
+    std::string page_;
+};
+
+} // namespace
+
+std::string print_night_page(const NightCheck& check, const std::string& origin) {
+    return NightPage(check, origin).print();
+}
+
+} // namespace duskcast

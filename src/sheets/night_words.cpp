@@ -1,0 +1,136 @@
+#include "duskcast/sheets/night_words.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <fmt/format.h>
+#include <fmt/ranges.h>
+
+#include "duskcast/site/layout.hpp"
+
+namespace duskcast {
+
+namespace {
+
+// Less is not worth kneeling down for (common practice, no source).
+constexpr double least_turn = radians_from_degrees(1.5);
+constexpr double least_dimness = 0.07;
+constexpr double least_volts_off = 0.3;
+
+bool is_beyond(const Estimate& estimate, double middle, double least) {
+    return (estimate.low > middle || estimate.high < middle) && std::abs(estimate.value - middle) > least;
+}
+
+std::string print_span(double low, double high, double per_unit, const char* unit) {
+    return fmt::format("{:.0f} to {:.0f}{}", low * per_unit, high * per_unit, unit);
+}
+
+const FixtureLoad* find_fed(const NightCheck& check, const std::string& id) {
+    if (check.load)
+        for (const FixtureLoad& fed : check.load->fixtures)
+            if (fed.id == id && check.load->runs[fed.run].is_found)
+                return &fed;
+    return nullptr;
+}
+
+NightVerdict judge_fit(const NightCheck& check, const FixtureFit& fit) {
+    const Fixture& fixture = check.site.fixtures[fit.fixture];
+    NightVerdict verdict{.fixture = fixture.id};
+    const auto tell = [&](const Estimate& estimate, double middle, double least, const char* what,
+                          const std::string& finding) {
+        if (is_beyond(estimate, middle, least))
+            verdict.findings.push_back(finding);
+        else if (!estimate.is_told)
+            verdict.untold.emplace_back(what);
+    };
+    const double degrees = degrees_from_radians(1);
+    tell(fit.output, 1, least_dimness, "output",
+         fmt::format("gives about {:.0f} % of its light ({})", 100 * fit.output.value,
+                     print_span(fit.output.low, fit.output.high, 100, " %")));
+    const double tilt = place_fixture(check.site, fixture).aim.tilt;
+    tell(
+        fit.tilt, 0, least_turn, "tilt",
+        fmt::format("tilted about {:.0f}\u00b0 {} ({}); designed {}", std::abs(fit.tilt.value) * degrees,
+                    fit.tilt.value > 0 ? "too far" : "too little",
+                    print_span(tilt + fit.tilt.low, tilt + fit.tilt.high, degrees, "\u00b0 from straight up"),
+                    print_angle(tilt)));
+    tell(fit.azimuth, 0, least_turn, "direction",
+         fmt::format("turned about {:.0f}\u00b0 to the {} ({})", std::abs(fit.azimuth.value) * degrees,
+                     fit.azimuth.value > 0 ? "right" : "left",
+                     print_span(std::min(std::abs(fit.azimuth.low), std::abs(fit.azimuth.high)),
+                                std::max(std::abs(fit.azimuth.low), std::abs(fit.azimuth.high)), degrees,
+                                "\u00b0")));
+    verdict.is_off = !verdict.findings.empty();
+    return verdict;
+}
+
+std::string print_volts_finding(const FixtureLoad& fed, double volts) {
+    return fmt::format("{:.1f} V where {:.1f} V were planned: {}", volts, fed.volts,
+                       volts < fed.volts ? "look at splices, tap and length of cable"
+                                         : "look whether lamps are missing on the run");
+}
+
+} // namespace
+
+std::vector<NightVerdict> judge_night(const NightCheck& check) {
+    std::vector<NightVerdict> verdicts;
+    for (const FixtureFit& fit : check.fits)
+        verdicts.push_back(judge_fit(check, fit));
+    for (const VoltReading& reading : check.readings.volts) {
+        const FixtureLoad* fed = find_fed(check, reading.fixture);
+        auto known = std::find_if(verdicts.begin(), verdicts.end(), [&](const NightVerdict& verdict) {
+            return verdict.fixture == reading.fixture;
+        });
+        if (known == verdicts.end())
+            known = verdicts.insert(verdicts.end(), {.fixture = reading.fixture});
+        if (fed == nullptr)
+            known->untold.emplace_back("volts, which the site file does not plan");
+        else if (std::abs(reading.volts - fed->volts) > least_volts_off) {
+            known->findings.push_back(print_volts_finding(*fed, reading.volts));
+            known->is_off = true;
+        }
+    }
+    return verdicts;
+}
+
+std::vector<std::string> print_night(const NightCheck& check) {
+    std::vector<std::string> lines, good, untold;
+    for (const NightVerdict& verdict : judge_night(check)) {
+        for (const std::string& finding : verdict.findings)
+            lines.push_back(fmt::format("{}: {}.", verdict.fixture, finding));
+        if (verdict.findings.empty() && verdict.untold.empty())
+            good.push_back(verdict.fixture);
+        if (!verdict.untold.empty())
+            untold.push_back(fmt::format("{}: too few readings to tell its {}.", verdict.fixture,
+                                         fmt::join(verdict.untold, ", ")));
+    }
+    if (!good.empty())
+        lines.push_back(fmt::format("As designed, as far as readings tell: {}.", fmt::join(good, ", ")));
+    lines.insert(lines.end(), untold.begin(), untold.end());
+    std::vector<std::string> unread;
+    for (std::size_t i = 0; i < check.site.fixtures.size(); ++i)
+        if (std::none_of(check.fits.begin(), check.fits.end(),
+                         [&](const FixtureFit& fit) { return fit.fixture == i; }))
+            unread.push_back(check.site.fixtures[i].id);
+    if (!unread.empty())
+        lines.push_back(fmt::format("No light was read at {}.", fmt::join(unread, ", ")));
+    lines.emplace_back(
+        "Figures in brackets hold the truth nine times out of ten, for readings that are 5 % off "
+        "as a rule.");
+    return lines;
+}
+
+Site make_as_built(const NightCheck& check) {
+    Site built = check.site;
+    for (const FixtureFit& fit : check.fits) {
+        Fixture& fixture = built.fixtures[fit.fixture];
+        if (is_beyond(fit.tilt, 0, least_turn))
+            fixture.tilt = std::clamp(fixture.tilt + fit.tilt.value, 0.0, pi);
+        if (is_beyond(fit.azimuth, 0, least_turn))
+            (fixture.azimuth ? *fixture.azimuth : fixture.turn) += fit.azimuth.value;
+        if (is_beyond(fit.output, 1, least_dimness)) // a lamp that gives more stays what its box says
+            fixture.light_loss_factor *= std::min(1.0, fit.output.value);
+    }
+    return built;
+}
+
+} // namespace duskcast
