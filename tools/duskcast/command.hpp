@@ -29,6 +29,9 @@ void add_merge_command(CLI::App& app, std::function<int()>& run);
 void add_load_command(CLI::App& app, std::function<int()>& run);
 void add_page_command(CLI::App& app, std::function<int()>& run);
 void add_photo_command(CLI::App& app, std::function<int()>& run);
+void add_propose_command(CLI::App& app, std::function<int()>& run);
+void add_aim_sheet_command(CLI::App& app, std::function<int()>& run);
+void add_night_check_command(CLI::App& app, std::function<int()>& run);
 void add_schema_command(CLI::App& app, std::function<int()>& run);
 
 /// One line a problem to standard error.

@@ -73,6 +73,9 @@ int run_program(int argc, char** argv) {
     add_load_command(app, run);
     add_page_command(app, run);
     add_photo_command(app, run);
+    add_propose_command(app, run);
+    add_aim_sheet_command(app, run);
+    add_night_check_command(app, run);
     add_schema_command(app, run);
     refuse_empty_values(app);
     try {

@@ -1,16 +1,130 @@
 #include "system.hpp"
 
+#include <cstdlib>
+#include <vector>
+
+#include "duskcast/base/files.hpp"
+
 #ifdef _WIN32
 #include <io.h>
+#include <process.h>
 #include <windows.h>
 #else
 #include <csignal>
 #include <fcntl.h>
+#include <spawn.h>
+#include <sys/wait.h>
 #include <thread>
 #include <unistd.h>
+extern char** environ;
 #endif
 
 namespace duskcast {
+
+namespace {
+
+bool is_program(const std::filesystem::path& file) {
+    std::error_code ignored;
+    return std::filesystem::is_regular_file(file, ignored);
+}
+
+std::string read_environment(const char* name) {
+    const char* value = std::getenv(name);
+    return value == nullptr ? "" : value;
+}
+
+/// What a browser is asked to do; the profile is a folder of its own that is thrown away.
+std::vector<std::string> make_pdf_arguments(const std::string& browser, const std::filesystem::path& page,
+                                            const std::filesystem::path& pdf,
+                                            const std::filesystem::path& profile) {
+    std::string address = "file://";
+    const std::string path = text_of(page);
+    if (!path.starts_with("/"))
+        address += '/';
+    for (const char c : path) // what a URL's path may not hold as it is (RFC 3986)
+        if (std::isalnum(static_cast<unsigned char>(c)) != 0 ||
+            std::string_view("/:-._~").find(c) != std::string_view::npos) {
+            address += c;
+        } else {
+            constexpr auto digits = "0123456789ABCDEF";
+            const auto byte = static_cast<unsigned char>(c);
+            address += {'%', digits[byte >> 4], digits[byte & 15]};
+        }
+    std::vector<std::string> arguments = {browser,
+                                          "--headless",
+                                          "--disable-gpu",
+                                          "--no-first-run",
+                                          "--no-pdf-header-footer",
+                                          "--host-resolver-rules=MAP * ~NOTFOUND",
+                                          "--user-data-dir=" + text_of(profile),
+                                          "--print-to-pdf=" + text_of(pdf),
+                                          address};
+#ifndef _WIN32
+    if (geteuid() == 0) // Chromium has no sandbox for root
+        arguments.insert(arguments.begin() + 2, "--no-sandbox");
+#endif
+    return arguments;
+}
+
+} // namespace
+
+std::string find_browser() {
+    if (const std::string named = read_environment("DUSKCAST_BROWSER"); !named.empty())
+        return is_program(path_in({}, named)) ? named : "";
+#ifdef _WIN32
+    for (const char* root : {"ProgramFiles", "ProgramFiles(x86)", "LOCALAPPDATA"})
+        for (const char* inside : {"Google/Chrome/Application/chrome.exe", "Chromium/Application/chrome.exe",
+                                   "Microsoft/Edge/Application/msedge.exe"}) {
+            const std::string folder = read_environment(root);
+            if (!folder.empty() && is_program(path_in(folder, inside)))
+                return text_of(path_in(folder, inside));
+        }
+#else
+    const std::string folders = read_environment("PATH");
+    for (const char* name :
+         {"chromium", "chromium-browser", "google-chrome", "google-chrome-stable", "microsoft-edge"})
+        for (std::size_t from = 0; from <= folders.size();) {
+            const std::size_t to = std::min(folders.find(':', from), folders.size());
+            const std::filesystem::path file = std::filesystem::path(folders.substr(from, to - from)) / name;
+            if (to > from && is_program(file))
+                return file.string();
+            from = to + 1;
+        }
+    for (const char* file : {"/Applications/Google Chrome.app/Contents/MacOS/Google Chrome",
+                             "/Applications/Chromium.app/Contents/MacOS/Chromium"})
+        if (is_program(file))
+            return file;
+#endif
+    return "";
+}
+
+bool run_browser_to_pdf(const std::string& browser, const std::filesystem::path& page,
+                        const std::filesystem::path& pdf) {
+    std::error_code ignored;
+    const std::filesystem::path profile = find_free_name(std::filesystem::temp_directory_path(), ".browser");
+    std::vector<std::string> arguments = make_pdf_arguments(browser, page, pdf, profile);
+    std::filesystem::remove(pdf, ignored);
+    std::vector<char*> pointers;
+    for (std::string& argument : arguments)
+        pointers.push_back(argument.data());
+    pointers.push_back(nullptr);
+#ifdef _WIN32
+    const bool is_done = _spawnv(_P_WAIT, browser.c_str(), pointers.data()) == 0;
+#else
+    pid_t child = 0;
+    int status = 0;
+    posix_spawn_file_actions_t quiet;
+    posix_spawn_file_actions_init(&quiet);
+    for (const int stream : {STDOUT_FILENO, STDERR_FILENO})
+        posix_spawn_file_actions_addopen(&quiet, stream, "/dev/null", O_WRONLY, 0);
+    const bool is_done =
+        posix_spawn(&child, browser.c_str(), &quiet, nullptr, pointers.data(), environ) == 0 &&
+        waitpid(child, &status, 0) == child && WIFEXITED(status) && WEXITSTATUS(status) == 0;
+    posix_spawn_file_actions_destroy(&quiet);
+#endif
+    std::filesystem::remove_all(profile, ignored);
+    return is_done && is_program(pdf);
+}
 
 #ifdef _WIN32
 

@@ -3,6 +3,7 @@
 // itself.
 
 #include <filesystem>
+#include <string>
 
 namespace duskcast {
 
@@ -15,6 +16,15 @@ void end_on_signals(void (*clean_up)());
 
 /// Where the program lies; empty where the system does not say.
 std::filesystem::path find_program_folder();
+
+/// A program of the Chromium family that is installed, or what the environment's DUSKCAST_BROWSER names;
+/// empty: none.
+std::string find_browser();
+
+/// Has the browser print a local page to a PDF, with no network and nothing of the user's own profile.
+/// False where it ended badly or left no file.
+bool run_browser_to_pdf(const std::string& browser, const std::filesystem::path& page,
+                        const std::filesystem::path& pdf);
 
 /// Takes the places of standard streams that are closed: the next file opened would take one, and whatever is
 /// printed would land in it.

@@ -1,0 +1,133 @@
+// duskcast propose SITE --out DIR
+
+#include <algorithm>
+#include <fmt/format.h>
+#include <memory>
+
+#include "command.hpp"
+#include "duskcast/base/files.hpp"
+#include "duskcast/base/output_folder.hpp"
+#include "duskcast/sheets/proposal.hpp"
+#include "duskcast/sheets/take_off_words.hpp"
+#include "system.hpp"
+
+namespace duskcast {
+
+namespace {
+
+namespace fs = std::filesystem;
+
+struct ProposeOptions {
+    std::string site, out, business, prices, client, date;
+    double labour_hours = 0;
+    bool pdf = false;
+    bool draft = false;
+    SeasonOptions season;
+};
+
+/// Every price that the list lacks is named, once for all designs.
+void tell_missing_prices(const std::string& list, const std::vector<ProposalOption>& options) {
+    std::vector<Problem> problems;
+    for (const ProposalOption& option : options)
+        if (option.take_off)
+            for (const MissingPrice& missing : option.take_off->missing) {
+                const MissingPriceWords words = describe_missing(missing);
+                const Problem problem{.severity = Severity::warning,
+                                      .place = {.file = list},
+                                      .what = fmt::format("missing: {} ({})", words.what, words.hint),
+                                      .remedy = "the totals are left open until the list has it"};
+                if (std::find(problems.begin(), problems.end(), problem) == problems.end())
+                    problems.push_back(problem);
+            }
+    print_problems(problems);
+}
+
+/// A browser that makes PDFs. Throws InputError where there is none.
+std::string require_browser() {
+    const std::string browser = find_browser();
+    if (browser.empty())
+        throw InputError(Problem{
+            .place = {.path = "--pdf"},
+            .what = "no browser was found that makes PDFs",
+            .remedy = "install Chromium, Chrome or Edge, set DUSKCAST_BROWSER to one, or leave --pdf out, "
+                      "open proposal.html in any browser and print it"});
+    return browser;
+}
+
+/// Turns the pages into PDFs beside them.
+void print_pdfs(const std::string& browser, const fs::path& folder, const std::vector<std::string>& pages) {
+    for (const std::string& page : pages) {
+        const fs::path html = fs::absolute(folder / page);
+        fs::path pdf = html;
+        pdf.replace_extension(".pdf");
+        if (!run_browser_to_pdf(browser, html, pdf))
+            throw InputError(
+                Problem{.place = {.path = "--pdf"},
+                        .what = fmt::format("{} did not make {}", browser, text_of(pdf)),
+                        .remedy = fmt::format("open {} in a browser and print it", text_of(html))});
+        fmt::print("{}\n", text_of(folder / pdf.filename()));
+    }
+}
+
+int run_propose(const ProposeOptions& options) {
+    ProgressLine progress;
+    progress.show("reading", 0);
+    const std::string browser = options.pdf ? require_browser() : "";
+    SiteFile site_file = read_site_file(options.site);
+    apply_season(options.season, site_file);
+    BusinessFile business;
+    if (!options.business.empty())
+        business = read_business_file(path_in({}, options.business));
+    ProposalChoice choice{.client = options.client,
+                          .date = options.date,
+                          .labour_hours = options.labour_hours,
+                          .is_quick = options.draft};
+    if (!options.prices.empty())
+        choice.prices = read_price_list_file(options.prices);
+    locate_errors(site_file, [&] {
+        const Proposal proposal = make_proposal(site_file, business, choice,
+                                                [&](double share) { progress.show("drawing", share); });
+        OutputFolder folder(options.out, "propose");
+        folder.write("proposal.html", print_proposal(proposal));
+        folder.write("technical.html", print_technical_sheets(proposal));
+        folder.finish();
+        progress.clear();
+        print_problems(site_file.warnings);
+        print_problems(business.warnings);
+        tell_missing_prices(options.prices, proposal.options);
+        for (const char* name : {"proposal.html", "technical.html"})
+            fmt::print("{}\n", text_of(fs::path(options.out) / name));
+    });
+    if (options.pdf)
+        print_pdfs(browser, path_in({}, options.out), {"proposal.html", "technical.html"});
+    return status_done;
+}
+
+} // namespace
+
+void add_propose_command(CLI::App& app, std::function<int()>& run) {
+    CLI::App* command = app.add_subcommand(
+        "propose",
+        "Write a proposal for the client: pictures, plan, options and prices, to print or to send");
+    auto options = std::make_shared<ProposeOptions>();
+    command->add_option("SITE", options->site, "site file (NAME.site.json) with \"views\"")->required();
+    command->add_option("--out", options->out, "folder for proposal.html and technical.html")->required();
+    command->add_option("--business", options->business,
+                        "business file (NAME.business.json): name, logo, colours, texts, deposit");
+    auto* prices =
+        command->add_option("--prices", options->prices, "price list (CSV): adds prices to the options");
+    command
+        ->add_option("--labour-hours", options->labour_hours,
+                     "hours beyond those of the list's items: the walk round, aiming at night")
+        ->check(in_range(0, 10000))
+        ->needs(prices);
+    command->add_option("--client", options->client, "whom it is for, as it should be printed");
+    command->add_option("--date", options->date, "date, as it should be printed; default none");
+    add_season_options(*command, options->season);
+    command->add_flag("--draft", options->draft, "small pictures, for a quick look");
+    command->add_flag("--pdf", options->pdf,
+                      "also PDFs of both, by a Chromium, Chrome or Edge that is installed");
+    command->callback([options, &run] { run = [options] { return run_propose(*options); }; });
+}
+
+} // namespace duskcast
