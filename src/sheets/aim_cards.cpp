@@ -132,7 +132,9 @@ private:
     void add_tilt(const Fixture& fixture, const LitFixture& lit, const Aim& aim, AimCard& card) const {
         if (aim.tilt > radians_from_degrees(90)) {
             const double down = pi - aim.tilt;
-            card.tilt = down < straight ? "straight down" : print_angle(down) + " from straight down";
+            card.tilt = down >= straight                    ? print_angle(down) + " from straight down"
+                        : fixture.kind == FixtureKind::path ? "stake plumb, hat level"
+                                                            : "straight down";
             return;
         }
         card.tilt = aim.tilt < radians_from_degrees(0.25) ? "straight up"

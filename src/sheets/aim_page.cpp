@@ -85,7 +85,10 @@ std::string print_aim_sheet(const AimSheet& sheet) {
     page +=
         "without moon and street: take off what the meter shows with the lights switched off. The range "
         "holds eight of ten readings when heads are set within 3\u00b0 of tilt and 5\u00b0 of azimuth and "
-        "lamps give within 10 % of their light.</p>\n<p>" +
+        "lamps give within 10 % of their light.</p>\n<p>Lenses and lamps get hot: let them cool before you "
+        "touch them, and do not look into the beam. Set a ladder only on firm ground, clear of overhead "
+        "lines, with somebody to hold it. Keep away from water's edge in the dark. The line-voltage side is "
+        "work for a licensed electrician. Local code decides.</p>\n<p>" +
         escape_html(sheet.origin) +
         "</p></footer>\n<nav class=\"tools\" aria-label=\"Fixtures\"><div><button type=\"button\" "
         "id=\"back\">Back</button><button type=\"button\" class=\"done\" id=\"done\" "

@@ -53,9 +53,9 @@ footer { color: var(--quiet); font-size: 14px; margin-top: 24px; }
   dl { margin: 1mm 0 0; display: grid; grid-template-columns: 17mm 1fr; gap: .3mm 2mm; }
   dt { margin: 0; font-size: 8.5pt; }
   dd, dd.big { font-size: 9.5pt; }
-  dd small { display: inline; font-size: 9pt; }
+  dd small { display: block; font-size: 9pt; }
   td, th { padding: .8mm .5mm; font-size: 8.5pt; }
-  td.value { font-size: 9.5pt; } td.value small { display: inline; font-size: 8.5pt; }
+  td.value { font-size: 9.5pt; } td.value small { display: block; font-size: 8.5pt; }
   input { width: 14mm; min-height: 5mm; border: 0; border-bottom: .3mm solid #111; border-radius: 0; padding: 0; font-size: 9pt; }
   textarea { min-height: 6mm; height: 6mm; border: 0; border-bottom: .3mm solid #111; border-radius: 0; }
   nav, .tools, .say, button { display: none; }

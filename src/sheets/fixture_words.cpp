@@ -19,7 +19,8 @@ FixtureText describe_fixture(const Site& site, const Fixture& fixture, std::opti
         text.placed = print_length(height, site.units) + " up, ";
     else if (setback)
         text.placed = print_setback(*setback, site.units) + " back, ";
-    text.placed += fixture.dimming == 0 ? "off" : "tilt " + print_angle(fixture.tilt);
+    const bool is_plumb = fixture.kind == FixtureKind::path && pi - fixture.tilt < radians_from_degrees(0.25);
+    text.placed += fixture.dimming == 0 ? "off" : is_plumb ? "plumb" : "tilt " + print_angle(fixture.tilt);
     return text;
 }
 

@@ -90,7 +90,7 @@ TEST_CASE("cards say where, how and what, as a tape and a level have it") {
     CHECK(second.place == "9 ft from the right corner of the south face of house");
     CHECK(second.way == "12° to the right of square to the wall (north-north-east, 12°)");
     const AimCard& path = yard.card("P1");
-    CHECK(path.tilt == "straight down");
+    CHECK(path.tilt == "stake plumb, hat level");
     CHECK(path.way.empty());
     CHECK_FALSE(path.tilt_degrees.has_value());
     CHECK(path.place.find(" from the south-east corner of house") != std::string::npos);

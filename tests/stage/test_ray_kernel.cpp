@@ -230,7 +230,7 @@ void compare(const Stage& stage, const FacetLoop& loop, const glm::vec3& origin,
 } // namespace
 
 TEST_CASE("the ray kernel agrees with a loop over all facets on every scene") {
-    // Source: Moeller and Trumbore 1997, in double precision. 100,000 rays a scene, each asked for the
+    // Source: Moeller and Trumbore 1997, in double precision. 60,000 rays a scene, each asked for the
     // nearest hit and for occlusion; half start anywhere in all directions, half are aimed at a facet's
     // middle.
     for (const std::filesystem::path& file : scene_files()) {
@@ -242,7 +242,7 @@ TEST_CASE("the ray kernel agrees with a loop over all facets on every scene") {
         Tally tally;
         share_out([&, low = low, high = high](unsigned part, unsigned parts) {
             Dice dice(1000 + part);
-            for (unsigned i = part; i < 100'000; i += parts) {
+            for (unsigned i = part; i < 60'000; i += parts) {
                 const glm::dvec3 origin{dice.uniform(low.x - 5, high.x + 5),
                                         dice.uniform(low.y - 5, high.y + 5), dice.uniform(0.05, 15)};
                 glm::dvec3 direction = dice.direction();
@@ -254,8 +254,8 @@ TEST_CASE("the ray kernel agrees with a loop over all facets on every scene") {
                         static_cast<float>(dice.uniform(0.5, 30) / glm::length(direction)), tally);
             }
         });
-        CHECK(tally.hits.load() > 40'000);
-        CHECK(tally.occluded.load() > 10'000);
+        CHECK(tally.hits.load() > 24'000);
+        CHECK(tally.occluded.load() > 6'000);
         CHECK(tally.wrong_hit.load() == 0);
         CHECK(tally.wrong_normal.load() == 0);
         CHECK(tally.wrong_occlusion.load() == 0);
