@@ -3,9 +3,9 @@
 
 #include <doctest/doctest.h>
 
-#include <bit>
 #include <cmath>
 #include <cstdint>
+#include <cstring>
 #include <limits>
 #include <random>
 #include <vector>
@@ -44,9 +44,8 @@ LaneResults compute_one_by_one(const Eight& as, const Eight& bs, const Eight& cs
     return results;
 }
 
-bool is_same(float a, float b) { // a NaN's own bits are nobody's business
-    return std::bit_cast<std::uint32_t>(a) == std::bit_cast<std::uint32_t>(b) ||
-           (std::isnan(a) && std::isnan(b));
+bool is_same(float a, float b) { // a NaN's own bits are nobody's business; libc++ 13 has no std::bit_cast
+    return std::memcmp(&a, &b, sizeof(float)) == 0 || (std::isnan(a) && std::isnan(b));
 }
 
 void check_same(const LaneResults& found, const LaneResults& wanted) {

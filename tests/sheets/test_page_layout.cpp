@@ -148,10 +148,10 @@ Elevation make_elevation(const std::string& from, double azimuth, double width, 
 
 TEST_CASE("page layout: walls of any shape with any number of fixtures") {
     std::mt19937 random(11);
-    for (const auto& [length, height] :
-         {std::pair{4.0, 2.0}, {12.0, 3.0}, {40.0, 2.5}, {2.0, 9.0}, {9.0, 6.0}})
+    for (const auto& size : {std::pair{4.0, 2.0}, {12.0, 3.0}, {40.0, 2.5}, {2.0, 9.0}, {9.0, 6.0}})
         for (const int fixtures : {0, 1, 3, 7, 14, 30})
             for (const LengthUnit unit : {LengthUnit::foot, LengthUnit::metre}) {
+                const double length = size.first, height = size.second;
                 const MadeWall wall(length, height, fixtures, unit, random);
                 CAPTURE(length);
                 CAPTURE(height);
@@ -192,9 +192,10 @@ TEST_CASE("page layout: a mark's words stand at its height and above its fixture
 }
 
 TEST_CASE("page layout: trees and other bodies with their bands") {
-    for (const auto& [width, height] : {std::pair{3.0, 6.0}, {12.0, 9.0}, {1.5, 0.8}, {0.4, 4.0}})
+    for (const auto& size : {std::pair{3.0, 6.0}, {12.0, 9.0}, {1.5, 0.8}, {0.4, 4.0}})
         for (const int bands : {0, 2, 9, 40})
             for (const int fixtures : {0, 1, 4, 11}) {
+                const double width = size.first, height = size.second;
                 BodySheet sheet;
                 sheet.text.title = "House \u2013 oak";
                 sheet.text.detail =
@@ -239,8 +240,9 @@ TEST_CASE("page layout: trees and other bodies with their bands") {
 }
 
 TEST_CASE("page layout: the ground with everything that stands on it") {
-    for (const auto& [columns, rows] : {std::pair{30, 20}, {60, 12}, {10, 40}})
+    for (const auto& cells : {std::pair{30, 20}, {60, 12}, {10, 40}})
         for (const int fixtures : {0, 2, 9, 24}) {
+            const int columns = cells.first, rows = cells.second;
             const Surface ground = make_ground(columns, rows);
             const std::vector<double> lux(ground.grid.sensor.size(), 3.0);
             const double width = columns, depth = rows;

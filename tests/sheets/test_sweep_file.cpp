@@ -178,11 +178,11 @@ TEST_CASE("parts that print_sweep_json would not have written") {
           "p: ranges[1].values: error: is empty");
     CHECK(broken([](Json& d) { d["ranges"][1] = d["ranges"][0]; }) ==
           "p: ranges: error: tilt_deg is varied twice");
-    for (const auto& [number, of] : {std::pair(0, 3), std::pair(4, 3), std::pair(1, 0)})
+    for (const auto& part : {std::pair(0, 3), std::pair(4, 3), std::pair(1, 0)})
         CHECK(broken([&](Json& d) {
-                  d["part"] = {{"number", number}, {"of", of}};
-              }) ==
-              "p: part: error: there is no part " + std::to_string(number) + " of " + std::to_string(of));
+                  d["part"] = {{"number", part.first}, {"of", part.second}};
+              }) == "p: part: error: there is no part " + std::to_string(part.first) + " of " +
+                        std::to_string(part.second));
     CHECK(broken([](Json& d) { d["part"]["number"] = -1; }) ==
           "p: part.number: error: must be a whole number");
     CHECK(broken([](Json& d) { d["as_drawn"]["targets"][0] = Json::object(); }) ==

@@ -31,7 +31,7 @@ std::vector<double> read_pixels(const std::string& option, const std::string& te
     const char *at = text.data(), *end = text.data() + text.size();
     while (numbers.size() < count) {
         double number = 0;
-        const auto [next, fault] = read_decimal({at, end}, number);
+        const auto [next, fault] = read_decimal({at, static_cast<std::size_t>(end - at)}, number);
         if (fault != std::errc() || (next != end && *next != ','))
             break;
         numbers.push_back(number);
