@@ -179,6 +179,8 @@ TEST_CASE("what the meshes of a site hold together is limited") {
           name + ": error: has more than 1 triangles, of the 5000000 that the meshes of a site may have; "
                  "simplify the meshes");
     CHECK(message(2, 1'999'999) ==
-          name + ": error: texture \"grey.png\" has 2 million pixels, and there is room for 1 million of the "
-                 "256 million that the textures of a site may have; scale the textures down");
+          name +
+              ": error: texture \"grey.png\" has 2 million pixels, and there is room for 1 million of the " +
+              std::to_string(ObjAllowance().texels / 1'000'000) +
+              " million that the textures of a site may have; scale the textures down");
 }
