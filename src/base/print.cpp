@@ -1,6 +1,7 @@
 #include "duskcast/base/units.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <fmt/format.h>
 
@@ -126,6 +127,16 @@ std::string print_share(double share) {
     if (is_low || is_high)
         return fmt::format("{:.1f} %", per_cent);
     return print_decimals(per_cent, 0) + " %";
+}
+
+std::string print_compass(double azimuth, int points) {
+    static constexpr std::array names = {"north", "north-north-east", "north-east", "east-north-east",
+                                         "east",  "east-south-east",  "south-east", "south-south-east",
+                                         "south", "south-south-west", "south-west", "west-south-west",
+                                         "west",  "west-north-west",  "north-west", "north-north-west"};
+    const long point = std::lround(azimuth / (2 * pi / points)) % points;
+    return names[static_cast<std::size_t>(point < 0 ? point + points : point) * names.size() /
+                 static_cast<std::size_t>(points)];
 }
 
 std::string print_angle(double radians) {

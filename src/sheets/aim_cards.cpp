@@ -42,11 +42,7 @@ std::vector<TapePoint> list_tape_points(const Site& site) {
                                   static_cast<double>(std::max<std::size_t>(wall.path.size(), 1));
         for (const glm::dvec2& corner : wall.path) {
             const glm::dvec2 way = corner - middle;
-            static constexpr std::array names = {"north", "north-east", "east", "south-east",
-                                                 "south", "south-west", "west", "north-west"};
-            const double turn = std::atan2(way.x, way.y) / (pi / 4);
-            const auto index = static_cast<std::size_t>(std::lround(turn) + 8) % names.size();
-            points.push_back({fmt::format("the {} {} of {}", names[index],
+            points.push_back({fmt::format("the {} {} of {}", print_compass(std::atan2(way.x, way.y), 8),
                                           wall.path.size() > 2 ? "corner" : "end", spoken_name(wall.id)),
                               corner});
         }
@@ -240,15 +236,6 @@ std::vector<std::size_t> find_walk(const Site& site, const glm::dvec2& start) {
             }
     }
     return order;
-}
-
-std::string print_compass(double azimuth) {
-    static constexpr std::array names = {"north", "north-north-east", "north-east", "east-north-east",
-                                         "east",  "east-south-east",  "south-east", "south-south-east",
-                                         "south", "south-south-west", "south-west", "west-south-west",
-                                         "west",  "west-north-west",  "north-west", "north-north-west"};
-    const double turn = std::fmod(std::fmod(azimuth, 2 * pi) + 2 * pi, 2 * pi);
-    return names[static_cast<std::size_t>(std::lround(turn / (pi / 8))) % names.size()];
 }
 
 std::string print_fine_length(double metres, LengthUnit unit) {

@@ -2,6 +2,7 @@
 #include <cmath>
 #include <fmt/format.h>
 
+#include "duskcast/base/units.hpp"
 #include "wall_panel.hpp"
 #include "wall_sheet.hpp"
 
@@ -50,16 +51,14 @@ Surface face_of(const Surface& surface, std::size_t segment) {
 }
 
 std::string name_side(const Surface& surface, int face) {
-    static constexpr const char* names[] = {"north", "north-east", "east", "south-east",
-                                            "south", "south-west", "west", "north-west"};
-    const auto octant = [&](int i) {
+    const auto side = [&](int i) {
         const glm::dvec2 out = surface.run[static_cast<std::size_t>(i)].outward;
-        return static_cast<int>(std::lround(std::atan2(out.x, out.y) / (pi / 4)) + 8) % 8;
+        return print_compass(std::atan2(out.x, out.y), 8);
     };
     int number = 1;
     for (int i = 0; i < face; ++i)
-        number += octant(i) == octant(face) ? 1 : 0;
-    return names[octant(face)] + (number > 1 ? fmt::format("-{}", number) : "");
+        number += side(i) == side(face) ? 1 : 0;
+    return side(face) + (number > 1 ? fmt::format("-{}", number) : "");
 }
 
 DrawnPage draw_wall_sheet(const WallSheet& sheet, PictureFormat format) {

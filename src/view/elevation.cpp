@@ -5,6 +5,7 @@
 #include <cmath>
 #include <limits>
 
+#include "duskcast/base/units.hpp"
 #include "duskcast/photometry/light_colour.hpp"
 
 namespace duskcast {
@@ -30,13 +31,6 @@ void for_each_corner(const Stage& stage, const std::vector<char>& belongs, const
         if (belongs[stage.leaves.surface[i]])
             for (std::size_t corner = 4 * i; corner < 4 * i + 4; ++corner)
                 visit(glm::dvec3(stage.leaves.corners[corner]));
-}
-
-std::string name_side(double azimuth) {
-    static constexpr std::array names = {"north", "north-east", "east", "south-east",
-                                         "south", "south-west", "west", "north-west"};
-    const long eighth = std::lround(azimuth / (pi / 4)) % 8;
-    return std::string("from the ") + names[static_cast<std::size_t>(eighth < 0 ? eighth + 8 : eighth)];
 }
 
 /// The body's first facet along a ray, whatever stands before it.
@@ -100,7 +94,7 @@ std::vector<glm::dvec2> find_footprint(const Stage& stage, const std::string& pa
 Elevation trace_elevation(const Stage& stage, const Lighting& lighting, const std::string& part_of,
                           double azimuth, int pixels, int most_columns) {
     Elevation elevation;
-    elevation.from = name_side(azimuth);
+    elevation.from = "from the " + print_compass(azimuth, 8);
     elevation.azimuth = azimuth;
     const BodyBounds bounds = find_body_bounds(stage, part_of);
     if (bounds.is_empty() || pixels <= 0)

@@ -65,6 +65,10 @@ std::string print_share(double share);
 /// Radians as degrees to the half degree: "7.5°", "8°".
 std::string print_angle(double radians);
 
+/// The nearest of so many points of the compass, 8 or 16: "north", "south-west", "north-north-east". `azimuth`:
+/// radians clockwise from north.
+std::string print_compass(double azimuth, int points = 16);
+
 /// The unit's short name: "ft", "m", "fc", "lx".
 std::string_view name_of(LengthUnit unit);
 std::string_view name_of(LightUnit unit);

@@ -52,9 +52,6 @@ std::string print_meter_place(const MeterPoint& point, LengthUnit unit);
 /// An inch in sixteenths, or millimetres: "3/16 in", "1 1/4 in", "6 mm".
 std::string print_fine_length(double metres, LengthUnit unit);
 
-/// "north", "north-north-east": the nearest of sixteen.
-std::string print_compass(double azimuth);
-
 /// `ranges`: one a point of the model. `load`: none without a network. Brighter and dimmer are left empty.
 AimSheet make_aim_sheet(const Site& site, const Lighting& lighting, const Report& report,
                         const MeterModel& model, const std::vector<MeterRange>& ranges,
