@@ -8,6 +8,7 @@
 #include <memory>
 #include <stb_image.h>
 
+#include "duskcast/base/colour.hpp"
 #include "duskcast/base/files.hpp"
 #include "duskcast/base/problem.hpp"
 
@@ -177,8 +178,7 @@ glm::vec3 PhotoPixels::linear_at(std::size_t pixel) const {
         std::array<float, 256> table;
         for (std::size_t i = 0; i < table.size(); ++i) {
             const double encoded = static_cast<double>(i) / 255;
-            table[i] = static_cast<float>(encoded <= 0.04045 ? encoded / 12.92
-                                                             : std::pow((encoded + 0.055) / 1.055, 2.4));
+            table[i] = static_cast<float>(decode_srgb(encoded));
         }
         return table;
     }();

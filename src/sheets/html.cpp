@@ -7,6 +7,7 @@
 #include "duskcast/base/base64.hpp"
 #include "duskcast/base/problem.hpp"
 #include "duskcast/base/text.hpp"
+#include "duskcast/photometry/light_colour.hpp"
 
 namespace duskcast {
 
@@ -14,13 +15,8 @@ namespace {
 
 constexpr double readable_contrast = 4.5;
 
-double decode_srgb(double coded) { // as WCAG has it
-    return coded <= 0.03928 ? coded / 12.92 : std::pow((coded + 0.055) / 1.055, 2.4);
-}
-
 double page_luminance(const Colour& colour) {
-    return 0.2126 * decode_srgb(colour[0]) + 0.7152 * decode_srgb(colour[1]) +
-           0.0722 * decode_srgb(colour[2]);
+    return luminance_of({decode_srgb(colour[0]), decode_srgb(colour[1]), decode_srgb(colour[2])});
 }
 
 } // namespace

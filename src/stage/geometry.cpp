@@ -3,6 +3,8 @@
 #include <array>
 #include <cmath>
 
+#include "duskcast/base/colour.hpp"
+
 namespace duskcast {
 
 namespace {
@@ -12,8 +14,7 @@ std::array<float, 256> make_srgb_table() {
     std::array<float, 256> table{};
     for (int code = 0; code < 256; ++code) {
         const double encoded = code / 255.0;
-        table[code] = static_cast<float>(encoded <= 0.04045 ? encoded / 12.92
-                                                            : std::pow((encoded + 0.055) / 1.055, 2.4));
+        table[code] = static_cast<float>(decode_srgb(encoded));
     }
     return table;
 }
