@@ -10,11 +10,6 @@ namespace duskcast {
 
 namespace {
 
-bool has_fixture(const Site& site, const std::string& id) {
-    return std::any_of(site.fixtures.begin(), site.fixtures.end(),
-                       [&](const Fixture& fixture) { return fixture.id == id; });
-}
-
 /// Where a run passes a point.
 struct Passing {
     double distance = std::numeric_limits<double>::infinity();
@@ -42,11 +37,12 @@ std::optional<Network> rewire(const Site& site, const Site& variant) {
     wired.network = site.network;
     std::vector<CableRun>& runs = wired.network->runs;
     for (CableRun& run : runs)
-        std::erase_if(run.fixtures, [&](const std::string& id) { return !has_fixture(variant, id); });
+        std::erase_if(run.fixtures,
+                      [&](const std::string& id) { return find_fixture(variant, id) == nullptr; });
     std::erase_if(runs, [](const CableRun& run) { return run.fixtures.empty(); });
     try {
         for (const Fixture& fixture : variant.fixtures) {
-            if (has_fixture(site, fixture.id))
+            if (find_fixture(site, fixture.id) != nullptr)
                 continue;
             CableRun* nearest = nullptr;
             Passing best;

@@ -29,13 +29,6 @@ const char* noun_of(FixtureKind kind) {
     return "light";
 }
 
-const Fixture* find_fixture_by_id(const Site& site, const std::string& id) {
-    for (const Fixture& fixture : site.fixtures)
-        if (fixture.id == id)
-            return &fixture;
-    return nullptr;
-}
-
 /// From where it reads best: lit before faint, and of several the brightest.
 const SeenFeature* find_best_sighting(const Report& report, const std::string& feature, bool is_tree) {
     const SeenFeature* best = nullptr;
@@ -57,7 +50,7 @@ bool is_ground(const Site& site, const std::string& on) {
 
 bool is_uplit(const Site& site, const LitThing& thing) {
     return std::all_of(thing.fixtures.begin(), thing.fixtures.end(), [&](const std::string& id) {
-        const Fixture* fixture = find_fixture_by_id(site, id);
+        const Fixture* fixture = find_fixture(site, id);
         return fixture != nullptr && is_uplight(fixture->kind);
     });
 }
@@ -99,7 +92,7 @@ std::string print_count(std::size_t count) {
 std::string print_lights(const Site& site, const std::vector<std::string>& fixtures) {
     std::vector<std::pair<std::string, std::size_t>> kinds; // in the order they come in
     for (const std::string& id : fixtures) {
-        const Fixture* fixture = find_fixture_by_id(site, id);
+        const Fixture* fixture = find_fixture(site, id);
         const std::string noun = fixture ? noun_of(fixture->kind) : "light";
         const auto known =
             std::find_if(kinds.begin(), kinds.end(), [&](const auto& kind) { return kind.first == noun; });

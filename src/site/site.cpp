@@ -44,6 +44,9 @@ const Wall* find_wall(const Site& site, const std::string& id) {
 const Tree* find_tree(const Site& site, const std::string& id) {
     return find_by_id(site.trees, id);
 }
+const Fixture* find_fixture(const Site& site, const std::string& id) {
+    return find_by_id(site.fixtures, id);
+}
 const Lamp* find_lamp(const Site& site, const std::string& id) {
     const Lamp* own = find_by_id(site.lamps, id);
     return own ? own : find_by_id(site.catalogue.lamps, id);

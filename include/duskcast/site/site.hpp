@@ -370,6 +370,7 @@ struct Site {
 
 const Wall* find_wall(const Site& site, const std::string& id);
 const Tree* find_tree(const Site& site, const std::string& id);
+const Fixture* find_fixture(const Site& site, const std::string& id);
 const Lamp* find_lamp(const Site& site, const std::string& id); ///< the site's own, or the catalogue's
 const FixtureModel* find_model(const Catalogue& catalogue, const std::string& id);
 
