@@ -280,8 +280,12 @@ std::vector<glm::dvec3> trace_glow(const GlowLight& light, const Sensors& sensor
         for (std::size_t i = from; i < to; ++i) {
             const glm::vec3 position = sensors.position(i), normal = sensors.normal(i);
             const double open = light.open_lux(glm::dvec3(position), glm::dvec3(normal));
-            if (open * luminance_of(light.luminance()) > least_lux)
-                lux[i] = open * light.measure_share(position, normal) * light.luminance();
+            if (!(open * luminance_of(light.luminance()) > least_lux))
+                continue;
+            // Held to a float's digits, as a lamp's light is: the last ones of an arc tangent differ from
+            // one C library to the next.
+            const auto seen = static_cast<float>(open * light.measure_share(position, normal));
+            lux[i] = static_cast<double>(seen) * light.luminance();
         }
     });
     return lux;
