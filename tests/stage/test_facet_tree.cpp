@@ -85,8 +85,15 @@ TEST_CASE("the tree's rays give the verdicts of a loop in double precision, with
         const Hit hit = trees.front()->find_hit(ray.origin, ray.direction, ray.near_end, ray.far_end);
         occluded += is_occluded;
         torn += is_occluded != static_cast<bool>(hit);
-        const bool is_right = is_occluded == truth.is_hit &&
-                              (!hit || std::abs(hit.distance - truth.distance) < 1e-6 * (1 + truth.distance));
+        // The corners of a leaf, rounded to floats, lie in one plane to about a micrometre, and the referee's
+        // two halves of it are as far apart for a ray that comes at a right angle.
+        const double warp =
+            hit.kind != FacetKind::leaf
+                ? 0
+                : 1e-6 / std::abs(glm::dot(glm::dvec3(hit.normal), glm::dvec3(ray.direction)));
+        const bool is_right =
+            is_occluded == truth.is_hit &&
+            (!hit || std::abs(hit.distance - truth.distance) < 1e-6 * (1 + truth.distance) + warp);
         differing += !is_right;
         unexplained += !is_right && !truth.is_doubtful();
         for (const auto& tree : trees)
