@@ -194,11 +194,15 @@ bool PhotoPixels::is_blown_out(std::size_t pixel) const {
 PhotoPixels read_photo(const std::filesystem::path& file) {
     const std::string bytes = read_bytes(file);
     const PhotoInfo info = check_photo(file, bytes);
+    const auto* file_data = reinterpret_cast<const stbi_uc*>(bytes.data());
+    const auto count = static_cast<int>(bytes.size());
     glm::ivec2 size{0};
     int channels = 0;
+    stbi_info_from_memory(file_data, count, &size.x, &size.y, &channels);
+    const bool has_alpha = channels == 2 || channels == 4;
+    const int bytes_a_pixel = has_alpha ? 4 : 3;
     const std::unique_ptr<stbi_uc, decltype(&stbi_image_free)> data(
-        stbi_load_from_memory(reinterpret_cast<const stbi_uc*>(bytes.data()), static_cast<int>(bytes.size()),
-                              &size.x, &size.y, &channels, 3),
+        stbi_load_from_memory(file_data, count, &size.x, &size.y, &channels, bytes_a_pixel),
         &stbi_image_free);
     if (!data)
         fail(file, fmt::format("the photo is damaged ({})", stbi_failure_reason()), "copy it again");
@@ -207,8 +211,15 @@ PhotoPixels read_photo(const std::filesystem::path& file) {
     std::uint8_t* to = pixels.rgb.data();
     for (int y = 0; y < info.size.y; ++y)
         for (int x = 0; x < info.size.x; ++x, to += 3) {
-            const glm::ivec2 from = place_in_file(info.turn, size, {x, y});
-            std::memcpy(to, data.get() + 3 * (static_cast<std::size_t>(from.y) * size.x + from.x), 3);
+            const glm::ivec2 place = place_in_file(info.turn, size, {x, y});
+            const stbi_uc* from =
+                data.get() + static_cast<std::size_t>(bytes_a_pixel) *
+                                 (static_cast<std::size_t>(place.y) * static_cast<std::size_t>(size.x) +
+                                  static_cast<std::size_t>(place.x));
+            std::memcpy(to, from, 3);
+            if (has_alpha)
+                for (int channel = 0; channel < 3; ++channel)
+                    to[channel] = static_cast<std::uint8_t>(to[channel] * from[3] / 255);
         }
     return pixels;
 }

@@ -1,5 +1,7 @@
 // Photos that are at fault, and photos that lie on their side.
 
+#include <cmath>
+#include <cstdint>
 #include <doctest/doctest.h>
 
 #include "../folder.hpp"
@@ -35,7 +37,122 @@ std::string with_exif(const std::string& jpeg, int turn, int focal) {
     return jpeg.substr(0, 2) + "\xff\xe1" + two(static_cast<int>(body.size()) + 2) + body + jpeg.substr(2);
 }
 
+/// Big-endian, as PNG and Exif write numbers here.
+std::string four_bytes(std::uint32_t value) {
+    return {char(value >> 24), char(value >> 16 & 255), char(value >> 8 & 255), char(value & 255)};
+}
+
+/// A PNG of 8 bits a channel without compression: ISO/IEC 15948, with CRC-32 after its annex D and the stored
+/// blocks of RFC 1950 and 1951. Colour type 2: red, green, blue; 6: with alpha; 0: grey; 4: grey with alpha.
+std::string png_of(int width, int height, int colour_type, int channels, const std::string& samples) {
+    const auto chunk = [](const std::string& name, const std::string& data) {
+        std::uint32_t crc = 0xffffffff;
+        for (const char byte : name + data) {
+            crc ^= static_cast<std::uint8_t>(byte);
+            for (int bit = 0; bit < 8; ++bit)
+                crc = crc & 1 ? 0xedb88320 ^ crc >> 1 : crc >> 1;
+        }
+        return four_bytes(static_cast<std::uint32_t>(data.size())) + name + data + four_bytes(~crc);
+    };
+    std::string rows;
+    for (int y = 0; y < height; ++y)
+        rows += '\0' + samples.substr(static_cast<std::size_t>(y * width * channels),
+                                      static_cast<std::size_t>(width * channels));
+    std::uint32_t a = 1, b = 0;
+    for (const char byte : rows) {
+        a = (a + static_cast<std::uint8_t>(byte)) % 65521;
+        b = (b + a) % 65521;
+    }
+    const auto size = static_cast<unsigned>(rows.size());
+    const std::string stored = std::string("\x78\x01\x01") + char(size & 255) + char(size >> 8) +
+                               char(~size & 255) + char(~size >> 8 & 255) + rows + four_bytes(b << 16 | a);
+    return std::string("\x89PNG\r\n\x1a\n") +
+           chunk("IHDR", four_bytes(static_cast<std::uint32_t>(width)) +
+                             four_bytes(static_cast<std::uint32_t>(height)) + '\x08' + char(colour_type) +
+                             std::string(3, '\0')) +
+           chunk("IDAT", stored) + chunk("IEND", "");
+}
+
 } // namespace
+
+TEST_CASE("a PNG's pixels are read from the top, grey as three channels, and what is see-through as black") {
+    const Folder folder;
+    const auto read = [&](int colour_type, int channels, const std::string& samples) {
+        folder.write("photo.png", png_of(3, 2, colour_type, channels, samples));
+        const PhotoPixels pixels = read_photo(folder / "photo.png");
+        CHECK(pixels.size == glm::ivec2(3, 2));
+        CHECK(read_photo_info(folder / "photo.png").size == pixels.size);
+        CHECK(!read_photo_info(folder / "photo.png").focal_35mm);
+        return std::vector<int>(pixels.rgb.begin(), pixels.rgb.end());
+    };
+    using Values = std::vector<int>;
+    CHECK(read(2, 3, "abcdefghijklmnopqr") ==
+          Values{97, 98, 99, 100, 101, 102, 103, 104, 105, 106, 107, 108, 109, 110, 111, 112, 113, 114});
+    CHECK(read(0, 1, "abcdef") ==
+          Values{97, 97, 97, 98, 98, 98, 99, 99, 99, 100, 100, 100, 101, 101, 101, 102, 102, 102});
+    // White without cover, white covered by two fifths, and white whole; then greens.
+    CHECK(read(6, 4,
+               std::string("\xff\xff\xff\0\xff\xff\xff\x66\xff\xff\xff\xff"
+                           "\0\xff\0\0\0\xff\0\x66\0\xff\0\xff",
+                           24)) ==
+          Values{0, 0, 0, 102, 102, 102, 255, 255, 255, 0, 0, 0, 0, 102, 0, 0, 255, 0});
+    CHECK(read(4, 2, std::string("\xff\0\xff\x66\xff\xff\x64\0\x64\xff\0\xff", 12)) ==
+          Values{0, 0, 0, 102, 102, 102, 255, 255, 255, 0, 0, 0, 100, 100, 100, 0, 0, 0});
+}
+
+TEST_CASE("a value of the file is light by the law of sRGB, and blown out near its end") {
+    const Folder folder;
+    std::string samples;
+    for (int value = 0; value < 256; ++value)
+        samples += std::string{char(value), char(255 - value), '\0'};
+    folder.write("photo.png", png_of(256, 1, 2, 3, samples));
+    const PhotoPixels pixels = read_photo(folder / "photo.png");
+    // IEC 61966-2-1: V / 12.92 up to 0.04045, then ((V + 0.055) / 1.055)^2.4.
+    const auto light_of = [](double value) {
+        const double v = value / 255;
+        return v <= 0.04045 ? v / 12.92 : std::pow((v + 0.055) / 1.055, 2.4);
+    };
+    for (int value = 0; value < 256; ++value) {
+        CAPTURE(value);
+        const glm::vec3 linear = pixels.linear_at(static_cast<std::size_t>(value));
+        CHECK(static_cast<double>(linear.x) == doctest::Approx(light_of(value)).epsilon(1e-5));
+        CHECK(static_cast<double>(linear.y) == doctest::Approx(light_of(255 - value)).epsilon(1e-5));
+        CHECK(linear.z == 0);
+        CHECK(pixels.is_blown_out(static_cast<std::size_t>(value)) == (value >= 253 || value <= 2));
+    }
+}
+
+TEST_CASE("a PNG that is cut off or damaged inside is refused when its pixels are wanted") {
+    const Folder folder;
+    const std::string good = png_of(3, 2, 2, 3, "abcdefghijklmnopqr");
+    const auto refusal = [&](const std::string& bytes) {
+        folder.write("photo.png", bytes);
+        return message_of([&] { read_photo(folder / "photo.png"); });
+    };
+    CHECK(refusal(good) == "no error");
+    CHECK(refusal(good.substr(0, good.size() - 12)).find("cut off before its end") != std::string::npos);
+    std::string damaged = good;
+    damaged[good.find("IDAT") + 6] = '\x07'; // a block of a kind that does not exist (RFC 1951, 3.2.3)
+    CHECK(refusal(damaged).find("the photo is damaged") != std::string::npos);
+    CHECK(message_of([&] { read_photo_info(folder / "photo.png"); }) == "no error"); // its header is whole
+    std::string header = good;
+    header[good.find("IHDR") + 9] = '\x01'; // colour type 1 does not exist
+    CHECK(refusal(header).find("the photo is damaged") != std::string::npos);
+}
+
+TEST_CASE("a lens or a turn that Exif cannot mean is left out") {
+    const Folder folder;
+    const auto info_with = [&](int turn, int focal) {
+        folder.write("photo.jpg", with_exif(photo_bytes(), turn, focal));
+        return read_photo_info(folder / "photo.jpg");
+    };
+    for (const int turn : {0, 9, 300}) {
+        const PhotoInfo info = info_with(turn, 0); // 0: unknown (CIPA DC-008, FocalLengthIn35mmFilm)
+        CHECK(info.turn == 1);
+        CHECK(info.size == glm::ivec2(960, 640));
+        CHECK(!info.focal_35mm);
+    }
+}
 
 TEST_CASE("a photo at fault is refused with what is wrong with it") {
     const Folder folder;
