@@ -12,18 +12,30 @@ inline glm::dvec3 feet(double x, double y, double z) {
     return glm::dvec3(x, y, z) * metres_per_foot;
 }
 
+/// A camera of which nothing is in doubt but what the test adds: a click is good to a pixel.
+inline CameraFit certain_fit(glm::ivec2 size, const glm::dvec3& eye, double azimuth_deg, double pitch_deg,
+                             double roll_deg, double focal_px) {
+    CameraFit fit{.model = CameraModel(size, false, false, false)};
+    fit.parameters = {eye.x,
+                      eye.y,
+                      eye.z,
+                      radians_from_degrees(azimuth_deg),
+                      radians_from_degrees(pitch_deg),
+                      radians_from_degrees(roll_deg),
+                      std::log(focal_px)};
+    fit.covariance.assign(fit.parameters.size() * fit.parameters.size(), 0);
+    return fit;
+}
+
+/// The covariance of a camera of which one parameter is uncertain.
+inline void set_deviation(CameraFit& fit, int parameter, double deviation) {
+    fit.covariance[static_cast<std::size_t>(parameter) * (fit.parameters.size() + 1)] = deviation * deviation;
+}
+
 /// A camera by its figures; level unless rolled.
 inline Camera take_photo(glm::ivec2 size, const glm::dvec3& eye, double azimuth_deg, double pitch_deg,
                          double roll_deg, double focal_px) {
-    const CameraModel model(size, false, false, false);
-    const std::vector<double> parameters{eye.x,
-                                         eye.y,
-                                         eye.z,
-                                         radians_from_degrees(azimuth_deg),
-                                         radians_from_degrees(pitch_deg),
-                                         radians_from_degrees(roll_deg),
-                                         std::log(focal_px)};
-    return model.camera(parameters);
+    return certain_fit(size, eye, azimuth_deg, pitch_deg, roll_deg, focal_px).camera();
 }
 
 /// Corners of windows and door, feet of the wall: what can be pointed at on the front, then two on the walk.
