@@ -352,16 +352,19 @@ export interface Load {
             is_found: boolean;
             is_good: boolean;
             watts: number;
-            amps: number;
-            least_volts: number;
-            most_volts: number;
+            /** This and the volts: null where the run has no operating point. */
+            amps: number | null;
+            least_volts: number | null;
+            most_volts: number | null;
             length: number;
             cables: {
                 part: "home" | "cable" | "lead";
+                /** Of a lead; else empty. */
+                fixture: string;
                 course: [number, number][];
                 gauge: number;
                 length: number;
-                end_volts: number;
+                end_volts: number | null;
             }[];
         }[];
         transformers: {
