@@ -4,44 +4,14 @@
 #include <fstream>
 #include <utility>
 
-#include "duskcast/app/engine.hpp"
+#include "desk.hpp"
 #include "duskcast/base/units.hpp"
 #include "duskcast/photometry/light_colour.hpp"
 #include "duskcast/site/site_file.hpp"
-#include "folder.hpp"
-#include "garden_site.hpp"
 
 using namespace duskcast;
+using duskcast::test::Desk;
 using duskcast::test::Json;
-
-namespace {
-
-/// An engine in a folder of its own.
-struct Desk {
-    test::Folder folder;
-    std::vector<std::pair<std::string, double>> progress;
-    Engine engine{folder.path(),
-                  [this](const std::string& task, double share) { progress.emplace_back(task, share); }};
-    std::vector<Block> blocks; ///< of the last answer
-
-    Json ask(const Json& question) {
-        Answer answer = engine.ask(question.dump());
-        blocks = std::move(answer.blocks);
-        return Json::parse(answer.json);
-    }
-    Json change(const Json& site, const Json& look = nullptr) {
-        return ask({{"ask", "change"}, {"text", test::text_of(site)}, {"look", look}});
-    }
-    template <class Value> const std::vector<Value>& block(const Json& placeholder) const {
-        return std::get<std::vector<Value>>(blocks.at(placeholder.at("$block").get<std::size_t>()));
-    }
-    Json put(const std::string& name, const std::string& bytes) {
-        const auto* first = reinterpret_cast<const std::uint8_t*>(bytes.data());
-        return Json::parse(engine.put_file(name, {first, bytes.size()}).json);
-    }
-};
-
-} // namespace
 
 TEST_CASE("a change tells of the light, of the fixtures in the trade's words, and of the options") {
     Desk desk;
