@@ -113,11 +113,15 @@ private:
     }
 
     void print_before_and_after() {
-        begin("", "Tonight, and as it could be");
+        begin("", "Today, and as it could be");
         page_ += print_paragraphs(business_.greeting);
         page_ += fmt::format("<p class=\"lead\">{}</p>\n", escape_html(proposal_.summary));
-        page_ += print_figure(proposal_.before, "wide before", "Tonight: what moon and street leave of it.");
-        page_ += print_figure(proposal_.cover, "wide after", "With the lighting proposed.");
+        const bool is_photo = proposal_.is_photo;
+        page_ +=
+            print_figure(proposal_.before, is_photo ? "wide photo" : "wide before",
+                         is_photo ? "By day, as it is now." : "Tonight: what moon and street leave of it.");
+        page_ += print_figure(proposal_.cover, is_photo ? "wide photo" : "wide after",
+                              "With the lighting proposed.");
         end();
     }
 

@@ -3,11 +3,14 @@
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
+#include <memory>
 
 #include "duskcast/base/files.hpp"
 #include "duskcast/base/version.hpp"
 #include "duskcast/draw/jpeg.hpp"
 #include "duskcast/light/solve_bounce.hpp"
+#include "duskcast/photo/photo_report.hpp"
+#include "duskcast/photo/relight.hpp"
 #include "duskcast/power/advice.hpp"
 #include "duskcast/sheets/client_plan.hpp"
 #include "duskcast/sheets/client_words.hpp"
@@ -48,6 +51,21 @@ Scene make_scene(const Site& site, const std::filesystem::path& folder) {
     return scene;
 }
 
+/// The client's own picture, which shows what can be promised better than any drawing.
+struct ClientPhoto {
+    PhotoPixels day;
+    std::unique_ptr<const RelightPlan> plan;
+};
+
+/// A view of what the photo shows, for all that the site's views are asked for.
+View make_view(const Photo& photo, const Camera& camera) {
+    const double half = camera.width / 2.0 / camera.pixels_per_tangent;
+    return {.id = photo.id,
+            .eye = camera.eye,
+            .look_at = camera.eye + camera.forward,
+            .field_of_view = 2 * std::atan(half)};
+}
+
 class ProposalMaker {
 public:
     ProposalMaker(const SiteFile& site_file, const BusinessFile& business, const ProposalChoice& choice,
@@ -64,9 +82,17 @@ public:
 
     Proposal make() {
         find_faults();
+        std::optional<Camera> camera;
+        if (!site_.photos.empty()) {
+            camera = measure_photo(site_, site_.photos.front(), site_file_.folder()).fit.camera();
+            if (site_.views.empty())
+                site_.views.push_back(make_view(site_.photos.front(), *camera));
+        }
         scene_ = make_scene(site_, site_file_.folder());
         for (const View& view : site_.views)
             check_eye(*scene_.stage, view);
+        if (camera)
+            plan_photo(*camera);
         tell(0.1);
         lighting_ = trace_lighting(*scene_.stage, scene_.fixtures);
         add_bounce(scene_.setup, lighting_);
@@ -98,11 +124,11 @@ private:
     }
 
     void find_faults() const {
-        if (site_.views.empty())
-            throw InputError(
-                Problem{.place = {.path = "views"},
-                        .what = "a proposal shows the property from its views, and there are none",
-                        .remedy = "add a view, for example \"arriving\""});
+        if (site_.views.empty() && site_.photos.empty())
+            throw InputError(Problem{
+                .place = {.path = "views"},
+                .what = "a proposal shows the property from its views or in a photo, and there are none",
+                .remedy = "add a view, for example \"arriving\", or a photo with its marks"});
         if (site_.fixtures.empty())
             throw InputError(Problem{.place = {.path = "fixtures"},
                                      .what = "there are no fixtures to propose",
@@ -121,10 +147,32 @@ private:
                 std::move(words)};
     }
 
+    void plan_photo(const Camera& camera) {
+        const Photo& photo = site_.photos.front();
+        photo_.emplace(ClientPhoto{read_photo(path_in(site_file_.folder(), photo.file)), nullptr});
+        photo_->plan =
+            std::make_unique<RelightPlan>(site_, *scene_.stage, photo, photo_->day, camera, scene_.setup);
+    }
+
+    /// The client's photo in the light of a scene.
+    PagePicture relight_photo(const Scene& scene, std::string words) const {
+        const ViewImage image = photo_->plan->relight(scene.fixtures, scene.site.ambient, scene.bounced);
+        return {"image/jpeg", print_jpeg(make_photo_raster(image, {.ambient_lx = scene.site.ambient})),
+                std::move(words)};
+    }
+
     void draw_cover() {
+        const std::string words = fmt::format("{} by night, as designed", site_.name);
+        if (photo_) {
+            made_.cover = relight_photo(scene_, words);
+            made_.before = {"image/jpeg", print_jpeg(make_photo_raster(photo_->day)),
+                            fmt::format("{} by day, as it is now", site_.name)};
+            made_.is_photo = true;
+            return;
+        }
         const View& view = site_.views.front();
         const ViewImage image = trace(scene_, view, cover_width);
-        made_.cover = night(image, site_.ambient, fmt::format("{} by night, as designed", site_.name));
+        made_.cover = night(image, site_.ambient, words);
         Scene dark{.site = site_, .stage = scene_.stage};
         dark.setup = set_up_bounce(*dark.stage, {}, site_.ambient);
         dark.bounced = find_bounced_light(dark.setup, {});
@@ -138,8 +186,8 @@ private:
             if (made_.views.size() == most_views)
                 break;
             const std::string title = print_viewpoint(view.id);
-            // The cover shows the first.
-            PagePicture picture = made_.views.empty()
+            // The cover shows the first, unless it is a photo.
+            PagePicture picture = made_.views.empty() && !photo_
                                       ? made_.cover
                                       : night(trace(scene_, view, view_width), site_.ambient, title);
             made_.views.push_back({title, std::move(picture), print_from_view(site_, report_, view.id)});
@@ -245,8 +293,10 @@ private:
             scene.setup = scene_.setup;
             update_bounce(*scene.stage, scene.fixtures, sites[i].ambient, scene.setup);
             scene.bounced = find_bounced_light(scene.setup, scene.fixtures);
-            made_.options[i].picture = night(trace(scene, site_.views.front(), option_width), site_.ambient,
-                                             made_.options[i].name + " by night");
+            const std::string words = made_.options[i].name + " by night";
+            made_.options[i].picture =
+                photo_ ? relight_photo(scene, words)
+                       : night(trace(scene, site_.views.front(), option_width), site_.ambient, words);
         }
     }
 
@@ -354,11 +404,12 @@ private:
     }
 
     const SiteFile& site_file_;
-    const Site& site_;
+    Site site_; ///< with a view at least
     const ProposalChoice& choice_;
     const Progress& progress_;
     Proposal made_;
     Scene scene_;
+    std::optional<ClientPhoto> photo_; ///< the first, where the site has one
     Lighting lighting_;
     Report report_;
 };

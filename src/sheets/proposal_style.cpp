@@ -33,6 +33,7 @@ figcaption, .small { font-size: 8.5pt; line-height: 1.4; color: #55585f; }
 .wide { object-fit: cover; border-radius: .8mm; }
 .before { aspect-ratio: 180 / 60; }
 .after { aspect-ratio: 180 / 100; }
+.photo { aspect-ratio: 180 / 84; object-position: 50% 30%; }
 figure + figure { margin-top: 4mm; }
 figcaption { padding-top: 1.2mm; }
 .pairs { display: grid; grid-template-columns: 1fr 1fr; gap: 7mm 6mm; }

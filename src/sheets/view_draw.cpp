@@ -182,10 +182,17 @@ int find_shrink(glm::ivec2 size) {
     return std::max(1, (std::max(size.x, size.y) + most_across - 1) / most_across);
 }
 
+Raster make_photo_raster(const PhotoPixels& photo) {
+    return shrink_photo(photo, find_shrink(photo.size));
+}
+
+Raster make_photo_raster(const ViewImage& night, const ViewLook& look) {
+    const int factor = find_shrink({night.camera.width, night.camera.height});
+    return make_night_raster(factor == 1 ? night : shrink_image(night, factor), look);
+}
+
 std::string draw_photo_pair(const PhotoPixels& photo, const ViewImage& night, const ViewLook& look) {
-    const int factor = find_shrink(photo.size);
-    const Raster before = shrink_photo(photo, factor),
-                 after = make_night_raster(factor == 1 ? night : shrink_image(night, factor), look);
+    const Raster before = make_photo_raster(photo), after = make_photo_raster(night, look);
     const double width = before.width, height = before.height;
     Canvas canvas(2 * width + gap, height, picture_formats(false).front());
     canvas.image(before, {0, 0, width, height}, {}, false);

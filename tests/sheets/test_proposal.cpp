@@ -5,6 +5,8 @@
 #include <algorithm>
 #include <fstream>
 
+#include "../folder.hpp"
+#include "../pixels.hpp"
 #include "duskcast/sheets/client_words.hpp"
 #include "duskcast/sheets/proposal.hpp"
 #include "well_formed.hpp"
@@ -181,4 +183,46 @@ TEST_CASE("a whole proposal of a small property") {
     SiteFile blind = make_lane();
     blind.site.views.clear();
     CHECK_THROWS_AS(make_proposal(blind, {}, {}), InputError);
+}
+
+TEST_CASE("where the site has a photo, the client sees it by day, by night and in every option") {
+    SiteFile site_file = read_site_file(DUSKCAST_SOURCE_DIR "/scenes/street-photo/street-photo.site.json");
+    Site& site = site_file.site;
+    site.targets.clear();
+    site.shrubs.clear(); // with them their masks
+    site.trees.clear();  // and no season
+    site.photos.front().masks.clear();
+    site.variants.resize(1);
+    site.variants.front().without = {"U1"};
+    site.fixtures.resize(4);
+    site.sensor_spacing = site.ground_spacing = 1;
+    const Proposal proposal = make_proposal(site_file, {}, {.is_quick = true});
+    CHECK(proposal.is_photo);
+    CHECK(proposal.views.size() == 1); // the photo's own place, since the site names no view
+    const Pixels taken = read_pixels(read_bytes(DUSKCAST_SOURCE_DIR "/scenes/street-photo/street.jpg")),
+                 before = read_pixels(proposal.before.bytes), cover = read_pixels(proposal.cover.bytes);
+    REQUIRE(before.rgba.size() == taken.rgba.size());
+    REQUIRE(cover.rgba.size() == taken.rgba.size());
+    double off = 0, day = 0, night = 0;
+    for (std::size_t i = 0; i < taken.rgba.size(); ++i) {
+        off += std::abs(before.rgba[i] - taken.rgba[i]);
+        day += taken.rgba[i];
+        night += cover.rgba[i];
+    }
+    CHECK(off / static_cast<double>(taken.rgba.size()) < 3); // packed twice
+    CHECK(night < 0.7 * day);                                // opacity counts in both
+    // The left end of the wall is dark in the option without its light, and only there.
+    REQUIRE(proposal.options.size() == 2);
+    const Pixels less = read_pixels(proposal.options.front().picture.bytes);
+    CHECK(!proposal.options.front().is_proposed);
+    const auto light_near = [](const Pixels& page, int x, int y) {
+        double sum = 0;
+        for (int j = -15; j < 15; ++j)
+            for (int i = -15; i < 15; ++i)
+                sum +=
+                    page.rgba[4 * (static_cast<std::size_t>(page.height - 1 - y - j) * page.width + x + i)];
+        return sum;
+    };
+    CHECK(light_near(less, 250, 430) < 0.5 * light_near(cover, 250, 430));
+    CHECK(light_near(less, 700, 400) > 0.9 * light_near(cover, 700, 400));
 }

@@ -54,8 +54,9 @@ struct Proposal {
     std::string origin;       ///< which version of which program drew it from which file
     LengthUnit units = LengthUnit::foot;
 
-    PagePicture cover, before;
-    std::string summary; ///< how many lights, watts
+    PagePicture cover, before; ///< of the first view
+    bool is_photo = false;     ///< cover and before are the site's first photo instead, by night and by day
+    std::string summary;       ///< how many lights, watts
     std::vector<ProposalPicture> features, views, seasons;
     PagePicture plan;
     std::vector<ProposalFixture> fixtures; ///< in the order of the plan's numbers
@@ -75,7 +76,7 @@ struct ProposalChoice {
 };
 
 /// Lights the site and its variants, and draws everything. Throws InputError as reading and lighting do, and
-/// where the site has no view or no fixture.
+/// where the site has neither view nor photo, or no fixture.
 Proposal make_proposal(const SiteFile& site_file, const BusinessFile& business, const ProposalChoice& choice,
                        const Progress& progress = {});
 

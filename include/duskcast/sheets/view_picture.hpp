@@ -34,6 +34,10 @@ std::string draw_luminance_plate(const ViewImage& image, const ViewLook& look, c
 /// smaller. `night`: of the photo's size. Figures and names are not in it: it is for the client.
 std::string draw_photo_pair(const PhotoPixels& photo, const ViewImage& night, const ViewLook& look);
 
+/// A photo as it was taken, and the same by night; large ones smaller.
+Raster make_photo_raster(const PhotoPixels& photo);
+Raster make_photo_raster(const ViewImage& night, const ViewLook& look);
+
 /// At how many of its pixels for one across a photo is measured and drawn beside another: the fewest that
 /// leave at most 1,600.
 int find_shrink(glm::ivec2 size);
