@@ -34,7 +34,7 @@ Path rounded_box_path(const Box& box, double radius) {
 } // namespace
 
 std::string_view ending_of(PictureFormat format) {
-    return format == PictureFormat::png ? ".png" : ".svg";
+    return format == PictureFormat::svg ? ".svg" : ".png";
 }
 
 struct Canvas::Page {
@@ -44,7 +44,7 @@ struct Canvas::Page {
 
 Canvas::Canvas(double width, double height, PictureFormat format)
     : page_(new Page{Paper(width, height, format), {}}) {
-    fill(Box{0, 0, width, height}, Ink{{0.995, 0.993, 0.988}, 1});
+    fill(Box{0, 0, width, height}, page_ink);
 }
 
 Canvas::~Canvas() = default;

@@ -13,6 +13,8 @@ namespace duskcast {
 // DejaVu Sans has every sign the plates use; the rest are what other systems carry in its place.
 inline constexpr auto font_family = "DejaVu Sans, Noto Sans, Liberation Sans, Segoe UI, Arial, sans-serif";
 
+inline constexpr Ink page_ink{{0.995, 0.993, 0.988}, 1};
+
 using Polygon = std::vector<glm::dvec2>;
 
 /// Lines and arcs one after the other.

@@ -79,7 +79,7 @@ std::string print_html_head(const std::string& title, std::string_view style, co
 }
 
 PagePicture make_page_picture(std::string bytes, PictureFormat format, std::string words) {
-    return {format == PictureFormat::png ? "image/png" : "image/svg+xml", std::move(bytes), std::move(words)};
+    return {format == PictureFormat::svg ? "image/svg+xml" : "image/png", std::move(bytes), std::move(words)};
 }
 
 std::string print_picture(const PagePicture& picture, std::string_view css_class) {

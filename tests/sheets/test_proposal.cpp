@@ -3,11 +3,14 @@
 #include <doctest/doctest.h>
 
 #include <algorithm>
+#include <fmt/format.h>
 #include <fstream>
 
 #include "../folder.hpp"
 #include "../pixels.hpp"
+#include "duskcast/draw/colour_scale.hpp"
 #include "duskcast/sheets/client_words.hpp"
+#include "duskcast/sheets/coverage_images.hpp"
 #include "duskcast/sheets/proposal.hpp"
 #include "well_formed.hpp"
 
@@ -225,4 +228,26 @@ TEST_CASE("where the site has a photo, the client sees it by day, by night and i
     };
     CHECK(light_near(less, 250, 430) < 0.5 * light_near(cover, 250, 430));
     CHECK(light_near(less, 700, 400) > 0.9 * light_near(cover, 700, 400));
+}
+
+PIXEL_TEST_CASE("coverage pictures are slides that say what they are") {
+    const SiteFile lane = make_lane();
+    const std::vector<CoverageImage> images = draw_coverage_images(lane);
+    REQUIRE(images.size() == 2);
+    CHECK(images[0].id == "front-wall");
+    CHECK(images[1].id == "ground");
+    for (const CoverageImage& image : images) {
+        const Pixels pixels = read_pixels(image.png);
+        CHECK(3 * pixels.height == 2 * pixels.width);
+        CHECK(pixels.width == 2400);
+        CHECK(image.png.find("Lane <End> & Co: " + image.id) < 100);
+        CHECK(image.png.find("illuminance in lux, lengths in metres") < 400);
+        CHECK(image.png.find(fmt::format("lane.site.json, hash {:016x}", lane.hash)) < 400);
+    }
+    // One scale: the colours at its two ends are the same on both.
+    const Pixels wall = read_pixels(images[0].png), ground = read_pixels(images[1].png);
+    for (const Colour& end : {dusk_colour(0), dusk_colour(1)}) {
+        CHECK(find_colour(wall, end, 4).count > 0);
+        CHECK(find_colour(ground, end, 4).count > 0);
+    }
 }

@@ -7,6 +7,7 @@
 #include "command.hpp"
 #include "duskcast/base/files.hpp"
 #include "duskcast/base/output_folder.hpp"
+#include "duskcast/sheets/coverage_images.hpp"
 #include "duskcast/sheets/proposal.hpp"
 #include "duskcast/sheets/take_off_words.hpp"
 #include "system.hpp"
@@ -22,6 +23,7 @@ struct ProposeOptions {
     double labour_hours = 0;
     bool pdf = false;
     bool draft = false;
+    bool images = false;
     SeasonOptions season;
 };
 
@@ -69,12 +71,30 @@ void print_pdfs(const std::string& browser, const fs::path& folder, const std::v
     }
 }
 
+int run_images(SiteFile& site_file, const ProposeOptions& options, ProgressLine& progress) {
+    locate_errors(site_file, [&] {
+        const std::vector<CoverageImage> images =
+            draw_coverage_images(site_file, [&](double share) { progress.show("drawing", share); });
+        OutputFolder folder(options.out, "propose");
+        for (const CoverageImage& image : images)
+            folder.write(fs::path("images") / (image.id + ".png"), image.png);
+        folder.finish();
+        progress.clear();
+        print_problems(site_file.warnings);
+        for (const CoverageImage& image : images)
+            fmt::print("{}\n", (fs::path(options.out) / "images" / (image.id + ".png")).generic_string());
+    });
+    return status_done;
+}
+
 int run_propose(const ProposeOptions& options) {
     ProgressLine progress;
     progress.show("reading", 0);
     const std::string browser = options.pdf ? require_browser() : "";
     SiteFile site_file = read_site_file(options.site);
     apply_season(options.season, site_file);
+    if (options.images)
+        return run_images(site_file, options, progress);
     BusinessFile business;
     if (!options.business.empty())
         business = read_business_file(path_in({}, options.business));
@@ -125,8 +145,13 @@ void add_propose_command(CLI::App& app, std::function<int()>& run) {
     command->add_option("--date", options->date, "date, as it should be printed; default none");
     add_season_options(*command, options->season);
     command->add_flag("--draft", options->draft, "small pictures, for a quick look");
-    command->add_flag("--pdf", options->pdf,
-                      "also PDFs of both, by a Chromium, Chrome or Edge that is installed");
+    auto* images = command->add_flag(
+        "--images", options->images,
+        "only the coverage pictures, each 2400 x 1600 pixels on one scale, for a proposal of your own");
+    command
+        ->add_flag("--pdf", options->pdf,
+                   "also PDFs of both, by a Chromium, Chrome or Edge that is installed")
+        ->excludes(images);
     command->callback([options, &run] { run = [options] { return run_propose(*options); }; });
 }
 

@@ -13,7 +13,10 @@
 
 namespace duskcast {
 
-enum class PictureFormat { png, svg };
+/// `slide`: a PNG of 2400 by 1600 pixels on which the page is as large as it fits.
+enum class PictureFormat { png, svg, slide };
+
+inline constexpr int slide_width = 2400, slide_height = 1600; ///< pixels
 
 /// What pictures are drawn as: PNG, and SVG beside it when asked for; in builds without cairo SVG alone.
 std::vector<PictureFormat> picture_formats(bool with_svg);

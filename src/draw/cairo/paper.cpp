@@ -174,13 +174,24 @@ struct Paper::Page {
     cairo_t* cairo = nullptr;
 
     Page(double width, double height, PictureFormat wanted) : format(wanted) {
-        surface = format == PictureFormat::png
-                      ? cairo_image_surface_create(CAIRO_FORMAT_RGB24, static_cast<int>(std::lround(width)),
-                                                   static_cast<int>(std::lround(height)))
-                      : cairo_svg_surface_create_for_stream(append, &bytes, width, height);
-        if (format == PictureFormat::svg)
+        if (format == PictureFormat::svg) {
+            surface = cairo_svg_surface_create_for_stream(append, &bytes, width, height);
             cairo_svg_surface_set_document_unit(surface, CAIRO_SVG_UNIT_PX);
+            cairo = cairo_create(surface);
+            return;
+        }
+        const bool is_slide = format == PictureFormat::slide;
+        surface = cairo_image_surface_create(CAIRO_FORMAT_RGB24,
+                                             is_slide ? slide_width : static_cast<int>(std::lround(width)),
+                                             is_slide ? slide_height : static_cast<int>(std::lround(height)));
         cairo = cairo_create(surface);
+        if (!is_slide)
+            return;
+        set_ink(cairo, page_ink);
+        cairo_paint(cairo);
+        const double scale = std::min(slide_width / width, slide_height / height);
+        cairo_translate(cairo, (slide_width - scale * width) / 2, (slide_height - scale * height) / 2);
+        cairo_scale(cairo, scale, scale);
     }
     ~Page() {
         cairo_destroy(cairo);
@@ -268,14 +279,14 @@ glm::dvec2 Paper::write(const std::string& text, const TextStyle& style, double 
 
 std::string Paper::finish() {
     cairo_surface_flush(page_->surface);
-    if (page_->format == PictureFormat::png)
+    if (page_->format != PictureFormat::svg)
         cairo_surface_write_to_png_stream(page_->surface, append, &page_->bytes);
     else
         cairo_surface_finish(page_->surface);
     const cairo_status_t status = cairo_surface_status(page_->surface);
     if (status != CAIRO_STATUS_SUCCESS)
         throw std::runtime_error(cairo_status_to_string(status));
-    return page_->format == PictureFormat::png ? page_->bytes : renumber_svg(page_->bytes);
+    return page_->format == PictureFormat::svg ? renumber_svg(page_->bytes) : page_->bytes;
 }
 
 } // namespace duskcast

@@ -161,7 +161,7 @@ struct Paper::Page {
 };
 
 Paper::Paper(double width, double height, PictureFormat format) : page_(std::make_unique<Page>()) {
-    if (format == PictureFormat::png)
+    if (format != PictureFormat::svg)
         throw InputError(Problem{.what = "this duskcast was built without cairo and draws no PNG",
                                  .remedy = "draw SVG, or build with DUSKCAST_CAIRO=ON"});
     page_->svg =
