@@ -97,7 +97,7 @@ const Fields* wall_fields() {
          {"path", path(&Wall::path), needed,
           "Corners in the plan, left to right seen from outside: a house is walked round counter-clockwise."},
          {"closed", truth(&Wall::closed), {}, "Whether the last point joins the first."},
-         {"foot", length(&Wall::foot), within(around_zero(max_height)), "Height of the ground at the wall."},
+         {"foot", length(&Wall::foot), within(around_zero(max_height)), "Height of its lower edge, which need not be on the ground."},
          {"height", length(&Wall::height), needed_in(size(max_height)), "From the foot to the eave."},
          {"finish", finish(&Wall::finish), {}, "What it is made of."},
          {"gables", objects(&Wall::gables, gable_fields), {}, "Gables on the wall."},

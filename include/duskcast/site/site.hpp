@@ -94,7 +94,7 @@ struct Wall {
     std::string id;
     std::vector<glm::dvec2> path; ///< at least two points
     bool closed = false;          ///< the last point joins the first
-    double foot = 0;              ///< height of the ground at the wall
+    double foot = 0;              ///< height of its lower edge
     double height = 0;
     Finish finish;
     std::vector<Gable> gables;
