@@ -83,6 +83,34 @@ class OnPaper(unittest.TestCase):
         self.assertIn("to be confirmed", page)
         self.assertIn("price of fixture &quot;uplight&quot;", page)
 
+    def test_pages_are_drawn_again_only_where_something_changed(self):
+        prices = self.write("p.csv", "kind,id,description,unit,price,labour_hours,taxed\nfixture,uplight,,each,5,,no\n")
+        words = ["--prices", prices, "--business", self.business()]
+        first = self.propose(*words)
+        self.assertEqual(first.returncode, 0)
+        pages = [self.at / "out/proposal.html", self.at / "out/technical.html"]
+
+        def made():  # a page that is written again is newer
+            return [(page.stat().st_mtime_ns, page.read_bytes()) for page in pages]
+
+        before = made()
+        again = self.propose(*words)
+        self.assertEqual((again.returncode, again.stdout, again.stderr), (0, first.stdout, first.stderr))
+        self.assertEqual(made(), before)
+        for change in [lambda: pages[0].write_bytes(b"edited"), lambda: pages[1].unlink(),
+                       lambda: words.extend(["--client", "A"]), lambda: self.business(tagline="Light"),
+                       lambda: prices.write_text(prices.read_text().replace("each,5", "each,6")),
+                       lambda: self.site.write_text(self.site.read_text().replace("Bare", "Plain"))]:
+            change()
+            self.assertEqual(self.propose(*words).returncode, 0)
+            after = made()
+            self.assertTrue(all(new[0] != old[0] for new, old in zip(after, before)))
+            before = after
+        # Coverage pictures beside them leave them alone.
+        done = self.propose("--images")
+        self.assertEqual((done.returncode, len(done.stdout.split())), (0, 2), done.stderr)
+        self.assertEqual(made(), before)
+
     def test_a_pdf_needs_a_browser(self):
         done = self.propose("--pdf", env=os.environ | {"DUSKCAST_BROWSER": str(self.at / "none")})
         self.assertEqual(done.returncode, 2)

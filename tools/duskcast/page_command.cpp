@@ -26,7 +26,7 @@ struct PageOptions {
 
 /// The page as it was built: beside the program, where it was installed, or in the source folder's builds.
 std::string read_built_page() {
-    const fs::path program = find_program_folder();
+    const fs::path program = find_program().parent_path();
     for (const char* place :
          {"duskcast.html", "../share/duskcast/duskcast.html", "../../build-web/page/duskcast.html"}) {
         WholeFile whole = read_whole_file(program / place, most_page_bytes);

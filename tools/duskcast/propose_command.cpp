@@ -5,8 +5,11 @@
 #include <memory>
 
 #include "command.hpp"
+#include "duskcast/app/page_file.hpp"
 #include "duskcast/base/files.hpp"
 #include "duskcast/base/output_folder.hpp"
+#include "duskcast/base/random.hpp"
+#include "duskcast/base/text.hpp"
 #include "duskcast/sheets/coverage_images.hpp"
 #include "duskcast/sheets/proposal.hpp"
 #include "duskcast/sheets/take_off_words.hpp"
@@ -17,6 +20,9 @@ namespace duskcast {
 namespace {
 
 namespace fs = std::filesystem;
+
+constexpr const char* pages[] = {"proposal.html", "technical.html"};
+constexpr const char* made_from = ".duskcast-propose.made-from";
 
 struct ProposeOptions {
     std::string site, out, business, prices, client, date;
@@ -57,8 +63,8 @@ std::string require_browser() {
 }
 
 /// Turns the pages into PDFs beside them.
-void print_pdfs(const std::string& browser, const fs::path& folder, const std::vector<std::string>& pages) {
-    for (const std::string& page : pages) {
+void print_pdfs(const std::string& browser, const fs::path& folder) {
+    for (const char* page : pages) {
         const fs::path html = fs::absolute(folder / page);
         fs::path pdf = html;
         pdf.replace_extension(".pdf");
@@ -71,11 +77,61 @@ void print_pdfs(const std::string& browser, const fs::path& folder, const std::v
     }
 }
 
+/// All that the pages depend on as one number, this program included; none where a file of it cannot be read.
+std::optional<std::uint64_t> find_origin(const SiteFile& site_file, const BusinessFile& business,
+                                         const ProposeOptions& options) {
+    constexpr std::uintmax_t most_bytes = 500'000'000;
+    std::uint64_t origin = site_file.hash;
+    const auto add = [&](std::string_view bytes) { origin = join_seeds(origin, hash_of(bytes)); };
+    const auto add_file = [&](const fs::path& file) {
+        const WholeFile whole = read_whole_file(file, most_bytes);
+        add(whole.bytes);
+        return whole.fault == FileFault::none;
+    };
+    add(fmt::format("{}\n{}\n{}\n{}\n{}\n{}", options.client, options.date, options.labour_hours,
+                    options.draft, options.season.season, options.season.years_on));
+    add(business.logo.bytes);
+    for (const std::string& file : {options.business, options.prices})
+        if (!file.empty() && !add_file(path_in({}, file)))
+            return std::nullopt;
+    for (const Photo& photo : site_file.site.photos)
+        if (!add_file(path_in(site_file.folder(), photo.file)))
+            return std::nullopt;
+    if (!add_file(find_program()))
+        return std::nullopt;
+    try {
+        for (const CarriedFile& file : collect_files(site_file)) {
+            add(file.name);
+            add(file.bytes);
+        }
+    } catch (const InputError&) { // such as a file elsewhere on the disk
+        return std::nullopt;
+    }
+    return origin;
+}
+
+/// What stands in the folder beside pages that are whole.
+std::string print_made_from(std::uint64_t origin, const std::vector<std::string>& texts) {
+    std::string text = fmt::format("{:016x}\n", origin);
+    for (const std::string& page : texts)
+        text += fmt::format("{:016x}\n", hash_of(page));
+    return text;
+}
+
+/// Whether the folder holds what a new run would write, to the letter.
+bool is_made(const fs::path& folder, std::uint64_t origin) {
+    std::vector<std::string> texts;
+    for (const char* page : pages)
+        texts.push_back(read_whole_file(folder / page, 500'000'000).bytes);
+    const std::string now = print_made_from(origin, texts);
+    return read_whole_file(folder / made_from, now.size()).bytes == now;
+}
+
 int run_images(SiteFile& site_file, const ProposeOptions& options, ProgressLine& progress) {
     locate_errors(site_file, [&] {
         const std::vector<CoverageImage> images =
             draw_coverage_images(site_file, [&](double share) { progress.show("drawing", share); });
-        OutputFolder folder(options.out, "propose");
+        OutputFolder folder(options.out, "propose-images");
         for (const CoverageImage& image : images)
             folder.write(fs::path("images") / (image.id + ".png"), image.png);
         folder.finish();
@@ -105,21 +161,32 @@ int run_propose(const ProposeOptions& options) {
     if (!options.prices.empty())
         choice.prices = read_price_list_file(options.prices);
     locate_errors(site_file, [&] {
-        const Proposal proposal = make_proposal(site_file, business, choice,
-                                                [&](double share) { progress.show("drawing", share); });
-        OutputFolder folder(options.out, "propose");
-        folder.write("proposal.html", print_proposal(proposal));
-        folder.write("technical.html", print_technical_sheets(proposal));
-        folder.finish();
+        const std::optional<std::uint64_t> origin = find_origin(site_file, business, options);
+        std::vector<ProposalOption> offered;
+        if (origin && is_made(path_in({}, options.out), *origin)) {
+            std::vector<Site> sites;
+            offered = make_options(site_file, choice, business.business, sites);
+        } else {
+            Proposal proposal = make_proposal(site_file, business, choice,
+                                              [&](double share) { progress.show("drawing", share); });
+            const std::vector<std::string> texts{print_proposal(proposal), print_technical_sheets(proposal)};
+            OutputFolder folder(options.out, "propose");
+            for (std::size_t i = 0; i < texts.size(); ++i)
+                folder.write(pages[i], texts[i]);
+            if (origin)
+                folder.write(made_from, print_made_from(*origin, texts));
+            folder.finish();
+            offered = std::move(proposal.options);
+        }
         progress.clear();
         print_problems(site_file.warnings);
         print_problems(business.warnings);
-        tell_missing_prices(options.prices, proposal.options);
-        for (const char* name : {"proposal.html", "technical.html"})
-            fmt::print("{}\n", text_of(fs::path(options.out) / name));
+        tell_missing_prices(options.prices, offered);
+        for (const char* page : pages)
+            fmt::print("{}\n", text_of(fs::path(options.out) / page));
     });
     if (options.pdf)
-        print_pdfs(browser, path_in({}, options.out), {"proposal.html", "technical.html"});
+        print_pdfs(browser, path_in({}, options.out));
     return status_done;
 }
 

@@ -136,10 +136,10 @@ void end_on_signals(void (*)()) {}
 
 void reserve_streams() {}
 
-std::filesystem::path find_program_folder() {
+std::filesystem::path find_program() {
     std::wstring name(32768, L'\0'); // the longest there is
     name.resize(GetModuleFileNameW(nullptr, name.data(), static_cast<DWORD>(name.size())));
-    return std::filesystem::path(name).parent_path();
+    return name;
 }
 
 #else
@@ -167,9 +167,9 @@ void end_on_signals(void (*clean_up)()) {
     }).detach();
 }
 
-std::filesystem::path find_program_folder() {
+std::filesystem::path find_program() {
     std::error_code ignored;
-    return std::filesystem::read_symlink("/proc/self/exe", ignored).parent_path();
+    return std::filesystem::read_symlink("/proc/self/exe", ignored);
 }
 
 void reserve_streams() {

@@ -14,8 +14,8 @@ bool is_error_stream_a_terminal();
 /// plus the signal's number, as shells count it. To be called before any other thread begins.
 void end_on_signals(void (*clean_up)());
 
-/// Where the program lies; empty where the system does not say.
-std::filesystem::path find_program_folder();
+/// The program's own file; empty where the system does not say.
+std::filesystem::path find_program();
 
 /// A program of the Chromium family that is installed, or what the environment's DUSKCAST_BROWSER names;
 /// empty: none.
