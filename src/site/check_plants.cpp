@@ -12,7 +12,7 @@ constexpr double max_sensors = 5e6;
 
 /// One-sided leaf area of the volume over the area of one leaf.
 template <class Plant> double leaf_count(const Plant& plant, double volume) {
-    return leaf_area_density(plant) * volume / leaf_area(plant.foliage.leaf_size);
+    return leaf_area_density(plant) * volume / leaf_area(plant);
 }
 
 } // namespace

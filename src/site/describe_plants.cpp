@@ -1,10 +1,52 @@
 // The keys of trees, shrubs and the ground.
 
 #include "described.hpp"
+#include "duskcast/site/plant_kinds.hpp"
 #include "object_rules.hpp"
 
 namespace duskcast {
 namespace {
+
+/// What a file means by a plant that says nothing but its words and, of a tree, how high it is.
+template <class Plant, class Make>
+void take_usual_from_words(Fields& fields, Plant (*usual)(const Plant&), Make prepare) {
+    fields.prepare = prepare;
+    fields.usual = [usual](const void* object, const Catalogue&) {
+        const auto* plant = static_cast<const Plant*>(object);
+        return std::make_shared<Plant>(plant && !plant->plant.empty() ? usual(*plant) : Plant{});
+    };
+}
+
+Tree find_usual_tree(const Tree& tree) {
+    Tree usual = make_usual_tree(tree.plant, tree.height);
+    usual.height = make_usual_tree(tree.plant).height;
+    usual.plant.clear(); // or the words would never be printed
+    return usual;
+}
+
+Shrub find_usual_shrub(const Shrub& shrub) {
+    Shrub usual = make_usual_shrub(shrub.plant);
+    usual.plant.clear();
+    return usual;
+}
+
+template <class Plant> Row<Plant> plant_row() {
+    return {
+        "plant",
+        text(&Plant::plant),
+        {.is_varying = true},
+        "What it is, in words such as \"maple, purple, 18 ft\" or \"rose, in bloom\": kind, colour, season, "
+        "size. What no other key says comes from it."};
+}
+
+/// A size that the words of a plant may give.
+template <class Plant>
+Row<Plant> plant_size_row(const std::string& key, double Plant::*size, const KeyRange& range,
+                          const std::string& help) {
+    return {key, length(size), {.range = range, .is_varying = true}, help, [](const Plant& plant) {
+                return plant.plant.empty();
+            }};
+}
 
 /// Foliage has no object of its own in the file: its keys stand among the plant's.
 template <class Plant> std::vector<Row<Plant>> with_foliage(std::vector<Row<Plant>> rows) {
@@ -59,20 +101,25 @@ const Fields* tree_fields() {
             {surface_id_row(&Tree::id),
              {"at", point(&Tree::at), needed, "Where its trunk stands."},
              {"foot", length(&Tree::foot), within(around_zero(max_height)), "Height of the ground there."},
+             plant_row<Tree>(),
              {"form", word(&Tree::form, crown_form_names), {}, "Form of the crown."},
-             {"height", length(&Tree::height), needed_in(size(max_height)),
-              "Top of the crown above the foot."},
-             {"base", length(&Tree::base), needed_in(distance(max_height)), "Lowest leaves above the foot."},
-             {"width", length(&Tree::width), needed_in(size(max_height)), "Widest diameter of the crown."},
+             plant_size_row("height", &Tree::height, size(max_height), "Top of the crown above the foot."),
+             plant_size_row("base", &Tree::base, distance(max_height), "Lowest leaves above the foot."),
+             plant_size_row("width", &Tree::width, size(max_height), "Widest diameter of the crown."),
              {"trunk_diameter", length(&Tree::trunk_diameter), within(distance(10)),
-              "At breast height; 0: height / 40."}});
+              "At breast height; 0: height / 40, or the kind's. Of a plant with several stems, of each."}});
+        for (Row<Tree>& row : rows)
+            if (row.key == "height")
+                row.after = take_height;
         rows.push_back({"growth",
                         object(&Tree::growth, growth_fields),
                         {},
                         "What it gains in a year; left out: it stays as it is."});
         Fields made = describe<Tree>("tree", "A tree.", rows);
+        take_usual_from_words(made, find_usual_tree, hook(prepare_tree));
         made.rules = hook(check_tree_keys);
-        made.schema_rules = R"({"not": {"required": ["density", "leaf_area_density"]}})";
+        made.schema_rules = R"({"not": {"required": ["density", "leaf_area_density"]}, "anyOf": [
+            {"required": ["plant"]}, {"required": ["height", "base", "width"]}]})";
         return made;
     }();
     return &fields;
@@ -82,18 +129,21 @@ const Fields* shrub_fields() {
     static const Fields fields = [] {
         Fields made = describe<Shrub>(
             "shrub", "A hedge along a path, or a bed of shrubs filling an outline.",
-            with_foliage<Shrub>({surface_id_row(&Shrub::id),
-                                 {"outline", outline(&Shrub::outline), {}, "A bed."},
-                                 {"path", path(&Shrub::path), {}, "Middle line of a hedge."},
-                                 {"width", length(&Shrub::width), {.is_varying = true}, "Of a hedge."},
-                                 {"foot", length(&Shrub::foot), within(around_zero(max_height)),
-                                  "Height of the ground there."},
-                                 {"height", length(&Shrub::height), needed_in(size(max_height)),
-                                  "From the foot to the top."}}));
+            with_foliage<Shrub>(
+                {surface_id_row(&Shrub::id),
+                 plant_row<Shrub>(),
+                 {"outline", outline(&Shrub::outline), {}, "A bed."},
+                 {"path", path(&Shrub::path), {}, "Middle line of a hedge."},
+                 {"width", length(&Shrub::width), {.is_varying = true}, "Of a hedge."},
+                 {"foot", length(&Shrub::foot), within(around_zero(max_height)),
+                  "Height of the ground there."},
+                 plant_size_row("height", &Shrub::height, size(max_height), "From the foot to the top.")}));
+        take_usual_from_words(made, find_usual_shrub, hook(prepare_shrub));
         made.rules = hook(check_shrub_keys);
         made.schema_rules =
             R"({"not": {"required": ["density", "leaf_area_density"]}, "oneOf": [
-            {"required": ["outline"], "not": {"required": ["width"]}}, {"required": ["path", "width"]}]})";
+            {"required": ["outline"], "not": {"required": ["width"]}}, {"required": ["path", "width"]}],
+            "anyOf": [{"required": ["plant"]}, {"required": ["height"]}]})";
         return made;
     }();
     return &fields;

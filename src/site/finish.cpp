@@ -76,6 +76,10 @@ const std::vector<FinishRow>& finish_table() {
         {"mulch bark", scale_to(0.08, {1.60, 0.88, 0.45}), working},
         {"mulch chips", scale_to(0.20, {1.40, 0.94, 0.50}), working},
         {"bark", scale_to(0.16, {1.22, 0.97, 0.68}), clm5},
+        {"bark grey", scale_to(0.22, {1.06, 1.00, 0.90}), working},
+        {"bark white", scale_to(0.50, {1.05, 1.00, 0.90}), working},
+        {"bark dark", scale_to(0.09, {1.30, 0.95, 0.72}), working},
+        {"bark red", scale_to(0.13, {1.75, 0.84, 0.52}), working},
         {"water", scale_to(0.04, {0.80, 1.03, 1.28}), working},
         {"snow new", scale_to(0.74, {0.99, 1.00, 1.02}), handbook},
         {"snow old", scale_to(0.64, {1.01, 1.00, 0.99}), handbook},
@@ -112,6 +116,19 @@ const std::vector<LeafColour>& leaf_colours() {
          working},
         // What is left of a crown in winter. Their transmittance, 0.001, is taken as none.
         {LeafKind::twigs, make_finish("bark").reflectance, glm::dvec3(0), clm5},
+        {LeafKind::dark_green, scale_to(0.07, {0.66, 1.16, 0.42}), scale_to(0.05, {0.60, 1.20, 0.20}),
+         "CLM5 technical note, needles, from memory"},
+        {LeafKind::blue_green, scale_to(0.12, {0.72, 1.06, 1.10}), scale_to(0.05, {0.60, 1.15, 0.60}),
+         working},
+        {LeafKind::grey_green, scale_to(0.16, {0.92, 1.04, 0.76}), scale_to(0.05, {0.75, 1.12, 0.40}),
+         working},
+        {LeafKind::red, scale_to(0.10, {3.20, 0.40, 0.50}), scale_to(0.05, {3.60, 0.30, 0.20}), working},
+        {LeafKind::orange, scale_to(0.18, {2.10, 0.74, 0.14}), scale_to(0.12, {2.30, 0.70, 0.08}), working},
+        {LeafKind::yellow, scale_to(0.35, {1.33, 0.98, 0.16}), scale_to(0.20, {1.36, 0.98, 0.10}), working},
+        {LeafKind::white, scale_to(0.55, {1.02, 1.00, 0.94}), scale_to(0.20, {1.05, 1.00, 0.85}), working},
+        {LeafKind::pink, scale_to(0.35, {1.55, 0.83, 1.02}), scale_to(0.18, {1.75, 0.78, 0.92}), working},
+        {LeafKind::violet, scale_to(0.15, {1.30, 0.76, 2.40}), scale_to(0.08, {1.40, 0.72, 2.50}), working},
+        {LeafKind::blue, scale_to(0.15, {0.72, 0.92, 2.60}), scale_to(0.08, {0.65, 0.92, 2.80}), working},
     };
     return table;
 }

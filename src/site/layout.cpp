@@ -6,6 +6,7 @@
 #include <limits>
 
 #include "duskcast/base/problem.hpp"
+#include "duskcast/site/plant_kinds.hpp"
 
 namespace duskcast {
 namespace {
@@ -70,6 +71,18 @@ double form_radius(CrownForm form, double t) {
 
 double by_word(LeafDensity density, double light, double medium, double dense) {
     return density == LeafDensity::light ? light : density == LeafDensity::medium ? medium : dense;
+}
+
+/// Of a plant that its words call bare, m2/m3; of others no limit. `depth`: its volume over its plan area.
+template <class Plant> double twigs_left(const Plant& plant, double depth) {
+    if (plant.plant.empty() || plant.foliage.leaf != LeafKind::twigs)
+        return std::numeric_limits<double>::infinity();
+    return depth > 0 ? plant.foliage.twig_area_index / depth : 0;
+}
+
+template <class Plant> double facet_area(const Plant& plant) {
+    const double size = plant.foliage.leaf_size;
+    return plant.plant.empty() ? leaf_area(size) : size * size * read_plant(plant.plant).kind->leaf_ratio / 2;
 }
 
 Problem missing_place(const std::string& thing, const char* kind, const std::string& id) {
@@ -171,18 +184,29 @@ double leaf_area_density(const Tree& tree) {
     // 2 (1 - (1 + t) exp(-t)) / t^2 of parallel light passes; G = 1/2 for leaves that lie every way.
     const double depth = by_word(tree.foliage.density, 1.386, 2.761, 4.076);
     const double g = 0.5;
-    return depth / (g * std::cbrt(6 * volume / pi));
+    const double leaves = depth / (g * std::cbrt(6 * volume / pi)) / clumping_index(tree.plant, tree.foliage);
+    return std::min(leaves,
+                    twigs_left(tree, tree.width > 0 ? volume / (pi * tree.width * tree.width / 4) : 0));
 }
 
 double leaf_area_density(const Shrub& shrub) {
     if (shrub.foliage.leaf_area_density)
         return *shrub.foliage.leaf_area_density;
     const double depth = shrub.outline.empty() ? std::min(shrub.height, shrub.width) : shrub.height;
-    return depth > 0 ? std::min(20.0, by_word(shrub.foliage.density, 2, 3.5, 6) / depth) : 0;
+    const double leaves = depth > 0 ? std::min(20.0, by_word(shrub.foliage.density, 2, 3.5, 6) / depth) : 0;
+    return std::min(leaves, twigs_left(shrub, shrub.height));
 }
 
 double leaf_area(double leaf_size) {
     return leaf_size * leaf_size / 4;
+}
+
+double leaf_area(const Tree& tree) {
+    return facet_area(tree);
+}
+
+double leaf_area(const Shrub& shrub) {
+    return facet_area(shrub);
 }
 
 double trunk_diameter(const Tree& tree) {

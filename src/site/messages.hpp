@@ -410,6 +410,23 @@ inline Message no_pixel(std::size_t count) {
 inline Message odd_outline(std::size_t count) {
     return {format("an outline is pairs of numbers, and these are {}", count), "give right, down in turn"};
 }
+inline Message no_such_plant(const string& words, const string& nearest, const Words& known) {
+    return {format("no plant that is known here is named in \"{}\"", words), near_or_known(nearest, known)};
+}
+inline Message unknown_plant_word(const string& word, const string& nearest) {
+    return {format("\"{}\" says nothing of a plant here", word),
+            nearest.empty()
+                ? "give the kind, a colour, a season such as \"in bloom\" and a size such as \"18 ft\""
+                : format("did you mean \"{}\"?", nearest)};
+}
+inline Message plant_without_blossoms(const string& kind) {
+    return {format("\"{}\" has no blossoms that are known here", kind),
+            "delete \"in bloom\", or choose a plant that flowers"};
+}
+inline Message plant_size_without_unit(const string& figure) {
+    return {format("the size {} of this plant has no unit that is known here", figure),
+            "write it as \"18 ft\", \"5 ft 6 in\" or \"5.5 m\""};
+}
 inline Message mask_without_plant() {
     return {"it is not said which plant this is", "give \"plant\" with the id of a tree or shrub"};
 }

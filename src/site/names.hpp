@@ -38,10 +38,20 @@ inline constexpr Names<LeafDensity, 3> leaf_density_names{
     {{LeafDensity::light, "light"}, {LeafDensity::medium, "medium"}, {LeafDensity::dense, "dense"}}};
 inline constexpr Names<LanternForm, 3> lantern_form_names{
     {{LanternForm::sphere, "sphere"}, {LanternForm::cylinder, "cylinder"}, {LanternForm::box, "box"}}};
-inline constexpr Names<LeafKind, 4> leaf_kind_names{{{LeafKind::green, "green"},
-                                                     {LeafKind::purple, "purple"},
-                                                     {LeafKind::yellow_green, "yellow-green"},
-                                                     {LeafKind::twigs, "twigs"}}};
+inline constexpr Names<LeafKind, 14> leaf_kind_names{{{LeafKind::green, "green"},
+                                                      {LeafKind::purple, "purple"},
+                                                      {LeafKind::yellow_green, "yellow-green"},
+                                                      {LeafKind::twigs, "twigs"},
+                                                      {LeafKind::dark_green, "dark-green"},
+                                                      {LeafKind::blue_green, "blue-green"},
+                                                      {LeafKind::grey_green, "grey-green"},
+                                                      {LeafKind::red, "red"},
+                                                      {LeafKind::orange, "orange"},
+                                                      {LeafKind::yellow, "yellow"},
+                                                      {LeafKind::white, "white"},
+                                                      {LeafKind::pink, "pink"},
+                                                      {LeafKind::violet, "violet"},
+                                                      {LeafKind::blue, "blue"}}};
 inline constexpr Names<Zone, 5> zone_names{
     {{Zone::e0, "E0"}, {Zone::e1, "E1"}, {Zone::e2, "E2"}, {Zone::e3, "E3"}, {Zone::e4, "E4"}}};
 inline constexpr Names<WatchKind, 2> watch_kind_names{

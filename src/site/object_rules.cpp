@@ -4,17 +4,57 @@
 
 #include "duskcast/base/files.hpp"
 #include "duskcast/site/catalogue_file.hpp"
+#include "duskcast/site/plant_kinds.hpp"
 #include "names.hpp"
 #include "network_messages.hpp"
 
 namespace duskcast {
 
+namespace {
+
+template <class Plant>
+void prepare_plant(ObjectReader& reader, Plant& plant, Plant (*make)(const std::string&)) {
+    const std::string words = reader.peek("plant");
+    if (words.empty())
+        return;
+    try {
+        plant = make(words);
+    } catch (const InputError& error) { // has no place
+        reader.report("plant", {error.problems().front().what, error.problems().front().remedy});
+    }
+}
+
+} // namespace
+
+void prepare_tree(ObjectReader& reader, Tree& tree) {
+    prepare_plant<Tree>(reader, tree, [](const std::string& words) { return make_usual_tree(words); });
+}
+
+void prepare_shrub(ObjectReader& reader, Shrub& shrub) {
+    prepare_plant<Shrub>(reader, shrub, [](const std::string& words) { return make_usual_shrub(words); });
+}
+
+void take_height(ObjectReader&, Tree& tree) {
+    if (tree.plant.empty() || !(tree.height > 0))
+        return;
+    const Tree usual = make_usual_tree(tree.plant, tree.height);
+    tree.base = usual.base;
+    tree.width = usual.width;
+    tree.trunk_diameter = usual.trunk_diameter;
+    tree.foliage.leaf_size = usual.foliage.leaf_size;
+}
+
 void check_tree_keys(ObjectReader& reader, Tree&) {
+    if (!reader.has("plant"))
+        for (const char* key : {"height", "base", "width"})
+            reader.require(key);
     if (reader.has("density") && reader.has("leaf_area_density"))
         reader.report("density", messages::excludes_key("density", "leaf_area_density"));
 }
 
 void check_shrub_keys(ObjectReader& reader, Shrub&) {
+    if (!reader.has("plant"))
+        reader.require("height");
     if (reader.has("density") && reader.has("leaf_area_density"))
         reader.report("density", messages::excludes_key("density", "leaf_area_density"));
     if (reader.has("outline") == reader.has("path"))

@@ -8,6 +8,9 @@ namespace duskcast {
 
 struct CatalogueFile;
 
+void prepare_tree(ObjectReader& reader, Tree& tree);    ///< its defaults, by the plant's words
+void prepare_shrub(ObjectReader& reader, Shrub& shrub); ///< the same
+void take_height(ObjectReader& reader, Tree& tree);     ///< the other sizes follow, in the kind's proportions
 void check_tree_keys(ObjectReader& reader, Tree& tree);
 void check_shrub_keys(ObjectReader& reader, Shrub& shrub);
 void check_lantern_keys(ObjectReader& reader, Lantern& lantern);

@@ -61,6 +61,10 @@ TEST_CASE("the luminance of each finish is its visible reflectance") {
         {"mulch bark", 0.08},
         {"mulch chips", 0.20},
         {"bark", 0.16},
+        {"bark grey", 0.22},
+        {"bark white", 0.50},
+        {"bark dark", 0.09},
+        {"bark red", 0.13},
         {"water", 0.04},
         {"snow new", 0.74},
         {"snow old", 0.64},
@@ -102,10 +106,16 @@ TEST_CASE("leaves reflect and let through what was measured, and absorb the rest
         double reflectance, transmittance;
     };
     // Green: CLM5 technical note, broadleaf, visible band (after Dorman & Sellers 1989).
-    // Purple, yellow-green: working defaults, from memory.
+    // Dark green: the same note's needles, from memory. Purple, yellow-green and all other colours: working
+    // defaults, from memory.
     // Twigs: CLM5 technical note, stems of all woody types, visible band, their 0.001 let through left out.
     for (const Row& row : {Row{LeafKind::green, 0.10, 0.05}, Row{LeafKind::purple, 0.06, 0.03},
-                           Row{LeafKind::yellow_green, 0.15, 0.10}, Row{LeafKind::twigs, 0.16, 0}}) {
+                           Row{LeafKind::yellow_green, 0.15, 0.10}, Row{LeafKind::twigs, 0.16, 0},
+                           Row{LeafKind::dark_green, 0.07, 0.05}, Row{LeafKind::blue_green, 0.12, 0.05},
+                           Row{LeafKind::grey_green, 0.16, 0.05}, Row{LeafKind::red, 0.10, 0.05},
+                           Row{LeafKind::orange, 0.18, 0.12}, Row{LeafKind::yellow, 0.35, 0.20},
+                           Row{LeafKind::white, 0.55, 0.20}, Row{LeafKind::pink, 0.35, 0.18},
+                           Row{LeafKind::violet, 0.15, 0.08}, Row{LeafKind::blue, 0.15, 0.08}}) {
         CAPTURE(static_cast<int>(row.kind));
         const LeafColour& leaf = leaf_colour(row.kind);
         CHECK(luminance(leaf.reflectance) == doctest::Approx(row.reflectance).epsilon(1e-12));
@@ -113,7 +123,7 @@ TEST_CASE("leaves reflect and let through what was measured, and absorb the rest
         for (int i = 0; i < 3; ++i)
             CHECK(leaf.reflectance[i] + leaf.transmittance[i] < 1);
     }
-    CHECK(leaf_colours().size() == 4);
+    CHECK(leaf_colours().size() == 14);
     // By their names: green is strongest in green, purple is reddish, yellow-green has red and green alike.
     CHECK(leaf_colour(LeafKind::green).reflectance.g > leaf_colour(LeafKind::green).reflectance.r);
     CHECK(leaf_colour(LeafKind::purple).reflectance.r > 2 * leaf_colour(LeafKind::purple).reflectance.g);

@@ -49,6 +49,10 @@ double leaf_area_density(const Shrub& shrub);
 /// One-sided area of a leaf of the given length: a rhomb half as wide as long, length^2 / 4.
 double leaf_area(double leaf_size);
 
+/// The same of a facet of this plant, whose kind may have narrower or wider ones.
+double leaf_area(const Tree& tree);
+double leaf_area(const Shrub& shrub);
+
 double trunk_diameter(const Tree& tree); ///< at breast height, with the default applied
 
 bool is_inside(const std::vector<glm::dvec2>& outline, const glm::dvec2& point);

@@ -107,8 +107,23 @@ struct Wall {
 
 enum class CrownForm { round, oval, column, cone, vase, spreading, weeping };
 
-/// Colour of the leaves; `twigs` are those of a crown that is bare already.
-enum class LeafKind { green, purple, yellow_green, twigs };
+/// Colour of leaves and blossoms; `twigs` are those of a crown that is bare already.
+enum class LeafKind {
+    green,
+    purple,
+    yellow_green,
+    twigs,
+    dark_green, ///< needles
+    blue_green,
+    grey_green,
+    red,
+    orange,
+    yellow,
+    white,
+    pink,
+    violet,
+    blue
+};
 std::string name_of(LeafKind kind); ///< "yellow-green"
 
 /// How much is seen through a plant in leaf (leaf_area_density in layout.hpp).
@@ -154,6 +169,7 @@ struct Tree {
     double trunk_diameter = 0; ///< at breast height; 0: height / 40
     Foliage foliage;
     std::optional<Growth> growth; ///< absent: not said
+    std::string plant;            ///< in words (plant_kinds.hpp); empty: a random crown by its figures
 
     bool operator==(const Tree&) const = default;
 };
@@ -167,6 +183,7 @@ struct Shrub {
     double foot = 0;
     double height = 0;
     Foliage foliage;
+    std::string plant; ///< in words (plant_kinds.hpp); empty: leaves at random
 
     bool operator==(const Shrub&) const = default;
 };
