@@ -7,7 +7,9 @@
 #include "duskcast/base/random.hpp"
 #include "duskcast/base/text.hpp"
 #include "duskcast/site/finish.hpp"
+#include "duskcast/site/plant_kinds.hpp"
 #include "duskcast/stage/foliage.hpp"
+#include "duskcast/stage/named_plant.hpp"
 #include "duskcast/stage/trunk.hpp"
 
 namespace duskcast {
@@ -41,19 +43,35 @@ void place_leaf_sensors(Stage& stage, std::uint16_t surface_index, std::size_t f
     surface.area = 2 * leaf_area_sum;
 }
 
-void fill_plant(StageBuilder& builder, const LeafSpace& space, const Foliage& foliage, std::uint32_t salt,
-                std::uint16_t surface) {
-    const LeafColour& colour = leaf_colour(foliage.leaf);
-    const std::uint16_t leaf =
-        builder.add_material(Material{.name = "leaf " + name_of(colour.kind),
-                                      .reflectance = glm::vec3(colour.reflectance),
-                                      .transmittance = glm::vec3(colour.transmittance)});
-    Leaves& leaves = builder.stage.leaves;
-    const std::size_t first = leaves.size();
-    fill_leaves(space, foliage, salt, leaf, surface, leaves);
-    builder.leaf_sensor_jobs.emplace_back([&builder, surface, first, count = leaves.size() - first] {
-        place_leaf_sensors(builder.stage, surface, first, count, builder.site.leaf_sensors);
-    });
+std::uint16_t add_leaf_material(StageBuilder& builder, LeafKind kind) {
+    const LeafColour& colour = leaf_colour(kind);
+    return builder.add_material(Material{.name = "leaf " + name_of(kind),
+                                         .reflectance = glm::vec3(colour.reflectance),
+                                         .transmittance = glm::vec3(colour.transmittance)});
+}
+
+PlantMaterials add_plant_materials(StageBuilder& builder, const std::string& plant, const Foliage& foliage) {
+    const PlantWords words = read_plant(plant);
+    PlantMaterials made;
+    made.bark = builder.add_material(make_finish(std::string(words.kind->bark)));
+    made.leaf = add_leaf_material(builder, foliage.leaf);
+    const std::optional<LeafKind> blossom = words.blossom ? words.blossom : words.kind->blossom;
+    made.blossom =
+        words.state == PlantState::in_bloom && blossom ? add_leaf_material(builder, *blossom) : made.leaf;
+    return made;
+}
+
+/// Adds a plant's facets by `build`, and the job that lays the sensors on its leaves.
+template <class Build>
+void add_plant(StageBuilder& builder, const std::string& id, SurfaceKind kind, double foot, Build build) {
+    const std::uint16_t surface = builder.add_surface(id, kind, id);
+    builder.stage.surfaces[surface].foot = foot;
+    const std::size_t first = builder.stage.leaves.size();
+    build(surface);
+    builder.leaf_sensor_jobs.emplace_back(
+        [&builder, surface, first, count = builder.stage.leaves.size() - first] {
+            place_leaf_sensors(builder.stage, surface, first, count, builder.site.leaf_sensors);
+        });
 }
 
 } // namespace
@@ -61,16 +79,27 @@ void fill_plant(StageBuilder& builder, const LeafSpace& space, const Foliage& fo
 void StageBuilder::build_plants() {
     std::uint32_t salt = 1; // two plants of one seed still differ
     const std::uint16_t bark = add_material(make_finish("bark"));
+    const auto fill = [&](const LeafSpace& space, const Foliage& foliage, std::uint16_t surface) {
+        fill_leaves(space, foliage, salt, add_leaf_material(*this, foliage.leaf), surface, stage.leaves);
+    };
     for (const Tree& tree : site.trees) {
-        const std::uint16_t surface = add_surface(tree.id, SurfaceKind::tree, tree.id);
-        stage.surfaces[surface].foot = tree.foot;
-        build_trunk(tree, salt, bark, surface, stage.opaque);
-        fill_plant(*this, make_leaf_space(tree), tree.foliage, salt++, surface);
+        add_plant(*this, tree.id, SurfaceKind::tree, tree.foot, [&](std::uint16_t surface) {
+            if (!tree.plant.empty())
+                return build_named_tree(tree, salt, add_plant_materials(*this, tree.plant, tree.foliage),
+                                        surface, stage.opaque, stage.leaves);
+            build_trunk(tree, salt, bark, surface, stage.opaque);
+            fill(make_leaf_space(tree), tree.foliage, surface);
+        });
+        ++salt;
     }
     for (const Shrub& shrub : site.shrubs) {
-        const std::uint16_t surface = add_surface(shrub.id, SurfaceKind::shrub, shrub.id);
-        stage.surfaces[surface].foot = shrub.foot;
-        fill_plant(*this, make_leaf_space(shrub), shrub.foliage, salt++, surface);
+        add_plant(*this, shrub.id, SurfaceKind::shrub, shrub.foot, [&](std::uint16_t surface) {
+            if (!shrub.plant.empty())
+                return build_named_shrub(shrub, salt, add_plant_materials(*this, shrub.plant, shrub.foliage),
+                                         surface, stage.opaque, stage.leaves);
+            fill(make_leaf_space(shrub), shrub.foliage, surface);
+        });
+        ++salt;
     }
 }
 

@@ -30,18 +30,6 @@ double spheroid_projection(double ratio) {
     return 2 * pi * ratio * ratio / spheroid_surface(ratio);
 }
 
-/// A leaf normal: those of a spheroid's surface, every patch of surface as likely as its area.
-glm::dvec3 leaf_normal(double ratio, Random& random) {
-    const double largest = std::max(1 / ratio, 1.0);
-    while (true) {
-        const glm::dvec3 u = random.direction();
-        const glm::dvec3 scaled(u.x / ratio, u.y / ratio, u.z);
-        const double length = glm::length(scaled);
-        if (random.uniform() * largest <= length)
-            return scaled / length;
-    }
-}
-
 /// Interleaves the lowest 21 bits with two zeros each.
 std::uint64_t spread_bits(std::uint64_t v) {
     v &= 0x1fffff;
@@ -106,14 +94,10 @@ std::vector<glm::dvec3> leaf_centres(const LeafSpace& space, const Foliage& foli
         if (space.contains(near_twig))
             centres[i] = near_twig;
     }
-    std::vector<std::pair<std::uint64_t, std::uint32_t>> order(count);
-    const glm::dvec3 extent = glm::max(space.high - space.low, glm::dvec3(1e-9));
-    for (std::size_t i = 0; i < count; ++i)
-        order[i] = {morton_code((centres[i] - space.low) / extent), static_cast<std::uint32_t>(i)};
-    std::sort(order.begin(), order.end());
-    std::vector<glm::dvec3> sorted(count);
-    for (std::size_t i = 0; i < count; ++i)
-        sorted[i] = centres[order[i].second];
+    std::vector<glm::dvec3> sorted;
+    sorted.reserve(count);
+    for (const std::uint32_t index : morton_order(centres, space.low, space.high))
+        sorted.push_back(centres[index]);
     return sorted;
 }
 
@@ -179,6 +163,30 @@ double spheroid_ratio(double leaf_angle_index) {
     return std::sqrt(low * high);
 }
 
+glm::dvec3 draw_leaf_normal(double ratio, Random& random) {
+    const double largest = std::max(1 / ratio, 1.0);
+    while (true) {
+        const glm::dvec3 u = random.direction();
+        const glm::dvec3 scaled(u.x / ratio, u.y / ratio, u.z);
+        const double length = glm::length(scaled);
+        if (random.uniform() * largest <= length)
+            return scaled / length;
+    }
+}
+
+std::vector<std::uint32_t> morton_order(const std::vector<glm::dvec3>& centres, const glm::dvec3& low,
+                                        const glm::dvec3& high) {
+    std::vector<std::pair<std::uint64_t, std::uint32_t>> keys(centres.size());
+    const glm::dvec3 extent = glm::max(high - low, glm::dvec3(1e-9));
+    for (std::size_t i = 0; i < centres.size(); ++i)
+        keys[i] = {morton_code((centres[i] - low) / extent), static_cast<std::uint32_t>(i)};
+    std::sort(keys.begin(), keys.end());
+    std::vector<std::uint32_t> order;
+    for (const auto& [code, index] : keys)
+        order.push_back(index);
+    return order;
+}
+
 void fill_leaves(const LeafSpace& space, const Foliage& foliage, std::uint32_t salt, std::uint16_t material,
                  std::uint16_t surface, Leaves& leaves) {
     const double area = leaf_area(foliage.leaf_size);
@@ -190,7 +198,7 @@ void fill_leaves(const LeafSpace& space, const Foliage& foliage, std::uint32_t s
     const double half_width = foliage.leaf_size / 4;
     leaves.corners.reserve(leaves.corners.size() + 4 * count);
     for (const glm::dvec3& centre : leaf_centres(space, foliage, count, random)) {
-        const glm::dvec3 normal = leaf_normal(ratio, random);
+        const glm::dvec3 normal = draw_leaf_normal(ratio, random);
         const TangentFrame<double> frame(normal);
         const double turn = random.uniform(0, 2 * pi);
         const glm::dvec3 axis = std::cos(turn) * frame.first + std::sin(turn) * frame.second;

@@ -6,6 +6,7 @@
 #include <glm/glm.hpp>
 #include <vector>
 
+#include "duskcast/base/random.hpp"
 #include "duskcast/site/layout.hpp"
 #include "duskcast/stage/geometry.hpp"
 
@@ -29,6 +30,13 @@ LeafSpace make_leaf_space(const Shrub& shrub);
 /// (Campbell 1986), such that G straight down equals the Ross-Goudriaan value
 /// 0.5 - 0.633 chi - 0.33 chi^2 + 0.877 (1 - 2 f1) (CLM5 eq. 3.3). 1 at chi = 0.
 double spheroid_ratio(double leaf_angle_index);
+
+/// A leaf normal, unit: those of that spheroid's surface, every patch of surface as likely as its area.
+glm::dvec3 draw_leaf_normal(double spheroid_ratio, Random& random);
+
+/// The centres' indices along a Morton curve through the box.
+std::vector<std::uint32_t> morton_order(const std::vector<glm::dvec3>& centres, const glm::dvec3& low,
+                                        const glm::dvec3& high);
 
 /// Adds round(density x volume / leaf area) leaves, seeded by the foliage's seed and `salt`,
 /// in Morton order. Random positions give Beer-Lambert gaps: P = exp(-G u s).
