@@ -13,7 +13,7 @@ using enum LeafKind;
 std::vector<PlantKind> make_broadleaf_trees() {
     return {
         {.name = "maple", .also = "red maple,sugar maple,norway maple,acer", .habit = forked, .form = oval,
-         .height = 12, .width_share = 0.75, .density = dense, .leaf_size = 0.13, .leaf_ratio = 0.9,
+         .height = 12, .width_share = 0.75, .density = dense, .leaf_size = 0.11, .leaf_ratio = 0.9,
          .autumn = orange, .clumping_index = 0.55},
         {.name = "japanese maple", .also = "acer palmatum", .habit = forked, .form = spreading,
          .height = 4.5, .base_share = 0.22, .width_share = 1.0, .leaf_size = 0.07, .leaf_ratio = 0.8,
@@ -142,7 +142,7 @@ std::vector<PlantKind> make_conifers() {
          .clumping_index = 1.0},
         {.name = "cypress", .also = "italian cypress,leyland cypress", .habit = upright, .form = column,
          .height = 8, .base_share = 0.02, .width_share = 0.14, .density = dense, .leaf_size = 0.07,
-         .leaf_ratio = 0.3, .leaf = dark_green, .is_deciduous = false, .furrow = 0.03,
+         .leaf_ratio = 0.3, .leaf = dark_green, .is_deciduous = false, .bark = "bark dark", .furrow = 0.03,
          .clumping_index = 0.95},
         {.name = "juniper", .also = "red cedar,eastern red cedar,juniperus", .habit = upright,
          .form = oval, .height = 5, .base_share = 0.02, .width_share = 0.4, .density = dense,

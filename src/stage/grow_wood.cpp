@@ -25,21 +25,24 @@ struct WoodTarget {
 
 } // namespace
 
-void grow_wood(std::vector<WoodNode>& wood, const std::vector<glm::dvec3>& targets, double step,
-               double rise) {
+void grow_wood(std::vector<WoodNode>& wood, const std::vector<glm::dvec3>& targets, double step, double rise,
+               double lowest) {
     std::vector<WoodTarget> open;
     for (const glm::dvec3& target : targets)
         open.push_back({target});
     const double reached = 1.2 * step;
     std::size_t known = 0; // nodes that the targets have been shown
     while (!open.empty() && wood.size() < most_nodes) {
-        for (; known < wood.size(); ++known)
+        for (; known < wood.size(); ++known) {
+            if (wood[known].at.z < lowest)
+                continue;
             for (WoodTarget& target : open)
                 if (const double effort = effort_of(target.at - wood[known].at, rise);
                     effort < target.effort) {
                     target.effort = effort;
                     target.node = static_cast<int>(known);
                 }
+        }
         std::erase_if(open, [&](const WoodTarget& target) {
             return glm::distance(target.at, wood[static_cast<std::size_t>(target.node)].at) < reached;
         });

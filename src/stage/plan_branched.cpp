@@ -31,7 +31,8 @@ public:
         const std::size_t every = std::max<std::size_t>(1, shoots.size() / most_targets);
         for (std::size_t i = 0; i < shoots.size(); i += every)
             targets.push_back(shoots[i]);
-        grow_wood(plan_.wood, targets, find_step(), habit_ == PlantHabit::hanging ? 0.9 : 0.7);
+        const double rise = habit_ == PlantHabit::hanging ? 0.9 : 0.7;
+        grow_wood(plan_.wood, targets, find_step(), rise, 0.95 * body_.tree.base);
         const std::vector<int> nodes = join_shoots(shoots);
         set_radii(plan_.wood, trunk_diameter(body_.tree) / 2);
         if (habit_ == PlantHabit::hanging)

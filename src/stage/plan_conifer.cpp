@@ -112,7 +112,7 @@ private:
         if (weights_.empty())
             for (const ConiferBough& bough : boughs_)
                 weights_.push_back((weights_.empty() ? 0.0 : weights_.back()) +
-                                   std::pow(bough.length() + 0.05 * tree_.width, 1.6));
+                                   std::pow(bough.length() + 0.02 * tree_.width, 1.6));
         const double drawn = random_.uniform() * weights_.back();
         const auto found = std::upper_bound(weights_.begin(), weights_.end(), drawn);
         return boughs_[std::min(static_cast<std::size_t>(found - weights_.begin()), boughs_.size() - 1)];
@@ -129,7 +129,7 @@ private:
             const double rest = (1 - share) * bough.length();
             const glm::dvec3 way = bough.way(share);
             const glm::dvec3 aside = glm::normalize(glm::dvec3(-way.y, way.x, 1e-9));
-            const double half_width = 0.1 + std::min(0.45 * rest, 0.28 * bough.length());
+            const double half_width = 0.04 + std::min(0.45 * rest, 0.28 * bough.length());
             const double side = random_.uniform(-1, 1);
             glm::dvec3 place = bough.at(share) + side * half_width * aside;
             place.z += random_.uniform(-0.5, 0.25) * size - 0.25 * std::abs(side) * half_width;

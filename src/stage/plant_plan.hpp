@@ -77,8 +77,10 @@ glm::dvec3 find_place(const PlantBody& body, Random& random);
 
 /// Grows wood to all targets by space colonisation (Runions, Lane and Prusinkiewicz 2007): each target draws
 /// the node that reaches it with the least effort, nodes grow a step towards the mean of what draws them, and
-/// a target that is reached is gone. `rise`: metres a limb likes to climb for each metre outwards.
-void grow_wood(std::vector<WoodNode>& wood, const std::vector<glm::dvec3>& targets, double step, double rise);
+/// a target that is reached is gone. `rise`: metres a limb likes to climb for each metre outwards. Nodes
+/// below `lowest` stay without limbs; there must be one above.
+void grow_wood(std::vector<WoodNode>& wood, const std::vector<glm::dvec3>& targets, double step, double rise,
+               double lowest);
 
 /// Radii from the tips down: r^n = sum of the branches' r^n with n = 2.3, between Leonardo's 2 and Murray's 3
 /// (Murray 1927; Minamino and Tateno 2014 on Leonardo's rule), scaled to `stem_radius` at every stem's foot.

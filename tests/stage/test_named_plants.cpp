@@ -233,7 +233,7 @@ TEST_CASE("wood grows to every place that draws it") {
     targets.emplace_back(0, 0, -3); // behind the only node, and two that pull against each other
     std::vector<WoodNode> wood{{{0, 0, 0}, -1}};
     constexpr double step = 0.15;
-    grow_wood(wood, targets, step, 0.7);
+    grow_wood(wood, targets, step, 0.7, -10);
     for (const glm::dvec3& target : targets) {
         double nearest = 1e9;
         for (const WoodNode& node : wood)
@@ -246,7 +246,7 @@ TEST_CASE("wood grows to every place that draws it") {
               doctest::Approx(step));
     }
     std::vector<WoodNode> between{{{0, 0, 0}, -1}};
-    grow_wood(between, {{2, 0, 0}, {-2, 0, 0}}, step, 0); // ends, though the two draw against each other
+    grow_wood(between, {{2, 0, 0}, {-2, 0, 0}}, step, 0, 0); // ends, though the two draw against each other
     CHECK(between.size() < 60);
 }
 
