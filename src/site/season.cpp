@@ -23,11 +23,14 @@ template <class Plant> void drop_leaves(Plant& plant, double depth) {
     Foliage& foliage = plant.foliage;
     if (!foliage.is_deciduous || foliage.leaf == LeafKind::twigs)
         return;
+    const double twigs = std::min(leaf_area_density(plant), depth > 0 ? foliage.twig_area_index / depth : 0);
     foliage.leaf = LeafKind::twigs;
     foliage.leaf_angle_index = 0;
-    foliage.density = LeafDensity::medium; // a word and a figure exclude each other in a file
-    foliage.leaf_area_density =
-        std::min(leaf_area_density(plant), depth > 0 ? foliage.twig_area_index / depth : 0);
+    if (!plant.plant.empty() && !foliage.leaf_area_density)
+        return; // what is bare by its words has the same twigs
+    if (plant.plant.empty())
+        foliage.density = LeafDensity::medium; // a word and a figure exclude each other in a file
+    foliage.leaf_area_density = twigs;
 }
 
 double grow(double now, double rate, double years_on, const std::optional<double>& mature) {
