@@ -334,6 +334,7 @@ Site keep_sound(const Site& site, const std::set<std::string>& faulty) {
                 list[i] = {};
     };
     clear(sound.walls, "walls");
+    clear(sound.roofs, "roofs");
     clear(sound.trees, "trees");
     clear(sound.shrubs, "shrubs");
     clear(sound.ground.areas, "ground.areas");
@@ -367,6 +368,7 @@ std::vector<Problem> check_site(const Site& site, const std::filesystem::path& f
         checker.check_id(checker.surfaces, site.walls[i].id, join_path("walls", i));
         checker.check_wall(site.walls[i], join_path("walls", i));
     }
+    checker.check_roofs();
     checker.check_trees();
     checker.check_shrubs();
     checker.check_meshes();

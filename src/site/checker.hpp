@@ -84,6 +84,7 @@ struct Checker {
                     const std::string& what);
 
     void check_wall(const Wall& wall, const std::string& path);
+    void check_roofs();
     void check_ground();
     void check_trees();
     void check_shrubs();
@@ -107,6 +108,7 @@ struct Checker {
     void advise(); ///< of what has no errors
 
 private:
+    void check_roof(const Roof& roof, const std::string& path);
     void check_body(const Fixture& fixture, const std::string& path);
     void check_choice(const Fixture& fixture, const std::string& path);
     bool check_box(const Wall& wall, const Projection& projection, const std::string& path);

@@ -41,6 +41,10 @@ template <class Object, class... Whole> std::vector<Row<Object>> body_rows(Whole
          angle(whole..., &Fixture::tilt),
          {.range = half_turn, .is_varying = true},
          "From straight up: 0 upright, 180 straight down. Left out: 0; path and downlight 180."},
+        {"finish",
+         word(whole..., &Fixture::finish, body_finish_names),
+         {.is_varying = true},
+         "What its body looks like in pictures; left out: bronze."},
     };
 }
 

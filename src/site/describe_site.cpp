@@ -232,8 +232,13 @@ const Fields* site_fields() {
          {"ambient", illuminance(&Site::ambient), within(ambient_range),
           "Light on open level ground from moon and street glow, as a uniform sky. A full moon gives about "
           "0.1 lx."},
+         {"sky",
+          word(&Site::sky, night_sky_names),
+          {},
+          "The hour that night pictures show behind the property. It changes no figure."},
          {"ground", object(&Site::ground, ground_fields), {}, "The level ground at height 0."},
          {"walls", objects(&Site::walls, wall_fields), {}, "Facades and garden walls."},
+         {"roofs", objects(&Site::roofs, roof_fields), {}, "Roofs of houses and porches."},
          {"trees", objects(&Site::trees, tree_fields), {}, "Trees."},
          {"shrubs", objects(&Site::shrubs, shrub_fields), {}, "Hedges and beds of shrubs."},
          {"meshes", objects(&Site::meshes, mesh_fields), {}, "Shapes from OBJ files."},

@@ -71,6 +71,10 @@ const std::vector<FinishRow>& finish_table() {
         {"macadam", scale_to(0.18, {1.02, 1.00, 0.96}), handbook},
         {"gravel", scale_to(0.13, {1.10, 0.99, 0.82}), handbook},
         {"slate dark", scale_to(0.08, {0.92, 1.00, 1.18}), handbook},
+        {"shingle grey", scale_to(0.13, {1.00, 1.00, 1.02}), working},
+        {"shingle brown", scale_to(0.11, {1.35, 0.95, 0.68}), working},
+        {"roof metal", scale_to(0.25, {0.97, 1.00, 1.06}), working},
+        {"roof tile", scale_to(0.22, {1.75, 0.82, 0.55}), working},
         {"soil moist", scale_to(0.07, {1.50, 0.90, 0.52}), handbook},
         {"grass", scale_to(0.06, {0.68, 1.16, 0.36}), handbook},
         {"mulch bark", scale_to(0.08, {1.60, 0.88, 0.45}), working},
@@ -104,6 +108,20 @@ Finish finish_of(GroundKind kind) {
         return make_finish("mulch bark");
     case GroundKind::water:
         return make_finish("water");
+    }
+    return {};
+}
+
+Finish finish_of(RoofCover cover) {
+    switch (cover) {
+    case RoofCover::shingle:
+        return make_finish("shingle grey");
+    case RoofCover::slate:
+        return make_finish("slate dark");
+    case RoofCover::metal:
+        return make_finish("roof metal");
+    case RoofCover::tile:
+        return make_finish("roof tile");
     }
     return {};
 }

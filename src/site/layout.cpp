@@ -7,6 +7,7 @@
 
 #include "duskcast/base/problem.hpp"
 #include "duskcast/site/plant_kinds.hpp"
+#include "duskcast/site/roof_plan.hpp"
 
 namespace duskcast {
 namespace {
@@ -345,6 +346,10 @@ std::pair<glm::dvec2, glm::dvec2> plan_bounds(const Site& site) {
                 include(segment.start + segment.direction * segment.length, 0);
             }
     }
+    for (const Roof& roof : site.roofs)
+        if (!roof.outline.empty() || (!roof.wall.empty() && find_wall(site, roof.wall)))
+            for (const glm::dvec2& point : plan_roof(site, roof).outline(true))
+                include(point, 0);
     for (const Tree& tree : site.trees)
         include(tree.at, tree.width / 2);
     for (const Shrub& shrub : site.shrubs) {

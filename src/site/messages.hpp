@@ -366,6 +366,37 @@ inline Message inside_building(const string& id) {
 inline Message on_the_wall(const string& id) {
     return {format("the fixture stands in the wall \"{}\"", id), "move it in front of the wall's face"};
 }
+// Roofs.
+inline Message roof_over_what() {
+    return {"it is not said what the roof is over", "give one of \"wall\" and \"outline\""};
+}
+inline Message roof_not_convex() {
+    return {"the roof's footprint has an inner corner", "put a roof over each wing; they may overlap"};
+}
+inline Message roof_corners(const string& form, int count) {
+    return {format("a {} roof needs a footprint of four corners, and this one has {}", form, count),
+            "make it a hip roof, or give an \"outline\""};
+}
+inline Message roof_needs_depth() {
+    return {"a wall of one straight segment does not say how deep the house is", "give \"depth\""};
+}
+inline Message roof_has_depth() {
+    return {"the wall's own corners say how deep the house is", "delete \"depth\""};
+}
+inline Message roof_too_high(const string& ridge, const string& limit) {
+    return {format("the ridge would be {} up, more than {}", ridge, limit), "check slope and footprint"};
+}
+inline Message chimney_beside_roof(const string& id) {
+    return {format("the chimney \"{}\" does not stand within the roof's footprint", id), "move it"};
+}
+inline Message columns_without_outline() {
+    return {"columns stand under a roof that is given by its outline",
+            "give \"outline\", or delete \"columns\""};
+}
+inline Message columns_above_roof() {
+    return {"the columns would stand above the roof's underside", "check their \"foot\""};
+}
+
 // Light of its own.
 inline Message glow_by_one_figure() {
     return {"a glow is said by its luminance or by its lumens", "give one of \"luminance\" and \"lumens\""};

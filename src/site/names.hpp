@@ -34,6 +34,21 @@ inline constexpr Names<OpeningKind, 2> opening_kind_names{
     {{OpeningKind::window, "window"}, {OpeningKind::door, "door"}}};
 inline constexpr Names<ProjectionKind, 2> projection_kind_names{
     {{ProjectionKind::bay, "bay"}, {ProjectionKind::chimney, "chimney"}}};
+inline constexpr Names<RoofForm, 3> roof_form_names{
+    {{RoofForm::gable, "gable"}, {RoofForm::hip, "hip"}, {RoofForm::shed, "shed"}}};
+inline constexpr Names<RoofCover, 4> roof_cover_names{{{RoofCover::shingle, "shingle"},
+                                                       {RoofCover::slate, "slate"},
+                                                       {RoofCover::metal, "metal"},
+                                                       {RoofCover::tile, "tile"}}};
+inline constexpr Names<RidgeRun, 2> ridge_run_names{{{RidgeRun::along, "along"}, {RidgeRun::back, "back"}}};
+inline constexpr Names<ColumnForm, 2> column_form_names{
+    {{ColumnForm::round, "round"}, {ColumnForm::square, "square"}}};
+inline constexpr Names<NightSky, 3> night_sky_names{
+    {{NightSky::late, "late"}, {NightSky::blue_hour, "blue hour"}, {NightSky::dusk, "dusk"}}};
+inline constexpr Names<BodyFinish, 4> body_finish_names{{{BodyFinish::bronze, "bronze"},
+                                                         {BodyFinish::black, "black"},
+                                                         {BodyFinish::brass, "brass"},
+                                                         {BodyFinish::copper, "copper"}}};
 inline constexpr Names<LeafDensity, 3> leaf_density_names{
     {{LeafDensity::light, "light"}, {LeafDensity::medium, "medium"}, {LeafDensity::dense, "dense"}}};
 inline constexpr Names<LanternForm, 3> lantern_form_names{
@@ -96,6 +111,7 @@ template <class Enum, std::size_t size> std::string name_of(const Names<Enum, si
 }
 
 inline const char* const default_opening_finish = "glass";
-inline const char* const default_soffit_finish = "paint white old";
+inline const char* const default_soffit_finish = "paint white old"; ///< and of other trim
+inline const char* const default_chimney_finish = "brick red common";
 
 } // namespace duskcast

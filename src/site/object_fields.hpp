@@ -98,6 +98,10 @@ const Fields* projection_fields();
 const Fields* eave_fields();
 const Fields* glow_fields();
 const Fields* lantern_fields();
+// describe_roofs.cpp:
+const Fields* roof_fields();
+const Fields* chimney_fields();
+const Fields* columns_fields();
 // describe_plants.cpp:
 const Fields* tree_fields();
 const Fields* growth_fields();

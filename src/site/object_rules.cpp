@@ -80,6 +80,15 @@ void check_lantern_keys(ObjectReader& reader, Lantern&) {
             reader.report(key, messages::needs_key(key, "wall"));
 }
 
+void check_roof_keys(ObjectReader& reader, Roof&) {
+    if (reader.has("wall") == reader.has("outline"))
+        reader.report(reader.has("wall") ? "wall" : "outline", messages::roof_over_what());
+    else if (reader.has("outline"))
+        reader.require("height");
+    if (reader.has("depth") && !reader.has("wall"))
+        reader.report("depth", messages::needs_key("depth", "wall"));
+}
+
 void check_lamp_keys(ObjectReader& reader, Lamp& lamp) {
     if (reader.has("va") && reader.has("power_factor"))
         reader.report("power_factor", messages::excludes_key("power_factor", "va"));

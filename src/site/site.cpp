@@ -26,6 +26,10 @@ std::string name_of(WatchKind kind) {
     return name_of(watch_kind_names, kind);
 }
 
+std::string name_of(NightSky sky) {
+    return name_of(night_sky_names, sky);
+}
+
 std::string name_of(GroundKind kind) {
     return name_of(ground_kind_names, kind);
 }

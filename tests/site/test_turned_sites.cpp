@@ -60,6 +60,11 @@ Site turned(Site site, const Turn& turn) {
         turn.line(area.outline);
     for (Wall& wall : site.walls)
         turn.line(wall.path);
+    for (Roof& roof : site.roofs) {
+        turn.line(roof.outline);
+        for (Chimney& chimney : roof.chimneys)
+            turn.point(chimney.at);
+    }
     for (Tree& tree : site.trees)
         turn.point(tree.at);
     for (Shrub& shrub : site.shrubs) {

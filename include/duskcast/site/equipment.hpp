@@ -63,6 +63,9 @@ std::string name_of(Mount mount);
 /// Whether it is meant to throw light upwards from near the ground.
 bool is_uplight(FixtureKind kind);
 
+/// What a fixture's body looks like. It is seen in pictures only.
+enum class BodyFinish { bronze, black, brass, copper };
+
 inline constexpr double usual_lens_diameter = 0.05; ///< metres
 
 struct Fixture {
@@ -92,6 +95,7 @@ struct Fixture {
     double spin = 0;
 
     Mount mount = Mount::spike;
+    BodyFinish finish = BodyFinish::bronze;
     double light_loss_factor = 1;
     double dimming = 1; ///< 0 off, 1 full
 

@@ -25,6 +25,9 @@ Finish make_finish(const std::string& name);
 /// The kind's own finish where an area gives none.
 Finish finish_of(GroundKind kind);
 
+/// What is usual for a covering.
+Finish finish_of(RoofCover cover);
+
 /// Linear sRGB reflectance and transmittance of a leaf, sum below one in each channel.
 struct LeafColour {
     LeafKind kind = LeafKind::green;

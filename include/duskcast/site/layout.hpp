@@ -99,8 +99,8 @@ struct PlacedLantern {
 /// Throws InputError when the wall named does not exist.
 PlacedLantern place_lantern(const Site& site, const Lantern& lantern);
 
-/// Plan rectangle round everything built, planted or lit: walls, projections, crowns, shrubs, ground areas,
-/// fixtures, lanterns; not meshes and views. (0, 0) twice when there is nothing.
+/// Plan rectangle round everything built, planted or lit: walls, projections, roofs, crowns, shrubs, ground
+/// areas, fixtures, lanterns; not meshes and views. (0, 0) twice when there is nothing.
 std::pair<glm::dvec2, glm::dvec2> plan_bounds(const Site& site);
 
 } // namespace duskcast

@@ -105,6 +105,64 @@ struct Wall {
     bool operator==(const Wall&) const = default;
 };
 
+enum class RoofForm { gable, hip, shed };
+enum class RoofCover { shingle, slate, metal, tile };
+
+/// How a roof's ridge runs, seen from before its front side.
+enum class RidgeRun { along, back };
+
+/// A stack above a roof, with a cap.
+struct Chimney {
+    std::string id;
+    glm::dvec2 at{0};             ///< of its middle
+    double width = 0.8;           ///< along the roof's front
+    double depth = 0.6;           ///< square to it
+    std::optional<double> height; ///< of its top above z = 0; absent: chimney_above_ridge over the ridge
+    Finish finish;                ///< default brick
+
+    bool operator==(const Chimney&) const = default;
+};
+
+enum class ColumnForm { round, square };
+
+/// A row of columns under a roof's front side, from end to end.
+struct Columns {
+    int count = 2;
+    ColumnForm form = ColumnForm::round;
+    double diameter = 0.2;              ///< at the foot; of a square one its side
+    std::optional<double> top_diameter; ///< absent: not tapered
+    double foot = 0;                    ///< z they stand on
+    Finish finish;                      ///< default white paint
+
+    bool operator==(const Columns&) const = default;
+};
+
+/// Sloping planes over a convex footprint (roof_plan.hpp). Gables of the wall get a cross roof each.
+struct Roof {
+    std::string id;
+    RoofForm form = RoofForm::gable;
+
+    // Over what: exactly one of wall, outline.
+    std::string wall;
+    std::optional<double> depth;     ///< back from the front of a wall that is one straight segment
+    std::vector<glm::dvec2> outline; ///< its first side is the front
+    std::optional<double> height;    ///< of its underside above z = 0; absent: the wall's top
+
+    RidgeRun ridge = RidgeRun::along; ///< of a gable roof
+    double rise_in_12 = 6;            ///< of the slope: 6 in 12 is 26.6 degrees
+    double overhang = 0.3;            ///< beyond the footprint where no eave of a wall says
+    double thickness = 0.15;          ///< of the edge; under a wall's eave the eave's
+    RoofCover cover = RoofCover::shingle;
+    std::optional<Finish> finish;       ///< of the covering; absent: cover's own
+    std::optional<Finish> gable_finish; ///< of upright ends; absent: the wall's, or white paint
+    Finish trim;                        ///< of edges, undersides and gutters; default white paint, old
+    bool has_gutters = false;
+    std::vector<Chimney> chimneys;
+    std::optional<Columns> columns; ///< absent: none
+
+    bool operator==(const Roof&) const = default;
+};
+
 enum class CrownForm { round, oval, column, cone, vase, spreading, weeping };
 
 /// Colour of leaves and blossoms; `twigs` are those of a crown that is bare already.
@@ -347,6 +405,10 @@ struct Eye {
     bool operator==(const Eye&) const = default;
 };
 
+/// The hour that night pictures show behind the property. It is in no figure.
+enum class NightSky { late, blue_hour, dusk };
+std::string name_of(NightSky sky);
+
 struct Site {
     std::string schema; ///< "$schema", which lets an editor help; empty: none
     std::string name;
@@ -359,12 +421,14 @@ struct Site {
 
     bool is_as_new = false; ///< no loss of light but what lamps, models and fixtures say of their own
     double ambient = 0;     ///< lux on open level ground from moon and street glow, as a uniform sky
+    NightSky sky = NightSky::late;
 
     std::string catalogue_file; ///< relative to the site file; empty: none
     Catalogue catalogue;        ///< what that file holds; files of its lamps are relative to the site file
 
     Ground ground;
     std::vector<Wall> walls;
+    std::vector<Roof> roofs;
     std::vector<Tree> trees;
     std::vector<Shrub> shrubs;
     std::vector<Mesh> meshes;
