@@ -109,6 +109,8 @@ Arrival find_arrival(const Bounce& bounce, const LitFixture& fixture, const Lens
         const std::uint32_t patch = transport.patch[i];
         if (patch >= LensTransport::sky)
             (patch == LensTransport::sky ? arrival.sky : arrival.lost) += lumens[i];
+        else if (!(patches.area[patch] > 0)) // nearly all of it is buried; a ray met the rest
+            arrival.lost += lumens[i];
         else
             arrival.lumens[patch] += static_cast<float>(lumens[i]);
     }
