@@ -99,6 +99,7 @@ struct StageBuilder {
                          const std::optional<GlowBall>& ball = {}, std::vector<glm::dvec3> aperture = {});
 
     void build_walls();
+    void build_roofs();
     void build_lanterns();
     void build_ground();
     void build_meshes();

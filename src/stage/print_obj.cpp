@@ -10,6 +10,7 @@
 #include "cell_part.hpp"
 #include "duskcast/base/files.hpp"
 #include "duskcast/site/layout.hpp"
+#include "roof_body.hpp"
 
 namespace duskcast {
 
@@ -178,8 +179,13 @@ std::string print_mtl(const Stage& stage, const std::filesystem::path& folder) {
     std::string text = "# Kd: reflectance, linear sRGB. Tf: transmittance of leaves. Ke: luminance, cd/m2.\n";
     for (std::size_t i = 0; i < stage.materials.size(); ++i) {
         const Material& material = stage.materials[i];
-        text +=
-            fmt::format("newmtl {}\n", material_name(i, material)) + print_colour("Kd", material.reflectance);
+        // A pattern that is in no file comes out as its mean.
+        const bool is_pattern = material.texture >= 0 && stage.textures[material.texture].file.empty() &&
+                                stage.textures[material.texture].alpha_file.empty();
+        const glm::vec3 reflectance =
+            is_pattern ? material.reflectance * glm::vec3(mean_albedo(stage.textures[material.texture]))
+                       : material.reflectance;
+        text += fmt::format("newmtl {}\n", material_name(i, material)) + print_colour("Kd", reflectance);
         if (material.transmittance != glm::vec3(0))
             text += print_colour("Tf", material.transmittance);
         if (material.luminance != glm::vec3(0))

@@ -36,6 +36,8 @@ const char* name_of(SurfaceKind kind) {
         return "lantern";
     case SurfaceKind::mesh:
         return "mesh";
+    case SurfaceKind::roof:
+        return "roof";
     }
     return "surface";
 }

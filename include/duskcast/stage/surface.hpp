@@ -24,7 +24,7 @@ struct Sensors {
     void add(const glm::vec3& position, const glm::vec3& normal, float area_m2);
 };
 
-enum class SurfaceKind { wall, projection, soffit, opening, ground, tree, shrub, mesh, lantern };
+enum class SurfaceKind { wall, projection, soffit, opening, ground, tree, shrub, mesh, lantern, roof };
 
 const char* name_of(SurfaceKind kind);
 
