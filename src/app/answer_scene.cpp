@@ -9,6 +9,7 @@
 #include "duskcast/sheets/view_picture.hpp"
 #include "duskcast/sheets/view_words.hpp"
 #include "duskcast/site/layout.hpp"
+#include "duskcast/view/fixture_bodies.hpp"
 
 namespace duskcast {
 namespace {
@@ -214,9 +215,12 @@ Json answer_view(Session& session, const Json& question, AnswerMaker& maker, con
                                            if (progress)
                                                progress(0.4 + 0.6 * share);
                                        });
-    const ViewLook look{.stops = value_of(question, "exposure", 0.0), .ambient_lx = site.ambient};
+    const ViewLook look{
+        .stops = value_of(question, "exposure", 0.0), .ambient_lx = site.ambient, .sky = site.sky};
     const bool is_day = value_of<std::string>(question, "look", "night") == "day";
-    const Raster raster = is_day ? make_day_raster(image) : make_night_raster(image, look);
+    const ViewImage shown = show_bodies(build_fixture_bodies(site), session.stage(), lighting.fixtures,
+                                        site.ambient, lighting.bounced_at, image);
+    const Raster raster = is_day ? make_day_raster(shown) : make_night_raster(shown, look);
     std::vector<std::uint8_t> rgba;
     rgba.reserve(4 * raster.colour.size());
     for (const Colour& pixel : raster.colour) {

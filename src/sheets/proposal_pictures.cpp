@@ -23,6 +23,7 @@
 #include "duskcast/sheets/view_picture.hpp"
 #include "duskcast/site/layout.hpp"
 #include "duskcast/site/season.hpp"
+#include "duskcast/view/fixture_bodies.hpp"
 #include "duskcast/view/see.hpp"
 
 namespace duskcast {
@@ -139,11 +140,16 @@ private:
         if (choice_.is_quick)
             width /= 4;
         const Camera camera = make_camera(view, width, static_cast<int>(std::lround(width * picture_shape)));
-        return trace_view(*scene.stage, scene.fixtures, camera, scene.site.ambient, scene.bounced);
+        ViewImage image = trace_view(*scene.stage, scene.fixtures, camera, scene.site.ambient, scene.bounced);
+        if (scene.fixtures.empty()) // as it is today
+            return image;
+        return show_bodies(build_fixture_bodies(scene.site), *scene.stage, scene.fixtures, scene.site.ambient,
+                           scene.bounced, std::move(image));
     }
 
-    static PagePicture night(const ViewImage& image, double ambient, std::string words) {
-        return {"image/jpeg", print_jpeg(make_night_raster(image, {.ambient_lx = ambient})),
+    PagePicture night(const ViewImage& image, std::string words) const {
+        return {"image/jpeg",
+                print_jpeg(make_night_raster(image, {.ambient_lx = site_.ambient, .sky = site_.sky})),
                 std::move(words)};
     }
 
@@ -172,11 +178,11 @@ private:
         }
         const View& view = site_.views.front();
         const ViewImage image = trace(scene_, view, cover_width);
-        made_.cover = night(image, site_.ambient, words);
+        made_.cover = night(image, words);
         Scene dark{.site = site_, .stage = scene_.stage};
         dark.setup = set_up_bounce(*dark.stage, {}, site_.ambient);
         dark.bounced = find_bounced_light(dark.setup, {});
-        made_.before = night(trace(dark, view, small_width), site_.ambient,
+        made_.before = night(trace(dark, view, small_width),
                              fmt::format("{} by night today, without the lighting", site_.name));
     }
 
@@ -187,9 +193,8 @@ private:
                 break;
             const std::string title = print_viewpoint(view.id);
             // The cover shows the first, unless it is a photo.
-            PagePicture picture = made_.views.empty() && !photo_
-                                      ? made_.cover
-                                      : night(trace(scene_, view, view_width), site_.ambient, title);
+            PagePicture picture =
+                made_.views.empty() && !photo_ ? made_.cover : night(trace(scene_, view, view_width), title);
             made_.views.push_back({title, std::move(picture), print_from_view(site_, report_, view.id)});
         }
     }
@@ -275,7 +280,7 @@ private:
             made_.features.push_back(
                 {title,
                  night(trace(scene_, frame_points(find_view_of(thing, points), points), small_width),
-                       site_.ambient, title + " by night"),
+                       title + " by night"),
                  {print_lit_thing(site_, thing)}});
         }
     }
@@ -294,9 +299,8 @@ private:
             update_bounce(*scene.stage, scene.fixtures, sites[i].ambient, scene.setup);
             scene.bounced = find_bounced_light(scene.setup, scene.fixtures);
             const std::string words = made_.options[i].name + " by night";
-            made_.options[i].picture =
-                photo_ ? relight_photo(scene, words)
-                       : night(trace(scene, site_.views.front(), option_width), site_.ambient, words);
+            made_.options[i].picture = photo_ ? relight_photo(scene, words)
+                                              : night(trace(scene, site_.views.front(), option_width), words);
         }
     }
 
@@ -339,7 +343,7 @@ private:
                         from = &view;
                     }
         made_.seasons.push_back(
-            {title, night(trace(scene, *from, small_width), site.ambient, title), std::move(sentences)});
+            {title, night(trace(scene, *from, small_width), title), std::move(sentences)});
     }
 
     void list_fixtures() {

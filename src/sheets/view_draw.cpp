@@ -5,6 +5,7 @@
 #include "duskcast/photo/relight.hpp"
 #include "duskcast/photometry/light_colour.hpp"
 #include "duskcast/sheets/view_picture.hpp"
+#include "duskcast/view/backdrop.hpp"
 #include "fixture_marks.hpp"
 #include "light_scale.hpp"
 
@@ -121,10 +122,14 @@ Raster shrink_photo(const PhotoPixels& photo, int factor) {
 
 Raster make_night_raster(const ViewImage& image, const ViewLook& look) {
     const std::vector<glm::vec3> glare = make_glare(image);
-    const double more = std::max(0.0, least_ambient - look.ambient_lx);
+    const Backdrop backdrop(look.sky, look.ambient_lx);
+    const double brighter = std::exp2(look.stops);
     return make_raster(image, true, [&](std::size_t i) {
-        return night_colour(
-            glm::dvec3(image.luminance[i] + glare[i]) + more * glm::dvec3(image.sky_return[i]), look.stops);
+        const OpenLight open = find_open_light(image, look.ambient_lx, i);
+        const glm::dvec3 own = glm::max(glm::dvec3(0), glm::dvec3(image.luminance[i]) - open.luminance);
+        return night_colour((own + glm::dvec3(glare[i])) * brighter +
+                            backdrop.fill_lx() * (glm::dvec3(image.sky_return[i]) - open.sky_return) +
+                            backdrop.light_on(image, i));
     });
 }
 

@@ -54,6 +54,7 @@ struct Source {
 struct Sums {
     glm::vec3 luminance{0}, sky{0}, sun{0};
     int samples = 0;
+    int open = 0; ///< of them met nothing
 };
 
 /// What one ray of a pixel met.
@@ -134,6 +135,7 @@ private:
         if (!spot.hit) {
             const bool is_ground = direction.z < -1e-6f && ground_ >= 0; // beyond the ground's rectangle
             const glm::vec3 back = (is_ground ? base_reflectance_ : glm::vec3(1)) / static_cast<float>(pi);
+            sums[pixel].open += 1;
             sums[pixel].luminance += ambient_ * back * sky_colour;
             sums[pixel].sky += back * sky_colour;
             if (is_ground)
@@ -354,6 +356,10 @@ void find_lenses(const Stage& stage, const std::vector<LitFixture>& fixtures, Vi
 
 } // namespace
 
+glm::vec3 open_sky_return() {
+    return sky_colour / static_cast<float>(pi);
+}
+
 ViewImage trace_view(const Stage& stage, const std::vector<LitFixture>& fixtures, const Camera& camera,
                      double ambient_lx, const BouncedLight& bounced, const Progress& progress,
                      const RayKernel* seen) {
@@ -362,6 +368,7 @@ ViewImage trace_view(const Stage& stage, const std::vector<LitFixture>& fixtures
     image.luminance.resize(count);
     image.sky_return.resize(count);
     image.sun_return.resize(count);
+    image.open_share.resize(count);
     image.distance.resize(count);
     image.surface.resize(count);
     std::vector<Sums> sums(count);
@@ -405,6 +412,7 @@ ViewImage trace_view(const Stage& stage, const std::vector<LitFixture>& fixtures
     for (std::size_t i = 0; i < count; ++i) {
         const float share = 1 / static_cast<float>(sums[i].samples);
         image.luminance[i] = share * sums[i].luminance;
+        image.open_share[i] = share * static_cast<float>(sums[i].open);
         image.sky_return[i] = share * sums[i].sky;
         image.sun_return[i] = share * sums[i].sun;
     }

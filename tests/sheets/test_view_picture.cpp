@@ -49,6 +49,30 @@ PIXEL_TEST_CASE("view picture: night and exposure") {
     CHECK(test::find_colour(hidden, ring).count == 0);
 }
 
+PIXEL_TEST_CASE("view picture: exposure brightens light and not the sky") {
+    ViewImage image = make_image(40, 30, 50, glm::vec3(0.2f));
+    image.open_share.assign(image.luminance.size(), 0.0f);
+    for (int y = 0; y < 15; ++y)
+        for (int x = 0; x < 40; ++x) { // above: sky, with the ambient light of 0.1 lx in it
+            const std::size_t pixel = image.pixel_at(x, y);
+            image.open_share[pixel] = 1;
+            image.sky_return[pixel] = open_sky_return();
+            image.luminance[pixel] = 0.1f * open_sky_return();
+        }
+    const auto draw = [&](double stops, NightSky sky) {
+        return make_night_raster(image, {.stops = stops, .ambient_lx = 0.1, .sky = sky}).colour;
+    };
+    const auto plain = draw(0, NightSky::late), brighter = draw(2, NightSky::late),
+               dusk = draw(0, NightSky::dusk);
+    const std::size_t sky = image.pixel_at(20, 2), wall = image.pixel_at(20, 28);
+    for (int channel = 0; channel < 3; ++channel) {
+        CHECK(brighter[sky][channel] == doctest::Approx(plain[sky][channel]).epsilon(1e-6));
+        CHECK(brighter[wall][channel] > plain[wall][channel] + 0.1);
+        CHECK(dusk[sky][channel] > plain[sky][channel] + 0.2);
+        CHECK(dusk[wall][channel] == plain[wall][channel]); // which returns no skylight here
+    }
+}
+
 PIXEL_TEST_CASE("view picture: the day's light") {
     // 60,000 lx of sun square on a face and 15,000 lx of sky, over 17,000 cd/m2 that fill the screen: a grey
     // wall of 0.2 that gets half of either is 0.2 / pi x 37,500 / 17,000 = 0.1404 of it, code 0.411 x 255

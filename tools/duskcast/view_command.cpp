@@ -1,6 +1,7 @@
 // duskcast view SITE --out DIR
 
 #include <algorithm>
+#include <array>
 #include <filesystem>
 #include <fmt/format.h>
 #include <fmt/ranges.h>
@@ -14,6 +15,7 @@
 #include "duskcast/sheets/view_picture.hpp"
 #include "duskcast/sheets/view_words.hpp"
 #include "duskcast/site/site_file.hpp"
+#include "duskcast/view/fixture_bodies.hpp"
 #include "duskcast/view/see.hpp"
 
 namespace duskcast {
@@ -21,6 +23,8 @@ namespace duskcast {
 namespace {
 
 namespace fs = std::filesystem;
+
+constexpr std::array night_skies{NightSky::late, NightSky::blue_hour, NightSky::dusk};
 
 struct ViewOptions {
     std::string site;
@@ -30,6 +34,7 @@ struct ViewOptions {
     int width = 1600;
     int height = 1000;
     double exposure = 0;
+    std::string sky; ///< empty: the site's
     bool marks = false;
     SeasonOptions season;
     bool direct_only = false;
@@ -85,10 +90,14 @@ template <class Call> void locate_view(const Site& site, const View& view, Call 
     }
 }
 
+/// `shown`: the image with the fixtures' bodies, for pictures; figures and luminance come from `image`.
 std::vector<fs::path> write_view(const Site& site, const View& view, const ViewImage& image,
-                                 const std::vector<LitFixture>& fixtures, const ViewOptions& options,
-                                 OutputFolder& folder) {
-    ViewLook look{.stops = options.exposure, .ambient_lx = site.ambient};
+                                 const ViewImage& shown, const std::vector<LitFixture>& fixtures,
+                                 const ViewOptions& options, OutputFolder& folder) {
+    ViewLook look{.stops = options.exposure, .ambient_lx = site.ambient, .sky = site.sky};
+    for (const NightSky sky : night_skies)
+        if (name_of(sky) == options.sky)
+            look.sky = sky;
     if (options.marks)
         look.marks = fixtures;
     const std::string detail =
@@ -103,10 +112,10 @@ std::vector<fs::path> write_view(const Site& site, const View& view, const ViewI
             what == "raw" ? ".pfm" : fmt::format(".{}{}", what, ending_of(picture_formats(false).front()));
         const fs::path name = fs::path("views") / (view.id + ending);
         files.push_back(fs::path(options.out) / name);
-        folder.write(name, what == "night"       ? draw_night_picture(image, look)
+        folder.write(name, what == "night"       ? draw_night_picture(shown, look)
                            : what == "luminance" ? draw_luminance_plate(image, look, site.name, detail)
                            : what == "day"
-                               ? draw_day_picture(image, look)
+                               ? draw_day_picture(shown, look)
                                : print_pfm(options.width, options.height, luminance_with_lenses(image)));
     }
     return files;
@@ -139,6 +148,7 @@ int run_view(const ViewOptions& options) {
                 set_up_bounce(*stage, fixtures, site.ambient,
                               [&](double share) { progress.show("bouncing", 0.2 * share); }),
                 fixtures);
+        const FixtureBodies bodies = build_fixture_bodies(site);
         for (std::size_t i = 0; i < views.size(); ++i) {
             const double part = 1.0 / static_cast<double>(views.size());
             const ViewImage image =
@@ -151,7 +161,8 @@ int run_view(const ViewOptions& options) {
                  .features = look_from_views(site, *stage, {views[i]}, fixtures, bounced, options.lit,
                                              static_cast<double>(options.height) / options.width),
                  .stops = options.exposure});
-            for (const fs::path& file : write_view(site, views[i], image, fixtures, options, folder))
+            const ViewImage shown = show_bodies(bodies, *stage, fixtures, site.ambient, bounced, image);
+            for (const fs::path& file : write_view(site, views[i], image, shown, fixtures, options, folder))
                 results.back().files.push_back(file.generic_string());
         }
         folder.finish();
@@ -183,10 +194,14 @@ void add_view_command(CLI::App& app, std::function<int()>& run) {
     command->add_option("--height", options->height, "pixels, 16 to 8000; default 1000")
         ->check(in_range(16, 8000));
     command
-        ->add_option(
-            "--exposure", options->exposure,
-            "doublings of the night picture's brightness, -10 to 10; default 0, the same for every site")
+        ->add_option("--exposure", options->exposure,
+                     "doublings of the night picture's light, not of its sky, -10 to 10; default 0, the same "
+                     "for every site")
         ->check(in_range(-10, 10));
+    command
+        ->add_option("--sky", options->sky,
+                     "the hour behind the night picture: late, \"blue hour\" or dusk; default the site's")
+        ->check(CLI::IsMember({"late", "blue hour", "dusk"}));
     add_season_options(*command, options->season);
     add_as_wired_option(*command, options->as_wired);
     add_lit_option(*command, options->lit);

@@ -12,8 +12,9 @@
 namespace duskcast {
 
 struct ViewLook {
-    double stops = 0;              ///< exposure: doublings against night_adaptation
+    double stops = 0;              ///< exposure: doublings against night_adaptation, not of the backdrop
     double ambient_lx = 0;         ///< Site::ambient, already in the image
+    NightSky sky = NightSky::late; ///< behind the property
     std::vector<LitFixture> marks; ///< fixtures to be marked; hidden ones as faint dashed rings
 };
 

@@ -15,11 +15,6 @@ namespace duskcast {
 inline constexpr double night_adaptation = 0.6; ///< cd/m2
 inline constexpr double night_white = 100;      ///< cd/m2; from here on white
 
-/// Moonlight and far-off street glow, lux, that the night picture alone shows where a site gives less ambient
-/// light, so that a dark gable stands out from the sky. (Full moon: some 0.2 lux; from memory.) It is in no
-/// other output.
-inline constexpr double least_ambient = 0.15;
-
 /// Share 0..1 of the screen's luminance for cd/m2. Photographic operator of Reinhard, Stark, Shirley and
 /// Ferwerda (SIGGRAPH 2002, eq. 4): s (1 + s / w2) / (1 + s), s = 0.18 L / adaptation x 2^stops, w = s at
 /// night_white. Rises all the way; 0 at 0, 1 at night_white (stops 0) and clamped there.

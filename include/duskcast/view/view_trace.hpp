@@ -25,12 +25,16 @@ struct ViewImage {
     std::vector<glm::vec3> luminance;  ///< of surfaces and sky; lenses are in `lenses`
     std::vector<glm::vec3> sky_return; ///< cd/m2 per lux of a uniform sky on open level ground, unshadowed
     std::vector<glm::vec3> sun_return; ///< cd/m2 per lux of sun on a face square to it, shadows included
+    std::vector<float> open_share;     ///< of the pixel's rays that met nothing; empty: not known
     std::vector<float> distance;       ///< metres from the eye at the pixel's middle; infinite: sky
     std::vector<std::int32_t> surface; ///< index into Stage::surfaces at the pixel's middle; -1: sky
     std::vector<SeenLens> lenses;
 
     std::size_t pixel_at(int x, int y) const { return static_cast<std::size_t>(y) * camera.width + x; }
 };
+
+/// Luminance per channel of the uniform sky that gives 1 lux on open level ground.
+glm::vec3 open_sky_return();
 
 /// Traces the light of every fixture to what the camera sees: L = (reflectance x E before + transmittance x
 /// E behind) / pi (Lambert). Four rays a pixel with one spot of each lens each, sixteen where these or
