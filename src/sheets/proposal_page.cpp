@@ -186,14 +186,15 @@ private:
     }
 
     void print_options() {
-        const bool is_choice = proposal_.options.size() > 1;
         static constexpr std::array ranks = {"Good", "Better", "Best"};
-        begin("", is_choice ? "Good, better, best" : "The price");
+        const bool is_choice = proposal_.options.size() > 1;
+        const bool is_ranked = proposal_.options.size() == ranks.size();
+        begin("", is_ranked ? "Good, better, best" : is_choice ? "Designs to choose from" : "The price");
         page_ += "<div class=\"scroll\"><table class=\"options\"><thead>\n";
         print_row("", "", [](const ProposalOption& option) { return print_picture(option.picture); });
         std::size_t rank = 0;
         print_row("", "name", [&](const ProposalOption& option) {
-            const std::string tag = proposal_.options.size() == ranks.size() ? ranks[rank++] : "";
+            const std::string tag = is_ranked ? ranks[rank++] : "";
             return fmt::format("{}<strong>{}</strong>",
                                tag.empty() ? "" : fmt::format("<span class=\"tag\">{}</span><br/>", tag),
                                escape_html(option.name));
@@ -221,9 +222,11 @@ private:
         if (!option.energy)
             return "";
         std::string text = fmt::format("about {:.0f} kWh a year", option.energy->kilowatt_hours);
-        if (option.energy->cost)
-            text += fmt::format(", {} {}", print_cents(*option.energy->cost),
-                                option.take_off ? option.take_off->currency : "");
+        if (option.energy->cost) {
+            text += ", " + print_cents(*option.energy->cost);
+            if (option.take_off && !option.take_off->currency.empty())
+                text += " " + option.take_off->currency;
+        }
         return escape_html(text);
     }
 
