@@ -10,7 +10,7 @@
 namespace duskcast {
 
 /// North up; fixtures carry the numbers 1, 2, ... of their order in the site, with a stem the way they point.
-/// The bytes of a PNG or SVG, at most 1500 by 1000 pixels. `accent`: of the fixtures' marks.
+/// The bytes of a PNG or SVG, at most 1500 by 1002 pixels. `accent`: of the fixtures' marks.
 std::string draw_client_plan(const Site& site, const Colour& accent, PictureFormat format);
 
 } // namespace duskcast
