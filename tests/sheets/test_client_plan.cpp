@@ -116,10 +116,10 @@ PIXEL_TEST_CASE("client plan: north is up, east is right, and metres are the sam
 }
 
 PIXEL_TEST_CASE("client plan: a lot of any shape fits a page, with room for scale and north") {
-    for (const auto& [wide, deep] :
-         {std::pair(80.0, 4.0), {4.0, 80.0}, {20.0, 20.0}, {0.0, 0.0}, {300.0, 200.0}}) {
-        CAPTURE(wide);
-        const Pixels page = draw(make_lot({{0, 0}, {wide, deep}}));
+    for (const glm::dvec2& size :
+         {glm::dvec2(80, 4), glm::dvec2(4, 80), glm::dvec2(20, 20), glm::dvec2(0, 0), glm::dvec2(300, 200)}) {
+        CAPTURE(size.x);
+        const Pixels page = draw(make_lot({{0, 0}, size}));
         CHECK(page.width <= 1500);
         CHECK(page.height <= 1002); // with its border
         CHECK(page.width >= 320);

@@ -96,7 +96,7 @@ TEST_CASE("the cover says whose it is, for whom and when, and leaves out what no
 
 TEST_CASE("sections that have nothing to show are left out") {
     Proposal proposal = make_plain();
-    CHECK(headings_of(print_proposal(proposal)) == Lines{"Tonight, and as it could be", "How you will see it",
+    CHECK(headings_of(print_proposal(proposal)) == Lines{"Today, and as it could be", "How you will see it",
                                                          "The plan and its lights", "The price",
                                                          "Care, warranty and terms"});
     proposal.features.push_back({"Maple", make_picture("maple"), {"Two uplights light the maple."}});
@@ -105,13 +105,16 @@ TEST_CASE("sections that have nothing to show are left out") {
     proposal.options.push_back({.name = "More"});
     proposal.options.push_back({.name = "Most"});
     CHECK(headings_of(print_proposal(proposal)) ==
-          Lines{"Tonight, and as it could be", "What is lit", "Arriving and leaving",
-                "The plan and its lights", "Good, better, best", "Through the seasons, and as it grows",
-                "Care, warranty and terms"});
+          Lines{"Today, and as it could be", "What is lit", "Arriving and leaving", "The plan and its lights",
+                "Good, better, best", "Through the seasons, and as it grows", "Care, warranty and terms"});
     const std::string page = print_proposal(proposal);
     for (const char* text : {"Two uplights light the maple.", "Bare boughs.", "The gate: lit.",
                              "Three lights, 15 watts in all.", "Local code decides."})
         CHECK_MESSAGE(text_of_html(page).find(text) != std::string::npos, text);
+    // A rendered night stands beside tonight, a photo beside itself by day.
+    CHECK(text_of_html(page).find("Tonight: what moon and street leave of it.") != std::string::npos);
+    proposal.is_photo = true;
+    CHECK(text_of_html(print_proposal(proposal)).find("By day, as it is now.") != std::string::npos);
     // Terms and warranty only where the business has some.
     CHECK(page.find("<h3>Warranty</h3>") == std::string::npos);
     proposal.business.business.warranty = "Ten years.\n\nLamps five.";
