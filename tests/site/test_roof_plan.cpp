@@ -72,7 +72,7 @@ TEST_CASE("a gable roof's ridge runs along the front, or back from it") {
     CHECK_FALSE(back.sides[0].is_sloping);
 }
 
-TEST_CASE("a house of one straight wall goes back by its depth; the longest segment is the front") {
+TEST_CASE("a house of one straight wall goes back by its depth, and of several segments the longest is the front") {
     Site site;
     site.walls = {{.id = "front", .path = {{0, 0}, {10, 0}}, .foot = 0.5, .height = 3},
                   {.id = "three", .path = {{0, 30}, {0, 20}, {14, 20}, {14, 30}}, .height = 3}};
