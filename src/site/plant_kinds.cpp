@@ -197,7 +197,7 @@ std::vector<PlantKind> make_shrubs() {
          .clumping_index = 0.5},
         {.name = "ornamental grass", .also = "grass,fountain grass,miscanthus,maiden grass,pampas grass",
          .habit = blades, .form = column, .height = 1.4, .base_share = 0, .width_share = 0.85,
-         .trunk_share = 0.01, .density = light, .leaf_size = 0.35, .leaf_ratio = 0.035,
+         .trunk_share = 0.01, .density = light, .leaf_size = 0.27, .leaf_ratio = 0.035,
          .leaf = yellow_green, .blossom = white, .bloom = 0.12, .is_deciduous = false, .furrow = 0,
          .clumping_index = 0.5},
         {.name = "hosta", .also = "plantain lily", .habit = rosette, .form = spreading, .height = 0.5,

@@ -41,8 +41,10 @@ public:
             else
                 lay_sprays();
         }
-        while (!layer_.is_full())
-            layer_.add_along(find_place(body_, random_), random_.direction(), 0.3);
+        while (!layer_.is_full()) { // draws one after the other: compilers differ in the order of arguments
+            const glm::dvec3 place = find_place(body_, random_);
+            layer_.add_along(place, random_.direction(), 0.3);
+        }
         return std::move(plan_);
     }
 
@@ -150,8 +152,9 @@ private:
             const double share = 0.35 + 0.63 * random_.uniform();
             const glm::dvec3 way = bough.way(share);
             const glm::dvec3 aside = glm::normalize(glm::dvec3(-way.y, way.x, 1e-9));
-            const glm::dvec3 tuft = bough.at(share) + random_.uniform(-0.38, 0.38) * bough.length() * aside +
-                                    glm::dvec3(0, 0, random_.uniform(0.0, 0.16) * bough.length());
+            const double side = random_.uniform(-0.38, 0.38), lift = random_.uniform(0.0, 0.16);
+            const glm::dvec3 tuft =
+                bough.at(share) + bough.length() * (side * aside + glm::dvec3(0, 0, lift));
             const glm::dvec3 middle = way + glm::dvec3(0, 0, 0.5);
             for (int i = 0; i < per_tuft; ++i) {
                 const glm::dvec3 axis = glm::normalize(0.7 * glm::normalize(middle) + random_.direction());
@@ -180,8 +183,8 @@ private:
             const double length = std::min(0.12 * body_.crown(), 0.6);
             for (int i = 0; i < per_plume; ++i) {
                 const glm::dvec3 aside = random_.direction();
-                const glm::dvec3 place = foot + length * (random_.uniform() - 0.5) * axis +
-                                         0.05 * (1 + edge) * random_.uniform() * aside;
+                const double up = random_.uniform(-0.5, 0.5), off = random_.uniform();
+                const glm::dvec3 place = foot + length * up * axis + 0.05 * (1 + edge) * off * aside;
                 layer_.add_along(place, axis + 0.5 * aside, 0.0);
             }
         }

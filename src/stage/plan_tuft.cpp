@@ -29,8 +29,10 @@ public:
         default:
             lay_wands();
         }
-        while (!layer_.is_full())
-            layer_.add(find_place(body_, random_), random_.direction());
+        while (!layer_.is_full()) { // draws one after the other: compilers differ in the order of arguments
+            const glm::dvec3 place = find_place(body_, random_);
+            layer_.add(place, random_.direction());
+        }
         return std::move(plan_);
     }
 
@@ -88,21 +90,21 @@ private:
         }
     }
 
-    /// Blades of three facets each, that arch out of a tight foot; in bloom plumes above them.
+    /// Blades of four facets each, that arch out of a tight foot; in bloom plumes above them.
     void lay_blades() {
-        constexpr int pieces = 3;
+        constexpr int pieces = 4;
         const double plume_share = body_.is_in_bloom() ? body_.kind().bloom : 0;
         const auto plumes = static_cast<std::size_t>(plume_share * static_cast<double>(body_.leaves));
         const auto blades = (body_.leaves - plumes) / pieces;
         for (std::size_t i = 0; i < blades; ++i) {
             const glm::dvec3 out = outward(random_.uniform(0, 2 * pi));
-            const glm::dvec3 foot =
-                0.08 * tree_.width * std::sqrt(random_.uniform()) * outward(random_.uniform(0, 2 * pi));
-            const double lean = std::pow(random_.uniform(), 0.6);
-            const double high = tree_.height * random_.uniform(0.45, 1.0) * (1 - 0.25 * lean * lean);
+            const double off_middle = 0.08 * tree_.width * std::sqrt(random_.uniform());
+            const glm::dvec3 foot = off_middle * outward(random_.uniform(0, 2 * pi));
+            const double lean = std::pow(random_.uniform(), 0.8);
+            const double high = tree_.height * random_.uniform(0.55, 1.0) * (1 - 0.3 * lean * lean);
             const double far = 0.48 * tree_.width * lean;
-            const glm::dvec3 bend = foot + 0.35 * far * out + glm::dvec3(0, 0, (1.0 + 0.25 * lean) * high);
-            const glm::dvec3 tip = foot + far * out + glm::dvec3(0, 0, high * (1 - 0.55 * lean));
+            const glm::dvec3 bend = foot + 0.45 * far * out + glm::dvec3(0, 0, (1.0 + 0.45 * lean) * high);
+            const glm::dvec3 tip = foot + far * out + glm::dvec3(0, 0, high * (1 - 0.35 * lean));
             for (int piece = 0; piece < pieces; ++piece) {
                 const double share = (piece + 0.5) / pieces, rest = 1 - share;
                 const glm::dvec3 at = rest * rest * foot + 2 * rest * share * bend + share * share * tip;
@@ -127,10 +129,11 @@ private:
             const glm::dvec3 out =
                 outward(golden_angle * static_cast<double>(i) + random_.uniform(-0.2, 0.2));
             const double level = 0.48 * tree_.width * age;
-            const double z = tree_.height * (0.95 - 0.75 * age * age) * random_.uniform(0.8, 1.0);
-            const glm::dvec3 axis = glm::normalize(out + glm::dvec3(0, 0, 0.7 - 1.3 * age));
+            const double z = tree_.height * (0.95 - 0.65 * age * age) * random_.uniform(0.7, 1.0);
+            const glm::dvec3 axis =
+                glm::normalize(out + glm::dvec3(0, 0, 0.9 - 1.5 * age + random_.uniform(-0.3, 0.3)));
             const glm::dvec3 tip = level * out + glm::dvec3(0, 0, z);
-            layer_.add_along(tip - 0.5 * size * axis, axis, 0.75);
+            layer_.add_along(tip - 0.5 * size * axis, axis, 0.65);
         }
     }
 
