@@ -127,6 +127,8 @@ void Checker::check_opening(const Wall& wall, const Projection* projection, cons
                             const std::string& path) {
     const Faults faults = check_fields(*opening_fields(), &opening, path);
     check_glow(opening.glow, path);
+    if (opening.glow && opening.room == Room::dark)
+        error(join_path(path, "room"), messages::dark_room_glows());
     for (const char* side : {"from", "width", "sill", "height"})
         if (faults.contains(side))
             return;

@@ -41,21 +41,33 @@ const Fields* opening_fields() {
           "From the lower edge to the upper one."},
          {"reveal", length(&Opening::reveal), within(distance(max_height)), "How far the pane is set back."},
          {"finish", finish(&Opening::finish), {}, "Of the pane or leaf."},
-         {"glow", object(&Opening::glow, glow_fields), {}, "Light from inside; left out: dark."}},
+         {"glow", object(&Opening::glow, glow_fields), {}, "Light from inside; left out: dark."},
+         {"style",
+          word(&Opening::style, opening_style_names),
+          {},
+          "Frame, sashes and panels in pictures; left out: by its kind in a wall with a cladding, else "
+          "none."},
+         {"trim", finish(&Opening::trim), {}, "Of frame and sashes; left out: old white paint."},
+         {"room",
+          word(&Opening::room, room_names),
+          {},
+          "What is seen behind glass; left out: lit where it glows, else curtains. A lit room without a glow "
+          "has 8 cd/m2."}},
         Opening{.finish = make_finish(default_opening_finish)});
     return &fields;
 }
 
 const Fields* gable_fields() {
-    static const Fields fields =
-        describe<Gable>("gable", "The triangle of wall between the slopes of a roof.",
-                        {surface_id_row(&Gable::id),
-                         {"from", length(&Gable::from), needed_in(distance(max_length)),
-                          "Left edge along the run; a gable lies within one segment."},
-                         {"width", length(&Gable::width), needed_in(size(max_length)),
-                          "From the left edge to the right one."},
-                         {"peak", length(&Gable::peak), needed_in(size(max_height)),
-                          "Height of the peak above the wall's foot."}});
+    static const Fields fields = describe<Gable>(
+        "gable", "The triangle of wall between the slopes of a roof.",
+        {surface_id_row(&Gable::id),
+         {"from", length(&Gable::from), needed_in(distance(max_length)),
+          "Left edge along the run; a gable lies within one segment."},
+         {"width", length(&Gable::width), needed_in(size(max_length)),
+          "From the left edge to the right one."},
+         {"peak", length(&Gable::peak), needed_in(size(max_height)),
+          "Height of the peak above the wall's foot."},
+         {"cladding", word(&Gable::cladding, cladding_names), {}, "The wall's when left out."}});
     return &fields;
 }
 
@@ -74,6 +86,7 @@ const Fields* projection_fields() {
          {"height", length(&Projection::height), needed_in(size(max_height)),
           "Height of its top above the wall's foot."},
          {"finish", finish(&Projection::finish), {}, "The wall's when left out."},
+         {"cladding", word(&Projection::cladding, cladding_names), {}, "The wall's when left out."},
          {"openings", objects(&Projection::openings, opening_fields), {}, "Windows and doors in it."}});
     return &fields;
 }
@@ -100,6 +113,10 @@ const Fields* wall_fields() {
          {"foot", length(&Wall::foot), within(around_zero(max_height)), "Height of its lower edge, which need not be on the ground."},
          {"height", length(&Wall::height), needed_in(size(max_height)), "From the foot to the eave."},
          {"finish", finish(&Wall::finish), {}, "What it is made of."},
+         {"cladding",
+          word(&Wall::cladding, cladding_names),
+          {},
+          "Courses, boards or grain, as pictures show them; the finish stays their mean. Left out: even."},
          {"gables", objects(&Wall::gables, gable_fields), {}, "Gables on the wall."},
          {"projections", objects(&Wall::projections, projection_fields), {}, "Bays and chimneys."},
          {"eave", object(&Wall::eave, eave_fields), {}, "The overhang of the roof; left out: none."},

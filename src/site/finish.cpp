@@ -5,6 +5,7 @@
 #include <fmt/ranges.h>
 
 #include "duskcast/base/problem.hpp"
+#include "names.hpp"
 
 namespace duskcast {
 namespace {
@@ -94,6 +95,10 @@ const std::vector<FinishRow>& finish_table() {
 Finish make_finish(const std::string& name) {
     const FinishRow& row = find_row(finish_table(), "finish", name);
     return {row.name, row.reflectance};
+}
+
+Finish trim_of(const Opening& opening) {
+    return opening.trim ? *opening.trim : make_finish(default_soffit_finish);
 }
 
 Finish finish_of(GroundKind kind) {

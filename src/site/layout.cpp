@@ -330,6 +330,12 @@ PlacedLantern place_lantern(const Site& site, const Lantern& lantern) {
     return placed;
 }
 
+std::optional<Glow> glow_of(const Opening& opening) {
+    if (!opening.glow && opening.room == Room::lit)
+        return Glow{.luminance = 8};
+    return opening.glow;
+}
+
 std::pair<glm::dvec2, glm::dvec2> plan_bounds(const Site& site) {
     const double infinity = std::numeric_limits<double>::infinity();
     glm::dvec2 low(infinity), high(-infinity);

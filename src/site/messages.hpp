@@ -1,6 +1,7 @@
 #pragma once
 // The wording of everything the site room says about a site file. One function, one message.
 
+#include <algorithm>
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 #include <string>
@@ -101,7 +102,11 @@ inline Message unknown_key(const string& key, const string& nearest, const Words
     return {format("unknown key \"{}\"", key), near_or_known(nearest, known)};
 }
 inline Message unknown_word(const string& word, const Words& known) {
-    return {format("\"{}\" is not known here", word), format("known are {}", fmt::join(known, ", "))};
+    const bool has_commas = std::any_of(known.begin(), known.end(),
+                                        [](const auto& one) { return one.find(',') != std::string::npos; });
+    return {format("\"{}\" is not known here", word),
+            has_commas ? format("known are \"{}\"", fmt::join(known, "\", \""))
+                       : format("known are {}", fmt::join(known, ", "))};
 }
 inline Message wrong_version() {
     return {"this program reads version 1 of the site file",
@@ -400,6 +405,9 @@ inline Message columns_above_roof() {
 // Light of its own.
 inline Message glow_by_one_figure() {
     return {"a glow is said by its luminance or by its lumens", "give one of \"luminance\" and \"lumens\""};
+}
+inline Message dark_room_glows() {
+    return {"the room behind it is dark, and it glows", "leave out \"glow\", or say \"lit\" or \"curtains\""};
 }
 inline Message lantern_without_place() {
     return {"it is not said where the lantern is", "give \"wall\" with \"along\" and \"up\", or \"at\""};

@@ -32,6 +32,26 @@ inline constexpr Names<CrownForm, 7> crown_form_names{{{CrownForm::round, "round
                                                        {CrownForm::weeping, "weeping"}}};
 inline constexpr Names<OpeningKind, 2> opening_kind_names{
     {{OpeningKind::window, "window"}, {OpeningKind::door, "door"}}};
+inline constexpr Names<OpeningStyle, 8> opening_style_names{
+    {{OpeningStyle::plain, "plain"},
+     {OpeningStyle::picture, "picture"},
+     {OpeningStyle::casement, "casement"},
+     {OpeningStyle::double_hung, "double hung"},
+     {OpeningStyle::double_hung_6_over_6, "double hung, 6 over 6"},
+     {OpeningStyle::panel_door, "panel door"},
+     {OpeningStyle::glazed_door, "glazed door"},
+     {OpeningStyle::garage_door, "garage door"}}};
+inline constexpr Names<Room, 3> room_names{
+    {{Room::dark, "dark"}, {Room::curtains, "curtains"}, {Room::lit, "lit"}}};
+inline constexpr Names<Cladding, 9> cladding_names{{{Cladding::brick, "brick, running bond"},
+                                                    {Cladding::brick_flemish, "brick, Flemish bond"},
+                                                    {Cladding::brick_painted, "brick, painted"},
+                                                    {Cladding::stone_coursed, "stone, coursed"},
+                                                    {Cladding::stone_rubble, "stone, rubble"},
+                                                    {Cladding::lap_siding, "lap siding"},
+                                                    {Cladding::shingle, "shingle"},
+                                                    {Cladding::stucco, "stucco"},
+                                                    {Cladding::board_and_batten, "board and batten"}}};
 inline constexpr Names<ProjectionKind, 2> projection_kind_names{
     {{ProjectionKind::bay, "bay"}, {ProjectionKind::chimney, "chimney"}}};
 inline constexpr Names<RoofForm, 3> roof_form_names{

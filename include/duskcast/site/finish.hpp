@@ -22,6 +22,9 @@ const std::vector<FinishRow>& finish_table();
 /// The row as a Finish; throws InputError with the nearest name when unknown.
 Finish make_finish(const std::string& name);
 
+/// Of the opening's frame and sashes: its own, or old white paint.
+Finish trim_of(const Opening& opening);
+
 /// The kind's own finish where an area gives none.
 Finish finish_of(GroundKind kind);
 

@@ -2,6 +2,7 @@
 // Where things of a site are in the plan: runs, wall profiles, crowns, fixtures.
 
 #include <glm/glm.hpp>
+#include <optional>
 #include <utility>
 #include <vector>
 
@@ -98,6 +99,9 @@ struct PlacedLantern {
 
 /// Throws InputError when the wall named does not exist.
 PlacedLantern place_lantern(const Site& site, const Lantern& lantern);
+
+/// The opening's light: its own, or that of a lit room behind it, 8 cd/m2 (common practice, no source).
+std::optional<Glow> glow_of(const Opening& opening);
 
 /// Plan rectangle round everything built, planted or lit: walls, projections, roofs, crowns, shrubs, ground
 /// areas, fixtures, lanterns; not meshes and views. (0, 0) twice when there is nothing.

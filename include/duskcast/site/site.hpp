@@ -36,6 +36,21 @@ struct Glow {
 
 enum class OpeningKind { window, door };
 
+/// How an opening is divided into frame, sashes, glass and panels. Seen in pictures only.
+enum class OpeningStyle {
+    plain,
+    picture,
+    casement,
+    double_hung,
+    double_hung_6_over_6,
+    panel_door,
+    glazed_door,
+    garage_door
+};
+
+/// What is seen behind glass.
+enum class Room { dark, curtains, lit };
+
 /// A window, a door: a hole in the wall closed by a pane or leaf set back by the reveal.
 struct Opening {
     std::string id;
@@ -45,10 +60,26 @@ struct Opening {
     double sill = 0; ///< height of the lower edge above the wall's foot
     double height = 0;
     double reveal = 0.1;
-    Finish finish;            ///< of the pane or leaf; default glass
-    std::optional<Glow> glow; ///< of the pane, to the outside; absent: dark
+    Finish finish;                     ///< of the pane or leaf; default glass
+    std::optional<Glow> glow;          ///< of the pane, to the outside; absent: dark
+    std::optional<OpeningStyle> style; ///< absent: by its kind in a wall with a cladding, else even
+    std::optional<Finish> trim;        ///< of frame and sashes; absent: old white paint
+    std::optional<Room> room;          ///< absent: lit where it glows, else curtains
 
     bool operator==(const Opening&) const = default;
+};
+
+/// What a wall is made of, as pictures show it: courses, boards, grain. The finish stays its mean.
+enum class Cladding {
+    brick,
+    brick_flemish,
+    brick_painted,
+    stone_coursed,
+    stone_rubble,
+    lap_siding,
+    shingle,
+    stucco,
+    board_and_batten
 };
 
 /// The triangle of wall between a roof's slopes. Its foot is the wall's height.
@@ -56,7 +87,8 @@ struct Gable {
     std::string id;
     double from = 0; ///< left edge along the run; a gable lies within one segment
     double width = 0;
-    double peak = 0; ///< height of the peak above the wall's foot
+    double peak = 0;                  ///< height of the peak above the wall's foot
+    std::optional<Cladding> cladding; ///< the wall's when absent
 
     bool operator==(const Gable&) const = default;
 };
@@ -71,9 +103,10 @@ struct Projection {
     double width = 0;
     double depth = 0;
     double bottom = 0;
-    double height = 0;             ///< of its top above the wall's foot
-    std::optional<Finish> finish;  ///< the wall's when absent
-    std::vector<Opening> openings; ///< `from` counts along left flank, front, right flank
+    double height = 0;                ///< of its top above the wall's foot
+    std::optional<Finish> finish;     ///< the wall's when absent
+    std::optional<Cladding> cladding; ///< the wall's when absent
+    std::vector<Opening> openings;    ///< `from` counts along left flank, front, right flank
 
     bool operator==(const Projection&) const = default;
 };
@@ -97,6 +130,7 @@ struct Wall {
     double foot = 0;              ///< height of its lower edge
     double height = 0;
     Finish finish;
+    std::optional<Cladding> cladding; ///< absent: even
     std::vector<Gable> gables;
     std::vector<Projection> projections;
     std::optional<Eave> eave;
