@@ -193,7 +193,7 @@ void StageBuilder::build_ground() {
         stage.surfaces[surface].outline.push_back({OutlineShape::Role::area, area.id, area.outline, true});
         const std::uint16_t cover = add_material(area.finish ? *area.finish : finish_of(area.kind), area.glow,
                                                  std::abs(signed_area(area.outline)));
-        stage.ground_areas.push_back({surface, cover, area.outline});
+        stage.ground_areas.push_back({surface, cover, area.outline, area.kind});
         std::vector<glm::dvec3> corners;
         for (const glm::dvec2& point : area.outline)
             corners.emplace_back(point, 0);

@@ -85,8 +85,10 @@ void add_quad(const std::array<glm::dvec3, 4>& corners, std::uint16_t material, 
 
 /// The pane of an opening and the hole in the wall's face before it.
 struct Pane {
-    std::vector<GlowFace> faces;
+    std::vector<GlowFace> faces{};
     std::vector<glm::dvec3> hole;
+    RunSegment run; ///< along its lower edge
+    double foot = 0;
 };
 
 /// Jambs, sill, head and pane of an opening, set back from the face; seen from within the opening.
@@ -107,7 +109,10 @@ Pane build_opening(const UprightFace& face, const FaceRectangle& hole, double re
         sill.emplace_back(point_on(face, index, u), face.foot + hole.v0);
         head.emplace_back(point_on(face, index, u), face.foot + hole.v1);
     }
-    Pane pane{.hole = {sill.front(), sill.back(), head.back(), head.front()}};
+    const glm::dvec2 left(sill.front() + back), right(sill.back() + back);
+    Pane pane{.hole = {sill.front(), sill.back(), head.back(), head.front()},
+              .run = {left, segment.direction, segment.outward, 0, glm::distance(left, right)},
+              .foot = sill.front().z};
     const auto add_reveal = [&](const glm::dvec3& from, const glm::dvec3& to) {
         if (reveal > 0)
             add_quad({from, to, to + back, from + back}, wall_material, surface, false, triangles);
@@ -298,7 +303,8 @@ private:
 
 /// Fills in what wall and projection have in common: openings, triangles, outline, sensors.
 void build_face(StageBuilder& builder, UprightFace face, const std::vector<Opening>& openings,
-                const Finish& finish, std::uint16_t surface, bool is_solid) {
+                const Finish& finish, const std::optional<Cladding>& cladding, std::uint16_t surface,
+                bool is_solid) {
     Stage& stage = builder.stage;
     const std::string id = stage.surfaces[surface].id;
     const std::uint16_t material = builder.add_material(finish);
@@ -317,14 +323,18 @@ void build_face(StageBuilder& builder, UprightFace face, const std::vector<Openi
     }
     snap_holes(face);
     build_upright(face, material, surface, is_solid, stage.opaque);
+    if (cladding)
+        builder.add_cladding(surface, face, *cladding, finish);
     for (std::size_t i = 0; i < openings.size(); ++i) {
         const std::uint16_t pane_surface = builder.add_surface(
             id + "." + openings[i].id, SurfaceKind::opening, stage.surfaces[surface].part_of);
         const FaceRectangle& hole = face.holes[i];
-        const std::uint16_t pane_material = builder.add_material(openings[i].finish, openings[i].glow,
+        const std::uint16_t pane_material = builder.add_material(openings[i].finish, glow_of(openings[i]),
                                                                  (hole.u1 - hole.u0) * (hole.v1 - hole.v0));
         Pane pane = build_opening(face, hole, openings[i].reveal, material, pane_material, pane_surface,
                                   stage.opaque);
+        if (openings[i].style || cladding)
+            builder.add_opening_relief(pane_surface, openings[i], pane.run, pane.foot);
         builder.add_glow_source(pane_surface, pane_material, std::move(pane.faces), {}, std::move(pane.hole));
     }
     stage.surfaces[surface].run = face.run;
@@ -360,7 +370,8 @@ void build_projection(StageBuilder& builder, const Wall& wall, const Projection&
     add_quad({at(3, low), at(0, low), at(0, high), at(3, high)}, material, surface, true, triangles);
     add_quad({at(0, high), at(1, high), at(2, high), at(3, high)}, material, surface, true, triangles);
     add_quad({at(3, low), at(2, low), at(1, low), at(0, low)}, material, surface, true, triangles);
-    build_face(builder, face, projection.openings, finish, surface, true);
+    build_face(builder, face, projection.openings, finish,
+               projection.cladding ? projection.cladding : wall.cladding, surface, true);
 }
 
 } // namespace
@@ -398,7 +409,13 @@ void StageBuilder::build_walls() {
             stage.surfaces[surface].outline.push_back(
                 rectangle(front, OutlineShape::Role::projection, projection.id));
         }
-        build_face(*this, face, wall.openings, wall.finish, surface, false);
+        build_face(*this, face, wall.openings, wall.finish, wall.cladding, surface, false);
+        for (const Gable& gable : wall.gables)
+            if (gable.cladding)
+                add_cladding(surface, face, *gable.cladding, wall.finish,
+                             {{gable.from, wall.height},
+                              {gable.from + gable.width, wall.height},
+                              {gable.from + gable.width / 2, gable.peak}});
         for (const Projection& projection : wall.projections)
             build_projection(*this, wall, projection);
         if (wall.eave)

@@ -4,8 +4,11 @@
 #include <array>
 #include <filesystem>
 #include <functional>
+#include <map>
+#include <memory>
 #include <optional>
 #include <string>
+#include <utility>
 #include <vector>
 
 #include "cell_part.hpp"
@@ -81,7 +84,8 @@ struct StageBuilder {
     std::vector<std::function<void()>> sensor_jobs{};
     std::vector<std::function<void()>> leaf_sensor_jobs{}; ///< after all others
     std::vector<SolidBox> solids{};                        ///< one a thing; known when all triangles are
-    glm::dvec2 low{0};                                     ///< plan bounds of everything built
+    std::map<std::pair<Cladding, std::array<double, 3>>, std::shared_ptr<const Relief>> claddings{};
+    glm::dvec2 low{0}; ///< plan bounds of everything built
     glm::dvec2 high{0};
 
     std::uint16_t add_material(const Finish& finish);
@@ -93,6 +97,13 @@ struct StageBuilder {
     /// Adds the spots that are not inside a solid or glued to another face, filling the surface's range
     /// and grid. Narrow ones first give their area to a neighbour, where they have one.
     void add_sensors(std::uint16_t surface, std::vector<SensorSpot> spots);
+
+    /// What pictures show of a face beyond its facets. Claddings of one kind and colour are one relief.
+    void add_cladding(std::uint16_t surface, const UprightFace& face, Cladding cladding, const Finish& finish,
+                      std::vector<glm::dvec2> outline = {});
+    /// `pane`: from the opening's lower left corner to its lower right one.
+    void add_opening_relief(std::uint16_t surface, const Opening& opening, const RunSegment& pane,
+                            double foot);
 
     /// A source of faces that triangles stand for already; none where the material is dark.
     void add_glow_source(std::uint16_t surface, std::uint16_t material, std::vector<GlowFace> faces,

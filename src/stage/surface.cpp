@@ -42,7 +42,7 @@ const char* name_of(SurfaceKind kind) {
     return "surface";
 }
 
-glm::dvec2 Surface::unfold(const glm::dvec3& point) const {
+glm::dvec2 unfold(const std::vector<RunSegment>& run, double foot, const glm::dvec3& point) {
     const glm::dvec2 plan(point.x, point.y);
     double nearest = std::numeric_limits<double>::max();
     double along = 0;

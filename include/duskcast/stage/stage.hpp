@@ -11,6 +11,7 @@
 #include "duskcast/stage/geometry.hpp"
 #include "duskcast/stage/glow_source.hpp"
 #include "duskcast/stage/ray_kernel.hpp"
+#include "duskcast/stage/relief.hpp"
 #include "duskcast/stage/surface.hpp"
 
 namespace duskcast {
@@ -49,6 +50,7 @@ struct GroundCover {
     int surface = 0;
     int material = 0;
     std::vector<glm::dvec2> outline;
+    GroundKind kind = GroundKind::lawn;
 };
 
 struct Stage {
@@ -65,6 +67,7 @@ struct Stage {
     std::uint32_t first_leaf_sensor = 0;       ///< sensors of trees and shrubs come last
     std::vector<GroundCover> ground_areas;     ///< later ones on top
     std::vector<GlowSource> glow_sources;      ///< what gives light of its own
+    std::vector<ReliefArea> reliefs; ///< what pictures show beyond facets; the last of a place counts
     std::unique_ptr<RayKernel> kernel;
     std::vector<Problem> warnings; ///< what was repaired in meshes
 
@@ -87,10 +90,12 @@ struct Stage {
     /// The ground area's surface at a plan point.
     int ground_surface_at(const glm::dvec2& point) const;
 
+    /// The topmost area there; null: the base ground.
+    const GroundCover* ground_cover_at(const glm::dvec2& point) const;
+
 private:
     /// What a triangle is made of there, ground area included.
     const Material& material_at(const Hit& hit, const glm::vec3& position) const;
-    const GroundCover* ground_cover_at(const glm::dvec2& point) const; ///< null: the base ground
 };
 
 /// Builds facets, sensors and the ray kernel. Seeded and reproducible whatever the number of threads.

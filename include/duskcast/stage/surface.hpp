@@ -42,6 +42,9 @@ struct OutlineShape {
     bool is_closed = true;
 };
 
+/// (u, v) of a point in space by the nearest segment of an upright surface's run; v counts from `foot`.
+glm::dvec2 unfold(const std::vector<RunSegment>& run, double foot, const glm::dvec3& point);
+
 struct Surface {
     std::string id; ///< unique; parts of a wall are "wall.part"
     SurfaceKind kind = SurfaceKind::wall;
@@ -62,8 +65,8 @@ struct Surface {
     bool has_grid() const { return grid.columns > 0; }
     bool is_upright() const { return !run.empty(); }
 
-    /// Upright surface: (u, v) of a point in space by the nearest segment. v counts from the foot.
-    glm::dvec2 unfold(const glm::dvec3& point) const;
+    /// Of an upright surface.
+    glm::dvec2 unfold(const glm::dvec3& point) const { return duskcast::unfold(run, foot, point); }
 
     /// Upright surface with an outline: v of its upper edge at u; none beside it.
     std::optional<double> upper_edge(double u) const;
