@@ -210,11 +210,13 @@ Json answer_view(Session& session, const Json& question, AnswerMaker& maker, con
             progress(0.4 * share);
     });
     const Lighting& lighting = session.lighting();
-    const ViewImage image = trace_view(session.stage(), lighting.fixtures, camera, site.ambient,
-                                       lighting.bounced_at, [&](double share) {
-                                           if (progress)
-                                               progress(0.4 + 0.6 * share);
-                                       });
+    const ViewImage image = trace_view(
+        session.stage(), lighting.fixtures, camera, site.ambient, lighting.bounced_at,
+        [&](double share) {
+            if (progress)
+                progress(0.4 + 0.6 * share);
+        },
+        nullptr, Detail::fine);
     const ViewLook look{
         .stops = value_of(question, "exposure", 0.0), .ambient_lx = site.ambient, .sky = site.sky};
     const bool is_day = value_of<std::string>(question, "look", "night") == "day";

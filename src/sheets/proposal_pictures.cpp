@@ -140,7 +140,8 @@ private:
         if (choice_.is_quick)
             width /= 4;
         const Camera camera = make_camera(view, width, static_cast<int>(std::lround(width * picture_shape)));
-        ViewImage image = trace_view(*scene.stage, scene.fixtures, camera, scene.site.ambient, scene.bounced);
+        ViewImage image = trace_view(*scene.stage, scene.fixtures, camera, scene.site.ambient, scene.bounced,
+                                     {}, nullptr, Detail::fine);
         if (scene.fixtures.empty()) // as it is today
             return image;
         return show_bodies(build_fixture_bodies(scene.site), *scene.stage, scene.fixtures, scene.site.ambient,

@@ -126,9 +126,10 @@ Raster make_night_raster(const ViewImage& image, const ViewLook& look) {
     const double brighter = std::exp2(look.stops);
     return make_raster(image, true, [&](std::size_t i) {
         const OpenLight open = find_open_light(image, look.ambient_lx, i);
-        const glm::dvec3 own = glm::max(glm::dvec3(0), glm::dvec3(image.luminance[i]) - open.luminance);
+        const glm::dvec3 own =
+            glm::max(glm::dvec3(0), glm::dvec3(image.drawn_luminance()[i]) - open.luminance);
         return night_colour((own + glm::dvec3(glare[i])) * brighter +
-                            backdrop.fill_lx() * (glm::dvec3(image.sky_return[i]) - open.sky_return) +
+                            backdrop.fill_lx() * (glm::dvec3(image.drawn_sky()[i]) - open.sky_return) +
                             backdrop.light_on(image, i));
     });
 }
@@ -139,8 +140,8 @@ Raster make_day_raster(const ViewImage& image) {
     static const glm::dvec3 sun_colour = light_colour(5500);
     return make_raster(image, true, [&](std::size_t i) {
         const bool is_sky = image.surface[i] < 0;
-        glm::dvec3 light =
-            sun_lx * sun_colour * glm::dvec3(image.sun_return[i]) + sky_lx * glm::dvec3(image.sky_return[i]);
+        glm::dvec3 light = sun_lx * sun_colour * glm::dvec3(image.drawn_sun()[i]) +
+                           sky_lx * glm::dvec3(image.drawn_sky()[i]);
         if (is_sky) // a little brighter than its light on the ground says, as skies near the sun's side are
             light *= 1.6;
         light /= white;

@@ -210,6 +210,11 @@ ViewImage show_bodies(const FixtureBodies& bodies, const Stage& stage,
         blend(image.luminance[pixel], sum.luminance);
         blend(image.sky_return[pixel], sum.sky);
         blend(image.sun_return[pixel], sum.sun);
+        if (!image.fine.luminance.empty()) {
+            blend(image.fine.luminance[pixel], sum.luminance);
+            blend(image.fine.sky_return[pixel], sum.sky);
+            blend(image.fine.sun_return[pixel], sum.sun);
+        }
         if (!image.open_share.empty())
             image.open_share[pixel] *= 1 - share;
     };

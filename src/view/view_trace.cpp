@@ -3,6 +3,7 @@
 #include <cmath>
 #include <limits>
 
+#include "close_up.hpp"
 #include "duskcast/base/parallel.hpp"
 #include "duskcast/base/random.hpp"
 #include "duskcast/light/glow.hpp"
@@ -18,6 +19,9 @@ constexpr int all_samples = Sight::lens_samples;
 constexpr int tile_side = 16; // pixels that lie together look past the same facets
 constexpr std::size_t block_size = tile_side * tile_side;
 constexpr float far_away = 1e5f;
+
+/// Why a pixel takes more rays.
+constexpr std::uint8_t differs_even = 1, differs_close_by = 2;
 
 /// Places within a pixel: its middle and a triangle about it, then pairs on opposite sides of it, by the
 /// additive recurrence of the plastic number. So the pilots, and all of them together, have the middle for
@@ -51,10 +55,21 @@ struct Source {
     FixtureCandela candela;
 };
 
-struct Sums {
+struct LightSum {
     glm::vec3 luminance{0}, sky{0}, sun{0};
     int samples = 0;
     int open = 0; ///< of them met nothing
+
+    void add(const glm::vec3& more, const glm::vec3& more_sky, const glm::vec3& more_sun) {
+        luminance += more;
+        sky += more_sky;
+        sun += more_sun;
+    }
+};
+
+struct Sums : LightSum {
+    LightSum fine;        ///< with close-ups
+    bool is_done = false; ///< only `fine` takes more samples
 };
 
 /// What one ray of a pixel met.
@@ -66,6 +81,34 @@ struct ShadingPoint {
     glm::vec3 glow{0};              ///< cd/m2 per channel of its own
     glm::vec3 before{0}, behind{0}; ///< lux per channel on the two sides
     glm::vec3 sun{0};
+    int close_up = -1; ///< place in the block's
+};
+
+constexpr auto by_pi = static_cast<float>(1 / pi);
+
+/// What comes back from there.
+struct Returned {
+    glm::vec3 luminance{0}, sky{0}, sun{0};
+};
+
+/// Light on its way to a close-up, which is lit when all of it is known.
+struct Arrival {
+    std::uint32_t close_up;
+    glm::vec3 lux, way;
+};
+
+/// Beside fifteen times as much light, the shadows that a relief throws on itself do not matter.
+constexpr double least_share_cast = 0.06;
+
+/// What a block of pixels meets.
+struct Block {
+    std::vector<ShadingPoint> spots;
+    std::vector<CloseUp> close_ups;
+    CloseUps::Points points;
+    std::vector<Arrival> arrivals;
+    std::vector<int> mirrors;           ///< one a close-up: place in `mirrored`; -1: none
+    std::vector<Returned> far;          ///< one a close-up: what the mirrored ray brings that meets nothing
+    std::vector<ShadingPoint> mirrored; ///< what mirrored rays meet
 };
 
 float place_on_screen(const glm::vec3& luminance) {
@@ -77,9 +120,10 @@ float place_on_screen(const glm::vec3& luminance) {
 class ViewTracer {
 public:
     ViewTracer(const Stage& stage, const std::vector<LitFixture>& fixtures, const Camera& camera,
-               double ambient_lx, const BouncedLight& bounced, const RayKernel& seen)
-        : stage_(stage), seen_(seen), glow_lights_(make_glow_lights(stage)), textures_(stage),
-          camera_(camera), ambient_(static_cast<float>(ambient_lx)), bounced_(bounced),
+               double ambient_lx, const BouncedLight& bounced, const RayKernel& seen,
+               const CloseUps* close_ups)
+        : stage_(stage), seen_(seen), close_ups_(close_ups), glow_lights_(make_glow_lights(stage)),
+          textures_(stage), camera_(camera), ambient_(static_cast<float>(ambient_lx)), bounced_(bounced),
           sun_(sun_direction(camera)), ground_(stage.find_surface("ground")) {
         for (std::size_t i = 0; i < stage.opaque.size(); ++i)
             if (stage.opaque.surface[i] == ground_)
@@ -93,8 +137,8 @@ public:
     void trace(const std::vector<std::uint32_t>& pixels, std::size_t from, std::size_t to, int first,
                int last, std::vector<Sums>& sums, std::vector<std::uint8_t>& differs,
                ViewImage& image) const {
-        std::vector<ShadingPoint> spots;
-        spots.reserve((to - from) * (last - first));
+        Block block;
+        block.spots.reserve((to - from) * (last - first));
         std::vector<glm::vec3> directions;
         directions.reserve((to - from) * (last - first));
         for (std::size_t i = from; i < to; ++i) {
@@ -105,15 +149,18 @@ public:
         const std::vector<Hit> hits = find_hits(directions);
         for (std::size_t i = from, ray = 0; i < to; ++i)
             for (int sample = first; sample < last; ++sample, ++ray)
-                begin(pixels[i], sample, directions[ray], hits[ray], sums, spots, image);
-        for (const Source& source : sources_)
-            add_source(source, spots);
-        for (const GlowLight& light : glow_lights_)
-            add_glow(light, spots);
-        if (&seen_ == stage_.kernel.get())
-            add_sun(spots);
-        for (ShadingPoint& spot : spots)
-            finish(spot, sums, differs);
+                begin(pixels[i], sample, directions[ray], hits[ray], sums, block, image);
+        for (std::vector<ShadingPoint>* spots : {&block.spots, &block.mirrored}) {
+            for (const Source& source : sources_)
+                add_source(source, *spots, block.arrivals);
+            for (const GlowLight& light : glow_lights_)
+                add_glow(light, *spots, block.arrivals);
+            if (&seen_ == stage_.kernel.get())
+                add_sun(*spots);
+        }
+        light_close_ups(block);
+        for (ShadingPoint& spot : block.spots)
+            finish(spot, block, sums, differs);
     }
 
 private:
@@ -126,48 +173,89 @@ private:
         return hits;
     }
 
-    /// What an eye ray met, or the light of the sky or far ground where it met nothing.
-    void begin(std::uint32_t pixel, int sample, const glm::vec3& direction, const Hit& hit,
-               std::vector<Sums>& sums, std::vector<ShadingPoint>& spots, ViewImage& image) const {
-        const glm::vec3 eye(camera_.eye);
+    /// The light of the sky or, below the horizon, of far ground: beyond the ground's rectangle.
+    Returned far_light(const glm::vec3& direction) const {
+        const bool is_ground = direction.z < -1e-6f && ground_ >= 0;
+        const glm::vec3 back = (is_ground ? base_reflectance_ : glm::vec3(1)) / static_cast<float>(pi);
+        return {ambient_ * back * sky_colour, back * sky_colour,
+                is_ground ? back * std::max(0.0f, sun_.z) : glm::vec3(0)};
+    }
+
+    /// `area`: square to the ray, for which it stands at a distance of one metre.
+    ShadingPoint make_spot(std::size_t pixel, int sample, const glm::vec3& origin, const glm::vec3& direction,
+                           const Hit& hit, float& area) const {
         ShadingPoint spot{.sums = pixel, .sample = sample, .hit = hit};
-        sums[pixel].samples += 1;
-        if (!spot.hit) {
-            const bool is_ground = direction.z < -1e-6f && ground_ >= 0; // beyond the ground's rectangle
-            const glm::vec3 back = (is_ground ? base_reflectance_ : glm::vec3(1)) / static_cast<float>(pi);
-            sums[pixel].open += 1;
-            sums[pixel].luminance += ambient_ * back * sky_colour;
-            sums[pixel].sky += back * sky_colour;
-            if (is_ground)
-                sums[pixel].sun += back * std::max(0.0f, sun_.z);
-            if (sample == 0) {
-                image.distance[pixel] =
-                    is_ground ? -eye.z / direction.z : std::numeric_limits<float>::infinity();
-                image.surface[pixel] = is_ground ? ground_ : -1;
-            }
-            return;
-        }
-        spot.position = eye + spot.hit.distance * direction;
+        spot.position = origin + spot.hit.distance * direction;
         spot.facing = glm::dot(spot.hit.normal, direction) > 0 ? -spot.hit.normal : spot.hit.normal;
         spot.glow = stage_.luminance_at(spot.hit, spot.position, direction);
         // A pilot's share of the pixel, as large as it is on the facet.
         const double wide = static_cast<double>(spot.hit.distance) / camera_.pixels_per_tangent;
         const double slant =
             std::max(0.05, std::abs(glm::dot(glm::dvec3(direction), glm::dvec3(spot.facing))));
-        spot.reflectance = textures_.reflectance_at(
-            spot.hit, spot.position, static_cast<float>(wide * wide / (slant * pilot_samples)));
+        area = static_cast<float>(wide * wide / (slant * pilot_samples));
+        spot.reflectance = textures_.reflectance_at(spot.hit, spot.position, area);
         spot.transmittance = spot.hit.kind == FacetKind::leaf
                                  ? stage_.materials[stage_.leaves.material[spot.hit.facet]].transmittance
                                  : glm::vec3(0);
+        return spot;
+    }
+
+    /// What an eye ray met, or the light of the sky or far ground where it met nothing.
+    void begin(std::uint32_t pixel, int sample, const glm::vec3& direction, const Hit& hit,
+               std::vector<Sums>& sums, Block& block, ViewImage& image) const {
+        const glm::vec3 eye(camera_.eye);
+        Sums& sum = sums[pixel];
+        if (!sum.is_done)
+            sum.samples += 1;
+        sum.fine.samples += 1;
+        if (!hit) {
+            const Returned far = far_light(direction);
+            if (!sum.is_done)
+                sum.add(far.luminance, far.sky, far.sun);
+            sum.fine.add(far.luminance, far.sky, far.sun);
+            sum.fine.open += 1;
+            if (sample == 0) {
+                const bool is_ground = direction.z < -1e-6f && ground_ >= 0;
+                image.distance[pixel] =
+                    is_ground ? -eye.z / direction.z : std::numeric_limits<float>::infinity();
+                image.surface[pixel] = is_ground ? ground_ : -1;
+            }
+            return;
+        }
+        float area = 0;
+        ShadingPoint spot = make_spot(pixel, sample, eye, direction, hit, area);
         if (sample == 0) {
             image.distance[pixel] = spot.hit.distance;
             image.surface[pixel] = stage_.surface_of(spot.hit, spot.position);
         }
-        spots.push_back(spot);
+        if (CloseUp found; close_ups_ && close_ups_->find(hit, spot.position, direction, area,
+                                                          spot.reflectance, found, block.points)) {
+            spot.close_up = static_cast<int>(block.close_ups.size());
+            block.close_ups.push_back(found);
+            look_into_mirror(spot, found, block);
+        }
+        block.spots.push_back(spot);
+    }
+
+    void look_into_mirror(const ShadingPoint& spot, const CloseUp& close_up, Block& block) const {
+        block.mirrors.push_back(-1);
+        block.far.emplace_back();
+        if (!(close_up.mirror > 0))
+            return;
+        const glm::vec3 origin = step_off(spot.position, close_up.out);
+        const Hit hit = stage_.kernel->find_hit(origin, close_up.mirrored, 0, far_away);
+        if (!hit) {
+            block.far.back() = far_light(close_up.mirrored);
+            return;
+        }
+        float area = 0;
+        block.mirrors.back() = static_cast<int>(block.mirrored.size());
+        block.mirrored.push_back(make_spot(spot.sums, spot.sample, origin, close_up.mirrored, hit, area));
     }
 
     /// The lux of one lamp where nothing is in the way, then a look whether something is.
-    void add_source(const Source& source, std::vector<ShadingPoint>& spots) const {
+    void add_source(const Source& source, std::vector<ShadingPoint>& spots,
+                    std::vector<Arrival>& arrivals) const {
         std::vector<std::pair<std::uint32_t, glm::vec3>> waiting;
         std::vector<SpotSensor> sensors;
         std::vector<glm::vec3> ways; // from each to the spot on the lens
@@ -213,13 +301,22 @@ private:
             if (seen[r].visible != 0) {
                 ShadingPoint& spot = spots[waiting[r].first / 2];
                 (waiting[r].first % 2 == 0 ? spot.before : spot.behind) += waiting[r].second;
+                if (spot.close_up >= 0)
+                    arrivals.push_back(
+                        {static_cast<std::uint32_t>(spot.close_up), waiting[r].second, ways[r]});
             }
     }
 
     /// The same of something that glows, on both sides of a leaf.
-    void add_glow(const GlowLight& light, std::vector<ShadingPoint>& spots) const {
+    void add_glow(const GlowLight& light, std::vector<ShadingPoint>& spots,
+                  std::vector<Arrival>& arrivals) const {
+        struct Waiting {
+            glm::vec3* to;
+            int close_up;
+            glm::vec3 lux;
+        };
         std::vector<Ray> rays;
-        std::vector<std::pair<glm::vec3*, glm::vec3>> waiting; ///< where light goes to, and how much
+        std::vector<Waiting> waiting;
         for (ShadingPoint& spot : spots)
             for (const bool is_before : {true, false}) {
                 if (!is_before && spot.hit.kind != FacetKind::leaf)
@@ -233,12 +330,16 @@ private:
                 if (!end)
                     continue;
                 rays.push_back(make_shadow_ray(step_off(spot.position, facing), *end));
-                waiting.emplace_back(is_before ? &spot.before : &spot.behind, glm::vec3(lux));
+                waiting.push_back({is_before ? &spot.before : &spot.behind, spot.close_up, glm::vec3(lux)});
             }
         stage_.kernel->find_occluded(rays, Coherence::incoherent);
         for (std::size_t r = 0; r < rays.size(); ++r)
-            if (!rays[r].is_occluded())
-                *waiting[r].first += waiting[r].second;
+            if (!rays[r].is_occluded()) {
+                *waiting[r].to += waiting[r].lux;
+                if (waiting[r].close_up >= 0)
+                    arrivals.push_back(
+                        {static_cast<std::uint32_t>(waiting[r].close_up), waiting[r].lux, rays[r].direction});
+            }
     }
 
     void add_sun(std::vector<ShadingPoint>& spots) const {
@@ -263,7 +364,8 @@ private:
                 spots[waiting[r].first].sun = waiting[r].second;
     }
 
-    void finish(ShadingPoint& spot, std::vector<Sums>& sums, std::vector<std::uint8_t>& differs) const {
+    /// What comes back from a spot whose light is known, bounced light included.
+    Returned find_returned(ShadingPoint& spot) const {
         // A uniform sky over level ground, nothing in the way: (1 + cos) / 2 of it is before a face.
         const float before = 0.5f * (1 + spot.facing.z);
         const glm::vec3 sky = sky_colour * (spot.reflectance * before + spot.transmittance * (1 - before));
@@ -272,28 +374,84 @@ private:
             if (spot.hit.kind == FacetKind::leaf)
                 spot.behind += glm::vec3(bounced_(spot.hit, spot.position, -spot.facing));
         }
-        constexpr auto by_pi = static_cast<float>(1 / pi);
         glm::vec3 luminance =
             spot.glow + (spot.reflectance * spot.before + spot.transmittance * spot.behind) * by_pi;
         if (!bounced_)
             luminance += ambient_ * by_pi * sky;
+        return {luminance, by_pi * sky, by_pi * spot.sun};
+    }
+
+    /// Direct light on close-ups, and the sun's.
+    static void light_close_ups(Block& block) {
+        std::vector<double> all(block.close_ups.size());
+        for (const Arrival& arrival : block.arrivals)
+            all[arrival.close_up] += luminance_of(glm::dvec3(arrival.lux));
+        for (const Arrival& arrival : block.arrivals) {
+            CloseUp& close_up = block.close_ups[arrival.close_up];
+            const bool is_cast =
+                luminance_of(glm::dvec3(arrival.lux)) > least_share_cast * all[arrival.close_up];
+            close_up.lit += CloseUps::light(close_up, block.points, arrival.lux, arrival.way, is_cast);
+        }
+    }
+
+    /// The same as find_returned, close by. `direct`: what of the spot's lux has been told apart by its ways.
+    Returned find_fine(const ShadingPoint& spot, const glm::vec3& direct, Block& block) const {
+        const auto index = static_cast<std::size_t>(spot.close_up);
+        const CloseUp& close_up = block.close_ups[index];
+        const float before = 0.5f * (1 + spot.facing.z);
+        const glm::vec3 all = close_up.reflectance + close_up.room;
+        const glm::vec3 sky = before * all * sky_colour;
+        Returned returned;
+        returned.luminance = close_up.glow * spot.glow +
+                             by_pi * (close_up.lit + close_up.reflectance * (spot.before - direct) +
+                                      close_up.room * spot.before);
+        if (!bounced_)
+            returned.luminance += ambient_ * by_pi * sky;
+        returned.sky = by_pi * sky;
+        const float cosine = glm::dot(sun_, spot.facing);
+        if (spot.sun != glm::vec3(0) && cosine > 0)
+            returned.sun =
+                by_pi * (cosine * close_up.room +
+                         CloseUps::light(close_up, block.points, glm::vec3(cosine), far_away * sun_, true));
+        if (close_up.mirror > 0) {
+            const int mirror = block.mirrors[index];
+            const Returned far = mirror >= 0 ? find_returned(block.mirrored[static_cast<std::size_t>(mirror)])
+                                             : block.far[index];
+            returned.luminance += close_up.mirror * far.luminance;
+            returned.sky += close_up.mirror * far.sky;
+            returned.sun += close_up.mirror * far.sun;
+        }
+        return returned;
+    }
+
+    void finish(ShadingPoint& spot, Block& block, std::vector<Sums>& sums,
+                std::vector<std::uint8_t>& differs) const {
+        const glm::vec3 direct = spot.before;
+        const Returned even = find_returned(spot);
+        const Returned fine = spot.close_up >= 0 ? find_fine(spot, direct, block) : even;
         Sums& sum = sums[spot.sums];
         if (spot.sample > 0 && spot.sample < pilot_samples) {
             const auto mean = static_cast<float>(1.0 / std::max(1, spot.sample));
             const bool night =
-                std::abs(place_on_screen(luminance) - place_on_screen(mean * sum.luminance)) > 0.03f;
+                std::abs(place_on_screen(even.luminance) - place_on_screen(mean * sum.luminance)) > 0.03f;
             const bool day = std::abs(place_on_screen(2.0f * spot.sun) -
                                       place_on_screen(2.0f * mean * sum.sun / by_pi)) > 0.08f;
             if (night || day)
-                differs[spot.sums] = 1;
+                differs[spot.sums] |= differs_even;
+            // Frames and reflections have edges of their own; the courses of a wall are averaged already.
+            if (spot.close_up >= 0 && block.close_ups[static_cast<std::size_t>(spot.close_up)].is_sharp &&
+                std::abs(place_on_screen(fine.luminance) - place_on_screen(mean * sum.fine.luminance)) >
+                    0.05f)
+                differs[spot.sums] |= differs_close_by;
         }
-        sum.luminance += luminance;
-        sum.sky += by_pi * sky;
-        sum.sun += by_pi * spot.sun;
+        if (!sum.is_done)
+            sum.add(even.luminance, even.sky, even.sun);
+        sum.fine.add(fine.luminance, fine.sky, fine.sun);
     }
 
     const Stage& stage_;
     const RayKernel& seen_;
+    const CloseUps* close_ups_; ///< null: not wanted
     std::vector<GlowLight> glow_lights_;
     FilteredTextures textures_;
     const Camera& camera_;
@@ -362,7 +520,7 @@ glm::vec3 open_sky_return() {
 
 ViewImage trace_view(const Stage& stage, const std::vector<LitFixture>& fixtures, const Camera& camera,
                      double ambient_lx, const BouncedLight& bounced, const Progress& progress,
-                     const RayKernel* seen) {
+                     const RayKernel* seen, Detail detail) {
     ViewImage image{.camera = camera};
     const std::size_t count = static_cast<std::size_t>(camera.width) * camera.height;
     image.luminance.resize(count);
@@ -373,7 +531,12 @@ ViewImage trace_view(const Stage& stage, const std::vector<LitFixture>& fixtures
     image.surface.resize(count);
     std::vector<Sums> sums(count);
     std::vector<std::uint8_t> differs(count);
-    const ViewTracer tracer(stage, fixtures, camera, ambient_lx, bounced, seen ? *seen : *stage.kernel);
+    const bool is_whole = !seen || seen == stage.kernel.get();
+    const std::optional<CloseUps> close_ups =
+        is_whole && detail == Detail::fine ? std::optional<CloseUps>(std::in_place, stage) : std::nullopt;
+    const bool has_close_ups = close_ups && !close_ups->is_empty();
+    const ViewTracer tracer(stage, fixtures, camera, ambient_lx, bounced, seen ? *seen : *stage.kernel,
+                            has_close_ups ? &*close_ups : nullptr);
     const auto trace_pixels = [&](const std::vector<std::uint32_t>& pixels, int first, int last, double done,
                                   double part) {
         const std::size_t band = 512 * block_size; // between two calls of `progress`
@@ -398,7 +561,8 @@ ViewImage trace_view(const Stage& stage, const std::vector<LitFixture>& fixtures
             return place_on_screen(sums[i].luminance / float(pilot_samples));
         };
         if (image.surface[a] != image.surface[b] || std::abs(place(a) - place(b)) > 0.05f)
-            differs[a] = differs[b] = 1;
+            for (const std::size_t i : {a, b})
+                differs[i] |= differs_even;
     };
     for (int y = 0; y < camera.height; ++y)
         for (int x = 0; x < camera.width; ++x) {
@@ -408,13 +572,21 @@ ViewImage trace_view(const Stage& stage, const std::vector<LitFixture>& fixtures
                 compare(image.pixel_at(x, y), image.pixel_at(x, y + 1));
         }
     std::erase_if(pixels, [&](std::uint32_t i) { return differs[i] == 0; });
+    for (const std::uint32_t i : pixels)
+        sums[i].is_done = (differs[i] & differs_even) == 0;
     trace_pixels(pixels, pilot_samples, all_samples, 0.4, 0.6);
     for (std::size_t i = 0; i < count; ++i) {
         const float share = 1 / static_cast<float>(sums[i].samples);
         image.luminance[i] = share * sums[i].luminance;
-        image.open_share[i] = share * static_cast<float>(sums[i].open);
         image.sky_return[i] = share * sums[i].sky;
         image.sun_return[i] = share * sums[i].sun;
+        const float fine_share = 1 / static_cast<float>(sums[i].fine.samples);
+        image.open_share[i] = fine_share * static_cast<float>(sums[i].fine.open);
+        if (has_close_ups) {
+            image.fine.luminance.push_back(fine_share * sums[i].fine.luminance);
+            image.fine.sky_return.push_back(fine_share * sums[i].fine.sky);
+            image.fine.sun_return.push_back(fine_share * sums[i].fine.sun);
+        }
     }
     find_lenses(stage, fixtures, image);
     return image;

@@ -151,11 +151,13 @@ int run_view(const ViewOptions& options) {
         const FixtureBodies bodies = build_fixture_bodies(site);
         for (std::size_t i = 0; i < views.size(); ++i) {
             const double part = 1.0 / static_cast<double>(views.size());
-            const ViewImage image =
-                trace_view(*stage, fixtures, cameras[i], site.ambient, bounced, [&](double share) {
+            const ViewImage image = trace_view(
+                *stage, fixtures, cameras[i], site.ambient, bounced,
+                [&](double share) {
                     progress.show("view " + views[i].id,
                                   0.2 + 0.8 * part * (static_cast<double>(i) + 0.9 * share));
-                });
+                },
+                nullptr, Detail::fine);
             results.push_back(
                 {.report = measure_view(views[i].id, image, fixtures, regions),
                  .features = look_from_views(site, *stage, {views[i]}, fixtures, bounced, options.lit,
