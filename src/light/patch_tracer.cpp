@@ -51,7 +51,8 @@ Gathered PatchTracer::trace(std::uint32_t patch, int rays) const {
                                                    wrap_unit(shift[1] + s * plastic_step),
                                                    wrap_unit(shift[2] + s * other_plastic_step));
         const glm::vec3 origin = step_off(point.position, point.normal);
-        if (!is_leaf && !add_reflectance(point, origin, found.reflectance))
+        glm::vec3 reflectance(0);
+        if (!is_leaf && !find_reflectance(point, origin, reflectance))
             continue;
         const std::size_t known = met.size();
         const RayCounts counts =
@@ -61,6 +62,7 @@ Gathered PatchTracer::trace(std::uint32_t patch, int rays) const {
             continue;
         }
         ++open_spots;
+        found.reflectance += reflectance;
         found.rays += rays_a_spot;
         found.sky += counts.sky;
         found.lost += counts.lost + counts.inside;
@@ -110,11 +112,12 @@ PatchTracer::RayCounts PatchTracer::cast_rays(const glm::vec3& origin, const glm
     return counts;
 }
 
-bool PatchTracer::add_reflectance(const PatchPoint& point, const glm::vec3& origin, glm::vec3& sum) const {
+bool PatchTracer::find_reflectance(const PatchPoint& point, const glm::vec3& origin,
+                                   glm::vec3& reflectance) const {
     const Hit hit = stage_.kernel->find_hit(origin, -point.normal, 0, 2 * surface_offset);
     if (!hit)
         return false;
-    sum += stage_.reflectance_at(hit, point.position);
+    reflectance = stage_.reflectance_at(hit, point.position);
     return true;
 }
 

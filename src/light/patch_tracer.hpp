@@ -47,7 +47,7 @@ private:
                         float shift_b, std::vector<std::uint32_t>& met) const;
 
     /// Finds the reflectance by a short ray back onto the patch; false where a cut-out leaves a hole.
-    bool add_reflectance(const PatchPoint& point, const glm::vec3& origin, glm::vec3& sum) const;
+    bool find_reflectance(const PatchPoint& point, const glm::vec3& origin, glm::vec3& reflectance) const;
 
     const Stage& stage_;
     const Patches& patches_;
