@@ -12,7 +12,10 @@
 namespace duskcast {
 namespace {
 
-constexpr double behind_face = 0.05;   ///< how far a cross roof begins behind the wall's face
+constexpr double behind_face =
+    0.4; ///< how far behind a gable roofs are solid: panes lie set back before that
+constexpr double into_gable = 0.05;    ///< how far a rake reaches into the wall
+constexpr double slab = 0.1;           ///< thickness of the covering between the two
 constexpr double cover_on_rake = 0.03; ///< how thick the covering lies on a rake board of the wall
 constexpr double gutter_size = 0.12;   ///< 5 in: usual on houses (common practice, no source)
 constexpr double cap_height = 0.12, cap_beyond = 0.06; ///< of a chimney's cap
@@ -80,7 +83,21 @@ private:
                      look(way, trim_));
             rest = keep_inside(rest, other.start, other.end);
         }
-        add_body(bodies_, rest, level(plan_.underside), plane_of(side), look(way, ends_));
+        // Behind a gable of the wall there is room for its panes.
+        const glm::dvec2 inward(-way.y, way.x);
+        const auto cut = [&](double from, double to, double behind) {
+            const glm::dvec2 left = side.start + from * way, right = side.start + to * way,
+                             back = behind * inward;
+            std::vector<glm::dvec2> piece =
+                keep_inside(keep_inside(rest, left + inward, left), right, right + inward);
+            if (behind > 0)
+                piece = keep_inside(piece, side.start + back, side.end + back);
+            add_body(bodies_, piece, level(plan_.underside), plane_of(side), look(way, ends_));
+        };
+        for (const Span& span : free_spans(side))
+            cut(span.from, span.to, 0);
+        for (const Span& span : gables_on(side))
+            cut(span.from, span.to, behind_face);
     }
 
     /// What of a side's length is free of gables. Beyond the ends of the footprint the overhang goes on.
@@ -207,10 +224,11 @@ private:
                 return corners;
             };
             // The overhang beside it goes on until the gable's slope is as high.
-            const double run = plan_.slope * side.overhang / slope;
+            const double run = plan_.slope * (side.overhang + behind_face) / slope;
             if (side.is_sloping && run > 0 && run < half) {
-                std::vector<glm::dvec2> valley{at_foot - side.overhang * inward, at_foot + turn * run * way,
-                                               at_foot};
+                const glm::dvec2 back = at_foot + behind_face * inward;
+                std::vector<glm::dvec2> valley{at_foot - side.overhang * inward, back + turn * run * way,
+                                               back};
                 if (turn < 0)
                     std::reverse(valley.begin(), valley.end());
                 add_body(bodies_, valley, slope_at(side.edge), plane_of(side), look(way, trim_));
@@ -218,7 +236,10 @@ private:
             const glm::dvec2 across = turn > 0 ? -inward : inward; // the eave's direction, roof on its left
             add_body(bodies_, piece(beside, behind_face, depth), level(low), slope_at(side.edge),
                      look(across, ends_));
-            add_body(bodies_, piece(has_rakes ? 0 : beside, -before, behind_face),
+            add_body(bodies_, piece(beside, into_gable, behind_face),
+                     slope_at(side.edge - std::min(slab, side.edge)), slope_at(side.edge),
+                     look(across, trim_));
+            add_body(bodies_, piece(has_rakes ? 0 : beside, -before, into_gable),
                      slope_at(has_rakes ? side.edge : 0),
                      slope_at(side.edge + (has_rakes ? cover_on_rake : 0)), look(across, trim_));
         }

@@ -128,6 +128,21 @@ TEST_CASE("a gable gets a roof that runs back into the slope, or over it") {
         }
 }
 
+TEST_CASE("a roof leaves the panes of its gables to be seen") {
+    Site site = make_house(14, 10);
+    site.walls[0].gables = {{.id = "g", .from = 2, .width = 8, .peak = 8}};
+    site.walls[0].openings = {
+        {.id = "w", .from = 5.5, .width = 1, .sill = 3.2, .height = 1.5, .reveal = 0.15}};
+    site.roofs = {{.id = "roof", .wall = "house", .rise_in_12 = 8}};
+    const auto stage = build_stage(site, ".");
+    for (const double z : {3.3, 3.9, 4.6})
+        for (const double x : {5.6, 6.0, 6.4}) {
+            const Hit hit = stage->kernel->find_hit({x, -5, z}, {0, 1, 0}, 0, 20);
+            CHECK(static_cast<double>(hit.distance) == doctest::Approx(5.15));
+            CHECK(stage->surface_of(hit, {x, 0.15, z}) == stage->find_surface("house.w"));
+        }
+}
+
 TEST_CASE("a roof leaves the sensors of its house's walls and soffits where they were") {
     Site site = make_house(14, 10);
     site.walls[0].eave = Eave{.depth = 0.4, .thickness = 0.2, .rake_depth = 0.3};
