@@ -2,9 +2,12 @@
 
 #include <doctest/doctest.h>
 
+#include <cmath>
+#include <map>
 #include <nlohmann/json.hpp>
 
 #include "duskcast/base/csv.hpp"
+#include "duskcast/base/random.hpp"
 #include "duskcast/sheets/take_off_words.hpp"
 
 using namespace duskcast;
@@ -216,4 +219,73 @@ TEST_CASE("a year's energy in a sentence") {
     CHECK(
         print_yearly_energy(find_yearly_energy({120, 6, 300}), "USD") ==
         "120 W for 6 h on 300 nights: 216 kWh a year, its cost is not known: the price of a kWh is missing");
+}
+
+TEST_CASE("whatever is bought, table, CSV and JSON tell one sum, line by line") {
+    Random random(77);
+    for (int trial = 0; trial < 40; ++trial) {
+        CAPTURE(trial);
+        const auto whole = [&](double most) { return static_cast<int>(random.uniform(0, most)); };
+        // A whole number of hundredths as a list has it: "12.05".
+        const auto hundredths = [&](double most) {
+            const std::string digits = std::to_string(100'000'000 + whole(most));
+            return std::to_string(std::stol(digits.substr(1, 6))) + "." + digits.substr(7);
+        };
+        std::string list;
+        TakeOffQuantities quantities;
+        for (int i = 0; i < 5; ++i) {
+            const std::string kind = i % 2 ? "lamp" : "fixture", id = "item-" + std::to_string(i);
+            list += kind + "," + id + ",\"A, \"\"quoted\"\" one\",each," + hundredths(20'000) + "," +
+                    hundredths(200) + "," + (whole(2) > 0 ? "yes" : "no") + "\n";
+            if (const int count = whole(6); count > 0)
+                (i % 2 ? quantities.lamps : quantities.fixtures)[id] = count;
+        }
+        list += "labour,,,hour," + hundredths(9000) + ",," + (trial % 2 ? "yes" : "no") + "\n";
+        list += "tax,,,percent," + hundredths(1200) + ",,\n";
+        if (trial % 3 > 0)
+            list += std::string(trial % 3 == 1 ? "markup" : "margin") + ",materials,,percent," +
+                    std::to_string(whole(60)) + ",,\n";
+        quantities.hours = whole(40) / 4.0;
+        const TakeOff take_off = make_take_off(quantities, read(list));
+        REQUIRE(take_off.total());
+
+        // The CSV by its columns: prices of all rows but the total come to the total.
+        const std::vector<CsvRecord> records =
+            read_csv(print_take_off_csv(take_off, LengthUnit::foot), "t.csv", "");
+        std::map<std::string, std::size_t> column;
+        for (std::size_t i = 0; i < records[0].size(); ++i)
+            column[records[0][i].text] = i;
+        long sum = 0, total = -1;
+        std::map<std::string, long> price_of;
+        for (std::size_t i = 1; i < records.size(); ++i) {
+            REQUIRE(records[i].size() == records[0].size());
+            const auto field = [&](const char* name) { return records[i][column.at(name)].text; };
+            const long price = field("price").empty() ? 0 : std::lround(100 * std::stod(field("price")));
+            if (field("kind") == "total") {
+                total = price;
+                continue;
+            }
+            sum += price;
+            price_of[field("id")] = price;
+            if (field("kind") == "fixture" || field("kind") == "lamp") {
+                CHECK(std::lround(100 * std::stod(field("cost"))) ==
+                      std::stol(field("count")) * std::lround(100 * std::stod(field("unit_cost"))));
+                CHECK(field("description") == "A, \"quoted\" one");
+            }
+        }
+        CHECK(sum == total);
+        CHECK(total == *take_off.total());
+
+        const Json json = Json::parse(print_take_off_json(take_off));
+        for (const Json& line : json["lines"])
+            CHECK(std::lround(100 * line["price"].get<double>()) ==
+                  price_of.at(line["id"].get<std::string>()));
+        // Hours are those of the items, one by one, and those beyond them.
+        double hours = quantities.hours;
+        for (const Json& line : json["lines"])
+            hours += line["labour_hours"].get<double>();
+        CHECK(json["labour"]["known_hours"].get<double>() == doctest::Approx(hours));
+        CHECK(print(take_off, LengthUnit::foot).find("Total: " + print_cents(*take_off.total())) !=
+              std::string::npos);
+    }
 }
