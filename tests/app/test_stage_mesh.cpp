@@ -1,5 +1,6 @@
 // The mesh that a stage is drawn from: every texel shows the light of where it is drawn.
 
+#include <algorithm>
 #include <cmath>
 #include <doctest/doctest.h>
 #include <filesystem>
@@ -128,4 +129,68 @@ TEST_CASE("ear clipping keeps the area of an outline, whichever way round it goe
     CHECK(area_of(cut_into_triangles({{0, 0}, {1, 0}, {2, 0}, {2, 2}, {1, 2}, {0, 2}, {0, 1}})) ==
           doctest::Approx(4));
     CHECK(cut_into_triangles({{0, 0}, {1, 0}, {2, 0}}).empty());
+}
+
+TEST_CASE("every array of the mesh speaks of every triangle, and normals are those of the corners") {
+    test::Json site = test::make_garden();
+    site["lanterns"] = {
+        {{"id", "porch"}, {"at", {2, -4, 6}}, {"width", "8 in"}, {"glow", {{"lumens", 500}}}}};
+    const std::unique_ptr<Stage> stage = make_stage(site);
+    const StageMesh mesh = make_stage_mesh(*stage);
+    REQUIRE(mesh.size() > 100);
+    CHECK(mesh.position.size() == 9 * mesh.size());
+    CHECK(mesh.normal.size() == 3 * mesh.size());
+    for (const std::size_t count : {mesh.material.size(), mesh.cutout.size(), mesh.solid.size()})
+        CHECK(count == mesh.size());
+    CHECK(mesh.atlas.sensor.size() == static_cast<std::size_t>(mesh.atlas.width) * mesh.atlas.height);
+    std::size_t wrong_normals = 0, wrong_uv = 0, wrong_names = 0;
+    for (std::size_t i = 0; i < mesh.size(); ++i) {
+        const glm::vec3 a = corner_of(mesh, i, 0), b = corner_of(mesh, i, 1), c = corner_of(mesh, i, 2);
+        const glm::vec3 cross = glm::cross(b - a, c - a);
+        const glm::vec3 own(mesh.normal[3 * i], mesh.normal[3 * i + 1], mesh.normal[3 * i + 2]);
+        if (glm::length(cross) > 1e-6f)
+            wrong_normals += glm::distance(glm::normalize(cross), own) > 1e-3f ? 1 : 0;
+        // In the map of light as a whole, or nowhere in it.
+        std::size_t within = 0, outside = 0;
+        for (std::size_t k = 0; k < 6; ++k) {
+            const float uv = mesh.light_uv[6 * i + k];
+            within += uv >= 0 && uv <= 1 ? 1 : 0;
+            outside += uv == -1 ? 1 : 0;
+        }
+        wrong_uv += within == 6 || outside == 6 ? 0 : 1;
+        wrong_names +=
+            mesh.surface[i] < stage->surfaces.size() && mesh.material[i] < stage->materials.size() ? 0 : 1;
+    }
+    CHECK(wrong_normals == 0);
+    CHECK(wrong_uv == 0);
+    CHECK(wrong_names == 0);
+    for (const std::int32_t sensor : mesh.atlas.sensor)
+        CHECK((sensor == -1 || static_cast<std::size_t>(sensor) < stage->sensors.size()));
+    CHECK(std::count(mesh.cutout.begin(), mesh.cutout.end(), 1) == 0); // nothing here has a texture
+}
+
+TEST_CASE("of areas that overlap the later lies above the earlier, and all of them above the ground") {
+    test::Json site = test::make_garden();
+    const test::Json outline = {{-4, -12}, {6, -12}, {6, -6}, {-4, -6}};
+    site["ground"]["areas"].push_back({{"id", "path"}, {"kind", "paving"}, {"outline", outline}});
+    site["ground"]["areas"].push_back(
+        {{"id", "pond"}, {"kind", "water"}, {"outline", {{0, -10}, {3, -10}, {3, -7}, {0, -7}}}});
+    const std::unique_ptr<Stage> stage = make_stage(site);
+    const StageMesh mesh = make_stage_mesh(*stage);
+    const auto height_of = [&](const std::string& id) {
+        float low = 1e9f, high = -1e9f;
+        for (std::size_t i = 0; i < mesh.size(); ++i)
+            if (stage->surfaces[mesh.surface[i]].id == id)
+                for (std::size_t corner = 0; corner < 3; ++corner) {
+                    low = std::min(low, corner_of(mesh, i, corner).z);
+                    high = std::max(high, corner_of(mesh, i, corner).z);
+                }
+        CHECK(low == high); // level
+        return high;
+    };
+    CHECK(height_of("ground") <= 0);
+    CHECK(height_of("bed") > height_of("ground"));
+    CHECK(height_of("path") > height_of("bed"));
+    CHECK(height_of("pond") > height_of("path"));
+    CHECK(height_of("pond") < 0.05f); // and no kerb is seen
 }
