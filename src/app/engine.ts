@@ -70,7 +70,17 @@ export interface SiteWords {
 
 // ---- The stage, for drawing -------------------------------------------------------------------------------
 
-export type SurfaceKind = "wall" | "projection" | "soffit" | "opening" | "ground" | "tree" | "shrub" | "mesh";
+export type SurfaceKind =
+    | "wall"
+    | "projection"
+    | "soffit"
+    | "opening"
+    | "ground"
+    | "tree"
+    | "shrub"
+    | "mesh"
+    | "lantern"
+    | "roof";
 
 /** A surface unfolded to a plane of square cells: u along the wall's run (or east, or along), v up (or north). */
 export interface Grid {

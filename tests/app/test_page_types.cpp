@@ -2,6 +2,7 @@
 // of another kind would break the page and no C++ would notice.
 
 #include "desk.hpp"
+#include "duskcast/stage/surface.hpp"
 #include "page_types.hpp"
 
 using namespace duskcast;
@@ -26,6 +27,8 @@ Json make_full_garden() {
         "leaf_size": "4 in"}])");
     site["walls"][0]["projections"] = Json::parse(
         R"([{"id": "bay", "kind": "bay", "from": "12 ft", "width": "4 ft", "depth": "1 ft", "height": "6 ft"}])");
+    site["lanterns"] =
+        Json::parse(R"([{"id": "porch", "at": [2, -4, 6], "width": "8 in", "glow": {"lumens": 500}}])");
     site["watch_points"] = Json::parse(R"([{"id": "next-door", "at": [10, -60, 5]}])");
     site["zone"] = "E2";
     return site;
@@ -80,6 +83,20 @@ TEST_CASE("types are told from what does not fit them") {
     less.erase("name");
     CHECK(types.misfits(less, "Thing", blocks) == std::vector<std::string>{"Thing.name: missing"});
     CHECK(types.misfits(less, "Thing", blocks, {"name"}).empty());
+}
+
+TEST_CASE("every kind of surface that a stage may have is one that the page knows") {
+    Json surface =
+        Json::parse(R"({"id": "a", "kind": "", "part_of": "a", "first": 0, "count": 0, "area_m2": 1,
+        "grid": null, "outline": [], "run": [], "foot": 0})");
+    CHECK(page_types().misfits(surface, "Surface", {}).size() == 1); // no kind at all
+    int kinds = 0;
+    for (std::string name; (name = name_of(static_cast<SurfaceKind>(kinds))) != "surface"; ++kinds) {
+        CAPTURE(name);
+        surface["kind"] = name;
+        CHECK(page_types().misfits(surface, "Surface", {}).empty());
+    }
+    CHECK(kinds >= 9);
 }
 
 TEST_CASE("what a change, the scene and settled light are told with is what the page expects") {
