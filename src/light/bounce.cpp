@@ -12,6 +12,7 @@
 #include "duskcast/photometry/light_colour.hpp"
 #include "exchange.hpp"
 #include "exchange_levels.hpp"
+#include "link_sensors.hpp"
 #include "patch_tracer.hpp"
 
 namespace duskcast {
@@ -37,9 +38,13 @@ void link_neighbours(const std::vector<Gathered>& found, Bounce& bounce) {
     constexpr float of_distance = 0.05f;
     constexpr float usual_size = 0.2f; // metres: wide patches have little noise and much to lose
     const Patches& patches = bounce.patches;
+    std::vector<std::uint8_t> is_linked(patches.size()); // those have no noise to be blurred away
+    for (const std::uint32_t patch : bounce.linked_patch)
+        is_linked[patch] = 1;
     // `as_near`: ratio of the mean 1 / distance, itself noisy close to the ground's line.
     const auto put = [&](std::uint32_t a, std::uint32_t b, float as_near) {
-        if (b == Patches::none || !(patches.area[a] > 0) || !(patches.area[b] > 0))
+        if (b == Patches::none || !(patches.area[a] > 0) || !(patches.area[b] > 0) || is_linked[a] ||
+            is_linked[b])
             return;
         const float nearest = std::max(found[a].harmonic, found[b].harmonic);
         const float size = std::max(patches.width[a], patches.width[b]);
@@ -105,51 +110,11 @@ std::vector<PatchBlend> blend_sensors(const Stage& stage, const Patches& patches
     return blends;
 }
 
-/// Rays of their own for the sensors whose surroundings the patches are too coarse for.
-void gather_sensors(const Stage& stage, const PatchTracer& tracer, const std::vector<Gathered>& found,
-                    int asked, Bounce& bounce) {
-    constexpr float near_by = 3;         // metres, harmonic mean of the distances
-    constexpr std::size_t most = 20'000; // those with the nearest
-    std::vector<std::pair<float, std::uint32_t>> candidates;
-    for (std::uint32_t i = 0; i < bounce.sensors.size(); ++i) {
-        const PatchBlend& blend = bounce.sensors[i];
-        float harmonic = 0;
-        for (int k = 0; k < PatchBlend::spots; ++k)
-            harmonic += blend.weight[k] * found[blend.patch[k]].harmonic;
-        if (i >= stage.first_leaf_sensor || harmonic * near_by > 1)
-            candidates.emplace_back(-harmonic, i);
-    }
-    std::sort(candidates.begin(), candidates.end());
-    candidates.resize(std::min(candidates.size(), most));
-    for (const auto& [harmonic, sensor] : candidates)
-        bounce.gathered.push_back(sensor);
-    std::sort(bounce.gathered.begin(), bounce.gathered.end());
-    const int most_rays = stage.leaves.size() > 0 ? 1024 : 512;
-    bounce.gather_rays = asked > 0 ? asked : share_rays(bounce.gathered.size(), 64, most_rays);
-    std::vector<Gathered> rows(bounce.gathered.size());
-    parallel_for(rows.size(), [&](std::size_t i) {
-        rows[i] = tracer.gather(stage.sensors.position(bounce.gathered[i]),
-                                stage.sensors.normal(bounce.gathered[i]),
-                                stage.sensor_seed[bounce.gathered[i]], bounce.gather_rays);
-    });
-    bounce.gather_row.assign(1, 0);
-    for (Gathered& row : rows) {
-        for (const PatchCount& other : row.counts)
-            if (bounce.patches.area[other.patch] > 0)
-                for (std::uint32_t left = other.count; left > 0; left -= std::min(left, most_count))
-                    bounce.gather_link.push_back(make_count_link(other.patch, std::min(left, most_count)));
-        bounce.gather_row.push_back(static_cast<std::uint32_t>(bounce.gather_link.size()));
-        bounce.gather_sky.push_back(static_cast<float>(row.sky) / static_cast<float>(row.rays));
-        row.counts = {};
-    }
-    bounce.gather_link.shrink_to_fit();
-}
-
 } // namespace
 
 std::unique_ptr<Bounce> trace_bounce(const Stage& stage, const BounceOptions& options,
                                      const Progress& progress) {
-    auto bounce = std::make_unique<Bounce>(Bounce{.patches = Patches(stage, options.patches)});
+    auto bounce = std::make_unique<Bounce>(Bounce{.patches = Patches(stage, options.patches), .tree = {}});
     Patches& patches = bounce->patches;
     if (patches.size() > most_patches)
         throw InputError(Problem{.what = "the site is too large for bounced light: over a million patches",
@@ -171,6 +136,7 @@ std::unique_ptr<Bounce> trace_bounce(const Stage& stage, const BounceOptions& op
         if (patches.behind[i] == Patches::none)
             patches.reflectance[i] = found[i].reflectance;
     place_spots(stage, options.lenses, *bounce);
+    link_sensors(found, options.rays, *bounce);
     for (std::size_t i = 0; i < found.size(); ++i) {
         patches.area[i] *= found[i].open;
         bounce->spots.weight[i] /= std::max(found[i].open, 1e-6f);
@@ -179,7 +145,6 @@ std::unique_ptr<Bounce> trace_bounce(const Stage& stage, const BounceOptions& op
     build_exchange(found, *bounce);
     link_neighbours(found, *bounce);
     bounce->sensors = blend_sensors(stage, patches);
-    gather_sensors(stage, tracer, found, options.rays, *bounce);
     return bounce;
 }
 
@@ -223,9 +188,13 @@ std::uint32_t Bounce::count_leaf_spots(std::size_t lenses) const {
         std::clamp<std::uint64_t>(over_all_lenses / traced, 1, std::uint64_t{PatchSpots::on_flat}));
 }
 
+std::size_t LinkedSensors::bytes() const {
+    return sensor.size() * sizeof(sensor[0]) + links.bytes() + between.size() * sizeof(SensorBetween);
+}
+
 std::size_t Bounce::bytes() const {
-    return (link.size() + row.size() + gather_link.size() + gather_row.size()) * sizeof(link[0]) +
-           gathered.size() * 2 * sizeof(float) +
+    return (link.size() + row.size()) * sizeof(link[0]) + tree.bytes() + patch_links.bytes() +
+           from_flat_parts.bytes() + from_rest.bytes() + linked_patch.size() * sizeof(linked_patch[0]) +
            patches.size() * (5 * sizeof(float) + 4 * sizeof(float) + 2 * sizeof(glm::vec3) +
                              3 * sizeof(std::uint32_t) + sizeof(float));
 }

@@ -33,15 +33,6 @@ inline float exchange_of(std::uint32_t link) {
     return exchange_table[link & (levels - 1)];
 }
 
-/// A link of a sensor's own rays: the partner's index and how many rays met it.
-inline constexpr std::uint32_t most_count = levels - 1;
-inline std::uint32_t make_count_link(std::uint32_t partner, std::uint32_t count) {
-    return partner << level_bits | count;
-}
-inline std::uint32_t count_of(std::uint32_t link) {
-    return link & most_count;
-}
-
 /// Smoothing: steps of exchange between neighbours, and the greatest share in a step (stable below 1/4).
 inline constexpr int smoothing_steps = 6;
 inline constexpr float most_smoothing = 0.2f;

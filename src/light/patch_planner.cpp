@@ -21,7 +21,7 @@ constexpr double near_ground = 3;      ///< metres round what is built where the
 constexpr double largest_growth = 100; ///< of patches, where there are too many
 
 /// Faces at least this large are looked at for where they stand on others, m2.
-constexpr double least_barrier = 0.5;
+constexpr double least_barrier = 0.1;
 
 } // namespace
 

@@ -41,8 +41,8 @@ Gathered PatchTracer::trace(std::uint32_t patch, int rays) const {
     met.reserve(static_cast<std::size_t>(rays));
     const bool is_leaf = patches_.behind[patch] != Patches::none;
     const int spots = std::max(1, rays / rays_a_spot);
-    int open_spots = 0;
-    std::size_t hits = 0;
+    int open_spots = 0, holes = 0;
+    std::size_t hits = 0, on_rest = 0;
     const std::uint64_t seed = patches_.random_seed[patch];
     const std::array<float, 5> shift{hash_to_unit(seed, 0), hash_to_unit(seed, 1), hash_to_unit(seed, 2),
                                      hash_to_unit(seed, 3), hash_to_unit(seed, 4)};
@@ -52,8 +52,10 @@ Gathered PatchTracer::trace(std::uint32_t patch, int rays) const {
                                                    wrap_unit(shift[2] + s * other_plastic_step));
         const glm::vec3 origin = step_off(point.position, point.normal);
         glm::vec3 reflectance(0);
-        if (!is_leaf && !find_reflectance(point, origin, reflectance))
+        if (!is_leaf && !find_reflectance(point, origin, reflectance)) {
+            ++holes;
             continue;
+        }
         const std::size_t known = met.size();
         const RayCounts counts =
             cast_rays(origin, point.normal, s * rays_a_spot, rays_a_spot, shift[3], shift[4], met);
@@ -67,13 +69,19 @@ Gathered PatchTracer::trace(std::uint32_t patch, int rays) const {
         found.sky += counts.sky;
         found.lost += counts.lost + counts.inside;
         found.harmonic += counts.harmonic;
+        found.rest_nearness += counts.rest_nearness;
+        on_rest += counts.on_rest;
         hits += met.size() - known + counts.inside;
+        if (!is_leaf)
+            found.open_spots.push_back(point.position);
     }
     found.open = static_cast<float>(open_spots) / static_cast<float>(spots);
+    found.solid = 1 - static_cast<float>(holes) / static_cast<float>(spots);
     if (open_spots == 0)
         return found;
     found.reflectance /= static_cast<float>(open_spots);
     found.harmonic = hits > 0 ? found.harmonic / static_cast<float>(hits) : 0.0f;
+    found.rest_nearness = on_rest > 0 ? found.rest_nearness / static_cast<float>(on_rest) : 0.0f;
     found.counts = count_patches(met);
     return found;
 }
@@ -102,7 +110,12 @@ PatchTracer::RayCounts PatchTracer::cast_rays(const glm::vec3& origin, const glm
             ++(direction.z > 0 ? counts.sky : counts.lost);
             continue;
         }
-        counts.harmonic += 1 / std::max(hit.distance, surface_offset);
+        const float nearness = 1 / std::max(hit.distance, surface_offset);
+        counts.harmonic += nearness;
+        if (!patches_.is_flat(hit)) {
+            ++counts.on_rest;
+            counts.rest_nearness += nearness;
+        }
         const std::uint32_t other = patches_.patch_at(hit, origin + hit.distance * direction, direction);
         if (other == Patches::none)
             ++counts.inside;

@@ -20,9 +20,12 @@ struct Gathered {
     std::uint32_t rays = 0;
     std::uint32_t sky = 0;
     std::uint32_t lost = 0;
-    float open = 0;     ///< share of its area that light can come to
-    float harmonic = 0; ///< mean of 1 / distance of what is met
+    float harmonic = 0;      ///< mean of 1 / distance of what is met, 1/m
+    float rest_nearness = 0; ///< the same of leaves and small facets
+    float open = 0;          ///< share of its area that light can come to
+    float solid = 1;         ///< share that is no hole of a cut-out
     glm::vec3 reflectance{0};
+    std::vector<glm::vec3> open_spots; ///< of a flat patch: on it, where light can come to
 };
 
 /// Traces cosine-weighted rays, so that each carries the same share of what a patch sends and receives.
@@ -38,8 +41,8 @@ public:
 
 private:
     struct RayCounts {
-        std::uint32_t sky = 0, lost = 0, inside = 0;
-        float harmonic = 0; ///< sum of 1 / distance
+        std::uint32_t sky = 0, lost = 0, inside = 0, on_rest = 0;
+        float harmonic = 0, rest_nearness = 0; ///< sums of 1 / distance
     };
 
     /// Adds to `met` a patch for each ray that met one.

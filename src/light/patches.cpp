@@ -34,6 +34,10 @@ std::size_t Patches::facet_of(const Hit& hit) const {
     return hit.kind == FacetKind::cutout ? stage_.opaque.size() + hit.facet : hit.facet;
 }
 
+bool Patches::is_flat(const Hit& hit) const {
+    return hit && hit.kind != FacetKind::leaf && face_of_[facet_of(hit)] >= 0;
+}
+
 std::uint32_t Patches::patch_at(const Hit& hit, const glm::vec3& position, const glm::vec3& direction) const {
     if (!hit)
         return none;
@@ -58,15 +62,13 @@ bool Patches::Face::is_barred(int axis, std::size_t edge, double along) const {
     });
 }
 
-PatchBlend Patches::blend_on(const Face& face, const std::vector<std::uint32_t>& grid,
-                             const glm::dvec3& position) const {
-    const glm::dvec3 at = position - face.origin;
+PatchBlend Patches::blend_on(const Face& face, const std::vector<std::uint32_t>& grid, double across,
+                             double upward) const {
     /// The two cells between whose centres x lies, and the share of the second.
     struct Pair {
         std::size_t first, second;
         double share;
     };
-    const double across = glm::dot(at, face.across), upward = glm::dot(at, face.upward);
     const auto between = [&](int axis, double x, double along) -> Pair {
         const std::vector<float>& edges = axis == 0 ? face.u : face.v;
         const std::size_t cell = cell_at(edges, x);
@@ -101,6 +103,40 @@ PatchBlend Patches::blend_on(const Face& face, const std::vector<std::uint32_t>&
     return blend;
 }
 
+PatchBlend Patches::blend_inside(std::uint32_t face, bool is_front, double u, double v) const {
+    const Face& on = faces_[face];
+    const std::vector<std::uint32_t>& grid = is_front ? on.front : on.back;
+    return blend_on(on, grid, u, v);
+}
+
+glm::dvec3 Patches::centroid(std::uint32_t patch) const {
+    glm::dvec3 sum(0);
+    double all = 0;
+    for (std::uint32_t i = first_piece_[patch]; i < first_piece_[patch + 1]; ++i) {
+        const Piece& piece = pieces_[i];
+        const glm::dvec3 edges = glm::dvec3(piece.first) + glm::dvec3(piece.second);
+        const double part = static_cast<double>(piece.area);
+        sum += part * (glm::dvec3(piece.corner) + edges / (piece.is_leaf ? 2.0 : 3.0));
+        all += part;
+    }
+    return sum / all;
+}
+
+bool Patches::covers(std::uint32_t patch, const glm::dvec3& point) const {
+    constexpr double slack = 1e-6;
+    for (std::uint32_t i = first_piece_[patch]; i < first_piece_[patch + 1]; ++i) {
+        const glm::dvec3 first(pieces_[i].first), second(pieces_[i].second);
+        const glm::dvec3 way = point - glm::dvec3(pieces_[i].corner);
+        const glm::dvec3 across = glm::cross(first, second);
+        const double square = glm::dot(across, across);
+        const double a = glm::dot(glm::cross(way, second), across) / square;
+        const double b = glm::dot(glm::cross(first, way), across) / square;
+        if (a >= -slack && b >= -slack && (pieces_[i].is_leaf ? std::max(a, b) : a + b) <= 1 + slack)
+            return true;
+    }
+    return false;
+}
+
 PatchBlend Patches::blend_at(const Hit& hit, const glm::vec3& position, const glm::vec3& facing) const {
     PatchBlend blend;
     if (!hit)
@@ -110,7 +146,9 @@ PatchBlend Patches::blend_at(const Hit& hit, const glm::vec3& position, const gl
         const bool is_front = glm::dot(hit.normal, facing) > 0;
         const Face& face = faces_[face_of_[facet]];
         const std::vector<std::uint32_t>& grid = is_front ? face.front : face.back;
-        return grid.empty() ? blend : blend_on(face, grid, glm::dvec3(position));
+        const glm::dvec3 at = glm::dvec3(position) - face.origin;
+        return grid.empty() ? blend
+                            : blend_on(face, grid, glm::dot(at, face.across), glm::dot(at, face.upward));
     }
     const std::uint32_t patch = patch_at(hit, position, -facing);
     if (patch != none && area[patch] > 0) {

@@ -84,6 +84,38 @@ void smooth(const Bounce& bounce, std::vector<PatchLight>& light) {
         }
 }
 
+/// The patches next to sensors by their links, and what they send off by that.
+void read_patches(const Bounce& bounce, BouncedState& state) {
+    const std::vector<SourceLight> lights = bounce.tree.gather_light(state.sent);
+    const std::vector<std::uint32_t>& linked = bounce.linked_patch;
+    parallel_ranges(linked.size(), grain, [&](std::size_t begin, std::size_t end) {
+        for (std::size_t i = begin; i < end; ++i) {
+            const std::uint32_t patch = linked[i];
+            state.bounced[patch] = bounce.patch_links.receive(i, lights, static_cast<float>(state.ambient));
+            state.sent[patch] =
+                bounce.patches.reflectance[patch] * (state.direct[patch] + state.bounced[patch]);
+        }
+    });
+}
+
+/// Lux, one a sensor; 0 at those that have no links and are not between any.
+std::vector<double> read_sensors(const LinkedSensors& linked, std::span<const SourceLight> lights,
+                                 double ambient, std::size_t sensors) {
+    std::vector<double> lux(sensors, 0.0);
+    parallel_ranges(linked.sensor.size(), grain, [&](std::size_t begin, std::size_t end) {
+        for (std::size_t i = begin; i < end; ++i)
+            lux[linked.sensor[i]] =
+                luminance_of(linked.links.receive(i, lights, static_cast<float>(ambient)));
+    });
+    for (const SensorBetween& between : linked.between) {
+        double sum = 0;
+        for (std::size_t k = 0; k < between.others.size(); ++k)
+            sum += static_cast<double>(between.weight[k]) * lux[between.others[k]];
+        lux[between.sensor] = sum;
+    }
+    return lux;
+}
+
 glm::dvec3 blend(const PatchBlend& blend, const std::vector<PatchLight>& light) {
     glm::dvec3 sum(0);
     for (int i = 0; i < PatchBlend::spots; ++i) {
@@ -242,6 +274,7 @@ BouncedState solve_bounce(const Bounce& bounce, std::vector<PatchLight> direct, 
         sent[i] = sent_by(patches, arriving, i);
     state.sent = std::move(sent);
     state.ambient = ambient;
+    read_patches(bounce, state);
     smooth(bounce, state.bounced);
     return state;
 }
@@ -280,17 +313,14 @@ std::vector<double> bounced_on_sensors(const Bounce& bounce, const BouncedState&
         for (std::size_t i = begin; i < end; ++i)
             lux[i] = duskcast::luminance_of(blend(bounce.sensors[i], state.bounced));
     });
-    const std::size_t count = bounce.gathered.size();
-    parallel_ranges(count, grain, [&](std::size_t begin, std::size_t end) {
-        for (std::size_t i = begin; i < end; ++i) {
-            PatchLight sum;
-            for (std::uint32_t l = bounce.gather_row[i]; l < bounce.gather_row[i + 1]; ++l)
-                sum = sum + static_cast<float>(count_of(bounce.gather_link[l])) *
-                                state.sent[partner_of(bounce.gather_link[l])];
-            lux[bounce.gathered[i]] = luminance_of(sum) / bounce.gather_rays +
-                                      state.ambient * static_cast<double>(bounce.gather_sky[i]);
-        }
-    });
+    const std::vector<SourceLight> lights = bounce.tree.gather_light(state.sent);
+    const std::vector<double> flat = read_sensors(bounce.from_flat_parts, lights, state.ambient, lux.size()),
+                              rest = read_sensors(bounce.from_rest, lights, state.ambient, lux.size());
+    const auto replace = [&](std::uint32_t sensor) { lux[sensor] = flat[sensor] + rest[sensor]; };
+    for (const std::uint32_t sensor : bounce.from_rest.sensor)
+        replace(sensor);
+    for (const SensorBetween& between : bounce.from_rest.between)
+        replace(between.sensor);
     return lux;
 }
 

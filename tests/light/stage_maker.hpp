@@ -99,6 +99,7 @@ struct StageMaker {
 
     const Stage& finish() {
         stage->first_leaf_sensor = static_cast<std::uint32_t>(stage->sensors.size());
+        stage->surfaces[0].count = stage->first_leaf_sensor;
         stage->kernel = std::make_unique<RayKernel>(stage->opaque, stage->cutouts, stage->leaves,
                                                     stage->materials, stage->textures);
         return *stage;

@@ -95,10 +95,11 @@ TEST_CASE(
     // Share of the sky among a sensor's own rays, by the sensor's number on its surface.
     const auto list_sky = [](const Stage& stage, const Bounce& of) {
         std::map<std::uint32_t, float> sky;
-        const Surface& surface = stage.surfaces[stage.find_surface("wall")];
-        for (std::size_t i = 0; i < of.gathered.size(); ++i)
-            if (of.gathered[i] >= surface.first && of.gathered[i] < surface.first + surface.count)
-                sky[of.gathered[i] - surface.first] = of.gather_sky[i];
+        const Surface& surface = stage.surfaces[stage.find_surface("tree")];
+        const LinkedSensors& linked = of.from_rest;
+        for (std::size_t i = 0; i < linked.sensor.size(); ++i)
+            if (linked.sensor[i] >= surface.first && linked.sensor[i] < surface.first + surface.count)
+                sky[linked.sensor[i] - surface.first] = linked.links.sky[i];
         return sky;
     };
     for (const char* id : {"wall", "tree"}) {

@@ -1,6 +1,7 @@
 #pragma once
 // Interreflection: an operator between patches, traced once for each stage, whatever the fixtures.
 
+#include <array>
 #include <cstdint>
 #include <glm/glm.hpp>
 #include <memory>
@@ -9,15 +10,10 @@
 
 #include "duskcast/light/lighting.hpp"
 #include "duskcast/light/patches.hpp"
+#include "duskcast/light/point_links.hpp"
+#include "duskcast/light/source_tree.hpp"
 
 namespace duskcast {
-
-/// RGB in linear sRGB; the fourth is padding, so that a patch is one aligned load.
-struct alignas(16) PatchLight {
-    float r = 0, g = 0, b = 0, pad = 0;
-
-    glm::dvec3 rgb() const { return {r, g, b}; }
-};
 
 struct BounceOptions {
     PatchOptions patches;
@@ -30,6 +26,22 @@ struct BounceOptions {
 struct SmoothingLink {
     std::uint32_t first, second; ///< patches
     float of_first, of_second;   ///< share of the difference that each takes on in a step
+};
+
+/// A sensor whose light is read off between that of others.
+struct SensorBetween {
+    std::uint32_t sensor = 0;
+    std::array<std::uint32_t, 4> others{}; ///< sensors
+    std::array<float, 4> weight{};         ///< sums to 1
+};
+
+/// Sensors with links of their own, and those between them.
+struct LinkedSensors {
+    std::vector<std::uint32_t> sensor; ///< ascending
+    PointLinks links;                  ///< one each
+    std::vector<SensorBetween> between;
+
+    std::size_t bytes() const;
 };
 
 /// Spots on the patches at which direct light is found: some on each of the flat and gathered patches, which
@@ -62,16 +74,16 @@ struct Bounce {
     std::vector<float> balance;           ///< d
     std::vector<float> sky;               ///< share of what a patch sends off that leaves for the sky
     std::vector<float> lost;              ///< share that ends on ground beyond the stage or inside of bodies
-    std::vector<SmoothingLink> smoothing; ///< smoothing between neighbours
+    std::vector<SmoothingLink> smoothing; ///< of light on the patches
     PatchSpots spots;                     ///< for direct light
-    std::vector<PatchBlend> sensors;      ///< one a sensor of the stage
 
-    // Sensors that see something nearer than the patches resolve (corners, leaves) have rays of their own.
-    std::vector<std::uint32_t> gathered;    ///< which, ascending
-    std::vector<std::uint32_t> gather_row;  ///< gathered + 1: where each one's links begin
-    std::vector<std::uint32_t> gather_link; ///< partner << 12 | how many of its rays met it
-    int gather_rays = 0;                    ///< of each
-    std::vector<float> gather_sky;          ///< share of what it sees that is sky
+    // Light at the sensors, and what the patches next to them send off, are read off by links.
+    SourceTree tree;                         ///< of the flat patches as sources
+    std::vector<std::uint32_t> linked_patch; ///< ascending
+    PointLinks patch_links;                  ///< one each
+    LinkedSensors from_flat_parts;           ///< and the sky
+    LinkedSensors from_rest;                 ///< leaves and small facets; of sensors on leaves: everything
+    std::vector<PatchBlend> sensors;         ///< one a sensor of the stage, for those without links
 
     /// Spots on a patch of leaves where light comes from so many lenses.
     std::uint32_t count_leaf_spots(std::size_t lenses) const;

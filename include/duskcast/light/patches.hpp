@@ -61,12 +61,16 @@ public:
     /// meant: on flat parts bilinear between patch centres, but not through a wall that stands on them.
     PatchBlend blend_at(const Hit& hit, const glm::vec3& position, const glm::vec3& facing) const;
 
-    /// Frees what only point_on needs.
-    void drop_pieces();
+    /// Whether a hit is on a flat part.
+    bool is_flat(const Hit& hit) const;
 
-private:
-    class Planner;
-    class Builder;
+    /// Of what is there of the patch. Needs its pieces, as do `covers` and point_on.
+    glm::dvec3 centroid(std::uint32_t patch) const;
+    /// Whether a point of the plane of a patch lies on it.
+    bool covers(std::uint32_t patch, const glm::dvec3& point) const;
+
+    /// Frees what only point_on, `centroid` and `covers` need.
+    void drop_pieces();
 
     /// Where another face stands on this one, along an edge of its grid.
     struct Barrier {
@@ -94,6 +98,15 @@ private:
         bool is_barred(int axis, std::size_t edge, double along) const;
     };
 
+    const std::vector<Face>& faces() const { return faces_; }
+
+    /// As blend_at, at a spot of a face in its frame.
+    PatchBlend blend_inside(std::uint32_t face, bool is_front, double u, double v) const;
+
+private:
+    class Planner;
+    class Builder;
+
     /// A part of a patch: a triangle, or a leaf (its parallelogram).
     struct Piece {
         glm::vec3 corner, first, second; ///< a corner and two edges
@@ -116,8 +129,7 @@ private:
     std::vector<Piece> pieces_;
 
     std::size_t facet_of(const Hit& hit) const;
-    PatchBlend blend_on(const Face& face, const std::vector<std::uint32_t>& grid,
-                        const glm::dvec3& position) const;
+    PatchBlend blend_on(const Face& face, const std::vector<std::uint32_t>& grid, double u, double v) const;
 };
 
 } // namespace duskcast

@@ -1,0 +1,61 @@
+#include "duskcast/light/form_factor.hpp"
+
+#include <array>
+#include <cmath>
+#include <glm/glm.hpp>
+
+#include "duskcast/base/units.hpp"
+
+namespace duskcast {
+
+FactorTrend sample_factor(const PlaneReceiver& receiver, const PlaneRectangle& rectangle) {
+    const double node = std::sqrt(1.0 / 3);
+    const double half_u = rectangle.width() / 2, half_v = rectangle.height() / 2;
+    std::array<double, 4> part{};
+    for (int i = 0; i < 4; ++i) {
+        const double u = rectangle.middle_u() + (i % 2 ? node : -node) * half_u;
+        const double v = rectangle.middle_v() + (i / 2 ? node : -node) * half_v;
+        const double away_u = u - receiver.u, away_v = v - receiver.v;
+        const double square = away_u * away_u + away_v * away_v + receiver.height * receiver.height;
+        part[i] = receiver.above_horizon(u, v) * receiver.height / (square * square);
+    }
+    const double sum = part[0] + part[1] + part[2] + part[3];
+    if (!(sum > 0))
+        return {};
+    return {half_u * half_v * sum / pi, (part[1] + part[3] - part[0] - part[2]) / (node * sum),
+            (part[2] + part[3] - part[0] - part[1]) / (node * sum)};
+}
+
+double measure_factor(const PlaneReceiver& receiver, const PlaneRectangle& rectangle) {
+    const std::array<glm::dvec2, 4> corners{glm::dvec2(rectangle.u0, rectangle.v0),
+                                            {rectangle.u1, rectangle.v0},
+                                            {rectangle.u1, rectangle.v1},
+                                            {rectangle.u0, rectangle.v1}};
+    // What lies above the horizon, as seen from the receiver.
+    std::array<glm::dvec3, 5> seen;
+    int count = 0;
+    for (int i = 0; i < 4; ++i) {
+        const glm::dvec2& from = corners[i];
+        const glm::dvec2& to = corners[(i + 1) % 4];
+        const double a = receiver.above_horizon(from.x, from.y), b = receiver.above_horizon(to.x, to.y);
+        if (a >= 0)
+            seen[count++] = {from.x - receiver.u, from.y - receiver.v, -receiver.height};
+        if ((a > 0 && b < 0) || (a < 0 && b > 0)) {
+            const glm::dvec2 at = from + a / (a - b) * (to - from);
+            seen[count++] = {at.x - receiver.u, at.y - receiver.v, -receiver.height};
+        }
+    }
+    const glm::dvec3 normal(receiver.normal_u, receiver.normal_v, receiver.normal_up);
+    double sum = 0;
+    for (int i = 0; i < count; ++i) {
+        const glm::dvec3& from = seen[i];
+        const glm::dvec3& to = seen[(i + 1) % count];
+        const glm::dvec3 across = glm::cross(from, to);
+        const double size = glm::length(across);
+        if (size > 0)
+            sum += std::atan2(size, glm::dot(from, to)) * glm::dot(normal, across) / size;
+    }
+    return std::abs(sum) / (2 * pi);
+}
+
+} // namespace duskcast

@@ -1,0 +1,211 @@
+#include "link_sensors.hpp"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+
+#include "duskcast/base/parallel.hpp"
+#include "sensor_lattice.hpp"
+
+namespace duskcast {
+
+namespace {
+
+constexpr std::size_t most_patches_under = 4'000; ///< of those under sensors without links
+constexpr std::size_t most_leaf_sensors = 20'000;
+constexpr std::size_t leaf_sensor_rays = 5'000'000; ///< over all leaf sensors
+constexpr std::size_t rest_rays = 4'000'000; ///< over the other sensors that see leaves or small facets
+constexpr float least_patch_share = 0.005f;  ///< of what a sensor sees that makes a patch count
+
+int share_evenly(std::size_t rays, std::size_t among, int least, int most) {
+    const std::size_t each = rays / std::max<std::size_t>(1, among);
+    return static_cast<int>(std::clamp<std::size_t>(each / 64 * 64, least, most));
+}
+
+/// What is not a flat part, as links, and its shares.
+std::vector<PointLink> link_rest(const Gathered& found, const SourceTree& tree, RestSeen& seen) {
+    std::vector<PointLink> links;
+    const double each = 1.0 / found.rays;
+    seen.leaves = 0;
+    for (const PatchCount& other : found.counts) {
+        if (tree.has_patch(other.patch))
+            continue;
+        links.push_back(make_point_link(other.patch, other.count * each));
+        seen.leaves += other.count * each;
+    }
+    seen.sky = found.sky * each;
+    seen.lost = found.lost * each;
+    seen.rays = static_cast<int>(found.rays);
+    return links;
+}
+
+class SensorLinker {
+public:
+    SensorLinker(const std::vector<Gathered>& found, int asked, Bounce& bounce)
+        : found_(found), asked_(asked), bounce_(bounce), stage_(bounce.patches.stage()),
+          rays_(stage_, bounce.patches), tracer_(bounce.patches, bounce.tree),
+          rest_(stage_.first_leaf_sensor), own_(stage_.first_leaf_sensor, Patches::none),
+          has_links_(stage_.first_leaf_sensor) {}
+
+    void link() {
+        parallel_for(own_.size(), [&](std::size_t i) { own_[i] = patch_under(i); });
+        link_rest_of_sensors();
+        link_flat_parts();
+        link_near_patches();
+    }
+
+private:
+    std::uint32_t patch_under(std::size_t sensor) const {
+        const glm::vec3 position = stage_.sensors.position(sensor), normal = stage_.sensors.normal(sensor);
+        const Hit hit = stage_.kernel->find_hit(step_off(position, normal), -normal, 0, 3 * surface_offset);
+        return bounce_.patches.patch_at(hit, position, -normal);
+    }
+
+    /// Leaves and small facets are met by rays.
+    void link_rest_of_sensors() {
+        SensorLattice lattice(stage_);
+        lattice.choose([](const auto&, const auto&) {},
+                       [&](std::uint32_t sensor) {
+                           return has_rays(sensor) ? 1 / std::max(1e-9f, found_[own_[sensor]].rest_nearness)
+                                                   : 0.0f;
+                       });
+        std::vector<std::uint32_t> chosen = lattice.chosen();
+        const auto looks_around = [&](std::uint32_t sensor) {
+            return !has_rays(sensor) || found_[own_[sensor]].rest_nearness > 0;
+        };
+        const auto looking =
+            static_cast<std::size_t>(std::count_if(chosen.begin(), chosen.end(), looks_around));
+        const std::size_t on_leaves =
+            std::min(most_leaf_sensors, stage_.sensors.size() - stage_.first_leaf_sensor);
+        const int rays = asked_ > 0 ? asked_ : share_evenly(rest_rays, looking, 128, 8192);
+        const int leaf_rays = asked_ > 0 ? asked_ : share_evenly(leaf_sensor_rays, on_leaves, 64, 1024);
+        for (std::size_t i = 0; i < on_leaves; ++i)
+            chosen.push_back(stage_.first_leaf_sensor + static_cast<std::uint32_t>(i));
+        std::vector<PointRow> rows(chosen.size());
+        parallel_for(rows.size(), [&](std::size_t i) {
+            const std::uint32_t sensor = chosen[i];
+            if (sensor >= stage_.first_leaf_sensor)
+                rows[i] = row_of_leaf(look_around(sensor, leaf_rays));
+            else if (looks_around(sensor))
+                rows[i].links = link_rest(look_around(sensor, rays), bounce_.tree, rest_[sensor]);
+            else
+                rows[i].links = link_rest(found_[own_[sensor]], bounce_.tree, rest_[sensor]);
+        });
+        for (const SensorBetween& one : lattice.between()) {
+            RestSeen& rest = rest_[one.sensor];
+            for (std::size_t k = 0; k < one.others.size(); ++k) {
+                const RestSeen& other = rest_[one.others[k]];
+                const auto weight = static_cast<double>(one.weight[k]);
+                rest.leaves += weight * other.leaves;
+            }
+            if (!has_rays(one.sensor))
+                continue;
+            // Of the sky what lies between changes with the flat parts next to it.
+            const Gathered& own = found_[own_[one.sensor]];
+            rest.sky = static_cast<double>(own.sky) / own.rays;
+            rest.lost = static_cast<double>(own.lost) / own.rays;
+            rest.rays = static_cast<int>(own.rays);
+        }
+        bounce_.from_rest = {std::move(chosen), join_rows(rows), lattice.between()};
+    }
+
+    bool has_rays(std::uint32_t sensor) const {
+        return own_[sensor] != Patches::none && found_[own_[sensor]].rays > 0;
+    }
+
+    Gathered look_around(std::uint32_t sensor, int rays) const {
+        return rays_.gather(stage_.sensors.position(sensor), stage_.sensors.normal(sensor),
+                            stage_.sensor_seed[sensor], rays);
+    }
+
+    static PointRow row_of_leaf(const Gathered& seen) {
+        PointRow row;
+        for (const PatchCount& other : seen.counts)
+            row.links.push_back(make_point_link(other.patch, static_cast<double>(other.count) / seen.rays));
+        row.sky = static_cast<float>(seen.sky) / static_cast<float>(seen.rays);
+        return row;
+    }
+
+    void link_flat_parts() {
+        SensorLattice lattice(stage_);
+        std::vector<PointRow> rows(stage_.first_leaf_sensor);
+        lattice.choose(
+            [&](const std::vector<std::uint32_t>& sensors, const std::vector<float>& spacing) {
+                parallel_for(sensors.size(), [&](std::size_t i) {
+                    const std::uint32_t s = sensors[i];
+                    rows[s] = tracer_.trace({stage_.sensors.position(s), stage_.sensors.normal(s),
+                                             stage_.sensor_seed[s], spacing[i]},
+                                            rest_[s]);
+                });
+            },
+            [&](std::uint32_t sensor) { return rows[sensor].nearest; });
+        std::vector<std::uint32_t> chosen = lattice.chosen();
+        for (const std::uint32_t sensor : chosen)
+            has_links_[sensor] = 1;
+        for (const SensorBetween& one : lattice.between())
+            has_links_[one.sensor] = 1;
+        std::vector<PointRow> linked;
+        for (const std::uint32_t sensor : chosen)
+            linked.push_back(std::move(rows[sensor]));
+        bounce_.from_flat_parts = {std::move(chosen), join_rows(linked), lattice.between()};
+    }
+
+    /// The operator's few rays leave single patches noisy; those next to sensors are read off by links.
+    void link_near_patches() {
+        std::vector<std::uint8_t> is_wanted(found_.size());
+        for (const PointLink& link : bounce_.from_flat_parts.links.links)
+            if (const std::uint32_t source = source_of(link); source < is_wanted.size())
+                is_wanted[source] |= share_of(link) > least_patch_share ? 1 : 0;
+        // Sensors without links are read off between patches: those that see the nearest things count most.
+        std::vector<std::pair<float, std::uint32_t>> under;
+        for (std::uint32_t i = 0; i < own_.size(); ++i)
+            if (!has_links_[i] && has_rays(i) && bounce_.tree.has_patch(own_[i]))
+                under.emplace_back(-found_[own_[i]].harmonic, own_[i]);
+        std::sort(under.begin(), under.end());
+        under.erase(std::unique(under.begin(), under.end()), under.end());
+        under.resize(std::min(under.size(), most_patches_under));
+        for (const auto& [harmonic, patch] : under)
+            is_wanted[patch] = 1;
+        for (std::uint32_t i = 0; i < found_.size(); ++i)
+            if (is_wanted[i] && !found_[i].open_spots.empty())
+                bounce_.linked_patch.push_back(i);
+        std::vector<PointRow> rows(bounce_.linked_patch.size());
+        parallel_for(rows.size(), [&](std::size_t i) {
+            const std::uint32_t patch = bounce_.linked_patch[i];
+            const Gathered& own = found_[patch];
+            RestSeen rest;
+            const std::vector<PointLink> links = link_rest(own, bounce_.tree, rest);
+            const glm::dvec3 centroid = bounce_.patches.centroid(patch);
+            const bool is_open = own.open == 1 && bounce_.patches.covers(patch, centroid);
+            rows[i] = tracer_.trace(
+                {is_open ? glm::vec3(centroid) : own.open_spots[own.open_spots.size() / 2],
+                 bounce_.patches.point_on(patch, 0, 0, 0).normal, bounce_.patches.random_seed[patch], 0},
+                rest);
+            rows[i].links.insert(rows[i].links.end(), links.begin(), links.end());
+        });
+        bounce_.patch_links = join_rows(rows);
+    }
+
+    const std::vector<Gathered>& found_;
+    int asked_;
+    Bounce& bounce_;
+    const Stage& stage_;
+    PatchTracer rays_;
+    PointTracer tracer_;
+    std::vector<RestSeen> rest_;          ///< one a sensor before the leaves
+    std::vector<std::uint32_t> own_;      ///< the patch that each of those lies on
+    std::vector<std::uint8_t> has_links_; ///< one each: 1 with links or between linked sensors
+};
+
+} // namespace
+
+void link_sensors(const std::vector<Gathered>& found, int rays, Bounce& bounce) {
+    std::vector<SourceTree::Cover> covers;
+    for (const Gathered& one : found)
+        covers.push_back(
+            {one.solid, one.solid > 0 ? std::min(1.0f, one.open / one.solid) : 0.0f, one.open_spots});
+    bounce.tree = SourceTree(bounce.patches, covers);
+    SensorLinker(found, rays, bounce).link();
+}
+
+} // namespace duskcast

@@ -1,0 +1,67 @@
+#pragma once
+// Sensors on grids, of which some are chosen and the others lie between four of those.
+
+#include <array>
+#include <cstdint>
+#include <functional>
+#include <vector>
+
+#include "duskcast/light/bounce.hpp"
+
+namespace duskcast {
+
+class SensorLattice {
+public:
+    /// Looks from the sensors chosen next; `spacing`: one each, metres to the next ones.
+    using Look =
+        std::function<void(const std::vector<std::uint32_t>& sensors, const std::vector<float>& spacing)>;
+    /// How far from a chosen sensor the things lie that it sees, metres; 0: not known.
+    using Nearest = std::function<float(std::uint32_t sensor)>;
+
+    explicit SensorLattice(const Stage& stage)
+        : stage_(stage), is_chosen_(stage.sensors.size()), place_(stage.sensors.size(), no_place) {}
+
+    void choose(const Look& look, const Nearest& nearest);
+
+    std::vector<std::uint32_t> chosen() const; ///< ascending
+    const std::vector<SensorBetween>& between() const { return between_; }
+
+private:
+    static constexpr std::uint32_t no_place = 0xffffffff;
+    static constexpr std::int32_t nothing = -1;
+
+    /// Cells of a surface's grid from one chosen sensor to the next, both included.
+    struct Block {
+        const Surface* surface;
+        glm::ivec2 low, high;
+
+        /// Rows of columns; `nothing` where no sensor is.
+        std::array<std::int32_t, 4> corners() const {
+            const SensorGrid& grid = surface->grid;
+            return {grid.at(low.x, low.y), grid.at(high.x, low.y), grid.at(low.x, high.y),
+                    grid.at(high.x, high.y)};
+        }
+        /// Of the corners, for what lies in a cell.
+        std::array<float, 4> weights(int column, int row) const;
+        float side() const {
+            return static_cast<float>(surface->grid.step) *
+                   static_cast<float>(std::max(high.x - low.x, high.y - low.y));
+        }
+    };
+
+    static void add_blocks(const Surface& surface, std::vector<Block>& blocks);
+    /// Puts sensors between the corners of their block where light runs straight there, and returns the
+    /// halves and quarters of the other blocks.
+    std::vector<Block> refine(const std::vector<Block>& blocks, const Nearest& nearest);
+    bool put_between(const Block& block, const Nearest& nearest);
+    /// Whether all of its sensors are there, face one way and stand where its corners lead to expect.
+    bool is_even(const Block& block) const;
+    SensorBetween& entry_of(std::uint32_t sensor);
+
+    const Stage& stage_;
+    std::vector<std::uint8_t> is_chosen_; ///< one a sensor
+    std::vector<std::uint32_t> place_;    ///< one a sensor: its entry in between_, or no_place
+    std::vector<SensorBetween> between_;
+};
+
+} // namespace duskcast

@@ -1,0 +1,199 @@
+// Bounced light at single sensors against quadrature, in closed rooms, and on grids of two sizes.
+
+#include <cmath>
+#include <string>
+
+#include "duskcast/light/form_factor.hpp"
+#include "duskcast/light/reference.hpp"
+#include "duskcast/light/solve_bounce.hpp"
+#include "stage_maker.hpp"
+
+using namespace duskcast;
+
+namespace {
+
+/// A wall of 6 m by 3 m along x, its face to the south.
+constexpr glm::dvec2 wall_size{6, 3};
+
+/// First-bounce lux on level black ground from a wall of reflectance `rho` lit by a point of `candela`:
+/// the integral of rho I cos / (pi d^2) times cos cos / (pi r^2) over the wall, by midpoints.
+double light_from_wall(const glm::dvec3& source, double candela, double rho, const glm::dvec3& point) {
+    constexpr int columns = 1200, rows = 600;
+    double sum = 0;
+    for (int row = 0; row < rows; ++row)
+        for (int column = 0; column < columns; ++column) {
+            const glm::dvec3 at((column + 0.5) / columns * wall_size.x, 0, (row + 0.5) / rows * wall_size.y);
+            const glm::dvec3 from_source = at - source, way = at - point;
+            const double square = glm::dot(from_source, from_source), far = glm::dot(way, way);
+            const double lux = candela * from_source.y / (square * std::sqrt(square));
+            sum += rho * lux * way.y * way.z / (pi * far * far);
+        }
+    return sum * wall_size.x * wall_size.y / (columns * rows);
+}
+
+} // namespace
+
+TEST_CASE("links: ground before a wall that a near lamp lights") {
+    constexpr double rho = 0.5, candela = 100;
+    const glm::dvec3 source(2.5, -0.4, 0.15);
+    StageMaker maker;
+    StageMaker::add_quad(maker.stage->opaque, {glm::vec3(0), {6, 0, 0}, {6, 0, 3}, {0, 0, 3}},
+                         maker.material(glm::vec3(static_cast<float>(rho))), true);
+    StageMaker::add_quad(maker.stage->opaque, StageMaker::level(9, 0), maker.material(glm::vec3(0)), true);
+    for (int row = 0; row < 6; ++row) // close to the wall, and past its ends, where it is seen edge-on
+        for (int column = 0; column < 12; ++column)
+            maker.add_sensor({-1.35f + 0.8f * static_cast<float>(column),
+                              -0.1f - 0.3f * static_cast<float>(row * row) / 2, 0},
+                             {0, 0, 1});
+    Lighting lighting;
+    lighting.fixtures = {make_source(glm::vec3(source), candela)};
+    lighting.fixtures[0].lumens = 4 * pi * candela;
+    const Stage& stage = maker.finish();
+    add_bounce(set_up_bounce(stage, lighting.fixtures, 0), lighting);
+    double square = 0, worst = 0, count = 0, sum = 0, exact_sum = 0;
+    for (std::uint32_t i = 0; i < stage.sensors.size(); ++i) {
+        const double exact = light_from_wall(source, candela, rho, stage.sensors.position(i));
+        if (exact < 0.1)
+            continue;
+        const double off = lighting.bounced_lx[i] / exact - 1;
+        square += off * off;
+        worst = std::max(worst, std::abs(off));
+        sum += lighting.bounced_lx[i];
+        exact_sum += exact;
+        ++count;
+    }
+    const double rms = std::sqrt(square / count);
+    MESSAGE(count, " sensors: rms ", 100 * rms, " %, worst ", 100 * worst, " %, sum ",
+            100 * (sum / exact_sum - 1), " %");
+    REQUIRE(count > 40);
+    CHECK(rms < 0.03);
+    CHECK(worst < 0.1);
+    CHECK(std::abs(sum / exact_sum - 1) < 0.02); // next to the lamp the patches blur its light
+}
+
+TEST_CASE("links: closed rooms keep their light at every size") {
+    // Evenly lit inside, every spot gets E rho / (1 - rho) more, though the walls stand on a wider ground.
+    constexpr double rho = 0.8, lux = 100;
+    for (const float side : {0.5f, 1.0f, 10.0f}) {
+        StageMaker maker;
+        const std::uint16_t white = maker.material(glm::vec3(static_cast<float>(rho)));
+        const float a = side, far = a + 1.37f;
+        StageMaker::add_quad(
+            maker.stage->opaque,
+            {glm::vec3(-1.37f, -1.37f, 0), {far, -1.37f, 0}, {far, far, 0}, {-1.37f, far, 0}}, white, true);
+        // Facing inwards.
+        const std::array<std::array<glm::vec3, 4>, 5> faces{
+            {{glm::vec3(0), {0, 0, a}, {a, 0, a}, {a, 0, 0}},
+             {glm::vec3(a, a, 0), {a, a, a}, {0, a, a}, {0, a, 0}},
+             {glm::vec3(0, a, 0), {0, a, a}, {0, 0, a}, {0, 0, 0}},
+             {glm::vec3(a, 0, 0), {a, 0, a}, {a, a, a}, {a, a, 0}},
+             {glm::vec3(0, 0, a), {0, a, a}, {a, a, a}, {a, 0, a}}}};
+        for (const auto& face : faces)
+            StageMaker::add_quad(maker.stage->opaque, face, white, true);
+        constexpr int sensors = 12;
+        maker.add_sensors(sensors, {0, 0, 0}, {a, 0, 0}, {0, a, 0}, {0, 0, 1});
+        maker.add_sensors(sensors, {0, 0, a}, {a, 0, 0}, {0, a, 0}, {0, 0, -1});
+        maker.add_sensors(sensors, {0, 0, 0}, {a, 0, 0}, {0, 0, a}, {0, 1, 0});
+        maker.add_sensors(sensors, {0, a, 0}, {a, 0, 0}, {0, 0, a}, {0, -1, 0});
+        maker.add_sensors(sensors, {0, 0, 0}, {0, a, 0}, {0, 0, a}, {1, 0, 0});
+        maker.add_sensors(sensors, {a, 0, 0}, {0, a, 0}, {0, 0, a}, {-1, 0, 0});
+        const auto bounce = trace_bounce(maker.finish());
+        std::vector<PatchLight> direct(bounce->patches.size());
+        for (std::uint32_t i = 0; i < direct.size(); ++i)
+            if (bounce->sky[i] + bounce->lost[i] < 0.5f) // the ground outside is in the open
+                direct[i] = {lux, lux, lux, 0};
+        const BouncedState state = solve_bounce(*bounce, direct, 0);
+        const std::vector<double> bounced = bounced_on_sensors(*bounce, state);
+        double mean = 0, worst = 0;
+        for (const double one : bounced) {
+            const double off = one / (lux * rho / (1 - rho)) - 1;
+            mean += off / static_cast<double>(bounced.size());
+            worst = std::max(worst, std::abs(off));
+        }
+        MESSAGE(side, " m: mean off by ", 100 * mean, " %, worst ", 100 * worst, " %; lost ",
+                state.energy.lost, " lm");
+        CHECK(std::abs(mean) < 2e-3);
+        CHECK(worst < 5e-3);
+        CHECK(state.energy.lost + state.energy.sky < 1e-3 * state.energy.emitted);
+    }
+}
+
+TEST_CASE("links: a room whose faces are turned the wrong way stays dark and finite") {
+    // Behind the faces of something solid is no light, so that all that falls on them is lost.
+    StageMaker maker;
+    maker.add_box(glm::vec3(1), maker.material(glm::vec3(0.8f)), true);
+    maker.add_sensors(8, {-1, -1, -1}, {2, 0, 0}, {0, 2, 0}, {0, 0, 1});
+    Lighting lighting;
+    lighting.fixtures = {make_source(glm::vec3(0), 100)};
+    lighting.fixtures[0].lumens = 4 * pi * 100;
+    add_bounce(set_up_bounce(maker.finish(), lighting.fixtures, 0.1), lighting);
+    for (const double lux : lighting.bounced_lx)
+        CHECK(lux == doctest::Approx(0).epsilon(1e-6));
+    CHECK(lighting.energy.lost > 0.99 * 4 * pi * 100);
+}
+
+TEST_CASE("links: a wall about a window is lit the same on a finer grid") {
+    std::vector<double> means;
+    for (const double spacing : {0.15, 0.05}) {
+        Site site = make_wall_site(4, 2.5, spacing);
+        site.walls[0].finish.reflectance = glm::dvec3(0.5);
+        Opening window;
+        window.id = "window";
+        window.from = 1.4;
+        window.width = 1.2;
+        window.sill = 0.6;
+        window.height = 1.2;
+        window.reveal = 0.15;
+        site.walls[0].openings = {window};
+        site.ground_spacing = 0.5;
+        const auto stage = build_stage(site, {});
+        Lighting lighting = trace_lighting(*stage, {});
+        lighting.fixtures = {make_source({1.7f, -0.5f, 0.15f}, 300)};
+        lighting.fixtures[0].lumens = 4 * pi * 300;
+        add_bounce(set_up_bounce(*stage, lighting.fixtures, 0), lighting);
+        const Surface& wall = stage->surfaces[stage->find_surface("wall")];
+        std::vector<std::uint32_t> sensors;
+        double mean = 0, count = 0;
+        for (std::uint32_t i = wall.first; i < wall.first + wall.count; ++i) {
+            if (std::abs(stage->sensors.x[i] - 2) > 0.9f || std::abs(stage->sensors.z[i] - 1.2f) > 0.9f)
+                continue;
+            mean += lighting.bounced_lx[i];
+            if (++count; i % (spacing < 0.1 ? 10 : 1) == 0)
+                sensors.push_back(i);
+        }
+        REQUIRE(sensors.size() > 20);
+        mean /= count;
+        const auto reference = trace_reference(*stage, lighting.fixtures, {.paths = 3000}, sensors);
+        double ours = 0, theirs = 0, square = 0;
+        for (const ReferenceLight& light : reference) {
+            ours += lighting.bounced_lx[light.sensor];
+            theirs += light.bounced_lx;
+            square += light.bounced_error_lx * light.bounced_error_lx;
+        }
+        MESSAGE(spacing, " m: mean ", mean, " lx; of ", sensors.size(), " sensors off by ",
+                100 * (ours / theirs - 1), " +- ", 100 * std::sqrt(square) / theirs, " %");
+        CHECK(std::abs(ours - theirs) < std::hypot(0.01 * theirs, 3 * std::sqrt(square)));
+        means.push_back(mean);
+    }
+    CHECK(means[1] == doctest::Approx(means[0]).epsilon(0.015));
+}
+
+TEST_CASE("links: configuration factors of rectangles") {
+    // Lambert's formula (Howell, A Catalog of Radiation Heat Transfer Configuration Factors, B-4 and B-3,
+    // values from memory): a level spot below one corner of a square as far away as it is wide, and a spot
+    // that faces it edge-on before its corner.
+    const PlaneReceiver below{.height = 1, .normal_up = -1};
+    CHECK(measure_factor(below, {0, 1, 0, 1}) == doctest::Approx(0.138532).epsilon(1e-5));
+    CHECK(measure_factor(below, {-1, 1, -1, 1}) == doctest::Approx(0.554126).epsilon(1e-5));
+    const PlaneReceiver upright{.height = 1, .normal_u = 1};
+    CHECK(measure_factor(upright, {0, 1, 0, 1}) == doctest::Approx(0.055734).epsilon(1e-4));
+    // What lies under the horizon adds nothing.
+    CHECK(measure_factor(upright, {-5, 1, 0, 1}) == doctest::Approx(0.055734).epsilon(1e-4));
+    // Four points: within a thousandth at twice the side, halves add up with the trend.
+    const PlaneReceiver slanted{.u = 0.2, .v = -0.1, .height = 2, .normal_u = 0.6, .normal_up = -0.8};
+    const FactorTrend whole = sample_factor(slanted, {0, 1, 0, 1});
+    CHECK(whole.factor == doctest::Approx(measure_factor(slanted, {0, 1, 0, 1})).epsilon(1e-3));
+    const double left = measure_factor(slanted, {0, 0.5, 0, 1}),
+                 right = measure_factor(slanted, {0.5, 1, 0, 1});
+    CHECK(whole.trend_u == doctest::Approx(2 * (right - left) / (right + left)).epsilon(0.05));
+}
