@@ -12,25 +12,33 @@ namespace duskcast {
 namespace {
 
 /// Rectangles are halved until their longer side is at most this share of their distance ...
-constexpr double far_size = 0.5;
+constexpr double far_size = 0.55;
 constexpr double near_size = 0.5;     ///< ... parts of a single cell until this,
 constexpr int most_halvings = 6;      ///< of a cell
-constexpr double small_factor = 2e-4; ///< ... or until this is all they can weigh
+constexpr double small_factor = 3e-4; ///< ... or until this is all they can weigh
+
+constexpr double sampled_size =
+    0.5; ///< side over distance from which on four points are too few for a factor
+constexpr double least_factor = 1e-5; ///< smaller ones stand for their neighbours or leave it to them
 
 constexpr double flat_as_seen = 0.05; ///< rise over distance below which a plane seen edge-on weighs nothing
+constexpr double edge_on_factor = 0.01; ///< what the next point must see of it at the least
 
 constexpr int most_splits = 8;       ///< of a rectangle that is seen in part
-constexpr double least_split = 1e-3; ///< share of all that is seen of flat parts
+constexpr double least_split = 2e-3; ///< share of all that is seen of flat parts
 
 constexpr double large_factor = 2e-3;        ///< is looked at in any case
 constexpr int first_rays = 1, more_rays = 3; ///< at a rectangle; more where its neighbours are seen otherwise
+constexpr double more_factor = 5e-4;         ///< and it weighs this
+constexpr int rays_among_leaves = 1500;      ///< of a point behind leaves
 
 /// Finds candidates for one point.
 class CandidateFinder {
 public:
     CandidateFinder(const Patches& patches, const SourceTree& tree, const LinkedPoint& point,
                     const glm::vec3& origin)
-        : patches_(patches), tree_(tree), origin_(origin), normal_(point.normal), spacing_(point.spacing) {}
+        : patches_(patches), tree_(tree), origin_(origin), normal_(point.normal), spacing_(point.spacing),
+          thinned_(least_factor * static_cast<double>(hash_to_unit(point.seed, 3))) {}
 
     std::vector<Candidate> find() {
         for (std::uint32_t i = 0; i < tree_.planes().size(); ++i) {
@@ -81,7 +89,14 @@ private:
         const double u = std::max({place.u0 - at_.u, 0.0, at_.u - place.u1});
         const double v = std::max({place.v0 - at_.v, 0.0, at_.v - place.v1});
         const double distance = std::hypot(u, v);
-        if (position_of(place).highest > flat_as_seen * distance)
+        const double rise = position_of(place).highest;
+        if (!(rise > flat_as_seen * distance))
+            return;
+        // What the next point may see of it at most.
+        const double square = std::max(distance * distance, 1e-6);
+        const double most = std::min(place.area() / square, 2.0) * std::min(1.0, rise / distance) *
+                            std::min(1.0, static_cast<double>(spacing_) / distance) / pi;
+        if (most > edge_on_factor)
             nearest_edge_on_ = std::min(nearest_edge_on_, distance / 4);
     }
 
@@ -125,11 +140,13 @@ private:
     }
 
     void add_whole(std::uint32_t index, const PlaneRectangle& place, const Position& position) {
-        const bool is_small =
-            position.lowest >= 0 && std::max(place.width(), place.height()) <= far_size * position.distance;
-        add(index, place, position, false,
-            is_small ? sample_factor(at_, place) : FactorTrend{.factor = measure_factor(at_, place)},
-            tree_.node(index).filled);
+        const double side = std::max(place.width(), place.height());
+        FactorTrend share;
+        if (position.lowest >= 0)
+            share = sample_factor(at_, place);
+        if (position.lowest < 0 || side > sampled_size * position.distance)
+            share.factor = measure_factor(at_, place);
+        add(index, place, position, false, share, tree_.node(index).filled);
     }
 
     /// Parts of a cell, between whose middle and its neighbours' light changes.
@@ -171,14 +188,22 @@ private:
     void add(std::uint32_t node, const PlaneRectangle& place, const Position& position, bool is_part,
              FactorTrend share, double filled) {
         share.factor *= filled;
-        if (share.factor > 1e-8)
-            found_.push_back({place, plane_, node, is_part, share, position.distance});
+        if (share.factor < least_factor) {
+            // So many of the small ones that their sum stays: neighbours stand for each other.
+            thinned_ += share.factor;
+            if (thinned_ < least_factor)
+                return;
+            thinned_ -= least_factor;
+            share.factor = least_factor;
+        }
+        found_.push_back({place, plane_, node, is_part, share, position.distance});
     }
 
     const Patches& patches_;
     const SourceTree& tree_;
     glm::dvec3 origin_, normal_;
     float spacing_;
+    double thinned_; ///< sum of factors below the least, less what stands for them
     double nearest_edge_on_ = 1e9;
     PlaneReceiver at_;
     std::uint32_t plane_ = 0;
@@ -193,17 +218,15 @@ public:
         : patches_(patches), tree_(tree),
           origin_(origin), shift_{hash_to_unit(place, 0), hash_to_unit(place, 1), hash_to_unit(place, 2)} {}
 
-    /// Adds `count` rays to each candidate that is picked.
-    template <class IsPicked>
-    void cast(std::vector<Candidate>& candidates, int count, const IsPicked& is_picked) {
+    /// Adds as many rays to each candidate as `count_rays` gives.
+    template <class CountRays> void cast(std::vector<Candidate>& candidates, const CountRays& count_rays) {
         rays_.clear();
         owner_.clear();
         for (std::uint32_t i = 0; i < candidates.size(); ++i)
-            if (is_picked(i))
-                for (int k = 0; k < count; ++k) {
-                    rays_.push_back(make_ray(origin_, spot_on(candidates[i], candidates[i].rays + k), 1));
-                    owner_.push_back(i);
-                }
+            for (int k = 0, count = count_rays(i); k < count; ++k) {
+                rays_.push_back(make_ray(origin_, spot_on(candidates[i], candidates[i].rays + k), 1));
+                owner_.push_back(i);
+            }
         patches_.stage().kernel->find_occluded(rays_, Coherence::incoherent);
         for (std::size_t r = 0; r < rays_.size(); ++r) {
             ++candidates[owner_[r]].rays;
@@ -274,6 +297,30 @@ std::vector<std::uint8_t> find_mixed(const std::vector<Candidate>& candidates) {
     return is_mixed;
 }
 
+/// Leaves hide by chance: rays in proportion to factors, whatever their neighbours meet, or a doubt would be
+/// settled in favour of what is seen more often.
+std::vector<Candidate> look_through_leaves(std::vector<Candidate> candidates, CandidateRays& rays) {
+    double all = 0;
+    for (const Candidate& candidate : candidates)
+        all += candidate.share.factor;
+    const double each = all / rays_among_leaves;
+    double left = each / 2;
+    std::vector<Candidate> kept;
+    std::vector<int> counts;
+    for (Candidate& candidate : candidates) {
+        left += candidate.share.factor;
+        const int count = static_cast<int>(left / each);
+        if (count == 0)
+            continue;
+        left -= count * each;
+        candidate.share.factor = std::max(each, candidate.share.factor);
+        kept.push_back(candidate);
+        counts.push_back(count);
+    }
+    rays.cast(kept, [&](std::uint32_t i) { return counts[i]; });
+    return kept;
+}
+
 } // namespace
 
 Candidates find_candidates(const Patches& patches, const SourceTree& tree, const LinkedPoint& point,
@@ -283,23 +330,30 @@ Candidates find_candidates(const Patches& patches, const SourceTree& tree, const
     std::vector<Candidate> candidates = finder.find();
     const auto nearest_edge_on = static_cast<float>(finder.nearest_edge_on());
     CandidateRays rays(patches, tree, origin, point.seed);
+    if (is_leafy)
+        return {look_through_leaves(std::move(candidates), rays), nearest_edge_on};
     // Of rectangles in a row every second one; what lies between two that are seen alike is taken to be seen
     // like them.
     const auto is_beside = [&](std::uint32_t i, std::uint32_t other) {
         return other < candidates.size() && candidates[other].plane == candidates[i].plane;
     };
-    rays.cast(candidates, first_rays, [&](std::uint32_t i) {
-        return is_leafy || i % 2 == 0 || candidates[i].share.factor > large_factor || !is_beside(i, i - 1) ||
-               !is_beside(i, i + 1);
+    const auto is_alone = [&](std::uint32_t i) { return !is_beside(i, i - 1) && !is_beside(i, i + 1); };
+    const auto is_new = [&](std::uint32_t i) { return candidates[i].rays == 0 ? first_rays : 0; };
+    const auto is_worth_more = [&](std::uint32_t i) { return candidates[i].share.factor > more_factor; };
+    rays.cast(candidates, [&](std::uint32_t i) {
+        if (is_alone(i))
+            return is_worth_more(i) ? first_rays + more_rays : first_rays;
+        return i % 2 == 0 || candidates[i].share.factor > large_factor || !is_beside(i, i - 1) ||
+                       !is_beside(i, i + 1)
+                   ? first_rays
+                   : 0;
     });
     for (std::uint32_t i = 1; i + 1 < candidates.size(); ++i)
         if (candidates[i].rays == 0 && candidates[i - 1].seen == candidates[i + 1].seen) {
             candidates[i].rays = 1;
             candidates[i].seen = candidates[i - 1].seen;
         }
-    rays.cast(candidates, first_rays, [&](std::uint32_t i) { return candidates[i].rays == 0; });
-    rays.cast(candidates, more_rays,
-              [&](std::uint32_t i) { return !is_beside(i, i - 1) && !is_beside(i, i + 1); });
+    rays.cast(candidates, is_new);
     std::vector<std::uint8_t> is_mixed = find_mixed(candidates);
     const double least = least_split * std::accumulate(candidates.begin(), candidates.end(), 0.0,
                                                        [](double sum, const Candidate& one) {
@@ -322,10 +376,11 @@ Candidates find_candidates(const Patches& patches, const SourceTree& tree, const
         if (!is_split)
             break;
         candidates = std::move(finer);
-        rays.cast(candidates, first_rays, [&](std::uint32_t i) { return candidates[i].rays == 0; });
+        rays.cast(candidates, is_new);
         is_mixed = find_mixed(candidates);
     }
-    rays.cast(candidates, more_rays, [&](std::uint32_t i) { return is_mixed[i] != 0; });
+    rays.cast(candidates,
+              [&](std::uint32_t i) { return is_mixed[i] != 0 && is_worth_more(i) ? more_rays : 0; });
     return {std::move(candidates), nearest_edge_on};
 }
 

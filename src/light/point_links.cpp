@@ -77,7 +77,9 @@ void find_shares(const Patches& patches, const SourceTree& tree, const LinkedPoi
             if (blend.weight[k] > 0)
                 shares.push_back({blend.patch[k], factor * static_cast<double>(blend.weight[k]), 0, 0});
     }
-    nearest = std::min(nearest, static_cast<float>(find_nearest_share(seen_at, near_share * seen)));
+    constexpr float touching = 1e-6f; // 0 would say that it is not known
+    nearest = std::max(touching,
+                       std::min(nearest, static_cast<float>(find_nearest_share(seen_at, near_share * seen))));
 }
 
 /// Adds up what is of the same source, in the order of the sources.
@@ -117,8 +119,11 @@ PointRow PointTracer::trace(const LinkedPoint& point, const RestSeen& rest) cons
         const double scatter = std::min(1.0, 2 / std::sqrt(gone * rest.rays));
         sky_scale = std::clamp((1 - flat - rest.leaves) / gone, 1 - scatter, 1 + scatter);
     }
-    const double flat_scale =
-        flat > 0 ? std::max(0.0, 1 - rest.leaves - sky_scale * (rest.sky + rest.lost)) / flat : 0;
+    const double gap = std::max(0.0, 1 - rest.leaves - sky_scale * (rest.sky + rest.lost)) - flat;
+    // Among leaves their own scatter is more than the flat parts'.
+    const double leaf_scatter = 2 * std::sqrt(rest.leaves * (1 - rest.leaves) / std::max(1, rest.rays));
+    const double beyond = gap - std::clamp(gap, -leaf_scatter, leaf_scatter);
+    const double flat_scale = flat > 0 ? std::max(0.0, flat + beyond) / flat : 0;
     for (const Share& share : shares)
         row.links.push_back(
             make_point_link(share.source, share.factor * flat_scale, share.trend_u, share.trend_v));

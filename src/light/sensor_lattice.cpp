@@ -1,6 +1,7 @@
 #include "sensor_lattice.hpp"
 
 #include <algorithm>
+#include <limits>
 
 namespace duskcast {
 
@@ -11,8 +12,9 @@ namespace {
 constexpr float near_sides = 2;
 constexpr float largest_block = 1.0f; ///< metres from one linked sensor to the next, at most
 constexpr int most_steps = 8;         ///< the same in sensors
-constexpr float fine_block = 0.11f;   ///< metres: patches resolve little more, and the share is smaller
+constexpr float fine_block = 0.21f;   ///< metres: patches resolve little more, and the share is smaller
 constexpr float near_sides_fine = 0.5f;
+constexpr float finest_block = 0.11f; ///< metres: whatever is near
 
 constexpr std::size_t most_without_grid = 5'000; ///< sensors; more are read off between patches
 
@@ -40,10 +42,10 @@ void SensorLattice::choose(const Look& look, const Nearest& nearest) {
         std::vector<std::uint32_t> corners;
         std::vector<float> spacing;
         for (const Block& block : blocks)
-            for (const std::int32_t corner : block.corners())
-                if (corner != nothing && !is_chosen_[corner]) {
+            for (std::size_t k = 0; k < block.corners.size(); ++k)
+                if (const std::uint32_t corner = block.sensor(k); !is_chosen_[corner]) {
                     is_chosen_[corner] = 1;
-                    corners.push_back(static_cast<std::uint32_t>(corner));
+                    corners.push_back(corner);
                     spacing.push_back(block.side());
                 }
         look(corners, spacing);
@@ -59,16 +61,19 @@ std::vector<std::uint32_t> SensorLattice::chosen() const {
             all.push_back(i);
     return all;
 }
+
 void SensorLattice::add_blocks(const Surface& surface, std::vector<Block>& blocks) {
     const SensorGrid& grid = surface.grid;
     const int stride =
         std::clamp(static_cast<int>(static_cast<double>(largest_block) / grid.step), 1, most_steps);
     for (int row = 0; row == 0 || row + 1 < grid.rows; row += stride)
         for (int column = 0; column == 0 || column + 1 < grid.columns; column += stride)
-            blocks.push_back(
-                {&surface,
-                 {column, row},
-                 {std::min(column + stride, grid.columns - 1), std::min(row + stride, grid.rows - 1)}});
+            if (Block block{
+                    &surface,
+                    {column, row},
+                    {std::min(column + stride, grid.columns - 1), std::min(row + stride, grid.rows - 1)}};
+                block.find_corners())
+                blocks.push_back(block);
 }
 
 std::vector<SensorLattice::Block> SensorLattice::refine(const std::vector<Block>& blocks,
@@ -88,47 +93,102 @@ std::vector<SensorLattice::Block> SensorLattice::refine(const std::vector<Block>
                     (is_right ? part.low : part.high).x = middle.x;
                 if (size.y >= 2)
                     (is_upper ? part.low : part.high).y = middle.y;
-                finer.push_back(part);
+                if (part.find_corners())
+                    finer.push_back(part);
             }
     }
     return finer;
 }
 
 bool SensorLattice::put_between(const Block& block, const Nearest& nearest) {
-    const std::array<std::int32_t, 4> corners = block.corners();
-    const float least = block.side() * (block.side() < fine_block ? near_sides_fine : near_sides);
-    for (const std::int32_t corner : corners)
-        if (corner == nothing || !(nearest(static_cast<std::uint32_t>(corner)) > least))
+    const float side = block.side();
+    const float least = side * (side < finest_block ? 0 : side < fine_block ? near_sides_fine : near_sides);
+    for (std::size_t k = 0; k < block.corners.size(); ++k)
+        if (!(nearest(block.sensor(k)) > least))
             return false;
-    if (!is_even(block))
+    const Weights weights(block);
+    if (!weights.are_known() || !is_even(block, weights))
         return false;
     for (int row = block.low.y; row <= block.high.y; ++row)
         for (int column = block.low.x; column <= block.high.x; ++column) {
-            SensorBetween& entry = entry_of(static_cast<std::uint32_t>(block.surface->grid.at(column, row)));
-            std::copy(corners.begin(), corners.end(), entry.others.begin());
-            entry.weight = block.weights(column, row);
+            const std::int32_t sensor = block.surface->grid.at(column, row);
+            if (sensor < 0)
+                continue;
+            SensorBetween& entry = entry_of(static_cast<std::uint32_t>(sensor));
+            for (std::size_t k = 0; k < block.corners.size(); ++k)
+                entry.others[k] = block.sensor(k);
+            entry.weight = weights.at(column, row);
         }
     return true;
 }
 
-std::array<float, 4> SensorLattice::Block::weights(int column, int row) const {
-    const glm::vec2 at = glm::vec2(glm::ivec2(column, row) - low) / glm::max(glm::vec2(high - low), 1.0f);
-    return {(1 - at.x) * (1 - at.y), at.x * (1 - at.y), (1 - at.x) * at.y, at.x * at.y};
+bool SensorLattice::Block::find_corners() {
+    const std::array<glm::ivec2, 4> wanted{low, {high.x, low.y}, {low.x, high.y}, high};
+    std::array<int, 4> squares;
+    squares.fill(std::numeric_limits<int>::max());
+    for (int row = low.y; row <= high.y; ++row)
+        for (int column = low.x; column <= high.x; ++column) {
+            if (surface->grid.at(column, row) < 0)
+                continue;
+            for (std::size_t k = 0; k < corners.size(); ++k) {
+                const glm::ivec2 way = glm::ivec2(column, row) - wanted[k];
+                if (const int square = way.x * way.x + way.y * way.y; square < squares[k]) {
+                    squares[k] = square;
+                    corners[k] = {column, row};
+                }
+            }
+        }
+    return squares[0] < std::numeric_limits<int>::max();
 }
 
-bool SensorLattice::is_even(const Block& block) const {
+SensorLattice::Weights::Weights(const Block& block)
+    : block_(block), is_whole_(block.is_whole()), is_known_(is_whole_) {
+    if (is_whole_)
+        return;
+    for (const glm::ivec2& corner : block.corners)
+        middle_ += 0.25f * glm::vec2(corner);
+    glm::mat2 sum(0);
+    for (const glm::ivec2& corner : block.corners) {
+        const glm::vec2 off = glm::vec2(corner) - middle_;
+        sum += glm::outerProduct(off, off);
+    }
+    // Sensors a row apart at the least, or what is off the line would be guessed.
+    is_known_ = glm::determinant(sum) > 0.25f;
+    if (is_known_)
+        inverse_ = glm::inverse(sum);
+}
+
+std::array<float, 4> SensorLattice::Weights::at(int column, int row) const {
+    if (is_whole_) {
+        const glm::vec2 at = glm::vec2(glm::ivec2(column, row) - block_.low) /
+                             glm::max(glm::vec2(block_.high - block_.low), 1.0f);
+        return {(1 - at.x) * (1 - at.y), at.x * (1 - at.y), (1 - at.x) * at.y, at.x * at.y};
+    }
+    std::array<float, 4> weights;
+    const glm::vec2 way = inverse_ * (glm::vec2(column, row) - middle_);
+    for (std::size_t k = 0; k < weights.size(); ++k)
+        weights[k] = 0.25f + glm::dot(way, glm::vec2(block_.corners[k]) - middle_);
+    return weights;
+}
+
+bool SensorLattice::is_even(const Block& block, const Weights& weights) const {
+    constexpr float most_beyond = -0.5f; // of a corner's light that is taken off
     const Sensors& sensors = stage_.sensors;
-    const std::array<std::int32_t, 4> corners = block.corners();
     const float slack = 0.1f * static_cast<float>(block.surface->grid.step);
     for (int row = block.low.y; row <= block.high.y; ++row)
         for (int column = block.low.x; column <= block.high.x; ++column) {
             const std::int32_t sensor = block.surface->grid.at(column, row);
-            if (sensor == nothing || glm::dot(sensors.normal(sensor), sensors.normal(corners[0])) < 0.9999f)
+            if (sensor < 0)
+                continue;
+            if (glm::dot(sensors.normal(sensor), sensors.normal(block.sensor(0))) < 0.9999f)
                 return false;
-            const std::array<float, 4> weights = block.weights(column, row);
+            const std::array<float, 4> of = weights.at(column, row);
             glm::vec3 place(0);
-            for (int k = 0; k < 4; ++k)
-                place += weights[k] * sensors.position(corners[k]);
+            for (std::size_t k = 0; k < of.size(); ++k) {
+                if (of[k] < most_beyond)
+                    return false;
+                place += of[k] * sensors.position(block.sensor(k));
+            }
             if (glm::distance(place, sensors.position(sensor)) > slack)
                 return false;
         }

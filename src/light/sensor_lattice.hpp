@@ -28,25 +28,41 @@ public:
 
 private:
     static constexpr std::uint32_t no_place = 0xffffffff;
-    static constexpr std::int32_t nothing = -1;
 
     /// Cells of a surface's grid from one chosen sensor to the next, both included.
     struct Block {
         const Surface* surface;
         glm::ivec2 low, high;
+        std::array<glm::ivec2, 4> corners{}; ///< cells of sensors, each the nearest there is to a corner
 
-        /// Rows of columns; `nothing` where no sensor is.
-        std::array<std::int32_t, 4> corners() const {
-            const SensorGrid& grid = surface->grid;
-            return {grid.at(low.x, low.y), grid.at(high.x, low.y), grid.at(low.x, high.y),
-                    grid.at(high.x, high.y)};
+        /// Finds those; false where no sensor is.
+        bool find_corners();
+        std::uint32_t sensor(std::size_t corner) const {
+            return static_cast<std::uint32_t>(surface->grid.at(corners[corner].x, corners[corner].y));
         }
-        /// Of the corners, for what lies in a cell.
-        std::array<float, 4> weights(int column, int row) const;
+        bool is_whole() const {
+            return corners[0] == low && corners[3] == high && corners[1] == glm::ivec2(high.x, low.y) &&
+                   corners[2] == glm::ivec2(low.x, high.y);
+        }
         float side() const {
             return static_cast<float>(surface->grid.step) *
                    static_cast<float>(std::max(high.x - low.x, high.y - low.y));
         }
+    };
+
+    /// Weights of a block's corners for what lies in a cell: as light that runs straight has them.
+    class Weights {
+    public:
+        explicit Weights(const Block& block);
+        std::array<float, 4> at(int column, int row) const;
+        /// False where the corners lie in a line.
+        bool are_known() const { return is_known_; }
+
+    private:
+        const Block& block_;
+        bool is_whole_, is_known_;
+        glm::vec2 middle_{0};
+        glm::mat2 inverse_{0}; ///< of the sum of products of what the corners are off their middle
     };
 
     static void add_blocks(const Surface& surface, std::vector<Block>& blocks);
@@ -54,8 +70,8 @@ private:
     /// halves and quarters of the other blocks.
     std::vector<Block> refine(const std::vector<Block>& blocks, const Nearest& nearest);
     bool put_between(const Block& block, const Nearest& nearest);
-    /// Whether all of its sensors are there, face one way and stand where its corners lead to expect.
-    bool is_even(const Block& block) const;
+    /// Whether its sensors face one way and stand where its corners lead to expect.
+    bool is_even(const Block& block, const Weights& weights) const;
     SensorBetween& entry_of(std::uint32_t sensor);
 
     const Stage& stage_;
