@@ -15,7 +15,7 @@ constexpr std::size_t most_patches_under = 4'000; ///< of those under sensors wi
 constexpr std::size_t most_leaf_sensors = 20'000;
 constexpr std::size_t leaf_sensor_rays = 5'000'000; ///< over all leaf sensors
 constexpr std::size_t rest_rays = 4'000'000; ///< over the other sensors that see leaves or small facets
-constexpr float least_patch_share = 0.01f;  ///< of what a sensor sees that makes a patch count
+constexpr float least_patch_share = 0.005f;  ///< of what a sensor sees that makes a patch count
 
 int share_evenly(std::size_t rays, std::size_t among, int least, int most) {
     const std::size_t each = rays / std::max<std::size_t>(1, among);
