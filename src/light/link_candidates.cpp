@@ -13,6 +13,7 @@ namespace {
 
 /// Rectangles are halved until their longer side is at most this share of their distance ...
 constexpr double far_size = 0.55;
+constexpr double leafy_size = 0.2;    ///< the same where leaves or trunks hide parts of it
 constexpr double near_size = 0.5;     ///< ... parts of a single cell until this,
 constexpr int most_halvings = 6;      ///< of a cell
 constexpr double small_factor = 3e-4; ///< ... or until this is all they can weigh
@@ -36,9 +37,9 @@ constexpr int rays_among_leaves = 1500;      ///< of a point behind leaves
 class CandidateFinder {
 public:
     CandidateFinder(const Patches& patches, const SourceTree& tree, const LinkedPoint& point,
-                    const glm::vec3& origin)
+                    const glm::vec3& origin, double size)
         : patches_(patches), tree_(tree), origin_(origin), normal_(point.normal), spacing_(point.spacing),
-          thinned_(least_factor * static_cast<double>(hash_to_unit(point.seed, 3))) {}
+          size_(size), thinned_(least_factor * static_cast<double>(hash_to_unit(point.seed, 3))) {}
 
     std::vector<Candidate> find() {
         for (std::uint32_t i = 0; i < tree_.planes().size(); ++i) {
@@ -126,7 +127,7 @@ private:
         const double side = std::max(place.width(), place.height());
         const double square = position.distance * position.distance;
         const double most = place.area() * position.highest * at_.height / (pi * square * square);
-        if (!node.is_parted && ((position.lowest >= 0 && side <= far_size * position.distance) ||
+        if (!node.is_parted && ((position.lowest >= 0 && side <= size_ * position.distance) ||
                                 (side < position.distance && most < small_factor))) {
             add_whole(index, place, position);
             return;
@@ -203,6 +204,7 @@ private:
     const SourceTree& tree_;
     glm::dvec3 origin_, normal_;
     float spacing_;
+    double size_;    ///< of a rectangle at most, as a share of its distance
     double thinned_; ///< sum of factors below the least, less what stands for them
     double nearest_edge_on_ = 1e9;
     PlaneReceiver at_;
@@ -326,7 +328,7 @@ std::vector<Candidate> look_through_leaves(std::vector<Candidate> candidates, Ca
 Candidates find_candidates(const Patches& patches, const SourceTree& tree, const LinkedPoint& point,
                            bool is_leafy) {
     const glm::vec3 origin = step_off(point.position, point.normal);
-    CandidateFinder finder(patches, tree, point, origin);
+    CandidateFinder finder(patches, tree, point, origin, is_leafy ? leafy_size : far_size);
     std::vector<Candidate> candidates = finder.find();
     const auto nearest_edge_on = static_cast<float>(finder.nearest_edge_on());
     CandidateRays rays(patches, tree, origin, point.seed);

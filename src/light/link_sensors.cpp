@@ -45,10 +45,13 @@ public:
         : found_(found), asked_(asked), bounce_(bounce), stage_(bounce.patches.stage()),
           rays_(stage_, bounce.patches), tracer_(bounce.patches, bounce.tree),
           rest_(stage_.first_leaf_sensor), own_(stage_.first_leaf_sensor, Patches::none),
-          has_links_(stage_.first_leaf_sensor) {}
+          has_links_(stage_.first_leaf_sensor), is_buried_(stage_.first_leaf_sensor) {}
 
     void link() {
-        parallel_for(own_.size(), [&](std::size_t i) { own_[i] = patch_under(i); });
+        parallel_for(own_.size(), [&](std::size_t i) {
+            own_[i] = patch_under(i);
+            is_buried_[i] = is_buried(static_cast<std::uint32_t>(i)) ? 1 : 0;
+        });
         link_rest_of_sensors();
         link_flat_parts();
         link_near_patches();
@@ -61,17 +64,22 @@ private:
         return bounce_.patches.patch_at(hit, position, -normal);
     }
 
+    /// Whether it lies within a body, where no light comes.
+    bool is_buried(std::uint32_t sensor) const {
+        constexpr std::uint32_t rays = 16;
+        if (own_[sensor] == Patches::none || found_[own_[sensor]].open == 1)
+            return false;
+        return found_[own_[sensor]].open == 0 || 2 * look_around(sensor, rays).inside > rays;
+    }
+
     /// Leaves and small facets are met by rays.
     void link_rest_of_sensors() {
-        SensorLattice lattice(stage_);
+        SensorLattice lattice(stage_, is_buried_);
         lattice.choose([](const auto&, const auto&) {},
-                       [&](std::uint32_t sensor) {
-                           return has_rays(sensor) ? 1 / std::max(1e-9f, found_[own_[sensor]].rest_nearness)
-                                                   : 0.0f;
-                       });
+                       [&](std::uint32_t sensor) { return distance_to_rest(sensor); });
         std::vector<std::uint32_t> chosen = lattice.chosen();
         const auto looks_around = [&](std::uint32_t sensor) {
-            return !has_rays(sensor) || found_[own_[sensor]].rest_nearness > 0;
+            return !is_buried_[sensor] && (!has_rays(sensor) || found_[own_[sensor]].rest_nearness > 0);
         };
         const auto looking =
             static_cast<std::size_t>(std::count_if(chosen.begin(), chosen.end(), looks_around));
@@ -86,12 +94,16 @@ private:
             const std::uint32_t sensor = chosen[i];
             if (sensor >= stage_.first_leaf_sensor)
                 rows[i] = row_of_leaf(look_around(sensor, leaf_rays));
+            else if (is_buried_[sensor])
+                rest_[sensor] = {};
             else if (looks_around(sensor))
                 rows[i].links = link_rest(look_around(sensor, rays), bounce_.tree, rest_[sensor]);
             else
                 rows[i].links = link_rest(found_[own_[sensor]], bounce_.tree, rest_[sensor]);
         });
         for (const SensorBetween& one : lattice.between()) {
+            if (is_buried_[one.sensor])
+                continue;
             RestSeen& rest = rest_[one.sensor];
             for (std::size_t k = 0; k < one.others.size(); ++k) {
                 const RestSeen& other = rest_[one.others[k]];
@@ -107,6 +119,17 @@ private:
             rest.rays = static_cast<int>(own.rays);
         }
         bounce_.from_rest = {std::move(chosen), join_rows(rows), lattice.between()};
+    }
+
+    /// Metres to what hides or sends light as it pleases: leaves, and trunks that hide those.
+    float distance_to_rest(std::uint32_t sensor) const {
+        if (is_buried_[sensor])
+            return 1e9f;
+        if (!has_rays(sensor))
+            return 0;
+        const Gathered& own = found_[own_[sensor]];
+        return 1 / std::max(1e-9f,
+                            own.rest_nearness > 0 ? std::max(own.rest_nearness, own.slender_nearness) : 0.0f);
     }
 
     bool has_rays(std::uint32_t sensor) const {
@@ -127,15 +150,17 @@ private:
     }
 
     void link_flat_parts() {
-        SensorLattice lattice(stage_);
+        SensorLattice lattice(stage_, is_buried_);
         std::vector<PointRow> rows(stage_.first_leaf_sensor);
         lattice.choose(
             [&](const std::vector<std::uint32_t>& sensors, const std::vector<float>& spacing) {
                 parallel_for(sensors.size(), [&](std::size_t i) {
                     const std::uint32_t s = sensors[i];
-                    rows[s] = tracer_.trace({stage_.sensors.position(s), stage_.sensors.normal(s),
-                                             stage_.sensor_seed[s], spacing[i]},
-                                            rest_[s]);
+                    rows[s].nearest = 1e9f;
+                    if (!is_buried_[s])
+                        rows[s] = tracer_.trace({stage_.sensors.position(s), stage_.sensors.normal(s),
+                                                 stage_.sensor_seed[s], spacing[i]},
+                                                rest_[s]);
                 });
             },
             [&](std::uint32_t sensor) { return rows[sensor].nearest; });
@@ -195,6 +220,7 @@ private:
     std::vector<RestSeen> rest_;          ///< one a sensor before the leaves
     std::vector<std::uint32_t> own_;      ///< the patch that each of those lies on
     std::vector<std::uint8_t> has_links_; ///< one each: 1 with links or between linked sensors
+    std::vector<std::uint8_t> is_buried_; ///< one each: 1 within a body
 };
 
 } // namespace

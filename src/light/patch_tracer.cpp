@@ -12,6 +12,7 @@ namespace duskcast {
 namespace {
 
 constexpr int rays_a_spot = 8;
+constexpr float slender_width = 0.1f; // metres: parts of trunks and posts are narrower
 
 /// A direction of the cosine-weighted hemisphere about `normal`: a point of the disk, lifted (Malley 1988).
 glm::vec3 cosine_direction(const glm::vec3& normal, float a, float b) {
@@ -42,7 +43,7 @@ Gathered PatchTracer::trace(std::uint32_t patch, int rays) const {
     const bool is_leaf = patches_.behind[patch] != Patches::none;
     const int spots = std::max(1, rays / rays_a_spot);
     int open_spots = 0, holes = 0;
-    std::size_t hits = 0, on_rest = 0;
+    std::size_t hits = 0, on_rest = 0, on_slender = 0;
     const std::uint64_t seed = patches_.random_seed[patch];
     const std::array<float, 5> shift{hash_to_unit(seed, 0), hash_to_unit(seed, 1), hash_to_unit(seed, 2),
                                      hash_to_unit(seed, 3), hash_to_unit(seed, 4)};
@@ -70,7 +71,10 @@ Gathered PatchTracer::trace(std::uint32_t patch, int rays) const {
         found.lost += counts.lost + counts.inside;
         found.harmonic += counts.harmonic;
         found.rest_nearness += counts.rest_nearness;
+        found.slender_nearness += counts.slender_nearness;
+        found.inside += counts.inside;
         on_rest += counts.on_rest;
+        on_slender += counts.on_slender;
         hits += met.size() - known + counts.inside;
         if (!is_leaf)
             found.open_spots.push_back(point.position);
@@ -82,6 +86,7 @@ Gathered PatchTracer::trace(std::uint32_t patch, int rays) const {
     found.reflectance /= static_cast<float>(open_spots);
     found.harmonic = hits > 0 ? found.harmonic / static_cast<float>(hits) : 0.0f;
     found.rest_nearness = on_rest > 0 ? found.rest_nearness / static_cast<float>(on_rest) : 0.0f;
+    found.slender_nearness = on_slender > 0 ? found.slender_nearness / static_cast<float>(on_slender) : 0.0f;
     found.counts = count_patches(met);
     return found;
 }
@@ -95,7 +100,8 @@ Gathered PatchTracer::gather(const glm::vec3& position, const glm::vec3& normal,
     return {.counts = count_patches(met),
             .rays = static_cast<std::uint32_t>(rays),
             .sky = counts.sky,
-            .lost = counts.lost + counts.inside};
+            .lost = counts.lost + counts.inside,
+            .inside = counts.inside};
 }
 
 PatchTracer::RayCounts PatchTracer::cast_rays(const glm::vec3& origin, const glm::vec3& normal, int first,
@@ -117,10 +123,15 @@ PatchTracer::RayCounts PatchTracer::cast_rays(const glm::vec3& origin, const glm
             counts.rest_nearness += nearness;
         }
         const std::uint32_t other = patches_.patch_at(hit, origin + hit.distance * direction, direction);
-        if (other == Patches::none)
+        if (other == Patches::none) {
             ++counts.inside;
-        else
-            met.push_back(other);
+            continue;
+        }
+        met.push_back(other);
+        if (patches_.width[other] > 0 && patches_.width[other] < slender_width) {
+            ++counts.on_slender;
+            counts.slender_nearness += nearness;
+        }
     }
     return counts;
 }

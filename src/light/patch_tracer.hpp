@@ -20,10 +20,12 @@ struct Gathered {
     std::uint32_t rays = 0;
     std::uint32_t sky = 0;
     std::uint32_t lost = 0;
-    float harmonic = 0;      ///< mean of 1 / distance of what is met, 1/m
-    float rest_nearness = 0; ///< the same of leaves and small facets
-    float open = 0;          ///< share of its area that light can come to
-    float solid = 1;         ///< share that is no hole of a cut-out
+    float harmonic = 0;         ///< mean of 1 / distance of what is met, 1/m
+    float rest_nearness = 0;    ///< the same of leaves and small facets
+    float slender_nearness = 0; ///< the same of narrow flat parts, such as those of a trunk
+    std::uint32_t inside = 0;   ///< of `lost`: rays that met a body from within
+    float open = 0;             ///< share of its area that light can come to
+    float solid = 1;            ///< share that is no hole of a cut-out
     glm::vec3 reflectance{0};
     std::vector<glm::vec3> open_spots; ///< of a flat patch: on it, where light can come to
 };
@@ -41,8 +43,8 @@ public:
 
 private:
     struct RayCounts {
-        std::uint32_t sky = 0, lost = 0, inside = 0, on_rest = 0;
-        float harmonic = 0, rest_nearness = 0; ///< sums of 1 / distance
+        std::uint32_t sky = 0, lost = 0, inside = 0, on_rest = 0, on_slender = 0;
+        float harmonic = 0, rest_nearness = 0, slender_nearness = 0; ///< sums of 1 / distance
     };
 
     /// Adds to `met` a patch for each ray that met one.

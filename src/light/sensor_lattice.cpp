@@ -107,7 +107,7 @@ bool SensorLattice::put_between(const Block& block, const Nearest& nearest) {
         if (!(nearest(block.sensor(k)) > least))
             return false;
     const Weights weights(block);
-    if (!weights.are_known() || !is_even(block, weights))
+    if (!weights.are_known() || !is_even(block, weights) || is_crossed(block))
         return false;
     for (int row = block.low.y; row <= block.high.y; ++row)
         for (int column = block.low.x; column <= block.high.x; ++column) {
@@ -180,7 +180,8 @@ bool SensorLattice::is_even(const Block& block, const Weights& weights) const {
             const std::int32_t sensor = block.surface->grid.at(column, row);
             if (sensor < 0)
                 continue;
-            if (glm::dot(sensors.normal(sensor), sensors.normal(block.sensor(0))) < 0.9999f)
+            if (glm::dot(sensors.normal(sensor), sensors.normal(block.sensor(0))) < 0.9999f ||
+                is_buried_[sensor] != is_buried_[block.sensor(0)])
                 return false;
             const std::array<float, 4> of = weights.at(column, row);
             glm::vec3 place(0);
@@ -193,6 +194,18 @@ bool SensorLattice::is_even(const Block& block, const Weights& weights) const {
                 return false;
         }
     return true;
+}
+
+bool SensorLattice::is_crossed(const Block& block) const {
+    const Sensors& sensors = stage_.sensors;
+    std::array<Ray, 2> rays;
+    for (std::size_t k = 0; k < rays.size(); ++k) {
+        const std::uint32_t from = block.sensor(k), to = block.sensor(3 - k);
+        rays[k] = make_ray(step_off(sensors.position(from), sensors.normal(from)),
+                           step_off(sensors.position(to), sensors.normal(to)), 1);
+    }
+    stage_.kernel->find_occluded(rays, Coherence::incoherent);
+    return rays[0].is_occluded() || rays[1].is_occluded();
 }
 
 SensorBetween& SensorLattice::entry_of(std::uint32_t sensor) {

@@ -18,8 +18,10 @@ public:
     /// How far from a chosen sensor the things lie that it sees, metres; 0: not known.
     using Nearest = std::function<float(std::uint32_t sensor)>;
 
-    explicit SensorLattice(const Stage& stage)
-        : stage_(stage), is_chosen_(stage.sensors.size()), place_(stage.sensors.size(), no_place) {}
+    /// `is_buried`: one a sensor before the leaves, 1 within a body, where no light comes.
+    SensorLattice(const Stage& stage, const std::vector<std::uint8_t>& is_buried)
+        : stage_(stage), is_buried_(is_buried), is_chosen_(stage.sensors.size()),
+          place_(stage.sensors.size(), no_place) {}
 
     void choose(const Look& look, const Nearest& nearest);
 
@@ -70,11 +72,15 @@ private:
     /// halves and quarters of the other blocks.
     std::vector<Block> refine(const std::vector<Block>& blocks, const Nearest& nearest);
     bool put_between(const Block& block, const Nearest& nearest);
-    /// Whether its sensors face one way and stand where its corners lead to expect.
+    /// Whether its sensors face one way, are all in the open or all buried, and stand where its corners lead
+    /// to expect.
     bool is_even(const Block& block, const Weights& weights) const;
+    /// Whether something stands on the face between opposite corners.
+    bool is_crossed(const Block& block) const;
     SensorBetween& entry_of(std::uint32_t sensor);
 
     const Stage& stage_;
+    const std::vector<std::uint8_t>& is_buried_;
     std::vector<std::uint8_t> is_chosen_; ///< one a sensor
     std::vector<std::uint32_t> place_;    ///< one a sensor: its entry in between_, or no_place
     std::vector<SensorBetween> between_;
