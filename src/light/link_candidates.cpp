@@ -31,7 +31,9 @@ constexpr double least_split = 2e-3; ///< share of all that is seen of flat part
 constexpr double large_factor = 2e-3;        ///< is looked at in any case
 constexpr int first_rays = 1, more_rays = 3; ///< at a rectangle; more where its neighbours are seen otherwise
 constexpr double more_factor = 5e-4;         ///< and it weighs this
-constexpr int rays_among_leaves = 1500;      ///< of a point behind leaves
+constexpr double rays_among_leaves = 5000;   ///< of a point behind leaves that sees nothing but flat parts,
+constexpr double most_among_leaves = 1500;   ///< at most
+constexpr double least_among_leaves = 64;
 
 /// Finds candidates for one point.
 class CandidateFinder {
@@ -305,7 +307,7 @@ std::vector<Candidate> look_through_leaves(std::vector<Candidate> candidates, Ca
     double all = 0;
     for (const Candidate& candidate : candidates)
         all += candidate.share.factor;
-    const double each = all / rays_among_leaves;
+    const double each = all / std::clamp(all * rays_among_leaves, least_among_leaves, most_among_leaves);
     double left = each / 2;
     std::vector<Candidate> kept;
     std::vector<int> counts;
