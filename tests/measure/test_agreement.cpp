@@ -55,7 +55,7 @@ TEST_CASE("the demo scenes agree with the reference") {
             // Two errors that know nothing of each other: ours, of which 1 % is allowed, and the reference's.
             CHECK(std::abs(row.total_lx - row.reference_lx) <
                   std::hypot(0.01 * row.reference_lx, 3 * row.standard_error_lx));
-            CHECK(row.agreeing >= (surface.id == "maple" ? 0.8 : surface.id == "oak" ? 0.885 : 0.9));
+            CHECK(row.agreeing >= (surface.id == "maple" ? 0.8 : surface.id == "oak" ? 0.89 : 0.9));
         }
         agreeing /= static_cast<double>(sensors.size());
         MESSAGE("  all: ", 100 * agreeing, " % agree");
