@@ -30,7 +30,7 @@ private:
     glm::dvec3 sky_at(double sine) const;
     glm::dvec3 trees() const;
 
-    glm::dvec3 zenith_, horizon_, glow_; ///< cd/m2; `glow_` is added low above the horizon
+    glm::dvec3 zenith_{0}, horizon_{0}, glow_{0}; ///< cd/m2; `glow_` is added low above the horizon
     double fill_ = 0;
 };
 
