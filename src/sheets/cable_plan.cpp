@@ -9,6 +9,7 @@
 #include "duskcast/draw/labels.hpp"
 #include "duskcast/sheets/load_words.hpp"
 #include "duskcast/site/layout.hpp"
+#include "duskcast/site/roof_plan.hpp"
 #include "load_marks.hpp"
 #include "plan_inks.hpp"
 
@@ -111,6 +112,8 @@ private:
             canvas_.circle(at(tree.at), tree.width / 2 * scale_, 1.4, crown_ink, {6, 5});
             canvas_.fill_disk(at(tree.at), std::max(3.0, trunk_diameter(tree) / 2 * scale_), crown_ink);
         }
+        for (const std::vector<glm::dvec2>& house : list_house_footprints(site_))
+            canvas_.fill(at(house), plan_house_ink);
         for (const Wall& wall : site_.walls) {
             if (wall.closed)
                 canvas_.fill(at(wall.path), plan_house_ink);

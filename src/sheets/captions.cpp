@@ -8,6 +8,7 @@
 
 #include "duskcast/sheets/report_words.hpp"
 #include "duskcast/site/layout.hpp"
+#include "duskcast/site/roof_plan.hpp"
 #include "duskcast/view/elevation.hpp"
 
 namespace duskcast {
@@ -316,6 +317,7 @@ GroundSheet make_ground_sheet(const PlateSource& source) {
                                          brightest->id == "ground" ? "the open ground" : brightest->id);
     for (const GroundArea& area : site.ground.areas)
         sheet.areas.push_back({area.id, area.outline, true});
+    sheet.houses = list_house_footprints(site);
     for (const Wall& wall : site.walls) {
         sheet.walls.push_back({wall.id, wall.path, wall.closed});
         for (const Projection& projection : wall.projections) {

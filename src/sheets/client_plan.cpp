@@ -9,6 +9,7 @@
 #include "duskcast/sheets/client_words.hpp"
 #include "duskcast/sheets/html.hpp"
 #include "duskcast/site/layout.hpp"
+#include "duskcast/site/roof_plan.hpp"
 #include "plan_inks.hpp"
 
 namespace duskcast {
@@ -34,6 +35,8 @@ public:
             canvas_.line(at(area.outline), true, 1.2, {{0.75, 0.74, 0.72}, 1});
         }
         draw_client_plants();
+        for (const std::vector<glm::dvec2>& house : list_house_footprints(site_))
+            canvas_.fill(at(house), plan_house_ink);
         for (const Wall& wall : site_.walls) {
             if (wall.closed)
                 canvas_.fill(at(wall.path), plan_house_ink);

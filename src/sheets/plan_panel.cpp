@@ -128,6 +128,8 @@ void draw_things(Canvas& canvas, const GroundSheet& sheet, const PlateFrame& fra
     }
     for (const PlanLine& mesh : sheet.meshes)
         draw_cased(canvas, frame.at(mesh.points), true, 2);
+    for (const std::vector<glm::dvec2>& house : sheet.houses)
+        canvas.fill(frame.at(house), house_ink);
     for (const PlanLine& wall : sheet.walls) {
         const std::vector<glm::dvec2> points = frame.at(wall.points);
         if (wall.is_closed)

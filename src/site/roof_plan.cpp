@@ -160,4 +160,12 @@ std::vector<glm::dvec2> keep_inside(const std::vector<glm::dvec2>& polygon, cons
     return kept;
 }
 
+std::vector<std::vector<glm::dvec2>> list_house_footprints(const Site& site) {
+    std::vector<std::vector<glm::dvec2>> footprints;
+    for (const Roof& roof : site.roofs)
+        if (!roof.wall.empty())
+            footprints.push_back(plan_roof(site, roof).outline(false));
+    return footprints;
+}
+
 } // namespace duskcast

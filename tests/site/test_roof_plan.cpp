@@ -72,7 +72,8 @@ TEST_CASE("a gable roof's ridge runs along the front, or back from it") {
     CHECK_FALSE(back.sides[0].is_sloping);
 }
 
-TEST_CASE("a house of one straight wall goes back by its depth, and of several segments the longest is the front") {
+TEST_CASE(
+    "a house of one straight wall goes back by its depth, and of several segments the longest is the front") {
     Site site;
     site.walls = {{.id = "front", .path = {{0, 0}, {10, 0}}, .foot = 0.5, .height = 3},
                   {.id = "three", .path = {{0, 30}, {0, 20}, {14, 20}, {14, 30}}, .height = 3}};
@@ -88,6 +89,16 @@ TEST_CASE("a house of one straight wall goes back by its depth, and of several s
     CHECK(round.sides[0].segment == 1);
     CHECK(round.sides[2].segment == -1);
     CHECK(std::abs(signed_area(round.outline(false))) == doctest::Approx(140));
+}
+
+TEST_CASE("plans show the houses under roofs, and no porch") {
+    Site site;
+    site.walls = {{.id = "front", .path = {{0, 0}, {10, 0}}, .height = 3}};
+    site.roofs = {{.id = "porch", .outline = {{4, -2}, {6, -2}, {6, 0}, {4, 0}}, .height = 2.4},
+                  {.id = "roof", .wall = "front", .depth = 7, .overhang = 0.4}};
+    const std::vector<std::vector<glm::dvec2>> houses = list_house_footprints(site);
+    REQUIRE(houses.size() == 1);
+    CHECK(std::abs(signed_area(houses.front())) == doctest::Approx(70)); // without its overhangs
 }
 
 TEST_CASE("a shed roof rises from the outline's first side, whichever way it is walked") {

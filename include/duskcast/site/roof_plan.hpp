@@ -41,6 +41,9 @@ struct RoofPlan {
     double ridge() const;
 };
 
+/// The footprints of the houses that stand behind walls, as roofs over them tell it; a porch is none.
+std::vector<std::vector<glm::dvec2>> list_house_footprints(const Site& site);
+
 /// The wall must exist. Sides of the wall with an eave take its depth and thickness.
 RoofPlan plan_roof(const Site& site, const Roof& roof);
 
