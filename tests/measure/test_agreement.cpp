@@ -20,9 +20,8 @@ TEST_CASE("the demo scenes agree with the reference") {
         double agreeing;     ///< share that must; 0.95 is aimed at
     };
     // Behind the house of two-gables the sky alone gives the ground some 0.04 lx, known to about a tenth.
-    // Leaves on twigs, as the plants of front-walk have them, shade each other more than leaves at random.
     for (const Scene& scene : {Scene{"two-gables", 13, 0.93}, Scene{"broad-oak", 19, 0.94},
-                               Scene{"front-walk", 17, 0.86}, Scene{"cottage", 151, 0.94}}) {
+                               Scene{"front-walk", 17, 0.91}, Scene{"cottage", 151, 0.94}}) {
         const SiteFile file = read_site_file(std::string(DUSKCAST_SOURCE_DIR) + "/scenes/" + scene.name +
                                              "/" + scene.name + ".site.json");
         const auto stage = build_stage(file.site, file.folder());
@@ -57,8 +56,7 @@ TEST_CASE("the demo scenes agree with the reference") {
             // Two errors that know nothing of each other: ours, of which 1 % is allowed, and the reference's.
             CHECK(std::abs(row.total_lx - row.reference_lx) <
                   std::hypot(0.01 * row.reference_lx, 3 * row.standard_error_lx));
-            const bool has_twigs = surface.id == "maple" || surface.id == "plum";
-            CHECK(row.agreeing >= (has_twigs ? 0.77 : surface.id == "oak" ? 0.89 : 0.9));
+            CHECK(row.agreeing >= (surface.id == "maple" ? 0.8 : surface.id == "oak" ? 0.89 : 0.9));
         }
         agreeing /= static_cast<double>(sensors.size());
         MESSAGE("  all: ", 100 * agreeing, " % agree");
