@@ -119,17 +119,19 @@ const Fields* lamp_fields() {
              {"candela", number(figures, &LampFigures::centre_candela), within(any_size, "cd"),
               "Centre-beam intensity (CBCP)."},
              {"beam",
-              {KeyQuantity::spread,
-               [](Lamp& lamp, bool) {
-                   return SpreadSlot{&lamp.figures.beam_angle, nullptr, &lamp.figures.beam_angle_across};
-               }},
+              found<Lamp>(
+                  KeyQuantity::spread,
+                  [](Lamp& lamp) {
+                      return SpreadSlot{&lamp.figures.beam_angle, nullptr, &lamp.figures.beam_angle_across};
+                  }),
               {.is_varying = true},
               "Full angle at 50 % of the maximum; of a ring its full width."},
              {"field",
-              {KeyQuantity::spread,
-               [](Lamp& lamp, bool) {
-                   return SpreadSlot{nullptr, &lamp.figures.field_angle, &lamp.figures.field_angle_across};
-               }},
+              found<Lamp>(
+                  KeyQuantity::spread,
+                  [](Lamp& lamp) {
+                      return SpreadSlot{nullptr, &lamp.figures.field_angle, &lamp.figures.field_angle_across};
+                  }),
               {},
               "Full angle at 10 % of the maximum."},
              {"peak",
@@ -244,10 +246,10 @@ const Fields* model_fields() {
               "Lamps with this socket fit, unless \"lamps\" names them."},
              {"lamps", references(&FixtureModel::lamps), {}, "Ids of the lamps of this catalogue that fit."},
              {"tilt_range",
-              {KeyQuantity::angle_span,
-               [](FixtureModel& model, bool) {
-                   return AnglePairSlot{&model.least_tilt, &model.greatest_tilt};
-               }},
+              found<FixtureModel>(KeyQuantity::angle_span,
+                                  [](FixtureModel& model) {
+                                      return AnglePairSlot{&model.least_tilt, &model.greatest_tilt};
+                                  }),
               {.range = half_turn, .is_varying = true},
               "Least and greatest tilt it can be set to; left out: 0 to 180."},
              {"dirt", share(&FixtureModel::dirt), within(share_range),

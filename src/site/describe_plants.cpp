@@ -41,8 +41,7 @@ template <class Plant> Row<Plant> plant_row() {
 
 /// A size that the words of a plant may give.
 template <class Plant>
-Row<Plant> plant_size_row(const std::string& key, double Plant::*size, const KeyRange& range,
-                          const std::string& help) {
+Row<Plant> plant_size_row(const char* key, double Plant::*size, const KeyRange& range, const char* help) {
     return {key, length(size), {.range = range, .is_varying = true}, help, [](const Plant& plant) {
                 return plant.plant.empty();
             }};

@@ -1,5 +1,7 @@
 // The keys of the site file and the catalogue file themselves, and of what a site asks to be looked at.
 
+#include <algorithm>
+
 #include "described.hpp"
 #include "duskcast/site/catalogue_file.hpp"
 #include "object_rules.hpp"
@@ -12,15 +14,15 @@ constexpr KeyRange ambient_range =
     between(0, 100); // well beyond any street; a full moon gives 0.3 lx (Kyba et al. 2017)
 
 /// A setting of a variant.
-Row<Change> setting_row(Knob knob, KeyQuantity quantity, const std::string& help,
-                        const KeyRange& range = {}) {
-    return {name_of(knob),
-            {quantity,
-             [knob](Change& change, bool) {
-                 return SettingSlot{&change.settings, knob};
-             }},
-            within(range),
-            help};
+Row<Change> setting_row(Knob knob, KeyQuantity quantity, const char* help, const KeyRange& range = {}) {
+    const auto* named = std::find_if(knob_names.begin(), knob_names.end(),
+                                     [&](const auto& one) { return one.first == knob; });
+    return {named->second,
+            found<Change>(quantity,
+                          [knob](Change& change) {
+                              return SettingSlot{&change.settings, knob};
+                          }),
+            within(range), help};
 }
 
 } // namespace

@@ -40,36 +40,36 @@ inline constexpr KeyRange full_turn = around_zero(2 * pi);
 struct Terms {
     bool is_required = false;
     KeyRange range{};
-    std::string unit{};
-    std::string older_key{};
+    const char* unit = "";
+    const char* older_key = "";
     bool is_written = false;
     std::size_t least_items = 0;
     std::vector<int> choices{};
     bool is_varying = false; ///< what leaving it out means depends on other keys
 };
 inline const Terms needed{.is_required = true};
-inline Terms needed_in(const KeyRange& range, const std::string& unit = "") {
+inline Terms needed_in(const KeyRange& range, const char* unit = "") {
     return {.is_required = true, .range = range, .unit = unit};
 }
-inline Terms within(const KeyRange& range, const std::string& unit = "") {
+inline Terms within(const KeyRange& range, const char* unit = "") {
     return {.range = range, .unit = unit};
 }
 
 /// How a key's value is kept in an Object.
 template <class Object> struct Value {
     KeyQuantity quantity;
-    std::function<Slot(Object&, bool is_made)> slot;
+    FindSlot slot;
     std::vector<std::string> words;
     const Fields* (*parts)();
 };
 
 template <class Object> struct Row {
-    std::string key;
+    std::string_view key; ///< kept elsewhere
     Value<Object> value;
     Terms terms;
-    std::string help;
-    std::function<bool(const Object&)> is_needed;
-    std::function<void(ObjectReader&, Object&)> after;
+    const char* help;
+    bool (*is_needed)(const Object&) = nullptr;
+    void (*after)(ObjectReader&, Object&) = nullptr;
 };
 
 // A member, or a member of a member, with the slot for its type. A member of an absent optional is nowhere.
@@ -89,8 +89,9 @@ Slot slot_of(std::optional<Whole>& whole, bool is_made, T Whole::*member, Member
 
 template <class T, class Object, class... Members>
 Value<Object> kept(KeyQuantity quantity, T Object::*first, Members... members) {
-    return {quantity,
-            [=](Object& object, bool is_made) { return slot_of(object.*first, is_made, members...); }};
+    return {quantity, [=](void* object, bool is_made) {
+                return slot_of(static_cast<Object*>(object)->*first, is_made, members...);
+            }};
 }
 
 #define DUSKCAST_VALUE(quantity)                                                                             \
@@ -121,12 +122,17 @@ DUSKCAST_VALUE(outline)
 DUSKCAST_VALUE(finish)
 #undef DUSKCAST_VALUE
 
+/// In a place that `find` makes of an Object.
+template <class Object, class Find> Value<Object> found(KeyQuantity quantity, Find find) {
+    return {quantity, [find](void* object, bool) { return Slot(find(*static_cast<Object*>(object))); }};
+}
+
 /// Of a file's own format: kept nowhere.
 template <class Object> Value<Object> version() {
-    return {KeyQuantity::version, [](Object&, bool) { return Slot{}; }};
+    return {KeyQuantity::version, [](void*, bool) { return Slot{}; }};
 }
 template <class Object> Value<Object> unkept_text() {
-    return {KeyQuantity::text, [](Object&, bool) { return Slot{}; }};
+    return {KeyQuantity::text, [](void*, bool) { return Slot{}; }};
 }
 
 template <class Enum, std::size_t size> WordSlot word_slot(Enum& value, const Names<Enum, size>& names) {
@@ -154,8 +160,8 @@ template <class Enum, std::size_t size> std::vector<std::string> words_of(const 
 template <class Object, class Find, class Enum, std::size_t size>
 Value<Object> word_by(Find find, const Names<Enum, size>& names) {
     return {KeyQuantity::word,
-            [find, &names](Object& object, bool is_made) {
-                auto* value = find(object, is_made);
+            [find, &names](void* object, bool is_made) {
+                auto* value = find(*static_cast<Object*>(object), is_made);
                 return value ? Slot(word_slot(*value, names)) : Slot{};
             },
             words_of(names)};
@@ -210,29 +216,35 @@ template <class T> PartsSlot parts_slot(std::vector<T>& parts, const Fields& fie
             is_same<std::vector<T>>};
 }
 template <class T, class Object> Value<Object> object(T Object::*member, const Fields* (*fields)()) {
-    return {KeyQuantity::object,
-            [=](Object& whole, bool) { return Slot(parts_slot(whole.*member, *fields())); },
-            {},
-            fields};
+    return {
+        KeyQuantity::object,
+        [=](void* whole, bool) { return Slot(parts_slot(static_cast<Object*>(whole)->*member, *fields())); },
+        {},
+        fields};
 }
 template <class T, class Part, class Object>
 Value<Object> object(Part Object::*part, T Part::*member, const Fields* (*fields)()) {
     return {KeyQuantity::object,
-            [=](Object& whole, bool) { return Slot(parts_slot(whole.*part.*member, *fields())); },
+            [=](void* whole, bool) {
+                return Slot(parts_slot(static_cast<Object*>(whole)->*part.*member, *fields()));
+            },
             {},
             fields};
 }
 template <class T, class Object>
 Value<Object> objects(std::vector<T> Object::*member, const Fields* (*fields)()) {
-    return {KeyQuantity::objects,
-            [=](Object& whole, bool) { return Slot(parts_slot(whole.*member, *fields())); },
-            {},
-            fields};
+    return {
+        KeyQuantity::objects,
+        [=](void* whole, bool) { return Slot(parts_slot(static_cast<Object*>(whole)->*member, *fields())); },
+        {},
+        fields};
 }
 template <class T, class Part, class Object>
 Value<Object> objects(Part Object::*part, std::vector<T> Part::*member, const Fields* (*fields)()) {
     return {KeyQuantity::objects,
-            [=](Object& whole, bool) { return Slot(parts_slot(whole.*part.*member, *fields())); },
+            [=](void* whole, bool) {
+                return Slot(parts_slot(static_cast<Object*>(whole)->*part.*member, *fields()));
+            },
             {},
             fields};
 }
@@ -247,20 +259,29 @@ template <class Object> Row<Object> surface_id_row(std::string Object::*id) {
         "part."};
 }
 
+/// A hook for objects of one type as a hook for any.
+template <class Object> RowFunction<void(ObjectReader&, void*)> hook(void (*act)(ObjectReader&, Object&)) {
+    return [act](ObjectReader& reader, void* object) { act(reader, *static_cast<Object*>(object)); };
+}
+
 /// The rows of an object, with their types forgotten. `usual` is what a file means that leaves out all it
 /// may.
 template <class Object>
 Fields describe(const std::string& name, const std::string& help, const std::vector<Row<Object>>& rows,
                 const std::optional<Object>& usual = {}) {
     Fields made{.name = name, .help = help};
-    made.usual = [usual](const void*, const Catalogue&) {
-        return std::make_shared<Object>(usual ? *usual : Object{});
+    const auto plain = std::make_shared<const Object>(usual ? *usual : Object{});
+    made.plain = plain;
+    made.usual = [plain = plain.get()](const void*, const Catalogue&) {
+        return std::make_shared<Object>(*plain);
     };
     if (usual)
-        made.prepare = [usual](ObjectReader&, void* object) { *static_cast<Object*>(object) = *usual; };
+        made.prepare = [plain = plain.get()](ObjectReader&, void* object) {
+            *static_cast<Object*>(object) = *plain;
+        };
     for (const Row<Object>& row : rows) {
         const Terms& terms = row.terms;
-        Field field{.info = {.key = row.key,
+        Field field{.info = {.key = std::string(row.key),
                              .quantity = row.value.quantity,
                              .help = row.help,
                              .unit = terms.unit,
@@ -270,28 +291,19 @@ Fields describe(const std::string& name, const std::string& help, const std::vec
                              .choices = terms.choices,
                              .least_items = terms.least_items,
                              .older_key = terms.older_key},
+                    .slot = row.value.slot,
                     .parts = row.value.parts,
                     .is_varying = terms.is_varying,
                     .is_written = terms.is_written || terms.is_required};
-        field.slot = [slot = row.value.slot](void* object, bool is_made) {
-            return slot(*static_cast<Object*>(object), is_made);
-        };
         if (row.is_needed)
             field.is_needed = [test = row.is_needed](const void* object) {
                 return test(*static_cast<const Object*>(object));
             };
         if (row.after)
-            field.after = [act = row.after](ObjectReader& reader, void* object) {
-                act(reader, *static_cast<Object*>(object));
-            };
+            field.after = hook(row.after);
         made.fields.push_back(std::move(field));
     }
     return made;
-}
-
-/// A hook for objects of one type as a hook for any.
-template <class Object> std::function<void(ObjectReader&, void*)> hook(void (*act)(ObjectReader&, Object&)) {
-    return [act](ObjectReader& reader, void* object) { act(reader, *static_cast<Object*>(object)); };
 }
 
 } // namespace duskcast

@@ -1,9 +1,12 @@
 #pragma once
 // The keys of every object in a file with the place of each value, for all who read, print or check objects.
 
-#include <functional>
+#include <cstddef>
 #include <glm/glm.hpp>
 #include <memory>
+#include <new>
+#include <type_traits>
+#include <utility>
 #include <variant>
 
 #include "duskcast/site/fields.hpp"
@@ -14,10 +17,33 @@ namespace duskcast {
 class ObjectReader;
 struct Fields;
 
+/// A function kept as the plain bytes of what it captures. `std::function` makes six more functions for each
+/// of a thousand rows, a tenth of what a browser loads.
+template <class Signature> class RowFunction;
+template <class Result, class... In> class RowFunction<Result(In...)> {
+public:
+    RowFunction() = default;
+    template <class Function, class = std::enable_if_t<!std::is_same_v<Function, RowFunction>>>
+    RowFunction(Function function)
+        : call_([](const void* captured, In... in) -> Result {
+              return (*static_cast<const Function*>(captured))(std::forward<In>(in)...);
+          }) {
+        static_assert(std::is_trivially_copyable_v<Function> && sizeof(Function) <= sizeof captured_);
+        ::new (static_cast<void*>(captured_)) Function(function);
+    }
+
+    explicit operator bool() const { return call_ != nullptr; }
+    Result operator()(In... in) const { return call_(captured_, std::forward<In>(in)...); }
+
+private:
+    alignas(void*) std::byte captured_[6 * sizeof(void*)]{};
+    Result (*call_)(const void*, In...) = nullptr;
+};
+
 /// A member that is one of an enumeration's values, by its place among the field's words; -1: none.
 struct WordSlot {
-    std::function<int()> get;
-    std::function<void(int)> set;
+    RowFunction<int()> get;
+    RowFunction<void(int)> set;
 };
 
 /// An angle, and another across it where there are two.
@@ -45,8 +71,8 @@ struct PartsSlot {
     std::size_t count;
     bool is_list;
     bool is_untouched; ///< a part that is always there and says nothing
-    std::function<void*(std::size_t)> at;
-    std::function<void*()> add;
+    RowFunction<void*(std::size_t)> at;
+    RowFunction<void*()> add;
     const void* whole;
     bool (*is_same)(const void*, const void*); ///< compares `whole`s
 };
@@ -59,27 +85,28 @@ using Slot = std::variant<std::monostate, double*, std::optional<double>*, int*,
                           SpreadSlot, AnglePairSlot, SettingSlot, PartsSlot>;
 
 /// `is_made`: what holds the member is put there if it is absent.
-using FindSlot = std::function<Slot(void* object, bool is_made)>;
+using FindSlot = RowFunction<Slot(void* object, bool is_made)>;
 
 struct Field {
     FieldInfo info;
     FindSlot slot;
-    const Fields* (*parts)() = nullptr;                ///< of objects
-    bool is_varying = false;                           ///< what leaving it out means depends on other keys
-    bool is_written = false;                           ///< printed even where it is what leaving it out means
-    std::function<bool(const void* object)> is_needed; ///< printed then, whatever it is; may be empty
-    std::function<void(ObjectReader&, void* object)> after; ///< once it is read; may be empty
+    const Fields* (*parts)() = nullptr;              ///< of objects
+    bool is_varying = false;                         ///< what leaving it out means depends on other keys
+    bool is_written = false;                         ///< printed even where it is what leaving it out means
+    RowFunction<bool(const void* object)> is_needed; ///< printed then, whatever it is; may be empty
+    RowFunction<void(ObjectReader&, void* object)> after; ///< once it is read; may be empty
 };
 
 struct Fields {
     std::string name, help;
     std::vector<Field> fields;
+    std::shared_ptr<const void> plain; ///< what `usual` copies where it depends on nothing
     /// The object as a file means it that leaves out all it may leave out; `object` tells what that depends
     /// on, null: nothing.
-    std::function<std::shared_ptr<void>(const void* object, const Catalogue&)> usual;
-    std::function<void(ObjectReader&, void* object)> prepare; ///< before its keys are read; may be empty
-    std::function<void(ObjectReader&, void* object)> rules;   ///< what no single key shows; may be empty
-    std::string schema_rules;                                 ///< the same as members of a JSON Schema
+    RowFunction<std::shared_ptr<void>(const void* object, const Catalogue&)> usual;
+    RowFunction<void(ObjectReader&, void* object)> prepare; ///< before its keys are read; may be empty
+    RowFunction<void(ObjectReader&, void* object)> rules;   ///< what no single key shows; may be empty
+    std::string schema_rules;                               ///< the same as members of a JSON Schema
 };
 
 /// The slot of a field for looking only.
