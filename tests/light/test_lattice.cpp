@@ -1,0 +1,234 @@
+// Which sensors have links of their own, and what is read off between them; single links.
+
+#include <cmath>
+
+#include "../../src/light/sensor_lattice.hpp"
+#include "duskcast/light/point_links.hpp"
+#include "stage_maker.hpp"
+
+using namespace duskcast;
+
+namespace {
+
+/// A wall with a gable, a window and a flank, and the ground before and behind it.
+Site make_lattice_site() {
+    Site site = make_wall_site(5, 2.6, 0.1);
+    site.walls[0].path.emplace_back(5, 2);
+    site.walls[0].gables = {{"gable", 0.5, 3, 4}};
+    site.walls[0].openings = {{.id = "window", .from = 3.7, .width = 0.9, .sill = 0.8, .height = 1.1}};
+    site.ground_spacing = 0.2;
+    site.ground.margin = 1.5;
+    return site;
+}
+
+struct Chosen {
+    std::vector<std::uint32_t> chosen;
+    std::vector<SensorBetween> between;
+    std::size_t looks = 0;
+};
+
+Chosen choose(const Stage& stage, const SensorLattice::Nearest& nearest,
+              const std::vector<std::uint8_t>& is_buried) {
+    SensorLattice lattice(stage, is_buried);
+    Chosen made;
+    std::vector<int> looked(stage.sensors.size());
+    lattice.choose(
+        [&](const std::vector<std::uint32_t>& sensors, const std::vector<float>& spacing) {
+            REQUIRE(sensors.size() == spacing.size());
+            for (const std::uint32_t sensor : sensors)
+                ++looked[sensor];
+            made.looks += sensors.size();
+        },
+        [&](std::uint32_t sensor) {
+            CHECK(looked[sensor] == 1); // nobody asks about a sensor before it has looked
+            return nearest(sensor);
+        });
+    made.chosen = lattice.chosen();
+    made.between = lattice.between();
+    CHECK(made.looks == made.chosen.size());
+    return made;
+}
+
+Chosen choose(const Stage& stage, float nearest) {
+    return choose(
+        stage, [=](std::uint32_t) { return nearest; }, std::vector<std::uint8_t>(stage.sensors.size()));
+}
+
+/// Every sensor is either chosen or lies between chosen ones, whose places and sides give its own.
+void check_sound(const Stage& stage, const Chosen& made, double step) {
+    std::vector<int> times(stage.sensors.size());
+    for (const std::uint32_t sensor : made.chosen)
+        ++times[sensor];
+    const std::vector<int> is_chosen = times;
+    for (const SensorBetween& one : made.between) {
+        ++times[one.sensor];
+        double sum = 0;
+        glm::dvec3 place(0);
+        for (std::size_t k = 0; k < 4; ++k) {
+            CHECK(is_chosen[one.others[k]] == 1);
+            sum += static_cast<double>(one.weight[k]);
+            place += static_cast<double>(one.weight[k]) * glm::dvec3(stage.sensors.position(one.others[k]));
+            CHECK(glm::dot(stage.sensors.normal(one.others[k]), stage.sensors.normal(one.sensor)) > 0.999f);
+        }
+        CHECK(sum == doctest::Approx(1).epsilon(1e-5));
+        CHECK(glm::distance(place, glm::dvec3(stage.sensors.position(one.sensor))) < 0.11 * step);
+    }
+    CHECK(std::all_of(times.begin(), times.end(), [](int one) { return one == 1; }));
+}
+
+} // namespace
+
+TEST_CASE("lattice: the nearer things are, the more sensors look for themselves") {
+    const auto stage = build_stage(make_lattice_site(), {});
+    std::size_t before = 0;
+    for (const float nearest : {1e6f, 1.5f, 0.6f, 0.2f, 0.0f}) {
+        CAPTURE(nearest);
+        const Chosen made = choose(*stage, nearest);
+        check_sound(*stage, made, 0.2);
+        CHECK(made.chosen.size() >= before);
+        before = made.chosen.size();
+        if (nearest > 1e5f) // eight steps of 0.1 m, a metre of 0.2 m, and the edges
+            CHECK(static_cast<double>(made.chosen.size()) <
+                  0.16 * static_cast<double>(stage->sensors.size()));
+    }
+    CHECK(before == stage->sensors.size()); // what touches something looks for itself
+}
+
+TEST_CASE("lattice: light that runs straight over a face is read off exactly") {
+    const auto stage = build_stage(make_lattice_site(), {});
+    const Chosen made = choose(*stage, 1e6f);
+    const auto lux_at = [&](std::uint32_t sensor) {
+        return 10 + glm::dot(glm::dvec3(1.5, -2, 0.7), glm::dvec3(stage->sensors.position(sensor)));
+    };
+    REQUIRE(made.between.size() > 1000);
+    double worst = 0;
+    for (const SensorBetween& one : made.between) {
+        double read = 0;
+        for (std::size_t k = 0; k < 4; ++k)
+            read += static_cast<double>(one.weight[k]) * lux_at(one.others[k]);
+        worst = std::max(worst, std::abs(read - lux_at(one.sensor)));
+    }
+    CHECK(worst < 0.05); // sensors at an edge stand in the middle of what is left of their cells
+}
+
+TEST_CASE("lattice: nothing is read past a corner, across a wall or out of a body") {
+    Site site = make_lattice_site();
+    site.walls.push_back({.id = "fin", .path = {{1.3, -1.5}, {1.3, 0}}, .height = 1});
+    const auto stage = build_stage(site, {});
+    std::vector<std::uint8_t> is_buried(stage->sensors.size());
+    const Surface& ground = stage->surfaces[stage->find_surface("ground")];
+    for (std::uint32_t i = ground.first; i < ground.first + ground.count; ++i)
+        is_buried[i] = stage->sensors.y[i] > 1 && stage->sensors.x[i] < 2.5f ? 1 : 0;
+    const Chosen made = choose(
+        *stage, [](std::uint32_t) { return 1e6f; }, is_buried);
+    check_sound(*stage, made, 0.2);
+    int beside_fin = 0;
+    for (const SensorBetween& one : made.between) {
+        const glm::vec3 own = stage->sensors.position(one.sensor);
+        for (const std::uint32_t other : one.others) {
+            const glm::vec3 place = stage->sensors.position(other);
+            CHECK(is_buried[other] == is_buried[one.sensor]);
+            if (own.z > 0.01f || std::abs(stage->sensors.nz[one.sensor]) < 0.9f)
+                continue;
+            if (own.x > 0.1f && own.x < 4.9f) // the front stands on the ground
+                CHECK((own.y > 0) == (place.y > 0));
+            if (own.y > -1.4f && own.y < -0.05f && place.y > -1.4f && place.y < -0.05f) {
+                CHECK((own.x > 1.3f) == (place.x > 1.3f));
+                ++beside_fin;
+            }
+        }
+    }
+    CHECK(beside_fin > 20);
+}
+
+TEST_CASE("point links: a link is packed and read again, and light follows its share and trend") {
+    const PointLink link = make_point_link(1234, 0.25, 0.5, -1.25);
+    CHECK(source_of(link) == 1234);
+    CHECK(share_of(link) == doctest::Approx(0.25).epsilon(0.004)); // a level is 0.7 %
+    CHECK(2.0 * link.trend_u / 32767 == doctest::Approx(0.5).epsilon(1e-3));
+    CHECK(2.0 * link.trend_v / 32767 == doctest::Approx(-1.25).epsilon(1e-3));
+    CHECK(make_point_link(0, 1, 9, -9).trend_u == 32767); // as far as it goes
+    CHECK(make_point_link(0, 1, 9, -9).trend_v == -32767);
+
+    std::vector<PointRow> rows(3);
+    rows[0].links = {make_point_link(0, 0.2, 0.4), make_point_link(2, 0.1)};
+    rows[0].sky = 0.5f;
+    rows[2].links = {make_point_link(1, 0.3, -2, 0)};
+    const PointLinks links = join_rows(rows);
+    CHECK(links.size() == 3);
+    CHECK(links.first == std::vector<std::uint32_t>{0, 2, 2, 3});
+    // E = sum F M (1 + trend c) + F_sky E_sky (DEVELOPERS.md, Why it is fast).
+    const std::vector<SourceLight> lights{
+        {{10, 20, 30, 0}, 0.5f, 0.9f}, {{5, 5, 5, 0}, 0.25f, 0}, {{100, 0, 1, 0}, 0, 0}};
+    const PatchLight first = links.receive(0, lights, 2);
+    CHECK(first.r == doctest::Approx(0.2 * 10 * 1.2 + 0.1 * 100 + 1).epsilon(0.005));
+    CHECK(first.g == doctest::Approx(0.2 * 20 * 1.2 + 1).epsilon(0.005));
+    CHECK(first.b == doctest::Approx(0.2 * 30 * 1.2 + 0.1 + 1).epsilon(0.005));
+    CHECK(links.receive(1, lights, 2).g == 0);
+    CHECK(links.receive(2, lights, 0).g == doctest::Approx(0.3 * 5 * 0.5).epsilon(0.005));
+    // A trend that would take away more than there is leaves nothing.
+    CHECK(links.receive(2, std::vector<SourceLight>{{}, {{5, 5, 5, 0}, 1, 0}}, 0).g == 0);
+}
+
+TEST_CASE("point links: from the floor of a room each face is seen by its factor") {
+    // Lambert's formula for the faces, nothing in the way; what the rest leaves is theirs.
+    StageMaker maker;
+    const glm::vec3 size(2, 1.5f, 1.2f);
+    constexpr std::array<std::array<int, 4>, 6> faces{
+        {{0, 1, 3, 2}, {4, 6, 7, 5}, {0, 4, 5, 1}, {2, 3, 7, 6}, {0, 2, 6, 4}, {1, 5, 7, 3}}};
+    for (std::size_t face = 0; face < faces.size(); ++face) { // inwards, each of its own colour
+        std::array<glm::vec3, 4> corners;
+        for (int i = 0; i < 4; ++i) {
+            const int of = faces[face][i];
+            corners[i] = size * glm::vec3(of & 1 ? 1 : 0, of & 2 ? 1 : 0, of & 4 ? 1 : 0);
+        }
+        StageMaker::add_quad(maker.stage->opaque, corners,
+                             maker.material(glm::vec3(0.1f * static_cast<float>(face + 1))), true);
+    }
+    const Stage& stage = maker.finish();
+    const Patches patches(stage, {.size = 0.15});
+    const std::vector<SourceTree::Cover> covers(patches.size());
+    const SourceTree tree(patches, covers);
+    const PointTracer tracer(patches, tree);
+    for (const glm::vec3& at :
+         {glm::vec3(1, 0.75f, 0), glm::vec3(0.2f, 0.3f, 0), glm::vec3(1.9f, 1.45f, 0)}) {
+        const PointRow row = tracer.trace({.position = at, .normal = {0, 0, 1}, .seed = 3}, {});
+        std::vector<PointRow> rows{row};
+        const PointLinks links = join_rows(rows);
+        double all = 0;
+        for (const SourceTree::Plane& plane : tree.planes()) {
+            // Light on one face alone.
+            const Patches::Face& face = patches.faces()[plane.face];
+            std::vector<PatchLight> sent(patches.size());
+            for (const std::uint32_t patch : plane.is_front ? face.front : face.back)
+                if (patch != Patches::none)
+                    sent[patch] = {1, 1, 1, 0};
+            const auto seen = static_cast<double>(links.receive(0, tree.gather_light(sent), 0).g);
+            const glm::dvec3 way = glm::dvec3(at) - face.origin;
+            const PlaneReceiver receiver{.u = glm::dot(way, face.across),
+                                         .v = glm::dot(way, face.upward),
+                                         .height = glm::dot(way, face.normal),
+                                         .normal_u = face.across.z,
+                                         .normal_v = face.upward.z,
+                                         .normal_up = face.normal.z};
+            const double exact = measure_factor(receiver, tree.node(plane.root).rectangle());
+            CAPTURE(at.x);
+            if (std::abs(receiver.height) < 1e-6) { // the floor does not see itself
+                CHECK(seen == 0);
+                continue;
+            }
+            CHECK(seen == doctest::Approx(exact).epsilon(0.01).scale(0.05));
+            all += seen;
+        }
+        CHECK(all == doctest::Approx(1).epsilon(2e-3));
+        CHECK(row.sky == 0);
+        CHECK(row.nearest > 0);
+    }
+    // With leaves over two fifths of the view and sky over a fifth, the faces have the rest.
+    const PointRow row = tracer.trace({.position = {1, 0.75f, 0}, .normal = {0, 0, 1}, .seed = 3},
+                                      {.leaves = 0.4, .sky = 0.2, .rays = 1'000'000});
+    double flat = 0;
+    for (const PointLink& link : row.links)
+        flat += static_cast<double>(share_of(link));
+    CHECK(flat + static_cast<double>(row.sky) == doctest::Approx(0.6).epsilon(0.01));
+}
