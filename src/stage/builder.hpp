@@ -73,6 +73,7 @@ std::vector<SensorSpot> place_face_sensors(const UprightFace& face, double spaci
 /// Upright to the axes, round the solid bodies of a thing.
 struct SolidBox {
     glm::vec3 low{0}, high{0};
+    std::vector<std::uint32_t> facets{}; ///< of the opaque ones
 };
 
 struct StageBuilder {

@@ -10,6 +10,7 @@
 #include <tuple>
 
 #include "builder.hpp"
+#include "duskcast/base/frame.hpp"
 #include "duskcast/base/parallel.hpp"
 #include "duskcast/base/random.hpp"
 #include "duskcast/base/text.hpp"
@@ -34,7 +35,7 @@ bool is_before(const SensorSpot& a, const SensorSpot& b) {
     return is_by_column ? a.column < b.column : a.row < b.row;
 }
 
-/// A box a thing, round those of its triangles that bound a body.
+/// One a thing that has triangles which bound a body.
 std::vector<SolidBox> find_solids(const Stage& stage) {
     std::map<std::string, SolidBox> boxes;
     const Triangles& triangles = stage.opaque;
@@ -43,8 +44,9 @@ std::vector<SolidBox> find_solids(const Stage& stage) {
             continue;
         const glm::vec3 first = triangles.vertices[triangles.corners[i].x];
         SolidBox& box =
-            boxes.try_emplace(stage.surfaces[triangles.surface[i]].part_of, SolidBox{first, first})
+            boxes.try_emplace(stage.surfaces[triangles.surface[i]].part_of, SolidBox{first, first, {}})
                 .first->second;
+        box.facets.push_back(static_cast<std::uint32_t>(i));
         for (int corner = 0; corner < 3; ++corner) {
             const glm::vec3& vertex = triangles.vertices[triangles.corners[i][corner]];
             box.low = glm::min(box.low, vertex);
@@ -52,39 +54,87 @@ std::vector<SolidBox> find_solids(const Stage& stage) {
         }
     }
     std::vector<SolidBox> solids;
-    for (const auto& [id, box] : boxes)
-        solids.push_back({box.low - 2 * surface_offset, box.high + 2 * surface_offset});
+    for (auto& [id, box] : boxes) {
+        box.low -= 2 * surface_offset;
+        box.high += 2 * surface_offset;
+        solids.push_back(std::move(box));
+    }
     return solids;
 }
 
-/// Whether the spot is inside a solid body (more bodies are left than entered on the way out) or covered
-/// by a face glued to its own.
-bool is_hidden(const Stage& stage, const std::vector<SolidBox>& solids, const SensorSpot& spot) {
+/// How often bodies of a thing are round a point: the solid angles of their facets over 4 pi (van Oosterom
+/// and Strackee 1983). Faces that touch make up for each other, of which a ray meets the first alone.
+double count_bodies_round(const Triangles& triangles, const SolidBox& thing, const glm::dvec3& point) {
+    double sum = 0;
+    for (const std::uint32_t facet : thing.facets) {
+        const glm::uvec3& corner = triangles.corners[facet];
+        const glm::dvec3 a = glm::dvec3(triangles.vertices[corner.x]) - point,
+                         b = glm::dvec3(triangles.vertices[corner.y]) - point,
+                         c = glm::dvec3(triangles.vertices[corner.z]) - point;
+        const double x = glm::length(a), y = glm::length(b), z = glm::length(c);
+        sum += 2 * std::atan2(glm::dot(a, glm::cross(b, c)),
+                              x * y * z + glm::dot(a, b) * z + glm::dot(b, c) * x + glm::dot(c, a) * y);
+    }
+    return sum / (4 * pi);
+}
+
+/// How many more bodies are left than entered on a way out. Of faces that touch, one is met for both.
+int count_bodies_left(const Stage& stage, const glm::vec3& origin, const glm::vec3& direction) {
     constexpr int most_hits = 1000;
+    int bodies_left = 0;
+    float from = 0;
+    for (int i = 0; i < most_hits; ++i) {
+        const Hit hit = stage.kernel->find_hit(origin, direction, from, 1e4f);
+        if (!hit)
+            break;
+        if (hit.kind == FacetKind::opaque && stage.opaque.solid[hit.facet])
+            bodies_left += glm::dot(hit.normal, direction) > 0 ? 1 : -1;
+        from = hit.distance * (1 + 1e-6f) + 1e-5f;
+    }
+    return bodies_left;
+}
+
+/// Whether the origin is inside a solid body, which all ways out should tell. Where bodies touch on some of
+/// them, their facets do.
+bool is_inside_body(const Stage& stage, const std::vector<SolidBox>& solids, const glm::vec3& origin,
+                    const glm::vec3& normal) {
+    std::vector<const SolidBox*> things;
+    for (const SolidBox& box : solids)
+        if (glm::all(glm::greaterThanEqual(origin, box.low)) &&
+            glm::all(glm::lessThanEqual(origin, box.high)))
+            things.push_back(&box);
+    if (things.empty())
+        return false;
+    const TangentFrame<float> frame(normal);
+    // Three flat ways round about and a steep one; aslant, so as not to run along edges that lie on the
+    // lattice.
+    constexpr std::array<std::array<float, 2>, 4> ways{{{0.4f, 1}, {2.5f, 1}, {4.6f, 1}, {0.7f, 0.02f}}};
+    std::size_t inside = 0;
+    for (const std::array<float, 2>& way : ways) {
+        const glm::vec3 aside = std::cos(way[0]) * frame.first + std::sin(way[0]) * frame.second;
+        inside +=
+            count_bodies_left(stage, origin, glm::normalize(0.3f * normal + way[1] * aside)) > 0 ? 1 : 0;
+    }
+    if (inside == 0 || inside == ways.size())
+        return inside != 0;
+    return std::any_of(things.begin(), things.end(), [&](const SolidBox* thing) {
+        return count_bodies_round(stage.opaque, *thing, glm::dvec3(origin)) > 0.25; // a pane may be missing
+    });
+}
+
+/// Whether the spot is inside a solid body or covered by a face glued to its own.
+bool is_hidden(const Stage& stage, const std::vector<SolidBox>& solids, const SensorSpot& spot) {
     const glm::vec3 normal(spot.normal);
     const glm::vec3 origin = glm::vec3(spot.position) + surface_offset * normal;
     // Slightly aslant, so as not to run along edges that lie on the lattice of the sensors.
     const glm::vec3 direction = glm::normalize(normal + glm::vec3(0.0073f, 0.0111f, 0.0057f));
-    const bool may_be_inside = std::any_of(solids.begin(), solids.end(), [&](const SolidBox& box) {
-        return glm::all(glm::greaterThanEqual(origin, box.low)) &&
-               glm::all(glm::lessThanEqual(origin, box.high));
-    });
-    const float far_end = may_be_inside ? 1e4f : glued;
-    int bodies_left = 0;
     float from = 0;
-    for (int i = 0; i < most_hits; ++i) {
-        const Hit hit = stage.kernel->find_hit(origin, direction, from, far_end);
-        if (!hit)
-            break;
-        if (hit.kind == FacetKind::opaque) {
-            if (hit.distance < glued && std::abs(glm::dot(hit.normal, normal)) > 0.5f)
-                return true;
-            if (stage.opaque.solid[hit.facet])
-                bodies_left += glm::dot(hit.normal, direction) > 0 ? 1 : -1;
-        }
+    while (const Hit hit = stage.kernel->find_hit(origin, direction, from, glued)) {
+        if (hit.kind == FacetKind::opaque && std::abs(glm::dot(hit.normal, normal)) > 0.5f)
+            return true;
         from = hit.distance * (1 + 1e-6f) + 1e-5f;
     }
-    return bodies_left > 0;
+    return is_inside_body(stage, solids, origin, normal);
 }
 
 /// Gives the area of each narrow spot to the largest of the cells at its sides, or else at its corners, and
