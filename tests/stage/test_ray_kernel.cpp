@@ -230,9 +230,10 @@ void compare(const Stage& stage, const FacetLoop& loop, const glm::vec3& origin,
 } // namespace
 
 TEST_CASE("the ray kernel agrees with a loop over all facets on every scene") {
-    // Source: Moeller and Trumbore 1997, in double precision. 60,000 rays a scene, each asked for the
+    // Source: Moeller and Trumbore 1997, in double precision. Rays of each scene are asked for the
     // nearest hit and for occlusion; half start anywhere in all directions, half are aimed at a facet's
-    // middle.
+    // middle. test_second_opinion.cpp has ten times as many.
+    constexpr unsigned rays = 10'000;
     for (const std::filesystem::path& file : scene_files()) {
         CAPTURE(file.filename().string());
         const SiteFile site = read_site_file(file);
@@ -242,7 +243,7 @@ TEST_CASE("the ray kernel agrees with a loop over all facets on every scene") {
         Tally tally;
         share_out([&, low = low, high = high](unsigned part, unsigned parts) {
             Dice dice(1000 + part);
-            for (unsigned i = part; i < 60'000; i += parts) {
+            for (unsigned i = part; i < rays; i += parts) {
                 const glm::dvec3 origin{dice.uniform(low.x - 5, high.x + 5),
                                         dice.uniform(low.y - 5, high.y + 5), dice.uniform(0.05, 15)};
                 glm::dvec3 direction = dice.direction();
@@ -254,13 +255,12 @@ TEST_CASE("the ray kernel agrees with a loop over all facets on every scene") {
                         static_cast<float>(dice.uniform(0.5, 30) / glm::length(direction)), tally);
             }
         });
-        CHECK(tally.hits.load() > 24'000);
-        CHECK(tally.occluded.load() > 6'000);
+        CHECK(tally.hits.load() > 4'000);
+        CHECK(tally.occluded.load() > 1'000);
         CHECK(tally.wrong_hit.load() == 0);
         CHECK(tally.wrong_normal.load() == 0);
         CHECK(tally.wrong_occlusion.load() == 0);
-        CHECK(tally.grazing.load() <
-              20); // measured 1, 0, 0: rays through an edge within rounding, where either answer is right
+        CHECK(tally.grazing.load() < 5); // through an edge within rounding either answer is right
     }
 }
 
