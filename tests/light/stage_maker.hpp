@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "duskcast/base/random.hpp"
+#include "duskcast/light/solve_bounce.hpp"
 #include "make_stage.hpp"
 
 namespace duskcast {
@@ -113,6 +114,21 @@ inline LitFixture make_source(const glm::vec3& at, double candela) {
     fixture.table = IntensityTable(make_isotropic(), {});
     fixture.scale = candela / 1000;
     return fixture;
+}
+
+/// The same with its lumens, as bounced light wants them.
+inline LitFixture make_bulb(const glm::vec3& at, double candela) {
+    LitFixture bulb = make_source(at, candela);
+    bulb.lumens = 4 * pi * candela;
+    return bulb;
+}
+
+/// What comes from one fixture and the sky by way of other surfaces; direct light is left out.
+inline Lighting bounce_light(const Stage& stage, const LitFixture& fixture, double ambient = 0) {
+    Lighting lighting;
+    lighting.fixtures = {fixture};
+    add_bounce(set_up_bounce(stage, lighting.fixtures, ambient), lighting);
+    return lighting;
 }
 
 /// A kilometre over the origin: at z = 0 within 10 m of the axis its light is even to 1.5e-4.

@@ -6,7 +6,6 @@
 
 #include "../thread_limit.hpp"
 #include "duskcast/base/random.hpp"
-#include "duskcast/light/solve_bounce.hpp"
 #include "duskcast/photometry/light_colour.hpp"
 #include "duskcast/site/finish.hpp"
 #include "stage_maker.hpp"
@@ -59,11 +58,9 @@ TEST_CASE("bounce: energy balance in a closed cube") {
         StageMaker maker;
         maker.add_box(glm::vec3(1), maker.material(glm::vec3(rho)), false);
         maker.add_sensors(16, {-1, -1, -1}, {2, 0, 0}, {0, 2, 0}, {0, 0, 1});
-        Lighting lighting;
-        lighting.fixtures = {make_source(glm::vec3(0), 100)};
-        lighting.fixtures[0].lumens = flux;
-        lighting.fixtures[0].colour = light_colour(2700);
-        add_bounce(set_up_bounce(maker.finish(), lighting.fixtures, 0), lighting);
+        LitFixture bulb = make_bulb(glm::vec3(0), 100);
+        bulb.colour = light_colour(2700);
+        const Lighting lighting = bounce_light(maker.finish(), bulb);
         const glm::dvec3 exact = flux / area * light_colour(2700) * rho / (1.0 - rho);
         check_share("cube", mean_of(lighting.bounced_lx), luminance_of(exact), 5e-3);
         CHECK(lighting.energy.emitted == doctest::Approx(flux).epsilon(1e-5));
@@ -97,10 +94,7 @@ TEST_CASE("bounce: an integrating sphere of small facets") {
         StageMaker maker;
         const std::uint16_t white = maker.material(glm::vec3(grey(rho)));
         const double area = maker.add_sphere(white, 1, 1);
-        Lighting lighting;
-        lighting.fixtures = {make_source({0.4f, 0.2f, 0.1f}, 100)};
-        lighting.fixtures[0].lumens = 4 * pi * 100;
-        add_bounce(set_up_bounce(maker.finish(), lighting.fixtures, 0), lighting);
+        const Lighting lighting = bounce_light(maker.finish(), make_bulb({0.4f, 0.2f, 0.1f}, 100));
         double worst = 0;
         const double exact = 4 * pi * 100 / area * rho / (1 - rho);
         for (const double lux : lighting.bounced_lx)
@@ -265,8 +259,7 @@ TEST_CASE("bounce: light through a cut-out sheet") {
                          sheet);
     StageMaker::add_quad(maker.stage->opaque, {glm::vec3(-2, 1, -2), {2, 1, -2}, {2, 1, 2}, {-2, 1, 2}},
                          maker.material(glm::vec3(0.6f)));
-    LitFixture source = make_source({0, -6, 0}, 100);
-    source.lumens = 4 * pi * 100;
+    const LitFixture source = make_bulb({0, -6, 0}, 100);
     const Stage& stage = maker.finish();
     const auto bounce = trace_bounce(stage);
     const BouncedState state =
@@ -337,8 +330,7 @@ TEST_CASE("bounce: on planes that face all ways at one spot") {
 TEST_CASE("bounce: light on planes is the fixtures' alone") {
     // Light adds up: the ambient sky's part is taken off again.
     const auto stage = build_stage(make_wall_site(6, 4, 0.3), {});
-    LitFixture fixture = make_source({3, -0.5f, 0.2f}, 100);
-    fixture.lumens = 4 * pi * 100;
+    const LitFixture fixture = make_bulb({3, -0.5f, 0.2f}, 100);
     Sensors planes;
     planes.add({3, -8, 1.5f}, {0, 1, 0}, 1);
     std::vector<double> found;
@@ -356,8 +348,7 @@ TEST_CASE("bounce: the same bytes from one thread and many") {
     std::vector<std::vector<double>> results;
     for (const int threads : {1, 4}) {
         const ThreadLimit limit(threads);
-        Lighting lighting = trace_lighting(*stage, {make_source({3, -0.5f, 0.2f}, 100)});
-        lighting.fixtures[0].lumens = 4 * pi * 100;
+        Lighting lighting = trace_lighting(*stage, {make_bulb({3, -0.5f, 0.2f}, 100)});
         add_bounce(set_up_bounce(*stage, lighting.fixtures, 0.1), lighting);
         results.push_back(lighting.bounced_lx);
     }

@@ -229,7 +229,8 @@ TEST_CASE("source tree: light that runs straight has its centroid a third of its
     StageMaker::add_quad(maker.stage->opaque, StageMaker::level(2, 0), maker.material(glm::vec3(0.5f)), true);
     const Patches patches(maker.finish(), {.size = 0.25});
     std::vector<SourceTree::Cover> covers(patches.size());
-    for (const auto& [a, b] : {std::pair(0.0, 0.0), {0.6, 0.0}, {-0.3, 0.5}}) {
+    for (const glm::dvec2& growth : {glm::dvec2(0), {0.6, 0}, {-0.3, 0.5}}) {
+        const double a = growth.x, b = growth.y;
         const SourceTree tree(patches, covers);
         REQUIRE(tree.planes().size() == 1);
         std::vector<PatchLight> sent(patches.size());

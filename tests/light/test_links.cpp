@@ -5,7 +5,6 @@
 
 #include "duskcast/light/form_factor.hpp"
 #include "duskcast/light/reference.hpp"
-#include "duskcast/light/solve_bounce.hpp"
 #include "stage_maker.hpp"
 
 using namespace duskcast;
@@ -45,11 +44,8 @@ TEST_CASE("links: ground before a wall that a near lamp lights") {
             maker.add_sensor({-1.35f + 0.8f * static_cast<float>(column),
                               -0.1f - 0.3f * static_cast<float>(row * row) / 2, 0},
                              {0, 0, 1});
-    Lighting lighting;
-    lighting.fixtures = {make_source(glm::vec3(source), candela)};
-    lighting.fixtures[0].lumens = 4 * pi * candela;
     const Stage& stage = maker.finish();
-    add_bounce(set_up_bounce(stage, lighting.fixtures, 0), lighting);
+    const Lighting lighting = bounce_light(stage, make_bulb(glm::vec3(source), candela));
     double square = 0, worst = 0, count = 0, sum = 0, exact_sum = 0;
     for (std::uint32_t i = 0; i < stage.sensors.size(); ++i) {
         const double exact = light_from_wall(source, candela, rho, stage.sensors.position(i));
@@ -123,10 +119,7 @@ TEST_CASE("links: a room whose faces are turned the wrong way stays dark and fin
     StageMaker maker;
     maker.add_box(glm::vec3(1), maker.material(glm::vec3(0.8f)), true);
     maker.add_sensors(8, {-1, -1, -1}, {2, 0, 0}, {0, 2, 0}, {0, 0, 1});
-    Lighting lighting;
-    lighting.fixtures = {make_source(glm::vec3(0), 100)};
-    lighting.fixtures[0].lumens = 4 * pi * 100;
-    add_bounce(set_up_bounce(maker.finish(), lighting.fixtures, 0.1), lighting);
+    const Lighting lighting = bounce_light(maker.finish(), make_bulb(glm::vec3(0), 100), 0.1);
     for (const double lux : lighting.bounced_lx)
         CHECK(lux == doctest::Approx(0).epsilon(1e-6));
     CHECK(lighting.energy.lost > 0.99 * 4 * pi * 100);
@@ -147,10 +140,7 @@ TEST_CASE("links: a wall about a window is lit the same on a finer grid") {
         site.walls[0].openings = {window};
         site.ground_spacing = 0.5;
         const auto stage = build_stage(site, {});
-        Lighting lighting = trace_lighting(*stage, {});
-        lighting.fixtures = {make_source({1.7f, -0.5f, 0.15f}, 300)};
-        lighting.fixtures[0].lumens = 4 * pi * 300;
-        add_bounce(set_up_bounce(*stage, lighting.fixtures, 0), lighting);
+        const Lighting lighting = bounce_light(*stage, make_bulb({1.7f, -0.5f, 0.15f}, 300));
         const Surface& wall = stage->surfaces[stage->find_surface("wall")];
         std::vector<std::uint32_t> sensors;
         double mean = 0, count = 0;
@@ -191,10 +181,7 @@ TEST_CASE("links: a low wall before lit ground, up to its free edges") {
                           .finish = Finish{.reflectance = glm::dvec3(rho)}}};
     site.ground_spacing = 1;
     const auto stage = build_stage(site, {});
-    Lighting lighting = trace_lighting(*stage, {});
-    lighting.fixtures = {make_source(glm::vec3(source), candela)};
-    lighting.fixtures[0].lumens = 4 * pi * candela;
-    add_bounce(set_up_bounce(*stage, lighting.fixtures, 0), lighting);
+    const Lighting lighting = bounce_light(*stage, make_bulb(glm::vec3(source), candela));
     const auto light_from_ground = [&](const glm::dvec3& point) {
         constexpr int steps = 400;
         double sum = 0;
@@ -236,10 +223,7 @@ TEST_CASE("links: no light is read across a wall that stands on the ground") {
     site.ground.margin = 0.5;
     site.ground_spacing = 0.07; // neighbours on both sides are nearer to each other than patches are wide
     const auto stage = build_stage(site, {});
-    Lighting lighting = trace_lighting(*stage, {});
-    lighting.fixtures = {make_source({1, -0.3f, 0.3f}, 100)};
-    lighting.fixtures[0].lumens = 4 * pi * 100;
-    add_bounce(set_up_bounce(*stage, lighting.fixtures, 0), lighting);
+    const Lighting lighting = bounce_light(*stage, make_bulb({1, -0.3f, 0.3f}, 100));
     const Surface& ground = stage->surfaces[stage->find_surface("ground")];
     double before = 0, behind = 0;
     for (std::uint32_t i = ground.first; i < ground.first + ground.count; ++i) {
@@ -270,10 +254,7 @@ TEST_CASE("links: behind a trunk and among leaves, against paths") {
     site.ground_spacing = 0.3;
     site.leaf_sensors = 400;
     const auto stage = build_stage(site, {});
-    Lighting lighting = trace_lighting(*stage, {});
-    lighting.fixtures = {make_source({1.2f, -0.4f, 0.15f}, 60)};
-    lighting.fixtures[0].lumens = 4 * pi * 60;
-    add_bounce(set_up_bounce(*stage, lighting.fixtures, 0), lighting);
+    const Lighting lighting = bounce_light(*stage, make_bulb({1.2f, -0.4f, 0.15f}, 60));
     const auto compare = [&](const std::vector<std::uint32_t>& sensors, int paths, double& rms, double& sum) {
         double theirs = 0, ours = 0, square = 0, noise = 0, count = 0;
         for (const ReferenceLight& light :
