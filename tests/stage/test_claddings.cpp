@@ -2,8 +2,9 @@
 // the height field; what they are made of: numbers by place, noise, eased steps.
 
 #include "../../src/stage/relief_shapes.hpp"
+#include "cells.hpp"
 #include "duskcast/stage/relief.hpp"
-#include "solids.hpp"
+#include "stage_test.hpp"
 
 using namespace duskcast;
 using namespace duskcast::test;
@@ -12,20 +13,6 @@ namespace {
 
 float in(double inches) {
     return static_cast<float>(inches * metres_per_inch);
-}
-
-/// Calls visit(at) at the middles of side x side cells of a rectangle.
-template <class Visit> void visit_cells(const glm::vec2& low, const glm::vec2& size, int side, Visit visit) {
-    for (int y = 0; y < side; ++y)
-        for (int x = 0; x < side; ++x)
-            visit(low + (glm::vec2(x, y) + 0.5f) / static_cast<float>(side) * size);
-}
-
-/// Share of a rectangle where the predicate holds.
-template <class IsIn> double share_of(const glm::vec2& low, const glm::vec2& size, int side, IsIn is_in) {
-    double sum = 0;
-    visit_cells(low, size, side, [&](const glm::vec2& at) { sum += is_in(at) ? 1 : 0; });
-    return sum / (static_cast<double>(side) * side);
 }
 
 /// Mean heights of lines across (axis 1: of levels, by height) between two ends.
@@ -352,31 +339,8 @@ TEST_CASE("panels are sunk into their leaf: as many as doors and garage doors of
         constexpr int side = 500;
         visit_cells(glm::vec2(0), look.size, side,
                     [&](const glm::vec2& at) { deepest = std::min(deepest, relief->height(at)); });
-        std::vector<int> is_groove;
-        visit_cells(glm::vec2(0), look.size, side, [&](const glm::vec2& at) {
-            is_groove.push_back(relief->height(at) < 0.9f * deepest ? 1 : 0);
-        });
-        int grooves = 0;
-        for (int start = 0; start < side * side; ++start) {
-            if (!is_groove[start])
-                continue;
-            ++grooves;
-            std::vector<int> waiting{start};
-            is_groove[start] = 0;
-            while (!waiting.empty()) {
-                const int cell = waiting.back();
-                waiting.pop_back();
-                for (int dy = -1; dy <= 1; ++dy)
-                    for (int dx = -1; dx <= 1; ++dx) {
-                        const int x = cell % side + dx, y = cell / side + dy;
-                        if (x >= 0 && y >= 0 && x < side && y < side && is_groove[y * side + x]) {
-                            is_groove[y * side + x] = 0;
-                            waiting.push_back(y * side + x);
-                        }
-                    }
-            }
-        }
-        return grooves;
+        return count_parts(look.size, side,
+                           [&](const glm::vec2& at) { return relief->height(at) < 0.9f * deepest; });
     };
     CHECK(count_panels({.style = OpeningStyle::panel_door, .size = {in(36), in(80)}}) == 6);
     // Sections of about 21 in, panels of about 24 in: 4 x 4 of a single garage door, 4 x 8 of a double one.

@@ -2,7 +2,7 @@
 
 #include "duskcast/stage/foliage.hpp"
 #include "duskcast/stage/trunk.hpp"
-#include "stage_test.hpp"
+#include "solids.hpp"
 
 #include <numeric>
 
@@ -352,22 +352,10 @@ TEST_CASE("wood is closed, stands below the canopy and in the ground") {
     tree.trunk_diameter = 0.4;
     Triangles wood;
     build_trunk(tree, 1, 3, 4, wood);
-    std::vector<std::array<glm::vec3, 3>> triangles;
-    double volume = 0;
-    for (const glm::uvec3& corner : wood.corners) {
-        triangles.push_back({wood.vertices[corner.x], wood.vertices[corner.y], wood.vertices[corner.z]});
-        // Divergence theorem: outward winding gives a positive volume.
-        volume += glm::dot(glm::dvec3(triangles.back()[0]),
-                           glm::cross(glm::dvec3(triangles.back()[1]), glm::dvec3(triangles.back()[2]))) /
-                  6;
-    }
-    for (const auto& edges = count_edges(triangles); const auto& [edge, count] : edges) {
-        const auto back = edges.find({edge.second, edge.first});
-        REQUIRE(back != edges.end());
-        CHECK(back->second == count);
-    }
+    const std::vector<Facet> facets = list_facets(wood);
+    CHECK(count_open_edges(facets) == 0);
     // The 12-sided prism alone holds 3 r^2 a metre of height, 3 m of it below the crown.
-    CHECK(volume > 3 * 0.2 * 0.2 * 3);
+    CHECK(sum_solid(facets).volume > 3 * 0.2 * 0.2 * 3);
     CHECK(std::all_of(wood.solid.begin(), wood.solid.end(), [](std::uint8_t solid) { return solid == 1; }));
     CHECK(wood.material.front() == 3);
     CHECK(wood.surface.front() == 4);
@@ -380,12 +368,6 @@ TEST_CASE("wood is closed, stands below the canopy and in the ground") {
             CHECK(5 - hit.distance <= 0.2001);
             CHECK(5 - hit.distance >= 0.2 * std::cos(pi / 12) - 1e-4); // a 12-sided prism's flat side
         }
-    float lowest = 100;
-    float highest = 0;
-    for (const glm::vec3& vertex : wood.vertices) {
-        lowest = std::min(lowest, vertex.z);
-        highest = std::max(highest, vertex.z);
-    }
-    CHECK(lowest < -0.2); // below the level ground though the tree's foot is above it
-    CHECK(highest < 9.5 + 0.5);
+    CHECK(sum_solid(facets).low.z < -0.2); // below the level ground though the tree's foot is above it
+    CHECK(sum_solid(facets).high.z < 9.5 + 0.5);
 }

@@ -3,7 +3,7 @@
 
 #include "duskcast/photometry/light_colour.hpp"
 #include "duskcast/stage/glow_source.hpp"
-#include "stage_test.hpp"
+#include "solids.hpp"
 
 using namespace duskcast;
 using namespace duskcast::test;
@@ -31,27 +31,6 @@ std::unique_ptr<Stage> light(const Lantern& lantern) {
     Site site = make_bare();
     site.lanterns = {lantern};
     return build_stage(site, {});
-}
-
-/// Area of the facets of a surface.
-double facet_area(const Stage& stage, const std::string& id) {
-    double area = 0;
-    for (const std::array<glm::vec3, 3>& corner :
-         pick_triangles(stage, [&](const Surface& surface) { return surface.id == id; }))
-        area +=
-            0.5 * static_cast<double>(glm::length(glm::cross(corner[1] - corner[0], corner[2] - corner[0])));
-    return area;
-}
-
-/// Signed volume within the facets (the divergence theorem): positive where they look outwards.
-double facet_volume(const Stage& stage, const std::string& id) {
-    double volume = 0;
-    for (const std::array<glm::vec3, 3>& corner :
-         pick_triangles(stage, [&](const Surface& surface) { return surface.id == id; })) {
-        const glm::dvec3 a(corner[0]), b(corner[1]), c(corner[2]);
-        volume += glm::dot(a, glm::cross(b, c)) / 6;
-    }
-    return volume;
 }
 
 } // namespace
@@ -126,14 +105,10 @@ TEST_CASE("a lantern's body is closed, looks outwards, and is as large as its fo
         const Surface& surface = surface_named(*stage, "lantern");
         CHECK(surface.kind == SurfaceKind::lantern);
         CHECK(surface.area == doctest::Approx(row.area).epsilon(1e-9));
-        CHECK(facet_area(*stage, "lantern") == doctest::Approx(row.area).epsilon(1e-4));
-        CHECK(facet_volume(*stage, "lantern") ==
-              doctest::Approx(row.volume).epsilon(std::max(row.slack, 1e-3)));
-        // Closed: every edge is walked once each way.
-        const auto edges =
-            count_edges(pick_triangles(*stage, [](const Surface& one) { return one.id == "lantern"; }));
-        for (const auto& [edge, times] : edges)
-            CHECK((times == 1 && edges.contains({edge.second, edge.first})));
+        const std::vector<Facet> facets = facets_of(*stage, "lantern");
+        CHECK(sum_solid(facets).area == doctest::Approx(row.area).epsilon(1e-4));
+        CHECK(sum_solid(facets).volume == doctest::Approx(row.volume).epsilon(std::max(row.slack, 1e-3)));
+        CHECK(count_open_edges(facets) == 0);
         REQUIRE(stage->glow_sources.size() == 1);
         const GlowSource& source = stage->glow_sources[0];
         CHECK(source.area == doctest::Approx(row.area).epsilon(1e-9));

@@ -192,39 +192,6 @@ TEST_CASE("limbs stay inside their foliage, and the wood within its number of fa
     }
 }
 
-TEST_CASE("wood closes, so that nothing is seen from inside") {
-    // Euler: every edge of a closed body belongs to two facets, walked once each way.
-    const Built made = build(make_usual_tree("oak", 8));
-    std::map<std::pair<unsigned, unsigned>, int> edges;
-    for (const glm::uvec3& corner : made.wood.corners)
-        for (int i = 0; i < 3; ++i) {
-            const unsigned a = corner[i], b = corner[(i + 1) % 3];
-            edges[{std::min(a, b), std::max(a, b)}] += a < b ? 1 : -1;
-        }
-    REQUIRE(edges.size() > 1000);
-    CHECK(std::all_of(edges.begin(), edges.end(), [](const auto& edge) { return edge.second == 0; }));
-    // Wound to the outside: the signed volume (Gauss) is positive, and about that of a cone on a cylinder.
-    double volume = 0;
-    for (const glm::uvec3& corner : made.wood.corners)
-        volume += glm::dot(glm::dvec3(made.wood.vertices[corner.x]),
-                           glm::cross(glm::dvec3(made.wood.vertices[corner.y]),
-                                      glm::dvec3(made.wood.vertices[corner.z]))) /
-                  6;
-    CHECK(volume > 0);
-}
-
-TEST_CASE("branches thin out by the pipe rule") {
-    // r^n = r1^n + r2^n, n = 2.3: two equal branches have 2^(-1/2.3) = 0.740 of the stem's radius each.
-    std::vector<WoodNode> wood{{{0, 0, 0}, -1}, {{0, 0, 1}, 0}, {{1, 0, 2}, 1},
-                               {{-1, 0, 2}, 1}, {{1, 0, 3}, 2}, {{2, 0, 3}, 2}};
-    set_radii(wood, 0.2);
-    CHECK(wood[0].radius == doctest::Approx(0.2));
-    CHECK(wood[1].radius == doctest::Approx(0.2));
-    CHECK(std::pow(wood[1].radius, 2.3) ==
-          doctest::Approx(std::pow(wood[2].radius, 2.3) + std::pow(wood[3].radius, 2.3)));
-    CHECK(wood[4].radius / wood[2].radius == doctest::Approx(0.740).epsilon(1e-3));
-}
-
 TEST_CASE("wood grows to every place that draws it") {
     Dice dice(3);
     std::vector<glm::dvec3> targets;

@@ -2,6 +2,7 @@
 
 #include <set>
 
+#include "cells.hpp"
 #include "duskcast/photometry/light_colour.hpp"
 #include "duskcast/site/finish.hpp"
 #include "duskcast/stage/relief.hpp"
@@ -16,40 +17,6 @@ constexpr Cladding all_claddings[] = {
     Cladding::brick,         Cladding::brick_flemish, Cladding::brick_painted,
     Cladding::stone_coursed, Cladding::stone_rubble,  Cladding::lap_siding,
     Cladding::shingle,       Cladding::stucco,        Cladding::board_and_batten};
-
-/// Middles of side x side cells of a rectangle.
-template <class Visit> void visit_cells(const glm::vec2& low, const glm::vec2& size, int side, Visit visit) {
-    for (int y = 0; y < side; ++y)
-        for (int x = 0; x < side; ++x)
-            visit(low + (glm::vec2(x, y) + 0.5f) / static_cast<float>(side) * size);
-}
-
-/// How many separate parts of ten cells or more the places make for which `is_in` holds, of side x side
-/// cells.
-template <class IsIn> int count_parts(const glm::vec2& size, int side, IsIn is_in) {
-    std::vector<int> open;
-    visit_cells(glm::vec2(0), size, side, [&](const glm::vec2& at) { open.push_back(is_in(at) ? 1 : 0); });
-    int parts = 0;
-    for (int start = 0; start < side * side; ++start) {
-        if (!open[start])
-            continue;
-        int cells = 0;
-        std::vector<int> waiting{start};
-        open[start] = 0;
-        while (!waiting.empty()) {
-            const int cell = waiting.back(), x = cell % side, y = cell / side;
-            waiting.pop_back();
-            ++cells;
-            for (const auto& [i, j] : {std::pair(x - 1, y), {x + 1, y}, {x, y - 1}, {x, y + 1}})
-                if (i >= 0 && j >= 0 && i < side && j < side && open[j * side + i]) {
-                    open[j * side + i] = 0;
-                    waiting.push_back(j * side + i);
-                }
-        }
-        parts += cells >= 10 ? 1 : 0;
-    }
-    return parts;
-}
 
 } // namespace
 
