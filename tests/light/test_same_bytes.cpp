@@ -12,7 +12,7 @@ namespace {
 
 /// A front with a gable and a window, a tree before it, and two lamps.
 Site make_front_yard() {
-    Site site = make_wall_site(5, 2.7, 0.2);
+    Site site = make_wall_site(5, 2.7, 0.25);
     site.walls[0].gables = {{"gable", 1, 3, 4.2}};
     Opening window;
     window.id = "window";
@@ -29,8 +29,8 @@ Site make_front_yard() {
     tree.width = 2;
     tree.foliage.leaf_area_density = 0.8;
     site.trees = {tree};
-    site.leaf_sensors = 300;
-    site.ground_spacing = 0.5;
+    site.leaf_sensors = 200;
+    site.ground_spacing = 0.7;
     return site;
 }
 
@@ -65,14 +65,16 @@ Answers light_stage(const Stage& stage) {
 TEST_CASE("light is the same to the bit for all instructions and numbers of threads") {
     const std::unique_ptr<Stage> stage = build_stage(make_front_yard(), {});
     std::vector<Answers> answers;
+    const auto light_with = [&](Instructions instructions, std::size_t threads) {
+        const ThreadLimit limit(threads);
+        stage->kernel = std::make_unique<RayKernel>(stage->opaque, stage->cutouts, stage->leaves,
+                                                    stage->materials, stage->textures, instructions);
+        answers.push_back(light_stage(*stage));
+    };
     for (const Instructions instructions : find_instructions())
-        for (const std::size_t threads : {1u, 3u}) {
-            const ThreadLimit limit(threads);
-            stage->kernel = std::make_unique<RayKernel>(stage->opaque, stage->cutouts, stage->leaves,
-                                                        stage->materials, stage->textures, instructions);
-            answers.push_back(light_stage(*stage));
-        }
-    CHECK(answers.size() >= 4); // at least scalar and the target's own
+        light_with(instructions, 3);
+    light_with(find_instructions().back(), 1);
+    CHECK(answers.size() >= 3); // at least scalar and the target's own
     CHECK(*std::max_element(answers[0].bounced_lx.begin(), answers[0].bounced_lx.end()) > 0.3);
     for (const Answers& other : answers)
         CHECK(other == answers[0]);
