@@ -183,20 +183,41 @@ public:
     }
 
 private:
-    /// The eave's outer corner at u: mitred where the eave goes on round a corner of the run.
-    glm::dvec2 outer_point(std::size_t index, double u, bool at_end) const {
+    /// The run that goes on round a corner there, or null.
+    const RunSegment* neighbour_at(std::size_t index, double u, bool at_end) const {
         const RunSegment& segment = face_.run[index];
-        const glm::dvec2 plan = point_on(face_, index, u);
         const bool is_joint = at_end ? u > segment.along + segment.length - 1e-6 : u < segment.along + 1e-6;
         const std::size_t count = face_.run.size();
         const bool has_next = face_.closed || (at_end ? index + 1 < count : index > 0);
-        if (is_joint && has_next) {
-            const glm::dvec2& other = face_.run[(index + (at_end ? 1 : count - 1)) % count].outward;
-            const double scale = 1 + glm::dot(segment.outward, other);
-            if (scale > 0.2)
-                return plan + (segment.outward + other) * (eave_.depth / scale);
+        return is_joint && has_next ? &face_.run[(index + (at_end ? 1 : count - 1)) % count] : nullptr;
+    }
+
+    /// A point of the eave's edge at u, `depth` before the wall: mitred where the eave goes on round a corner
+    /// of the run.
+    glm::dvec2 edge_point(std::size_t index, double u, const RunSegment* neighbour, double depth) const {
+        const RunSegment& segment = face_.run[index];
+        const glm::dvec2 plan = point_on(face_, index, u);
+        if (neighbour != nullptr)
+            if (const double scale = 1 + glm::dot(segment.outward, neighbour->outward); scale > 0.2)
+                return plan + (segment.outward + neighbour->outward) * (depth / scale);
+        return plan + segment.outward * depth;
+    }
+
+    glm::dvec2 outer_point(std::size_t index, double u, bool at_end) const {
+        return edge_point(index, u, neighbour_at(index, u, at_end), eave_.depth);
+    }
+
+    /// Within the wall slabs overlap round an outer corner. Into an inner one they are mitred as before it,
+    /// or light would get up between them.
+    glm::dvec2 inner_point(std::size_t index, double u, bool at_end) const {
+        const RunSegment* neighbour = neighbour_at(index, u, at_end);
+        if (neighbour != nullptr) {
+            const RunSegment &first = at_end ? face_.run[index] : *neighbour,
+                             &second = at_end ? *neighbour : face_.run[index];
+            if (!(glm::dot(second.direction, first.outward) > 1e-9))
+                neighbour = nullptr;
         }
-        return plan + segment.outward * eave_.depth;
+        return edge_point(index, u, neighbour, -into_wall);
     }
 
     void build_level(EaveStretch& stretch) {
@@ -212,10 +233,9 @@ private:
         stretch.trim_to = std::max(0.0, stretch.to - along(outer_to)) / eave_.depth;
         const double low = face_.foot + wall_.height;
         const double high = low + eave_.thickness;
-        const glm::dvec2 inner = -into_wall * segment.outward;
         const std::array<glm::dvec2, 4> plan{outer_from, outer_to,
-                                             point_on(face_, stretch.segment, stretch.to) + inner,
-                                             point_on(face_, stretch.segment, stretch.from) + inner};
+                                             inner_point(stretch.segment, stretch.to, true),
+                                             inner_point(stretch.segment, stretch.from, false)};
         std::array<glm::dvec3, 8> corners;
         for (std::size_t i = 0; i < 4; ++i) {
             corners[i] = {plan[i], low};

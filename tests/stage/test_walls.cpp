@@ -1,6 +1,6 @@
 // The shape of walls, openings, eaves.
 
-#include "stage_test.hpp"
+#include "solids.hpp"
 
 using namespace duskcast;
 using namespace duskcast::test;
@@ -137,10 +137,7 @@ TEST_CASE("eaves: a level slab that leaves the gables out, mitred round corners"
     }
     CHECK_FALSE(hit_above(*stage, 12.52, -0.52));
     // Slabs are closed bodies.
-    const auto edges =
-        count_edges(pick_triangles(*stage, [](const Surface& s) { return s.kind == SurfaceKind::soffit; }));
-    for (const auto& [edge, count] : edges)
-        CHECK(edges.count({edge.second, edge.first}));
+    CHECK(count_open_edges(facets_of(*stage, "house.soffit")) == 0);
 
     SUBCASE("along the gable's slopes") {
         wall.eave->rake_depth = 0.3;
@@ -159,7 +156,40 @@ TEST_CASE("eaves: a level slab that leaves the gables out, mitred round corners"
         CHECK(hit_above(*inner, 3.6, -0.1));
         CHECK(hit_above(*inner, 3.9, -0.4));
         CHECK_FALSE(hit_above(*inner, 3.4, -0.6));
+        for (double off = 0.005; off < 0.49; off += 0.01) // along its mitre no light gets up
+            for (const double beside : {-0.04, -0.02, 0.0, 0.02, 0.04})
+                if (off + beside > 0 && off + beside < 0.5)
+                    CHECK(hit_above(*inner, 4 - off, -off - beside));
     }
+}
+
+TEST_CASE("eaves fill a notch that is narrower than they are deep, and turn nothing inside out") {
+    Site site = make_wall_site({{0, 0}, {4, 0}, {4, 1}, {4.6, 1}, {4.6, 0}, {9, 0}}, false, 3);
+    Eave eave;
+    eave.depth = 0.5;
+    eave.thickness = 0.2;
+    site.walls[0].eave = eave;
+    site.sensor_spacing = 0.1;
+    const std::unique_ptr<Stage> stage = build_stage(site, {});
+    const std::vector<Facet> facets = facets_of(*stage, "house.soffit");
+    CHECK(count_open_edges(facets) == 0);
+    CHECK(check_bodies(facets, 150, 4) > 5);
+    Dice dice(6);
+    for (int i = 0; i < 200; ++i) { // before the front, and in the notch as far as both sides reach
+        const bool is_in_notch = i % 2 == 0;
+        const double x = is_in_notch ? dice.uniform(4.01, 4.59) : dice.uniform(0.1, 8.9);
+        const double y = is_in_notch ? dice.uniform(0.01, 0.99) : dice.uniform(-0.49, -0.01);
+        if (!is_in_notch && x > 3.5 && x < 5.1)
+            continue; // round its outer corners there are the mitres' edges
+        CAPTURE(x);
+        CAPTURE(y);
+        const Hit hit = stage->kernel->find_hit({x, y, 1}, {0, 0, 1}, 0, 10);
+        REQUIRE(hit);
+        CHECK(hit.distance == doctest::Approx(2));
+    }
+    const Surface& soffit = surface_named(*stage, "house.soffit");
+    for (std::uint32_t i = soffit.first; i < soffit.first + soffit.count; ++i)
+        CHECK(stage->sensors.z[i] == doctest::Approx(3));
 }
 
 TEST_CASE("surfaces are found by hit and by id") {
