@@ -246,6 +246,18 @@ TEST_CASE("each habit has the shape that tells it from the others") {
         });
         CHECK(foot > 0);
     }
+    SUBCASE("a grass in bloom carries plumes above its blades") {
+        const Planned grass = plan("fountain grass, in bloom");
+        double lowest = 1e9, count = 0;
+        for (const LeafPlace& leaf : grass.plan.leaves)
+            if (leaf.is_blossom) {
+                lowest = std::min(lowest, leaf.centre.z);
+                count += 1 / static_cast<double>(grass.plan.leaves.size());
+                CHECK(leaf.axis.z > 0.9); // upright
+            }
+        CHECK(count == doctest::Approx(read_plant("fountain grass").kind->bloom).epsilon(0.02));
+        CHECK(lowest > 0.8 * grass.tree.height);
+    }
     SUBCASE("a hosta's leaves rise in the middle and lie at the rim") {
         const Planned hosta = plan("hosta");
         double inner = 0, outer = 0;

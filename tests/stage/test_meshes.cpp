@@ -251,3 +251,34 @@ TEST_CASE("the groups of a mesh get names that every disk keeps apart") {
     CHECK(surface_named(*stage, "house.front-2").area == doctest::Approx(9));
     CHECK(surface_named(*stage, "house." + std::string(64, 'G')).area == doctest::Approx(9));
 }
+
+TEST_CASE("a mesh of very many upright planes keeps the largest as walls and all of its area") {
+    // Three hundred boards in a ring of 20 m, each 0.42 m wide and 3 m high, every third 4 m.
+    MeshSite site;
+    std::string text;
+    double area = 0;
+    for (int i = 0; i < 300; ++i) {
+        const double from = 2 * pi * i / 300, to = 2 * pi * (i + 1) / 300, height = i % 3 == 0 ? 4 : 3;
+        for (const auto& [angle, up] : {std::pair(from, 0.0), {to, 0.0}, {to, height}, {from, height}})
+            text += "v " + std::to_string(20 * std::cos(angle)) + " " + std::to_string(20 * std::sin(angle)) +
+                    " " + std::to_string(up) + "\n";
+        text += "f -4 -3 -2 -1\n";
+        area += 40 * std::sin(pi / 300) * height;
+    }
+    site.folder.write("house.obj", text);
+    site.mesh.up = UpAxis::z;
+    site.site.sensor_spacing = 0.3;
+    const std::unique_ptr<Stage> stage = site.build();
+    int walls = 0, tall = 0;
+    double sum = 0;
+    for (const Surface& surface : stage->surfaces) {
+        if (surface.part_of != "house")
+            continue;
+        sum += surface.area;
+        walls += surface.is_upright() ? 1 : 0;
+        tall += surface.is_upright() && surface.area > 1.4 ? 1 : 0;
+    }
+    CHECK(walls == 256);
+    CHECK(tall == 100);                                // the largest first
+    CHECK(sum == doctest::Approx(area).epsilon(1e-3)); // the rest has sensors strewn over it
+}

@@ -118,6 +118,27 @@ TEST_CASE("every facet of the OBJ has the reflectance of what it is made of") {
     CHECK(mtl.find("Tf ") != std::string::npos); // the leaves
 }
 
+TEST_CASE("a roof's covering, which is a picture of no file, comes out as its mean") {
+    Site site = make_wall_site({{0, 0}, {6, 0}, {6, 4}, {0, 4}}, true, 3);
+    site.sensor_spacing = site.ground_spacing = 1;
+    site.roofs = {{.id = "roof", .form = RoofForm::hip, .wall = "house", .cover = RoofCover::slate}};
+    const auto stage = build_stage(site, {});
+    const Folder folder;
+    const ObjMesh mesh = write_and_read(*stage, folder);
+    CHECK(mesh.textures.empty());
+    CHECK(print_obj(*stage, "stage.mtl", folder.path()).mtl.find("map_") == std::string::npos);
+    int covered = 0;
+    for (std::size_t i = 0; i < mesh.corners.size(); ++i)
+        if (mesh.shape_names[mesh.shape[i]] == "roof") {
+            ++covered;
+            for (int channel = 0; channel < 3; ++channel)
+                CHECK(mesh.materials[mesh.material[i]].reflectance[channel] ==
+                      doctest::Approx(finish_of(RoofCover::slate).reflectance[channel]).epsilon(1e-4));
+        }
+    CHECK(covered > 3);
+    CHECK(areas_of(mesh).at("roof") == doctest::Approx(areas_of(*stage).at("roof")).epsilon(1e-5));
+}
+
 TEST_CASE("pictures are named as they lie from the OBJ") {
     const std::filesystem::path scene = std::filesystem::path(DUSKCAST_SOURCE_DIR) / "scenes/cottage";
     const Site site = read_site_file(scene / "cottage.site.json").site;

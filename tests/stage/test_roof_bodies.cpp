@@ -319,3 +319,37 @@ TEST_CASE("a covering's courses repeat, and reflect in the mean what its finish 
     CHECK(mean_albedo({.width = 2, .height = 1, .rgba = {0, 255, 255, 255, 255, 255, 0, 255}}) ==
           glm::dvec3(0.5, 1, 0.5));
 }
+
+TEST_CASE("a gable of the wall at a roof's upright end gets a roof that runs through to the other end") {
+    // Where its planes, from the wall's top, are above the main roof's; slopes 6 in 12, and 3.5 over 2 m.
+    Site site = make_wall_site({{0, 0}, {12, 0}, {12, 8}, {0, 8}}, true, 3);
+    site.sensor_spacing = site.ground_spacing = 2;
+    site.roofs = {{.id = "roof",
+                   .wall = "house",
+                   .rise_in_12 = 6,
+                   .overhang = 0.3,
+                   .thickness = 0.2,
+                   .gable_finish = Finish{.name = "clay", .reflectance = {0.5, 0.3, 0.2}}}};
+    const auto look = [](const Stage& stage, const glm::vec3& from, const glm::vec3& way) {
+        const Hit hit = stage.kernel->find_hit(from, way, 0, 100);
+        REQUIRE(hit);
+        return std::pair(hit, from + hit.distance * way);
+    };
+    const auto plain = build_stage(site, {});
+    const auto end = look(*plain, {20, 4, 4}, {-1, 0, 0});
+    CHECK(end.second.x == doctest::Approx(12));
+    CHECK(glm::distance(plain->reflectance_at(end.first, end.second), glm::vec3(0.5f, 0.3f, 0.2f)) < 1e-6f);
+    site.walls[0].gables = {{"high", 14, 4, 6.5}};
+    const auto crossed = build_stage(site, {});
+    Dice dice(24);
+    for (int i = 0; i < 300; ++i) {
+        const double x = dice.uniform(0.5, 11.5), y = dice.uniform(0.2, 7.8);
+        const double main = 3.2 + 0.5 * (0.3 + std::min(y, 8 - y));
+        const double cross = std::abs(y - 4) < 2 ? 3.2 + 1.75 * (2 - std::abs(y - 4)) : 0;
+        const auto top = look(*crossed, {x, y, 40}, {0, 0, -1});
+        CAPTURE(x);
+        CAPTURE(y);
+        CHECK(top.second.z == doctest::Approx(std::max(main, cross)).epsilon(1e-4));
+    }
+    check_bodies(roof_facets(*crossed, "roof"), 40, 9);
+}
