@@ -5,7 +5,13 @@
 #include <utility>
 #include <vector>
 
+#include "duskcast/base/units.hpp"
+
 namespace duskcast::test {
+
+inline float in(double inches) {
+    return static_cast<float>(inches * metres_per_inch);
+}
 
 /// Calls visit(middle) of side x side cells of a rectangle.
 template <class Visit> void visit_cells(const glm::vec2& low, const glm::vec2& size, int side, Visit visit) {
