@@ -45,6 +45,13 @@ const Lamp& offer_beam(Site& site, const std::string& id, double beam, const std
          {&figures.field_angle, &figures.beam_angle_across, &figures.field_angle_across})
         if (*angle)
             **angle = std::min(**angle * factor, radians_from_degrees(widest_angle_deg));
+    const bool is_cut_off = (figures.field_angle && *figures.field_angle <= beam) ||
+                            (figures.field_angle_across && figures.beam_angle_across &&
+                             *figures.field_angle_across <= *figures.beam_angle_across);
+    if (is_cut_off) { // at the widest angle, where a field says no more than the beam
+        figures.field_angle.reset();
+        figures.field_angle_across.reset();
+    }
     return site.lamps.emplace_back(std::move(made));
 }
 

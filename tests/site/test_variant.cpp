@@ -72,6 +72,31 @@ TEST_CASE("another beam of a lamp keeps its lumens") {
     CHECK(site.fixtures[1].lamp == "flood");
 }
 
+TEST_CASE("another beam of a wide oval loses its field angles where both would be cut off") {
+    // 150 by 40 degrees turned to 80 is 300 across, cut off at 170 as its field of 165 x 2 is.
+    Site before = make_row();
+    Lamp oval{.id = "oval", .watts = 4};
+    oval.figures.lumens = 300;
+    oval.figures.beam_angle = radians_from_degrees(40);
+    oval.figures.field_angle = radians_from_degrees(70);
+    oval.figures.beam_angle_across = radians_from_degrees(150);
+    oval.figures.field_angle_across = radians_from_degrees(165);
+    before.lamps.push_back(oval);
+    const auto offered = [&](const std::string& beam) {
+        const Site site = make_variant(before, read_variant("v: A lamp=oval beam=" + beam, before), ".");
+        return *find_lamp(site, site.fixtures[0].lamp);
+    };
+    const Lamp wide = offered("80");
+    CHECK(*wide.figures.beam_angle_across == doctest::Approx(radians_from_degrees(170)));
+    CHECK_FALSE(wide.figures.field_angle);
+    CHECK_FALSE(wide.figures.field_angle_across);
+    CHECK(make_lamp_light(wide, ".").lumens == doctest::Approx(300).epsilon(1e-3));
+    const Lamp narrow = offered("20"); // in proportion
+    CHECK(*narrow.figures.field_angle == doctest::Approx(radians_from_degrees(35)));
+    CHECK(*narrow.figures.beam_angle_across == doctest::Approx(radians_from_degrees(75)));
+    CHECK(*narrow.figures.field_angle_across == doctest::Approx(radians_from_degrees(82.5)));
+}
+
 TEST_CASE("fixtures are added and taken away, plants follow the season") {
     const Site site = changed("other: add D like B along=35; without A,T; season=bare years_on=2");
     REQUIRE(site.fixtures.size() == 3);
