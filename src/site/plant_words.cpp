@@ -4,6 +4,7 @@
 #include <array>
 #include <cmath>
 #include <map>
+#include <set>
 
 #include "duskcast/base/problem.hpp"
 #include "duskcast/base/text.hpp"
@@ -101,7 +102,13 @@ bool is_one_or_many(const std::string& word, const std::string& name) {
 
 class PlantReader {
 public:
-    explicit PlantReader(const std::string& text) : text_(text), words_(words_in(text)) {}
+    explicit PlantReader(const std::string& text) : text_(text) {
+        for (const std::string& phrase : split(text, ',')) {
+            phrase_starts_.insert(words_.size());
+            for (const std::string& word : words_in(phrase))
+                words_.push_back(word);
+        }
+    }
 
     PlantWords read() {
         take_kind();
@@ -187,8 +194,11 @@ private:
             }
             const std::size_t next = at + count;
             const std::string after = next < words_.size() ? words_[next] : "";
-            (after == "wide" || after == "across" ? made_.width : made_.height) = size;
-            const bool is_said = after == "wide" || after == "across" || after == "tall" || after == "high";
+            const bool is_across = after == "wide" || after == "across";
+            if (count == 4 && is_across && phrase_starts_.contains(at + 2))
+                continue; // "3 ft, 30 in wide" are two sizes
+            (is_across ? made_.width : made_.height) = size;
+            const bool is_said = is_across || after == "tall" || after == "high";
             return count + (is_said ? 1 : 0);
         }
         refuse(messages::plant_size_without_unit(words_[at]));
@@ -215,6 +225,7 @@ private:
 
     const std::string& text_;
     std::vector<std::string> words_;
+    std::set<std::size_t> phrase_starts_; ///< words before which a comma stands, and the first
     std::vector<bool> is_taken_;
     PlantWords made_;
 };
