@@ -137,10 +137,11 @@ void Checker::check_fixture(const Fixture& fixture, const std::string& path) {
     check_id(fixtures, fixture.id, path);
     check_choice(fixture, path);
     check_body(fixture, path);
-    check_fields(*fixture_fields(), &fixture, path);
+    const bool is_place_good = !check_fields(*fixture_fields(), &fixture, path).contains("at");
     if (fixture.azimuth && fixture.turn != 0)
         error(at("turn"), messages::excludes_key("turn", "azimuth"));
-    check_position(fixture, path);
+    if (is_place_good)
+        check_position(fixture, path);
 }
 
 void Checker::check_model(const FixtureModel& model, const Catalogue& catalogue, const std::string& path) {

@@ -67,8 +67,6 @@ void Checker::check_position(const Fixture& fixture, const std::string& path) {
                   messages::above_the_tree(shown(fixture.lens_height), shown(tree->height)));
         out = {std::sin(fixture.bearing), std::cos(fixture.bearing)};
         behind = "trunk";
-    } else if (!check_point(at("at"), *fixture.at)) {
-        return;
     }
 
     if (!behind.empty()) {
