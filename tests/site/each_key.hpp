@@ -68,6 +68,7 @@ struct Found {
     Json::json_pointer object; ///< that has the key
     std::string path;          ///< "walls[0].height"
     const FieldInfo* info;
+    const ObjectInfo* owner; ///< of whose keys it is one
 };
 
 inline void find_keys(const FileKind& kind, const Json& value, const ObjectInfo& described,
@@ -76,7 +77,7 @@ inline void find_keys(const FileKind& kind, const Json& value, const ObjectInfo&
         if (!value.contains(info.key))
             continue;
         const std::string own = path.empty() ? info.key : path + "." + info.key;
-        found.push_back({at, own, &info});
+        found.push_back({at, own, &info, &described});
         const Json& inner = value.at(info.key);
         if (info.quantity == KeyQuantity::object)
             find_keys(kind, inner, find_object(kind, info.object), at / info.key, own, found);
