@@ -12,6 +12,22 @@ namespace {
 constexpr std::size_t longest_line = 10'000;
 constexpr const char* save_as = "save it as CSV with commas, in UTF-8";
 
+/// The first line with anything in it, without what stands in quotes.
+std::string find_first_line(std::string_view text) {
+    const std::size_t begin = std::min(text.find_first_not_of("\xEF\xBB\xBF\r\n"), text.size());
+    std::string line;
+    bool is_quoted = false;
+    for (const char c : text.substr(begin)) {
+        if (!is_quoted && (c == '\r' || c == '\n'))
+            break;
+        if (c == '"')
+            is_quoted = !is_quoted;
+        else if (!is_quoted)
+            line += c;
+    }
+    return line;
+}
+
 class CsvReader {
 public:
     CsvReader(std::string_view text, const std::string& file, const std::string& start, char separator)
@@ -66,12 +82,12 @@ private:
         }
         if (is_done())
             refuse(1, 1, "there is nothing in this file", start_);
-        const std::string_view first = text_.substr(at_, text_.find_first_of("\r\n", at_) - at_);
-        if (separator_ != ',' || first.find(',') != std::string_view::npos)
+        const std::string first = find_first_line(text_);
+        if (separator_ != ',' || first.find(',') != std::string::npos)
             return;
-        if (first.find(';') != std::string_view::npos)
+        if (first.find(';') != std::string::npos)
             refuse_separator("semicolons");
-        if (first.find('\t') != std::string_view::npos)
+        if (first.find('\t') != std::string::npos)
             refuse_separator("tabs");
     }
 
@@ -169,10 +185,9 @@ std::vector<CsvRecord> read_csv(std::string_view text, const std::string& file, 
 }
 
 char find_csv_separator(std::string_view text) {
-    const std::size_t begin = std::min(text.find_first_not_of("\xEF\xBB\xBF\r\n"), text.size());
-    const std::string_view first = text.substr(begin, text.find_first_of("\r\n", begin) - begin);
+    const std::string first = find_first_line(text);
     for (const char separator : {',', ';', '\t'})
-        if (first.find(separator) != std::string_view::npos)
+        if (first.find(separator) != std::string::npos)
             return separator;
     return ',';
 }

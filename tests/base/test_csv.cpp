@@ -3,6 +3,7 @@
 #include <doctest/doctest.h>
 
 #include "duskcast/base/csv.hpp"
+#include "duskcast/base/random.hpp"
 #include "message_of.hpp"
 
 using namespace duskcast;
@@ -83,4 +84,46 @@ TEST_CASE("what is printed as fields is read again as it was") {
         line += (line.empty() ? "" : ",") + print_csv_field(field);
     CHECK(texts_of(line) == Records{fields});
     CHECK(print_csv_field("plain") == "plain");
+}
+
+TEST_CASE("any table of texts is read as it was written, with any separator and line end") {
+    Random random(5);
+    const std::string letters = "ab,;\t\"\n\r \u00e9";
+    for (int i = 0; i < 300; ++i) {
+        CAPTURE(i);
+        const auto some = [&](double most) { return static_cast<int>(random.uniform(1, most)); };
+        Records records;
+        std::string text;
+        const int columns = 1 + some(5); // of one column, semicolons are taken for separators
+        for (int row = some(5); row > 0; --row) {
+            records.emplace_back();
+            for (int column = 0; column < columns; ++column) {
+                std::string field = column == 0 && row % 2 ? "\u00e9" : ""; // no line without a character
+                for (int length = some(7) - 1; length > 0; --length)
+                    field += letters[static_cast<std::size_t>(random.uniform(0, 9))];
+                if (column == 0)
+                    field += "x";
+                text += (column > 0 ? "," : "") + print_csv_field(field);
+                records.back().push_back(field);
+            }
+            text += i % 3 == 0 ? "\n" : i % 3 == 1 ? "\r\n" : "\r";
+        }
+        CHECK(texts_of(text) == records);
+    }
+}
+
+TEST_CASE("what separates fields is seen in the first line that holds anything") {
+    CHECK(find_csv_separator("a,b\nc;d") == ',');
+    CHECK(find_csv_separator("\xEF\xBB\xBF\r\na;b\nc,d") == ';');
+    CHECK(find_csv_separator("a\tb\r\n1,5\t2,5") == '\t');
+    CHECK(find_csv_separator("one column\n1,5") == ',');
+    CHECK(find_csv_separator("a;b,c") == ','); // a comma goes first
+    CHECK(find_csv_separator("") == ',');
+    CHECK(find_csv_separator("\"watts, of one\";lm\n") == ';'); // what stands in quotes parts nothing
+    CHECK(find_csv_separator("\"say \"\"a,b\"\"\"\tlm\n1,5\t30") == '\t');
+    CHECK(texts_of("\"watts; of one\"\n5\n") == Records{{"watts; of one"}, {"5"}});
+    const std::vector<CsvRecord> records = read_csv("w;lm\n\"1,5\";30\n", "a.csv", "", ';');
+    REQUIRE(records.size() == 2);
+    CHECK(records[1][0].text == "1,5");
+    CHECK(records[1][1].column == 7);
 }
