@@ -2,8 +2,10 @@
 
 #include <doctest/doctest.h>
 
+#include <algorithm>
 #include <cmath>
 #include <limits>
+#include <string>
 
 #include "duskcast/base/units.hpp"
 
@@ -134,4 +136,49 @@ TEST_CASE("heights of light are printed to what a plan can know") {
     CHECK(print_height(3.98, LengthUnit::metre) == "4 m");
     CHECK(print_height(0, LengthUnit::foot) == "0 ft");
     CHECK(print_height(NAN, LengthUnit::foot) == "unknown");
+}
+
+TEST_CASE("a printed length is within half of its last step of what was measured") {
+    for (int i = 1; i < 4000; ++i) {
+        const double metres = 0.0137 * i * (i % 2 ? 1 : -1);
+        CAPTURE(metres);
+        CHECK(std::abs(read_length(print_length(metres, LengthUnit::foot)) - metres) <= inch / 4 + 1e-12);
+        CHECK(std::abs(read_length(print_length(metres, LengthUnit::metre)) - metres) <= 0.005 + 1e-12);
+        CHECK(std::abs(read_length(print_height(metres, LengthUnit::foot)) - metres) <= 0.3048 / 4 + 1e-12);
+        CHECK(std::abs(read_length(print_height(metres, LengthUnit::metre)) - metres) <= 0.05 + 1e-12);
+    }
+}
+
+TEST_CASE("a printed number has three digits that count") {
+    for (int i = 0; i < 3000; ++i) {
+        const double value = std::pow(10.0, -4 + 0.004 * i);
+        std::string text = print_number(value);
+        CAPTURE(text);
+        text.erase(std::remove(text.begin(), text.end(), ','), text.end());
+        const double unit = std::pow(10.0, std::floor(std::log10(value)) - 2); // of the third digit
+        CHECK(std::abs(std::stod(text) - value) <= unit * 0.5000001);
+        CHECK(text.find('e') == std::string::npos);
+        if (text.find('.') != std::string::npos)
+            CHECK(text.back() != '0');
+    }
+}
+
+TEST_CASE("the compass point nearest by angle, of 8 and of 16") {
+    // Points are 360 / 16 = 22.5 degrees apart, clockwise from north.
+    const char* const names[] = {"north", "north-north-east", "north-east", "east-north-east",
+                                 "east",  "east-south-east",  "south-east", "south-south-east",
+                                 "south", "south-south-west", "south-west", "west-south-west",
+                                 "west",  "west-north-west",  "north-west", "north-north-west"};
+    for (int degrees = -719; degrees < 720; ++degrees)
+        for (const int points : {8, 16}) {
+            int nearest = 0;
+            double least = 1e9;
+            for (int i = 0; i < 16; i += 16 / points)
+                if (const double off = std::abs(std::remainder(degrees - 22.5 * i, 360.0)); off < least) {
+                    least = off;
+                    nearest = i;
+                }
+            CAPTURE(degrees);
+            CHECK(print_compass(radians_from_degrees(degrees), points) == names[nearest]);
+        }
 }
