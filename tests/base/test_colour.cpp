@@ -15,14 +15,14 @@ TEST_CASE("the screen's grey of known light") {
     CHECK(std::lround(255 * encode_srgb(0.5)) == 188);
     CHECK(std::lround(255 * encode_srgb(0.18)) == 118);
     CHECK(decode_srgb(0.5) == doctest::Approx(0.21404114).epsilon(1e-7));
-    CHECK(decode_srgb(1 / 255.0) == doctest::Approx(1 / 255.0 / 12.92));
+    CHECK(decode_srgb(1 / 255.0) == doctest::Approx(1 / 255.0 / 12.92).scale(0));
 }
 
 TEST_CASE("encoding and decoding undo one another, rise all the way and have no step") {
     double before = -1;
     for (int i = 0; i <= 10'000; ++i) {
         const double linear = i / 10'000.0, encoded = encode_srgb(linear);
-        CHECK(decode_srgb(encoded) == doctest::Approx(linear).epsilon(1e-9));
+        CHECK(decode_srgb(encoded) == doctest::Approx(linear).epsilon(1e-7));
         CHECK(encoded > before);
         before = encoded;
     }
