@@ -1,16 +1,18 @@
 // Luminance to what a dark-adapted eye makes of it: night_tone and night_colour of view/tone.hpp, which say where
 // the figures come from. tests/page compares the two.
 
-const float night_scale = 0.18 / 0.6;
-const float night_white = 100.0 * night_scale;
-const vec3 adapted_white = vec3(1.464786874, 0.902572640, 0.596486960); // half way to 2700 K
+const float night_toe = 0.1;
+const float night_scale = 0.18 / sqrt(0.6 * (0.6 + night_toe));
+const float night_white = sqrt(100.0 * (100.0 + night_toe)) * night_scale;
+const vec3 adapted_white = vec3(1.613518674, 0.871395885, 0.467362787); // two thirds of the way to 2700 K
 
 float luminance_of(vec3 colour) {
     return dot(colour, vec3(0.2126, 0.7152, 0.0722));
 }
 
 float night_tone(float luminance, float stops) {
-    float s = max(0.0, luminance) * night_scale * exp2(stops);
+    float l = max(0.0, luminance) * exp2(stops);
+    float s = sqrt(l * (l + night_toe)) * night_scale;
     return min(1.0, s * (1.0 + s / (night_white * night_white)) / (1.0 + s));
 }
 

@@ -58,14 +58,16 @@ void add_disk(const ViewImage& image, const SeenLens& lens, double share, std::v
 } // namespace
 
 double night_tone(double luminance, double stops) {
-    const double scale = 0.18 / night_adaptation;
-    const double s = std::max(0.0, luminance) * scale * std::exp2(stops);
-    const double white = night_white * scale;
+    const auto scaled = [](double l) {
+        return 0.18 * std::sqrt(l * (l + night_toe) / (night_adaptation * (night_adaptation + night_toe)));
+    };
+    const double s = scaled(std::max(0.0, luminance) * std::exp2(stops));
+    static const double white = scaled(night_white);
     return std::min(1.0, s * (1 + s / (white * white)) / (1 + s));
 }
 
 Colour night_colour(const glm::dvec3& luminance, double stops) {
-    constexpr double lamp_kelvin = 2700, adapted = 0.5;
+    constexpr double lamp_kelvin = 2700, adapted = 0.66;
     static const glm::dvec3 white = glm::mix(glm::dvec3(1), light_colour(lamp_kelvin), adapted);
     static const glm::dvec3 night_grey = [] {
         const glm::dvec3 tint(0.86, 0.98, 1.30);

@@ -16,7 +16,8 @@ TEST_CASE("tone: the tone curve rises and keeps its fixed points") {
     // Reinhard et al. 2002, eq. 4, by hand.
     CHECK(night_tone(0) == 0);
     CHECK(night_tone(night_white) == doctest::Approx(1));
-    const double white = 0.18 * night_white / night_adaptation;
+    const double white = 0.18 * std::sqrt(night_white * (night_white + night_toe) /
+                                          (night_adaptation * (night_adaptation + night_toe)));
     CHECK(night_tone(night_adaptation) == doctest::Approx(0.18 * (1 + 0.18 / (white * white)) / 1.18));
     double before = -1;
     for (double luminance = 1e-4; luminance < night_white; luminance *= 1.1) {
@@ -25,6 +26,21 @@ TEST_CASE("tone: the tone curve rises and keeps its fixed points") {
     }
     CHECK(night_tone(0.1, 2) ==
           doctest::Approx(night_tone(0.4) * 1.0).epsilon(1e-3)); // two stops: four times
+}
+
+TEST_CASE(
+    "tone: far below the toe, tones go with the square root of luminance, far above it with luminance") {
+    // De Vries and Rose: a hundredth of the light shows a tenth of the tone.
+    CHECK(night_tone(1e-6) / night_tone(1e-4) == doctest::Approx(0.1).epsilon(0.001));
+    const auto linear = [](double luminance) { // Reinhard's s, undone where s / w2 is next to nothing
+        return night_tone(luminance) / (1 - night_tone(luminance));
+    };
+    CHECK(linear(2.0) / linear(1.0) == doctest::Approx(2).epsilon(0.03));
+    // A roof that returns a tenth of the sky's light is a third as bright on the screen as that sky, not a
+    // tenth: seen, and dark beside it.
+    const double roof = night_tone(0.005) / night_tone(0.05);
+    CHECK(roof > 0.2);
+    CHECK(roof < 0.4);
 }
 
 TEST_CASE("tone: an exposure of n stops is a light 2^n times as bright, up to the white") {

@@ -15,16 +15,23 @@ namespace duskcast {
 inline constexpr double night_adaptation = 0.6; ///< cd/m2
 inline constexpr double night_white = 100;      ///< cd/m2; from here on white
 
+/// Darker than about that, an eye tells steps apart by the square root of luminance and no longer by its
+/// share of it (de Vries 1943, Rose 1948; where the one law gives way to the other is by eye). So what dusk
+/// lights, such as a roof, is not lost beside the sky.
+inline constexpr double night_toe = 0.1; ///< cd/m2
+
 /// Share 0..1 of the screen's luminance for cd/m2. Photographic operator of Reinhard, Stark, Shirley and
-/// Ferwerda (SIGGRAPH 2002, eq. 4): s (1 + s / w2) / (1 + s), s = 0.18 L / adaptation x 2^stops, w = s at
-/// night_white. Rises all the way; 0 at 0, 1 at night_white (stops 0) and clamped there.
+/// Ferwerda (SIGGRAPH 2002, eq. 4): s (1 + s / w2) / (1 + s), s = 0.18 at night_adaptation, w = s at
+/// night_white. s goes with sqrt(L (L + night_toe)), L = cd/m2 x 2^stops. Rises all the way; 0 at 0, 1 at
+/// night_white (stops 0) and clamped there.
 double night_tone(double luminance, double stops = 0);
 
 /// The colour on the screen, gamma-encoded: half the luminance's tone in the light's own colour, half the
-/// tone of each channel, which bleaches gently. White lies half way from the screen's to 2700 K (chromatic
-/// adaptation to lamps is partial). Below 1 cd/m2 colours fade towards a faint blue, to be gone at 0.003: in
-/// the mesopic range (CIE 191: 0.005 to 5 cd/m2) the rods, blind to colour, take over; the straight line in
-/// log luminance and its ends are ours.
+/// tone of each channel, which bleaches gently. White lies two thirds of the way from the screen's to 2700 K:
+/// chromatic adaptation to lamps is partial, 0.66 in dark surroundings of less than 1 cd/m2 by CIECAM02's
+/// degree of adaptation (CIE 159:2004, from memory). Below 1 cd/m2 colours fade towards a faint blue, to be
+/// gone at 0.003: in the mesopic range (CIE 191: 0.005 to 5 cd/m2) the rods, blind to colour, take over; the
+/// straight line in log luminance and its ends are ours.
 Colour night_colour(const glm::dvec3& luminance, double stops = 0);
 
 /// The lenses seen directly, spread by the eye's optics: cd/m2 per channel to add to the image. Each lens
