@@ -41,6 +41,13 @@ double crowns_height(double azimuth, int cells, double least, double most, std::
     return highest;
 }
 
+/// Lux on level ground of a sky of exp(-sine / k) cd/m2: 2 pi times the integral of sine exp(-sine / k).
+double fading_sky_lux(double k) {
+    return 2 * pi * k * k * (1 - std::exp(-1 / k) * (1 + 1 / k));
+}
+
+constexpr double horizon_fall = 0.22, glow_fall = 0.07; ///< in the sine of the height
+
 constexpr double fading = 0.0025; ///< over which the outline of far trees fades, radians
 
 } // namespace
@@ -57,26 +64,25 @@ double far_trees_height(double azimuth) {
 Backdrop::Backdrop(NightSky sky, double ambient_lx) {
     // Luminances by eye, so that at one exposure lit walls stand out at every hour; the colours as well. An
     // hour after sunset a clear sky gives some 0.1 lux with street glow, half an hour after it some units
-    // (from memory).
+    // (from memory). What lies under a sky is lit by that sky.
     switch (sky) {
     case NightSky::late:
-        zenith_ = tinted(0.028, {0.66, 0.94, 1.75});
-        horizon_ = tinted(0.080, {0.82, 0.98, 1.38});
-        fill_ = 0.15;
+        zenith_ = tinted(0.040, {0.66, 0.94, 1.75});
+        horizon_ = tinted(0.110, {0.82, 0.98, 1.38});
         break;
     case NightSky::blue_hour:
         zenith_ = tinted(0.16, {0.36, 0.86, 2.9});
         horizon_ = tinted(0.50, {0.66, 0.96, 1.95});
         glow_ = tinted(0.16, {1.30, 0.92, 0.95});
-        fill_ = 0.7;
         break;
     case NightSky::dusk:
         zenith_ = tinted(0.45, {0.48, 0.92, 2.3});
         horizon_ = tinted(1.25, {0.90, 0.98, 1.40});
         glow_ = tinted(1.5, {1.75, 0.84, 0.50});
-        fill_ = 2;
         break;
     }
+    fill_ = pi * luminance_of(zenith_) + fading_sky_lux(horizon_fall) * luminance_of(horizon_ - zenith_) +
+            fading_sky_lux(glow_fall) * luminance_of(glow_);
     const double more = std::max(1.0, ambient_lx / fill_);
     zenith_ *= more, horizon_ *= more, glow_ *= more;
     fill_ = std::max(0.0, fill_ - ambient_lx);
@@ -84,7 +90,7 @@ Backdrop::Backdrop(NightSky sky, double ambient_lx) {
 
 glm::dvec3 Backdrop::sky_at(double sine) const {
     const double up = std::max(0.0, sine);
-    return zenith_ + (horizon_ - zenith_) * std::exp(-up / 0.22) + glow_ * std::exp(-up / 0.07);
+    return zenith_ + (horizon_ - zenith_) * std::exp(-up / horizon_fall) + glow_ * std::exp(-up / glow_fall);
 }
 
 glm::dvec3 Backdrop::trees() const {

@@ -54,11 +54,34 @@ TEST_CASE("backdrop: far trees stand dark before the sky, and not black") {
           doctest::Approx(far_trees_height(pi - 1e-9)).epsilon(0.01).scale(0));
 }
 
+TEST_CASE("backdrop: what lies under a sky is lit by that sky") {
+    // E = integral of L cos over the upper hemisphere, summed by brute force. Far trees hide a little of it.
+    for (const NightSky sky : {NightSky::late, NightSky::blue_hour, NightSky::dusk}) {
+        const Backdrop backdrop(sky);
+        constexpr int rises = 400, turns = 90;
+        double lux = 0;
+        for (int i = 0; i < rises; ++i)
+            for (int j = 0; j < turns; ++j) {
+                // Bands of equal sine have equal solid angles.
+                const double sine = (i + 0.5) / rises, level = std::sqrt(1 - sine * sine);
+                const double azimuth = 2 * pi * (j + 0.5) / turns;
+                const glm::dvec3 way(level * std::sin(azimuth), level * std::cos(azimuth), sine);
+                lux += 2 * pi / (rises * turns) * sine * luminance_of(backdrop.light_from(way));
+            }
+        CHECK(lux < backdrop.fill_lx());
+        CHECK(lux > 0.97 * backdrop.fill_lx());
+    }
+    // Half an hour after sunset a clear sky gives a lux or two, late there are tenths (from memory).
+    CHECK(Backdrop(NightSky::late).fill_lx() == doctest::Approx(0.15).epsilon(0.1));
+    CHECK(Backdrop(NightSky::dusk).fill_lx() == doctest::Approx(1.7).epsilon(0.1));
+}
+
 TEST_CASE("backdrop: where a site is brighter than the hour, its sky is brighter in proportion") {
     const Backdrop dark(NightSky::late, 0.05), bright(NightSky::late, 0.6);
-    CHECK(dark.fill_lx() == doctest::Approx(0.10));
+    const double hour = Backdrop(NightSky::late).fill_lx();
+    CHECK(dark.fill_lx() == doctest::Approx(hour - 0.05));
     CHECK(bright.fill_lx() == 0);
-    CHECK(luminance_up(bright, 50) == doctest::Approx(4 * luminance_up(dark, 50)));
+    CHECK(luminance_up(bright, 50) == doctest::Approx(0.6 / hour * luminance_up(dark, 50)));
 }
 
 TEST_CASE("backdrop: it takes the place of the open sky, leaves walls alone and fades far ground") {
