@@ -49,6 +49,7 @@ Unit find_in_box(const glm::vec2& at, const glm::vec2& low, const glm::vec2& hig
 /// Modular brick, 7 5/8 x 2 1/4 in with joints of 3/8 in: three courses to 8 in (trade sizes of North
 /// America, from memory).
 constexpr float brick_joint = 0.375f * inch;
+constexpr float coursed_joint = 0.5f * inch, rubble_joint = 0.6f * inch;
 constexpr float brick_length = 8 * inch, brick_course = 8 * inch / 3;
 
 Unit find_running(const glm::vec2& at) {
@@ -84,7 +85,7 @@ Unit find_coursed(const glm::vec2& at) {
     const int row = 4 * static_cast<int>(round) + i;
     const auto [column, left, right] = find_borders(at.x, 17 * inch, 0.34f, row);
     const float bottom = round * tops[3] + (i > 0 ? tops[i - 1] : 0);
-    return find_in_box(at, {left, bottom}, {right, round * tops[3] + tops[i]}, 0.5f * inch, {column, row});
+    return find_in_box(at, {left, bottom}, {right, round * tops[3] + tops[i]}, coursed_joint, {column, row});
 }
 
 /// Each place belongs to the nearest of points spread at random (Worley 1996), in stones about 14 x 8 in.
@@ -115,22 +116,24 @@ Unit find_rubble(const glm::vec2& at) {
     // To the border half way between the two middles.
     const glm::vec2 weight(0.45f, 1.4f);
     const float rise = 2 * glm::length(weight * (unit.place - other));
-    unit.edge = (second - nearest) / std::max(rise, 1e-6f) - 0.3f * inch;
+    unit.edge = (second - nearest) / std::max(rise, 1e-6f) - rubble_joint / 2;
     return unit;
 }
 
 /// How units look beside how they lie.
 struct MasonryLook {
     Unit (*find)(const glm::vec2&);
-    float course;      ///< metres
-    float depth;       ///< of the joints
-    float arris;       ///< over how much a face rounds off to the joint
-    float wobble;      ///< of its edges
-    float stand, tilt; ///< how far units differ: back, and in slope
-    glm::vec2 rough;   ///< height and length of the face's grain, metres
-    glm::vec2 rock;    ///< the same of its larger shapes
-    float spread;      ///< of the units' colours, 0.2: a fifth either way
-    glm::vec3 mortar;  ///< reflectance; below 0: as the units
+    float course;        ///< metres
+    float depth;         ///< of the joints
+    float joint;         ///< their width
+    float arris;         ///< over how much a face rounds off to the joint
+    float wobble;        ///< of its edges
+    float stand, tilt;   ///< how far units differ: back, and in slope
+    glm::vec2 rough;     ///< height and length of the face's grain, metres
+    glm::vec2 rock;      ///< the same of its larger shapes
+    float spread;        ///< of the units' colours, 0.2: a fifth either way
+    float warmth = 0.3f; ///< share of that by which they are redder or bluer
+    glm::vec3 mortar;    ///< reflectance; below 0: as the units
 };
 
 class Masonry final : public Relief {
@@ -156,7 +159,7 @@ public:
         // Pale units differ less: nothing gives back more than it gets.
         const glm::vec3 even = (mean - (1 - units) * mortar_) / units;
         const float room = 0.97f / std::max({even.r, even.g, even.b, 0.01f}) - 1;
-        look_.spread = std::clamp(room / 1.7f, 0.0f, look_.spread);
+        look_.spread = std::clamp(room / (1.4f + look_.warmth), 0.0f, look_.spread);
         unit_ = units * even / mean_over([&](const glm::vec2& at) {
                     const Unit unit = look_.find(at);
                     return face_share(unit, at) * tone_of(unit, at);
@@ -184,6 +187,8 @@ public:
         return look_.rock.x > flattest * look_.rock.y ? 0 : look_.find(at).edge - look_.arris - look_.wobble;
     }
 
+    float joint() const override { return look_.joint + look_.arris; }
+
     ReliefSpot spot(const glm::vec2& at) const override {
         const Unit unit = look_.find(at);
         const float share = face_share(unit, at);
@@ -202,7 +207,7 @@ private:
     glm::vec3 tone_of(const Unit& unit, const glm::vec2& at) const {
         const float level = 1 + look_.spread * (2 * random_at(unit.id, Stream::tone) - 1) +
                             0.25f * look_.spread * noise_at(at / 0.045f, Stream::tone);
-        const float warm = 0.3f * look_.spread * (2 * random_at(unit.id, Stream::hue) - 1);
+        const float warm = look_.warmth * look_.spread * (2 * random_at(unit.id, Stream::hue) - 1);
         return level * glm::vec3(1 + warm, 1, 1 - warm);
     }
 
@@ -213,14 +218,16 @@ private:
 MasonryLook brick_look(Unit (*find)(const glm::vec2&)) {
     return {.find = find,
             .course = brick_course,
-            .depth = 0.0038f,
-            .arris = 0.003f,
-            .wobble = 0.0012f,
-            .stand = 0.0012f,
-            .tilt = 0.008f,
-            .rough = {0.0006f, 0.011f},
-            .rock = {0.0008f, 0.06f},
-            .spread = 0.26f,
+            .depth = 0.003f,
+            .joint = brick_joint,
+            .arris = 0.0033f, // a joint struck hollow, against edges that are not sharp
+            .wobble = 0.001f,
+            .stand = 0.0004f,
+            .tilt = 0.003f,
+            .rough = {0.0004f, 0.011f},
+            .rock = {0.0005f, 0.06f},
+            .spread = 0.3f,
+            .warmth = 0.5f,
             .mortar = {0.27f, 0.235f, 0.20f}};
 }
 
@@ -237,6 +244,7 @@ MasonryLook masonry_look(Cladding cladding) {
         return {.find = find_coursed,
                 .course = 7.25f * inch,
                 .depth = 0.018f,
+                .joint = coursed_joint,
                 .arris = 0.014f,
                 .wobble = 0.003f,
                 .stand = 0.004f,
@@ -249,6 +257,7 @@ MasonryLook masonry_look(Cladding cladding) {
         return {.find = find_rubble,
                 .course = 8 * inch,
                 .depth = 0.025f,
+                .joint = rubble_joint,
                 .arris = 0.022f,
                 .wobble = 0.004f,
                 .stand = 0.006f,

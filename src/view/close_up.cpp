@@ -31,6 +31,13 @@ constexpr int most_points = 6;
 /// as of light from all sides. 0.84: what a pane lets through of it (n = 1.52; Walsh 1926, from memory).
 constexpr float diffuse_passing = 0.84f;
 
+/// What a pane lets through of light from one direction, by what it does of light from all sides.
+float passing_beside_diffuse(const glm::vec3& way) {
+    const float cosine = std::clamp(way.z / std::max(glm::length(way), 1e-6f), 0.0f, 1.0f);
+    return (1 - static_cast<float>(pane_reflection(static_cast<double>(cosine), glass_index))) /
+           diffuse_passing;
+}
+
 /// Places about `middle` that fill a square `width` wide evenly.
 glm::vec2 place_about(const glm::vec2& middle, float width, int index, int count) {
     if (count == 1)
@@ -69,7 +76,13 @@ ReliefLight::ReliefLight(const Relief& relief) : relief_(relief) {
         glm::dvec3 sum(0);
         for (std::size_t k = 0; k < points.size(); ++k)
             sum += glm::dvec3(reflectances[k] * gain(points[k], far_off * towards));
-        gains_[i] = glm::vec3(sum / double(points.size())) / glm::max(mean_, glm::vec3(1e-6f));
+        const auto mean_of = [&] {
+            return glm::vec3(sum / double(points.size())) / glm::max(mean_, glm::vec3(1e-6f));
+        };
+        const glm::vec3 direct = mean_of();
+        for (std::size_t k = 0; k < points.size(); ++k)
+            sum += glm::dvec3(reflectances[k] * thrown(points[k], direct));
+        gains_[i] = mean_of();
     });
 }
 
@@ -111,7 +124,15 @@ glm::vec3 ReliefLight::mean_gain(const glm::vec3& way) const {
     return mean * (own.z / open.z * fall_off(open, own));
 }
 
-CloseUps::CloseUps(const Stage& stage) : stage_(stage) {
+glm::vec3 ReliefLight::thrown(const Point& point, const glm::vec3& mean_gain) const {
+    if (!(relief_.joint() > 0))
+        return glm::vec3(0);
+    // Of an endless trench, the share of what lies before the middle of its floor that its sides take up.
+    const float below = std::max(0.0f, mean_height_ - point.height), half = relief_.joint() / 2;
+    return (1 - half / std::sqrt(half * half + below * below)) * mean_ * mean_gain;
+}
+
+CloseUps::CloseUps(const Stage& stage) : stage_(stage), wood_(stage) {
     for (const ReliefArea& area : stage.reliefs) {
         by_surface_.resize(stage.surfaces.size());
         by_surface_[static_cast<std::size_t>(area.surface)].push_back(&area);
@@ -155,6 +176,11 @@ bool CloseUps::find(const Hit& hit, const glm::vec3& position, const glm::vec3& 
         found.glow = kept;
         return true;
     }
+    if (const auto wood = wood_.find(hit, position, hit.normal, std::sqrt(area))) {
+        found.round = wood->normal;
+        found.reflectance = wood->level * reflectance;
+        return true;
+    }
     glm::dvec2 at(0);
     const ReliefArea* own = by_surface_.empty() ? nullptr : find_area(surface, position, at);
     if (!own)
@@ -164,10 +190,15 @@ bool CloseUps::find(const Hit& hit, const glm::vec3& position, const glm::vec3& 
     found.is_sharp = light.relief().course() == 0;
     found.across = glm::cross(glm::vec3(0, 0, 1), hit.normal);
     const float width = std::sqrt(area);
-    if (const float course = light.relief().course(); course > 0)
-        found.fade =
-            std::clamp((2 * width / course - 0.35f) / 0.65f, 0.0f, 1.0f); // of a pixel: four such areas
-    look_at_relief(light, glm::vec2(at), width, cosine, found, points);
+    float looked_at = width;
+    if (const float course = light.relief().course(); course > 0) {
+        const float pixels = 2 * width / course; // a pixel is four such areas
+        found.fade = std::clamp((pixels - 0.22f) / 0.43f, 0.0f, 1.0f);
+        // Looked at as far as the middles of the pixels round it, so that courses do not beat with the rows
+        // of pixels.
+        looked_at *= 1 + 1.2f * std::clamp((pixels - 0.08f) / 0.12f, 0.0f, 1.0f);
+    }
+    look_at_relief(light, glm::vec2(at), looked_at, cosine, found, points);
     if (found.mirror > 0)
         found.mirrored = glm::reflect(direction, hit.normal);
     return true;
@@ -207,16 +238,26 @@ void CloseUps::look_at_relief(const ReliefLight& light, const glm::vec2& at, flo
 
 glm::vec3 CloseUps::light(const CloseUp& close_up, const Points& points, const glm::vec3& lux,
                           const glm::vec3& way, bool is_cast) {
+    if (close_up.round) {
+        // The lux is that of the flat facet. Where light grazes that, a round stem gets much more of it.
+        constexpr float least = 0.2f;
+        const float length = std::max(glm::length(way), 1e-6f);
+        const float flat = std::max(least, glm::dot(way, close_up.out) / length);
+        const float round = std::max(0.0f, glm::dot(way, *close_up.round) / length);
+        return lux * close_up.reflectance * (round / flat);
+    }
     if (!close_up.relief)
         return lux * close_up.reflectance;
     const ReliefLight& relief = *close_up.relief;
     const glm::vec3 own(glm::dot(way, close_up.across), way.z, glm::dot(way, close_up.out));
-    glm::vec3 returned(0);
+    glm::vec3 returned = close_up.room * passing_beside_diffuse(own);
+    const glm::vec3 mean_gain = relief.has_mean() ? relief.mean_gain(own) : glm::vec3(0);
     for (std::uint32_t i = close_up.first; i < close_up.first + close_up.count; ++i)
         if (points.reflectances[i] != glm::vec3(0))
-            returned += points.reflectances[i] * relief.gain(points.places[i], own, is_cast);
+            returned += points.reflectances[i] * (relief.gain(points.places[i], own, is_cast) +
+                                                  relief.thrown(points.places[i], mean_gain));
     if (close_up.fade > 0)
-        returned += close_up.fade * relief.mean_reflectance() * relief.mean_gain(own);
+        returned += close_up.fade * relief.mean_reflectance() * mean_gain;
     return lux * returned;
 }
 

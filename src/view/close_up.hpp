@@ -8,6 +8,7 @@
 #include <vector>
 
 #include "duskcast/stage/stage.hpp"
+#include "wood_look.hpp"
 
 namespace duskcast {
 
@@ -34,6 +35,12 @@ public:
     /// The mean of reflectance times gain over the relief, by its mean reflectance.
     glm::vec3 mean_gain(const glm::vec3& way) const;
 
+    /// Lux that the relief throws into its own joints, beside what falls on its flat face: what of the light
+    /// its other parts give back, on the share of what lies before the point that they take up. `mean_gain`:
+    /// for the way to the light.
+    glm::vec3 thrown(const Point& point, const glm::vec3& mean_gain) const;
+
+    bool has_mean() const { return !gains_.empty(); }
     const Relief& relief() const { return relief_; }
     const glm::vec3& mean_reflectance() const { return mean_; }
 
@@ -53,11 +60,12 @@ struct CloseUp {
     std::uint32_t first = 0, count = 0; ///< of the points that stand for it
     float fade = 0;                     ///< towards the relief's mean, 0..1
     glm::vec3 across{1, 0, 0}, out{0, 0, 1};
-    glm::vec3 reflectance{0}; ///< of what is not glass
-    glm::vec3 room{0};        ///< what is seen through glass reflects, losses in the glass included
-    float glow = 1;           ///< factor of the facet's own luminance
-    bool is_sharp = false;    ///< it has edges that take more rays, as frames have
-    float mirror = 0;         ///< share of the light from where the mirrored ray comes
+    std::optional<glm::vec3> round; ///< of wood: its normal there; `out` is the facet's
+    glm::vec3 reflectance{0};       ///< of what is not glass
+    glm::vec3 room{0};              ///< what is seen through glass reflects, losses in the glass included
+    float glow = 1;                 ///< factor of the facet's own luminance
+    bool is_sharp = false;          ///< it has edges that take more rays, as frames have
+    float mirror = 0;               ///< share of the light from where the mirrored ray comes
     glm::vec3 mirrored{0, 0, 1};
     glm::vec3 lit{0}, sun{0}; ///< light times reflectance, straight from its sources
 };
@@ -68,7 +76,7 @@ public:
     explicit CloseUps(const Stage& stage);
 
     /// Whether the site has anything to show close by.
-    bool is_empty() const { return by_surface_.empty() && !has_water_; }
+    bool is_empty() const { return by_surface_.empty() && !has_water_ && wood_.is_empty(); }
 
     struct Points {
         std::vector<ReliefLight::Point> places;
@@ -93,6 +101,7 @@ private:
     const Stage& stage_;
     std::vector<std::vector<const ReliefArea*>> by_surface_;
     std::map<const Relief*, std::unique_ptr<ReliefLight>> lights_;
+    WoodLook wood_;
     bool has_water_ = false;
 };
 

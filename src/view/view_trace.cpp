@@ -394,6 +394,27 @@ private:
         }
     }
 
+    /// The bounced light round about on a door or a pane, which is known by fewer rays than that on walls and
+    /// differs by chance from foot to foot: what changes over less than that is not shown.
+    glm::vec3 find_smooth_bounce(const ShadingPoint& spot, const CloseUp& close_up) const {
+        constexpr int places = 24;
+        constexpr float reach = 1.0f; // metres
+        glm::vec3 sum(0);
+        float weights = 0;
+        for (int i = 0; i < places; ++i) {
+            const float out = std::sqrt((static_cast<float>(i) + 0.5f) / places);
+            const glm::vec2 off = reach * out * circle_point(static_cast<float>(golden_angle) * float(i));
+            const glm::vec3 place =
+                spot.position + off.x * close_up.across + off.y * glm::cross(close_up.out, close_up.across);
+            const glm::vec3 lux(bounced_(spot.hit, place, spot.facing));
+            if (lux == glm::vec3(0))
+                continue;
+            const float weight = 1 - out * out;
+            sum += weight * lux, weights += weight;
+        }
+        return weights > 0 ? sum / weights : glm::vec3(0);
+    }
+
     /// The same as find_returned, close by. `direct`: what of the spot's lux has been told apart by its ways.
     Returned find_fine(const ShadingPoint& spot, const glm::vec3& direct, Block& block) const {
         const auto index = static_cast<std::size_t>(spot.close_up);
@@ -401,18 +422,18 @@ private:
         const float before = 0.5f * (1 + spot.facing.z);
         const glm::vec3 all = close_up.reflectance + close_up.room;
         const glm::vec3 sky = before * all * sky_colour;
+        glm::vec3 bounced = spot.before - direct;
+        if (bounced_ && close_up.is_sharp)
+            bounced = find_smooth_bounce(spot, close_up);
         Returned returned;
-        returned.luminance = close_up.glow * spot.glow +
-                             by_pi * (close_up.lit + close_up.reflectance * (spot.before - direct) +
-                                      close_up.room * spot.before);
+        returned.luminance = close_up.glow * spot.glow + by_pi * (close_up.lit + all * bounced);
         if (!bounced_)
             returned.luminance += ambient_ * by_pi * sky;
         returned.sky = by_pi * sky;
         const float cosine = glm::dot(sun_, spot.facing);
         if (spot.sun != glm::vec3(0) && cosine > 0)
             returned.sun =
-                by_pi * (cosine * close_up.room +
-                         CloseUps::light(close_up, block.points, glm::vec3(cosine), far_away * sun_, true));
+                by_pi * CloseUps::light(close_up, block.points, glm::vec3(cosine), far_away * sun_, true);
         if (close_up.mirror > 0) {
             const int mirror = block.mirrors[index];
             const Returned far = mirror >= 0 ? find_returned(block.mirrored[static_cast<std::size_t>(mirror)])

@@ -33,6 +33,9 @@ public:
     /// How many metres round there nothing throws a shadow that matters, such as within the face of a brick.
     virtual float clearance(const glm::vec2& /*at*/) const { return 0; }
 
+    /// How wide the joints are between what stands out, metres; 0: it has none that hold light.
+    virtual float joint() const { return 0; }
+
     /// The height and how it changes with u and v over a millimetre.
     struct Slant {
         float height;

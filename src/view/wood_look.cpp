@@ -1,0 +1,119 @@
+#include "wood_look.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "duskcast/base/random.hpp"
+
+namespace duskcast {
+namespace {
+
+/// Smooth, -1 to 1 with a mean of about 0: values at whole numbers with eased steps between.
+float solid_noise(const glm::vec3& at, std::uint64_t salt) {
+    const glm::vec3 low = glm::floor(at);
+    const glm::vec3 share = at - low;
+    const glm::vec3 eased = share * share * (3.0f - 2.0f * share);
+    float sum = 0;
+    for (int corner = 0; corner < 8; ++corner) {
+        const glm::ivec3 step(corner & 1, corner >> 1 & 1, corner >> 2);
+        const glm::ivec3 cell = glm::ivec3(low) + step;
+        const auto key = [](int number) { return static_cast<std::uint64_t>(number + (1 << 20)); };
+        const std::uint64_t place = key(cell.x) << 42 ^ key(cell.y) << 21 ^ key(cell.z);
+        float weight = 1;
+        for (int axis = 0; axis < 3; ++axis)
+            weight *= step[axis] ? eased[axis] : 1 - eased[axis];
+        sum += weight * hash_to_unit(place, salt);
+    }
+    return 2 * sum - 1;
+}
+
+glm::vec3 unit_of(const glm::vec3& way) {
+    return way / std::max(glm::length(way), 1e-12f);
+}
+
+/// Along its normal, as long as twice the facet's area.
+glm::vec3 doubled_area(const Triangles& facets, std::size_t facet) {
+    const glm::uvec3& corner = facets.corners[facet];
+    const glm::vec3& a = facets.vertices[corner.x];
+    return glm::cross(facets.vertices[corner.y] - a, facets.vertices[corner.z] - a);
+}
+
+bool is_wood(const Stage& stage, std::size_t facet) {
+    return stage.surfaces[stage.opaque.surface[facet]].kind == SurfaceKind::tree;
+}
+
+} // namespace
+
+float bark_height(const glm::vec3& at) {
+    // Plates a few inches across and a foot long with furrows between them, and grain on the plates (by eye).
+    const float plate = solid_noise(at / glm::vec3(0.055f, 0.055f, 0.34f), 0);
+    const float grain = solid_noise(at / glm::vec3(0.016f, 0.016f, 0.07f), 1);
+    const float furrow = std::max(0.0f, 1 - 2.6f * std::abs(plate));
+    return -bark_depth * std::min(1.0f, 0.75f * furrow + 0.125f * (1 + grain));
+}
+
+WoodLook::WoodLook(const Stage& stage) : stage_(stage) {
+    const Triangles& facets = stage.opaque;
+    const auto has_trees = std::any_of(stage.surfaces.begin(), stage.surfaces.end(),
+                                       [](const Surface& one) { return one.kind == SurfaceKind::tree; });
+    if (!has_trees)
+        return;
+    std::vector<glm::vec3> by_area(facets.vertices.size(), glm::vec3(0));
+    normals_ = by_area;
+    for (std::size_t facet = 0; facet < facets.size(); ++facet) {
+        if (!is_wood(stage, facet))
+            continue;
+        const glm::uvec3& corner = facets.corners[facet];
+        for (int i = 0; i < 3; ++i)
+            by_area[corner[i]] += doubled_area(facets, facet);
+    }
+    // Each facet by its angle at the vertex, so that how a side is cut in triangles turns nothing; without
+    // the ends of limbs, which are cut square.
+    for (std::size_t facet = 0; facet < facets.size(); ++facet) {
+        if (!is_wood(stage, facet))
+            continue;
+        const glm::uvec3& corner = facets.corners[facet];
+        const glm::vec3 normal = unit_of(doubled_area(facets, facet));
+        for (int i = 0; i < 3; ++i) {
+            const glm::vec3& at = facets.vertices[corner[i]];
+            const glm::vec3 one = unit_of(facets.vertices[corner[(i + 1) % 3]] - at),
+                            other = unit_of(facets.vertices[corner[(i + 2) % 3]] - at);
+            if (glm::dot(normal, unit_of(by_area[corner[i]])) > 0.75f)
+                normals_[corner[i]] += std::acos(std::clamp(glm::dot(one, other), -1.0f, 1.0f)) * normal;
+        }
+    }
+}
+
+std::optional<WoodLook::Spot> WoodLook::find(const Hit& hit, const glm::vec3& position,
+                                             const glm::vec3& facing, float width) const {
+    if (normals_.empty() || hit.kind != FacetKind::opaque || !is_wood(stage_, hit.facet))
+        return std::nullopt;
+    const glm::uvec3& corner = stage_.opaque.corners[hit.facet];
+    glm::vec3 round = (1 - hit.u - hit.v) * unit_of(normals_[corner.x]) +
+                      hit.u * unit_of(normals_[corner.y]) + hit.v * unit_of(normals_[corner.z]);
+    if (glm::dot(round, facing) < 0)
+        round = -round;
+    // Where a limb ends facets meet at any angle, and a round of them means nothing.
+    if (!(glm::dot(round, facing) > 0.5f * glm::length(round)) || !(glm::length(round) > 0.2f))
+        return std::nullopt;
+    Spot spot{.normal = unit_of(round)};
+    const float shown = std::clamp(1.6f - width / 0.02f, 0.0f, 1.0f);
+    if (!(shown > 0))
+        return spot;
+    const float step = std::max(0.003f, 0.5f * width);
+    const float height = bark_height(position);
+    glm::vec3 slope(0);
+    for (int axis = 0; axis < 3; ++axis) {
+        glm::vec3 aside = position;
+        aside[axis] += step;
+        slope[axis] = (bark_height(aside) - height) / step;
+    }
+    slope -= glm::dot(slope, spot.normal) * spot.normal;
+    spot.normal -= shown * slope;
+    // Furrows see less of what is round them.
+    constexpr float mean_height = -0.395f * bark_depth;
+    spot.level = 1 + shown * 0.55f * (height - mean_height) / bark_depth;
+    return spot;
+}
+
+} // namespace duskcast
