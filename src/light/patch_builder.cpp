@@ -114,6 +114,16 @@ void Patches::Builder::cut_face(std::size_t index) {
 
 void Patches::Builder::add_part(Face& face, std::size_t column, std::size_t row,
                                 const std::vector<glm::dvec2>& part) {
+    // What rounding leaves between an edge of the grid and one of the face is no patch: its rays would begin
+    // on that edge.
+    constexpr double least_width = 1e-5; // metres
+    glm::dvec2 low = part[0], high = part[0];
+    for (const glm::dvec2& point : part) {
+        low = glm::min(low, point);
+        high = glm::max(high, point);
+    }
+    if (std::abs(signed_area(part)) < least_width * glm::distance(low, high))
+        return;
     const std::size_t cell = row * face.columns() + column;
     const auto at = [&](const glm::dvec2& point) {
         return face.origin + point.x * face.across + point.y * face.upward;

@@ -52,6 +52,8 @@ Gathered PatchTracer::trace(std::uint32_t patch, int rays) const {
                                                    wrap_unit(shift[1] + s * plastic_step),
                                                    wrap_unit(shift[2] + s * other_plastic_step));
         const glm::vec3 origin = step_off(point.position, point.normal);
+        if (bodies_.contain(origin)) // no light comes here
+            continue;
         glm::vec3 reflectance(0);
         if (!is_leaf && !find_reflectance(point, origin, reflectance)) {
             ++holes;
@@ -60,7 +62,7 @@ Gathered PatchTracer::trace(std::uint32_t patch, int rays) const {
         const std::size_t known = met.size();
         const RayCounts counts =
             cast_rays(origin, point.normal, s * rays_a_spot, rays_a_spot, shift[3], shift[4], met);
-        if (2 * counts.inside > rays_a_spot) { // within a body: no light comes here
+        if (2 * counts.inside > rays_a_spot) { // within a body of a mesh
             met.resize(known);
             continue;
         }

@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "duskcast/light/patches.hpp"
+#include "duskcast/stage/solid_bodies.hpp"
 
 namespace duskcast {
 
@@ -33,7 +34,8 @@ struct Gathered {
 /// Traces cosine-weighted rays, so that each carries the same share of what a patch sends and receives.
 class PatchTracer {
 public:
-    PatchTracer(const Stage& stage, const Patches& patches) : stage_(stage), patches_(patches) {}
+    PatchTracer(const Stage& stage, const Patches& patches)
+        : stage_(stage), patches_(patches), bodies_(stage.opaque) {}
 
     /// From spots over the patch's area, some rays from each.
     Gathered trace(std::uint32_t patch, int rays) const;
@@ -56,6 +58,7 @@ private:
 
     const Stage& stage_;
     const Patches& patches_;
+    SolidBodies bodies_;
 };
 
 } // namespace duskcast

@@ -278,7 +278,7 @@ private:
             builder_.add_surface(roof_.id + "." + chimney.id, SurfaceKind::roof, roof_.id);
         const double top = chimney.height.value_or(plan_.ridge() + chimney_above_ridge);
         const double neck = std::max(plan_.underside, top - cap_height);
-        add_block(chimney.at, chimney.width, chimney.depth, plan_.underside, neck,
+        add_block(chimney.at, chimney.width, chimney.depth, plan_.underside + 2 * body_clearance, neck,
                   builder_.add_material(chimney.finish), surface);
         add_block(chimney.at, chimney.width + 2 * cap_beyond, chimney.depth + 2 * cap_beyond, neck, top,
                   builder_.add_material(make_finish("concrete")), surface);

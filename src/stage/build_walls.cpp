@@ -91,6 +91,10 @@ struct Pane {
     double foot = 0;
 };
 
+/// How far before a roof's bodies an eave ends, metres: of two faces in one place the last bit would decide
+/// which of them a ray meets.
+constexpr double clearance = 1e-4;
+
 /// Jambs, sill, head and pane of an opening, set back from the face; seen from within the opening.
 Pane build_opening(const UprightFace& face, const FaceRectangle& hole, double reveal,
                    std::uint16_t wall_material, std::uint16_t pane_material, std::uint16_t surface,
@@ -166,7 +170,9 @@ public:
     EaveBuilder(StageBuilder& builder, const Wall& wall, const UprightFace& face)
         : builder_(builder), wall_(wall), eave_(*wall.eave), face_(face),
           material_(builder.add_material(wall.eave->soffit)),
-          surface_(builder.add_surface(wall.id + ".soffit", SurfaceKind::soffit, wall.id)) {}
+          surface_(builder.add_surface(wall.id + ".soffit", SurfaceKind::soffit, wall.id)),
+          has_roof_(std::any_of(builder.site.roofs.begin(), builder.site.roofs.end(),
+                                [&](const Roof& roof) { return roof.wall == wall.id; })) {}
 
     void build() {
         std::vector<EaveStretch> stretches = eave_stretches(wall_, face_.run);
@@ -233,9 +239,15 @@ private:
         stretch.trim_to = std::max(0.0, stretch.to - along(outer_to)) / eave_.depth;
         const double low = face_.foot + wall_.height;
         const double high = low + eave_.thickness;
-        const std::array<glm::dvec2, 4> plan{outer_from, outer_to,
-                                             inner_point(stretch.segment, stretch.to, true),
-                                             inner_point(stretch.segment, stretch.from, false)};
+        const auto end_inset = [&](double u, bool at_end) {
+            return has_roof_ && neighbour_at(stretch.segment, u, at_end) == nullptr
+                       ? clearance * segment.direction
+                       : glm::dvec2(0);
+        };
+        const glm::dvec2 after = end_inset(stretch.from, false), before = -end_inset(stretch.to, true);
+        const std::array<glm::dvec2, 4> plan{outer_from + after, outer_to + before,
+                                             inner_point(stretch.segment, stretch.to, true) + before,
+                                             inner_point(stretch.segment, stretch.from, false) + after};
         std::array<glm::dvec3, 8> corners;
         for (std::size_t i = 0; i < 4; ++i) {
             corners[i] = {plan[i], low};
@@ -319,6 +331,7 @@ private:
     const UprightFace& face_;
     std::uint16_t material_;
     std::uint16_t surface_;
+    bool has_roof_; ///< on this wall
 };
 
 /// Fills in what wall and projection have in common: openings, triangles, outline, sensors.
@@ -400,9 +413,11 @@ void add_box(const std::array<glm::dvec3, 8>& corners, std::uint16_t material, s
              Triangles& triangles) {
     constexpr std::array<std::array<int, 4>, 6> faces{
         {{0, 3, 2, 1}, {4, 5, 6, 7}, {0, 1, 5, 4}, {1, 2, 6, 5}, {2, 3, 7, 6}, {3, 0, 4, 7}}};
+    const std::size_t first = triangles.size();
     for (const std::array<int, 4>& face : faces)
         add_quad({corners[face[0]], corners[face[1]], corners[face[2]], corners[face[3]]}, material, surface,
                  true, triangles);
+    triangles.close_body(first);
 }
 
 void StageBuilder::build_walls() {

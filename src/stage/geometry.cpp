@@ -55,6 +55,10 @@ void Triangles::add(const glm::uvec3& corner, std::uint16_t material_index, std:
     solid.push_back(is_solid ? 1 : 0);
 }
 
+void Triangles::close_body(std::size_t first) {
+    bodies.emplace_back(first, size());
+}
+
 glm::vec3 Leaves::normal(std::size_t leaf) const {
     const glm::vec3* corner = corners.data() + 4 * leaf;
     return glm::normalize(glm::cross(corner[2] - corner[0], corner[3] - corner[1]));

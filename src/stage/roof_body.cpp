@@ -15,6 +15,8 @@ namespace {
 constexpr int texels = 128; // of a repeat, both ways
 constexpr int in_a_row = 8; // pieces and courses of a repeat
 
+constexpr double least_height = 1e-5; // metres of a triangle
+
 /// A polygon without corners that are one.
 std::vector<glm::dvec2> without_doubles(const std::vector<glm::dvec2>& polygon) {
     std::vector<glm::dvec2> points;
@@ -30,7 +32,8 @@ void add_fan(Triangles& triangles, const std::vector<glm::dvec3>& corners, std::
              std::uint16_t surface) {
     for (std::size_t i = 1; i + 1 < corners.size(); ++i) {
         const glm::dvec3 a = corners[0], b = corners[i], c = corners[i + 1];
-        if (glm::length(glm::cross(b - a, c - a)) < 1e-7) // an edge of no height
+        const double longest = std::max({glm::distance(a, b), glm::distance(b, c), glm::distance(c, a)});
+        if (glm::length(glm::cross(b - a, c - a)) < least_height * longest) // an edge of no height
             continue;
         const auto first = static_cast<unsigned>(triangles.vertices.size());
         for (const glm::dvec3& corner : {a, b, c})
@@ -106,10 +109,11 @@ void add_body(BodyMaker& maker, const std::vector<glm::dvec2>& polygon, const He
         return;
     std::vector<glm::dvec3> low, high;
     for (const glm::dvec2& point : plan) {
-        low.emplace_back(point, std::min(lower.at(point), upper.at(point)));
+        low.emplace_back(point, std::min(lower.at(point) + body_clearance, upper.at(point)));
         high.emplace_back(point, upper.at(point));
     }
     Triangles& triangles = maker.triangles;
+    const std::size_t first_face = triangles.size();
     const auto first = triangles.vertices.size();
     add_fan(triangles, high, look.top, maker.top_surface);
     triangles.uv.resize(first, glm::vec2(0)); // what came before may have none
@@ -128,10 +132,12 @@ void add_body(BodyMaker& maker, const std::vector<glm::dvec2>& polygon, const He
     }
     std::reverse(low.begin(), low.end());
     add_fan(triangles, low, look.bottom, maker.side_surface);
+    triangles.close_body(first_face);
 }
 
 void add_shaft(Triangles& triangles, const glm::dvec3& foot, const glm::dvec3& head, double foot_radius,
                double head_radius, int sides, double turn, std::uint16_t material, std::uint16_t surface) {
+    const std::size_t first_face = triangles.size();
     std::vector<glm::dvec3> low, high;
     for (int i = 0; i < sides; ++i) {
         const double angle = turn + 2 * pi * i / sides;
@@ -146,6 +152,7 @@ void add_shaft(Triangles& triangles, const glm::dvec3& foot, const glm::dvec3& h
     add_fan(triangles, high, material, surface);
     std::reverse(low.begin(), low.end());
     add_fan(triangles, low, material, surface);
+    triangles.close_body(first_face);
 }
 
 glm::dvec2 course_size(RoofCover cover) {

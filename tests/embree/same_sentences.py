@@ -3,16 +3,13 @@
 
 same_sentences.py PROGRAM BY_EMBREE [--long]
 The two are one program but for the rays. Every line printed must be the same to the letter, every figure of
-summary.json to a hundredth, and direct light of all but one sensor in a thousand to 1e-4. Where a site has roofs,
-rays of bounced light begin along the lines where a roof's sheets meet walls, and the two do not always agree on
-them: there the words must be the same, and figures to a fiftieth or to one unit of the last digit printed.
---long: files of all scenes, more views, seasons and studies."""
+summary.json to a hundredth, and direct light of all but one sensor in a thousand to 1e-4. --long: files of
+all scenes, more views, seasons and studies."""
 
 import csv
 import glob
 import json
 import os
-import re
 import subprocess
 import sys
 import tempfile
@@ -28,29 +25,8 @@ def run(program, arguments):
     return done.returncode, done.stdout + done.stderr
 
 
-NUMBER = re.compile(r'\d[\d,]*\.?\d*')
-
-
-def is_near(a, b):
-    """The same words, and figures to a fiftieth or to a unit of the last digit."""
-    if NUMBER.split(a) != NUMBER.split(b):
-        return False
-    for x, y in zip(NUMBER.findall(a), NUMBER.findall(b)):
-        unit = 10.0 ** -max(len(text.partition('.')[2]) for text in (x, y))
-        x, y = (float(text.replace(',', '')) for text in (x, y))
-        if abs(x - y) > 1.001 * max(unit, 0.02 * max(x, y)):
-            return False
-    return True
-
-
-def has_roofs(site):
-    with open(os.path.join(SOURCE, site), encoding='utf-8') as file:
-        return 'roofs' in json.load(file)
-
-
 def say_alike(programs, arguments, folders):
-    """Both programs with the same arguments, a command and its site first; OUT stands for a folder of each."""
-    is_same = is_near if has_roofs(arguments[1]) else lambda a, b: a == b
+    """Both programs with the same arguments; OUT stands for a folder of each."""
     said = []
     for program, folder in zip(programs, folders):
         status, text = run(program, [folder if word == 'OUT' else word for word in arguments])
@@ -63,7 +39,7 @@ def say_alike(programs, arguments, folders):
     if len(own) != len(other):
         faults.append('%s: %d and %d lines' % (' '.join(arguments), len(own), len(other)))
     for a, b in zip(own, other):
-        if not is_same(a, b):
+        if a != b:
             faults.append('%s\n  own    %s\n  Embree %s' % (' '.join(arguments), a, b))
 
 
@@ -78,7 +54,7 @@ def list_numbers(value, path=''):
         yield path, value
 
 
-def compare_summaries(name, folders, allowed):
+def compare_summaries(name, folders):
     own, other = ({path: value for path, value in list_numbers(json.load(open(os.path.join(folder, 'summary.json'))))}
                   for folder in folders)
     if own.keys() != other.keys():
@@ -92,9 +68,9 @@ def compare_summaries(name, folders, allowed):
                 continue
             off = abs(a - b) / max(abs(a), abs(b), 0.05)
             worst = max(worst, off)
-            if off > allowed:
+            if off > 0.01:
                 faults.append('%s: summary.json %s is %g and %g' % (name, path, a, b))
-        elif a != b and not (allowed > 0.01 and is_near(str(a), str(b))):
+        elif a != b:
             faults.append('%s: summary.json %s is %s and %s' % (name, path, a, b))
     print('%s: figures of summary.json differ by %.3f %% at most' % (name, 100 * worst))
 
@@ -133,7 +109,7 @@ def main(arguments):
                 say_alike(programs, ['light', site], folders)
                 continue
             say_alike(programs, ['light', site, '--out', 'OUT'], folders)
-            compare_summaries(name, folders, 0.02 if has_roofs(site) else 0.01)
+            compare_summaries(name, folders)
             compare_maps(name, folders)
             say_alike(programs, ['view', site, '--out', 'OUT', '--width', '160', '--height', '100'], folders)
             if is_long:

@@ -45,9 +45,13 @@ struct Triangles {
     std::vector<std::uint16_t> surface;  ///< one a triangle: index into Stage::surfaces
     std::vector<std::uint8_t> solid;     ///< one a triangle: 1 when it bounds a closed body seen from outside
 
+    std::vector<glm::uvec2> bodies; ///< closed convex bodies: first triangle of each, and one past the last
+
     std::size_t size() const { return corners.size(); }
     void add(const glm::uvec3& corner, std::uint16_t material_index, std::uint16_t surface_index,
              bool is_solid);
+    /// Says that all triangles from `first` on bound one convex body.
+    void close_body(std::size_t first);
 };
 
 /// Leaves as flat rhombs, four corners each, two-sided. In Morton order of their centres.
