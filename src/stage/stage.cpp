@@ -78,20 +78,26 @@ double count_bodies_round(const Triangles& triangles, const SolidBox& thing, con
     return sum / (4 * pi);
 }
 
-/// How many more bodies are left than entered on a way out. Of faces that touch, one is met for both.
-int count_bodies_left(const Stage& stage, const glm::vec3& origin, const glm::vec3& direction) {
+struct WayOut {
+    int bodies_left = 0; ///< more than are entered; of faces that touch one is met for both
+    bool has_bodies = false;
+};
+
+WayOut follow_way_out(const Stage& stage, const glm::vec3& origin, const glm::vec3& direction) {
     constexpr int most_hits = 1000;
-    int bodies_left = 0;
+    WayOut way;
     float from = 0;
     for (int i = 0; i < most_hits; ++i) {
         const Hit hit = stage.kernel->find_hit(origin, direction, from, 1e4f);
         if (!hit)
             break;
-        if (hit.kind == FacetKind::opaque && stage.opaque.solid[hit.facet])
-            bodies_left += glm::dot(hit.normal, direction) > 0 ? 1 : -1;
+        if (hit.kind == FacetKind::opaque && stage.opaque.solid[hit.facet]) {
+            way.bodies_left += glm::dot(hit.normal, direction) > 0 ? 1 : -1;
+            way.has_bodies = true;
+        }
         from = hit.distance * (1 + 1e-6f) + 1e-5f;
     }
-    return bodies_left;
+    return way;
 }
 
 /// Whether the origin is inside a solid body, which all ways out should tell. Where bodies touch on some of
@@ -105,18 +111,20 @@ bool is_inside_body(const Stage& stage, const std::vector<SolidBox>& solids, con
             things.push_back(&box);
     if (things.empty())
         return false;
+    // Slightly aslant, so as not to run along edges that lie on the lattice of the sensors.
+    const WayOut straight =
+        follow_way_out(stage, origin, glm::normalize(normal + glm::vec3(0.0073f, 0.0111f, 0.0057f)));
+    if (!straight.has_bodies)
+        return false;
     const TangentFrame<float> frame(normal);
-    // Three flat ways round about and a steep one; aslant, so as not to run along edges that lie on the
-    // lattice.
-    constexpr std::array<std::array<float, 2>, 4> ways{{{0.4f, 1}, {2.5f, 1}, {4.6f, 1}, {0.7f, 0.02f}}};
-    std::size_t inside = 0;
-    for (const std::array<float, 2>& way : ways) {
-        const glm::vec3 aside = std::cos(way[0]) * frame.first + std::sin(way[0]) * frame.second;
-        inside +=
-            count_bodies_left(stage, origin, glm::normalize(0.3f * normal + way[1] * aside)) > 0 ? 1 : 0;
-    }
-    if (inside == 0 || inside == ways.size())
-        return inside != 0;
+    constexpr std::array<float, 3> turns{0.4f, 2.5f, 4.6f};
+    const auto is_same = [&](float turn) {
+        const glm::vec3 aside = std::cos(turn) * frame.first + std::sin(turn) * frame.second;
+        const WayOut flat = follow_way_out(stage, origin, glm::normalize(0.3f * normal + aside));
+        return (flat.bodies_left > 0) == (straight.bodies_left > 0);
+    };
+    if (std::all_of(turns.begin(), turns.end(), is_same))
+        return straight.bodies_left > 0;
     return std::any_of(things.begin(), things.end(), [&](const SolidBox* thing) {
         return count_bodies_round(stage.opaque, *thing, glm::dvec3(origin)) > 0.25; // a pane may be missing
     });
