@@ -1,6 +1,7 @@
 #include "duskcast/site/roof_plan.hpp"
 
 #include <algorithm>
+#include <cmath>
 #include <limits>
 
 #include "duskcast/site/layout.hpp"
@@ -60,6 +61,19 @@ bool is_sloping(const Roof& roof, std::size_t side) {
     return side == 0;
 }
 
+bool is_same(double a, double b) {
+    return std::abs(a - b) < 1e-9;
+}
+
+/// Of two sides in one line, whose planes are one, each has what lies beside it.
+std::vector<glm::dvec2> keep_own_stretch(const std::vector<glm::dvec2>& polygon, const RoofSide& side,
+                                         const RoofSide& other) {
+    const glm::dvec2 way = glm::normalize(side.end - side.start), inward(-way.y, way.x);
+    return glm::dot(other.start - side.start, way) > 0
+               ? keep_inside(polygon, other.start, other.start + inward)
+               : keep_inside(polygon, other.end + inward, other.end);
+}
+
 } // namespace
 
 double RoofSide::inside(const glm::dvec2& point) const {
@@ -82,6 +96,11 @@ std::vector<glm::dvec2> RoofPlan::part_below(const RoofSide& side, std::vector<g
     for (const RoofSide& other : sides) {
         if (&other == &side || !other.is_sloping || polygon.empty())
             continue;
+        if (is_same(plane_at(other, side.start), plane_at(side, side.start)) &&
+            is_same(plane_at(other, side.end), plane_at(side, side.end))) {
+            polygon = keep_own_stretch(polygon, side, other);
+            continue;
+        }
         // Where the other plane is not lower: a half plane, since both rise evenly.
         std::vector<glm::dvec2> kept;
         for (std::size_t i = 0; i < polygon.size(); ++i) {
@@ -111,7 +130,9 @@ std::vector<glm::dvec2> RoofPlan::outline(bool with_overhang) const {
         const glm::dvec2 way = glm::normalize(before.end - before.start),
                          next = glm::normalize(after.end - after.start);
         const glm::dvec2 moved = before.end + before.overhang * glm::dvec2(way.y, -way.x);
-        points.push_back(moved - (after.inside(moved) + after.overhang) / cross(next, way) * way);
+        const double turn = cross(next, way);
+        points.push_back(is_same(turn, 0) ? moved // a straight side in two pieces
+                                          : moved - (after.inside(moved) + after.overhang) / turn * way);
     }
     return points;
 }

@@ -154,6 +154,33 @@ TEST_CASE("an overhang widens the footprint by Steiner's formula, with corners")
     }
 }
 
+TEST_CASE("a point more on a straight side changes nothing of a hip roof") {
+    std::mt19937 random(4);
+    for (int i = 0; i < 60; ++i) {
+        CAPTURE(i);
+        const Outline outline = make_convex(random);
+        Outline longer = outline; // as a front is drawn that a chimney or a change of finish parts
+        const std::size_t at = 1 + random() % (outline.size() - 1);
+        longer.insert(longer.begin() + static_cast<std::ptrdiff_t>(at),
+                      glm::mix(outline[at - 1], outline[at], uniform(random, 0.2, 0.8)));
+        const RoofPlan plan = plan_roof({}, make_roof(outline, RoofForm::hip, 6)),
+                       other = plan_roof({}, make_roof(longer, RoofForm::hip, 6));
+        CHECK(other.ridge() == doctest::Approx(plan.ridge()));
+        CHECK(signed_area(other.outline(true)) == doctest::Approx(signed_area(plan.outline(true))));
+        double sum = 0;
+        for (const RoofSide& side : other.sides)
+            sum += signed_area(other.part_below(side, other.outline(true)));
+        CHECK(sum == doctest::Approx(signed_area(plan.outline(true))));
+        for (int s = 0; s < 20; ++s) {
+            const glm::dvec2 point = any_point(random, outline);
+            CHECK(other.top_at(point) == doctest::Approx(plan.top_at(point)));
+        }
+    }
+    Site site;
+    site.roofs = {make_roof({{0, 0}, {5, 0}, {10, 0}, {10, 8}, {0, 8}}, RoofForm::hip, 6)};
+    CHECK(list_findings(site, false).empty());
+}
+
 TEST_CASE("volumes under roofs are those of prisms and wedges") {
     // Over L x W without overhang, slope s: gable s W^2 L / 4, shed s W^2 L / 2, hip s W^2 (3 L - W) / 12.
     for (const double length : {6.0, 10.0, 15.0})
