@@ -34,21 +34,26 @@ ViewImage make_open_image(float distance, float open_share) {
 } // namespace
 
 TEST_CASE("tone: the luminance that a tone stands for, from the quadratic formula") {
-    // s^2 / w^2 + (1 - t) s - t = 0, whose positive root is the light of tone t.
-    const double scale = 0.18 / night_adaptation, white = night_white * scale;
+    // s^2 / w^2 + (1 - t) s - t = 0, whose positive root s is what a tone t stands for, and from that
+    // L^2 + toe L = (s / 0.18)^2 A (A + toe) at the adaptation A.
+    const double adapted = night_adaptation * (night_adaptation + night_toe);
+    const double white = 0.18 * std::sqrt(night_white * (night_white + night_toe) / adapted);
     for (double tone = 0.001; tone < 1; tone += 0.013) {
         const double a = 1 / (white * white), b = 1 - tone;
         const double s = (-b + std::sqrt(b * b + 4 * a * tone)) / (2 * a);
-        CHECK(night_tone(s / scale) == doctest::Approx(tone).epsilon(1e-9));
-        CHECK(night_tone(s / scale / 8, 3) == doctest::Approx(tone).epsilon(1e-9));
+        const double product = s / 0.18 * s / 0.18 * adapted;
+        const double luminance = (-night_toe + std::sqrt(night_toe * night_toe + 4 * product)) / 2;
+        CHECK(night_tone(luminance) == doctest::Approx(tone).epsilon(1e-9).scale(0));
+        CHECK(night_tone(luminance / 8, 3) == doctest::Approx(tone).epsilon(1e-9).scale(0));
     }
-    // In the dark it is in proportion to the light.
-    CHECK(night_tone(2e-6) == doctest::Approx(2 * night_tone(1e-6)).epsilon(1e-5).scale(0));
+    // In the dark it goes with the square root of the light.
+    CHECK(night_tone(4e-9) == doctest::Approx(2 * night_tone(1e-9)).epsilon(1e-5).scale(0));
 }
 
 TEST_CASE(
     "tone: the colour that the eye takes for white is grey, and 2700 K and daylight lie on either side") {
-    const glm::dvec3 white = glm::mix(glm::dvec3(1), light_colour(2700), 0.5);
+    // Adapted to 66 % in dark surroundings: CIE 159:2004, from memory.
+    const glm::dvec3 white = glm::mix(glm::dvec3(1), light_colour(2700), 0.66);
     for (const double luminance : {1.0, 3.0, 20.0, 90.0}) {
         const Colour grey = night_colour(luminance * white / luminance_of(white));
         CHECK(grey[0] == doctest::Approx(grey[1]).epsilon(1e-9));
