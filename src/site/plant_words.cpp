@@ -23,6 +23,10 @@ const std::map<std::string, Meaning>& plant_meanings() {
     static const std::map<std::string, Meaning> meanings = {
         {"green", [](PlantWords& w) { w.leaf = LeafKind::green; }},
         {"dark green", [](PlantWords& w) { w.leaf = LeafKind::dark_green; }},
+        {"light green", [](PlantWords& w) { w.leaf = LeafKind::yellow_green; }},
+        {"blue green", [](PlantWords& w) { w.leaf = LeafKind::blue_green; }},
+        {"grey green", [](PlantWords& w) { w.leaf = LeafKind::grey_green; }},
+        {"gray green", [](PlantWords& w) { w.leaf = LeafKind::grey_green; }},
         {"purple", [](PlantWords& w) { w.leaf = LeafKind::purple; }},
         {"burgundy", [](PlantWords& w) { w.leaf = LeafKind::purple; }},
         {"copper", [](PlantWords& w) { w.leaf = LeafKind::purple; }},
@@ -103,7 +107,9 @@ bool is_one_or_many(const std::string& word, const std::string& name) {
 class PlantReader {
 public:
     explicit PlantReader(const std::string& text) : text_(text) {
-        for (const std::string& phrase : split(text, ',')) {
+        std::string commas = text;
+        std::replace(commas.begin(), commas.end(), ';', ',');
+        for (const std::string& phrase : split(commas, ',')) {
             phrase_starts_.insert(words_.size());
             for (const std::string& word : words_in(phrase))
                 words_.push_back(word);
@@ -162,8 +168,8 @@ private:
         if (words_[at].front() >= '0' && words_[at].front() <= '9')
             return take_size(at);
         for (const std::size_t count : {2u, 1u}) {
-            if (at + count > words_.size())
-                continue;
+            if (at + count > words_.size() || (count == 2 && phrase_starts_.contains(at + 1)))
+                continue; // "light, green" is two things
             const auto found = plant_meanings().find(join_words(words_, at, count));
             if (found != plant_meanings().end()) {
                 found->second(made_);
@@ -225,7 +231,7 @@ private:
 
     const std::string& text_;
     std::vector<std::string> words_;
-    std::set<std::size_t> phrase_starts_; ///< words before which a comma stands, and the first
+    std::set<std::size_t> phrase_starts_; ///< words before which a comma or semicolon stands, and the first
     std::vector<bool> is_taken_;
     PlantWords made_;
 };

@@ -12,6 +12,7 @@
 
 #include "duskcast/base/problem.hpp"
 #include "duskcast/base/text.hpp"
+#include "duskcast/site/fields.hpp"
 #include "duskcast/site/layout.hpp"
 #include "duskcast/site/plant_kinds.hpp"
 
@@ -102,6 +103,30 @@ TEST_CASE("a height and a width with a comma between are two sizes") {
     // Feet and inches of one size stay together.
     CHECK(read_plant("rose, 3 ft 6 in wide").width == doctest::Approx(3.5 * 0.3048));
     CHECK(read_plant("rose, 3 ft 6 in").height == doctest::Approx(3.5 * 0.3048));
+}
+
+TEST_CASE("every colour of leaves that a file has a word for can be said of a plant") {
+    std::vector<std::string> words;
+    for (const ObjectInfo& object : describe_site_file())
+        for (const FieldInfo& field : object.fields)
+            if (object.name == "tree" && field.key == "leaf")
+                words = field.words;
+    REQUIRE(words.size() > 10);
+    for (std::size_t i = 0; i < words.size(); ++i) {
+        const LeafKind kind = static_cast<LeafKind>(i);
+        if (kind == LeafKind::twigs || kind == LeafKind::blue) // which leaves are not, but blue-green
+            continue;
+        CAPTURE(words[i]);
+        CHECK(read_plant("linden, " + words[i]).leaf == kind);
+        CHECK(read_plant(words[i] + " linden, 18 ft").leaf == kind);
+    }
+    // A light green is a colour; light and green are two things.
+    CHECK(read_plant("linden, light green").leaf == LeafKind::yellow_green);
+    CHECK_FALSE(read_plant("linden, light green").density);
+    for (const char* apart : {"linden, light, green", "light; green, linden", "green, linden, light"}) {
+        CHECK(read_plant(apart).density == LeafDensity::light);
+        CHECK(read_plant(apart).leaf == LeafKind::green);
+    }
 }
 
 TEST_CASE("a kind is known by its name in capitals, with hyphens, and as several") {
