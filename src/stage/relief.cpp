@@ -237,33 +237,33 @@ MasonryLook masonry_look(Cladding cladding) {
         return brick_look(find_flemish);
     case Cladding::brick_painted: {
         MasonryLook look = brick_look(find_running); // paint fills joints and covers colours
-        look.depth = 0.003f, look.arris = 0.005f, look.spread = 0.02f, look.mortar = glm::vec3(-1);
+        look.depth = 0.0022f, look.arris = 0.005f, look.spread = 0.02f, look.mortar = glm::vec3(-1);
         return look;
     }
     case Cladding::stone_coursed:
         return {.find = find_coursed,
                 .course = 7.25f * inch,
-                .depth = 0.018f,
+                .depth = 0.013f,
                 .joint = coursed_joint,
                 .arris = 0.014f,
                 .wobble = 0.003f,
-                .stand = 0.004f,
-                .tilt = 0.012f,
+                .stand = 0.003f,
+                .tilt = 0.010f,
                 .rough = {0.0016f, 0.022f},
-                .rock = {0.008f, 0.11f},
+                .rock = {0.006f, 0.11f},
                 .spread = 0.2f,
                 .mortar = {0.30f, 0.28f, 0.25f}};
     case Cladding::stone_rubble:
         return {.find = find_rubble,
                 .course = 8 * inch,
-                .depth = 0.025f,
+                .depth = 0.020f,
                 .joint = rubble_joint,
-                .arris = 0.022f,
+                .arris = 0.020f,
                 .wobble = 0.004f,
-                .stand = 0.006f,
-                .tilt = 0.02f,
+                .stand = 0.005f,
+                .tilt = 0.016f,
                 .rough = {0.0016f, 0.02f},
-                .rock = {0.009f, 0.10f},
+                .rock = {0.007f, 0.10f},
                 .spread = 0.22f,
                 .mortar = {0.28f, 0.26f, 0.23f}};
     default:
