@@ -235,6 +235,8 @@ TEST_CASE("the ray kernel agrees with a loop over all facets on every scene") {
     // middle. test_second_opinion.cpp has ten times as many.
     constexpr unsigned rays = 10'000;
     for (const std::filesystem::path& file : scene_files()) {
+        if (file.filename() == "maple-rise.site.json")
+            continue; // too many leaves for a loop over all; Embree has a look at it
         CAPTURE(file.filename().string());
         const SiteFile site = read_site_file(file);
         const std::unique_ptr<Stage> stage = build_stage(site.site, site.folder());
