@@ -17,7 +17,10 @@ constexpr double behind_face =
 constexpr double into_gable = 0.05;    ///< how far a rake reaches into the wall
 constexpr double slab = 0.1;           ///< thickness of the covering between the two
 constexpr double cover_on_rake = 0.03; ///< how thick the covering lies on a rake board of the wall
-constexpr double gutter_size = 0.12;   ///< 5 in: usual on houses (common practice, no source)
+/// How far a body's underside is above the plane that it lies on. An eave or a gable's edge of the wall ends
+/// in that plane: two faces in one place would leave it to the last bit which of them a ray meets.
+constexpr double clearance_below = 1e-4;
+constexpr double gutter_size = 0.12;                   ///< 5 in: usual on houses (common practice, no source)
 constexpr double cap_height = 0.12, cap_beyond = 0.06; ///< of a chimney's cap
 constexpr double plinth_height = 0.12,
                  plinth_beyond = 0.12; ///< of a column's foot and head; a share of its width
@@ -69,6 +72,13 @@ private:
         return {cover_, sides, trim_, across, courses_};
     }
 
+    /// A body that stands a little off the plane it lies on.
+    void add(const std::vector<glm::dvec2>& piece, HeightPlane lower, const HeightPlane& upper,
+             const BodyLook& look) {
+        lower.height += clearance_below;
+        add_body(bodies_, piece, lower, upper, look);
+    }
+
     void build_plane(const RoofSide& side) {
         const glm::dvec2 way = glm::normalize(side.end - side.start);
         const std::vector<glm::dvec2> part = plan_.part_below(side, plan_.outline(true));
@@ -78,9 +88,9 @@ private:
             if (&other == &side || rest.empty())
                 continue;
             // Before an upright end the covering overhangs alone.
-            add_body(bodies_, keep_inside(rest, other.end, other.start),
-                     other.is_sloping ? level(plan_.underside) : plane_of(side, side.edge), plane_of(side),
-                     look(way, trim_));
+            add(keep_inside(rest, other.end, other.start),
+                other.is_sloping ? level(plan_.underside) : plane_of(side, side.edge), plane_of(side),
+                look(way, trim_));
             rest = keep_inside(rest, other.start, other.end);
         }
         // Behind a gable of the wall there is room for its panes.
@@ -92,7 +102,7 @@ private:
                 keep_inside(keep_inside(rest, left + inward, left), right, right + inward);
             if (behind > 0)
                 piece = keep_inside(piece, side.start + back, side.end + back);
-            add_body(bodies_, piece, level(plan_.underside), plane_of(side), look(way, ends_));
+            add(piece, level(plan_.underside), plane_of(side), look(way, ends_));
         };
         for (const Span& span : free_spans(side))
             cut(span.from, span.to, 0);
@@ -138,7 +148,7 @@ private:
                 const glm::dvec2 left = side.start + from * way, right = side.start + to * way;
                 const std::vector<glm::dvec2> piece =
                     keep_inside(keep_inside(strip, left + inward, left), right, right + inward);
-                add_body(bodies_, piece, level(lower), plane_of(side), look(way, trim_));
+                add(piece, level(lower), plane_of(side), look(way, trim_));
                 if (roof_.has_gutters)
                     hang_gutter(side, way, piece);
             };
@@ -179,8 +189,8 @@ private:
         const glm::dvec2 left = side.start + from * way + side.overhang * outward,
                          right = side.start + to * way + side.overhang * outward;
         const double top = plan_.underside + side.edge;
-        add_body(bodies_, {left + gutter_size * outward, right + gutter_size * outward, right, left},
-                 level(top - gutter_size), level(top), {trim_, trim_, trim_, way, courses_});
+        add({left + gutter_size * outward, right + gutter_size * outward, right, left},
+            level(top - gutter_size), level(top), {trim_, trim_, trim_, way, courses_});
     }
 
     /// A roof over each gable of the wall on this side, with its ridge running back into the planes or, where
@@ -231,17 +241,14 @@ private:
                                                back};
                 if (turn < 0)
                     std::reverse(valley.begin(), valley.end());
-                add_body(bodies_, valley, slope_at(side.edge), plane_of(side), look(way, trim_));
+                add(valley, slope_at(side.edge), plane_of(side), look(way, trim_));
             }
             const glm::dvec2 across = turn > 0 ? -inward : inward; // the eave's direction, roof on its left
-            add_body(bodies_, piece(beside, behind_face, depth), level(low), slope_at(side.edge),
-                     look(across, ends_));
-            add_body(bodies_, piece(beside, into_gable, behind_face),
-                     slope_at(side.edge - std::min(slab, side.edge)), slope_at(side.edge),
-                     look(across, trim_));
-            add_body(bodies_, piece(has_rakes ? 0 : beside, -before, into_gable),
-                     slope_at(has_rakes ? side.edge : 0),
-                     slope_at(side.edge + (has_rakes ? cover_on_rake : 0)), look(across, trim_));
+            add(piece(beside, behind_face, depth), level(low), slope_at(side.edge), look(across, ends_));
+            add(piece(beside, into_gable, behind_face), slope_at(side.edge - std::min(slab, side.edge)),
+                slope_at(side.edge), look(across, trim_));
+            add(piece(has_rakes ? 0 : beside, -before, into_gable), slope_at(has_rakes ? side.edge : 0),
+                slope_at(side.edge + (has_rakes ? cover_on_rake : 0)), look(across, trim_));
         }
     }
 
@@ -278,7 +285,7 @@ private:
             builder_.add_surface(roof_.id + "." + chimney.id, SurfaceKind::roof, roof_.id);
         const double top = chimney.height.value_or(plan_.ridge() + chimney_above_ridge);
         const double neck = std::max(plan_.underside, top - cap_height);
-        add_block(chimney.at, chimney.width, chimney.depth, plan_.underside + 2 * body_clearance, neck,
+        add_block(chimney.at, chimney.width, chimney.depth, plan_.underside, neck,
                   builder_.add_material(chimney.finish), surface);
         add_block(chimney.at, chimney.width + 2 * cap_beyond, chimney.depth + 2 * cap_beyond, neck, top,
                   builder_.add_material(make_finish("concrete")), surface);

@@ -109,7 +109,7 @@ void add_body(BodyMaker& maker, const std::vector<glm::dvec2>& polygon, const He
         return;
     std::vector<glm::dvec3> low, high;
     for (const glm::dvec2& point : plan) {
-        low.emplace_back(point, std::min(lower.at(point) + body_clearance, upper.at(point)));
+        low.emplace_back(point, std::min(lower.at(point), upper.at(point)));
         high.emplace_back(point, upper.at(point));
     }
     Triangles& triangles = maker.triangles;

@@ -31,12 +31,8 @@ struct BodyMaker {
     double covered = 0; ///< m2 of tops
 };
 
-/// How far a body's underside is above the plane that it lies on, metres. An eave or a gable's edge of the
-/// wall ends in that plane: two faces in one place would leave it to the last bit which of them a ray meets.
-inline constexpr double body_clearance = 1e-4;
-
-/// A closed body over a convex polygon, counter-clockwise, between two planes, `body_clearance` above the
-/// lower one. Nothing where there is no room.
+/// A closed body over a convex polygon, counter-clockwise, between two planes. Nothing where there is no
+/// room.
 void add_body(BodyMaker& maker, const std::vector<glm::dvec2>& polygon, const HeightPlane& lower,
               const HeightPlane& upper, const BodyLook& look);
 
