@@ -105,15 +105,13 @@ void Checker::check_choice(const Fixture& fixture, const std::string& path) {
         known.push_back(lamp.id);
     const Lamp* lamp = find_lamp(site, fixture.lamp);
     if (!lamp)
-        error(at("lamp"),
-              messages::dangling("lamp", fixture.lamp, find_nearest_word(fixture.lamp, known), known));
+        error(at("lamp"), messages::dangling("lamp", fixture.lamp, known));
     if (fixture.model.empty())
         return;
     const FixtureModel* model = find_model(site.catalogue, fixture.model);
     if (!model) {
-        const std::vector<std::string> models = ids_of(site.catalogue.fixtures);
         return error(at("model"), messages::dangling("fixture in the catalogue", fixture.model,
-                                                     find_nearest_word(fixture.model, models), models));
+                                                     ids_of(site.catalogue.fixtures)));
     }
     if (model->usual.kind != fixture.kind)
         error(at("kind"), messages::not_of_its_kind(name_of(fixture_kind_names, fixture.kind), model->id,
@@ -160,9 +158,7 @@ void Checker::check_model(const FixtureModel& model, const Catalogue& catalogue,
     const std::vector<std::string> known = ids_of(catalogue.lamps);
     for (std::size_t i = 0; i < model.lamps.size(); ++i)
         if (std::find(known.begin(), known.end(), model.lamps[i]) == known.end())
-            error(
-                join_path(at("lamps"), i),
-                messages::dangling("lamp", model.lamps[i], find_nearest_word(model.lamps[i], known), known));
+            error(join_path(at("lamps"), i), messages::dangling("lamp", model.lamps[i], known));
 }
 
 std::vector<Problem> check_catalogue(const Catalogue& catalogue, LengthUnit units,

@@ -24,16 +24,13 @@ void Checker::check_lanterns() {
         }
         if (!lantern.at) {
             const Wall* wall = find_wall(site, lantern.wall);
-            const std::vector<std::string> known = ids_of(site.walls);
             if (!wall) {
-                error(at("wall"), messages::dangling("wall", lantern.wall,
-                                                     find_nearest_word(lantern.wall, known), known));
+                error(at("wall"), messages::dangling("wall", lantern.wall, ids_of(site.walls)));
                 continue;
             }
             if (!is_usable(*wall))
                 continue;
-            if (const double length = run_length(run_of(*wall)); lantern.along > length + touch)
-                error(at("along"), messages::off_the_run(shown(lantern.along), "wall", shown(length)));
+            check_along(at("along"), lantern.along, run_of(*wall));
         }
         if (!faults.empty())
             continue;

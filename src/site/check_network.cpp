@@ -58,8 +58,7 @@ void Checker::check_tap(const CableRun& run, const std::string& path) {
         const std::vector<std::string> known = ids_of(network.transformers);
         const std::string place = join_path(path, "transformer");
         if (!run.transformer.empty())
-            error(place, messages::dangling("transformer", run.transformer,
-                                            find_nearest_word(run.transformer, known), known));
+            error(place, messages::dangling("transformer", run.transformer, known));
         else if (!known.empty())
             error(place, messages::which_transformer(known));
         return;
@@ -102,10 +101,8 @@ void Checker::check_course(const CableRun& run, const std::string& path) {
     check_open("path", run.path);
     check_open("home", run.home);
     if (run.layout == RunLayout::hub) {
-        const std::vector<std::string> known = ids_of(site.network->hubs);
         if (find_hub(*site.network, run.hub) == nullptr)
-            error(join_path(path, "hub"),
-                  messages::dangling("hub", run.hub, find_nearest_word(run.hub, known), known));
+            error(join_path(path, "hub"), messages::dangling("hub", run.hub, ids_of(site.network->hubs)));
     }
     if (run.follow.empty())
         return;
@@ -113,8 +110,7 @@ void Checker::check_course(const CableRun& run, const std::string& path) {
     for (const std::vector<std::string>& more : {ids_of(site.ground.areas), ids_of(site.shrubs)})
         edges.insert(edges.end(), more.begin(), more.end());
     if (std::find(edges.begin(), edges.end(), run.follow) == edges.end())
-        error(join_path(path, "follow"), messages::dangling("wall, ground area or shrub", run.follow,
-                                                            find_nearest_word(run.follow, edges), edges));
+        error(join_path(path, "follow"), messages::dangling("wall, ground area or shrub", run.follow, edges));
 }
 
 void Checker::check_run(const CableRun& run, const std::string& path) {
@@ -142,7 +138,7 @@ void Checker::check_feeds() {
             const std::string& id = list[i].fixtures[j];
             const std::string place = join_path(join_path(path, "fixtures"), j);
             if (std::find(known.begin(), known.end(), id) == known.end()) {
-                error(place, messages::dangling("fixture", id, find_nearest_word(id, known), known));
+                error(place, messages::dangling("fixture", id, known));
                 is_whole = false; // its right name is on no run either
             } else if (const auto [entry, is_new] = fed.emplace(id, i); !is_new) {
                 error(place, entry->second == i ? messages::twice_on_run(id)

@@ -29,10 +29,8 @@ void Checker::check_roof(const Roof& roof, const std::string& path) {
             return error(path, messages::needs_key("outline", "height"));
     } else {
         const Wall* wall = find_wall(site, roof.wall);
-        const std::vector<std::string> known = ids_of(site.walls);
         if (!wall)
-            return error(at("wall"),
-                         messages::dangling("wall", roof.wall, find_nearest_word(roof.wall, known), known));
+            return error(at("wall"), messages::dangling("wall", roof.wall, ids_of(site.walls)));
         if (!is_usable(*wall))
             return;
         if (wall->path.size() == 2 && !roof.depth)

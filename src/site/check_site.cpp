@@ -40,26 +40,20 @@ void Checker::check_position(const Fixture& fixture, const std::string& path) {
     std::string behind;
     if (!fixture.wall.empty()) {
         const Wall* wall = find_wall(site, fixture.wall);
-        const std::vector<std::string> known = ids_of(site.walls);
         if (!wall)
-            return error(at("wall"), messages::dangling("wall", fixture.wall,
-                                                        find_nearest_word(fixture.wall, known), known));
+            return error(at("wall"), messages::dangling("wall", fixture.wall, ids_of(site.walls)));
         if (!is_usable(*wall))
             return;
         const std::vector<RunSegment> run = run_of(*wall);
-        if (!check_distance(at("along"), fixture.along, max_length))
+        if (!check_distance(at("along"), fixture.along, max_length) ||
+            !check_along(at("along"), fixture.along, run))
             return;
-        if (fixture.along > run_length(run) + touch)
-            return error(at("along"),
-                         messages::off_the_run(shown(fixture.along), "wall", shown(run_length(run))));
         out = segment_at(run, fixture.along).outward;
         behind = "wall";
     } else if (!fixture.tree.empty()) {
         const Tree* tree = find_tree(site, fixture.tree);
-        const std::vector<std::string> known = ids_of(site.trees);
         if (!tree)
-            return error(at("tree"), messages::dangling("tree", fixture.tree,
-                                                        find_nearest_word(fixture.tree, known), known));
+            return error(at("tree"), messages::dangling("tree", fixture.tree, ids_of(site.trees)));
         if (!check_angle(at("bearing"), fixture.bearing, full_turn))
             return;
         if (fixture.lens_height > tree->height && tree->height > 0)
@@ -149,8 +143,7 @@ void Checker::check_target(const Target& target, const std::string& path) {
     const Wall* wall = find_wall(site, target.on);
     if (!wall && std::find(known.begin(), known.end(), target.on) == known.end())
         return error(join_path(path, "on"),
-                     messages::dangling("wall, tree, shrub, mesh or ground area", target.on,
-                                        find_nearest_word(target.on, known), known));
+                     messages::dangling("wall, tree, shrub, mesh or ground area", target.on, known));
     if (!wall && !target.gable.empty())
         error(join_path(path, "gable"), messages::gable_not_on_wall());
     if (!wall && target.along)
@@ -159,8 +152,7 @@ void Checker::check_target(const Target& target, const std::string& path) {
         return;
     const std::vector<std::string> gables = ids_of(wall->gables);
     if (!target.gable.empty() && std::find(gables.begin(), gables.end(), target.gable) == gables.end())
-        error(join_path(path, "gable"),
-              messages::dangling("gable", target.gable, find_nearest_word(target.gable, gables), gables));
+        error(join_path(path, "gable"), messages::dangling("gable", target.gable, gables));
     check_stretch(target, run_of(*wall), "wall", path);
 }
 
@@ -178,15 +170,12 @@ void Checker::check_part(const Target& target, const std::string& path) {
         std::vector<std::string> known = ids_of(site.walls);
         for (const Mesh& mesh : site.meshes)
             known.push_back(mesh.id);
-        return error(join_path(path, "on"),
-                     messages::dangling("wall or mesh", whole, find_nearest_word(whole, known), known));
+        return error(join_path(path, "on"), messages::dangling("wall or mesh", whole, known));
     }
     const auto projection = std::find_if(wall->projections.begin(), wall->projections.end(),
                                          [&](const Projection& one) { return one.id == part; });
     if (projection == wall->projections.end()) {
-        const std::vector<std::string> known = ids_of(wall->projections);
-        error(join_path(path, "on"),
-              messages::dangling("projection", part, find_nearest_word(part, known), known));
+        error(join_path(path, "on"), messages::dangling("projection", part, ids_of(wall->projections)));
     } else if (is_usable(*wall)) {
         check_stretch(target, run_of(*wall, *projection), "projection", path);
     }
@@ -195,9 +184,8 @@ void Checker::check_part(const Target& target, const std::string& path) {
 void Checker::check_stretch(const Target& target, const std::vector<RunSegment>& run, const std::string& what,
                             const std::string& path) {
     const std::string along = join_path(path, "along");
-    if (target.along && check_distance(along, (*target.along)[0], max_length) &&
-        (*target.along)[1] > run_length(run) + touch)
-        error(along, messages::off_the_run(shown((*target.along)[1]), what, shown(run_length(run))));
+    if (target.along && check_distance(along, (*target.along)[0], max_length))
+        check_along(along, (*target.along)[1], run, what);
 }
 
 void Checker::check_views() {
@@ -233,13 +221,10 @@ void Checker::check_mark(const PhotoMark& mark, const std::string& path) {
         return;
     const Wall* wall = find_wall(site, mark.wall);
     if (!wall) {
-        const std::vector<std::string> known = ids_of(site.walls);
-        return error(join_path(path, "wall"),
-                     messages::dangling("wall", mark.wall, find_nearest_word(mark.wall, known), known));
+        return error(join_path(path, "wall"), messages::dangling("wall", mark.wall, ids_of(site.walls)));
     }
-    if (is_usable(*wall) && mark.along > run_length(run_of(*wall)) + touch)
-        error(join_path(path, "along"),
-              messages::off_the_run(shown(mark.along), "wall", shown(run_length(run_of(*wall)))));
+    if (is_usable(*wall))
+        check_along(join_path(path, "along"), mark.along, run_of(*wall));
 }
 
 void Checker::check_mask(const PhotoMask& mask, const std::string& path) {
@@ -257,8 +242,7 @@ void Checker::check_mask(const PhotoMask& mask, const std::string& path) {
     if (std::find(known.begin(), known.end(), mask.plant) == known.end())
         error(mask.plant.empty() ? path : join_path(path, "plant"),
               mask.plant.empty() ? messages::mask_without_plant()
-                                 : messages::dangling("tree or shrub", mask.plant,
-                                                      find_nearest_word(mask.plant, known), known));
+                                 : messages::dangling("tree or shrub", mask.plant, known));
 }
 
 void Checker::check_photos() {

@@ -131,6 +131,14 @@ bool Checker::check_distance(const std::string& path, double metres, double limi
     return false;
 }
 
+bool Checker::check_along(const std::string& path, double along, const std::vector<RunSegment>& run,
+                          const std::string& what) {
+    if (!(along > run_length(run) + touch)) // what is no figure is told of elsewhere
+        return true;
+    error(path, messages::off_the_run(shown(along), what, shown(run_length(run))));
+    return false;
+}
+
 bool Checker::check_span(const std::string& path, double metres, double low, double high) {
     if (metres >= low && metres <= high)
         return true;

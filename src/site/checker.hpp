@@ -71,6 +71,9 @@ struct Checker {
     Faults check_fields(const Fields& fields, const void* object, const std::string& path);
     bool check_size(const std::string& path, double metres, double limit);     ///< above 0, up to the limit
     bool check_distance(const std::string& path, double metres, double limit); ///< 0 or more, up to the limit
+    /// Whether a place along a run of `what` is not past its end.
+    bool check_along(const std::string& path, double along, const std::vector<RunSegment>& run,
+                     const std::string& what = "wall");
     bool check_level(const std::string& path, double metres, double limit); ///< the limit on either side of 0
     bool check_span(const std::string& path, double metres, double low, double high);
     bool check_point(const std::string& path, const glm::dvec2& point);

@@ -7,6 +7,7 @@
 #include <string>
 #include <vector>
 
+#include "duskcast/base/problem.hpp"
 #include "duskcast/base/units.hpp"
 
 namespace duskcast {
@@ -166,8 +167,8 @@ inline Message id_case(const string& id, const string& other, const string& othe
     return {format("the ids \"{}\" and \"{}\" ({}) differ only in capital letters", id, other, other_path),
             "some computers take their files for the same one; choose another"};
 }
-inline Message dangling(const string& kind, const string& id, const string& nearest, const Words& known) {
-    return {format("there is no {} \"{}\"", kind, id), near_or_known(nearest, known)};
+inline Message dangling(const string& kind, const string& id, const Words& known) {
+    return {format("there is no {} \"{}\"", kind, id), near_or_known(find_nearest_word(id, known), known)};
 }
 
 // Sizes.

@@ -73,7 +73,7 @@ Season read_season(const std::string& word) {
             return season;
         known.emplace_back(name);
     }
-    const Message message = messages::dangling("season", word, find_nearest_word(word, known), known);
+    const Message message = messages::dangling("season", word, known);
     throw InputError(Problem{.what = message.what, .remedy = message.remedy});
 }
 

@@ -28,7 +28,7 @@ std::vector<std::string> knob_words() {
 const Lamp& offer_beam(Site& site, const std::string& id, double beam, const std::filesystem::path& folder) {
     const Lamp* usual = find_lamp(site, id);
     if (usual == nullptr)
-        fail(messages::dangling("lamp", id, find_nearest_word(id, ids_of(site.lamps)), ids_of(site.lamps)));
+        fail(messages::dangling("lamp", id, ids_of(site.lamps)));
     if (!usual->file.empty())
         fail(messages::beam_from_file(id));
     Lamp made = *usual;
@@ -132,7 +132,7 @@ Knob read_knob(const std::string& word) {
     for (const auto& [knob, name] : knob_names)
         if (name == word)
             return knob;
-    fail(messages::dangling("setting", word, find_nearest_word(word, knob_words()), knob_words()));
+    fail(messages::dangling("setting", word, knob_words()));
 }
 
 bool is_length(Knob knob) {
@@ -163,9 +163,8 @@ std::vector<std::size_t> find_fixtures(const Site& site, const std::vector<std::
     for (const std::string& id : ids) {
         const auto fixture = std::find_if(site.fixtures.begin(), site.fixtures.end(),
                                           [&](const Fixture& one) { return one.id == id; });
-        const std::vector<std::string> known = ids_of(site.fixtures);
         if (fixture == site.fixtures.end())
-            fail(messages::dangling("fixture", id, find_nearest_word(id, known), known));
+            fail(messages::dangling("fixture", id, ids_of(site.fixtures)));
         const auto index = static_cast<std::size_t>(fixture - site.fixtures.begin());
         if (std::find(found.begin(), found.end(), index) != found.end())
             fail(messages::fixture_twice(id));
@@ -180,7 +179,7 @@ void apply_setting(Site& site, const std::vector<std::size_t>& fixtures, const S
         std::vector<std::string> known = ids_of(site.lamps);
         for (const Lamp& lamp : site.catalogue.lamps)
             known.push_back(lamp.id);
-        fail(messages::dangling("lamp", setting.lamp, find_nearest_word(setting.lamp, known), known));
+        fail(messages::dangling("lamp", setting.lamp, known));
     }
     if (setting.knob == Knob::spacing)
         return set_spacing(site, fixtures, setting.value);
