@@ -82,6 +82,7 @@ struct ShadingPoint {
     glm::vec3 before{0}, behind{0}; ///< lux per channel on the two sides
     glm::vec3 sun{0};
     int close_up = -1; ///< place in the block's
+    float width = 0;   ///< metres that the ray stands for
 };
 
 constexpr auto by_pi = static_cast<float>(1 / pi);
@@ -89,6 +90,8 @@ constexpr auto by_pi = static_cast<float>(1 / pi);
 /// What comes back from there.
 struct Returned {
     glm::vec3 luminance{0}, sky{0}, sun{0};
+
+    void scale(float by) { luminance *= by, sky *= by, sun *= by; }
 };
 
 /// Light on its way to a close-up, which is lit when all of it is known.
@@ -194,6 +197,7 @@ private:
             std::max(0.05, std::abs(glm::dot(glm::dvec3(direction), glm::dvec3(spot.facing))));
         area = static_cast<float>(wide * wide / (slant * pilot_samples));
         spot.reflectance = textures_.reflectance_at(spot.hit, spot.position, area);
+        spot.width = std::sqrt(area);
         spot.transmittance = spot.hit.kind == FacetKind::leaf
                                  ? stage_.materials[stage_.leaves.material[spot.hit.facet]].transmittance
                                  : glm::vec3(0);
@@ -449,7 +453,9 @@ private:
                 std::vector<std::uint8_t>& differs) const {
         const glm::vec3 direct = spot.before;
         const Returned even = find_returned(spot);
-        const Returned fine = spot.close_up >= 0 ? find_fine(spot, direct, block) : even;
+        Returned fine = spot.close_up >= 0 ? find_fine(spot, direct, block) : even;
+        if (close_ups_ && spot.hit.kind == FacetKind::leaf)
+            fine.scale(leaf_level(stage_.leaves, spot.hit.facet, spot.position, spot.width));
         Sums& sum = sums[spot.sums];
         if (spot.sample > 0 && spot.sample < pilot_samples) {
             const auto mean = static_cast<float>(1.0 / std::max(1, spot.sample));

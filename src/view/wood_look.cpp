@@ -52,6 +52,21 @@ float bark_height(const glm::vec3& at) {
     return -bark_depth * std::min(1.0f, 0.75f * furrow + 0.125f * (1 + grain));
 }
 
+float leaf_level(const Leaves& leaves, std::size_t leaf, const glm::vec3& position, float width) {
+    const glm::vec3* corner = &leaves.corners[4 * leaf];
+    const glm::vec3 across = 0.5f * (corner[1] - corner[3]);
+    const float square = glm::dot(across, across);
+    const float shown = std::clamp(1.5f - 3 * width / std::sqrt(std::max(square, 1e-12f)), 0.0f, 1.0f);
+    if (!(shown > 0))
+        return 1;
+    // -1 to 1; over a rhomb, places are as dense as 1 - |aside|.
+    const float aside = glm::dot(position - leaves.centre(leaf), across) / square;
+    constexpr float fold = 0.2f, rib = 0.3f, rib_width = 0.14f; // by eye
+    constexpr float rib_mean = rib * (rib_width - rib_width * rib_width / 3);
+    const float at_rib = std::max(0.0f, 1 - std::abs(aside) / rib_width);
+    return 1 + shown * (std::copysign(fold, aside) + rib * at_rib - rib_mean);
+}
+
 WoodLook::WoodLook(const Stage& stage) : stage_(stage) {
     const Triangles& facets = stage.opaque;
     const auto has_trees = std::any_of(stage.surfaces.begin(), stage.surfaces.end(),
