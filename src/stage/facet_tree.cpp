@@ -43,7 +43,7 @@ LaneKernels kernels_for(Instructions instructions) {
 std::vector<Instructions> find_instructions() {
     std::vector<Instructions> found{Instructions::scalar, Instructions::base};
 #if defined(DUSKCAST_HAS_AVX2_LANES)
-    if (__builtin_cpu_supports("avx2"))
+    if (__builtin_cpu_supports("avx2") && __builtin_cpu_supports("fma"))
         found.push_back(Instructions::avx2);
 #endif
     return found;

@@ -90,8 +90,8 @@ private:
     unsigned find_wanted(const TreeNode& node, float* depths) const {
         Floats low[3], high[3];
         for (int axis = 0; axis < 3; ++axis) {
-            low[axis] = load(node.low[axis]) - Floats(origin_[axis]);
-            high[axis] = load(node.high[axis]) - Floats(origin_[axis]);
+            low[axis] = load(node.side[0][axis]) - Floats(origin_[axis]);
+            high[axis] = load(node.side[1][axis]) - Floats(origin_[axis]);
         }
         const Floats none(0.0f);
         const Floats farthest = axes_.is_back ? none - low[axes_.main] : high[axes_.main];

@@ -20,8 +20,7 @@ inline constexpr FacetRef index_mask = 0x3fffffffu;
 
 /// Boxes are a micrometre roomier than what is in them; missing children have empty ones.
 struct alignas(64) TreeNode {
-    float low[3][facet_lanes];
-    float high[3][facet_lanes];
+    float side[2][3][facet_lanes]; ///< low and high, x, y and z
     FacetRef child[facet_lanes];
 };
 

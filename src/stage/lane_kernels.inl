@@ -6,6 +6,8 @@
 
 #include "lane_kernels.hpp"
 
+#include <cstring>
+
 #include "duskcast/base/simd.hpp"
 
 namespace duskcast {
@@ -100,7 +102,7 @@ struct RayLanes {
     const float* direction;
     float near_end, far_end;
     Points start, way, inverse;
-    bool is_back[3];
+    int near_side[3]; ///< of a box: 0 its low side, 1 its high one
     float length;
 
     RayLanes(const float* o, const float* d, float from, float to)
@@ -111,7 +113,7 @@ struct RayLanes {
                 1e-30f; // boxes are roomy, so that a ray within a face of one is inside it
             const float along = size_of(d[axis]) < least ? least : d[axis];
             turned[axis] = 1 / along;
-            is_back[axis] = along < 0;
+            near_side[axis] = along < 0 ? 1 : 0;
         }
         inverse = splat(turned);
         length = root_of(d[0] * d[0] + d[1] * d[1] + d[2] * d[2]) * (1 + 8 * unit);
@@ -120,12 +122,8 @@ struct RayLanes {
 
 /// Which children's boxes the ray meets. Ize 2013: three roundings on each side, made up for here.
 inline unsigned meet_boxes(const TreeNode& node, const RayLanes& ray, float far_end, Floats& entry) {
-    const auto near_plane = [&](int axis) {
-        return load(ray.is_back[axis] ? node.high[axis] : node.low[axis]);
-    };
-    const auto far_plane = [&](int axis) {
-        return load(ray.is_back[axis] ? node.low[axis] : node.high[axis]);
-    };
+    const auto near_plane = [&](int axis) { return load(node.side[ray.near_side[axis]][axis]); };
+    const auto far_plane = [&](int axis) { return load(node.side[1 - ray.near_side[axis]][axis]); };
     entry =
         max(max((near_plane(0) - ray.start.x) * ray.inverse.x, (near_plane(1) - ray.start.y) * ray.inverse.y),
             max((near_plane(2) - ray.start.z) * ray.inverse.z, Floats(ray.near_end)));
@@ -138,7 +136,7 @@ inline unsigned meet_boxes(const TreeNode& node, const RayLanes& ray, float far_
 /// Facets that the ray may meet; `certain` are those that it does. With u = 2^-24, L the facet's size and V
 /// its farthest corner from the ray's start: corners less the start are off by u V, which moves an edge's
 /// volume of a ray that passes within L by 4 u V L |d|; products and sums of it by 20 u V L |d| more.
-template <int corners>
+template <int corners, bool wants_certain>
 unsigned meet_block(const FacetBlock<corners>& block, const RayLanes& ray, float far_end, unsigned& certain) {
     Points p[corners];
     for (int k = 0; k < corners; ++k)
@@ -161,7 +159,6 @@ unsigned meet_block(const FacetBlock<corners>& block, const RayLanes& ray, float
     certain = 0;
     if (possible == 0)
         return 0;
-    const unsigned inside = bits((slack < least) | (most < none - slack));
     const Points normal =
         corners == 3 ? cross(p[1] - p[0], p[2] - p[0]) : cross(p[2] - p[0], p[corners - 1] - p[1]);
     const Floats along = dot(normal, ray.way);
@@ -176,15 +173,16 @@ unsigned meet_block(const FacetBlock<corners>& block, const RayLanes& ray, float
     const Floats slack_along = scale * Floats(ray.length);
     const Floats steep = magnitude(along);
     possible &= bits((steep <= slack_along) | ((none - slack_before <= before) & (beyond <= slack_beyond)));
-    certain = possible & inside &
-              bits((slack_along < steep) & (slack_before < before) & (beyond < none - slack_beyond));
+    if (wants_certain)
+        certain = possible & bits((slack < least) | (most < none - slack)) &
+                  bits((slack_along < steep) & (slack_before < before) & (beyond < none - slack_beyond));
     return possible;
 }
 
 template <int corners>
 bool is_stopped_by(const TreeView& tree, const FacetBlock<corners>& block, const RayLanes& ray) {
     unsigned certain;
-    unsigned possible = meet_block(block, ray, ray.far_end, certain);
+    unsigned possible = meet_block<corners, true>(block, ray, ray.far_end, certain);
     if (corners == 4 && certain != 0)
         return true;
     for (; possible; possible &= possible - 1) {
@@ -207,28 +205,38 @@ bool is_occluded(const TreeView& tree, const float* origin, const float* directi
     const RayLanes ray(origin, direction, near_end, far_end);
     FacetRef stack[stack_size];
     int size = 0;
-    stack[size++] = tree.root;
-    while (size > 0) {
-        const FacetRef at = stack[--size];
+    FacetRef at = tree.root;
+    while (true) {
+        unsigned met = 0;
         if (at & block_bit) {
             if (at & leaf_bit ? is_stopped_by(tree, tree.leaves[at & index_mask], ray)
                               : is_stopped_by(tree, tree.triangles[at & index_mask], ray))
                 return true;
-            continue;
+        } else {
+            const TreeNode& node = tree.nodes[at];
+            Floats entry;
+            met = meet_boxes(node, ray, far_end, entry);
+            if (met != 0) {
+                at = node.child[lowest_bit(met)];
+                while ((met &= met - 1) != 0) {
+                    stack[size] = node.child[lowest_bit(met)];
+                    fetch_block(tree, stack[size++]);
+                }
+                continue;
+            }
         }
-        const TreeNode& node = tree.nodes[at];
-        Floats entry;
-        for (unsigned met = meet_boxes(node, ray, far_end, entry); met; met &= met - 1)
-            stack[size++] = node.child[lowest_bit(met)];
+        if (size == 0)
+            return false;
+        at = stack[--size];
     }
-    return false;
 }
 
 template <int corners>
 void find_nearer(const TreeView& tree, const FacetBlock<corners>& block, const RayLanes& ray, float& far_end,
                  NearestFacet& nearest) {
     unsigned certain;
-    for (unsigned possible = meet_block(block, ray, far_end, certain); possible; possible &= possible - 1) {
+    for (unsigned possible = meet_block<corners, false>(block, ray, far_end, certain); possible;
+         possible &= possible - 1) {
         const std::uint32_t facet = block.facet[lowest_bit(possible)] | (corners == 4 ? leaf_bit : 0);
         FacetMeeting meeting;
         if (!stops(tree, facet, ray.origin, ray.direction, ray.near_end, ray.far_end, meeting))
@@ -243,45 +251,75 @@ void find_nearer(const TreeView& tree, const FacetBlock<corners>& block, const R
     }
 }
 
+/// A node or block and where the ray enters it, in one number that sorts by that: entries are not negative,
+/// and such floats are in the order of their bits. One number also, as what is written as two halves and read
+/// as a whole keeps the processor waiting.
+inline std::uint64_t make_waiting(FacetRef ref, float entry) {
+    std::uint32_t order;
+    std::memcpy(&order, &entry, sizeof order);
+    return static_cast<std::uint64_t>(order) << 32 | ref;
+}
+inline float entry_of(std::uint64_t waiting) {
+    const auto order = static_cast<std::uint32_t>(waiting >> 32);
+    float entry;
+    std::memcpy(&entry, &order, sizeof entry);
+    return entry;
+}
+
 NearestFacet find_nearest(const TreeView& tree, const float* origin, const float* direction, float near_end,
                           float far_end) {
     NearestFacet nearest;
     if (tree.root == no_facets)
         return nearest;
     const RayLanes ray(origin, direction, near_end, far_end);
-    struct Waiting {
-        FacetRef ref;
-        float entry;
-    };
-    Waiting stack[stack_size];
+    std::uint64_t stack[stack_size];
     int size = 0;
-    stack[size++] = {tree.root, near_end};
-    while (size > 0) {
-        const Waiting at = stack[--size];
-        if (at.entry * (1 - 8 * unit) > far_end * (1 + 8 * unit))
-            continue;
-        if (at.ref & block_bit) {
-            if (at.ref & leaf_bit)
-                find_nearer(tree, tree.leaves[at.ref & index_mask], ray, far_end, nearest);
+    FacetRef at = tree.root;
+    while (true) {
+        unsigned met = 0;
+        if (at & block_bit) {
+            if (at & leaf_bit)
+                find_nearer(tree, tree.leaves[at & index_mask], ray, far_end, nearest);
             else
-                find_nearer(tree, tree.triangles[at.ref & index_mask], ray, far_end, nearest);
-            continue;
+                find_nearer(tree, tree.triangles[at & index_mask], ray, far_end, nearest);
+        } else {
+            const TreeNode& node = tree.nodes[at];
+            Floats entry;
+            met = meet_boxes(node, ray, far_end, entry);
+            if (met != 0) {
+                float entries[lanes];
+                store(entries, entry);
+                const auto waiting_at = [&](int lane) {
+                    return make_waiting(node.child[lane], entries[lane]);
+                };
+                // Goes on with the nearest; of the others the nearest is on top.
+                std::uint64_t next = waiting_at(lowest_bit(met));
+                const int base = size;
+                while ((met &= met - 1) != 0) {
+                    std::uint64_t other = waiting_at(lowest_bit(met));
+                    fetch_block(tree, static_cast<FacetRef>(other));
+                    if (other < next) {
+                        const std::uint64_t swapped = next;
+                        next = other;
+                        other = swapped;
+                    }
+                    int place = size++;
+                    for (; place > base && stack[place - 1] < other; --place)
+                        stack[place] = stack[place - 1];
+                    stack[place] = other;
+                }
+                at = static_cast<FacetRef>(next);
+                continue;
+            }
         }
-        const TreeNode& node = tree.nodes[at.ref];
-        Floats entry;
-        unsigned met = meet_boxes(node, ray, far_end, entry);
-        float entries[lanes];
-        store(entries, entry);
-        const int base = size;
-        for (; met; met &= met - 1) { // the nearest on top
-            const int lane = lowest_bit(met);
-            int place = size++;
-            for (; place > base && stack[place - 1].entry < entries[lane]; --place)
-                stack[place] = stack[place - 1];
-            stack[place] = {node.child[lane], entries[lane]};
-        }
+        std::uint64_t next;
+        do {
+            if (size == 0)
+                return nearest;
+            next = stack[--size];
+        } while (entry_of(next) * (1 - 8 * unit) > far_end * (1 + 8 * unit));
+        at = static_cast<FacetRef>(next);
     }
-    return nearest;
 }
 
 // Many rays from one sensor against one facet
@@ -529,8 +567,8 @@ private:
     unsigned find_wanted(const TreeNode& node) const {
         Floats low[3], high[3];
         for (int axis = 0; axis < 3; ++axis) {
-            low[axis] = load(node.low[axis]) - Floats(cells_.centre[axis]) - Floats(cells_.radius);
-            high[axis] = load(node.high[axis]) - Floats(cells_.centre[axis]) + Floats(cells_.radius);
+            low[axis] = load(node.side[0][axis]) - Floats(cells_.centre[axis]) - Floats(cells_.radius);
+            high[axis] = load(node.side[1][axis]) - Floats(cells_.centre[axis]) + Floats(cells_.radius);
         }
         const Floats none(0.0f);
         unsigned wanted = 0;

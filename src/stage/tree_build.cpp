@@ -167,8 +167,8 @@ void set_child(TreeNode& node, int child, const FacetBox& box, FacetRef ref) {
     for (int axis = 0; axis < 3; ++axis) {
         // Roomier by more than the numbers' own step as well.
         const float low = box.low[axis] - box_room, high = box.high[axis] + box_room;
-        node.low[axis][child] = std::min(low, std::nextafter(box.low[axis], -far_away));
-        node.high[axis][child] = std::max(high, std::nextafter(box.high[axis], far_away));
+        node.side[0][axis][child] = std::min(low, std::nextafter(box.low[axis], -far_away));
+        node.side[1][axis][child] = std::max(high, std::nextafter(box.high[axis], far_away));
     }
     node.child[child] = ref;
 }
@@ -177,8 +177,8 @@ TreeNode empty_node() {
     TreeNode node;
     for (int child = 0; child < facet_lanes; ++child) {
         for (int axis = 0; axis < 3; ++axis) {
-            node.low[axis][child] = far_away;
-            node.high[axis][child] = -far_away;
+            node.side[0][axis][child] = far_away;
+            node.side[1][axis][child] = -far_away;
         }
         node.child[child] = no_facets;
     }
