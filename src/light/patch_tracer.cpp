@@ -15,10 +15,9 @@ constexpr int rays_a_spot = 8;
 constexpr float slender_width = 0.1f; // metres: parts of trunks and posts are narrower
 
 /// A direction of the cosine-weighted hemisphere about `normal`: a point of the disk, lifted (Malley 1988).
-glm::vec3 cosine_direction(const glm::vec3& normal, float a, float b) {
+glm::vec3 cosine_direction(const glm::vec3& normal, const TangentFrame<float>& frame, float a, float b) {
     const float radius = std::sqrt(a);
     const glm::vec2 way = circle_point(2 * static_cast<float>(pi) * b);
-    const TangentFrame<float> frame(normal);
     return radius * way.x * frame.first + radius * way.y * frame.second +
            std::sqrt(std::max(0.0f, 1 - a)) * normal;
 }
@@ -110,8 +109,9 @@ PatchTracer::RayCounts PatchTracer::cast_rays(const glm::vec3& origin, const glm
                                               int rays, float shift_a, float shift_b,
                                               std::vector<std::uint32_t>& met) const {
     RayCounts counts;
+    const TangentFrame<float> frame(normal);
     for (int i = first; i < first + rays; ++i) {
-        const glm::vec3 direction = cosine_direction(normal, wrap_unit(shift_a + i * plastic_step),
+        const glm::vec3 direction = cosine_direction(normal, frame, wrap_unit(shift_a + i * plastic_step),
                                                      wrap_unit(shift_b + i * other_plastic_step));
         const Hit hit = stage_.kernel->find_hit(origin, direction, 0, 1e5f);
         if (!hit) {
