@@ -57,7 +57,7 @@ TEST_CASE("a bed is filled evenly, whatever grows in it") {
             for (const bool is_upper : {false, true})
                 CHECK(made.share([&](const glm::dvec3& at) {
                     return (at.x > 5) == is_right && (at.y > 4) == is_upper;
-                }) == doctest::Approx(0.25).epsilon(0.2));
+                }) == doctest::Approx(0.25).epsilon(0.2).scale(0));
         CHECK(made.share([&](const glm::dvec3& at) { return is_inside(bed.outline, glm::dvec2(at)); }) >
               0.98);
         CHECK(made.share([&](const glm::dvec3& at) { return at.z >= 0 && at.z <= bed.height; }) == 1);
@@ -74,7 +74,8 @@ TEST_CASE("nothing grows in a bed's notch, and both arms have their share") {
     const Shrub bed = make_bed("azalea", {{0, 0}, {6, 0}, {6, 2}, {2, 2}, {2, 6}, {0, 6}});
     const Built made = build(bed);
     CHECK(made.share([](const glm::dvec3& at) { return at.x > 2.05 && at.y > 2.05; }) < 0.01);
-    CHECK(made.share([](const glm::dvec3& at) { return at.y < 2; }) == doctest::Approx(0.6).epsilon(0.12));
+    CHECK(made.share([](const glm::dvec3& at) { return at.y < 2; }) ==
+          doctest::Approx(0.6).epsilon(0.12).scale(0));
     // A raised bed stands on its wall.
     Shrub raised = bed;
     raised.foot = 0.8;
@@ -127,9 +128,10 @@ TEST_CASE("a hedge is as dense on every stretch of its line and as wide as it is
         }
         CHECK(far < 0.35 * std::sqrt(2.0) + 1e-3); // corners of pieces
         CHECK(far > 0.3);
-        CHECK(on[0] == doctest::Approx(4 / 9.0).epsilon(0.05)); // in the corners one and the other overlap
-        CHECK(on[1] == doctest::Approx(3 / 9.0).epsilon(0.05));
-        CHECK(on[2] == doctest::Approx(2 / 9.0).epsilon(0.05));
+        CHECK(on[0] ==
+              doctest::Approx(4 / 9.0).epsilon(0.05).scale(0)); // in the corners one and the other overlap
+        CHECK(on[1] == doctest::Approx(3 / 9.0).epsilon(0.05).scale(0));
+        CHECK(on[2] == doctest::Approx(2 / 9.0).epsilon(0.05).scale(0));
         // Its top is as full as its foot: a cut hedge is a box.
         const double upper = made.share([&](const glm::dvec3& at) { return at.z > hedge.height / 2; });
         CHECK(upper > 0.4);
@@ -159,7 +161,7 @@ TEST_CASE("what has no branches stands in a row, one plant after the other") {
     }
     const double each = static_cast<double>(made.leaves.size()) / plants;
     for (const int count : leaves)
-        CHECK(count == doctest::Approx(each).epsilon(0.2));
+        CHECK(count == doctest::Approx(each).epsilon(0.2).scale(0));
     // Low down the plants stand apart.
     int low_between = 0, low_at = 0;
     for (std::size_t leaf = 0; leaf < made.leaves.size(); ++leaf) {

@@ -56,7 +56,8 @@ TEST_CASE("a ray meets a facet where whole numbers say so") {
             continue;
         ++hits;
         on_edge += std::find(side.begin(), side.end(), 0) != side.end() ? 1 : 0;
-        CHECK(meeting.distance == doctest::Approx(offset / static_cast<double>(along)).epsilon(1e-12));
+        CHECK(meeting.distance ==
+              doctest::Approx(offset / static_cast<double>(along)).epsilon(1e-12).scale(0));
         CHECK(again.distance == meeting.distance);
         CHECK(find_distance(seen, &direction.x) == meeting.distance);
         // The weights of the corners lead to the same place.
@@ -96,7 +97,8 @@ TEST_CASE("a leaf is met as its two halves are") {
         // Rounded corners are not quite in one plane, which shows where the ray grazes it.
         if (is_met && std::abs(glm::dot(glm::normalize(glm::cross(along, across)),
                                         glm::normalize(glm::dvec3(way)))) > 0.1)
-            CHECK(whole.distance == doctest::Approx(is_first ? half.distance : other.distance).epsilon(1e-5));
+            CHECK(whole.distance ==
+                  doctest::Approx(is_first ? half.distance : other.distance).epsilon(1e-5).scale(0));
     }
     CHECK(hits > 1000); // |a| + |b| <= 1: half of them
 }

@@ -107,7 +107,7 @@ TEST_CASE("leaves keep their angle distribution when their tips are turned to th
         const double f1 = 0.5 - 0.633 * chi - 0.33 * chi * chi;
         CAPTURE(chi);
         CHECK(mean_of(plan, [](const LeafPlace& leaf) { return std::abs(leaf.normal.z); }) ==
-              doctest::Approx(f1 + 0.877 * (1 - 2 * f1)).epsilon(0.01));
+              doctest::Approx(f1 + 0.877 * (1 - 2 * f1)).epsilon(0.01).scale(0));
         const glm::dvec3 wanted = glm::normalize(glm::dvec3(0.3, 0, -1));
         double least = 1;
         for (const LeafPlace& leaf : plan.leaves) { // nothing in the leaf's plane points nearer to it
@@ -132,9 +132,10 @@ TEST_CASE("the flatter sprays are laid, the more they face up") {
         before = up;
         const double least_lean = 0.3 / std::sqrt(1 + 0.16 + 0.09); // of the axis: the normal is square to it
         if (flatness == 0) // turned evenly: the mean of |cos| is 2 / pi
-            CHECK(up == doctest::Approx(2 / pi * std::sqrt(1 - least_lean * least_lean)).epsilon(0.03));
+            CHECK(up ==
+                  doctest::Approx(2 / pi * std::sqrt(1 - least_lean * least_lean)).epsilon(0.03).scale(0));
         if (flatness == 1)
-            CHECK(up == doctest::Approx(std::sqrt(1 - least_lean * least_lean)).epsilon(1e-6));
+            CHECK(up == doctest::Approx(std::sqrt(1 - least_lean * least_lean)).epsilon(1e-6).scale(0));
     }
 }
 
@@ -171,10 +172,10 @@ TEST_CASE("places in a crown are found evenly over its volume") {
         upper += (place.z > 2 ? 1.0 : 0.0) / count;
         right += (place.x > 0 ? 1.0 : 0.0) / count;
     }
-    CHECK(distance == doctest::Approx(0.75).epsilon(0.005));
-    CHECK(inner == doctest::Approx(0.125).epsilon(0.06)); // three standard errors: 0.007
-    CHECK(upper == doctest::Approx(0.5).epsilon(0.022));  // 0.0106
-    CHECK(right == doctest::Approx(0.5).epsilon(0.022));
+    CHECK(distance == doctest::Approx(0.75).epsilon(0.005).scale(0));
+    CHECK(inner == doctest::Approx(0.125).epsilon(0.06).scale(0)); // three standard errors: 0.007
+    CHECK(upper == doctest::Approx(0.5).epsilon(0.022).scale(0));  // 0.0106
+    CHECK(right == doctest::Approx(0.5).epsilon(0.022).scale(0));
     PlantBody nowhere = body;
     nowhere.contains = [](const glm::dvec3&) { return false; };
     CHECK(find_place(nowhere, random) == glm::dvec3(0, 0, 2)); // the middle
@@ -193,7 +194,7 @@ TEST_CASE("a shoot carries its leaves round it by the golden angle, a truss its 
         const glm::dvec3 before = plan.leaves[i - 1].centre - from, now = plan.leaves[i].centre - from;
         double step = std::atan2(now.y, now.x) - std::atan2(before.y, before.x);
         step -= 2 * pi * std::floor(step / (2 * pi));
-        CHECK(std::min(step, 2 * pi - step) == doctest::Approx(2.39996).epsilon(1e-3));
+        CHECK(std::min(step, 2 * pi - step) == doctest::Approx(2.39996).epsilon(1e-3).scale(0));
     }
     for (const LeafPlace& leaf : plan.leaves) { // the twig is 0.22 leaves long for each of them
         CHECK(leaf.centre.z - from.z > -0.1);
@@ -209,7 +210,7 @@ TEST_CASE("a shoot carries its leaves round it by the golden angle, a truss its 
     petals.add_shoot(from, {0, 0, 1}, 40, true);
     for (const LeafPlace& petal : flowers.leaves) {
         CHECK(petal.is_blossom);
-        CHECK(glm::distance(petal.centre, from) == doctest::Approx(truss.kind().truss));
+        CHECK(glm::distance(petal.centre, from) == doctest::Approx(truss.kind().truss).scale(0));
         CHECK(glm::dot(petal.normal, glm::normalize(petal.centre - from)) == doctest::Approx(1)); // its skin
     }
 }
@@ -255,7 +256,7 @@ TEST_CASE("each habit has the shape that tells it from the others") {
                 count += 1 / static_cast<double>(grass.plan.leaves.size());
                 CHECK(leaf.axis.z > 0.9); // upright
             }
-        CHECK(count == doctest::Approx(read_plant("fountain grass").kind->bloom).epsilon(0.02));
+        CHECK(count == doctest::Approx(read_plant("fountain grass").kind->bloom).epsilon(0.02).scale(0));
         CHECK(lowest > 0.8 * grass.tree.height);
     }
     SUBCASE("a hosta's leaves rise in the middle and lie at the rim") {
@@ -317,7 +318,8 @@ TEST_CASE("each habit has the shape that tells it from the others") {
         CHECK(count / (count + rest) == doctest::Approx(lavender.tree.foliage.leaf == LeafKind::twigs
                                                             ? 0
                                                             : read_plant("lavender").kind->bloom)
-                                            .epsilon(0.1));
+                                            .epsilon(0.1)
+                                            .scale(0));
     }
     SUBCASE("a hydrangea's flowers are where the light is") {
         const Planned bush = plan("hydrangea, in bloom");

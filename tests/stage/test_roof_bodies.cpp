@@ -72,9 +72,10 @@ TEST_CASE("a body between two planes holds its plan times its mean height") {
         const std::vector<Facet> facets = list_facets(triangles);
         const SolidSums sums = sum_solid(facets);
         CHECK(count_open_edges(facets) == 0);
-        CHECK(sums.volume == doctest::Approx(area * (upper.at(middle) - lower.at(middle))).epsilon(1e-5));
+        CHECK(sums.volume ==
+              doctest::Approx(area * (upper.at(middle) - lower.at(middle))).epsilon(1e-5).scale(0));
         CHECK(maker.covered ==
-              doctest::Approx(area * std::sqrt(1 + glm::dot(upper.gradient, upper.gradient))));
+              doctest::Approx(area * std::sqrt(1 + glm::dot(upper.gradient, upper.gradient))).scale(0));
         // Each side is of its own material, the covering of its own surface.
         double top = 0, bottom = 0;
         REQUIRE(triangles.uv.size() >= 3);
@@ -91,10 +92,12 @@ TEST_CASE("a body between two planes holds its plan times its mean height") {
                     const unsigned a = triangles.corners[i][k], b = triangles.corners[i][(k + 1) % 3];
                     const glm::dvec3 way(triangles.vertices[b] - triangles.vertices[a]);
                     const glm::dvec2 uv(triangles.uv[b] - triangles.uv[a]);
-                    CHECK(uv.x * 0.5 == doctest::Approx(glm::dot(glm::dvec2(way), across)).epsilon(1e-4));
+                    CHECK(uv.x * 0.5 ==
+                          doctest::Approx(glm::dot(glm::dvec2(way), across)).epsilon(1e-4).scale(0));
                     const double slope = std::sqrt(1 + glm::dot(upper.gradient, upper.gradient));
-                    CHECK(uv.y * 0.25 ==
-                          doctest::Approx(slope * (-across.y * way.x + across.x * way.y)).epsilon(1e-4));
+                    CHECK(uv.y * 0.25 == doctest::Approx(slope * (-across.y * way.x + across.x * way.y))
+                                             .epsilon(1e-4)
+                                             .scale(0));
                 }
             } else if (triangles.material[i] == 3) {
                 CHECK(up < -0.5);
@@ -103,8 +106,8 @@ TEST_CASE("a body between two planes holds its plan times its mean height") {
                 CHECK(std::abs(up) < 1e-4);
             }
         }
-        CHECK(top == doctest::Approx(area).epsilon(1e-5));
-        CHECK(bottom == doctest::Approx(area).epsilon(1e-5));
+        CHECK(top == doctest::Approx(area).epsilon(1e-5).scale(0));
+        CHECK(bottom == doctest::Approx(area).epsilon(1e-5).scale(0));
     }
 }
 
@@ -116,7 +119,7 @@ TEST_CASE("a body ends where its planes meet, and there is none where there is n
     add_body(maker, square, {{0, 0}, 1, {0, 0}}, {{0, 0}, 0.5, {0.5, 0}}, {});
     const std::vector<Facet> facets = list_facets(triangles);
     CHECK(count_open_edges(facets) == 0);
-    CHECK(sum_solid(facets).volume == doctest::Approx(4 * 0.5 / 2).epsilon(1e-5));
+    CHECK(sum_solid(facets).volume == doctest::Approx(4 * 0.5 / 2).epsilon(1e-5).scale(0));
     const std::size_t before = triangles.size();
     add_body(maker, {{0, 0}, {2, 0}}, {}, {{0, 0}, 1, {0, 0}}, {});                  // a line
     add_body(maker, {{0, 0}, {0, 2}, {2, 2}, {2, 0}}, {}, {{0, 0}, 1, {0, 0}}, {});  // clockwise
@@ -137,8 +140,8 @@ TEST_CASE("a shaft is a frustum of so many sides") {
         CHECK(count_open_edges(facets) == 0);
         const SolidSums sums = sum_solid(facets);
         CHECK(sums.volume ==
-              doctest::Approx(frustum_volume(2.5, share * 0.16, share * 0.0625)).epsilon(1e-5));
-        CHECK(sums.low.z == doctest::Approx(0.5));
+              doctest::Approx(frustum_volume(2.5, share * 0.16, share * 0.0625)).epsilon(1e-5).scale(0));
+        CHECK(sums.low.z == doctest::Approx(0.5).scale(0));
         CHECK(sums.high.z == doctest::Approx(3));
         CHECK(facets.size() == static_cast<std::size_t>(2 * sides + 2 * (sides - 2)));
         // Its first corner lies where it is turned to.
@@ -162,7 +165,7 @@ TEST_CASE("a hip roof over any outline is the volume under its planes, and its s
         const std::vector<Facet> facets = roof_facets(*stage, "roof");
         const double slope = 8 / 12.0, area = area_of(outline);
         CHECK(sum_solid(facets_of(*stage, "roof")).area ==
-              doctest::Approx(area * std::sqrt(1 + slope * slope)).epsilon(1e-5));
+              doctest::Approx(area * std::sqrt(1 + slope * slope)).epsilon(1e-5).scale(0));
         // Brute force: the lowest of the planes through the sides, 0.2 m above the underside at the edge.
         constexpr int side = 300;
         glm::dvec2 low(1e9), high(-1e9);
@@ -183,11 +186,11 @@ TEST_CASE("a hip roof over any outline is the volume under its planes, and its s
                 volume += (0.2 + slope * least) * (high.x - low.x) * (high.y - low.y) / (side * side);
                 highest = std::max(highest, 3.2 + slope * least);
                 if ((i + 37 * j) % 97 == 0)
-                    CHECK(plan.top_at(point) == doctest::Approx(3.2 + slope * least));
+                    CHECK(plan.top_at(point) == doctest::Approx(3.2 + slope * least).scale(0));
             }
-        CHECK(sum_solid(facets).volume == doctest::Approx(volume).epsilon(3e-3));
-        CHECK(plan.ridge() == doctest::Approx(highest).epsilon(5e-3));
-        CHECK(sum_solid(facets).high.z == doctest::Approx(plan.ridge()).epsilon(1e-5));
+        CHECK(sum_solid(facets).volume == doctest::Approx(volume).epsilon(3e-3).scale(0));
+        CHECK(plan.ridge() == doctest::Approx(highest).epsilon(5e-3).scale(0));
+        CHECK(sum_solid(facets).high.z == doctest::Approx(plan.ridge()).epsilon(1e-5).scale(0));
         CHECK(check_bodies(facets, 40, 5) > 3);
     }
 }
@@ -212,9 +215,9 @@ TEST_CASE("gable and shed roofs over a rectangle are prisms, whichever way the r
         const auto stage = build_stage(site, {});
         const std::vector<Facet> facets = roof_facets(*stage, "roof");
         const SolidSums sums = sum_solid(facets);
-        CHECK(sums.volume == doctest::Approx(54 * (0.2 - clearance) + row.volume).epsilon(1e-5));
-        CHECK(sum_solid(facets_of(*stage, "roof")).area == doctest::Approx(54 * rise).epsilon(1e-5));
-        CHECK(sums.high.z == doctest::Approx(row.top));
+        CHECK(sums.volume == doctest::Approx(54 * (0.2 - clearance) + row.volume).epsilon(1e-5).scale(0));
+        CHECK(sum_solid(facets_of(*stage, "roof")).area == doctest::Approx(54 * rise).epsilon(1e-5).scale(0));
+        CHECK(sums.high.z == doctest::Approx(row.top).scale(0));
         CHECK(sums.low.z == doctest::Approx(3 + clearance));
         CHECK(glm::length(sums.normals) < 1e-3);
         // Overhangs make the covering as much larger, and hang below the edge's height.
@@ -222,9 +225,9 @@ TEST_CASE("gable and shed roofs over a rectangle are prisms, whichever way the r
         const auto wide = build_stage(site, {});
         const SolidSums over = sum_solid(roof_facets(*wide, "roof"));
         CHECK(sum_solid(facets_of(*wide, "roof")).area ==
-              doctest::Approx(10 * (6.5 + row.back) * rise).epsilon(1e-5));
-        CHECK(over.low.x == doctest::Approx(-0.5));
-        CHECK(over.high.y == doctest::Approx(6 + row.back));
+              doctest::Approx(10 * (6.5 + row.back) * rise).epsilon(1e-5).scale(0));
+        CHECK(over.low.x == doctest::Approx(-0.5).scale(0));
+        CHECK(over.high.y == doctest::Approx(6 + row.back).scale(0));
         CHECK(over.low.z >= 3 - slope * 0.5 - 0.2 - 1e-4);
         check_bodies(roof_facets(*wide, "roof"), 60, 6);
     }
@@ -238,9 +241,11 @@ TEST_CASE("each column and each chimney is a body of its size where it stands") 
     const auto chimney = build_stage(site, {});
     // From the underside at 3 m: a stack up to its cap of 0.12 m, which is 6 cm wider all round.
     CHECK(sum_solid(facets_of(*chimney, "roof.flue")).volume ==
-          doctest::Approx(0.6 * 0.5 * (4 - 0.12) + 0.72 * 0.62 * 0.12).epsilon(1e-4));
+          doctest::Approx(0.6 * 0.5 * (4 - 0.12) + 0.72 * 0.62 * 0.12).epsilon(1e-4).scale(0));
     CHECK(sum_solid(roof_facets(*chimney, "roof")).volume ==
-          doctest::Approx(roof_volume + sum_solid(facets_of(*chimney, "roof.flue")).volume).epsilon(1e-5));
+          doctest::Approx(roof_volume + sum_solid(facets_of(*chimney, "roof.flue")).volume)
+              .epsilon(1e-5)
+              .scale(0));
     site.roofs[0].chimneys.clear();
     for (const int count : {2, 5})
         for (const ColumnForm form : {ColumnForm::round, ColumnForm::square}) {
@@ -269,7 +274,7 @@ TEST_CASE("each column and each chimney is a body of its size where it stands") 
             REQUIRE(met.size() == static_cast<std::size_t>(count));
             for (std::size_t i = 1; i < met.size(); ++i)
                 CHECK(met[i] - met[i - 1] ==
-                      doctest::Approx((met.back() - met.front()) / (count - 1)).epsilon(0.01));
+                      doctest::Approx((met.back() - met.front()) / (count - 1)).epsilon(0.01).scale(0));
             CHECK(met.front() < 0.3);
             CHECK(met.back() > 5.5);
         }
@@ -288,7 +293,7 @@ TEST_CASE("a covering's courses repeat, and reflect in the mean what its finish 
         const glm::dvec3 mean = glm::dvec3(material.reflectance) * mean_albedo(texture);
         const glm::dvec3 wanted = finish_of(cover).reflectance;
         for (int channel = 0; channel < 3; ++channel)
-            CHECK(mean[channel] == doctest::Approx(wanted[channel]).epsilon(1e-5));
+            CHECK(mean[channel] == doctest::Approx(wanted[channel]).epsilon(1e-5).scale(0));
         CHECK(!texture.has_cutouts());
         // Eight courses a repeat, or eight seams: the darkest lines.
         const bool has_courses = cover != RoofCover::metal;
@@ -311,7 +316,8 @@ TEST_CASE("a covering's courses repeat, and reflect in the mean what its finish 
         CHECK(inches == doctest::Approx(cover == RoofCover::shingle ? 5
                                         : cover == RoofCover::slate ? 8
                                         : cover == RoofCover::tile  ? 13
-                                                                    : 16));
+                                                                    : 16)
+                            .scale(0));
         // A finish of its own has the same courses.
         roof.finish = Finish{.name = "own", .reflectance = {0.1, 0.2, 0.05}};
         const Material own = cover_material(stage, roof);
@@ -339,7 +345,7 @@ TEST_CASE("a gable of the wall at a roof's upright end gets a roof that runs thr
     };
     const auto plain = build_stage(site, {});
     const auto end = look(*plain, {20, 4, 4}, {-1, 0, 0});
-    CHECK(end.second.x == doctest::Approx(12));
+    CHECK(end.second.x == doctest::Approx(12).scale(0));
     CHECK(glm::distance(plain->reflectance_at(end.first, end.second), glm::vec3(0.5f, 0.3f, 0.2f)) < 1e-6f);
     site.walls[0].gables = {{"high", 14, 4, 6.5}};
     const auto crossed = build_stage(site, {});
@@ -351,7 +357,7 @@ TEST_CASE("a gable of the wall at a roof's upright end gets a roof that runs thr
         const auto top = look(*crossed, {x, y, 40}, {0, 0, -1});
         CAPTURE(x);
         CAPTURE(y);
-        CHECK(top.second.z == doctest::Approx(std::max(main, cross)).epsilon(1e-4));
+        CHECK(top.second.z == doctest::Approx(std::max(main, cross)).epsilon(1e-4).scale(0));
     }
     check_bodies(roof_facets(*crossed, "roof"), 40, 9);
 }

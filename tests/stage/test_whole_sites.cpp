@@ -184,7 +184,7 @@ TEST_CASE("a site twice as large has four times the area and eight times the vol
             CHECK(other.facets == doctest::Approx(4 * one.facets).epsilon(1e-5));
         CHECK(other.sensors == doctest::Approx(4 * one.sensors).epsilon(1e-5));
         if (id == "lantern")
-            CHECK(other.volume == doctest::Approx(8 * one.volume).epsilon(1e-5));
+            CHECK(other.volume == doctest::Approx(8 * one.volume).epsilon(1e-5).scale(0));
     }
     CHECK(small->leaves.size() == large->leaves.size());
     CHECK(small->sensors.size() == large->sensors.size());
@@ -215,7 +215,7 @@ TEST_CASE("a site turned and moved has the same areas, volumes and numbers") {
             if (id != "ground") // the ground's grid lies along the axes and reaches as far as all the rest
                 CHECK(other.sensors == doctest::Approx(one.sensors).epsilon(1e-4));
             if (one.volume > 0 && id != "tree")
-                CHECK(other.volume == doctest::Approx(one.volume).epsilon(2e-3));
+                CHECK(other.volume == doctest::Approx(one.volume).epsilon(2e-3).scale(0));
         }
         CHECK(turned->leaves.size() == still->leaves.size());
     }
@@ -284,7 +284,7 @@ TEST_CASE("sensors stand on what they belong to, outside of everything solid") {
             // Straight back it meets its own surface a millimetre below.
             const Hit hit = stage->kernel->find_hit(origin, -normal, 0, 1);
             REQUIRE(hit);
-            CHECK(hit.distance == doctest::Approx(surface_offset).epsilon(0.05));
+            CHECK(hit.distance == doctest::Approx(surface_offset).epsilon(0.05).scale(0));
             CHECK(stage->surface_of(hit, position) == stage->find_surface(surface.id));
         }
     }
@@ -309,10 +309,10 @@ TEST_CASE("the ground is what houses, bays, trunks and later areas leave of it")
     const Surface& path = surface_named(*stage, "path");
     CHECK(path.area == doctest::Approx(4).epsilon(1e-6));
     // The bed is a trapezium of (4 + 3) / 2 x 2, of which the path covers 1 x 2.
-    CHECK(bed.area == doctest::Approx(7 - 2).epsilon(1e-6));
+    CHECK(bed.area == doctest::Approx(7 - 2).epsilon(1e-6).scale(0));
     const double all = ground.grid.columns * ground.grid.rows * 0.25;
     const double trunk = polygon_share(12) * 0.125 * 0.125;
-    CHECK(ground.area == doctest::Approx(all - 8 * 6 - 2 * 0.5 - 7 - 4 + 2 - trunk).epsilon(2e-3));
+    CHECK(ground.area == doctest::Approx(all - 8 * 6 - 2 * 0.5 - 7 - 4 + 2 - trunk).epsilon(2e-3).scale(0));
     // Under eaves, where slab and covering touch over the sensors, there is ground as well.
     int under_eaves = 0;
     const auto row = static_cast<int>((6.25 - ground.grid.v0) / ground.grid.step);
@@ -333,10 +333,10 @@ TEST_CASE("the ground is what houses, bays, trunks and later areas leave of it")
     court.ground_spacing = 0.5;
     court.ground.margin = 1;
     const auto open = build_stage(court, {});
-    CHECK(surface_named(*open, "ground").area == doctest::Approx(36).epsilon(1e-3));
+    CHECK(surface_named(*open, "ground").area == doctest::Approx(36).epsilon(1e-3).scale(0));
     std::reverse(court.walls[0].path.begin(), court.walls[0].path.end());
     const auto closed = build_stage(court, {});
-    CHECK(surface_named(*closed, "ground").area == doctest::Approx(36 - 16).epsilon(1e-3));
+    CHECK(surface_named(*closed, "ground").area == doctest::Approx(36 - 16).epsilon(1e-3).scale(0));
 }
 
 TEST_CASE("what a ray met is known by its kind: finish, leaf, area and lantern") {
