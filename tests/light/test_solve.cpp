@@ -60,11 +60,11 @@ TEST_CASE("solve: light of two kinds together is the sum of both alone, twice th
                        luminance(sum.bounced[i])) < 1e-3 * most);
         CHECK(std::abs(2 * luminance(first.bounced[i]) - luminance(doubled.bounced[i])) < 1e-4 * most);
     }
-    CHECK(doubled.energy.emitted == doctest::Approx(2 * first.energy.emitted).epsilon(1e-5));
+    CHECK(doubled.energy.emitted == doctest::Approx(2 * first.energy.emitted).epsilon(1e-5).scale(0));
     CHECK(sum.energy.absorbed ==
-          doctest::Approx(first.energy.absorbed + second.energy.absorbed).epsilon(1e-3));
+          doctest::Approx(first.energy.absorbed + second.energy.absorbed).epsilon(1e-3).scale(0));
     // Of a closed room all is absorbed (conservation of energy).
-    CHECK(sum.energy.absorbed == doctest::Approx(sum.energy.emitted).epsilon(1e-3));
+    CHECK(sum.energy.absorbed == doctest::Approx(sum.energy.emitted).epsilon(1e-3).scale(0));
 }
 
 TEST_CASE("solve: channels know nothing of each other, and more reflectance is more light") {
@@ -83,9 +83,9 @@ TEST_CASE("solve: channels know nothing of each other, and more reflectance is m
         for (std::size_t i = 0; i < red.size(); ++i) {
             CHECK(alone.bounced[i].g == 0);
             CHECK(alone.bounced[i].b == 0);
-            CHECK(alone.bounced[i].r == doctest::Approx(coloured.bounced[i].r).epsilon(2e-3));
+            CHECK(alone.bounced[i].r == doctest::Approx(coloured.bounced[i].r).epsilon(2e-3).scale(0));
             CHECK(coloured.bounced[i].g ==
-                  doctest::Approx(0.4 * static_cast<double>(coloured.bounced[i].r)).epsilon(1e-4));
+                  doctest::Approx(0.4 * static_cast<double>(coloured.bounced[i].r)).epsilon(1e-4).scale(0));
             mean += static_cast<double>(coloured.bounced[i].r * bounce->patches.area[i]) / 24;
         }
         // In a closed room of one grey the mean of what is thrown back is direct rho / (1 - rho).
@@ -93,7 +93,7 @@ TEST_CASE("solve: channels know nothing of each other, and more reflectance is m
         for (std::size_t i = 0; i < all.size(); ++i)
             direct += static_cast<double>(all[i].r * bounce->patches.area[i]) / 24;
         const double rho = static_cast<double>(grey);
-        CHECK(mean == doctest::Approx(direct * rho / (1 - rho)).epsilon(0.01));
+        CHECK(mean == doctest::Approx(direct * rho / (1 - rho)).epsilon(0.01).scale(0));
         means.push_back(mean);
     }
     CHECK(means[0] < means[1]);
@@ -123,7 +123,7 @@ TEST_CASE("solve: light goes from one place to another as it comes back") {
         const double back = luminance(send(b).bounced[a]) / static_cast<double>(patches.reflectance[b].g);
         CAPTURE(a);
         CAPTURE(b);
-        CHECK(there == doctest::Approx(back).epsilon(0.04));
+        CHECK(there == doctest::Approx(back).epsilon(0.04).scale(0));
     }
 }
 
@@ -149,7 +149,7 @@ TEST_CASE("solve: light is found anywhere on a face as between its patches") {
         CHECK(at(hit, place, -hit.normal) == glm::dvec3(0)); // there is nothing behind a wall
         mean += luminance_of(lux) / 200;
     }
-    CHECK(mean == doctest::Approx(4 * pi * 100 / 24).epsilon(0.03));
+    CHECK(mean == doctest::Approx(4 * pi * 100 / 24).epsilon(0.03).scale(0));
     CHECK(at(Hit{}, glm::vec3(0), {0, 0, 1}) == glm::dvec3(0));
 }
 
@@ -222,6 +222,6 @@ TEST_CASE("solve: very many sensors without a grid are read off between patches"
         mean += one / static_cast<double>(lux.size());
         worst = std::max(worst, std::abs(one / 150 - 1)); // 100 rho / (1 - rho)
     }
-    CHECK(mean == doctest::Approx(150).epsilon(0.003));
+    CHECK(mean == doctest::Approx(150).epsilon(0.003).scale(0));
     CHECK(worst < 0.02);
 }
