@@ -1,9 +1,7 @@
 // What these headers declare, compiled.
-// Of the kinds of pictures those that textures and photos come as.
+// Of the kinds of pictures those that the reader's messages ask for.
 #define STBI_ONLY_PNG
 #define STBI_ONLY_JPEG
-#define STBI_ONLY_BMP
-#define STBI_ONLY_TGA
 #define STB_IMAGE_IMPLEMENTATION
 #include <stb_image.h>
 #define STB_IMAGE_WRITE_IMPLEMENTATION
