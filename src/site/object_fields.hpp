@@ -18,7 +18,7 @@ class ObjectReader;
 struct Fields;
 
 /// A function kept as the plain bytes of what it captures. `std::function` makes six more functions for each
-/// of a thousand rows, a tenth of what a browser loads.
+/// of a thousand rows, a twentieth of what a browser loads.
 template <class Signature> class RowFunction;
 template <class Result, class... In> class RowFunction<Result(In...)> {
 public:

@@ -1,9 +1,7 @@
 // How leaves are laid on twigs, and what the kinds of plants look like by their habit.
 
-#include "../../src/stage/plant_plan.hpp"
-#include "duskcast/site/layout.hpp"
 #include "duskcast/stage/foliage.hpp"
-#include "duskcast/stage/named_plant.hpp"
+#include "plant_body.hpp"
 #include "solids.hpp"
 
 using namespace duskcast;
@@ -33,13 +31,7 @@ struct Planned {
 };
 
 Planned plan(const std::string& words, std::size_t leaves = 4000) {
-    PlantBody body;
-    body.tree = make_usual_tree(words);
-    body.words = read_plant(words);
-    body.contains = [tree = body.tree](const glm::dvec3& place) {
-        return std::hypot(place.x, place.y) <= crown_radius(tree, place.z);
-    };
-    body.leaves = leaves;
+    const PlantBody body = make_body(words, leaves);
     Random random(6);
     return {body.tree, plan_plant(body, random)};
 }

@@ -1,9 +1,7 @@
 // Trunks and limbs: closed bodies, as thick and as long as trees are, grown to their leaves.
 
-#include "../../src/stage/plant_plan.hpp"
-#include "duskcast/site/layout.hpp"
-#include "duskcast/stage/named_plant.hpp"
 #include "duskcast/stage/trunk.hpp"
+#include "plant_body.hpp"
 #include "solids.hpp"
 
 using namespace duskcast;
@@ -42,24 +40,13 @@ Tree make_plain_tree(CrownForm form) {
     return tree;
 }
 
-PlantBody make_body(const std::string& plant, std::size_t leaves = 3000) {
-    PlantBody body;
-    body.tree = make_usual_tree(plant);
-    body.words = read_plant(plant);
-    body.contains = [tree = body.tree](const glm::dvec3& place) {
-        return std::hypot(place.x, place.y) <= crown_radius(tree, place.z);
-    };
-    body.leaves = leaves;
-    return body;
-}
-
 } // namespace
 
 TEST_CASE("wood of every kind is closed, looks outwards, and stands in the ground") {
     for (const PlantKind& kind : plant_kinds()) {
         CAPTURE(std::string(kind.name));
         Random random(4);
-        const PlantBody body = make_body(std::string(kind.name));
+        const PlantBody body = make_body(std::string(kind.name), 3000);
         const PlantPlan plan = plan_plant(body, random);
         const std::vector<Facet> facets =
             list_facets(build_wood_of(plan.wood, kind.furrow, most_wood_facets));
@@ -85,7 +72,7 @@ TEST_CASE("wood nodes come after their parents and thin out towards the tips") {
     for (const PlantKind& kind : plant_kinds()) {
         CAPTURE(std::string(kind.name));
         Random random(9);
-        const PlantBody body = make_body(std::string(kind.name));
+        const PlantBody body = make_body(std::string(kind.name), 3000);
         const PlantPlan plan = plan_plant(body, random);
         CHECK(plan.leaves.size() == body.leaves);
         double thickest = 0;
