@@ -4,6 +4,7 @@
 #include <memory>
 
 #include "duskcast/sheets/study_json.hpp"
+#include "duskcast/sheets/study_pictures.hpp"
 #include "duskcast/sheets/study_words.hpp"
 #include "study_command.hpp"
 
