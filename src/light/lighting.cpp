@@ -116,6 +116,35 @@ std::vector<float> fixture_layer(const Lighting& lighting, std::size_t fixture) 
     return layer;
 }
 
+void add_direct_light(const Stage& stage, const LitFixture& fixture, const Sensors& sensors, double least_lux,
+                      std::span<double> sums) {
+    if (fixture.table.values().empty())
+        return;
+    const FixtureCandela candela(fixture);
+    const Lens& lens = fixture.lens;
+    const float near_distance = Sight::near_range * lens.diameter;
+    Sensors reached;
+    std::vector<std::size_t> places;
+    for (std::size_t i = 0; i < sensors.size(); ++i) {
+        const glm::vec3 position = sensors.position(i), normal = sensors.normal(i);
+        const glm::vec3 way = position - lens.centre;
+        const float square = glm::dot(way, way), facing = -glm::dot(way, normal);
+        if (square > near_distance * near_distance) {
+            const float distance = std::sqrt(square);
+            if (!(facing > 0) || candela.towards(way / distance) * static_cast<double>(facing) <
+                                     least_lux * static_cast<double>(square * distance))
+                continue;
+        }
+        reached.add(position, normal, sensors.area[i]);
+        places.push_back(i);
+    }
+    const Sight sight = trace_sight(stage, reached, 0, lens);
+    std::vector<float> layer(reached.size());
+    evaluate_layer(sight, reached, fixture.aim, fixture.table, fixture.scale, layer);
+    for (std::size_t i = 0; i < places.size(); ++i)
+        sums[places[i]] += static_cast<double>(layer[i]);
+}
+
 void change_aim(Lighting& lighting, std::size_t fixture, const Aim& aim) {
     const std::vector<float> before = fixture_layer(lighting, fixture);
     LitFixture& turned = lighting.fixtures[fixture];

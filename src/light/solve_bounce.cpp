@@ -168,10 +168,12 @@ Arrival find_arrival(const Bounce& bounce, const LitFixture& fixture, const Lens
 
 /// What glows, on the patches. As for a lens: where many of its rays land, light changes within a patch, and
 /// their lumens count; elsewhere it is the mean over the patch's spots.
-std::vector<PatchLight> find_glow(const Stage& stage, const Bounce& bounce) {
+void find_glow(const Stage& stage, BounceSetup& setup) {
     constexpr std::uint32_t enough = 128;
+    const Bounce& bounce = *setup.bounce;
     const Patches& patches = bounce.patches;
     std::vector<PatchLight> glow(stage.glow_sources.empty() ? 0 : patches.size());
+    std::vector<std::vector<float>> glow_of;
     for (const GlowLight& light : make_glow_lights(stage)) {
         std::vector<std::uint32_t> rays_on(patches.size());
         for (const GlowLight::Landing& landing : light.trace_landings())
@@ -181,6 +183,7 @@ std::vector<PatchLight> find_glow(const Stage& stage, const Bounce& bounce) {
                 ++rays_on[patch];
         const glm::dvec3 each = pi * light.open_area() / GlowLight::landing_count * light.luminance(); // lm
         const std::vector<glm::dvec3> lux = trace_glow(light, bounce.spots.sensors);
+        std::vector<float>& own = glow_of.emplace_back(patches.size());
         for (std::uint32_t i = 0; i < patches.size(); ++i) {
             if (!(patches.area[i] > 0))
                 continue;
@@ -191,17 +194,32 @@ std::vector<PatchLight> find_glow(const Stage& stage, const Bounce& bounce) {
                 mean = static_cast<double>(rays_on[i]) / static_cast<double>(patches.area[i]) * each;
             glow[i] = glow[i] + PatchLight{static_cast<float>(mean.r), static_cast<float>(mean.g),
                                            static_cast<float>(mean.b), 0};
+            own[i] = static_cast<float>(duskcast::luminance_of(mean));
         }
     }
-    return glow;
+    setup.glow = std::move(glow);
+    setup.glow_of = std::make_shared<const std::vector<std::vector<float>>>(std::move(glow_of));
 }
 
-BouncedLight make_bounced_light(std::shared_ptr<const Bounce> bounce,
-                                std::shared_ptr<const BouncedState> state) {
-    return [bounce = std::move(bounce), state = std::move(state)](const Hit& hit, const glm::vec3& position,
-                                                                  const glm::vec3& facing) {
-        return blend(bounce->patches.blend_at(hit, position, facing), state->bounced);
-    };
+BouncedLight make_bounced_light(const BounceSetup& setup, std::shared_ptr<const BouncedState> state) {
+    return {[bounce = setup.bounce, state = std::move(state)](const Hit& hit, const glm::vec3& position,
+                                                              const glm::vec3& facing) {
+                return blend(bounce->patches.blend_at(hit, position, facing), state->bounced);
+            },
+            [bounce = setup.bounce, glow = setup.glow_of](const Hit& hit, const glm::vec3& position,
+                                                          const glm::vec3& facing, std::span<float> lux) {
+                const PatchBlend blend = bounce->patches.blend_at(hit, position, facing);
+                if (std::none_of(blend.weight.begin(), blend.weight.end(),
+                                 [](float weight) { return weight > 0; }))
+                    return false;
+                for (std::size_t g = 0; g < lux.size(); ++g) {
+                    lux[g] = 0;
+                    for (int i = 0; i < PatchBlend::spots; ++i)
+                        if (blend.weight[i] > 0)
+                            lux[g] += blend.weight[i] * (*glow)[g][blend.patch[i]];
+                }
+                return true;
+            }};
 }
 
 } // namespace
@@ -336,7 +354,7 @@ void update_bounce(const Stage& stage, const std::vector<LitFixture>& fixtures, 
     constexpr std::size_t most_spare = 64; // some 100 MB
     if (!setup.bounce || !setup.bounce->is_for(fixtures.size())) {
         setup = {.bounce = trace_bounce(stage, {.lenses = fixtures.size()}, progress)};
-        setup.glow = find_glow(stage, *setup.bounce);
+        find_glow(stage, setup);
         setup.ambient = -1; // so that it is new
     }
     if (setup.ambient != ambient) {
@@ -365,9 +383,9 @@ void update_bounce(const Stage& stage, const std::vector<LitFixture>& fixtures, 
 }
 
 BouncedLight find_bounced_light(const BounceSetup& setup, const std::vector<LitFixture>& fixtures) {
-    return make_bounced_light(setup.bounce,
-                              std::make_shared<const BouncedState>(solve_bounce(
-                                  *setup.bounce, fixtures, setup.transports, setup.ambient, setup.glow)));
+    return make_bounced_light(
+        setup, std::make_shared<const BouncedState>(
+                   solve_bounce(*setup.bounce, fixtures, setup.transports, setup.ambient, setup.glow)));
 }
 
 void add_bounce(const BounceSetup& setup, Lighting& lighting) {
@@ -386,7 +404,7 @@ void add_bounce(const BounceSetup& setup, Lighting& lighting) {
         }
         return lux;
     };
-    lighting.bounced_at = make_bounced_light(setup.bounce, std::move(state));
+    lighting.bounced_at = make_bounced_light(setup, std::move(state));
 }
 
 } // namespace duskcast

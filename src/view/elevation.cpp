@@ -4,6 +4,7 @@
 #include <array>
 #include <cmath>
 #include <limits>
+#include <numeric>
 
 #include "duskcast/base/units.hpp"
 #include "duskcast/photometry/light_colour.hpp"
@@ -126,7 +127,8 @@ Elevation trace_elevation(const Stage& stage, const Lighting& lighting, const st
     constexpr std::array<glm::dvec2, 4> spots = {
         {{0.375, 0.125}, {0.875, 0.375}, {0.125, 0.625}, {0.625, 0.875}}};
     Sensors sensors;
-    std::vector<double> sum; // one a sensor
+    std::vector<double> sum;                            // one a sensor
+    std::vector<float> glow(stage.glow_sources.size()); // lux at one of them
     std::vector<std::size_t> pixel_of;
     std::size_t pixel = 0;
     for (int row = 0; row < elevation.height; ++row)
@@ -145,20 +147,22 @@ Elevation trace_elevation(const Stage& stage, const Lighting& lighting, const st
                     const glm::vec3 position = origin + hit.distance * direction;
                     const glm::vec3 facing = side * hit.normal;
                     sensors.add(position, facing, static_cast<float>(elevation.step * elevation.step));
-                    sum.push_back(
-                        lighting.bounced_at ? luminance_of(lighting.bounced_at(hit, position, facing)) : 0.0);
+                    double lux = 0;
+                    if (lighting.bounced_at) {
+                        lux = luminance_of(lighting.bounced_at(hit, position, facing));
+                        if (!glow.empty() && lighting.bounced_at.glow() &&
+                            lighting.bounced_at.glow()(hit, position, facing, glow))
+                            lux = std::accumulate(glow.begin(), glow.end(), lux);
+                    }
+                    sum.push_back(lux);
                     pixel_of.push_back(pixel);
                 }
                 elevation.cover[pixel] += 1.0f / spots.size();
             }
 
-    std::vector<float> layer(sensors.size());
-    for (const LitFixture& fixture : lighting.fixtures) {
-        const Sight sight = trace_sight(stage, sensors, 0, fixture.lens);
-        evaluate_layer(sight, sensors, fixture.aim, fixture.table, fixture.scale, layer);
-        for (std::size_t i = 0; i < sum.size(); ++i)
-            sum[i] += layer[i];
-    }
+    constexpr double least_lux = 1e-4; // of one fixture; no plate shows as little
+    for (const LitFixture& fixture : lighting.fixtures)
+        add_direct_light(stage, fixture, sensors, least_lux, sum);
     for (std::size_t i = 0; i < sum.size(); ++i)
         elevation.lux[pixel_of[i]] = static_cast<float>(sum[i]);
     return elevation;

@@ -7,6 +7,7 @@
 #include "duskcast/base/parallel.hpp"
 #include "duskcast/base/random.hpp"
 #include "duskcast/light/glow.hpp"
+#include "duskcast/photometry/light_colour.hpp"
 #include "duskcast/view/fixture_bodies.hpp"
 
 namespace duskcast {
@@ -89,7 +90,8 @@ private:
             const glm::dvec3 open =
                 light.open_lux(glm::dvec3(position), glm::dvec3(facing)) * light.luminance();
             if (glm::dot(open, glm::dvec3(1)) > static_cast<double>(least_lux))
-                lux += glm::vec3(open) * static_cast<float>(light.measure_share(position, facing));
+                lux += glm::vec3(open) *
+                       static_cast<float>(light.measure_share(position, facing, luminance_of(open)));
         }
         return lux;
     }

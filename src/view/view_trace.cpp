@@ -78,8 +78,9 @@ struct ShadingPoint {
     int sample;
     Hit hit;
     glm::vec3 position, facing, reflectance, transmittance;
-    glm::vec3 glow{0};              ///< cd/m2 per channel of its own
-    glm::vec3 before{0}, behind{0}; ///< lux per channel on the two sides
+    glm::vec3 glow{0};                        ///< cd/m2 per channel of its own
+    glm::vec3 before{0}, behind{0};           ///< lux per channel on the two sides
+    glm::vec3 soft_before{0}, soft_behind{0}; ///< of what is known between patches alone
     glm::vec3 sun{0};
     int close_up = -1; ///< place in the block's
     float width = 0;   ///< metres that the ray stands for
@@ -99,6 +100,9 @@ struct Arrival {
     std::uint32_t close_up;
     glm::vec3 lux, way;
 };
+
+/// Lux from what glows, nothing in the way, below which the edges of its shadows do not matter.
+constexpr double faint_glow = 0.3;
 
 /// Beside fifteen times as much light, the shadows that a relief throws on itself do not matter.
 constexpr double least_share_cast = 0.06;
@@ -156,8 +160,9 @@ public:
         for (std::vector<ShadingPoint>* spots : {&block.spots, &block.mirrored}) {
             for (const Source& source : sources_)
                 add_source(source, *spots, block.arrivals);
-            for (const GlowLight& light : glow_lights_)
-                add_glow(light, *spots, block.arrivals);
+            const SoftGlow soft = find_soft_glow(*spots);
+            for (std::size_t g = 0; g < glow_lights_.size(); ++g)
+                add_glow(g, soft, *spots, block.arrivals);
             if (&seen_ == stage_.kernel.get())
                 add_sun(*spots);
         }
@@ -311,9 +316,35 @@ private:
             }
     }
 
-    /// The same of something that glows, on both sides of a leaf.
-    void add_glow(const GlowLight& light, std::vector<ShadingPoint>& spots,
+    /// Lux from each source that glows on a point and, after those, on its other side; below 0: not known.
+    using SoftGlow = std::vector<float>;
+
+    SoftGlow find_soft_glow(const std::vector<ShadingPoint>& spots) const {
+        const std::size_t count = glow_lights_.size();
+        SoftGlow soft(2 * count * spots.size(), -1.0f);
+        if (count == 0 || !bounced_.glow())
+            return soft;
+        for (std::size_t i = 0; i < spots.size(); ++i) {
+            const ShadingPoint& spot = spots[i];
+            const auto put = [&](bool is_before) {
+                const std::span<float> lux =
+                    std::span(soft).subspan((2 * i + (is_before ? 0 : 1)) * count, count);
+                if (!bounced_.glow()(spot.hit, spot.position, is_before ? spot.facing : -spot.facing, lux))
+                    std::fill(lux.begin(), lux.end(), -1.0f);
+            };
+            put(true);
+            if (spot.hit.kind == FacetKind::leaf)
+                put(false);
+        }
+        return soft;
+    }
+
+    /// The same of something that glows, on both sides of a leaf. Where it is faint its shadows are soft.
+    void add_glow(std::size_t source, const SoftGlow& soft, std::vector<ShadingPoint>& spots,
                   std::vector<Arrival>& arrivals) const {
+        const GlowLight& light = glow_lights_[source];
+        const double luminance = luminance_of(light.luminance());
+        const glm::vec3 colour(light.luminance() / luminance);
         struct Waiting {
             glm::vec3* to;
             int close_up;
@@ -321,10 +352,16 @@ private:
         };
         std::vector<Ray> rays;
         std::vector<Waiting> waiting;
-        for (ShadingPoint& spot : spots)
+        for (std::size_t i = 0; i < spots.size(); ++i)
             for (const bool is_before : {true, false}) {
+                ShadingPoint& spot = spots[i];
                 if (!is_before && spot.hit.kind != FacetKind::leaf)
                     continue;
+                const float known = soft[(2 * i + (is_before ? 0 : 1)) * glow_lights_.size() + source];
+                if (known >= 0 && light.most_lux(glm::dvec3(spot.position)) * luminance < faint_glow) {
+                    (is_before ? spot.soft_before : spot.soft_behind) += known * colour;
+                    continue;
+                }
                 const glm::vec3 facing = is_before ? spot.facing : -spot.facing;
                 const glm::dvec3 lux =
                     light.open_lux(glm::dvec3(spot.position), glm::dvec3(facing)) * light.luminance();
@@ -374,9 +411,9 @@ private:
         const float before = 0.5f * (1 + spot.facing.z);
         const glm::vec3 sky = sky_colour * (spot.reflectance * before + spot.transmittance * (1 - before));
         if (bounced_) {
-            spot.before += glm::vec3(bounced_(spot.hit, spot.position, spot.facing));
+            spot.before += glm::vec3(bounced_(spot.hit, spot.position, spot.facing)) + spot.soft_before;
             if (spot.hit.kind == FacetKind::leaf)
-                spot.behind += glm::vec3(bounced_(spot.hit, spot.position, -spot.facing));
+                spot.behind += glm::vec3(bounced_(spot.hit, spot.position, -spot.facing)) + spot.soft_behind;
         }
         glm::vec3 luminance =
             spot.glow + (spot.reflectance * spot.before + spot.transmittance * spot.behind) * by_pi;
@@ -428,7 +465,7 @@ private:
         const glm::vec3 sky = before * all * sky_colour;
         glm::vec3 bounced = spot.before - direct;
         if (bounced_ && close_up.is_sharp)
-            bounced = find_smooth_bounce(spot, close_up);
+            bounced = find_smooth_bounce(spot, close_up) + spot.soft_before;
         Returned returned;
         returned.luminance = close_up.glow * spot.glow + by_pi * (close_up.lit + all * bounced);
         if (!bounced_)

@@ -56,7 +56,7 @@ TEST_CASE("of a pool under a deck only what is open gives light") {
         CHECK(spot.is_covered == (spot.position.x < 1));
     // Straight over the deck's middle of it the facet sees what is left.
     const glm::vec3 at(2, 1, 1.5f), down(0, 0, -1);
-    const double share = light.measure_share(at, down);
+    const double share = light.measure_share(at, down, 1);
     CHECK(share < 1);
     CHECK(share > 0.7); // the covered quarter is the farthest
     for (const GlowLight::Landing& landing : light.trace_landings())
@@ -67,7 +67,7 @@ TEST_CASE("of a pool under a deck only what is open gives light") {
     const GlowLight none(*dark, dark->glow_sources[0]);
     CHECK(none.open_area() == 0);
     CHECK(none.trace_landings().empty());
-    CHECK(none.measure_share(at, down) == 0);
+    CHECK(none.measure_share(at, down, 1) == 0);
     CHECK(!none.find_spot(at, down, 0));
 }
 
@@ -125,7 +125,7 @@ TEST_CASE("a facet finds the spots that shine on it, one after the other") {
     }
     CHECK(!light.find_spot(at, {0, -1, 0}, 0));        // it looks away
     CHECK(!light.find_spot({1, 1, -1}, {0, 0, 1}, 0)); // and from below there is nothing to see
-    CHECK(light.measure_share(at, facing) == 1);
+    CHECK(light.measure_share(at, facing, 1) == 1);
     CHECK(light.open_lux(glm::dvec3(at), {0, -1, 0}) == 0);
     // The light on it is what all spots give together (far off, each a point).
     const glm::dvec3 far(1, -30, 12), normal = glm::normalize(glm::dvec3(0, 1, -0.2));

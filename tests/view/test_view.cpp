@@ -3,6 +3,7 @@
 #include <cmath>
 #include <doctest/doctest.h>
 
+#include "duskcast/light/solve_bounce.hpp"
 #include "duskcast/photometry/light_colour.hpp"
 #include "duskcast/site/finish.hpp"
 #include "duskcast/view/view_trace.hpp"
@@ -128,6 +129,43 @@ TEST_CASE("view: what glows is seen with its luminance, and lights what is befor
     // From behind there is nothing to see.
     const Camera behind = make_camera(make_view({5, 3, 1}, {5, 0, 1}, 20), 11, 11);
     CHECK(trace_view(*stage, {}, behind, 0).luminance[60] == glm::vec3(0));
+}
+
+TEST_CASE("view: faint light of what glows is read off between patches and looks as if it were traced") {
+    // A porch light 12 m off gives a wall at most 0.08 lx; with shadow rays and without the picture is the
+    // same but for the edges of shadows, brick by brick as well.
+    Site site{.is_as_new = true};
+    Wall wall;
+    wall.id = "wall";
+    wall.path = {{0, 0}, {10, 0}};
+    wall.height = 4;
+    wall.cladding = Cladding::brick;
+    site.walls = {wall};
+    site.lanterns = {{.id = "lantern", .at = glm::dvec3(3, -12, 2), .glow = {.lumens = 150}}};
+    site.sensor_spacing = 0.5;
+    site.ground_spacing = 2;
+    const auto stage = build_stage(site, ".");
+    const BouncedLight both = find_bounced_light(set_up_bounce(*stage, {}, 0), {});
+    const BouncedLight traced = [&](const Hit& hit, const glm::vec3& position, const glm::vec3& facing) {
+        return both(hit, position, facing);
+    };
+    const Camera camera = make_camera(make_view({7, -8, 2}, {5, 0, 2}, 30), 60, 40);
+    const ViewImage read = trace_view(*stage, {}, camera, 0, both);
+    const ViewImage exact = trace_view(*stage, {}, camera, 0, traced);
+    const ViewImage dark = trace_view(*stage, {}, camera, 0,
+                                      [](const auto&, const auto&, const auto&) { return glm::dvec3(0); });
+    double read_sum = 0, exact_sum = 0, direct_sum = 0, fine_read = 0, fine_exact = 0;
+    for (std::size_t i = 0; i < read.luminance.size(); ++i) {
+        read_sum += static_cast<double>(read.luminance[i].y);
+        exact_sum += static_cast<double>(exact.luminance[i].y);
+        direct_sum += static_cast<double>(dark.luminance[i].y);
+        fine_read += static_cast<double>(read.fine.luminance[i].y);
+        fine_exact += static_cast<double>(exact.fine.luminance[i].y);
+        CHECK(read.luminance[i].y == doctest::Approx(exact.luminance[i].y).epsilon(0.03).scale(0));
+    }
+    CHECK(direct_sum > 0.5 * exact_sum); // most of the light comes straight
+    CHECK(read_sum == doctest::Approx(exact_sum).epsilon(0.005).scale(0));
+    CHECK(fine_read == doctest::Approx(fine_exact).epsilon(0.03).scale(0));
 }
 
 TEST_CASE("view: a wall lit square-on has L = rho E / pi") {

@@ -24,8 +24,11 @@ public:
     /// catalogue. What an opening cuts off of its pane is left out.
     double open_lux(const glm::dvec3& position, const glm::dvec3& normal) const;
 
-    /// The share of that light that gets there. Traces rays.
-    double measure_share(const glm::vec3& position, const glm::vec3& normal) const;
+    /// No facet there gets more lux than this for a luminance of 1 cd/m2.
+    double most_lux(const glm::dvec3& position) const;
+
+    /// The share of that light that gets there, by as many spots as `lux` of it are worth. Traces rays.
+    double measure_share(const glm::vec3& position, const glm::vec3& normal, double lux) const;
 
     /// Number `index` of the spots that give light to the facet, the last where there are fewer; none where
     /// it gets none from there.
@@ -62,6 +65,8 @@ private:
     const Stage& stage_;
     const GlowSource& source_;
     std::vector<Spot> spots_;
+    glm::dvec3 centre_{0}; ///< of a ball that holds all of it
+    double radius_ = 0;
 };
 
 /// One a source of the stage, in their order.

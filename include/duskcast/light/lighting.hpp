@@ -5,6 +5,8 @@
 #include <functional>
 #include <span>
 #include <string>
+#include <type_traits>
+#include <utility>
 #include <vector>
 
 #include "duskcast/light/direct.hpp"
@@ -62,8 +64,30 @@ struct EnergyBalance {
 /// Lux per channel (linear sRGB) at a point on the facet that was hit, reflected by other surfaces or from
 /// the ambient sky; light straight from a fixture or from what glows is not in it. `facing` is the facet's
 /// unit normal on the side that is asked for. Thread-safe.
-using BouncedLight =
-    std::function<glm::dvec3(const Hit& hit, const glm::vec3& position, const glm::vec3& facing)>;
+class BouncedLight {
+public:
+    using At = std::function<glm::dvec3(const Hit& hit, const glm::vec3& position, const glm::vec3& facing)>;
+    /// Lux there straight from each source that glows, in the stage's order, as it is known between patches:
+    /// with soft shadows, and no ray. False where it is not known.
+    using GlowAt = std::function<bool(const Hit& hit, const glm::vec3& position, const glm::vec3& facing,
+                                      std::span<float> lux)>;
+
+    BouncedLight() = default;
+    template <class Function>
+    requires std::is_invocable_r_v<glm::dvec3, const Function&, const Hit&, const glm::vec3&,
+                                   const glm::vec3&>
+    BouncedLight(Function at, GlowAt glow = {}) : at_(std::move(at)), glow_(std::move(glow)) {}
+
+    explicit operator bool() const { return static_cast<bool>(at_); }
+    glm::dvec3 operator()(const Hit& hit, const glm::vec3& position, const glm::vec3& facing) const {
+        return at_(hit, position, facing);
+    }
+    const GlowAt& glow() const { return glow_; }
+
+private:
+    At at_;
+    GlowAt glow_;
+};
 
 /// Light adds up: a fixture's layer is its Sight weighted by its lamp and aim. Layers are not stored
 /// beside the Sights, since making one again takes under a millisecond per 200,000 sensors and gives the
@@ -118,6 +142,11 @@ Lighting trace_lighting(const Stage& stage, std::vector<LitFixture> fixtures, co
 
 /// One fixture's lux per sensor.
 std::vector<float> fixture_layer(const Lighting& lighting, std::size_t fixture);
+
+/// Adds one fixture's lux to `sums`, one a sensor of any sensors on the stage. Those to which it would give
+/// less than `least_lux` with nothing in the way are passed over.
+void add_direct_light(const Stage& stage, const LitFixture& fixture, const Sensors& sensors, double least_lux,
+                      std::span<double> sums);
 
 /// Turns a fixture: direct_lx is updated by new - old. Traces no ray.
 void change_aim(Lighting& lighting, std::size_t fixture, const Aim& aim);

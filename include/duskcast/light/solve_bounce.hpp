@@ -55,6 +55,7 @@ struct BounceSetup {
     LensTransports spare;         ///< of lenses that were in use before, the latest last; not many
     double ambient = 0;           ///< lux on open level ground
     std::vector<PatchLight> glow; ///< straight from what glows, on each patch; empty: none
+    std::shared_ptr<const std::vector<std::vector<float>>> glow_of; ///< the same in lux, one a source
     std::shared_ptr<const BouncedState>
         steady_alone; ///< light of the ambient sky and what glows without fixtures; null: there is none
 };
