@@ -117,14 +117,22 @@ void strew_sensors(StageBuilder& builder, std::uint16_t index, const std::vector
     int number = 0;
     for (const MeshFacet& facet : facets) {
         const glm::dmat3 core = find_core(facet.corner, facet.area);
-        for (; next < passed + facet.area; next += per_sensor, ++number) {
+        int count = 0;
+        for (double at = next; at < passed + facet.area; at += per_sensor)
+            ++count;
+        double shift = 0;
+        for (int step = 0; step < count; ++step, ++number, next += per_sensor) {
             Random random(join_seeds(seed, static_cast<std::uint64_t>(number)));
+            glm::dvec2 at(random.uniform(), random.uniform());
+            if (step == 0)
+                shift = at.y;
+            if (count > 1) // by chance the mean over a large facet would be off by that of its spots
+                at = {(step + 0.5) / count, wrap_unit(shift + step * (golden_angle / (2 * pi)))};
             glm::dvec3 weight;
             bool is_solid = true;
             for (int draw = 0; draw < most_draws; ++draw) {
-                const double root = std::sqrt(random.uniform());
-                const double share = random.uniform();
-                weight = core * glm::dvec3(1 - root, root * (1 - share), root * share);
+                const double root = std::sqrt(at.x);
+                weight = core * glm::dvec3(1 - root, root * (1 - at.y), root * at.y);
                 if (!facet.is_cutout)
                     break;
                 const Texture& texture = builder.stage.textures[facet.texture];
@@ -134,6 +142,8 @@ void strew_sensors(StageBuilder& builder, std::uint16_t index, const std::vector
                 is_solid = texture.alpha(uv.x, uv.y) >= 0.5f;
                 if (is_in_texel(texture, uv))
                     break;
+                at.x = random.uniform();
+                at.y = random.uniform();
             }
             if (!is_solid)
                 continue;

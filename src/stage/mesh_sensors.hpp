@@ -26,8 +26,8 @@ void place_plane_sensors(StageBuilder& builder, std::uint16_t index, const std::
                          const glm::dvec3& normal, double offset, double low, double high);
 
 /// Lays one sensor on surface `index` for every spacing squared of area, evenly along the running sum of
-/// area. Cut-outs are leaves and the like: both their sides count, and nothing is laid where they are
-/// see-through.
+/// area and over each facet. Cut-outs are leaves and the like: both their sides count, and nothing is laid
+/// where they are see-through.
 void strew_sensors(StageBuilder& builder, std::uint16_t index, const std::vector<MeshFacet>& facets);
 
 } // namespace duskcast
