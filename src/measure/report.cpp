@@ -195,7 +195,8 @@ Report measure_report(const Site& site, const Stage& stage, const Lighting& ligh
     for (const Region& region : regions)
         report.targets.push_back(measure_target(region, total_lx, lighting.direct_lx, report.levels_lx));
     for (const LitFixture& fixture : lighting.fixtures)
-        add_spill(places_of ? places_of(fixture.lens) : find_places(stage, fixture.lens, regions), fixture,
+        add_spill(stage, regions,
+                  places_of ? places_of(fixture.lens) : find_places(stage, fixture.lens, regions), fixture,
                   report.spill);
     report.glows = measure_glow(stage, regions);
     report.spill.sky_bounced_lm =

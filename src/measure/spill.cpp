@@ -24,6 +24,18 @@ LandingPlace place_of(const Stage& stage, const std::vector<Region>& targets, co
     return stage.surfaces[surface].kind == SurfaceKind::ground ? LandingPlace::ground : LandingPlace::other;
 }
 
+/// What is met first in directions of a beam's own.
+LandingPlaces find_places(const Stage& stage, const Lens& lens, const std::vector<Region>& targets,
+                          const std::vector<glm::vec3>& directions) {
+    const glm::vec3 from = first_hit_origin(lens);
+    LandingPlaces places(directions.size());
+    parallel_for(places.size(), [&](std::size_t i) {
+        const Hit hit = stage.kernel->find_hit(from, directions[i], surface_offset, 1e5f);
+        places[i] = place_of(stage, targets, hit, from, directions[i]);
+    });
+    return places;
+}
+
 } // namespace
 
 LandingPlaces find_places(const Stage& stage, const Lens& lens, const std::vector<Region>& targets) {
@@ -65,11 +77,19 @@ std::vector<GlowReport> measure_glow(const Stage& stage, const std::vector<Regio
     return reports;
 }
 
-void add_spill(const LandingPlaces& places, const LitFixture& fixture, Spill& spill) {
+void add_spill(const Stage& stage, const std::vector<Region>& targets, const LandingPlaces& places,
+               const LitFixture& fixture, Spill& spill) {
     const std::vector<double> share = share_lumens(fixture);
     std::array<double, 4> lumens{};
-    for (std::size_t i = 0; i < share.size(); ++i)
-        lumens[static_cast<std::size_t>(places[i])] += share[i];
+    if (is_narrow(share)) {
+        const BeamRays beam = make_beam_rays(fixture);
+        const LandingPlaces landing = find_places(stage, fixture.lens, targets, beam.directions);
+        for (std::size_t i = 0; i < landing.size(); ++i)
+            lumens[static_cast<std::size_t>(landing[i])] += beam.lumens[i];
+    } else {
+        for (std::size_t i = 0; i < share.size(); ++i)
+            lumens[static_cast<std::size_t>(places[i])] += share[i];
+    }
     const auto lumens_on = [&](LandingPlace place) { return lumens[static_cast<std::size_t>(place)]; };
     spill.emitted_lm += fixture.lumens;
     spill.sky_lm += lumens_on(LandingPlace::sky);

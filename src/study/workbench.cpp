@@ -244,7 +244,7 @@ Figures Workbench::StageCache::measure(const Site& variant, const PreparedVarian
         if (is_quick)
             figures.spill.emitted_lm += fixture.lumens;
         else
-            add_spill(prepared.positions[f]->places, fixture, figures.spill);
+            add_spill(*stage, regions, prepared.positions[f]->places, fixture, figures.spill);
     }
     if (is_quick) {
         for (const std::vector<std::uint32_t>& sensors : on_targets)

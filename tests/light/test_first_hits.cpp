@@ -59,6 +59,67 @@ TEST_CASE("first hits: the flux of a cosine power within a cone") {
     }
 }
 
+TEST_CASE("first hits: a narrow beam's own directions hold its light") {
+    // As above, for I = I0 cos^n the share 1 - cos(h)^(n + 1) lies within the half-angle h, and by symmetry
+    // half of a round beam lies on either side of a plane through its axis. Of an oval beam the mean of the
+    // directions, weighted by lumens, is on its axis, and its lumens in a sector are those of a fine sum.
+    const Aim aim{.tilt = 0.6, .azimuth = 2};
+    const glm::dvec3 axis(beam_axis(aim));
+    for (const double beam : {1.0, 2.0, 4.0, 12.0, 60.0}) {
+        CAPTURE(beam);
+        const double n = std::log(0.5) / std::log(std::cos(radians_from_degrees(beam / 2)));
+        const LitFixture fixture = make_lit(make_cosine(beam, 1000), aim, 0.7);
+        CHECK(is_narrow(share_lumens(fixture)) == (beam < 11));
+        const BeamRays rays = make_beam_rays(fixture);
+        REQUIRE(rays.directions.size() == rays.lumens.size());
+        const auto part_of = [&](auto is_wanted) {
+            double sum = 0;
+            for (std::size_t i = 0; i < rays.lumens.size(); ++i)
+                sum += is_wanted(glm::dvec3(rays.directions[i])) ? rays.lumens[i] : 0;
+            return sum / fixture.lumens;
+        };
+        CHECK(part_of([](const glm::dvec3&) { return true; }) == doctest::Approx(1).epsilon(1e-9));
+        for (const double share : {0.3, 0.7, 1.2}) {
+            const double half = radians_from_degrees(beam * share);
+            const double inside = part_of([&](const glm::dvec3& way) {
+                return glm::length(way - axis) < 2 * std::sin(half / 2); // the chord keeps its digits
+            });
+            CHECK(inside == doctest::Approx(1 - std::pow(std::cos(half), n + 1)).epsilon(2e-3));
+        }
+        double worst = 0;
+        for (int turn = 0; turn < 64; ++turn) {
+            const glm::dvec3 side = glm::dmat3(world_from_fixture(aim)) *
+                                    glm::dvec3(std::cos(pi * turn / 64), std::sin(pi * turn / 64), 0);
+            worst = std::max(
+                worst,
+                std::abs(part_of([&](const glm::dvec3& way) { return glm::dot(way, side) > 0; }) - 0.5));
+        }
+        MESSAGE("beam ", beam, " degrees: half is off by at most ", worst);
+        CHECK(worst < 0.001);
+    }
+    const LitFixture oval = make_lit(make_oval_beam(), aim);
+    const BeamRays rays = make_beam_rays(oval);
+    const glm::dmat3 lamp_from_world = glm::transpose(glm::dmat3(world_from_fixture(aim)));
+    double wide = 0;
+    for (std::size_t i = 0; i < rays.lumens.size(); ++i) {
+        const glm::dvec3 way = lamp_from_world * glm::dvec3(rays.directions[i]);
+        wide += std::abs(way.x) > std::abs(way.y) ? rays.lumens[i] : 0;
+    }
+    double sum = 0, all = 0;
+    for (int i = 0; i < 500; ++i)
+        for (int j = 0; j < 400; ++j) {
+            const double cosine = 1 - 2 * (i + 0.5) / 500, turn = 2 * pi * (j + 0.5) / 400;
+            const double across = std::sqrt(1 - cosine * cosine);
+            const auto candela = static_cast<double>(
+                oval.table.candela(glm::vec3(across * std::cos(turn), across * std::sin(turn), -cosine)));
+            all += candela;
+            sum += std::abs(std::cos(turn)) > std::abs(std::sin(turn)) ? candela : 0;
+        }
+    CHECK(wide / oval.lumens == doctest::Approx(sum / all).epsilon(2e-3));
+    LitFixture dark;
+    CHECK(make_beam_rays(dark).directions.empty());
+}
+
 TEST_CASE("first hits: a plane above takes the solid angle it fills") {
     // Solid angle of a rectangle seen from above its middle: 4 atan(a b / (d sqrt(a^2 + b^2 + d^2))), half
     // sides a and b (integral of cos / r^2).

@@ -26,7 +26,7 @@ Distribution make_oval_beam() {
 
 Spill spill_of(const Stage& stage, const LitFixture& fixture, const std::vector<Region>& targets = {}) {
     Spill spill;
-    add_spill(find_places(stage, fixture.lens, targets), fixture, spill);
+    add_spill(stage, targets, find_places(stage, fixture.lens, targets), fixture, spill);
     return spill;
 }
 
@@ -103,7 +103,7 @@ TEST_CASE("the parts add up to what leaves the fixtures, whatever the beam, tilt
             const Spill spill = spill_of(*stage, fixture, regions);
             CHECK(spill.emitted_lm == fixture.lumens);
             CHECK(sum_of(spill) == doctest::Approx(spill.emitted_lm).epsilon(1e-9));
-            add_spill(find_places(*stage, fixture.lens, regions), fixture, all);
+            add_spill(*stage, regions, find_places(*stage, fixture.lens, regions), fixture, all);
             lumens += fixture.lumens;
         }
     CHECK(all.emitted_lm == doctest::Approx(lumens));
@@ -195,8 +195,8 @@ TEST_CASE("spill traces the same from one position whatever the lamp, and leaves
     const LandingPlaces landing = find_places(*stage, {.centre = {1.5f, -1, 0.15f}}, {crown});
     stage->kernel.reset(); // no more rays
     Spill narrow, wide;
-    add_spill(landing, make_fixture({1.5f, -1, 0.15f}, {}, make_cosine(12, 1000)), narrow);
-    add_spill(landing, make_fixture({1.5f, -1, 0.15f}, {}, make_cosine(60, 1000)), wide);
+    add_spill(*stage, {crown}, landing, make_fixture({1.5f, -1, 0.15f}, {}, make_cosine(15, 1000)), narrow);
+    add_spill(*stage, {crown}, landing, make_fixture({1.5f, -1, 0.15f}, {}, make_cosine(60, 1000)), wide);
     // Under 7 m of leaves at 2 m2/m3 a narrow beam upwards is all caught (exp(-0.5 x 2 x 6) = 0.2 %).
     CHECK(narrow.target_lm / narrow.emitted_lm > 0.95);
     CHECK(wide.target_lm / wide.emitted_lm < narrow.target_lm / narrow.emitted_lm);
@@ -240,4 +240,22 @@ TEST_CASE("light of what glows is counted apart, by where it lands first") {
     for (const GlowReport& glow : glows)
         CHECK(glow.target_lm + glow.other_lm + glow.ground_lm + glow.sky_lm ==
               doctest::Approx(glow.lumens).epsilon(1e-9));
+}
+
+TEST_CASE("half of a beam that is aimed at a wall's edge lands on the wall, however narrow") {
+    // Symmetry: a round beam aimed level at the middle of a tall upright edge is halved by it, from wherever.
+    const Site site = make_wall_site(6, 40, 0.5);
+    const auto stage = build_stage(site, {});
+    for (const double beam : {1.0, 1.5, 2.0, 4.0, 8.0, 12.0, 24.0})
+        for (const double azimuth : {-0.4, 0.0, 0.3}) {
+            CAPTURE(beam);
+            const glm::vec3 lens(6 - 3 * std::tan(azimuth), -3, 20); // 3 m before the wall, which ends at 6 m
+            const LitFixture fixture =
+                make_fixture(lens, {.tilt = pi / 2, .azimuth = azimuth}, make_cosine(beam, 3000));
+            const Spill spill = spill_of(*stage, fixture);
+            const double half = spill.other_lm / spill.emitted_lm;
+            MESSAGE("beam ", beam, " degrees: ", half, " on the wall");
+            CHECK(half == doctest::Approx(0.5).epsilon(0.005));
+            CHECK(sum_of(spill) == doctest::Approx(spill.emitted_lm).epsilon(1e-9));
+        }
 }

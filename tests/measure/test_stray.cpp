@@ -33,7 +33,7 @@ StrayReport measure(const Site& site, std::vector<LitFixture> fixtures,
     const auto stage = build_stage(site, {});
     Spill spill;
     for (const LitFixture& fixture : fixtures)
-        add_spill(find_places(*stage, fixture.lens, {}), fixture, spill);
+        add_spill(*stage, {}, find_places(*stage, fixture.lens, {}), fixture, spill);
     const Lighting lighting = trace_lighting(*stage, std::move(fixtures));
     return measure_stray(site, *stage, lighting, spill, bounced_lx);
 }

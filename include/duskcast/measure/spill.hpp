@@ -42,7 +42,10 @@ using LandingPlaces = std::vector<LandingPlace>;
 
 LandingPlaces find_places(const Stage& stage, const Lens& lens, const std::vector<Region>& targets);
 
-/// Adds a fixture's lumens to the spill by place. Traces no ray.
-void add_spill(const LandingPlaces& places, const LitFixture& fixture, Spill& spill);
+/// Adds a fixture's lumens to the spill. `places` are those of its lens, and no ray is traced; of a beam too
+/// narrow for them (is_narrow) its own directions are, 16,384 of them. What lands in a place is right to half
+/// a percent of the fixture's lumens.
+void add_spill(const Stage& stage, const std::vector<Region>& targets, const LandingPlaces& places,
+               const LitFixture& fixture, Spill& spill);
 
 } // namespace duskcast
