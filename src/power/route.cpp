@@ -4,11 +4,13 @@
 #include <cmath>
 #include <fmt/format.h>
 #include <numeric>
+#include <tuple>
 
 #include "duskcast/base/problem.hpp"
 #include "duskcast/base/text.hpp"
 #include "duskcast/power/trench.hpp"
 #include "duskcast/site/layout.hpp"
+#include "run_sharing.hpp"
 #include "trench_grid.hpp"
 
 namespace duskcast {
@@ -17,18 +19,10 @@ namespace {
 constexpr double stand_off = 0.3;                        ///< metres from the wall to a transformer's post
 constexpr double candidate_gap = 1.5;                    ///< metres between places tried for the transformer
 constexpr double most_amps = 25 * customary_share;       ///< that a proposed run is given
+constexpr double most_drop = 2 * customary_drop;         ///< share of the tap, at the last lamp
 constexpr double most_inside = 0.5;                      ///< metres of a crossing: cables begin at walls
 constexpr double crossing_step = 0.1;                    ///< metres
 constexpr double ratings[] = {150, 300, 600, 900, 1200}; ///< volt-amperes, as sold (common practice)
-
-// What a metre costs beside a metre of trench through lawn, dug, filled and tidied by hand; and the ends of
-// one run: wire strippers, lugs, a tap of the transformer, its own timer line (common practice, no source).
-constexpr double price_12_awg = 0.35, price_10_awg = 0.6, price_8_awg = 1.1;
-constexpr double connection_cost = 3;
-
-double cable_price(int gauge) {
-    return gauge == 12 ? price_12_awg : gauge == 10 ? price_10_awg : price_8_awg;
-}
 
 struct Spot {
     std::string id;
@@ -143,30 +137,28 @@ private:
         });
     }
 
-    /// Between stops: 0 is the transformer, then the spots in order.
-    double cost_of(std::size_t a, std::size_t b) const {
-        return ways_[a].cost[static_cast<std::size_t>(cells_[b])];
-    }
-
     /// Ways of sharing the fixtures out over one run, two, ...: each priced with the layout, gauge and tap
     /// that serve its lamps, until more runs cost more. Plans that leave a lamp low come after all
     /// that do not.
     Network find_cheapest(const TrenchGrid& grid) {
-        std::vector<std::size_t> all(spots_.size());
-        std::iota(all.begin(), all.end(), std::size_t{1});
-        const std::vector<std::size_t> round = find_order(all, true);
+        const Stops stops = list_stops(grid);
+        const double highest = transformer_.taps.back();
+        RunSharing sharing(
+            stops, {.most_volt_amperes = most_volt_amperes(),
+                    .volts = transformer_.taps.front(),
+                    .volts_to_lose = std::max(1.0, std::min(highest - customary_volts, most_drop * highest)),
+                    .ohms = 2 * wire_resistance(12, choice_.wire)});
         Plan best;
         const std::size_t most_runs =
-            std::min<std::size_t>(round.size() - 1, std::max<std::size_t>(6, fewest_runs() + 2));
+            std::min<std::size_t>(spots_.size(), std::max<std::size_t>(6, fewest_runs() + 2));
         for (std::size_t count = fewest_runs(); count <= most_runs; ++count) {
-            const std::vector<std::vector<std::size_t>> groups = share_out(round, count);
+            const std::vector<std::vector<std::size_t>> groups = sharing.share_out(count);
             if (groups.size() < count)
                 continue;
             Plan plan = price(grid, groups);
-            const bool is_first = best.runs.empty();
-            if (is_first || plan.low < best.low || (plan.low == best.low && plan.cost < best.cost))
+            if (best.runs.empty() || plan.is_before(best))
                 best = std::move(plan);
-            else if (best.low == 0 && count > fewest_runs() + 1)
+            else if (best.low == 0 && best.thick == 0 && count > fewest_runs() + 1)
                 break;
         }
         Network network;
@@ -174,10 +166,27 @@ private:
         return network;
     }
 
+    Stops list_stops(const TrenchGrid& grid) const {
+        Stops stops{.volt_amperes = {0}, .columns = grid.columns()};
+        for (const Spot& spot : spots_)
+            stops.volt_amperes.push_back(spot.volt_amperes);
+        for (const Ways& ways : ways_) {
+            std::vector<std::vector<TrenchStep>>& way = stops.way.emplace_back();
+            for (const int cell : cells_)
+                way.push_back(grid.list_steps(ways, cell));
+        }
+        return stops;
+    }
+
     struct Plan {
         std::vector<CableRun> runs;
-        std::size_t low = 0; ///< lamps with less than is customary
-        double cost = 0;     ///< in metres of trench through lawn
+        std::size_t low = 0;   ///< lamps with less than is customary
+        std::size_t thick = 0; ///< runs of more than 12 AWG
+        double cost = 0;       ///< in metres of trench through lawn
+
+        bool is_before(const Plan& other) const {
+            return std::tie(low, cost) < std::tie(other.low, other.cost);
+        }
     };
 
     std::size_t fewest_runs() const {
@@ -188,65 +197,6 @@ private:
     }
     double most_volt_amperes() const { return most_amps * transformer_.taps.front(); }
 
-    /// The round's stops in so many stretches, none with more than a run may carry, that cost least in trench
-    /// and in cable of the gauge that their drop asks for; each in the order in which its cable comes past.
-    /// Fewer: no such stretches.
-    std::vector<std::vector<std::size_t>> share_out(const std::vector<std::size_t>& round,
-                                                    std::size_t count) const {
-        const std::size_t stops = round.size() - 1; // the transformer stands first
-        // Sums over the stops so far: way from the first stop, volt-amperes, volt-amperes times that way.
-        std::vector<double> way(stops + 1, 0), carried(stops + 1, 0), moment(stops + 1, 0);
-        for (std::size_t i = 1; i <= stops; ++i) {
-            const double volt_amperes = spots_[round[i] - 1].volt_amperes;
-            way[i] = i == 1 ? 0 : way[i - 1] + cost_of(round[i - 1], round[i]);
-            carried[i] = carried[i - 1] + volt_amperes;
-            moment[i] = moment[i - 1] + volt_amperes * way[i];
-        }
-        const double ohms = 2 * wire_resistance(12, choice_.wire); // out and back
-        const double volts_to_lose = transformer_.taps.back() - customary_volts;
-        const auto cost_between = [&](std::size_t first, std::size_t last) {
-            const double load = carried[last] - carried[first - 1];
-            if (first != last && load > most_volt_amperes())
-                return HUGE_VAL;
-            const double turned = moment[last] - moment[first - 1], length = way[last] - way[first];
-            double least = HUGE_VAL;
-            for (const bool is_forwards : {true, false}) {
-                const double leg = cost_of(0, round[is_forwards ? first : last]);
-                const double reach =
-                    leg * load + (is_forwards ? turned - way[first] * load : way[last] * load - turned);
-                const double drop = reach / transformer_.taps.front() * ohms;
-                const double thickness = drop / std::max(volts_to_lose, 1.0); // beside 12 AWG
-                const int gauge = thickness <= 1 ? 12 : thickness <= 1.59 ? 10 : 8;
-                const double too_much = thickness <= 2.53 ? 1 : thickness;
-                // A metre for each volt, so that of equally long ways the more even ones are taken.
-                least = std::min(least, (leg + length) * (1 + cable_price(gauge) * too_much) + drop);
-            }
-            return least;
-        };
-        // least[k][i]: the first i stops in k stretches.
-        std::vector<std::vector<double>> least(count + 1, std::vector<double>(stops + 1, HUGE_VAL));
-        std::vector<std::vector<std::size_t>> begin(count + 1, std::vector<std::size_t>(stops + 1, 0));
-        least[0][0] = 0;
-        for (std::size_t k = 1; k <= count; ++k)
-            for (std::size_t i = k; i <= stops; ++i)
-                for (std::size_t first = k; first <= i; ++first)
-                    if (const double sum = least[k - 1][first - 1] + cost_between(first, i);
-                        sum < least[k][i] - 1e-9) {
-                        least[k][i] = sum;
-                        begin[k][i] = first;
-                    }
-        std::vector<std::vector<std::size_t>> groups;
-        if (!std::isfinite(least[count][stops]))
-            return groups;
-        for (std::size_t k = count, last = stops; k > 0; --k) {
-            const std::size_t first = begin[k][last];
-            groups.insert(groups.begin(), {round.begin() + static_cast<std::ptrdiff_t>(first),
-                                           round.begin() + static_cast<std::ptrdiff_t>(last) + 1});
-            last = first - 1;
-        }
-        return groups;
-    }
-
     /// Every group with the cheapest cable that serves it.
     Plan price(const TrenchGrid& grid, const std::vector<std::vector<std::size_t>>& groups) {
         Plan plan;
@@ -255,6 +205,10 @@ private:
         for (std::size_t i = 0; i < groups.size(); ++i) {
             const Suited suited = suit_run(lay_run(grid, groups[i], i));
             plan.low += suited.low;
+            if (suited.run.gauge != 12) {
+                ++plan.thick;
+                plan.cost += thick_cost;
+            }
             plan.cost += suited.cable_cost;
             plan.runs.push_back(suited.run);
         }
@@ -289,19 +243,23 @@ private:
             names_[1] = "back";
     }
 
-    /// The shortest sensible order, and the cable's way through it.
+    /// The cable's way past the stops.
     CableRun lay_run(const TrenchGrid& grid, const std::vector<std::size_t>& group, std::size_t index) const {
-        const std::vector<std::size_t> order = find_order(group, false);
         CableRun run{.id = names_[index], .transformer = transformer_.id};
         run.path.push_back(transformer_.at);
-        for (std::size_t i = 0; i + 1 < order.size(); ++i) {
-            const std::size_t next = order[i + 1];
-            for (const glm::dvec2& corner : grid.draw_way(ways_[order[i]], cells_[next])) {
+        std::size_t before = 0;
+        for (const std::size_t next : group) {
+            std::vector<glm::dvec2> way = grid.draw_way(ways_[before], cells_[next]);
+            // The transformer stands at a wall, and the middle of its cell may lie to its side.
+            if (before == 0 && way.size() > 1 && std::isfinite(grid.line_cost(transformer_.at, way[1])))
+                way.erase(way.begin());
+            for (const glm::dvec2& corner : way) {
                 const glm::dvec2 point = tidy(corner);
                 if (glm::distance(run.path.back(), point) > 0.01)
                     run.path.push_back(point);
             }
             run.fixtures.push_back(spots_[next - 1].id);
+            before = next;
         }
         if (run.path.size() < 2)
             run.path.clear();
@@ -312,41 +270,6 @@ private:
     glm::dvec2 tidy(const glm::dvec2& point) const {
         const double unit = site_.units == LengthUnit::foot ? metres_per_foot / 4 : 0.05;
         return glm::round(point / unit) * unit;
-    }
-
-    /// From the transformer through all stops, and back for a round: nearest neighbour, then reversing
-    /// stretches as long as that shortens it. The transformer, 0, stands first.
-    std::vector<std::size_t> find_order(const std::vector<std::size_t>& stops, bool is_round) const {
-        std::vector<std::size_t> order{0}, left = stops;
-        while (!left.empty()) {
-            const auto nearest =
-                std::min_element(left.begin(), left.end(), [&](std::size_t a, std::size_t b) {
-                    return cost_of(order.back(), a) < cost_of(order.back(), b);
-                });
-            order.push_back(*nearest);
-            left.erase(nearest);
-        }
-        const std::size_t count = order.size();
-        const auto onward = [&](std::size_t from, std::size_t to_place) { // to what stands there, if anything
-            if (to_place < count)
-                return cost_of(from, order[to_place]);
-            return is_round ? cost_of(from, 0) : 0.0;
-        };
-        const double gain = 1e-9;
-        for (bool is_better = true; is_better;) {
-            is_better = false;
-            for (std::size_t i = 1; i + 1 < count; ++i)
-                for (std::size_t j = i + 1; j < count; ++j) {
-                    const double before = cost_of(order[i - 1], order[i]) + onward(order[j], j + 1);
-                    const double after = cost_of(order[i - 1], order[j]) + onward(order[i], j + 1);
-                    if (after < before - gain) {
-                        std::reverse(order.begin() + static_cast<std::ptrdiff_t>(i),
-                                     order.begin() + static_cast<std::ptrdiff_t>(j) + 1);
-                        is_better = true;
-                    }
-                }
-        }
-        return order;
     }
 
     /// As few as carry the runs within the customary share, each with a secondary for every 300 VA.
@@ -441,7 +364,7 @@ private:
                 const FixtureLoad& one = report.fixtures[i];
                 return one.state == VoltageState::good &&
                        (one.volts >= customary_volts || one.operating_volts[1] < customary_volts) &&
-                       run.tap - one.volts <= 2 * customary_drop * run.tap;
+                       run.tap - one.volts <= most_drop * run.tap;
             }));
     }
 

@@ -167,6 +167,20 @@ Ways TrenchGrid::find_ways(int start) const {
     return ways;
 }
 
+std::vector<TrenchStep> TrenchGrid::list_steps(const Ways& ways, int cell) const {
+    std::vector<TrenchStep> steps;
+    const auto cost_to = [&](int one) { return ways.cost[static_cast<std::size_t>(one)]; };
+    for (int here = cell; ways.before[static_cast<std::size_t>(here)] >= 0;) {
+        const int before = ways.before[static_cast<std::size_t>(here)];
+        steps.push_back({.cell = here,
+                         .cost = cost_to(here) - cost_to(before),
+                         .metres = glm::distance(middle_of(here), middle_of(before))});
+        here = before;
+    }
+    std::reverse(steps.begin(), steps.end());
+    return steps;
+}
+
 double TrenchGrid::line_cost(const glm::dvec2& from, const glm::dvec2& to) const {
     if (is_walled(from, to))
         return HUGE_VAL;

@@ -15,6 +15,13 @@ struct Ways {
     std::vector<int> before;  ///< the cell before on the way; -1 at the start
 };
 
+/// One cell farther on a way.
+struct TrenchStep {
+    int cell = 0;    ///< that it leads to
+    double cost = 0; ///< of digging it, in metres through lawn
+    double metres = 0;
+};
+
 class TrenchGrid {
 public:
     /// Covers the places, with room to go round what stands between them.
@@ -23,7 +30,9 @@ public:
     /// The free cell nearest to a place.
     int cell_near(const glm::dvec2& place) const;
     glm::dvec2 middle_of(int cell) const;
-    Ways find_ways(int start) const; ///< Dijkstra, eight neighbours
+    Ways find_ways(int start) const;                                      ///< Dijkstra, eight neighbours
+    std::vector<TrenchStep> list_steps(const Ways& ways, int cell) const; ///< from the ways' start to a cell
+    int columns() const { return columns_; }
 
     /// Metres times what digging there costs, straight from one point to another; infinite where it would
     /// meet a wall or water.

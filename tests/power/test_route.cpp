@@ -164,6 +164,64 @@ TEST_CASE("the proposal is hardly longer than the best of all orders and cuts") 
     }
 }
 
+TEST_CASE("a garden with house, walk, drive and trees: few runs of 12 AWG, and none near the pool") {
+    // The scene's own network, drawn by hand, has four runs, two of them of 10 AWG, and 390 ft of trench.
+    SiteFile file =
+        read_site_file(std::filesystem::path(DUSKCAST_SOURCE_DIR) / "scenes/maple-rise/maple-rise.site.json");
+    const double by_hand = measure_trench(file.site).length;
+    file.site.network = propose_network(file.site, file.folder(), {});
+    CHECK(file.site.network->runs.size() <= 4);
+    CHECK(measure_trench(file.site).length < by_hand * 1.15);
+    const LoadReport report = measure_load(file.site, file.folder(), {});
+    CHECK(is_all_good(report));
+    for (const RunLoad& run : report.runs) {
+        CHECK(run.gauge == 12);
+        CHECK(run.least_volts >= 10.5); // common practice, no source
+    }
+    for (const CableRun& run : file.site.network->runs)
+        for (const GroundArea& area : file.site.ground.areas)
+            if (area.id == "pool") // 10 ft, as is customary for low voltage; corners are rounded to 3 in
+                for (double along = 0; along < line_length(run.path); along += 0.1)
+                    CHECK(distance_to_line(point_along(run.path, along), area.outline, true) >
+                          9.7 * metres_per_foot);
+}
+
+TEST_CASE("lamps in three directions are three runs of 12 AWG, and what lies on the way shares a trench") {
+    // Three rows of lamps from a post: 60 m north, 60 m east along a hedge, and one that leaves that way half
+    // way along it, 40 m farther north. One run all round would be 12 W x 18 at the end of 280 m.
+    Site site = make_line(18, 5, {.id = "led", .watts = 5});
+    site.network.reset();
+    for (std::size_t i = 0; i < 6; ++i) {
+        const double along = static_cast<double>(i + 1);
+        site.fixtures[i].at = glm::dvec2(0, 10 * along);
+        site.fixtures[i + 6].at = glm::dvec2(10 * along, 0);
+        site.fixtures[i + 12].at = glm::dvec2(30, 20 + 5 * along);
+    }
+    site.network.emplace().transformers = {{.id = "post", .rating = 300, .taps = {12, 13, 14, 15}}};
+    const Network proposed = propose_network(site, {}, {});
+    site.network = proposed;
+    const LoadReport report = measure_load(site, {}, {});
+    CHECK(is_all_good(report));
+    for (const RunLoad& run : report.runs)
+        CHECK(run.gauge == 12);
+    // The shortest tree: 60 m north, 60 m east and 50 m from that way to the last lamp.
+    MESSAGE(proposed.runs.size(), " runs, trench ", measure_trench(site).length, " m");
+    CHECK(measure_trench(site).length > 170 * 0.97);
+    CHECK(measure_trench(site).length < 170 * 1.06);
+    // No row is cut in two by lamps of another.
+    for (const CableRun& run : proposed.runs) {
+        std::vector<std::size_t> rows;
+        for (const std::string& id : run.fixtures) {
+            const auto at = std::find_if(site.fixtures.begin(), site.fixtures.end(),
+                                         [&](const Fixture& fixture) { return fixture.id == id; });
+            rows.push_back(static_cast<std::size_t>(at - site.fixtures.begin()) / 6);
+        }
+        const auto changes = std::unique(rows.begin(), rows.end());
+        std::set<std::size_t> all(rows.begin(), changes);
+        CHECK(all.size() == static_cast<std::size_t>(changes - rows.begin()));
+    }
+}
+
 TEST_CASE("two runs of 12 AWG either way round the lot, not one thick one all round it") {
     // 24 lamps of 5 W on a ring of 160 m with the transformer on it. By hand: on one run of 12 AWG
     // (0.0104 ohm a metre out and back) 120 W over 160 m lose about 120 / 12 x 0.0104 x 160 / 2 = 8 V.
@@ -272,7 +330,8 @@ TEST_CASE("ratings: the smallest that holds the lamps and a tenth more within 80
 
 TEST_CASE("gauge and tap: the first of all that serves every lamp, and none that a lamp does not bear") {
     for (const double most : {15.0, 13.0}) {
-        Site site = make_line(3, 120,
+        // One lamp, as several would be fed by runs of their own.
+        Site site = make_line(1, 400,
                               {.id = "led",
                                .watts = 12,
                                .draw = Draw::current,

@@ -129,3 +129,26 @@ TEST_CASE("a drawn way has few corners and costs no more than the cells it follo
         TrenchGrid(Site{}, {{0, 0}, {20, 7}}).draw_way(TrenchGrid(Site{}, {{0, 0}, {20, 7}}).find_ways(0), 0);
     CHECK(open.size() == 1); // from a cell to itself
 }
+
+TEST_CASE("trench grid: the steps of a way add up to its cost and lead from cell to cell") {
+    Site site;
+    site.ground.areas = {
+        {.id = "drive", .kind = GroundKind::paving, .outline = {{3, -9}, {6, -9}, {6, 9}, {3, 9}}}};
+    const std::vector<glm::dvec2> places = {{0, 0}, {9, 4}};
+    const TrenchGrid grid(site, places);
+    const int start = grid.cell_near(places[0]), end = grid.cell_near(places[1]);
+    const Ways ways = grid.find_ways(start);
+    const std::vector<TrenchStep> steps = grid.list_steps(ways, end);
+    double cost = 0, metres = 0;
+    int here = start;
+    for (const TrenchStep& step : steps) {
+        CHECK(step.metres == doctest::Approx(glm::distance(grid.middle_of(here), grid.middle_of(step.cell))));
+        cost += step.cost;
+        metres += step.metres;
+        here = step.cell;
+    }
+    CHECK(here == end);
+    CHECK(cost == doctest::Approx(ways.cost[static_cast<std::size_t>(end)]));
+    CHECK(metres >= glm::distance(places[0], places[1]) - 0.6); // to the middles of cells
+    CHECK(grid.list_steps(ways, start).empty());
+}
