@@ -2,6 +2,7 @@
 #include <cmath>
 #include <numeric>
 
+#include "duskcast/site/layout.hpp"
 #include "plan_panel.hpp"
 
 namespace duskcast {
@@ -30,6 +31,62 @@ SensorGrid merge_grids(const std::vector<const Surface*>& grounds) {
                 merged.sensor[i] = ground->grid.sensor[i];
     }
     return merged;
+}
+
+struct LinePiece {
+    std::vector<glm::dvec2> points;
+    bool is_closed = false;
+};
+
+/// What of a line lies within a window; without one, the line as it is.
+std::vector<LinePiece> cut_to_window(const std::vector<glm::dvec2>& points, bool is_closed,
+                                     const std::optional<Box>& window) {
+    if (!window)
+        return {{points, is_closed}};
+    std::vector<LinePiece> pieces;
+    bool goes_on = false;
+    const std::size_t ends = points.size() + (is_closed ? 1 : 0);
+    for (std::size_t i = 0; i + 1 < ends; ++i) {
+        const glm::dvec2 &a = points[i], &b = points[(i + 1) % points.size()];
+        double from = 0, until = 1; // the share of the segment that lies inside (Liang and Barsky 1984)
+        for (int axis = 0; axis < 2; ++axis) {
+            const double low = axis == 0 ? window->left : window->top;
+            const double high = axis == 0 ? window->right : window->bottom;
+            const double way = b[axis] - a[axis];
+            if (way == 0) {
+                if (a[axis] < low || a[axis] > high)
+                    until = -1;
+                continue;
+            }
+            const double first = ((way > 0 ? low : high) - a[axis]) / way;
+            const double last = ((way > 0 ? high : low) - a[axis]) / way;
+            from = std::max(from, first);
+            until = std::min(until, last);
+        }
+        if (from < until) {
+            if (!goes_on || from > 0)
+                pieces.push_back({{glm::mix(a, b, from)}, false});
+            pieces.back().points.push_back(glm::mix(a, b, until));
+        }
+        goes_on = from < until && until == 1;
+    }
+    return pieces;
+}
+
+std::vector<glm::dvec2> cut_area(const std::vector<glm::dvec2>& points, const std::optional<Box>& window) {
+    if (!window)
+        return points;
+    return clip(clip(clip(clip(points, 0, window->left, -1), 0, window->right, 1), 1, window->top, -1), 1,
+                window->bottom, 1);
+}
+
+std::vector<glm::dvec2> ring_of(const glm::dvec2& middle, double radius) {
+    constexpr int count = 96;
+    std::vector<glm::dvec2> ring;
+    for (int i = 0; i < count; ++i)
+        ring.push_back(middle +
+                       radius * glm::dvec2(std::cos(2 * pi * i / count), std::sin(2 * pi * i / count)));
+    return ring;
 }
 
 /// A light line that shows on bright and dark ground.
@@ -112,47 +169,94 @@ glm::dvec2 name_spot(const PlanLine& wall, const PlateFrame& frame) {
     return (points[i] + points[i + 1]) / 2.0 + 18.0 * glm::dvec2(way.y, -way.x);
 }
 
-void draw_things(Canvas& canvas, const GroundSheet& sheet, const PlateFrame& frame) {
+void draw_things(Canvas& canvas, const GroundSheet& sheet, const PlateFrame& frame,
+                 const std::optional<Box>& window) {
+    const auto draw_outline = [&](const std::vector<glm::dvec2>& points, bool is_closed, double width,
+                                  const std::vector<double>& dash = {}) {
+        for (const LinePiece& piece : cut_to_window(points, is_closed, window))
+            draw_cased(canvas, piece.points, piece.is_closed, width, dash);
+    };
     for (const PlanLine& area : sheet.areas)
-        draw_cased(canvas, frame.at(area.points), true, 1);
+        draw_outline(frame.at(area.points), true, 1);
     for (const PlanLine& shrub : sheet.shrubs) {
         if (shrub.width > 0)
-            canvas.line(frame.at(shrub.points), false, shrub.width * frame.scale, {light_ink.colour, 0.22});
-        draw_cased(canvas, frame.at(shrub.points), shrub.is_closed, 1.2, {3, 3});
+            for (const LinePiece& piece : cut_to_window(frame.at(shrub.points), false, window))
+                canvas.line(piece.points, false, shrub.width * frame.scale, {light_ink.colour, 0.22});
+        draw_outline(frame.at(shrub.points), shrub.is_closed, 1.2, {3, 3});
     }
     for (const PlanCircle& tree : sheet.trees) {
         const glm::dvec2 middle = frame.at(tree.middle);
-        canvas.circle(middle, tree.radius * frame.scale, 3.4, shade_ink, {7, 5});
-        canvas.circle(middle, tree.radius * frame.scale, 1.5, light_ink, {7, 5});
-        canvas.fill_disk(middle, std::max(3.0, tree.trunk_radius * frame.scale), house_ink);
+        const double radius = tree.radius * frame.scale;
+        const double trunk = std::max(3.0, tree.trunk_radius * frame.scale);
+        if (window) {
+            for (const LinePiece& piece : cut_to_window(ring_of(middle, radius), true, window)) {
+                canvas.line(piece.points, false, 3.4, shade_ink, {7, 5});
+                canvas.line(piece.points, false, 1.5, light_ink, {7, 5});
+            }
+        } else {
+            canvas.circle(middle, radius, 3.4, shade_ink, {7, 5});
+            canvas.circle(middle, radius, 1.5, light_ink, {7, 5});
+        }
+        if (!window || window->contains(Box::round(middle, glm::dvec2(2 * trunk))))
+            canvas.fill_disk(middle, trunk, house_ink);
     }
     for (const PlanLine& mesh : sheet.meshes)
-        draw_cased(canvas, frame.at(mesh.points), true, 2);
+        draw_outline(frame.at(mesh.points), true, 2);
+    const auto fill_house = [&](const std::vector<glm::dvec2>& points) {
+        if (const std::vector<glm::dvec2> seen = cut_area(points, window); seen.size() >= 3)
+            canvas.fill(seen, house_ink);
+    };
     for (const std::vector<glm::dvec2>& house : sheet.houses)
-        canvas.fill(frame.at(house), house_ink);
+        fill_house(frame.at(house));
     for (const PlanLine& wall : sheet.walls) {
         const std::vector<glm::dvec2> points = frame.at(wall.points);
         if (wall.is_closed)
-            canvas.fill(points, house_ink);
-        draw_plan_wall(canvas, points, wall.is_closed);
+            fill_house(points);
+        for (const LinePiece& piece : cut_to_window(points, wall.is_closed, window))
+            draw_plan_wall(canvas, piece.points, piece.is_closed);
     }
 }
 
-std::vector<Name> place_names(const GroundSheet& sheet, const PlateFrame& frame, LabelSpace& space) {
+/// Names keep off the rims of insets' places, and off their letters.
+void draw_inset_marks(Canvas& canvas, const std::vector<InsetMark>& insets, LabelSpace& space) {
+    const Ink rim{{1, 0.82, 0.35}, 1};
+    for (const auto& [box, name] : insets) {
+        canvas.line(box.corners(), true, 1.4, rim);
+        const std::vector<glm::dvec2> corners = box.corners();
+        for (std::size_t i = 0; i < 4; ++i) {
+            const glm::dvec2 &a = corners[i], &b = corners[(i + 1) % 4];
+            space.take(Box::round((a + b) / 2.0, glm::abs(a - b) + glm::dvec2(3)));
+        }
+        space.take(canvas.text(
+            name, {box.left + 8, box.top - 10}, Anchor::middle,
+            {.size = 15, .is_bold = true, .ink = rim, .halo = 2.5, .halo_ink = {{0, 0, 0}, 0.7}}));
+    }
+}
+
+/// Of the fixtures only those with a 1. In a part of the plan, only what has its middle there.
+std::vector<Name> place_names(const GroundSheet& sheet, const PlateFrame& frame,
+                              const std::vector<char>& is_named, bool is_part, LabelSpace& space) {
     for (const PlanFixture& fixture : sheet.fixtures)
         space.take(Box::round(frame.at(fixture.at), glm::dvec2(16)));
     NamePlacer placer(frame.box(), space);
-    for (const PlanFixture& fixture : sheet.fixtures)
-        placer.add_beside(fixture.id, frame.at(fixture.at), {fixture.stem.x, -fixture.stem.y},
-                          name_style(13.5, true));
+    const auto is_here = [&](const glm::dvec2& spot) {
+        return !is_part || frame.box().contains({spot.x, spot.y, spot.x, spot.y});
+    };
+    for (std::size_t i = 0; i < sheet.fixtures.size(); ++i)
+        if (const PlanFixture& fixture = sheet.fixtures[i]; is_named[i] != 0)
+            placer.add_beside(fixture.id, frame.at(fixture.at), {fixture.stem.x, -fixture.stem.y},
+                              name_style(13.5, true));
     for (const PlanCircle& tree : sheet.trees)
-        placer.add_beside(tree.id, frame.at(tree.middle), {}, name_style(14, false));
+        if (is_here(frame.at(tree.middle)))
+            placer.add_beside(tree.id, frame.at(tree.middle), {}, name_style(14, false));
     const TextStyle on_house{.size = 15, .is_bold = true, .ink = text_ink};
     for (const PlanLine& wall : sheet.walls)
-        placer.add_on(wall.id, name_spot(wall, frame), wall.is_closed ? on_house : name_style(15, true));
+        if (is_here(name_spot(wall, frame)))
+            placer.add_on(wall.id, name_spot(wall, frame), wall.is_closed ? on_house : name_style(15, true));
     for (const std::vector<PlanLine>* lines : {&sheet.areas, &sheet.meshes, &sheet.shrubs})
         for (const PlanLine& line : *lines)
-            placer.add_on(line.id, frame.at(middle_of(line.points)), name_style(13, false));
+            if (is_here(frame.at(middle_of(line.points))))
+                placer.add_on(line.id, frame.at(middle_of(line.points)), name_style(13, false));
     return placer.names();
 }
 
@@ -187,10 +291,15 @@ std::vector<glm::dvec2> PlanPanel::spots() const {
 }
 
 void PlanPanel::paint(Canvas& canvas, const PlateFrame& frame, const ColourAt& colour_at) const {
+    paint_in(canvas, frame, colour_at, {});
+}
+
+void PlanPanel::paint_in(Canvas& canvas, const PlateFrame& frame, const ColourAt& colour_at,
+                         const std::optional<Box>& window) const {
     const Box box = frame.box();
     if (field_)
         canvas.image(shade_frame(frame, sample, colour_at), box, {}, true);
-    draw_things(canvas, sheet_, frame);
+    draw_things(canvas, sheet_, frame, window);
     canvas.line(box.corners(), true, 1.2, text_ink);
 }
 
@@ -209,16 +318,49 @@ std::vector<LevelLines> PlanPanel::find_lines(const PlateFrame& frame, const Val
 }
 
 void PlanPanel::draw(Canvas& canvas, const PlateFrame& frame, PanelDetail detail) const {
-    paint(canvas, frame, colour_by_lux(*this));
     if (detail == PanelDetail::tiny) {
+        paint(canvas, frame, colour_by_lux(*this));
         draw_bare_lines(canvas, find_level_lines(frame));
         return;
     }
-    for (const PlanFixture& fixture : sheet_.fixtures)
-        draw_fixture_mark(canvas, frame.at(fixture.at), {fixture.stem.x, -fixture.stem.y});
+    draw_all(canvas, frame, {}, {});
+}
+
+void PlanPanel::draw_with_insets(Canvas& canvas, const PlateFrame& frame,
+                                 const std::vector<InsetMark>& insets) const {
+    draw_all(canvas, frame, insets, {});
+}
+
+void PlanPanel::draw_part(Canvas& canvas, const PlateFrame& part) const {
+    draw_all(canvas, part, {}, part.box());
+}
+
+void PlanPanel::draw_all(Canvas& canvas, const PlateFrame& frame, const std::vector<InsetMark>& insets,
+                         const std::optional<Box>& window) const {
+    paint_in(canvas, frame, colour_by_lux(*this), window);
     LabelSpace space;
-    const std::vector<Name> names = place_names(sheet_, frame, space);
-    draw_level_lines(canvas, find_level_lines(frame), sheet_.text.light, frame.box(), space);
+    draw_inset_marks(canvas, insets, space);
+    std::vector<char> is_named;
+    for (const PlanFixture& fixture : sheet_.fixtures) {
+        const glm::dvec2 at = frame.at(fixture.at);
+        const bool is_here = !window || InsetMark{*window, {}}.holds(at);
+        if (is_here)
+            draw_fixture_mark(canvas, at, {fixture.stem.x, -fixture.stem.y});
+        const bool is_elsewhere = std::any_of(insets.begin(), insets.end(),
+                                              [&](const InsetMark& inset) { return inset.holds(at); });
+        is_named.push_back(is_here && !is_elsewhere ? 1 : 0);
+    }
+    std::vector<LevelLines> levels = find_level_lines(frame);
+    if (window)
+        for (LevelLines& level : levels) {
+            std::vector<std::vector<glm::dvec2>> kept;
+            for (const std::vector<glm::dvec2>& line : level.lines)
+                for (LinePiece& piece : cut_to_window(line, false, window))
+                    kept.push_back(std::move(piece.points));
+            level.lines = std::move(kept);
+        }
+    const std::vector<Name> names = place_names(sheet_, frame, is_named, window.has_value(), space);
+    draw_level_lines(canvas, levels, sheet_.text.light, frame.box(), space);
     for (const Name& name : names)
         if (!name.leader.empty())
             draw_cased(canvas, name.leader, false, 1);

@@ -6,6 +6,14 @@
 
 namespace duskcast {
 
+/// The place of an inset on the plan, in page pixels.
+struct InsetMark {
+    Box box;
+    std::string name;
+
+    bool holds(const glm::dvec2& at) const { return box.contains({at.x, at.y, at.x, at.y}); }
+};
+
 /// u is east, v north. Light below `least_lx` counts as that much between sensors.
 class PlanPanel : public PlatePanel {
 public:
@@ -20,8 +28,18 @@ public:
     void draw(Canvas& canvas, const PlateFrame& frame, PanelDetail detail) const override;
     std::vector<FootMark> foot_marks(const PlateFrame&) const override { return {}; }
 
+    /// As `draw`, with the places of insets marked and the fixtures within them not named.
+    void draw_with_insets(Canvas& canvas, const PlateFrame& frame,
+                          const std::vector<InsetMark>& insets) const;
+    /// A part of the plan, cut off at its frame, with the names of what has its middle there.
+    void draw_part(Canvas& canvas, const PlateFrame& part) const;
+
 private:
     std::vector<LevelLines> find_level_lines(const PlateFrame& frame) const;
+    void draw_all(Canvas& canvas, const PlateFrame& frame, const std::vector<InsetMark>& insets,
+                  const std::optional<Box>& window) const;
+    void paint_in(Canvas& canvas, const PlateFrame& frame, const ColourAt& colour_at,
+                  const std::optional<Box>& window) const;
 
     const GroundSheet& sheet_;
     SensorGrid grid_;

@@ -4,9 +4,12 @@
 #include <algorithm>
 #include <cmath>
 #include <doctest/doctest.h>
+#include <map>
+#include <string>
 
 #include "../../src/sheets/plan_panel.hpp"
 #include "../../src/sheets/wall_panel.hpp"
+#include "../pixels.hpp"
 #include "duskcast/site/layout.hpp"
 
 using namespace duskcast;
@@ -215,6 +218,96 @@ TEST_CASE(
     CHECK(marks[0].x == doctest::Approx(10 + 5 * 40));
     CHECK(marks[1].x == doctest::Approx(10 + 12.5 * 40));
     CHECK(panel.spots().size() == static_cast<std::size_t>(columns) * rows);
+}
+
+TEST_CASE("ground plate: fixtures that crowd are named in an inset beside the plan, all others on it") {
+    // A lot 20 m by 60 m, 860 pixels high: 14.3 pixels a metre. Five lamps 1 m apart stand 14 pixels from the
+    // next, less than a name is wide; three others 10 m apart, and a pair whose names go to either side.
+    MadeGround ground({0, 0}, [](const glm::dvec2&) { return 5.0; });
+    ground.lawn.grid.rows = 240;
+    ground.lawn.grid.sensor.resize(240 * columns, 0);
+    for (int i = 0; i < 5; ++i)
+        ground.sheet.fixtures.push_back({"A" + std::to_string(i + 1), {6.0 + i, 50}, {0, 1}});
+    for (int i = 0; i < 3; ++i)
+        ground.sheet.fixtures.push_back({"B" + std::to_string(i + 1), {10, 10.0 + 10 * i}, {}});
+    ground.sheet.fixtures.push_back({"C1", {15, 10}, {}});
+    ground.sheet.fixtures.push_back({"C2", {16, 10}, {}});
+    const DrawnPage page = draw_ground_sheet(ground.sheet, PictureFormat::svg);
+    const double scale = 860 / 60.0, plan_left = 800 - 10 * scale, plan_right = 800 + 10 * scale;
+    std::map<std::string, std::vector<Box>> named;
+    std::vector<Box> captions;
+    for (const Canvas::Words& words : page.words) {
+        for (const PlanFixture& fixture : ground.sheet.fixtures)
+            if (words.text == fixture.id)
+                named[fixture.id].push_back(words.box);
+        if (words.text.find("times as large") != std::string::npos)
+            captions.push_back(words.box);
+    }
+    CHECK(captions.size() == 1);
+    for (const PlanFixture& fixture : ground.sheet.fixtures) {
+        CAPTURE(fixture.id);
+        REQUIRE(named[fixture.id].size() == 1);
+        const Box& box = named[fixture.id][0];
+        if (fixture.id[0] == 'A')
+            CHECK((box.right < plan_left || box.left > plan_right));
+        else
+            CHECK((box.left > plan_left && box.right < plan_right));
+        for (const PlanFixture& other : ground.sheet.fixtures) // no name lies on another
+            CHECK((&other == &fixture || !box.overlaps(named[other.id].at(0))));
+    }
+    // In the inset the lamps stand as far apart as it says, in their order.
+    for (int i = 0; i + 1 < 5; ++i)
+        CHECK(named["A" + std::to_string(i + 2)][0].left > named["A" + std::to_string(i + 1)][0].left);
+
+    // Where the plan is as wide as the page there is no room for one, and all names stay on it.
+    MadeGround wide({0, 0}, [](const glm::dvec2&) { return 5.0; });
+    wide.lawn.grid.rows = 30;
+    wide.lawn.grid.sensor.resize(30 * columns, 0);
+    for (int i = 0; i < 5; ++i)
+        wide.sheet.fixtures.push_back({"A" + std::to_string(i + 1), {6 + 0.2 * i, 4}, {0, 1}});
+    const DrawnPage whole = draw_ground_sheet(wide.sheet, PictureFormat::svg);
+    for (const Canvas::Words& words : whole.words)
+        CHECK(words.text.find("times as large") == std::string::npos);
+    CHECK(std::count_if(whole.words.begin(), whole.words.end(), [](const Canvas::Words& words) {
+              return words.text.size() == 2 && words.text[0] == 'A';
+          }) == 5);
+}
+
+PIXEL_TEST_CASE("plan: a part of it is cut off at its frame") {
+    // A house, a bed and a crown that all reach far beyond the part; beyond its rim the page stays white.
+    MadeGround ground({0, 0}, [](const glm::dvec2& place) { return place.x + 0.1; });
+    ground.sheet.text.levels_lx = {2, 5, 10};
+    ground.sheet.houses = {{{9, 9}, {19, 9}, {19, 14}, {9, 14}}};
+    ground.sheet.walls = {{"w", {{9, 9}, {19, 9}, {19, 14}, {9, 14}}, true}};
+    ground.sheet.areas = {{"bed", {{1, 1}, {9, 3}, {3, 14}}, true}};
+    ground.sheet.shrubs = {{"hedge", {{0, 7}, {22, 7.5}}, false, 0.5}};
+    ground.sheet.trees = {{"oak", {8, 8}, 5, 0.3}};
+    ground.sheet.fixtures = {{"in", {8.5, 7}, {1, 0}}, {"out", {2, 2}, {1, 0}}};
+    const PlanPanel panel(ground.sheet);
+    Canvas canvas(600, 500, PictureFormat::png);
+    const PlateFrame part{.u0 = 6, .v0 = 6, .u1 = 10, .v1 = 10, .scale = 60, .left = 180, .bottom = 380};
+    panel.draw_part(canvas, part);
+    const std::vector<Canvas::Words> words = canvas.words();
+    const auto says = [&](const char* name) {
+        return std::any_of(words.begin(), words.end(), [&](const auto& one) { return one.text == name; });
+    };
+    for (const char* name : {"in", "oak"})
+        CHECK(says(name));
+    for (const char* name : {"out", "w", "bed", "hedge"}) // their middles lie elsewhere
+        CHECK(!says(name));
+    const test::Pixels page = test::read_pixels(canvas.finish());
+    const Box rim = part.box().grown(5); // half of a wall's line
+    int stray = 0, house = 0;
+    for (int y = 0; y < page.height; ++y)
+        for (int x = 0; x < page.width; ++x) {
+            const std::uint8_t* pixel = &page.rgba[4 * (static_cast<std::size_t>(y) * page.width + x)];
+            const int from_top = page.height - 1 - y;
+            const bool is_out = x < rim.left || x > rim.right || from_top < rim.top || from_top > rim.bottom;
+            stray += is_out && pixel[0] < 245 ? 1 : 0;
+            house += !is_out && pixel[0] == pixel[1] && pixel[0] == 204 ? 1 : 0;
+        }
+    CHECK(stray == 0);
+    CHECK(house > 0.7 * 60 * 60); // 1 m x 1 m of it lies in the part
 }
 
 TEST_CASE("values sampled at a grid's sensors are those of the place where each stands") {
