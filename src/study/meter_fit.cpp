@@ -1,4 +1,4 @@
-// What readings say of tilt, azimuth and output.
+// What readings say of tilt, azimuth and output, and how surely.
 
 #include <algorithm>
 #include <cmath>
@@ -6,233 +6,184 @@
 
 #include "duskcast/study/meter.hpp"
 #include "duskcast/study/tolerance.hpp"
+#include "reading_doubt.hpp"
 
 namespace duskcast {
 
 namespace {
 
-constexpr double normal_90 = 1.6448536; ///< quantile of the normal distribution: 90 % lie within
-constexpr double least_error = 0.05;    ///< lux: the last digit of a meter
 constexpr double told_share = 0.6;
+constexpr std::size_t first_rounds = 400, kept_rounds = 4000;
 
-using Matrix = std::vector<std::vector<double>>;
-
-/// The inverse of a symmetric positive definite matrix, by Cholesky's decomposition.
-Matrix invert_positive(Matrix a) {
-    const std::size_t n = a.size();
-    for (std::size_t j = 0; j < n; ++j) {
-        for (std::size_t k = 0; k < j; ++k)
-            a[j][j] -= a[j][k] * a[j][k];
-        a[j][j] = std::sqrt(std::max(a[j][j], 1e-30));
-        for (std::size_t i = j + 1; i < n; ++i) {
-            for (std::size_t k = 0; k < j; ++k)
-                a[i][j] -= a[i][k] * a[j][k];
-            a[i][j] /= a[j][j];
-        }
-    }
-    Matrix inverse(n, std::vector<double>(n, 0.0));
-    for (std::size_t column = 0; column < n; ++column) {
-        std::vector<double> x(n, 0.0);
-        for (std::size_t i = 0; i < n; ++i) {
-            x[i] = i == column ? 1 : 0;
-            for (std::size_t k = 0; k < i; ++k)
-                x[i] -= a[i][k] * x[k];
-            x[i] /= a[i][i];
-        }
-        for (std::size_t i = n; i-- > 0;) {
-            for (std::size_t k = i + 1; k < n; ++k)
-                x[i] -= a[k][i] * x[k];
-            x[i] /= a[i][i];
-        }
-        for (std::size_t i = 0; i < n; ++i)
-            inverse[i][column] = x[i];
-    }
-    return inverse;
+double draw_even(std::mt19937_64& random) {
+    return static_cast<double>(random() >> 11) * 0x1p-53;
 }
 
-/// All that is fitted is counted in standard deviations of what was thought beforehand.
-class FixtureFitter {
+double draw_normal(std::mt19937_64& random) { // Box and Muller 1958
+    return std::sqrt(-2 * std::log(1 - draw_even(random))) * std::cos(2 * pi * draw_even(random));
+}
+
+/// The logarithm of how likely a fixture is off by `u` tolerances, as MeterTolerances says; less a constant.
+double find_prior(double u) {
+    const double wide = MeterTolerances::widening;
+    const double far =
+        MeterTolerances::far_share / (wide * std::sqrt(2 * pi)) * std::exp(-u * u / (2 * wide * wide));
+    return std::log(far + (std::abs(u) <= 1 ? (1 - MeterTolerances::far_share) / 2 : 0));
+}
+
+/// Draws offsets as often as they are probable, fixture after fixture (Metropolis et al. 1953); steps follow
+/// the covariance at the best fit, scaled for three figures (Gelman, Roberts and Gilks 1996).
+class OffsetSampler {
 public:
-    FixtureFitter(const MeterModel& model, const std::vector<MeterReading>& readings,
-                  const MeterTolerances& tolerances)
-        : model_(model), readings_(readings), tolerances_(tolerances) {
+    OffsetSampler(const MeterModel& model, const std::vector<MeterReading>& readings,
+                  const std::vector<std::size_t>& fitted, const ReadingFitter& fitter, Offsets start,
+                  const Matrix& covariance)
+        : model_(model), readings_(readings), fitted_(fitted), fitter_(fitter), x_(std::move(start)),
+          random_(1) {
+        for (std::size_t i = 0; i < fitted_.size(); ++i)
+            steps_.push_back(find_steps(covariance, i));
+        lux_.assign(model.points().size(), 0.0);
+        std::vector<double> output(model.fixture_count(), 1.0);
         for (std::size_t f = 0; f < model.fixture_count(); ++f)
-            if (count_readings(f) > 0)
-                fitted_.push_back(f);
-        for (std::size_t f = 0; f < model.fixture_count(); ++f)
-            fixed_.push_back(model.find_direct(f, {}));
-        spread_ = {tolerances.tilt / std::sqrt(3.0), tolerances.azimuth / std::sqrt(3.0),
-                   tolerances.output / std::sqrt(3.0)};
+            add(fitter.direct_as_designed(f), 1);
+        for (std::size_t i = 0; i < fitted_.size(); ++i) {
+            add(fitter.direct_as_designed(fitted_[i]), -1);
+            direct_.push_back(model.find_direct(fitted_[i], fitter.offset_of(x_, i)));
+            add(direct_.back(), 1);
+            output[fitted_[i]] = fitter.offset_of(x_, i).output;
+        }
+        for (std::size_t p = 0; p < lux_.size(); ++p)
+            lux_[p] += model.bounced()[p] * output[model.points()[p].fixture];
+        readings_now_ = find_likelihood(lux_);
     }
 
-    std::vector<FixtureFit> fit() {
-        if (fitted_.empty())
-            return {};
-        std::vector<double> x(3 * fitted_.size(), 0.0);
-        double cost = find_cost(x);
-        double damping = 1e-3;
-        for (int round = 0; round < 60; ++round) {
-            linearise(x);
-            bool is_better = false;
-            for (int attempt = 0; attempt < 8 && !is_better; ++attempt) {
-                Matrix damped = normal_;
-                for (std::size_t i = 0; i < damped.size(); ++i)
-                    damped[i][i] *= 1 + damping;
-                const Matrix inverse = invert_positive(damped);
-                std::vector<double> next = x;
-                double step = 0;
-                for (std::size_t i = 0; i < x.size(); ++i) {
-                    double move = 0;
-                    for (std::size_t k = 0; k < x.size(); ++k)
-                        move += inverse[i][k] * gradient_[k];
-                    next[i] = std::clamp(x[i] + move, -most_off, most_off);
-                    step = std::max(step, std::abs(next[i] - x[i]));
-                }
-                const double next_cost = find_cost(next);
-                is_better = next_cost <= cost;
-                if (is_better) {
-                    const bool is_done = step < 1e-5;
-                    x = next;
-                    cost = next_cost;
-                    damping = std::max(1e-9, damping / 5);
-                    if (is_done)
-                        return print_fits(x);
-                } else {
-                    damping *= 8;
-                }
-            }
-            if (!is_better)
-                break;
+    /// All that was drawn, by figure.
+    std::vector<std::vector<double>> draw() {
+        std::vector<std::vector<double>> drawn(x_.size());
+        for (std::size_t round = 0; round < first_rounds + kept_rounds; ++round) {
+            for (std::size_t i = 0; i < fitted_.size(); ++i)
+                try_step(i);
+            if (round >= first_rounds)
+                for (std::size_t k = 0; k < x_.size(); ++k)
+                    drawn[k].push_back(x_[k]);
         }
-        return print_fits(x);
+        return drawn;
     }
 
 private:
-    static constexpr double most_off = 4; ///< standard deviations
+    using Steps = std::array<std::array<double, 3>, 3>;
 
-    std::size_t count_readings(std::size_t fixture) const {
-        return static_cast<std::size_t>(
-            std::count_if(readings_.begin(), readings_.end(), [&](const MeterReading& reading) {
-                return model_.points()[reading.point].fixture == fixture;
-            }));
-    }
-
-    FixtureOffset offset_of(const std::vector<double>& x, std::size_t i) const {
-        return {x[3 * i] * spread_[0], x[3 * i + 1] * spread_[1],
-                std::max(0.01, 1 + x[3 * i + 2] * spread_[2])};
-    }
-
-    /// Lux at every point; the fixtures that nothing was read of are taken as designed.
-    std::vector<double> lux_at(const std::vector<double>& x, std::vector<std::vector<double>>& direct) const {
-        std::vector<double> output(model_.fixture_count(), 1.0);
-        direct = fixed_;
-        for (std::size_t i = 0; i < fitted_.size(); ++i) {
-            const FixtureOffset offset = offset_of(x, i);
-            output[fitted_[i]] = offset.output;
-            direct[fitted_[i]] = model_.find_direct(fitted_[i], offset);
-        }
-        std::vector<double> lux(model_.points().size());
-        for (std::size_t p = 0; p < lux.size(); ++p)
-            lux[p] = model_.bounced()[p] * output[model_.points()[p].fixture];
-        for (const std::vector<double>& own : direct)
-            for (std::size_t p = 0; p < lux.size(); ++p)
-                lux[p] += own[p];
-        return lux;
-    }
-
-    double error_of(double lux) const { return std::hypot(tolerances_.reading * lux, least_error); }
-
-    /// Minus twice the logarithm of the probability density, less a constant.
-    double find_cost(const std::vector<double>& x) const {
-        std::vector<std::vector<double>> direct;
-        const std::vector<double> lux = lux_at(x, direct);
-        double cost = 0;
-        for (const MeterReading& reading : readings_) {
-            const double error = error_of(lux[reading.point]);
-            const double off = (reading.lux - lux[reading.point]) / error;
-            cost += off * off + 2 * std::log(error);
-        }
-        for (const double one : x)
-            cost += one * one;
-        return cost;
-    }
-
-    /// Normal equations and gradient at x.
-    void linearise(const std::vector<double>& x) {
-        constexpr double step = 0.02;
-        std::vector<std::vector<double>> direct;
-        const std::vector<double> lux = lux_at(x, direct);
-        std::vector<std::vector<double>> slopes(x.size());
-        for (std::size_t i = 0; i < fitted_.size(); ++i)
-            for (std::size_t k = 0; k < 3; ++k) {
-                std::vector<double> more = x, less = x;
-                more[3 * i + k] += step;
-                less[3 * i + k] -= step;
-                const std::vector<double> above = model_.find_direct(fitted_[i], offset_of(more, i));
-                const std::vector<double> below = model_.find_direct(fitted_[i], offset_of(less, i));
-                std::vector<double>& slope = slopes[3 * i + k];
-                slope.resize(lux.size());
-                for (std::size_t p = 0; p < lux.size(); ++p) {
-                    slope[p] = (above[p] - below[p]) / (2 * step);
-                    if (k == 2 && model_.points()[p].fixture == fitted_[i])
-                        slope[p] += model_.bounced()[p] * spread_[2];
-                }
+    /// The lower triangle of Cholesky's decomposition of one fixture's own covariance.
+    static Steps find_steps(const Matrix& covariance, std::size_t fixture) {
+        const double scale = 2.38 / std::sqrt(3.0);
+        Steps steps{};
+        for (std::size_t a = 0; a < 3; ++a)
+            for (std::size_t b = 0; b <= a; ++b) {
+                double left = covariance[3 * fixture + a][3 * fixture + b] * scale * scale;
+                for (std::size_t k = 0; k < b; ++k)
+                    left -= steps[a][k] * steps[b][k];
+                steps[a][b] = a == b ? std::sqrt(std::max(left, 1e-12)) : left / steps[b][b];
             }
-        normal_.assign(x.size(), std::vector<double>(x.size(), 0.0));
-        gradient_.assign(x.size(), 0.0);
-        for (std::size_t a = 0; a < x.size(); ++a) {
-            normal_[a][a] = 1;
-            gradient_[a] = -x[a];
-        }
-        for (const MeterReading& reading : readings_) {
-            const double error = error_of(lux[reading.point]);
-            const double off = (reading.lux - lux[reading.point]) / error;
-            // The error grows with the light, which the density's logarithm knows.
-            const double growth = tolerances_.reading * tolerances_.reading * lux[reading.point] / error;
-            for (std::size_t a = 0; a < x.size(); ++a) {
-                const double slope = slopes[a][reading.point] / error;
-                gradient_[a] += slope * (off + growth * (off * off - 1));
-                for (std::size_t b = 0; b < x.size(); ++b)
-                    normal_[a][b] += slope * slopes[b][reading.point] / error;
-            }
-        }
+        return steps;
     }
 
-    std::vector<FixtureFit> print_fits(const std::vector<double>& x) {
-        linearise(x);
-        const Matrix covariance = invert_positive(normal_);
-        std::vector<FixtureFit> fits;
-        for (std::size_t i = 0; i < fitted_.size(); ++i) {
-            FixtureFit fit{.fixture = fitted_[i], .readings = count_readings(fitted_[i])};
-            const auto estimate = [&](std::size_t k, double middle) {
-                const double deviation = std::sqrt(covariance[3 * i + k][3 * i + k]);
-                const double value = middle + x[3 * i + k] * spread_[k];
-                const double half = normal_90 * deviation * spread_[k];
-                return Estimate{value, value - half, value + half, deviation < told_share};
-            };
-            fit.tilt = estimate(0, 0);
-            fit.azimuth = estimate(1, 0);
-            fit.output = estimate(2, 1);
-            fits.push_back(fit);
+    void add(const std::vector<double>& own, double times) {
+        for (std::size_t p = 0; p < lux_.size(); ++p)
+            lux_[p] += times * own[p];
+    }
+
+    double find_likelihood(const std::vector<double>& lux) const {
+        double sum = 0;
+        for (const MeterReading& reading : readings_) {
+            const double error = fitter_.error_of(lux[reading.point]);
+            const double off = (reading.lux - lux[reading.point]) / error;
+            sum -= off * off / 2 + std::log(error);
         }
-        return fits;
+        return sum;
+    }
+
+    void try_step(std::size_t i) {
+        Offsets next = x_;
+        const std::array<double, 3> way{draw_normal(random_), draw_normal(random_), draw_normal(random_)};
+        double prior = 0;
+        for (std::size_t a = 0; a < 3; ++a) {
+            for (std::size_t b = 0; b <= a; ++b)
+                next[3 * i + a] += steps_[i][a][b] * way[b];
+            // Counted in tolerances: the square root of three of an even spread's standard deviations.
+            prior +=
+                find_prior(next[3 * i + a] / std::sqrt(3.0)) - find_prior(x_[3 * i + a] / std::sqrt(3.0));
+        }
+        const double chance = draw_even(random_);
+        if (1 + next[3 * i + 2] * fitter_.spread()[2] < 0.01)
+            return; // no lamp gives less than nothing
+        const FixtureOffset offset = fitter_.offset_of(next, i), before = fitter_.offset_of(x_, i);
+        std::vector<double> direct = model_.find_direct(fitted_[i], offset);
+        std::vector<double> lux = lux_;
+        for (std::size_t p = 0; p < lux.size(); ++p) {
+            lux[p] += direct[p] - direct_[i][p];
+            if (model_.points()[p].fixture == fitted_[i])
+                lux[p] += model_.bounced()[p] * (offset.output - before.output);
+        }
+        const double readings = find_likelihood(lux);
+        if (std::log(1 - chance) > prior + readings - readings_now_)
+            return;
+        x_ = std::move(next);
+        lux_ = std::move(lux);
+        direct_[i] = std::move(direct);
+        readings_now_ = readings;
     }
 
     const MeterModel& model_;
     const std::vector<MeterReading>& readings_;
-    MeterTolerances tolerances_;
-    std::vector<std::size_t> fitted_;
-    std::vector<std::vector<double>> fixed_; ///< direct light as designed, by fixture
-    std::array<double, 3> spread_{};
-    Matrix normal_;
-    std::vector<double> gradient_;
+    const std::vector<std::size_t>& fitted_;
+    const ReadingFitter& fitter_;
+    Offsets x_;
+    std::mt19937_64 random_;
+    std::vector<Steps> steps_;
+    std::vector<std::vector<double>> direct_; ///< by fitted fixture, at x
+    std::vector<double> lux_;                 ///< at x
+    double readings_now_ = 0;
 };
+
+Estimate estimate_from(const std::vector<double>& drawn, double middle, double spread) {
+    double sum = 0, squares = 0;
+    for (const double one : drawn) {
+        sum += one;
+        squares += one * one;
+    }
+    const double count = static_cast<double>(drawn.size());
+    const double mean = sum / count, deviation = std::sqrt(std::max(0.0, squares / count - mean * mean));
+    return {middle + mean * spread, middle + quantile(drawn, 0.05) * spread,
+            middle + quantile(drawn, 0.95) * spread, deviation < told_share};
+}
 
 } // namespace
 
 std::vector<FixtureFit> fit_fixtures(const MeterModel& model, const std::vector<MeterReading>& readings,
                                      const MeterTolerances& tolerances) {
-    return FixtureFitter(model, readings, tolerances).fit();
+    std::vector<std::size_t> counts(model.fixture_count(), 0), fitted;
+    for (const MeterReading& reading : readings)
+        ++counts[model.points()[reading.point].fixture];
+    for (std::size_t f = 0; f < counts.size(); ++f)
+        if (counts[f] > 0)
+            fitted.push_back(f);
+    if (fitted.empty())
+        return {};
+    std::vector<FixtureFit> fits;
+    for (const std::size_t f : fitted)
+        fits.push_back({.fixture = f, .readings = counts[f]});
+    std::vector<MeterReading> believed = readings;
+    take_out_doubtful(model, believed, fitted, tolerances, fits);
+    ReadingFitter fitter(model, believed, fitted, tolerances);
+    const Offsets best = fitter.fit();
+    const std::vector<std::vector<double>> drawn =
+        OffsetSampler(model, believed, fitted, fitter, best, fitter.find_covariance(best)).draw();
+    for (std::size_t i = 0; i < fits.size(); ++i) {
+        fits[i].tilt = estimate_from(drawn[3 * i], 0, fitter.spread()[0]);
+        fits[i].azimuth = estimate_from(drawn[3 * i + 1], 0, fitter.spread()[1]);
+        fits[i].output = estimate_from(drawn[3 * i + 2], 1, fitter.spread()[2]);
+    }
+    return fits;
 }
 
 std::vector<MeterRange> find_usual_ranges(const MeterModel& model) {

@@ -64,9 +64,12 @@ private:
     std::vector<double> bounced_;
 };
 
-/// What one reading may be off by, and how far fixtures may differ from the design: each spread evenly
-/// between minus and plus the figure (working figures, no source).
+/// What one reading may be off by, and how far fixtures may differ from the design: nineteen of twenty spread
+/// evenly between minus and plus the figure, and one in twenty further, normal with twice the figure as its
+/// standard deviation: a head that was kicked, a lamp that fails (working figures, no source).
 struct MeterTolerances {
+    static constexpr double far_share = 0.05, widening = 2;
+
     double tilt = radians_from_degrees(6);
     double azimuth = radians_from_degrees(10);
     double output = 0.3;   ///< share
@@ -92,16 +95,28 @@ struct Estimate {
     bool is_told = false; ///< the readings narrow it to less than 0.6 of what was possible beforehand
 };
 
+/// Why what was read at a fixture is not believed: more is left of it than the meter's error and the
+/// tolerances of the fixture explain.
+struct ReadingDoubt {
+    double chi_square = 0;
+    std::size_t readings = 0; ///< degrees of freedom
+    double chance = 0;        ///< that good readings are off by as much
+    /// Indices of the readings one of which looks wrong: without it the others agree. None: no single one.
+    std::vector<std::size_t> suspects;
+};
+
 struct FixtureFit {
     std::size_t fixture = 0;
     std::size_t readings = 0;
-    Estimate tilt, azimuth; ///< radians beyond the design's
-    Estimate output;        ///< share of the design's lumens
+    Estimate tilt, azimuth;            ///< radians beyond the design's
+    Estimate output;                   ///< share of the design's lumens
+    std::optional<ReadingDoubt> doubt; ///< where there is one, its readings are taken for none
 };
 
-/// One a fixture with readings at its own points, in the site's order. Gauss-Newton on the readings and on
-/// what was thought possible beforehand (normal, with the variance of an even spread); the interval is that
-/// of the normal distribution at the optimum (Laplace's approximation).
+/// One a fixture with readings at its own points, in the site's order. Estimates are means and quantiles of
+/// what is probable given the readings and the tolerances, drawn with a fixed seed: light is far from linear
+/// in tilt and even spreads are not normal, so that a normal interval about the best fit would hold too
+/// little.
 std::vector<FixtureFit> fit_fixtures(const MeterModel& model, const std::vector<MeterReading>& readings,
                                      const MeterTolerances& tolerances = {});
 
