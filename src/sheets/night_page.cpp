@@ -12,7 +12,10 @@ namespace duskcast {
 
 namespace {
 
-std::string print_estimate(const Estimate& estimate, double middle, double per_unit, const char* unit) {
+std::string print_estimate(const FixtureFit& fit, const Estimate& estimate, double middle, double per_unit,
+                           const char* unit) {
+    if (fit.doubt)
+        return "readings do not agree";
     if (!estimate.is_told)
         return "not told by the readings";
     return fmt::format("{:.0f}{} ({:.0f} to {:.0f})", (middle + estimate.value) * per_unit, unit,
@@ -55,12 +58,13 @@ private:
         const Fixture& fixture = check_.site.fixtures[fit.fixture];
         const Aim aim = place_fixture(check_.site, fixture).aim;
         const double azimuth = std::fmod(aim.azimuth + 4 * pi, 2 * pi);
-        page_ += fmt::format("<tr><td>{}</td><td>{}</td><td>{}</td><td>{:.0f}\u00b0, {}</td><td>{}</td><td>{}"
-                             "</td></tr>\n",
-                             escape_html(fixture.id), print_angle(aim.tilt),
-                             print_estimate(fit.tilt, aim.tilt, degrees, "\u00b0"), azimuth * degrees,
-                             print_compass(azimuth), print_estimate(fit.azimuth, azimuth, degrees, "\u00b0"),
-                             print_estimate(fit.output, 0, 100, " %"));
+        page_ +=
+            fmt::format("<tr><td>{}</td><td>{}</td><td>{}</td><td>{:.0f}\u00b0, {}</td><td>{}</td><td>{}"
+                        "</td></tr>\n",
+                        escape_html(fixture.id), print_angle(aim.tilt),
+                        print_estimate(fit, fit.tilt, aim.tilt, degrees, "\u00b0"), azimuth * degrees,
+                        print_compass(azimuth), print_estimate(fit, fit.azimuth, azimuth, degrees, "\u00b0"),
+                        print_estimate(fit, fit.output, 0, 100, " %"));
     }
 
     void print_reading(const MeterReading& reading) {

@@ -32,9 +32,37 @@ const FixtureLoad* find_fed(const NightCheck& check, const std::string& id) {
     return nullptr;
 }
 
+std::string print_reading_of(const NightCheck& check, std::size_t index) {
+    const MeterReading& reading = check.readings.light[index];
+    return fmt::format("point {} ({})", check.model.points()[reading.point].number,
+                       print_illuminance(reading.lux, check.site.light));
+}
+
+std::string print_doubt(const NightCheck& check, const ReadingDoubt& doubt) {
+    if (doubt.readings == 1)
+        return "no likely tilt, direction and output give what was read here; read it again, then look at "
+               "head, lens and lamp";
+    const std::string found = "no likely tilt, direction and output give what was read here";
+    if (doubt.suspects.empty())
+        return found + ", and no single reading accounts for it; look at head, lens and lamp, then read all "
+                       "its points again";
+    std::vector<std::string> suspects;
+    for (const std::size_t index : doubt.suspects)
+        suspects.push_back(print_reading_of(check, index));
+    if (suspects.size() == 1)
+        return fmt::format("{}; {} looks wrong: read it again before you turn anything", found, suspects[0]);
+    return fmt::format("{}; one of {} looks wrong: read them again before you turn anything", found,
+                       fmt::join(suspects, ", "));
+}
+
 NightVerdict judge_fit(const NightCheck& check, const FixtureFit& fit) {
     const Fixture& fixture = check.site.fixtures[fit.fixture];
     NightVerdict verdict{.fixture = fixture.id};
+    if (fit.doubt) {
+        verdict.findings.push_back(print_doubt(check, *fit.doubt));
+        verdict.is_off = verdict.is_doubtful = true;
+        return verdict;
+    }
     const auto tell = [&](const Estimate& estimate, double middle, double least, const char* what,
                           const std::string& finding) {
         if (is_beyond(estimate, middle, least))
@@ -93,10 +121,12 @@ std::vector<NightVerdict> judge_night(const NightCheck& check) {
 }
 
 std::vector<std::string> print_night(const NightCheck& check) {
-    std::vector<std::string> lines, good, untold;
+    std::vector<std::string> lines, good, untold, doubtful;
     for (const NightVerdict& verdict : judge_night(check)) {
         for (const std::string& finding : verdict.findings)
             lines.push_back(fmt::format("{}: {}.", verdict.fixture, finding));
+        if (verdict.is_doubtful)
+            doubtful.push_back(verdict.fixture);
         if (verdict.findings.empty() && verdict.untold.empty())
             good.push_back(verdict.fixture);
         if (!verdict.untold.empty())
@@ -106,6 +136,11 @@ std::vector<std::string> print_night(const NightCheck& check) {
     if (!good.empty())
         lines.push_back(fmt::format("As designed, as far as readings tell: {}.", fmt::join(good, ", ")));
     lines.insert(lines.end(), untold.begin(), untold.end());
+    if (!doubtful.empty())
+        lines.push_back(
+            fmt::format("As built, tilt, direction and output of {} stay as designed, because the "
+                        "readings do not agree.",
+                        fmt::join(doubtful, ", ")));
     std::vector<std::string> unread;
     for (std::size_t i = 0; i < check.site.fixtures.size(); ++i)
         if (std::none_of(check.fits.begin(), check.fits.end(),
@@ -113,15 +148,18 @@ std::vector<std::string> print_night(const NightCheck& check) {
             unread.push_back(check.site.fixtures[i].id);
     if (!unread.empty())
         lines.push_back(fmt::format("No light was read at {}.", fmt::join(unread, ", ")));
-    lines.emplace_back(
-        "Figures in brackets hold the truth nine times out of ten, for readings that are 5 % off "
-        "as a rule.");
+    lines.push_back(
+        fmt::format("Figures in brackets hold the truth nine times out of ten, for readings that are "
+                    "{:.0f} % off as a rule.",
+                    100 * check.tolerances.reading));
     return lines;
 }
 
 Site make_as_built(const NightCheck& check) {
     Site built = check.site;
     for (const FixtureFit& fit : check.fits) {
+        if (fit.doubt)
+            continue;
         Fixture& fixture = built.fixtures[fit.fixture];
         if (is_beyond(fit.tilt, 0, least_turn))
             fixture.tilt = std::clamp(fixture.tilt + fit.tilt.value, 0.0, pi);

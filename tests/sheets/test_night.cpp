@@ -175,6 +175,45 @@ TEST_CASE("what was built is written with what readings tell beyond doubt, and n
     CHECK(again.site.fixtures[1].turn == doctest::Approx(11 * deg).epsilon(1e-6));
 }
 
+TEST_CASE(
+    "readings that do not agree are said to, with the one that looks wrong, and nothing is built from them") {
+    Walk walk;
+    walk.check.readings.light = {{0, lux_per(LightUnit::footcandle)},
+                                 {1, 3 * lux_per(LightUnit::footcandle)}};
+    walk.fit(0).tilt = {4 * deg, 2 * deg, 6 * deg, true}; // would be a finding
+    walk.fit(1);
+    ReadingDoubt& doubt = walk.check.fits[0].doubt.emplace(ReadingDoubt{40, 2, 1e-9, {1}});
+    const NightVerdict verdict = judge_night(walk.check).at(0);
+    CHECK(verdict.is_doubtful);
+    CHECK(verdict.is_off);
+    REQUIRE(verdict.findings.size() == 1);
+    const int number = walk.model.points()[1].number;
+    CHECK(verdict.findings[0] == "no likely tilt, direction and output give what was read here; point " +
+                                     std::to_string(number) +
+                                     " (3 fc) looks wrong: read it again before you turn anything");
+    doubt.suspects = {0, 1};
+    CHECK(walk.findings()[0].find("one of point 1 (1 fc), point 2 (3 fc) looks wrong") != std::string::npos);
+    doubt.suspects.clear();
+    CHECK(walk.findings()[0].find("no single reading accounts for it") != std::string::npos);
+    doubt.readings = 1;
+    CHECK(walk.findings()[0].find("read it again, then look at head, lens and lamp") != std::string::npos);
+    CHECK(make_as_built(walk.check).fixtures[0] == walk.site.fixtures[0]);
+    const Lines lines = print_night(walk.check);
+    CHECK(std::count(lines.begin(), lines.end(),
+                     "As built, tilt, direction and output of A stay as designed, because the readings do "
+                     "not agree.") == 1);
+    const std::string page = print_night_page(walk.check, "");
+    CHECK(page.find("<td>readings do not agree</td>") != std::string::npos);
+    CHECK(page.find("14\u00b0 (12 to 16)") == std::string::npos);
+}
+
+TEST_CASE("the meter's error that was named is the one that is said") {
+    Walk walk;
+    walk.check.tolerances.reading = 0.12;
+    walk.fit(0);
+    CHECK(print_night(walk.check).back().find("readings that are 12 % off as a rule") != std::string::npos);
+}
+
 TEST_CASE("the page of a night has designed, found, expected and read side by side") {
     Walk walk;
     walk.load();

@@ -104,7 +104,8 @@ int run_night_check(const AimOptions& options) {
                      .model = *night->model,
                      .readings = read_readings_file(path_in({}, options.readings), fixtures,
                                                     night->model->points(), background),
-                     .load = night->load};
+                     .load = night->load,
+                     .tolerances = options.tolerances};
     check.fits = fit_fixtures(*night->model, check.readings.light, options.tolerances);
     progress.clear();
     for (const std::string& line : print_night(check))

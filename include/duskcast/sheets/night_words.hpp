@@ -18,6 +18,7 @@ struct NightCheck {
     Readings readings;
     std::vector<FixtureFit> fits;
     std::optional<LoadReport> load; ///< none: no network
+    MeterTolerances tolerances;     ///< that the fits were made with
 };
 
 /// What is said of one fixture.
@@ -26,6 +27,7 @@ struct NightVerdict {
     std::vector<std::string> findings; ///< none: as designed, as far as the readings tell
     std::vector<std::string> untold;   ///< what the readings do not tell
     bool is_off = false;
+    bool is_doubtful = false; ///< its readings do not agree; the finding says which looks wrong
 };
 
 std::vector<NightVerdict> judge_night(const NightCheck& check);
@@ -33,8 +35,8 @@ std::vector<NightVerdict> judge_night(const NightCheck& check);
 /// Lines for people: what to mend first, then what is as designed, then what cannot be told.
 std::vector<std::string> print_night(const NightCheck& check);
 
-/// The site with the tilts, directions and outputs that the readings tell of; what they do not tell stays as
-/// designed.
+/// The site with the tilts, directions and outputs that the readings tell of; what they do not tell, or
+/// contradict each other about, stays as designed.
 Site make_as_built(const NightCheck& check);
 
 /// One HTML page, fixture by fixture: designed, found, readings beside what was expected.
