@@ -7,9 +7,20 @@ namespace duskcast {
 
 namespace {
 
-constexpr double false_alarm =
-    0.01;                        ///< chance that a night's readings are doubted that are as good as stated
+/// Chance that a night's readings are doubted that are as good as stated.
+constexpr double false_alarm = 0.01;
 constexpr double clear_lead = 6; ///< of chi-square: odds of 20 to 1 between two readings
+
+/// Half a width of an even spread is the square root of three of its deviations; that of the fixtures that
+/// are further off than usual is `widening` whole ones.
+const double far_times = MeterTolerances::widening * std::sqrt(3.0);
+
+/// What even a head that was kicked does not explain is doubted.
+MeterTolerances widen(MeterTolerances tolerances) {
+    tolerances.tilt *= far_times;
+    tolerances.azimuth *= far_times;
+    return tolerances;
+}
 
 class DoubtFinder {
 public:
@@ -17,8 +28,9 @@ public:
     DoubtFinder(const MeterModel& model, const std::vector<MeterReading>& readings,
                 const std::vector<std::size_t>& fitted, const MeterTolerances& tolerances,
                 const std::vector<bool>& is_kept)
-        : model_(model), readings_(readings), fitted_(fitted), tolerances_(tolerances), is_kept_(is_kept),
-          least_(false_alarm / static_cast<double>(fitted.size())), whole_(find_without({})) {}
+        : model_(model), readings_(readings), fitted_(fitted), tolerances_(widen(tolerances)),
+          is_kept_(is_kept), least_(false_alarm / static_cast<double>(fitted.size())),
+          whole_(find_without({})) {}
 
     /// What the fixture's readings add to the best fit of all others has, of readings as good as stated and
     /// fixtures within their tolerances, a chi-squared distribution of as many degrees of freedom as there
@@ -53,7 +65,8 @@ private:
         for (std::size_t i = 0; i < readings_.size(); ++i)
             if (is_kept_[i] && std::find(left_out.begin(), left_out.end(), i) == left_out.end())
                 kept.push_back(readings_[i]);
-        ReadingFitter fitter(model_, std::move(kept), fitted_, tolerances_);
+        // A lamp can fail, and not grow brighter than its tolerance.
+        ReadingFitter fitter(model_, std::move(kept), fitted_, tolerances_, far_times);
         return fitter.find_chi_square(fitter.fit());
     }
 
@@ -77,7 +90,7 @@ private:
     const MeterModel& model_;
     const std::vector<MeterReading>& readings_;
     const std::vector<std::size_t>& fitted_;
-    const MeterTolerances& tolerances_;
+    MeterTolerances tolerances_;
     const std::vector<bool>& is_kept_;
     double least_; ///< chance
     double whole_; ///< chi-square of the best fit to all that is kept

@@ -44,8 +44,10 @@ Matrix invert_positive(Matrix a) {
 }
 
 ReadingFitter::ReadingFitter(const MeterModel& model, std::vector<MeterReading> readings,
-                             std::vector<std::size_t> fitted, const MeterTolerances& tolerances)
-    : model_(model), readings_(std::move(readings)), fitted_(std::move(fitted)), tolerances_(tolerances) {
+                             std::vector<std::size_t> fitted, const MeterTolerances& tolerances,
+                             double dimmer_times)
+    : model_(model), readings_(std::move(readings)), fitted_(std::move(fitted)), tolerances_(tolerances),
+      dimmer_times_(dimmer_times) {
     for (std::size_t f = 0; f < model.fixture_count(); ++f)
         fixed_.push_back(model.find_direct(f, {}));
     // Half the width of an even spread is the square root of three of its standard deviations.
@@ -103,7 +105,9 @@ Matrix ReadingFitter::find_covariance(const Offsets& x) {
 }
 
 FixtureOffset ReadingFitter::offset_of(const Offsets& x, std::size_t i) const {
-    return {x[3 * i] * spread_[0], x[3 * i + 1] * spread_[1], std::max(0.01, 1 + x[3 * i + 2] * spread_[2])};
+    const double lumens = x[3 * i + 2] * spread_[2];
+    return {x[3 * i] * spread_[0], x[3 * i + 1] * spread_[1],
+            std::max(0.01, 1 + (lumens < 0 ? dimmer_times_ : 1.0) * lumens)};
 }
 
 double ReadingFitter::error_of(double lux) const {
@@ -173,7 +177,8 @@ void ReadingFitter::linearise(const Offsets& x) {
             for (std::size_t p = 0; p < lux.size(); ++p) {
                 slope[p] = (above[p] - below[p]) / (2 * step);
                 if (k == 2 && model_.points()[p].fixture == fitted_[i])
-                    slope[p] += model_.bounced()[p] * spread_[2];
+                    slope[p] += model_.bounced()[p] *
+                                (offset_of(more, i).output - offset_of(less, i).output) / (2 * step);
             }
         }
     normal_.assign(x.size(), std::vector<double>(x.size(), 0.0));

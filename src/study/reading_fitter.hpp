@@ -23,9 +23,11 @@ using Offsets = std::vector<double>;
 /// even spread. The references must outlive it.
 class ReadingFitter {
 public:
-    /// `fitted`: the fixtures that may be off; all others are as designed.
+    /// `fitted`: the fixtures that may be off; all others are as designed. `dimmer_times`: how much further a
+    /// lamp may be off below its lumens than above.
     ReadingFitter(const MeterModel& model, std::vector<MeterReading> readings,
-                  std::vector<std::size_t> fitted, const MeterTolerances& tolerances);
+                  std::vector<std::size_t> fitted, const MeterTolerances& tolerances,
+                  double dimmer_times = 1);
 
     /// The most probable offsets.
     Offsets fit();
@@ -50,6 +52,7 @@ private:
     std::vector<MeterReading> readings_;
     std::vector<std::size_t> fitted_;
     MeterTolerances tolerances_;
+    double dimmer_times_;
     std::vector<std::vector<double>> fixed_; ///< direct light as designed, by fixture
     std::array<double, 3> spread_{};
     Matrix normal_;

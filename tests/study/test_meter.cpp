@@ -232,18 +232,27 @@ TEST_CASE("two readings of one point that cannot both be right are both named") 
     CHECK(fits[1].output.is_told);
 }
 
-TEST_CASE("a lamp that is all but out is doubted without blame on a single reading") {
+TEST_CASE(
+    "a lamp that is all but out is told, and one that is six times too bright is doubted without blame") {
     const Bench bench;
-    std::vector<FixtureOffset> truth(2);
-    truth[0].output = 0.05;
-    const std::vector<double> lux = bench.model.find_lux(truth);
-    std::vector<MeterReading> readings;
-    for (std::size_t i = 0; i < lux.size(); ++i)
-        readings.push_back({i, lux[i]});
-    const std::vector<FixtureFit> fits = fit_fixtures(bench.model, readings);
-    REQUIRE(fits[0].doubt);
-    CHECK(fits[0].doubt->suspects.empty());
-    CHECK_FALSE(fits[1].doubt);
+    for (const double output : {0.1, 6.0}) {
+        std::vector<FixtureOffset> truth(2);
+        truth[0].output = output;
+        const std::vector<double> lux = bench.model.find_lux(truth);
+        std::vector<MeterReading> readings;
+        for (std::size_t i = 0; i < lux.size(); ++i)
+            readings.push_back({i, lux[i]});
+        const std::vector<FixtureFit> fits = fit_fixtures(bench.model, readings);
+        CHECK_FALSE(fits[1].doubt);
+        if (output < 1) {
+            CHECK_FALSE(fits[0].doubt);
+            CHECK(fits[0].output.high < 0.15);
+            CHECK(fits[0].output.low < output);
+        } else { // no lamp of the kind does that: another one is in it
+            REQUIRE(fits[0].doubt);
+            CHECK(fits[0].doubt->suspects.empty());
+        }
+    }
 }
 
 TEST_CASE("a head that was kicked beyond its tolerance is found where it points") {
