@@ -66,9 +66,7 @@ RelightPlan::State::State(const Stage& of, const Camera& view)
 
 /// What the camera sees of the site, and how bright it would be by day.
 void RelightPlan::State::look(const Site& site, const BounceSetup& setup, const Progress& progress) {
-    CameraLook full = look_at_stage(stage, solid.kernel(), camera);
-    face = std::move(full.face);
-    distance = std::move(full.distance);
+    face = find_faces(stage, solid.kernel(), camera, static_cast<int>(on_coarse.step()));
     const std::size_t coarse_count =
         static_cast<std::size_t>(coarse.width) * static_cast<std::size_t>(coarse.height);
     reflectance.assign(coarse_count, 0);

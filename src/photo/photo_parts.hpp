@@ -32,6 +32,11 @@ using VisitHit = std::function<void(std::size_t pixel, const Hit& hit, const glm
 CameraLook look_at_stage(const Stage& stage, const RayKernel& seen, const Camera& camera,
                          const VisitHit& visit = {});
 
+/// The faces alone, with rays `step` pixels apart and between: where those about a square of pixels meet one
+/// and the same face, it is all of that face; elsewhere every pixel has its ray. What is narrower than `step`
+/// may be missed. 1: as look_at_stage.
+std::vector<FaceKey> find_faces(const Stage& stage, const RayKernel& seen, const Camera& camera, int step);
+
 /// One a pixel: 1 + the index of the mask on top there, or 0.
 std::vector<std::uint16_t> fill_masks(std::span<const PhotoMask> masks, glm::ivec2 size);
 
@@ -45,7 +50,7 @@ struct SkyLook {
 
 /// The pixels that show sky: what looks like it, joined to the upper edge or to a mask of the sky, where the
 /// site has nothing or ends within `slack` pixels.
-std::vector<bool> find_sky(const PhotoPixels& picture, const CameraLook& look,
+std::vector<bool> find_sky(const PhotoPixels& picture, const std::vector<FaceKey>& faces,
                            const std::vector<std::uint16_t>& masks, std::span<const PhotoMask> kinds,
                            int slack, SkyLook& sky);
 

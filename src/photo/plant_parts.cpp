@@ -39,11 +39,18 @@ private:
 
 } // namespace
 
+/// Where the line of sight passes the stem's upright plane that faces the camera.
+glm::dvec3 RelightPlan::State::place_at(const PlantSight& sight, std::size_t pixel) const {
+    const glm::dvec3 way = camera.direction_at(middle_of(pixel));
+    const glm::dvec2 away = sight.at - glm::dvec2(camera.eye);
+    return camera.eye + glm::dot(away, away) / std::max(1e-9, glm::dot(glm::dvec2(way), away)) * way;
+}
+
 /// What each pixel shows, plants still whole.
 void RelightPlan::State::sort_parts(const Photo& photo, const std::vector<std::uint16_t>& masks,
                                     const std::vector<bool>& is_sky) {
     part.assign(count(), PhotoPart::beyond);
-    plant.assign(count(), 0);
+    plant.assign(count(), no_plant);
     share.assign(count(), 255);
     std::vector<std::uint16_t> sight_of(photo.masks.size(), 0);
     for (std::size_t m = 0; m < photo.masks.size(); ++m)
@@ -64,13 +71,9 @@ void RelightPlan::State::sort_parts(const Photo& photo, const std::vector<std::u
                 part[pixel] = PhotoPart::unlit;
             if (mask.kind != MaskKind::plant)
                 continue;
-            plant[pixel] = sight_of[masks[pixel] - 1u];
-            const PlantSight& sight = sights[plant[pixel]];
-            // Where the line of sight passes the stem's upright plane that faces the camera.
-            const glm::dvec3 way = camera.direction_at(middle_of(pixel));
-            const glm::dvec2 away = sight.at - glm::dvec2(camera.eye);
-            const double along = glm::dot(away, away) / std::max(1e-9, glm::dot(glm::dvec2(way), away));
-            const glm::dvec3 there = camera.eye + along * way;
+            const std::uint16_t index = sight_of[masks[pixel] - 1u];
+            const PlantSight& sight = sights[index];
+            const glm::dvec3 there = place_at(sight, pixel);
             if (sight.trunk_radius > 0 && there.z < sight.trunk_top) {
                 // Below the leaves a hand paints round more than the trunk.
                 if (glm::distance(glm::dvec2(there), sight.at) > 1.5 * sight.trunk_radius)
@@ -78,7 +81,7 @@ void RelightPlan::State::sort_parts(const Photo& photo, const std::vector<std::u
                 part[pixel] = PhotoPart::trunk;
             } else
                 part[pixel] = PhotoPart::leaf;
-            distance[pixel] = static_cast<float>(along);
+            plant[pixel] = index;
         }
     });
 }
@@ -142,7 +145,7 @@ void RelightPlan::State::part_plants(const SkyLook& sky, const std::vector<bool>
                         panes.contains(surface_of(face[pixel])) ? PhotoPart::pane : PhotoPart::solid;
                     continue;
                 }
-                day[pixel] = scale * glm::vec3(linear * std::min(1.0, 1.8 * leaf_y / y));
+                day[pixel] = ShortColour(scale * glm::vec3(linear * std::min(1.0, 1.8 * leaf_y / y)));
                 continue;
             }
             const bool is_before_sky = near_sky.at(pixel);
@@ -163,8 +166,8 @@ void RelightPlan::State::part_plants(const SkyLook& sky, const std::vector<bool>
                 std::clamp((y - (1 - leaf) * sky_y) / std::max(leaf, 0.3), 0.2 * leaf_y, 1.8 * leaf_y);
             const glm::dvec3 usual_colour =
                 leaf_share[index] / std::max(1e-9, luminance_of(leaf_share[index]));
-            day[pixel] = scale * glm::vec3(own * std::min(1.0, 1.8 * leaf_y / y) * linear +
-                                           (1 - own) * alone * usual_colour);
+            day[pixel] = ShortColour(scale * glm::vec3(own * std::min(1.0, 1.8 * leaf_y / y) * linear +
+                                                       (1 - own) * alone * usual_colour));
             share[pixel] = static_cast<std::uint8_t>(std::lround(255 * leaf));
         }
     });
@@ -172,41 +175,60 @@ void RelightPlan::State::part_plants(const SkyLook& sky, const std::vector<bool>
 
 /// Pixels at the sky's edge hold some of it: the rest is as the face is farther in.
 void RelightPlan::State::part_sky_edges(const std::vector<bool>& is_sky) {
+    struct EdgeChange {
+        std::size_t pixel, inside;
+        std::uint8_t share;
+    };
     const int reach = 1 + camera.width / 1500;
-    const std::vector<glm::vec3> whole = day;
     const auto at = [&](int x, int y) {
         return static_cast<std::size_t>(y) * static_cast<std::size_t>(camera.width) +
                static_cast<std::size_t>(x);
     };
-    parallel_for(camera.height, [&](int y) {
-        for (int x = 0; x < camera.width; ++x) {
-            const std::size_t pixel = at(x, y);
-            if (is_sky[pixel] || (part[pixel] != PhotoPart::solid && part[pixel] != PhotoPart::beyond))
-                continue;
-            for (int step = 1; step <= reach && share[pixel] == 255; ++step)
-                for (const glm::ivec2 way : {glm::ivec2(0, -1), glm::ivec2(-1, 0), glm::ivec2(1, 0),
-                                             glm::ivec2(0, 1), glm::ivec2(-1, -1), glm::ivec2(1, -1)}) {
-                    const glm::ivec2 out = glm::ivec2(x, y) + step * way,
-                                     in = glm::ivec2(x, y) - (reach + 1) * way;
-                    if (std::min({out.x, out.y, in.x, in.y}) < 0 || std::max(out.x, in.x) >= camera.width ||
-                        std::max(out.y, in.y) >= camera.height)
-                        continue;
-                    const std::size_t outside = at(out.x, out.y), inside = at(in.x, in.y);
-                    if (!is_sky[outside] || is_sky[inside] || part[inside] == PhotoPart::leaf)
-                        continue;
-                    const float inner = y_of(whole[inside]), outer = y_of(whole[outside]);
-                    if (outer > 1.5f * inner) {
-                        const float sky_share =
-                            std::clamp((y_of(whole[pixel]) - inner) / (outer - inner), 0.0f, 1.0f);
-                        if (sky_share > 0.02f) {
-                            share[pixel] = static_cast<std::uint8_t>(std::lround(255 * (1 - sky_share)));
-                            day[pixel] = whole[inside];
-                        }
-                        break;
-                    }
-                }
-        }
+    const auto find_change = [&](int x, int y) -> std::optional<EdgeChange> {
+        const std::size_t pixel = at(x, y);
+        if (is_sky[pixel] || share[pixel] != 255 ||
+            (part[pixel] != PhotoPart::solid && part[pixel] != PhotoPart::beyond))
+            return std::nullopt;
+        for (int step = 1; step <= reach; ++step)
+            for (const glm::ivec2 way : {glm::ivec2(0, -1), glm::ivec2(-1, 0), glm::ivec2(1, 0),
+                                         glm::ivec2(0, 1), glm::ivec2(-1, -1), glm::ivec2(1, -1)}) {
+                const glm::ivec2 out = glm::ivec2(x, y) + step * way,
+                                 in = glm::ivec2(x, y) - (reach + 1) * way;
+                if (std::min({out.x, out.y, in.x, in.y}) < 0 || std::max(out.x, in.x) >= camera.width ||
+                    std::max(out.y, in.y) >= camera.height)
+                    continue;
+                const std::size_t outside = at(out.x, out.y), inside = at(in.x, in.y);
+                if (!is_sky[outside] || is_sky[inside] || part[inside] == PhotoPart::leaf)
+                    continue;
+                const float inner = y_of(day[inside].linear()), outer = y_of(day[outside].linear());
+                if (!(outer > 1.5f * inner))
+                    continue;
+                const float sky_share =
+                    std::clamp((y_of(day[pixel].linear()) - inner) / (outer - inner), 0.0f, 1.0f);
+                if (sky_share > 0.02f)
+                    return EdgeChange{pixel, inside,
+                                      static_cast<std::uint8_t>(std::lround(255 * (1 - sky_share)))};
+                break;
+            }
+        return std::nullopt;
+    };
+    // All are found before any is made: one may lie inside of another.
+    std::vector<std::vector<EdgeChange>> changes(static_cast<std::size_t>(camera.height));
+    parallel_for(changes.size(), [&](std::size_t row) {
+        for (int x = 0; x < camera.width; ++x)
+            if (const auto change = find_change(x, static_cast<int>(row)))
+                changes[row].push_back(*change);
     });
+    std::vector<ShortColour> inner;
+    for (const std::vector<EdgeChange>& row : changes)
+        for (const EdgeChange& change : row)
+            inner.push_back(day[change.inside]);
+    auto next = inner.begin();
+    for (const std::vector<EdgeChange>& row : changes)
+        for (const EdgeChange& change : row) {
+            share[change.pixel] = change.share;
+            day[change.pixel] = *next++;
+        }
 }
 
 } // namespace duskcast

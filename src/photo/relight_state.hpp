@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <set>
 
 #include "duskcast/photo/relight.hpp"
@@ -10,6 +11,7 @@
 #include "photo_parts.hpp"
 #include "plant_light.hpp"
 #include "seen_part.hpp"
+#include "short_colour.hpp"
 
 namespace duskcast {
 
@@ -33,6 +35,8 @@ private:
     glm::dvec2 from_, to_;
 };
 
+inline constexpr std::uint16_t no_plant = 0xffff;
+
 struct RelightPlan::State {
     const Stage& stage;
     Camera camera, coarse, small;
@@ -44,10 +48,9 @@ struct RelightPlan::State {
     // One a pixel of the photo.
     std::vector<PhotoPart> part;
     std::vector<FaceKey> face;
-    std::vector<float> distance;
     std::vector<std::uint8_t> share;  ///< of the pixel that is not sky, of 255
-    std::vector<std::uint16_t> plant; ///< index into `sights`
-    std::vector<glm::vec3> day;       ///< cd/m2 per lux of daylight, of the share that is not sky
+    std::vector<std::uint16_t> plant; ///< index into `sights` where a plant is masked, or no_plant
+    std::vector<ShortColour> day;     ///< cd/m2 per lux of daylight, of the share that is not sky
 
     // One a pixel of the coarse picture without plants, and of the small one of the plants.
     CameraLook coarse_look;
@@ -67,7 +70,15 @@ struct RelightPlan::State {
     /// The coarse pixels round a place of the photo that lie on a face, with weights: call(pixel, weight).
     template <class Call> bool visit_coarse(std::size_t pixel, const Call& call) const;
     glm::vec3 coarse_at(const std::vector<glm::vec3>& values, std::size_t pixel) const;
-    glm::vec3 ratio_at(const std::vector<glm::vec3>& night, std::size_t pixel) const;
+
+    /// A solid pixel's surroundings on the coarse picture: means of a night, of the day, and metres from the
+    /// eye.
+    struct Coarse {
+        glm::vec3 night{0}, day{0};
+        float distance = std::numeric_limits<float>::infinity();
+    };
+    Coarse mix_coarse(const std::vector<glm::vec3>& night, std::size_t pixel) const;
+    glm::dvec3 place_at(const PlantSight& sight, std::size_t pixel) const;
 
     void look(const Site& site, const BounceSetup& setup, const Progress& progress);
     glm::dvec3 find_scale(const Photo& photo, const PhotoPixels& picture,

@@ -56,7 +56,7 @@ public:
     }
     std::vector<bool> sky(const std::vector<PhotoMask>& masks = {}, int slack = 0) {
         SkyLook found;
-        return find_sky(pixels, look, fill_masks(masks, size_), masks, slack, found);
+        return find_sky(pixels, look.face, fill_masks(masks, size_), masks, slack, found);
     }
 
     PhotoPixels pixels;
