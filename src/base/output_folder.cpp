@@ -1,8 +1,11 @@
 #include "duskcast/base/output_folder.hpp"
 
 #include <algorithm>
+#include <cerrno>
 #include <fmt/format.h>
+#include <fstream>
 #include <set>
+#include <system_error>
 #include <utility>
 
 #include "disk.hpp"
@@ -250,7 +253,8 @@ OutputFolder::~OutputFolder() {
     discard();
 }
 
-void OutputFolder::write(const fs::path& name, std::string_view bytes) {
+/// Notes what is to be written, and makes the folder that it lies in.
+void OutputFolder::take_name(const fs::path& name) {
     const std::string text = text_of(name);
     const bool has_control =
         std::any_of(text.begin(), text.end(), [](char c) { return static_cast<unsigned char>(c) < 0x20; });
@@ -269,7 +273,24 @@ void OutputFolder::write(const fs::path& name, std::string_view bytes) {
     }
     std::error_code ignored; // writing the file says why
     fs::create_directories((draft_ / name).parent_path(), ignored);
+}
+
+void OutputFolder::write(const fs::path& name, std::string_view bytes) {
+    take_name(name);
     if (const std::string reason = replace_file(draft_ / name, bytes); !reason.empty())
+        refuse_writing(folder_ / name, reason);
+}
+
+void OutputFolder::write_parts(const fs::path& name, const std::function<void(std::ostream&)>& print) {
+    take_name(name);
+    errno = 0;
+    std::ofstream stream(draft_ / name, std::ios::binary);
+    print(stream);
+    stream.close();
+    std::string reason = stream ? "" : std::generic_category().message(errno != 0 ? errno : EIO);
+    if (reason.empty())
+        reason = flush_to_disk(draft_ / name);
+    if (!reason.empty())
         refuse_writing(folder_ / name, reason);
 }
 

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <doctest/doctest.h>
 #include <map>
+#include <ostream>
 #include <string_view>
 
 #include "duskcast/base/output_folder.hpp"
@@ -65,6 +66,29 @@ const Contents new_results = {
     {"summary.json", "new"}, {"maps/front.csv", "new"}, {"maps/back.csv", "new"}, {"plates/back.png", "new"}};
 
 } // namespace
+
+TEST_CASE("output folder: a result written in parts is as good as one written at once") {
+    const Folder folder;
+    OutputFolder results(folder.path(), "light");
+    results.write("a/whole.txt", "onetwo");
+    results.write_parts("a/parts.txt", [](std::ostream& out) {
+        for (const char* part : {"one", "two"})
+            out << part;
+    });
+    CHECK(message_of([&] {
+              results.write_parts("A/parts.TXT", [](std::ostream&) {});
+          }).find("two results of this run would have this name") != std::string::npos);
+    CHECK(message_of([&] {
+              results.write_parts("b.txt", [](std::ostream& out) { out.setstate(std::ios::failbit); });
+          }).find("b.txt") != std::string::npos);
+    CHECK(contents_of(folder.path()).empty());
+    const Contents wanted{{"a/whole.txt", "onetwo"}, {"a/parts.txt", "onetwo"}};
+    OutputFolder again(folder.path(), "light");
+    again.write("a/whole.txt", "onetwo");
+    again.write_parts("a/parts.txt", [](std::ostream& out) { out << "onetwo"; });
+    again.finish();
+    CHECK(contents_of(folder.path()) == wanted);
+}
 
 TEST_CASE("results stand in place when finished, and not before") {
     const Folder folder;

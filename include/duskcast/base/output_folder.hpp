@@ -2,6 +2,8 @@
 // A folder that results go to, all together or not at all.
 
 #include <filesystem>
+#include <functional>
+#include <iosfwd>
 #include <memory>
 #include <mutex>
 #include <set>
@@ -40,6 +42,9 @@ public:
     /// characters, and when it cannot be written.
     void write(const std::filesystem::path& name, std::string_view bytes);
 
+    /// The same for what is too large to be held as a whole: `print` is called once, before this returns.
+    void write_parts(const std::filesystem::path& name, const std::function<void(std::ostream&)>& print);
+
     /// Moves everything to its place. Throws InputError, with nothing changed, where something else than a
     /// file is in the way or a folder takes no new files.
     void finish();
@@ -52,6 +57,7 @@ public:
     static void abandon_all();
 
 private:
+    void take_name(const std::filesystem::path& name);
     void make_draft();
     void discard();
 
