@@ -22,48 +22,62 @@ double dither_at(std::size_t pixel) {
 }
 
 template <class ColourAt>
-Raster make_raster(const ViewImage& image, bool is_dithered, const ColourAt& colour_at) {
+Raster make_raster(const ViewImage& image, bool is_dithered, const ColourAt& colour_at, int first_row = 0) {
     Raster raster{image.camera.width, image.camera.height, {}, {}};
     raster.colour.resize(image.luminance.size());
     raster.opacity.assign(image.luminance.size(), 1.0);
     const auto width = static_cast<std::size_t>(image.camera.width);
+    const std::size_t skipped = width * static_cast<std::size_t>(first_row);
     parallel_for(static_cast<std::size_t>(image.camera.height), [&](std::size_t row) {
         for (std::size_t i = row * width; i < (row + 1) * width; ++i) {
             raster.colour[i] = colour_at(i);
             if (is_dithered)
                 for (double& channel : raster.colour[i])
-                    channel += dither_at(i);
+                    channel += dither_at(skipped + i);
         }
     });
     return raster;
 }
 
-/// A ring and a name at each lens in the image; dashed and faint where something stands before it.
-void draw_marks(Canvas& canvas, const ViewImage& image, const std::vector<LitFixture>& fixtures,
-                const Box& box, bool is_dark) {
-    const double scale = box.width() / image.camera.width;
-    LabelSpace space;
-    for (const LitFixture& fixture : fixtures) {
-        const auto place = image.camera.project(glm::dvec3(fixture.lens.centre));
+using Mark = NightPicture::Mark;
+
+/// The lenses within an image.
+std::vector<Mark> find_marks(const ViewImage& image, const std::vector<LitFixture>& fixtures) {
+    std::vector<Mark> marks;
+    for (std::size_t i = 0; i < fixtures.size(); ++i) {
+        const Lens& lens = fixtures[i].lens;
+        const auto place = image.camera.project(glm::dvec3(lens.centre));
         if (!place)
             continue;
         const int x = static_cast<int>(std::floor(place->x)), y = static_cast<int>(std::floor(place->y));
         if (x < 0 || y < 0 || x >= image.camera.width || y >= image.camera.height)
             continue;
-        const double away = glm::distance(glm::dvec3(fixture.lens.centre), image.camera.eye);
-        const double slack = fixture.lens.diameter + 0.02;
-        const bool is_hidden = static_cast<double>(image.distance[image.pixel_at(x, y)]) < away - slack;
+        const double away = glm::distance(glm::dvec3(lens.centre), image.camera.eye);
+        const double slack = lens.diameter + 0.02;
+        marks.push_back(
+            {i, *place, static_cast<double>(image.distance[image.pixel_at(x, y)]) < away - slack});
+    }
+    return marks;
+}
+
+/// A ring and a name at each lens; dashed and faint where something stands before it. `scale`: of the image
+/// in its box.
+void draw_marks(Canvas& canvas, const std::vector<Mark>& marks, const std::vector<LitFixture>& fixtures,
+                double scale, const Box& box, bool is_dark) {
+    LabelSpace space;
+    for (const Mark& mark : marks) {
+        const std::string& id = fixtures[mark.fixture].id;
         const Colour colour = is_dark ? Colour{1.0, 0.87, 0.62} : Colour{0.30, 0.12, 0.32};
         const Colour rim = is_dark ? Colour{0.05, 0.05, 0.09} : Colour{1, 1, 1};
-        const double opacity = is_hidden ? 0.55 : 1.0;
-        const glm::dvec2 at = glm::dvec2(box.left, box.top) + scale * *place;
-        draw_lens_ring(canvas, at, {colour, opacity}, {rim, 0.7 * opacity}, is_hidden);
+        const double opacity = mark.is_hidden ? 0.55 : 1.0;
+        const glm::dvec2 at = glm::dvec2(box.left, box.top) + scale * mark.place;
+        draw_lens_ring(canvas, at, {colour, opacity}, {rim, 0.7 * opacity}, mark.is_hidden);
         const TextStyle style{.size = 15,
                               .is_bold = true,
                               .ink = {colour, opacity},
                               .halo = 2,
                               .halo_ink = {rim, 0.7 * opacity}};
-        const glm::dvec2 size = measure_text(fixture.id, style);
+        const glm::dvec2 size = measure_text(id, style);
         std::vector<Box> candidates;
         for (const glm::dvec2 way :
              {glm::dvec2(0, 1), glm::dvec2(0, -1), glm::dvec2(1, 0), glm::dvec2(-1, 0)}) {
@@ -72,15 +86,19 @@ void draw_marks(Canvas& canvas, const ViewImage& image, const std::vector<LitFix
         }
         std::erase_if(candidates, [&](const Box& spot) { return !box.contains(spot); });
         if (const auto free = space.take_first_free(candidates))
-            canvas.text(fixture.id, free->middle(), Anchor::middle, style);
+            canvas.text(id, free->middle(), Anchor::middle, style);
     }
 }
 
+Box box_of(const Camera& camera) {
+    return {0, 0, static_cast<double>(camera.width), static_cast<double>(camera.height)};
+}
+
 std::string draw_plain(const ViewImage& image, const ViewLook& look, const Raster& raster, bool is_dark) {
-    const Box box{0, 0, static_cast<double>(image.camera.width), static_cast<double>(image.camera.height)};
+    const Box box = box_of(image.camera);
     Canvas canvas(box.right, box.bottom, picture_formats(false).front());
     canvas.image(raster, box, {}, false);
-    draw_marks(canvas, image, look.marks, box, is_dark);
+    draw_marks(canvas, find_marks(image, look.marks), look.marks, 1, box, is_dark);
     return canvas.finish();
 }
 
@@ -120,18 +138,19 @@ Raster shrink_photo(const PhotoPixels& photo, int factor) {
 
 } // namespace
 
-Raster make_night_raster(const ViewImage& image, const ViewLook& look) {
+Raster make_night_raster(const ViewImage& image, const ViewLook& look, int first_row) {
     const std::vector<glm::vec3> glare = make_glare(image);
     const Backdrop backdrop(look.sky, look.ambient_lx);
     const double brighter = std::exp2(look.stops);
-    return make_raster(image, true, [&](std::size_t i) {
+    const auto colour_at = [&](std::size_t i) {
         const OpenLight open = find_open_light(image, look.ambient_lx, i);
         const glm::dvec3 own =
             glm::max(glm::dvec3(0), glm::dvec3(image.drawn_luminance()[i]) - open.luminance);
         return night_colour((own + glm::dvec3(glare[i])) * brighter +
                             backdrop.fill_lx() * (glm::dvec3(image.drawn_sky()[i]) - open.sky_return) +
                             backdrop.light_on(image, i));
-    });
+    };
+    return make_raster(image, true, colour_at, first_row);
 }
 
 Raster make_day_raster(const ViewImage& image) {
@@ -177,7 +196,7 @@ std::string draw_luminance_plate(const ViewImage& image, const ViewLook& look, c
                                  return dusk_colour(luminance_place(luminance_of(glm::dvec3(pixels[i]))));
                              }),
                  box, {}, true);
-    draw_marks(canvas, image, look.marks, box, true);
+    draw_marks(canvas, find_marks(image, look.marks), look.marks, wide / image.camera.width, box, true);
     canvas.text(
         "Estimate; surfaces are taken as matt. Lamps, dirt, voltage and aiming shift it. Check after dark.",
         {page_margin, box.bottom + 30}, Anchor::left, {.size = 14, .ink = quiet_ink});
@@ -197,8 +216,27 @@ Raster make_photo_raster(const ViewImage& night, const ViewLook& look) {
     return make_night_raster(factor == 1 ? night : shrink_image(night, factor), look);
 }
 
+NightPicture::NightPicture(const Camera& camera, const ViewLook& look)
+    : look_(look), box_(box_of(camera)), canvas_(box_.right, box_.bottom, picture_formats(false).front()) {}
+
+void NightPicture::add(const ViewImage& strip, int from) {
+    const Box box{0, static_cast<double>(from), box_.right, static_cast<double>(from + strip.camera.height)};
+    canvas_.image(make_night_raster(strip, look_, from), box, {}, false);
+    for (Mark mark : find_marks(strip, look_.marks)) {
+        mark.place.y += from;
+        marks_.push_back(mark);
+    }
+}
+
+std::string NightPicture::finish() {
+    std::sort(marks_.begin(), marks_.end(),
+              [](const Mark& a, const Mark& b) { return a.fixture < b.fixture; });
+    draw_marks(canvas_, marks_, look_.marks, 1, box_, true);
+    return canvas_.finish();
+}
+
 std::string draw_photo_pair(const PhotoPixels& photo, const ViewImage& night, const ViewLook& look) {
-    const Raster before = make_photo_raster(photo), after = make_photo_raster(night, look);
+    const Raster before = make_photo_raster(photo), after = make_night_raster(night, look);
     const double width = before.width, height = before.height;
     Canvas canvas(2 * width + gap, height, picture_formats(false).front());
     canvas.image(before, {0, 0, width, height}, {}, false);

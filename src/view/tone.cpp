@@ -102,6 +102,8 @@ std::vector<glm::vec3> make_glare(const ViewImage& image) {
         const int reach = static_cast<int>(std::ceil(glare_reach * degree));
         const int middle_x = static_cast<int>(std::floor(lens.place.x));
         const int middle_y = static_cast<int>(std::floor(lens.place.y));
+        if (middle_y + reach < 0 || middle_y - reach >= camera.height)
+            continue;
         const auto weight_at = [&](int x, int y) {
             // A lens of some size is spread from all of its disk: no sharper than that.
             const double off = glm::distance(glm::dvec2(x + 0.5, y + 0.5), lens.place);
@@ -136,18 +138,28 @@ std::vector<glm::vec3> luminance_with_lenses(const ViewImage& image) {
     return pixels;
 }
 
-std::string print_pfm(int width, int height, const std::vector<glm::vec3>& pixels) {
-    std::string text = fmt::format("PF\n{} {}\n-1.0\n", width, height);
-    for (int y = height - 1; y >= 0; --y)
-        for (int x = 0; x < width; ++x)
+std::string print_pfm_head(int width, int height) {
+    return fmt::format("PF\n{} {}\n-1.0\n", width, height);
+}
+
+std::string print_pfm_rows(int width, const std::vector<glm::vec3>& pixels) {
+    std::string bytes(12 * pixels.size(), '\0');
+    char* to = bytes.data();
+    const auto across = static_cast<std::size_t>(width);
+    for (std::size_t row = pixels.size() / across; row-- > 0;)
+        for (std::size_t x = 0; x < across; ++x)
             for (int channel = 0; channel < 3; ++channel) {
-                const float value = pixels[static_cast<std::size_t>(y) * width + x][channel];
+                const float value = pixels[row * across + x][channel];
                 std::uint32_t bits = 0;
                 std::memcpy(&bits, &value, sizeof bits);
                 for (int byte = 0; byte < 4; ++byte)
-                    text += static_cast<char>(bits >> 8 * byte & 0xff);
+                    *to++ = static_cast<char>(bits >> 8 * byte & 0xff);
             }
-    return text;
+    return bytes;
+}
+
+std::string print_pfm(int width, int height, const std::vector<glm::vec3>& pixels) {
+    return print_pfm_head(width, height) + print_pfm_rows(width, pixels);
 }
 
 } // namespace duskcast

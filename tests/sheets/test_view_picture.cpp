@@ -4,6 +4,7 @@
 #include <doctest/doctest.h>
 
 #include "duskcast/draw/colour_scale.hpp"
+#include "duskcast/photo/relight.hpp"
 #include "duskcast/photometry/light_colour.hpp"
 #include "duskcast/sheets/view_picture.hpp"
 #include "plain_image.hpp"
@@ -47,6 +48,30 @@ PIXEL_TEST_CASE("view picture: night and exposure") {
     const Colour ring{1.0, 0.87, 0.62};
     CHECK(test::find_colour(seen, ring).count > 40);
     CHECK(test::find_colour(hidden, ring).count == 0);
+}
+
+PIXEL_TEST_CASE("view picture: a photo drawn in strips is the picture drawn at once") {
+    ViewImage image = make_image(120, 100, 50, glm::vec3(0.2f));
+    for (std::size_t i = 0; i < image.luminance.size(); ++i)
+        image.luminance[i] *= 1 + 0.01f * static_cast<float>(i % 97);
+    image.lenses = {{.fixture = 0, .place = {60, 39.5}, .radius = 3, .eye_lx = glm::dvec3(0.2)}};
+    const LitFixture middle = test::make_point("F", {0, 5, 1}), hidden = test::make_point("G", {4, 50, 2});
+    const ViewLook look{.stops = 1, .ambient_lx = 0.1, .marks = {middle, hidden}};
+    NightPicture picture(image.camera, look);
+    for (const glm::ivec2 rows : {glm::ivec2(70, 100), glm::ivec2(37, 70), glm::ivec2(0, 37)}) {
+        ViewImage strip{.camera = crop_rows(image.camera, rows.x, rows.y)};
+        const auto cut = [&](const auto& from, auto& to) {
+            to.assign(from.begin() + 120 * rows.x, from.begin() + 120 * rows.y);
+        };
+        cut(image.luminance, strip.luminance);
+        cut(image.sky_return, strip.sky_return);
+        cut(image.distance, strip.distance);
+        cut(image.surface, strip.surface);
+        strip.lenses = image.lenses;
+        strip.lenses[0].place.y -= rows.x;
+        picture.add(strip, rows.x);
+    }
+    CHECK(picture.finish() == draw_night_picture(image, look));
 }
 
 PIXEL_TEST_CASE("view picture: exposure brightens light and not the sky") {

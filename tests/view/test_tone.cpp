@@ -164,6 +164,10 @@ TEST_CASE("tone: PFM there and back") {
     CHECK(scale == -1);
     const std::size_t start = text.size() - 3 * 2 * 12;
     CHECK(text.substr(0, start) == "PF\n3 2\n-1.0\n");
+    // Row by row, the lowest first, it is the same file.
+    CHECK(print_pfm_head(3, 2) + print_pfm_rows(3, {pixels.begin() + 3, pixels.end()}) +
+              print_pfm_rows(3, {pixels.begin(), pixels.begin() + 3}) ==
+          text);
     for (int y = 0; y < 2; ++y)
         for (int x = 0; x < 3; ++x)
             for (int channel = 0; channel < 3; ++channel) {

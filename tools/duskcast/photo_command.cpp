@@ -2,6 +2,7 @@
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 #include <memory>
+#include <ostream>
 
 #include "as_wired.hpp"
 #include "command.hpp"
@@ -126,35 +127,42 @@ void relight_photos(SiteFile& site_file, const std::vector<const Photo*>& photos
         locate_photo(site, photo, "", [&] {
             const RelightPlan plan(site, *stage, photo, picture, report.fit.camera(), setup,
                                    [&](double share) { progress.show("photo " + photo.id, 0.5 * share); });
-            const ViewImage image = plan.relight(fixtures, site.ambient, bounced, [&](double share) {
+            const NightPhoto night_photo = plan.trace(fixtures, site.ambient, bounced, [&](double share) {
                 progress.show("photo " + photo.id, 0.5 + 0.4 * share);
             });
-            // What stands out is the same in fewer pixels.
-            const int factor = find_shrink(report.info.size);
-            const ViewImage small = factor == 1 ? ViewImage{} : shrink_image(image, factor);
-            const ViewImage& measured = factor == 1 ? image : small;
-            PhotoNight night{.scan = plan.scan(), .seen = {}};
-            night.seen = {.report = measure_view(photo.id, measured, fixtures, regions),
-                          .features = see_features(measured, {Viewpoint::Kind::view, photo.id}, site, *stage,
-                                                   regions, options.lit),
-                          .stops = options.exposure,
-                          .files = {}};
             const std::string ending(ending_of(picture_formats(false).front()));
             const auto make_name = [&](const std::string& end) {
                 return std::filesystem::path("photos") / (photo.id + end);
             };
+            // A strip goes to the picture and to the file at once, and none stays. What stands out is the
+            // same in fewer pixels.
+            NightPicture night_picture(night_photo.camera(), look);
+            ViewImage small;
+            folder.write_parts(make_name(".pfm"), [&](std::ostream& file) {
+                file << print_pfm_head(report.info.size.x, report.info.size.y);
+                small = night_photo.visit_strips(find_shrink(report.info.size), [&](const ViewImage& strip,
+                                                                                    int from) {
+                    parallel_pair(
+                        [&] { night_picture.add(strip, from); },
+                        [&] { file << print_pfm_rows(strip.camera.width, luminance_with_lenses(strip)); });
+                });
+            });
+            PhotoNight night{.scan = plan.scan(), .seen = {}};
+            parallel_pair([&] { folder.write(make_name(".night" + ending), night_picture.finish()); },
+                          [&] {
+                              night.seen = {.report = measure_view(photo.id, small, fixtures, regions),
+                                            .features = see_features(small, {Viewpoint::Kind::view, photo.id},
+                                                                     site, *stage, regions, options.lit),
+                                            .stops = options.exposure,
+                                            .files = {}};
+                              folder.write(make_name(".pair" + ending),
+                                           draw_photo_pair(picture, small, look));
+                              folder.write(make_name(".camera.json"), print_camera_json(report));
+                          });
             for (const std::string& end :
                  {".night" + ending, ".pair" + ending, std::string(".pfm"), std::string(".camera.json")})
                 night.seen.files.push_back(
                     (std::filesystem::path(options.out) / make_name(end)).generic_string());
-            parallel_pair(
-                [&] { folder.write(make_name(".night" + ending), draw_night_picture(image, look)); },
-                [&] {
-                    folder.write(make_name(".pair" + ending), draw_photo_pair(picture, image, look));
-                    folder.write(make_name(".pfm"), print_pfm(image.camera.width, image.camera.height,
-                                                              luminance_with_lenses(image)));
-                    folder.write(make_name(".camera.json"), print_camera_json(report));
-                });
             answers[i].night = std::move(night);
         });
     }

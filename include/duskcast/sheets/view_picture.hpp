@@ -18,8 +18,9 @@ struct ViewLook {
     std::vector<LitFixture> marks; ///< fixtures to be marked; hidden ones as faint dashed rings
 };
 
-/// The pixels of the night and the day picture, without marks.
-Raster make_night_raster(const ViewImage& image, const ViewLook& look);
+/// The pixels of the night and the day picture, without marks. `first_row`: of an image that is part of a
+/// larger one.
+Raster make_night_raster(const ViewImage& image, const ViewLook& look, int first_row = 0);
 Raster make_day_raster(const ViewImage& image);
 
 std::string draw_night_picture(const ViewImage& image, const ViewLook& look);
@@ -31,11 +32,34 @@ std::string draw_day_picture(const ViewImage& image, const ViewLook& look);
 std::string draw_luminance_plate(const ViewImage& image, const ViewLook& look, const std::string& title,
                                  const std::string& detail);
 
-/// The photo and, to the right of it, the same by night, side by side in one picture; large photos are drawn
-/// smaller. `night`: of the photo's size. Figures and names are not in it: it is for the client.
+/// The night picture of a photo, drawn strip by strip.
+class NightPicture {
+public:
+    NightPicture(const Camera& camera, const ViewLook& look); ///< camera: of the photo
+
+    /// Rows of the photo by night, from `from` on. Any order; with no row twice.
+    void add(const ViewImage& strip, int from);
+
+    std::string finish(); ///< the picture's bytes, with the marks
+
+    struct Mark {
+        std::size_t fixture = 0; ///< of ViewLook::marks
+        glm::dvec2 place{0};
+        bool is_hidden = false;
+    };
+
+private:
+    ViewLook look_;
+    Box box_;
+    Canvas canvas_;
+    std::vector<Mark> marks_;
+};
+
+/// The photo and, to the right of it, the same by night, side by side in one picture. `night`: in pixels
+/// `find_shrink` times as large. Figures and names are not in it: it is for the client.
 std::string draw_photo_pair(const PhotoPixels& photo, const ViewImage& night, const ViewLook& look);
 
-/// A photo as it was taken, and the same by night; large ones smaller.
+/// A photo as it was taken, and the same by night of the photo's size; large ones smaller.
 Raster make_photo_raster(const PhotoPixels& photo);
 Raster make_photo_raster(const ViewImage& night, const ViewLook& look);
 

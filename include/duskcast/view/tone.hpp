@@ -52,6 +52,10 @@ double luminance_place(double luminance);
 /// channel with the lenses in it (without glare in the eye: their light on their disks).
 std::string print_pfm(int width, int height, const std::vector<glm::vec3>& pixels);
 
+/// Parts of the same: what stands before the rows, and some whole rows of pixels.
+std::string print_pfm_head(int width, int height);
+std::string print_pfm_rows(int width, const std::vector<glm::vec3>& pixels);
+
 /// Luminance with the lenses as disks.
 std::vector<glm::vec3> luminance_with_lenses(const ViewImage& image);
 
