@@ -84,7 +84,8 @@ TEST_CASE("few spots for faint light are right in the mean, and off by chance no
         const double off = std::sqrt(squares / count);
         MESSAGE(lux, " lx: mean share ", all / count, ", by few spots ", few / count, ", rms apart ", off);
         CHECK(all / count < 0.9); // the hedge hides some
-        CHECK(few == doctest::Approx(all).epsilon(0.02).scale(0));
+        // The same spots from everywhere, so that four of them are a little off in the mean.
+        CHECK(few == doctest::Approx(all).epsilon(lux < 0.005 ? 0.04 : 0.01).scale(0));
         CHECK(off < (lux < 0.005 ? 0.25 : 0.125));
     }
 }
@@ -119,7 +120,9 @@ TEST_CASE("what glows is known between patches: as Lambert's formula says in the
 }
 
 TEST_CASE("a fixture's light is added where it is worth a ray, and as it is there") {
-    const auto stage = build_stage(make_pane_site(0), {});
+    Site site = make_pane_site(0);
+    site.sensor_spacing = 0.2;
+    const auto stage = build_stage(site, {});
     LitFixture spot;
     spot.lens = {.centre = {-1, -1, 0.3f}, .diameter = 0.05f};
     Distribution narrow{.c = {0}};
@@ -128,12 +131,12 @@ TEST_CASE("a fixture's light is added where it is worth a ray, and as it is ther
         narrow.candela.push_back(degrees < 30 ? 1000 * std::cos(narrow.gamma.back() * 3) : 0);
     }
     spot.table = IntensityTable(narrow, {});
-    spot.aim = {.azimuth = 0, .tilt = 1};
+    spot.aim = {.tilt = 1};
     const Sensors& sensors = stage->sensors;
     std::vector<float> layer(sensors.size());
     evaluate_layer(trace_sight(*stage, sensors, 0, spot.lens), sensors, spot.aim, spot.table, spot.scale,
                    layer);
-    constexpr double least = 0.1;
+    constexpr double least = 20;
     std::vector<double> sums(sensors.size(), 2.0);
     add_direct_light(*stage, spot, sensors, least, sums);
     int lit = 0, passed_over = 0;

@@ -141,7 +141,7 @@ TEST_CASE("view: faint light of what glows is read off between patches and looks
     wall.height = 4;
     wall.cladding = Cladding::brick;
     site.walls = {wall};
-    site.lanterns = {{.id = "lantern", .at = glm::dvec3(3, -12, 2), .glow = {.lumens = 150}}};
+    site.lanterns = {{.id = "lantern", .at = glm::dvec3(3, -12, 2), .width = 0.2, .glow = {.lumens = 150}}};
     site.sensor_spacing = 0.5;
     site.ground_spacing = 2;
     const auto stage = build_stage(site, ".");
@@ -150,8 +150,10 @@ TEST_CASE("view: faint light of what glows is read off between patches and looks
         return both(hit, position, facing);
     };
     const Camera camera = make_camera(make_view({7, -8, 2}, {5, 0, 2}, 30), 60, 40);
-    const ViewImage read = trace_view(*stage, {}, camera, 0, both);
-    const ViewImage exact = trace_view(*stage, {}, camera, 0, traced);
+    const auto look = [&](const BouncedLight& light) {
+        return trace_view(*stage, {}, camera, 0, light, {}, nullptr, Detail::fine);
+    };
+    const ViewImage read = look(both), exact = look(traced);
     const ViewImage dark = trace_view(*stage, {}, camera, 0,
                                       [](const auto&, const auto&, const auto&) { return glm::dvec3(0); });
     double read_sum = 0, exact_sum = 0, direct_sum = 0, fine_read = 0, fine_exact = 0;
