@@ -53,13 +53,21 @@ Surroundings look_round(const Stage& stage, const glm::dvec3& eye) {
 glm::dvec3 Camera::direction_at(const glm::dvec2& place) const {
     const glm::dvec2 seen = (place - 0.5 * glm::dvec2(width, height) - axis_offset) / pixels_per_tangent;
     glm::dvec2 true_tangents = seen;
-    if (distortion != 0)
+    if (distortion != 0) {
+        // s r with s (1 + k s^2 r^2) = 1, by Newton's method.
+        const double bend = distortion * glm::dot(seen, seen);
+        double share = 1;
         for (int step = 0; step < 20; ++step) {
-            const glm::dvec2 before = true_tangents;
-            true_tangents = seen / (1 + distortion * glm::dot(before, before));
-            if (glm::distance(true_tangents, before) < 1e-12)
+            const double square = bend * share * share, slope = 1 + 3 * square;
+            if (!(slope > 1e-3)) // beyond the edge of what such a lens shows
+                break;
+            const double change = (share * (1 + square) - 1) / slope;
+            share -= change;
+            if (std::abs(change) < 1e-13)
                 break;
         }
+        true_tangents = share * seen;
+    }
     return glm::normalize(forward + true_tangents.x * right - true_tangents.y * up);
 }
 
