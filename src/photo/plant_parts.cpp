@@ -28,6 +28,15 @@ public:
         constexpr double least = 0.08;
         return static_cast<double>(counts_[square_of(pixel)]) > least * static_cast<double>(side_ * side_);
     }
+    /// Whether there is any in the pixel's square or one beside it.
+    bool is_any_beside(std::size_t pixel) const {
+        const std::size_t square = square_of(pixel), column = square % across_, row = square / across_;
+        for (std::size_t y = row - std::min<std::size_t>(row, 1); y <= row + 1; ++y)
+            for (std::size_t x = column - std::min<std::size_t>(column, 1); x <= column + 1; ++x)
+                if (x < across_ && y * across_ + x < counts_.size() && counts_[y * across_ + x] > 0)
+                    return true;
+        return false;
+    }
 
 private:
     std::size_t square_of(std::size_t pixel) const {
@@ -179,14 +188,15 @@ void RelightPlan::State::part_sky_edges(const std::vector<bool>& is_sky) {
         std::size_t pixel, inside;
         std::uint8_t share;
     };
-    const int reach = 1 + camera.width / 1500;
+    const int reach = 1 + camera.width / 1500; // less than the side of a square
+    const NearSky near_sky(is_sky, camera);
     const auto at = [&](int x, int y) {
         return static_cast<std::size_t>(y) * static_cast<std::size_t>(camera.width) +
                static_cast<std::size_t>(x);
     };
     const auto find_change = [&](int x, int y) -> std::optional<EdgeChange> {
         const std::size_t pixel = at(x, y);
-        if (is_sky[pixel] || share[pixel] != 255 ||
+        if (is_sky[pixel] || !near_sky.is_any_beside(pixel) || share[pixel] != 255 ||
             (part[pixel] != PhotoPart::solid && part[pixel] != PhotoPart::beyond))
             return std::nullopt;
         for (int step = 1; step <= reach; ++step)
