@@ -7,6 +7,7 @@
 #include <map>
 #include <string>
 
+#include "../../src/sheets/plan_cut.hpp"
 #include "../../src/sheets/plan_panel.hpp"
 #include "../../src/sheets/wall_panel.hpp"
 #include "../pixels.hpp"
@@ -271,6 +272,47 @@ TEST_CASE("ground plate: fixtures that crowd are named in an inset beside the pl
     CHECK(std::count_if(whole.words.begin(), whole.words.end(), [](const Canvas::Words& words) {
               return words.text.size() == 2 && words.text[0] == 'A';
           }) == 5);
+}
+
+TEST_CASE("plan: lines and areas are cut at a window") {
+    // A zigzag in and out of the window, looked at every hundredth of a pixel; areas by the shoelace formula.
+    const Box window{10, 20, 50, 40};
+    const std::vector<glm::dvec2> zigzag = {{0, 30}, {30, 10}, {30, 35}, {60, 25}, {40, 60}, {20, 39}};
+    for (const bool is_closed : {false, true}) {
+        double inside = 0, pieces = 0;
+        const std::size_t ends = zigzag.size() - (is_closed ? 0 : 1);
+        for (std::size_t i = 0; i < ends; ++i) {
+            const glm::dvec2 &a = zigzag[i], &b = zigzag[(i + 1) % zigzag.size()];
+            const double length = glm::distance(a, b);
+            const int count = static_cast<int>(length * 100);
+            for (int k = 0; k < count; ++k) {
+                const glm::dvec2 at = glm::mix(a, b, (k + 0.5) / count);
+                inside += at.x > 10 && at.x < 50 && at.y > 20 && at.y < 40 ? length / count : 0;
+            }
+        }
+        for (const LinePiece& piece : cut_to_window(zigzag, is_closed, window)) {
+            CHECK(!piece.is_closed);
+            for (std::size_t i = 0; i < piece.points.size(); ++i) {
+                const glm::dvec2& at = piece.points[i];
+                CHECK(window.grown(1e-9).contains({at.x, at.y, at.x, at.y}));
+                pieces += i > 0 ? glm::distance(piece.points[i - 1], at) : 0;
+            }
+        }
+        CHECK(pieces == doctest::Approx(inside).epsilon(1e-3));
+        const std::vector<LinePiece> whole = cut_to_window(zigzag, is_closed, {});
+        REQUIRE(whole.size() == 1);
+        CHECK(whole[0].points == zigzag);
+        CHECK(whole[0].is_closed == is_closed);
+    }
+    CHECK(cut_to_window({{0, 0}, {5, 60}}, false, window).empty());
+    // What stays inside comes in one piece.
+    CHECK(cut_to_window({{20, 25}, {30, 35}, {40, 25}}, false, window).size() == 1);
+    // Of a square of 30 from (0, 10) a corner of 20 by 20 lies inside, and all of a ring of radius 5.
+    CHECK(std::abs(signed_area(cut_area({{0, 10}, {30, 10}, {30, 40}, {0, 40}}, window))) ==
+          doctest::Approx(20 * 20));
+    CHECK(std::abs(signed_area(cut_area(ring_of({30, 30}, 5), window))) ==
+          doctest::Approx(pi * 25).epsilon(1e-3));
+    CHECK(cut_area(zigzag, {}) == zigzag);
 }
 
 PIXEL_TEST_CASE("plan: a part of it is cut off at its frame") {
