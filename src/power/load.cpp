@@ -130,6 +130,7 @@ private:
             FixtureLoad& fixture = report_.fixtures[load.fixtures[i]];
             const Lamp& lamp = *lamps_[load.fixtures[i]];
             fixture.run = report_.runs.size();
+            fixture.joint = made.lamps[i];
             fixture.light = course.lights[i];
             made.circuit.loads.push_back({.node = made.lamps[i],
                                           .watts = fixture.asked_watts,

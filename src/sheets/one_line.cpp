@@ -17,10 +17,16 @@ constexpr double bus = 66; ///< of a row, below its top
 constexpr double least_gap = 84;
 constexpr double most_gap = 150;
 
-/// A joint on the bus: a lamp, or just where cables meet.
+/// A lamp at a joint, by its lead where it has one.
+struct Tap {
+    const FixtureLoad* fixture = nullptr;
+    const CableLoad* lead = nullptr;
+};
+
+/// A joint on the bus: lamps, or just where cables meet.
 struct Stop {
     std::size_t joint = 0;
-    std::vector<const CableLoad*> leads;
+    std::vector<Tap> taps;
 };
 
 /// What a row shows: stops from left to right, and the stretch before each (none before the first).
@@ -32,14 +38,14 @@ struct Chain {
     std::size_t fed_at = 0;          ///< index of the stop that home joins
 };
 
-std::size_t find_fixture(const LoadReport& report, const RunLoad& run, const std::string& id) {
-    for (const std::size_t i : run.fixtures)
-        if (report.fixtures[i].id == id)
-            return i;
-    return run.fixtures.front();
+Tap find_tap(const RunLoad& run, const FixtureLoad& fixture) {
+    for (const CableLoad& cable : run.cables)
+        if (cable.part == CablePart::lead && cable.fixture == fixture.id)
+            return {&fixture, &cable};
+    return {&fixture, nullptr};
 }
 
-Chain make_chain(const RunLoad& run) {
+Chain make_chain(const LoadReport& report, const RunLoad& run) {
     Chain chain;
     std::size_t feed = 0;
     std::vector<const CableLoad*> ahead, behind;
@@ -66,29 +72,31 @@ Chain make_chain(const RunLoad& run) {
         chain.stops.push_back({cable->to, {}});
         chain.stretches.push_back(cable);
     }
-    for (const CableLoad& cable : run.cables)
-        if (cable.part == CablePart::lead)
-            for (Stop& stop : chain.stops)
-                if (stop.joint == cable.from)
-                    stop.leads.push_back(&cable);
+    for (const std::size_t i : run.fixtures) {
+        const Tap tap = find_tap(run, report.fixtures[i]);
+        const std::size_t joint = tap.lead != nullptr ? tap.lead->from : tap.fixture->joint;
+        for (Stop& stop : chain.stops)
+            if (stop.joint == joint)
+                stop.taps.push_back(tap);
+    }
     return chain;
 }
 
 /// A hub's lamps, and others at one joint, side by side: each a stop of its own.
 struct Slot {
     std::size_t stop = 0;
-    const CableLoad* lead = nullptr;
+    Tap tap;
 };
 
 std::vector<Slot> make_slots(const Chain& chain) {
     std::vector<Slot> slots;
     for (std::size_t i = 0; i < chain.stops.size(); ++i) {
-        if (i == 0 && chain.home == nullptr && chain.stops[i].leads.empty())
+        if (i == 0 && chain.home == nullptr && chain.stops[i].taps.empty())
             continue; // the transformer itself
-        for (const CableLoad* lead : chain.stops[i].leads)
-            slots.push_back({i, lead});
-        if (chain.stops[i].leads.empty())
-            slots.push_back({i, nullptr});
+        for (const Tap& tap : chain.stops[i].taps)
+            slots.push_back({i, tap});
+        if (chain.stops[i].taps.empty())
+            slots.push_back({i, {}});
     }
     return slots;
 }
@@ -113,7 +121,7 @@ private:
         return static_cast<std::size_t>((page_width - page_margin - first_joint) / least_gap);
     }
     std::size_t rows_of(const RunLoad& run) const {
-        const std::size_t slots = make_slots(make_chain(run)).size();
+        const std::size_t slots = make_slots(make_chain(report_, run)).size();
         return std::max<std::size_t>(1, (slots + per_row() - 1) / per_row());
     }
     double find_height() const {
@@ -147,7 +155,7 @@ private:
 
     double draw_run(std::size_t index, double from_x, double top) {
         const RunLoad& run = report_.runs[index];
-        const Chain chain = make_chain(run);
+        const Chain chain = make_chain(report_, run);
         const std::vector<Slot> slots = make_slots(chain);
         const std::size_t in_row = std::min(slots.size(), per_row());
         const double gap = std::clamp((page_width - page_margin - 40 - first_joint) /
@@ -164,7 +172,7 @@ private:
                      Anchor::left, {.size = 13.5, .ink = ink});
         draw_bus(run, chain, slots, places, {from_x, top + bus}, ink);
         for (std::size_t i = 0; i < slots.size(); ++i)
-            draw_slot(run, slots[i], places[i], ink);
+            draw_slot(slots[i], places[i], ink);
         return top + run_height * static_cast<double>((slots.size() + per_row() - 1) / per_row());
     }
 
@@ -239,16 +247,17 @@ private:
         }
     }
 
-    void draw_slot(const RunLoad& run, const Slot& slot, const glm::dvec2& place, const Ink& ink) {
+    void draw_slot(const Slot& slot, const glm::dvec2& place, const Ink& ink) {
         canvas_.fill_disk(place, 4, ink);
-        if (slot.lead == nullptr)
+        if (slot.tap.fixture == nullptr)
             return;
-        const FixtureLoad& fixture = report_.fixtures[find_fixture(report_, run, slot.lead->fixture)];
+        const FixtureLoad& fixture = *slot.tap.fixture;
         const Ink lamp_ink = state_ink(report_, fixture);
         const glm::dvec2 lamp = place + glm::dvec2(0, 32);
         canvas_.line({place, lamp}, false, 1.5, ink);
-        canvas_.text(print_cable_length(slot.lead->length, site_.units), place + glm::dvec2(6, 13),
-                     Anchor::left, {.size = 11.5, .ink = quiet_ink});
+        canvas_.text(slot.tap.lead != nullptr ? print_cable_length(slot.tap.lead->length, site_.units)
+                                              : "no lead",
+                     place + glm::dvec2(6, 13), Anchor::left, {.size = 11.5, .ink = quiet_ink});
         draw_lamp_mark(canvas_, lamp, 9, lamp_ink);
         canvas_.text(fixture.id, lamp + glm::dvec2(0, 21), Anchor::middle,
                      {.size = 13.5, .is_bold = true, .ink = text_ink});

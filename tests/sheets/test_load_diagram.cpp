@@ -100,6 +100,25 @@ TEST_CASE("one-line: a run that needs more than a row goes on below it, in order
     CHECK(make_one_line(make_line({6}), measure(make_line({6})), PictureFormat::svg).height < page.height);
 }
 
+TEST_CASE("one-line: a lamp that sits on the cable itself, without a lead, is drawn like every other") {
+    for (const RunLayout layout : {RunLayout::daisy_chain, RunLayout::loop}) {
+        Site site = make_line({20, 50, 90}, layout);
+        site.network->runs.front().lead = 0;
+        site.fixtures[1].lens_height = 1; // one lamp has a lead up to its lens
+        const LoadReport report = measure(site);
+        const DrawnPage page = make_one_line(site, report, PictureFormat::svg);
+        double before = 0;
+        for (const FixtureLoad& fixture : report.fixtures) {
+            CAPTURE(fixture.id);
+            REQUIRE(count_words(page, fixture.id) == 1);
+            CHECK(find_words(page, fixture.id).middle().x > before);
+            before = find_words(page, fixture.id).middle().x;
+            CHECK(count_words(page, print_volts(report, fixture)) == 1);
+        }
+        CHECK(count_words(page, "no lead") == 2);
+    }
+}
+
 TEST_CASE("one-line: a run fed at its middle has its home run, and lamps to both sides of it") {
     Site site = make_line({40, 60, 80, 100, 120}, RunLayout::centre_fed);
     const LoadReport report = measure(site);

@@ -34,6 +34,7 @@ struct FixtureLoad {
     std::string id;
     std::string lamp;
     std::size_t run = 0;    ///< index into LoadReport::runs
+    std::size_t joint = 0;  ///< of the run, at which its lead ends, or it hangs where it has none
     double named_watts = 0; ///< by its box, at rated voltage
     double asked_watts = 0; ///< as measured where that is known, at rated voltage
     double volts = 0;
