@@ -36,6 +36,16 @@ std::string print_points(const AimSheet& sheet, const AimCard& card) {
     return made.empty() ? made : "<table>" + made + "</table>\n";
 }
 
+/// What is tapped on a phone, to be ticked with a pencil.
+std::string print_paper_boxes(const AimCard& card) {
+    std::string made = "<p class=\"boxes\">\u2610 aimed";
+    for (const auto& [words, next] :
+         {std::pair("too bright", &card.dimmer), std::pair("too dim", &card.brighter)})
+        made += fmt::format("<br/>\u2610 {}{}", words,
+                            next->empty() ? std::string() : ": try " + escape_html(*next));
+    return made + "</p>\n";
+}
+
 std::string print_card(const AimSheet& sheet, const AimCard& card, std::size_t number) {
     std::string made = fmt::format(
         "<article data-fixture=\"{}\"{}>\n<h2>{}. {}</h2>\n<p class=\"lamp\">{}: {}</p>\n<dl>\n",
@@ -45,7 +55,7 @@ std::string print_card(const AimSheet& sheet, const AimCard& card, std::size_t n
     made += print_row("Where", card.place) + print_row("Stands", card.stands);
     made += fmt::format("<dt>Tilt</dt><dd class=\"big\">{}{}</dd>\n", escape_html(card.tilt),
                         card.rim.empty() ? "" : "<small>" + escape_html(card.rim) + "</small>");
-    made += print_row("Way", card.way, "big") + print_row("Lights", card.lights) +
+    made += print_row("Direction", card.way, "big") + print_row("Lights", card.lights) +
             print_row("Stops", card.stops) + "</dl>\n" + print_points(sheet, card);
     made += "<div class=\"row\">";
     for (const auto& [step, words, next] : {std::tuple("too bright", "Too bright", &card.dimmer),
@@ -58,9 +68,11 @@ std::string print_card(const AimSheet& sheet, const AimCard& card, std::size_t n
             words);
     made += fmt::format(
         "</div>\n<p class=\"say next\" role=\"status\"></p>\n<textarea data-field=\"note\" rows=\"2\" "
-        "placeholder=\"Note\" aria-label=\"Note on {}\"></textarea>\n</article>\n",
+        "placeholder=\"Note\" aria-label=\"Note on {0}\"></textarea>\n"
+        "<label class=\"photo\">Photo<input type=\"file\" accept=\"image/*\" capture=\"environment\" "
+        "aria-label=\"Photo of {0}\"/></label>\n<p class=\"shot\"></p>\n",
         escape_html(card.id));
-    return made;
+    return made + print_paper_boxes(card) + "</article>\n";
 }
 
 } // namespace
@@ -68,11 +80,11 @@ std::string print_card(const AimSheet& sheet, const AimCard& card, std::size_t n
 std::string print_aim_sheet(const AimSheet& sheet) {
     const std::string nonce = fmt::format("{:016x}", hash_of(sheet.version + sheet.site_name + aim_script));
     std::string page = print_html_head("Aiming " + sheet.site_name, aim_style, nonce);
-    page +=
-        fmt::format("<body class=\"no-script\" data-version=\"{}\" data-unit=\"{}\">\n<header><h1>{} "
-                    "\u00b7 <span id=\"left\">{} fixtures</span></h1></header>\n<main>\n",
-                    escape_html(sheet.version), sheet.light == LightUnit::footcandle ? "footcandles" : "lux",
-                    escape_html(sheet.site_name), sheet.cards.size());
+    page += fmt::format(
+        "<body class=\"no-script\" data-version=\"{}\" data-unit=\"{}\">\n<header><h1>{} "
+        "<span class=\"count\">\u00b7 <span id=\"left\">{} fixtures</span></span></h1></header>\n<main>\n",
+        escape_html(sheet.version), sheet.light == LightUnit::footcandle ? "footcandles" : "lux",
+        escape_html(sheet.site_name), sheet.cards.size());
     for (std::size_t i = 0; i < sheet.cards.size(); ++i)
         page += print_card(sheet, sheet.cards[i], i + 1);
     page +=
@@ -84,7 +96,7 @@ std::string print_aim_sheet(const AimSheet& sheet) {
                             : "Expected light is that of aged lamps behind lenses cleaned once a year, ";
     page +=
         "without moon and street: take off what the meter shows with the lights switched off. The range "
-        "holds eight of ten readings when heads are set within 3\u00b0 of tilt and 5\u00b0 of azimuth and "
+        "holds eight of ten readings when heads are set within 3\u00b0 of tilt and 5\u00b0 of direction and "
         "lamps give within 10 % of their light.</p>\n<p>Lenses and lamps get hot: let them cool before you "
         "touch them, and do not look into the beam. Set a ladder only on firm ground, clear of overhead "
         "lines, with somebody to hold it. Keep away from water's edge in the dark. The line-voltage side is "

@@ -28,6 +28,12 @@ textarea { width: 100%; min-height: 64px; padding: 8px; }
 button { min-height: 52px; padding: 6px 14px; }
 button[aria-pressed="true"] { background: var(--ink); color: var(--paper); font-weight: 700; }
 button:focus-visible, input:focus-visible, textarea:focus-visible { outline: 3px solid var(--ink); outline-offset: 2px; }
+.photo { display: block; border: 1px solid var(--line); border-radius: 8px; background: var(--mark); padding: 12px 14px; margin-top: 10px; }
+.photo input { position: absolute; width: 1px; min-height: 1px; height: 1px; opacity: 0; padding: 0; }
+.photo:focus-within { outline: 3px solid var(--ink); outline-offset: 2px; }
+.shot img { display: block; width: 100%; margin-top: 8px; }
+.shot a { color: var(--ink); }
+.boxes, .no-script .photo { display: none; }
 .row { display: flex; flex-wrap: wrap; gap: 10px; margin-top: 12px; }
 .row button { flex: 1; }
 .say { color: var(--quiet); font-size: 16px; min-height: 1.4em; margin-top: 6px; }
@@ -57,8 +63,9 @@ footer { color: var(--quiet); font-size: 14px; margin-top: 24px; }
   td, th { padding: .8mm .5mm; font-size: 8.5pt; }
   td.value { font-size: 9.5pt; } td.value small { display: block; font-size: 8.5pt; }
   input { width: 14mm; min-height: 5mm; border: 0; border-bottom: .3mm solid #111; border-radius: 0; padding: 0; font-size: 9pt; }
-  textarea { min-height: 6mm; height: 6mm; border: 0; border-bottom: .3mm solid #111; border-radius: 0; }
-  nav, .tools, .say, button { display: none; }
+  textarea { min-height: 6mm; height: 6mm; border: 0; border-bottom: .3mm solid #111; border-radius: 0; resize: none; overflow: hidden; }
+  .boxes { display: block; font-size: 8.5pt; margin-top: 1.5mm; }
+  .count, nav, .tools, .say, .photo, .shot, button { display: none; }
 }
 </style>
 )";
@@ -80,6 +87,28 @@ function show(index) {
   window.scrollTo(0, 0);
 }
 function of(card) { return state[card.dataset.fixture] = state[card.dataset.fixture] || {}; }
+// A photo is kept beside the notes, small enough for a night's worth of them.
+function photoKey(card) { return key + '-photo-' + card.dataset.fixture; }
+function showPhoto(card, url) {
+  const shot = card.querySelector('.shot'), picture = document.createElement('img'), link = document.createElement('a');
+  picture.src = url; picture.alt = 'Photo of ' + card.dataset.fixture;
+  link.href = url; link.download = card.dataset.fixture + '.jpg'; link.textContent = 'Save this photo';
+  shot.replaceChildren(picture, link);
+}
+async function takePhoto(card, file) {
+  try {
+    const whole = await createImageBitmap(file), most = 1024;
+    const scale = Math.min(1, most / Math.max(whole.width, whole.height));
+    const sheet = document.createElement('canvas');
+    sheet.width = Math.round(whole.width * scale); sheet.height = Math.round(whole.height * scale);
+    sheet.getContext('2d').drawImage(whole, 0, 0, sheet.width, sheet.height);
+    const url = sheet.toDataURL('image/jpeg', 0.8);
+    showPhoto(card, url);
+    of(card).photo = true; keep();
+    try { localStorage.setItem(photoKey(card), url); say('Photo kept with ' + card.dataset.fixture + '.'); }
+    catch { say('There is no room to keep this photo: save it before you close the sheet.'); }
+  } catch { say('This file is no picture that the browser can read.'); }
+}
 function draw() {
   const card = cards[here], own = of(card);
   const done = document.getElementById('done');
@@ -98,6 +127,9 @@ for (const card of cards) {
     field.value = own[field.dataset.field] || '';
     field.addEventListener('input', () => { own[field.dataset.field] = field.value; keep(); });
   }
+  const camera = card.querySelector('.photo input');
+  camera.addEventListener('change', () => { if (camera.files[0]) takePhoto(card, camera.files[0]); });
+  try { const kept = localStorage.getItem(photoKey(card)); if (kept) showPhoto(card, kept); } catch { /* said at the start */ }
   for (const one of card.querySelectorAll('button[data-step]'))
     one.addEventListener('click', () => {
       own.step = own.step === one.dataset.step ? '' : one.dataset.step; keep(); draw();
@@ -124,7 +156,7 @@ document.getElementById('save').addEventListener('click', () => {
     const id = card.dataset.fixture, own = state[id] || {};
     for (const field of card.querySelectorAll('[data-field^="point"]'))
       if (field.value.trim()) rows.push([id, field.dataset.field.slice(5), field.value.trim(), '', '']);
-    const said = [own.done ? 'aimed' : '', own.step || '', (own.note || '').trim()].filter(Boolean).join('; ');
+    const said = [own.done ? 'aimed' : '', own.step || '', (own.note || '').trim(), own.photo ? 'photo ' + id + '.jpg' : ''].filter(Boolean).join('; ');
     if ((own.volts || '').trim() || said) rows.push([id, '', '', (own.volts || '').trim(), said]);
   }
   // Semicolons, because the decimals may have commas.

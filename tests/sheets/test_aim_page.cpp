@@ -64,7 +64,7 @@ TEST_CASE("cards come in walking order, numbered, each with all there is to do")
                                " uplight: 4 W spot Where 9 ft from the left "
                                "corner Stands 15 in back Tilt 8\u00b0 from "
                                "straight up the wall side is 1/4 in lower "
-                               "Way square to the wall Lights the gable "
+                               "Direction square to the wall Lights the gable "
                                "Stops at the top"));
         CHECK(text.find("1. flat on the wall, 5 ft up 20 lx 15 lx to 25 lx") != std::string::npos);
         CHECK(text.find("2. 2 ft 6 in up 60 lx 50 lx to 70 lx") != std::string::npos);
@@ -77,7 +77,7 @@ TEST_CASE("cards come in walking order, numbered, each with all there is to do")
     bare.points.clear();
     const std::string card = cards_of(sheet)[0];
     for (const char* gone :
-         {"<dt>Way", "<dt>Lights", "<dt>Stops", "<small>", "data-tilt", "<table", "<input"})
+         {"<dt>Direction", "<dt>Lights", "<dt>Stops", "<small>", "data-tilt", "<table", "inputmode"})
         CHECK_MESSAGE(card.find(gone) == std::string::npos, gone);
 }
 
@@ -90,6 +90,11 @@ TEST_CASE("every reading and note is named once for those who do not see it, and
     for (const Element& element : read_elements(without_script(page))) {
         if (element.name != "input" && element.name != "textarea")
             continue;
+        if (element.name == "input" && element.attributes.contains("type")) { // the camera
+            CHECK(element.attributes.at("accept") == "image/*");
+            CHECK(labels.insert(element.attributes.at("aria-label")).second);
+            continue;
+        }
         inputs += element.name == "input" ? 1 : 0;
         notes += element.name == "textarea" ? 1 : 0;
         const std::string& field = element.attributes.at("data-field");
@@ -99,6 +104,7 @@ TEST_CASE("every reading and note is named once for those who do not see it, and
     CHECK(inputs == 3 * 2 + 1);
     CHECK(notes == 3);
     CHECK(labels.contains("Reading 2 of P-2"));
+    CHECK(labels.contains("Photo of D.3"));
     CHECK(labels.contains("Volts at P-2"));
     CHECK(text_of_html(cards_of(sheet)[1]).find("11.3 V") != std::string::npos);
     CHECK(cards_of(sheet)[0].find("Volts") == std::string::npos);
@@ -113,6 +119,9 @@ TEST_CASE("too bright and too dim say what to try next, or that nothing further 
     CHECK(says[0] == "Nothing further at hand fits this fixture.");
     CHECK(says[1] == "Try the &quot;5 W&quot; lamp.");
     CHECK(list_between(card, "data-step=\"", "\"") == Lines{"too bright", "too dim"});
+    // On paper the same is ticked with a pencil.
+    CHECK(list_between(card, "<p class=\"boxes\">", "</p>") ==
+          Lines{"\u2610 aimed<br/>\u2610 too bright<br/>\u2610 too dim: try the &quot;5 W&quot; lamp"});
 }
 
 TEST_CASE("readings are saved in the unit that the sheet expects them in, and apart from other versions") {
