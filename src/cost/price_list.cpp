@@ -248,6 +248,13 @@ std::string print_transformer_id(double volt_amperes) {
     return print_figure(std::llround(volt_amperes * 10), 1) + " VA";
 }
 
+PriceList with_usual_surcharge(PriceList prices, const Surcharge& usual) {
+    for (Surcharge* part : {&prices.materials, &prices.labour})
+        if (part->kind == Surcharge::Kind::none)
+            *part = usual;
+    return prices;
+}
+
 Cents apply_surcharge(Cents cost, const Surcharge& surcharge) {
     switch (surcharge.kind) {
     case Surcharge::Kind::none:

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <array>
 #include <cctype>
+#include <cmath>
 #include <fmt/format.h>
 
 #include "duskcast/base/text.hpp"
@@ -53,6 +54,14 @@ bool is_uplit(const Site& site, const LitThing& thing) {
         const Fixture* fixture = find_fixture(site, id);
         return fixture != nullptr && is_uplight(fixture->kind);
     });
+}
+
+/// "25,000"
+std::string print_grouped(double value) {
+    std::string digits = fmt::format("{:.0f}", value);
+    for (std::size_t at = digits.size(); at > 3; at -= 3)
+        digits.insert(at - 3, ",");
+    return digits;
 }
 
 std::string name_with_article(const std::string& name) {
@@ -174,6 +183,32 @@ std::vector<std::string> print_from_view(const Site& site, const Report& report,
                 "{}: {}.", name_with_article(spoken_name(thing.id)),
                 seen.sighting == Sighting::unlit ? "left in the dark" : print_sighting(seen, site.units))));
         }
+    return sentences;
+}
+
+std::vector<std::string> print_service(const Site& site, const ServicePlan& plan) {
+    std::vector<std::string> sentences;
+    const auto about = [](double years) {
+        const auto whole = static_cast<std::size_t>(std::max(1L, std::lround(years)));
+        return fmt::format("about {} {}", print_count(whole), whole == 1 ? "year" : "years");
+    };
+    if (plan.lamp_years)
+        sentences.push_back(fmt::format(
+            "Lamps: rated for {} hours. At {} hours a night on {} nights a year that is {}; plan to "
+            "replace them then, all at once.",
+            print_grouped(plan.lamp_life), print_number(plan.hours_a_night), print_number(plan.nights),
+            about(*plan.lamp_years)));
+    sentences.push_back(fmt::format(
+        "Lenses: wiped clean every {} months{}.", print_number(plan.clean_months),
+        plan.lost_to_dirt > 0
+            ? fmt::format("; the design allows for {} less light by then", print_share(plan.lost_to_dirt))
+            : ""));
+    for (const TreeService& tree : plan.trees) {
+        const std::string lights = print_lights(site, tree.fixtures);
+        sentences.push_back(fmt::format("The {}: in {}, when it is {} tall, aim the {} at it again.",
+                                        spoken_name(tree.tree), about(tree.years),
+                                        print_height(tree.height, site.units), lights));
+    }
     return sentences;
 }
 

@@ -71,7 +71,7 @@ ProposalOption make_option(const Site& site, const std::filesystem::path& folder
     }
     quantities.hours = choice.labour_hours;
     if (choice.prices)
-        option.take_off = make_take_off(quantities, *choice.prices);
+        option.take_off = make_take_off(quantities, find_prices(choice, business));
     option.energy = find_yearly_energy({drawn, business.hours_a_night, business.nights},
                                        choice.prices ? choice.prices->energy_price : std::nullopt);
     return option;
@@ -89,6 +89,16 @@ bool is_less(const ProposalOption& one, const ProposalOption& other) {
 }
 
 } // namespace
+
+PriceList find_prices(const ProposalChoice& choice, const Business& business) {
+    const auto put_on = [](Surcharge::Kind kind, double share) {
+        return Surcharge{kind, static_cast<Millionths>(share * millionths_per_one + 0.5)};
+    };
+    const Surcharge usual = business.markup   ? put_on(Surcharge::Kind::markup, *business.markup)
+                            : business.margin ? put_on(Surcharge::Kind::margin, *business.margin)
+                                              : Surcharge{};
+    return with_usual_surcharge(choice.prices.value(), usual);
+}
 
 std::vector<ProposalOption> make_options(const SiteFile& site_file, const ProposalChoice& choice,
                                          const Business& business, std::vector<Site>& sites) {

@@ -11,7 +11,10 @@ namespace duskcast {
 namespace {
 
 std::string begin_page(const Proposal& proposal, const std::string& title) {
-    return print_html_head(title, print_proposal_style(proposal.business.business)) + "<body>\n";
+    const char* size = proposal.paper == Paper::a4       ? "<style>@page { size: A4; }</style>\n"
+                       : proposal.paper == Paper::letter ? "<style>@page { size: letter; }</style>\n"
+                                                         : "";
+    return print_html_head(title, print_proposal_style(proposal.business.business) + size) + "<body>\n";
 }
 
 std::string print_list(const std::vector<std::string>& lines) {
@@ -297,6 +300,9 @@ private:
         add("Care", business_.care);
         add("Warranty", business_.warranty);
         add("Terms", business_.terms);
+        if (!proposal_.service.empty())
+            page_ += "<section class=\"keep\"><h3>When service is due</h3>\n" +
+                     print_list(proposal_.service) + "</section>\n";
         page_ += "<section class=\"keep\"><h3>What to know</h3>\n" + print_list(proposal_.cautions) +
                  "</section>\n";
         page_ += "<section class=\"keep\"><h3>Agreed</h3>\n<p>";

@@ -77,6 +77,7 @@ public:
         made_.client = choice.client;
         made_.date = choice.date;
         made_.units = site_.units;
+        made_.paper = choice.paper;
         made_.origin = fmt::format("Drawn by duskcast {} from {}, version {:016x}.", duskcast_version,
                                    text_of(site_file.file.filename()), site_file.hash);
     }
@@ -112,6 +113,7 @@ public:
             draw_client_plan(site_, read_colour(made_.business.business.accent), first_format()),
             first_format(), "Plan of the property with the lights by their numbers");
         list_fixtures();
+        made_.service = print_service(site_, plan_service(site_, made_.business.business));
         add_technical_sheets();
         add_summary();
         return std::move(made_);

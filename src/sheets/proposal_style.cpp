@@ -69,13 +69,14 @@ td.number, th.number { text-align: right; white-space: nowrap; font-variant-nume
 .sign { display: grid; grid-template-columns: 1fr 1fr; gap: 12mm 10mm; margin-top: 12mm; }
 .sign div { border-top: .3mm solid #26282e; padding-top: 1.5mm; font-size: 9pt; }
 pre { font: 7.2pt/1.45 "DejaVu Sans Mono", Consolas, Menlo, monospace; white-space: pre-wrap; }
-.technical img { border: .2mm solid #d8d4ca; max-height: 236mm; object-fit: contain; }
+.technical img { border: .2mm solid #d8d4ca; max-height: 228mm; object-fit: contain; }
 @media print {
   @page { margin: 17mm 15mm 19mm; @bottom-right { content: counter(page); font: 8.5pt Georgia, "DejaVu Serif", serif; color: #55585f; } }
   @page bare { margin: 0; @bottom-right { content: none; } }
   body { background: none; }
   .page { margin: 0; padding: 0; width: auto; background: none; break-before: page; overflow: visible; }
   .page:first-child { break-before: auto; }
+  .technical + .technical { break-before: auto; break-inside: avoid; margin-top: 9mm; }
   .cover { page: bare; height: 100vh; background: var(--brand); }
 }
 @media screen and (max-width: 640px) {

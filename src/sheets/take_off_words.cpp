@@ -35,19 +35,6 @@ std::string print_hours(const std::optional<HourTenThousandths>& hours) {
     return hours ? print_cents(scale_rounded(*hours, 1, 100)) : unknown;
 }
 
-std::string print_charge(const char* what, const Surcharge& surcharge) {
-    const std::string share = print_percent(surcharge.share);
-    switch (surcharge.kind) {
-    case Surcharge::Kind::none:
-        break;
-    case Surcharge::Kind::markup:
-        return fmt::format("Price of {}: the cost and a markup of {} of the cost.", what, share);
-    case Surcharge::Kind::margin:
-        return fmt::format("Price of {}: the cost and a margin of {} of the price.", what, share);
-    }
-    return fmt::format("Price of {}: the cost; the list gives no markup and no margin.", what);
-}
-
 class TakeOffPrinter {
 public:
     TakeOffPrinter(const TakeOff& take_off, LengthUnit unit) : take_off_(take_off), unit_(unit) {}
@@ -57,8 +44,8 @@ public:
         add_total();
         for (const CableTakeOff& cable : take_off_.cable)
             add_cable(cable);
-        lines_.push_back(print_charge("materials", take_off_.materials_surcharge));
-        lines_.push_back(print_charge("labour", take_off_.labour_surcharge));
+        lines_.push_back(print_surcharge("materials", take_off_.materials_surcharge));
+        lines_.push_back(print_surcharge("labour", take_off_.labour_surcharge));
         return std::move(lines_);
     }
 
@@ -133,6 +120,30 @@ private:
 };
 
 } // namespace
+
+std::string print_surcharge(const char* what, const Surcharge& surcharge) {
+    const std::string share = print_percent(surcharge.share);
+    switch (surcharge.kind) {
+    case Surcharge::Kind::none:
+        break;
+    case Surcharge::Kind::markup:
+        return fmt::format("Price of {}: the cost and a markup of {} of the cost.", what, share);
+    case Surcharge::Kind::margin:
+        return fmt::format("Price of {}: the cost and a margin of {} of the price.", what, share);
+    }
+    return fmt::format("Price of {}: the cost; the list gives no markup and no margin.", what);
+}
+
+std::string print_earnings(const TakeOff& take_off) {
+    const Cents cost = take_off.cost_before_tax(), price = take_off.price_before_tax();
+    const std::string unit = take_off.currency.empty() ? "" : " " + take_off.currency;
+    std::string text =
+        fmt::format("costs {}{}, charged {}{} before tax", print_cents(cost), unit, print_cents(price), unit);
+    if (price > cost)
+        text += fmt::format(": {}{} over cost, {:.1f} % of the price", print_cents(price - cost), unit,
+                            100.0 * static_cast<double>(price - cost) / static_cast<double>(price));
+    return text + (take_off.is_complete() ? "." : "; not complete, see what is missing.");
+}
 
 MissingPriceWords describe_missing(const MissingPrice& missing) {
     const std::string item = missing.id.empty() // any of the kind

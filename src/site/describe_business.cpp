@@ -64,7 +64,15 @@ const Fields* business_fields() {
              {"hours_a_night", number(&Business::hours_a_night), within(between(0, 24), "hours"),
               "How long the lights are on, for a year's energy; left out: 5."},
              {"nights", number(&Business::nights), within(between(0, 366)),
-              "Nights a year that they are on; left out: 365."}});
+              "Nights a year that they are on; left out: 365."},
+             {"lamp_life", number(&Business::lamp_life), within(between(0, 200000), "hours"),
+              "What the lamps are rated for, for a reminder to replace them; left out: none is printed."},
+             {"clean_months", number(&Business::clean_months), within(between(1, 120), "months"),
+              "Between two cleanings of the lenses; left out: 12."},
+             {"markup", number(&Business::markup), within(between(0, 10)),
+              "Put on materials and labour where the price list puts nothing on: share of the cost."},
+             {"margin", number(&Business::margin), within(between(0, 0.95)),
+              "The same as a share of the price; give \"markup\" or \"margin\"."}});
         return made;
     }();
     return &fields;
@@ -77,6 +85,8 @@ std::vector<Problem> check_business(BusinessFile& made, const std::filesystem::p
     checker.check_fields(*business_fields(), &business, "");
     if (trimmed(business.name).empty())
         checker.error("name", messages::business_without_name());
+    if (business.markup && business.margin)
+        checker.error("margin", messages::markup_beside_margin());
     for (const auto& [key, colour] :
          {std::pair("colour", &business.colour), std::pair("accent", &business.accent)})
         if (!is_colour(*colour))

@@ -124,6 +124,10 @@ inline Message wrong_business_version() {
 inline Message business_without_name() {
     return {"the name of the business is empty", "write it as it should stand on the cover"};
 }
+inline Message markup_beside_margin() {
+    return {"there is a margin beside a markup",
+            "keep one: a markup is a share of the cost, a margin a share of the price"};
+}
 inline Message no_colour(const string& text) {
     return {format("\"{}\" is no colour", text), "write it as #rrggbb, for example #22304f"};
 }

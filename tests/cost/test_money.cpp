@@ -78,6 +78,16 @@ TEST_CASE("money is printed to the cent") {
     CHECK(print_figure(12, 0) == "12");
 }
 
+TEST_CASE("what is put on as a rule is put on where the list says nothing") {
+    const Surcharge markup{Surcharge::Kind::markup, 400'000}, margin{Surcharge::Kind::margin, 300'000};
+    PriceList list;
+    list.materials = markup;
+    const PriceList filled = with_usual_surcharge(list, margin);
+    CHECK(filled.materials == markup);
+    CHECK(filled.labour == margin);
+    CHECK(with_usual_surcharge(list, {}) == list);
+}
+
 TEST_CASE("a markup is a share of the cost and a margin a share of the price") {
     const Surcharge markup{Surcharge::Kind::markup, 400'000}, margin{Surcharge::Kind::margin, 400'000};
     CHECK(apply_surcharge(10'000, markup) == 14'000); // 100 (1 + 0.4)

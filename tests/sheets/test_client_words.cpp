@@ -41,6 +41,28 @@ SeenFeature seen_from(const std::string& view, const std::string& feature, bool 
 
 } // namespace
 
+TEST_CASE("service is said in years and months, and which lights a tree grows away from") {
+    const Site site = make_garden();
+    ServicePlan plan{.lamp_life = 25000,
+                     .hours_a_night = 5,
+                     .nights = 365,
+                     .lamp_years = 13.7,
+                     .clean_months = 12,
+                     .lost_to_dirt = 0.1};
+    plan.trees.push_back({"red_maple", {"U1", "U2"}, 1, 20 * metres_per_foot});
+    CHECK(
+        print_service(site, plan) ==
+        Lines{"Lamps: rated for 25,000 hours. At 5 hours a night on 365 nights a year that is about 14 "
+              "years; plan "
+              "to replace them then, all at once.",
+              "Lenses: wiped clean every 12 months; the design allows for 10 % less light by then.",
+              "The red maple: in about one year, when it is 20 ft tall, aim the two uplights at it again."});
+    plan.lamp_years.reset();
+    plan.lost_to_dirt = 0;
+    plan.trees.clear();
+    CHECK(print_service(site, plan) == Lines{"Lenses: wiped clean every 12 months."});
+}
+
 TEST_CASE("ids are said as people say them") {
     struct Row {
         const char *id, *spoken, *title;

@@ -107,6 +107,44 @@ TEST_CASE("options are the site and its other designs, the least first, with sum
     }
 }
 
+TEST_CASE("a business's own margin is put on what its price list leaves at cost") {
+    std::vector<Site> sites;
+    Business business;
+    business.margin = 0.2;
+    const ProposalChoice choice{.prices = make_prices()};
+    const std::vector<ProposalOption> plain = make_options(make_lane(), choice, {}, sites),
+                                      margined = make_options(make_lane(), choice, business, sites);
+    // Three fixtures by hand: an hour and a half at 50, 20 % of the price: 75 / 0.8 = 93.75. The list's own
+    // markup on materials stays.
+    REQUIRE(margined[1].is_proposed);
+    CHECK(margined[1].take_off->labour.price == 9375);
+    CHECK(margined[1].take_off->materials_price == plain[1].take_off->materials_price);
+    CHECK(margined[1].take_off->total().value() == plain[1].take_off->total().value() + 9375 - 7500);
+    business.margin.reset();
+    business.markup = 0.2;
+    CHECK(make_options(make_lane(), choice, business, sites)[1].take_off->labour.price == 9000); // 75 x 1.2
+    // Neither is for the client to read.
+    Proposal proposal = make_paper("x");
+    proposal.options = margined;
+    proposal.business.business.margin = 0.2;
+    for (const std::string& page : {print_proposal(proposal), print_technical_sheets(proposal)})
+        for (const char* word : {"markup", "Markup", "over cost"})
+            CHECK(page.find(word) == std::string::npos);
+}
+
+TEST_CASE("the paper is the browser's own unless one is named") {
+    Proposal proposal = make_paper("x");
+    const auto has = [&](const char* text) {
+        return print_proposal(proposal).find(text) != std::string::npos &&
+               print_technical_sheets(proposal).find(text) != std::string::npos;
+    };
+    CHECK_FALSE(has("@page { size"));
+    proposal.paper = Paper::a4;
+    CHECK(has("@page { size: A4; }")); // CSS Paged Media 3, 7.1: names of page sizes
+    proposal.paper = Paper::letter;
+    CHECK(has("@page { size: letter; }"));
+}
+
 TEST_CASE("a price that the list lacks leaves the total open and is named") {
     PriceList prices = make_prices();
     std::erase_if(prices.items, [](const PriceItem& item) { return item.id == "path"; });

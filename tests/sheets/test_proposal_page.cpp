@@ -115,6 +115,11 @@ TEST_CASE("sections that have nothing to show are left out") {
     CHECK(text_of_html(page).find("Tonight: what moon and street leave of it.") != std::string::npos);
     proposal.is_photo = true;
     CHECK(text_of_html(print_proposal(proposal)).find("By day, as it is now.") != std::string::npos);
+    // What is due only where something is.
+    CHECK(page.find("When service is due") == std::string::npos);
+    proposal.service = {"Lenses: wiped clean every 6 months."};
+    CHECK(text_of_html(print_proposal(proposal)).find("When service is due Lenses: wiped") !=
+          std::string::npos);
     // Terms and warranty only where the business has some.
     CHECK(page.find("<h3>Warranty</h3>") == std::string::npos);
     proposal.business.business.warranty = "Ten years.\n\nLamps five.";

@@ -50,6 +50,21 @@ std::string print(const TakeOff& take_off, LengthUnit unit) {
 
 } // namespace
 
+TEST_CASE("what a job leaves is told as money and as a share of the price") {
+    // Cost 1020 + 168 + 325 + 845 = 2358.00; price 1428 + 235.20 + 455 + 845 = 2963.20: 605.20 and 20.42 %.
+    TakeOff made = make_take_off(make_quantities(), read(rows));
+    CHECK(made.cost_before_tax() == 235'800);
+    CHECK(made.price_before_tax() == 296'320);
+    CHECK(print_earnings(made) ==
+          "costs 2,358.00 USD, charged 2,963.20 USD before tax: 605.20 USD over cost, 20.4 % of the price.");
+    made.missing.push_back({});
+    CHECK(print_earnings(made).ends_with("; not complete, see what is missing."));
+    made.currency.clear();
+    made.materials_price = made.materials_cost; // nothing is put on
+    made.missing.clear();
+    CHECK(print_earnings(made) == "costs 2,358.00, charged 2,358.00 before tax.");
+}
+
 TEST_CASE("the table says every line and what the price is made of") {
     CHECK(
         print(make_take_off(make_quantities(), read(rows)), LengthUnit::foot) ==

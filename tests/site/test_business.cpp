@@ -35,6 +35,10 @@ TEST_CASE("a business file is read with its logo") {
     CHECK(read.business.deposit == 0.25);
     CHECK(read.business.valid_days == 14);
     CHECK(read.business.nights == 300);
+    CHECK(read.business.lamp_life == 25000);
+    CHECK(read.business.clean_months == 6);
+    CHECK(read.business.margin == 0.3);
+    CHECK(!read.business.markup);
     CHECK(read.logo.type == "image/png");
     std::ifstream stream(files / "dot.png", std::ios::binary);
     CHECK(read.logo.bytes == std::string(std::istreambuf_iterator<char>(stream), {}));
@@ -56,6 +60,7 @@ TEST_CASE("what is wrong in a business file is said with its place") {
     is_said(R"(, "deposit": 1.5)", "deposit", "1.5");
     is_said(R"(, "valid_days": 0)", "valid_days", "0");
     is_said(R"(, "hours_a_night": 25)", "hours_a_night", "25");
+    is_said(R"(, "markup": 0.4, "margin": 0.3)", "margin", "beside a markup");
     is_said(R"(, "warrantee": "x")", "warrantee", "unknown key");
     CHECK(problems_of_business(R"({"duskcast_business": 1, "name": " "})").front().place.path == "name");
     CHECK(problems_of_business(R"({"duskcast_business": 2, "name": "Ash"})")
@@ -69,8 +74,10 @@ TEST_CASE("every figure of a business file is taken at its ends and refused just
         const char* key;
         double least, most, beyond; ///< how far beyond is refused
     };
-    for (const Row& row : {Row{"deposit", 0, 1, 1e-6}, Row{"valid_days", 1, 3650, 1e-3},
-                           Row{"hours_a_night", 0, 24, 1e-6}, Row{"nights", 0, 366, 1e-6}}) {
+    for (const Row& row :
+         {Row{"deposit", 0, 1, 1e-6}, Row{"valid_days", 1, 3650, 1e-3}, Row{"hours_a_night", 0, 24, 1e-6},
+          Row{"nights", 0, 366, 1e-6}, Row{"lamp_life", 0, 200000, 1e-3}, Row{"clean_months", 1, 120, 1e-3},
+          Row{"markup", 0, 10, 1e-5}, Row{"margin", 0, 0.95, 1e-5}}) {
         CAPTURE(row.key);
         const auto said = [&](double value) {
             return problems_of_business(with(", \"" + std::string(row.key) + "\": " + std::to_string(value)));

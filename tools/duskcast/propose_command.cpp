@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <fmt/format.h>
 #include <memory>
+#include <tuple>
 
 #include "command.hpp"
 #include "duskcast/app/page_file.hpp"
@@ -25,7 +26,7 @@ constexpr const char* pages[] = {"proposal.html", "technical.html"};
 constexpr const char* made_from = ".duskcast-propose.made-from";
 
 struct ProposeOptions {
-    std::string site, out, business, prices, client, date;
+    std::string site, out, business, prices, client, date, paper;
     double labour_hours = 0;
     bool pdf = false;
     bool draft = false;
@@ -48,6 +49,20 @@ void tell_missing_prices(const std::string& list, const std::vector<ProposalOpti
                     problems.push_back(problem);
             }
     print_problems(problems);
+}
+
+/// For the business, and in neither page: what is put on the cost, where that comes from, and what it leaves.
+void tell_earnings(const ProposalChoice& choice, const Business& business,
+                   const std::vector<ProposalOption>& options) {
+    const PriceList prices = find_prices(choice, business);
+    for (const auto& [what, own, used] : {std::tuple("materials", choice.prices->materials, prices.materials),
+                                          std::tuple("labour", choice.prices->labour, prices.labour)})
+        fmt::print("{}{}\n", print_surcharge(what, used),
+                   used.kind == Surcharge::Kind::none ? ""
+                   : own == used                      ? " The price list says so."
+                                                      : " The business file says so.");
+    for (const ProposalOption& option : options)
+        fmt::print("{}: {}\n", option.name, print_earnings(*option.take_off));
 }
 
 /// A browser that makes PDFs. Throws InputError where there is none.
@@ -88,8 +103,8 @@ std::optional<std::uint64_t> find_origin(const SiteFile& site_file, const Busine
         add(whole.bytes);
         return whole.fault == FileFault::none;
     };
-    add(fmt::format("{}\n{}\n{}\n{}\n{}\n{}", options.client, options.date, options.labour_hours,
-                    options.draft, options.season.season, options.season.years_on));
+    add(fmt::format("{}\n{}\n{}\n{}\n{}\n{}\n{}", options.paper, options.client, options.date,
+                    options.labour_hours, options.draft, options.season.season, options.season.years_on));
     add(business.logo.bytes);
     for (const std::string& file : {options.business, options.prices})
         if (!file.empty() && !add_file(path_in({}, file)))
@@ -157,7 +172,10 @@ int run_propose(const ProposeOptions& options) {
     ProposalChoice choice{.client = options.client,
                           .date = options.date,
                           .labour_hours = options.labour_hours,
-                          .is_quick = options.draft};
+                          .is_quick = options.draft,
+                          .paper = options.paper == "a4"       ? Paper::a4
+                                   : options.paper == "letter" ? Paper::letter
+                                                               : Paper::any};
     if (!options.prices.empty())
         choice.prices = read_price_list_file(options.prices);
     locate_errors(site_file, [&] {
@@ -182,6 +200,8 @@ int run_propose(const ProposeOptions& options) {
         print_problems(site_file.warnings);
         print_problems(business.warnings);
         tell_missing_prices(options.prices, offered);
+        if (choice.prices)
+            tell_earnings(choice, business.business, offered);
         for (const char* page : pages)
             fmt::print("{}\n", text_of(fs::path(options.out) / page));
     });
@@ -211,6 +231,10 @@ void add_propose_command(CLI::App& app, std::function<int()>& run) {
     command->add_option("--client", options->client, "whom it is for, as it should be printed");
     command->add_option("--date", options->date, "date, as it should be printed; default none");
     add_season_options(*command, options->season);
+    command
+        ->add_option("--paper", options->paper,
+                     "a4 or letter: what the pages are printed on; default what the browser is set to")
+        ->check(CLI::IsMember({"a4", "letter"}));
     command->add_flag("--draft", options->draft, "small pictures, for a quick look");
     auto* images = command->add_flag(
         "--images", options->images,

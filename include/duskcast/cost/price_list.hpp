@@ -79,6 +79,9 @@ struct PriceList {
     bool operator==(const PriceList&) const = default;
 };
 
+/// The list with this put on materials and on labour where it puts nothing on them itself.
+PriceList with_usual_surcharge(PriceList prices, const Surcharge& usual);
+
 /// Throws InputError with every problem found, each with line, column and the column's name.
 PriceList read_price_list_file(const std::filesystem::path& file);
 

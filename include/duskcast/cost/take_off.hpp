@@ -93,6 +93,9 @@ struct TakeOff {
     std::vector<MissingPrice> missing;
 
     bool is_complete() const { return missing.empty(); }
+    /// What materials and labour cost and what is charged for them, tax aside.
+    Cents cost_before_tax() const { return materials_cost + labour.cost.value_or(0); }
+    Cents price_before_tax() const { return materials_price + labour.price.value_or(0); }
     std::optional<Cents> total() const { return is_complete() ? std::optional(sum) : std::nullopt; }
 };
 

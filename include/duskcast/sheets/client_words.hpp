@@ -4,6 +4,7 @@
 #include <string>
 #include <vector>
 
+#include "duskcast/cost/service.hpp"
 #include "duskcast/measure/report.hpp"
 
 namespace duskcast {
@@ -40,5 +41,8 @@ std::string print_lit_thing(const Site& site, const LitThing& thing);
 
 /// One sentence a thing, of how all read from one view.
 std::vector<std::string> print_from_view(const Site& site, const Report& report, const std::string& view);
+
+/// When lamps, lenses and aims are due, a sentence each.
+std::vector<std::string> print_service(const Site& site, const ServicePlan& plan);
 
 } // namespace duskcast

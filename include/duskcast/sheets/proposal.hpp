@@ -47,12 +47,16 @@ struct ProposalLines {
     std::vector<std::string> lines;
 };
 
+/// What it is printed on; none of the two: whatever the browser is set to.
+enum class Paper { any, letter, a4 };
+
 struct Proposal {
     BusinessFile business;
     std::string site_name;
     std::string client, date; ///< as they should be printed; may be empty
     std::string origin;       ///< which version of which program drew it from which file
     LengthUnit units = LengthUnit::foot;
+    Paper paper = Paper::any;
 
     PagePicture cover, before; ///< of the first view
     bool is_photo = false;     ///< cover and before are the site's first photo instead, by night and by day
@@ -61,6 +65,7 @@ struct Proposal {
     PagePicture plan;
     std::vector<ProposalFixture> fixtures; ///< in the order of the plan's numbers
     std::vector<ProposalOption> options;   ///< the least first
+    std::vector<std::string> service;      ///< what is due in the years after
     std::vector<std::string> cautions;
 
     std::vector<PagePicture> plates; ///< for the technical sheets
@@ -73,6 +78,7 @@ struct ProposalChoice {
     std::optional<PriceList> prices;
     double labour_hours = 0; ///< beyond those of the list's items
     bool is_quick = false;   ///< small pictures, for a first look
+    Paper paper = Paper::any;
 };
 
 /// Lights the site and its variants, and draws everything. Throws InputError as reading and lighting do, and
@@ -84,6 +90,9 @@ Proposal make_proposal(const SiteFile& site_file, const BusinessFile& business, 
 /// its variants with other fixtures or lamps, the least expensive first.
 std::vector<ProposalOption> make_options(const SiteFile& site_file, const ProposalChoice& choice,
                                          const Business& business, std::vector<Site>& sites);
+
+/// The price list with what the business puts on where the list says nothing. Its price list is there.
+PriceList find_prices(const ProposalChoice& choice, const Business& business);
 
 /// For the client: one HTML file with everything in it, which prints on Letter and A4.
 std::string print_proposal(const Proposal& proposal);

@@ -16,6 +16,13 @@ struct MissingPriceWords {
 };
 MissingPriceWords describe_missing(const MissingPrice& missing);
 
+/// "Price of materials: the cost and a markup of 40 % of the cost."
+std::string print_surcharge(const char* what, const Surcharge& surcharge);
+
+/// For the business alone: "costs 2,187.00 USD, charged 3,061.80 USD before tax: 874.80 USD over cost, 28.6 %
+/// of the price."
+std::string print_earnings(const TakeOff& take_off);
+
 /// For people: a table and the verdict on the total, one line each.
 std::vector<std::string> print_take_off(const TakeOff& take_off, LengthUnit unit);
 

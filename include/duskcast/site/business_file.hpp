@@ -3,6 +3,7 @@
 // how it should look on paper, and the texts that go with an offer.
 
 #include <filesystem>
+#include <optional>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -26,6 +27,11 @@ struct Business {
     double valid_days = 30;   ///< an offer holds
     double hours_a_night = 5; ///< the lights are on, for a year's energy
     double nights = 365;      ///< a year
+    double lamp_life = 0;     ///< hours that the lamps are rated for; 0: not said
+    double clean_months = 12; ///< between two cleanings of the lenses
+    /// On materials and labour where the price list puts nothing on: a share of the cost, or of the price; at
+    /// most one of them.
+    std::optional<double> markup, margin;
 
     bool operator==(const Business&) const = default;
 };
