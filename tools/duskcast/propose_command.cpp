@@ -233,7 +233,7 @@ void add_propose_command(CLI::App& app, std::function<int()>& run) {
     add_season_options(*command, options->season);
     command
         ->add_option("--paper", options->paper,
-                     "a4 or letter: what the pages are printed on; default what the browser is set to")
+                     "what the pages are printed on; default what the browser is set to")
         ->check(CLI::IsMember({"a4", "letter"}));
     command->add_flag("--draft", options->draft, "small pictures, for a quick look");
     auto* images = command->add_flag(
