@@ -69,7 +69,7 @@ test("a photo is kept with its fixture, smaller than it came, and what is no pic
 test("all that was noted is in the file that the night check reads", async () => {
     const rows = await savedRows();
     assert.equal(rows[0], "fixture;point;footcandles;volts;note");
-    assert.ok(rows.includes("F1;1;4,2;;"), rows.join("|"));
+    assert.ok(rows.includes('F1;1;"4,2";;'), rows.join("|"));
     assert.ok(rows.includes('F1;;;;"aimed; too bright; root in the way; moved 3 in; photo F1.jpg"'), rows.join("|"));
     assert.match(run("night-check", join(root, "tests/words/porch.site.json"), join(folder, "readings.csv")), /F1/);
 });
