@@ -33,6 +33,7 @@ button:focus-visible, input:focus-visible, textarea:focus-visible { outline: 3px
 .photo:focus-within { outline: 3px solid var(--ink); outline-offset: 2px; }
 .shot img { display: block; width: 100%; margin-top: 8px; }
 .shot a { color: var(--ink); }
+:root:not(.light) .shot img { filter: grayscale(1) sepia(1) hue-rotate(-50deg) saturate(6) brightness(.6); }
 .boxes, .no-script .photo { display: none; }
 .row { display: flex; flex-wrap: wrap; gap: 10px; margin-top: 12px; }
 .row button { flex: 1; }
