@@ -12,7 +12,7 @@ using test::message_of;
 
 namespace {
 
-const std::string header = "kind,id,description,unit,price,labour_hours,taxed\n";
+const std::string list_header = "kind,id,description,unit,price,labour_hours,taxed\n";
 
 PriceList read(const std::string& text) {
     return read_price_list(text, "prices.csv");
@@ -24,7 +24,7 @@ std::string fault_of(const std::string& text) {
 
 /// The description of a list's only item, whose line is "lamp,a," + field + ",each,1,0,no".
 std::string description_of(const std::string& field) {
-    const PriceList list = read(header + "lamp,a," + field + ",each,1,0,no\n");
+    const PriceList list = read(list_header + "lamp,a," + field + ",each,1,0,no\n");
     REQUIRE(list.items.size() == 1);
     return list.items[0].description;
 }
@@ -49,22 +49,22 @@ TEST_CASE("each price list at fault gives its messages") {
 }
 
 TEST_CASE("a price list is read to the cent") {
-    const PriceList list = read(header + "currency,USD,,,,,\n"
-                                         "Fixture,bullet,\"Bullet, brass\",Each,85.00,0.75,YES\n"
-                                         "lamp,led,,each,18,0.05,no\n"
-                                         "cable,12 AWG,,250 ft,170.5,4,yes\n"
-                                         "cable,12awg,,500 ft,325,8,yes\n"
-                                         "cable,10,,100 m,.99,1,yes\n"
-                                         "connector,splice,,each,1.350,0.1,yes\n"
-                                         "mount,spike,,each,0,0,yes\n"
-                                         "hub,five,,each,,,yes\n"
-                                         "transformer,300,,each,215,1,yes\n"
-                                         "labour,,,hour,65,,no\n"
-                                         "tax,,,percent,8.875,,\n"
-                                         "markup,materials,,percent,40,,\n"
-                                         "margin,labour,,percent,12.5,,\n"
-                                         "waste,cable,,percent,5,,\n"
-                                         "energy,,,kWh,0.162534,,\n");
+    const PriceList list = read(list_header + "currency,USD,,,,,\n"
+                                              "Fixture,bullet,\"Bullet, brass\",Each,85.00,0.75,YES\n"
+                                              "lamp,led,,each,18,0.05,no\n"
+                                              "cable,12 AWG,,250 ft,170.5,4,yes\n"
+                                              "cable,12awg,,500 ft,325,8,yes\n"
+                                              "cable,10,,100 m,.99,1,yes\n"
+                                              "connector,splice,,each,1.350,0.1,yes\n"
+                                              "mount,spike,,each,0,0,yes\n"
+                                              "hub,five,,each,,,yes\n"
+                                              "transformer,300,,each,215,1,yes\n"
+                                              "labour,,,hour,65,,no\n"
+                                              "tax,,,percent,8.875,,\n"
+                                              "markup,materials,,percent,40,,\n"
+                                              "margin,labour,,percent,12.5,,\n"
+                                              "waste,cable,,percent,5,,\n"
+                                              "energy,,,kWh,0.162534,,\n");
     CHECK(list.currency == "USD");
     REQUIRE(list.items.size() == 9);
     CHECK(list.items[0] == PriceItem{ItemKind::fixture, "bullet", "Bullet, brass", 0, 8500, 7500, true});
@@ -92,20 +92,20 @@ TEST_CASE("a price list is read to the cent") {
 }
 
 TEST_CASE("what a list does not say is not known") {
-    const PriceList list = read(header);
+    const PriceList list = read(list_header);
     CHECK(list.items.empty());
     CHECK(list.currency.empty());
     CHECK(list.labour_rate == std::nullopt);
     CHECK(list.tax == std::nullopt);
     CHECK(list.energy_price == std::nullopt);
     CHECK(list.materials.kind == Surcharge::Kind::none);
-    CHECK(read(header + "labour,,,hour,,,yes\n").labour_rate == std::nullopt);
-    CHECK(read(header + "labour,,,hour,,,yes\n").is_labour_taxed);
+    CHECK(read(list_header + "labour,,,hour,,,yes\n").labour_rate == std::nullopt);
+    CHECK(read(list_header + "labour,,,hour,,,yes\n").is_labour_taxed);
 }
 
 TEST_CASE("RFC 4180 section 2 rule by rule") {
     const std::string row = "lamp,a,one,each,1,0,no", second = "lamp,b,two,each,2,0,no";
-    std::string head = header;
+    std::string head = list_header;
     head.pop_back();
     const PriceList wanted = read(head + "\r\n" + row + "\r\n" + second + "\r\n"); // rule 1: CR LF
     REQUIRE(wanted.items.size() == 2);
@@ -128,7 +128,7 @@ TEST_CASE("RFC 4180 section 2 rule by rule") {
 }
 
 TEST_CASE("UTF-8 with and without a byte order mark is the same list") {
-    const std::string text = header + "lamp,größe-µ,Strahler 36°,each,1,0,no\n";
+    const std::string text = list_header + "lamp,größe-µ,Strahler 36°,each,1,0,no\n";
     const PriceList list = read(text);
     REQUIRE(list.items.size() == 1);
     CHECK(list.items[0].description == "Strahler 36°");
@@ -139,7 +139,7 @@ TEST_CASE("other encodings are refused with what to do") {
     const std::string utf16 =
         "prices.csv: error: the file is UTF-16 text; save it as CSV with commas, in UTF-8";
     std::string little, big;
-    for (const char c : header) {
+    for (const char c : list_header) {
         little += {c, '\0'};
         big += {'\0', c};
     }
@@ -147,21 +147,21 @@ TEST_CASE("other encodings are refused with what to do") {
     CHECK(fault_of("\xFE\xFF" + big) == utf16);
     CHECK(fault_of(little) == utf16);
     CHECK(fault_of(big) == utf16);
-    CHECK(fault_of(header + "lamp,a,36\xB0 LED,each,1,0,no\n") ==
+    CHECK(fault_of(list_header + "lamp,a,36\xB0 LED,each,1,0,no\n") ==
           "prices.csv:2:10: error: the byte B0 is not UTF-8, in Latin-1 it is \"°\"; save it as CSV with "
           "commas, "
           "in UTF-8");
-    CHECK(fault_of(header + "lamp,caf\xE9,,each,1,0,no\n") ==
+    CHECK(fault_of(list_header + "lamp,caf\xE9,,each,1,0,no\n") ==
           "prices.csv:2:9: error: the byte E9 is not UTF-8, in Latin-1 it is \"é\"; save it as CSV with "
           "commas, "
           "in UTF-8");
-    CHECK(fault_of(header + "lamp,a,\x96,each,1,0,no\n") ==
+    CHECK(fault_of(list_header + "lamp,a,\x96,each,1,0,no\n") ==
           "prices.csv:2:8: error: the byte 96 is not UTF-8; save it as CSV with commas, in UTF-8");
     CHECK(fault_of("PK\x03\x04\x14") ==
           "prices.csv: error: this is a workbook, not text; save it as CSV with commas, in UTF-8");
-    CHECK(fault_of(header + std::string("lamp,a,x\0y,each,1,0,no\n", 23)) ==
+    CHECK(fault_of(list_header + std::string("lamp,a,x\0y,each,1,0,no\n", 23)) ==
           "prices.csv:2:9: error: a control character stands here (byte 00); delete it");
-    CHECK(fault_of(header + "lamp,a,\x1B[31m,each,1,0,no\n") ==
+    CHECK(fault_of(list_header + "lamp,a,\x1B[31m,each,1,0,no\n") ==
           "prices.csv:2:8: error: a control character stands here (byte 1B); delete it");
 }
 
@@ -171,7 +171,7 @@ TEST_CASE("what only looks like UTF-8 is refused") {
          {"\xC0\xAF", "\xE0\x80\xAF", "\xF0\x80\x80\xAF", "\xED\xA0\x80", "\xF4\x90\x80\x80",
           "\xF5\x80\x80\x80", "\xC3,", "\xE2\x82,", "\xF0\x9F\x92,", "\x80"}) {
         CAPTURE(bytes);
-        CHECK(fault_of(header + "lamp,a," + bytes + ",each,1,0,no\n").find("is not UTF-8") !=
+        CHECK(fault_of(list_header + "lamp,a," + bytes + ",each,1,0,no\n").find("is not UTF-8") !=
               std::string::npos);
     }
     for (const char* bytes : {"\xC2\x80", "\xDF\xBF", "\xE0\xA0\x80", "\xED\x9F\xBF", "\xEF\xBF\xBD",
@@ -180,7 +180,7 @@ TEST_CASE("what only looks like UTF-8 is refused") {
 }
 
 TEST_CASE("a line that never ends is refused and a long one read") {
-    CHECK(fault_of(header + "lamp,a," + std::string(20'000, 'x') + ",each,1,0,no\n") ==
+    CHECK(fault_of(list_header + "lamp,a," + std::string(20'000, 'x') + ",each,1,0,no\n") ==
           "prices.csv:2: error: this line is longer than 10000 characters; a line holds one item");
     CHECK(fault_of(std::string(5'000'000, ',')).find("this line is longer than 10000 characters") !=
           std::string::npos);
@@ -212,6 +212,6 @@ TEST_CASE("a file that cannot be read is named") {
           missing + ": error: the file cannot be read; check its name and folder");
     CHECK(message_of([&] { read_price_list_file(folder.path()); }) ==
           folder.path().generic_string() + ": error: the file cannot be read; check its name and folder");
-    folder.write("prices.csv", header + "lamp,a,,each,1,0,no\r\n");
+    folder.write("prices.csv", list_header + "lamp,a,,each,1,0,no\r\n");
     CHECK(read_price_list_file(folder / "prices.csv").items.size() == 1);
 }

@@ -13,13 +13,13 @@ using namespace duskcast;
 namespace {
 
 const std::filesystem::path scenes = std::filesystem::path(DUSKCAST_SOURCE_DIR) / "scenes";
-const std::string header = "kind,id,description,unit,price,labour_hours,taxed\n";
+const std::string take_off_header = "kind,id,description,unit,price,labour_hours,taxed\n";
 
-PriceList read(const std::string& rows) {
-    return read_price_list(header + rows, "prices.csv");
+PriceList read_rows(const std::string& rows) {
+    return read_price_list(take_off_header + rows, "prices.csv");
 }
 
-double feet(double count) {
+double in_feet(double count) {
     return count * metres_per_foot;
 }
 
@@ -29,7 +29,7 @@ TakeOffQuantities make_garden() {
     garden.fixtures = {{"bullet", 14}, {"path-hat", 6}, {"tree-down", 2}};
     garden.lamps = {{"led-4w-36", 14}, {"ring-2w", 6}, {"led-5w-36", 2}};
     garden.mounts = {{"spike", 20}, {"tree", 2}};
-    garden.cable = {{12, feet(450)}, {10, feet(60)}};
+    garden.cable = {{12, in_feet(450)}, {10, in_feet(60)}};
     garden.connectors = {{"", 22}};
     garden.hubs = {{"splice-hub", 3}};
     garden.transformers = {{300, 1}};
@@ -94,24 +94,24 @@ TEST_CASE("a garden of 22 fixtures agrees with a calculation by hand") {
     REQUIRE(made.cable.size() == 2);
     CHECK(made.cable[0].gauge == 10);
     CHECK(made.cable[1].gauge == 12);
-    CHECK(made.cable[1].wanted == doctest::Approx(feet(472.5)).epsilon(1e-12));
-    CHECK(made.cable[1].bought == doctest::Approx(feet(500)).epsilon(1e-12));
-    CHECK(made.cable[1].left_over() == doctest::Approx(feet(27.5)).epsilon(1e-9));
+    CHECK(made.cable[1].wanted == doctest::Approx(in_feet(472.5)).epsilon(1e-12));
+    CHECK(made.cable[1].bought == doctest::Approx(in_feet(500)).epsilon(1e-12));
+    CHECK(made.cable[1].left_over() == doctest::Approx(in_feet(27.5)).epsilon(1e-9));
 }
 
 TEST_CASE("200 ft in front and 250 to 300 ft behind need a 500-ft roll and not 250 ft") {
     // Common practice, no source.
-    const PriceList prices = read("cable,12,,250 ft,170,0,no\ncable,12,,500 ft,325,0,no\n");
+    const PriceList prices = read_rows("cable,12,,250 ft,170,0,no\ncable,12,,500 ft,325,0,no\n");
     for (const double behind : {250.0, 280.0, 300.0}) {
         CAPTURE(behind);
         TakeOffQuantities quantities;
-        quantities.cable[12] += feet(200);
-        quantities.cable[12] += feet(behind);
+        quantities.cable[12] += in_feet(200);
+        quantities.cable[12] += in_feet(behind);
         const TakeOff made = make_take_off(quantities, prices);
         REQUIRE(made.lines.size() == 1);
         CHECK(made.lines[0].count == 1);
-        CHECK(made.lines[0].roll_length == doctest::Approx(feet(500)).epsilon(1e-12));
-        CHECK(made.cable[0].left_over() == doctest::Approx(feet(300 - behind)).epsilon(1e-9));
+        CHECK(made.lines[0].roll_length == doctest::Approx(in_feet(500)).epsilon(1e-12));
+        CHECK(made.cable[0].left_over() == doctest::Approx(in_feet(300 - behind)).epsilon(1e-9));
         CHECK(made.total() == 32'500);
     }
 }
@@ -119,14 +119,14 @@ TEST_CASE("200 ft in front and 250 to 300 ft behind need a 500-ft roll and not 2
 TEST_CASE("waste is bought beyond the length and not laid") {
     const std::string rolls = "cable,12,,250 ft,170,4,no\ncable,12,,500 ft,325,8,no\nlabour,,,hour,50,,no\n";
     TakeOffQuantities quantities;
-    quantities.cable[12] = feet(480);
+    quantities.cable[12] = in_feet(480);
     // 480 ft fit one roll of 500 ft; with 5 % they are 504 ft.
-    CHECK(make_take_off(quantities, read(rolls)).cable[0].bought ==
-          doctest::Approx(feet(500)).epsilon(1e-12));
-    const TakeOff made = make_take_off(quantities, read(rolls + "waste,cable,,percent,5,,\n"));
-    CHECK(made.cable[0].wanted == doctest::Approx(feet(504)).epsilon(1e-12));
-    CHECK(made.cable[0].bought == doctest::Approx(feet(750)).epsilon(1e-12));
-    CHECK(made.cable[0].left_over() == doctest::Approx(feet(246)).epsilon(1e-9));
+    CHECK(make_take_off(quantities, read_rows(rolls)).cable[0].bought ==
+          doctest::Approx(in_feet(500)).epsilon(1e-12));
+    const TakeOff made = make_take_off(quantities, read_rows(rolls + "waste,cable,,percent,5,,\n"));
+    CHECK(made.cable[0].wanted == doctest::Approx(in_feet(504)).epsilon(1e-12));
+    CHECK(made.cable[0].bought == doctest::Approx(in_feet(750)).epsilon(1e-12));
+    CHECK(made.cable[0].left_over() == doctest::Approx(in_feet(246)).epsilon(1e-9));
     // 12 h lay 750 ft, of which 480 are laid: 7.68 h.
     CHECK(made.labour.hours == 76'800);
 }
@@ -134,8 +134,8 @@ TEST_CASE("waste is bought beyond the length and not laid") {
 TEST_CASE("each line is rounded once and the tax once on their sum") {
     // Markup of 12.5 %: 0.04 become 0.045, rounded up to 0.05, on both lines: 0.10, not 0.09.
     // Tax of 5 % on 0.10: 0.005, rounded up to 0.01, where two taxes of 0.0025 would come to nothing.
-    const PriceList prices = read("lamp,a,,each,0.04,0,yes\nlamp,b,,each,0.04,0,yes\n"
-                                  "markup,materials,,percent,12.5,,\ntax,,,percent,5,,\n");
+    const PriceList prices = read_rows("lamp,a,,each,0.04,0,yes\nlamp,b,,each,0.04,0,yes\n"
+                                       "markup,materials,,percent,12.5,,\ntax,,,percent,5,,\n");
     TakeOffQuantities quantities;
     quantities.lamps = {{"a", 1}, {"b", 1}};
     const TakeOff made = make_take_off(quantities, prices);
@@ -148,9 +148,9 @@ TEST_CASE("tax falls on the lines that the list marks") {
     const std::string rows = "lamp,a,,each,100,1,yes\nlamp,b,,each,10,0,no\ntax,,,percent,10,,\n";
     TakeOffQuantities quantities;
     quantities.lamps = {{"a", 1}, {"b", 1}};
-    CHECK(make_take_off(quantities, read(rows + "labour,,,hour,50,,no\n")).tax == 1'000);
+    CHECK(make_take_off(quantities, read_rows(rows + "labour,,,hour,50,,no\n")).tax == 1'000);
     // Labour as well: 10 % of 100 + 50.
-    const TakeOff all = make_take_off(quantities, read(rows + "labour,,,hour,50,,yes\n"));
+    const TakeOff all = make_take_off(quantities, read_rows(rows + "labour,,,hour,50,,yes\n"));
     CHECK(all.taxed_price == 15'000);
     CHECK(all.tax == 1'500);
     CHECK(all.total() == 10'000 + 1'000 + 5'000 + 1'500);
@@ -158,8 +158,8 @@ TEST_CASE("tax falls on the lines that the list marks") {
 
 TEST_CASE("margin on materials and markup on labour") {
     // 60.00 at a margin of 40 %: 60 / 0.6 = 100. Two hours at 50.00 and 20 %: 120.
-    const PriceList prices = read("lamp,a,,each,60,2,no\nlabour,,,hour,50,,no\n"
-                                  "margin,materials,,percent,40,,\nmarkup,labour,,percent,20,,\n");
+    const PriceList prices = read_rows("lamp,a,,each,60,2,no\nlabour,,,hour,50,,no\n"
+                                       "margin,materials,,percent,40,,\nmarkup,labour,,percent,20,,\n");
     TakeOffQuantities quantities;
     quantities.lamps = {{"a", 1}};
     const TakeOff made = make_take_off(quantities, prices);
@@ -171,8 +171,8 @@ TEST_CASE("margin on materials and markup on labour") {
 }
 
 TEST_CASE("what has no price is named and never taken as nothing") {
-    const PriceList prices = read("fixture,bullet,,each,85,0.5,yes\nfixture,well,,each,,0.5,yes\n"
-                                  "lamp,led-4w-36,,each,14,,yes\ncable,12,,250 ft,,4,yes\n");
+    const PriceList prices = read_rows("fixture,bullet,,each,85,0.5,yes\nfixture,well,,each,,0.5,yes\n"
+                                       "lamp,led-4w-36,,each,14,,yes\ncable,12,,250 ft,,4,yes\n");
     TakeOffQuantities quantities;
     quantities.fixtures = {{"bullet", 2}, {"bulet", 1}, {"well", 1}, {"gnome-spot", 1}};
     quantities.lamps = {{"led-4w-36", 2}};
@@ -204,18 +204,18 @@ TEST_CASE("what has no price is named and never taken as nothing") {
 }
 
 TEST_CASE("what costs nothing is known to cost nothing") {
-    const PriceList prices = read("lamp,wash-3w,,each,0,0,no\n");
+    const PriceList prices = read_rows("lamp,wash-3w,,each,0,0,no\n");
     TakeOffQuantities quantities;
     quantities.lamps = {{"wash-3w", 5}};
     CHECK(make_take_off(quantities, prices).total() == 0);
     CHECK(make_take_off({}, prices).total() == 0);
-    CHECK(make_take_off({}, read("")).total() == 0);
+    CHECK(make_take_off({}, read_rows("")).total() == 0);
 }
 
 TEST_CASE("rolls without a price are not offered") {
-    const PriceList prices = read("cable,12,,250 ft,170,0,no\ncable,12,,500 ft,,0,no\n");
+    const PriceList prices = read_rows("cable,12,,250 ft,170,0,no\ncable,12,,500 ft,,0,no\n");
     TakeOffQuantities quantities;
-    quantities.cable[12] = feet(400);
+    quantities.cable[12] = in_feet(400);
     const TakeOff made = make_take_off(quantities, prices);
     CHECK(made.total() == 34'000);
     REQUIRE(made.lines.size() == 1);

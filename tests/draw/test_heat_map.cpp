@@ -33,7 +33,7 @@ DrawnPage draw(const HeatMap& map, PictureFormat format = PictureFormat::svg) {
     return make_chart_page({"Page", "", {}, {}, {map}}, format);
 }
 
-const Box roomy{100, 100, 1300, 700};
+const Box map_box{100, 100, 1300, 700};
 
 } // namespace
 
@@ -41,8 +41,8 @@ TEST_CASE("heat map: cells from the lower left and the scale's ends in its colou
     HeatMap map = make_map(5, 3);
     map.low = 0;
     map.high = 20;
-    const HeatPlot plot(map, roomy);
-    CHECK(roomy.contains(plot.frame()));
+    const HeatPlot plot(map, map_box);
+    CHECK(map_box.contains(plot.frame()));
     CHECK(plot.cell(0).left == doctest::Approx(plot.frame().left));
     CHECK(plot.cell(0).bottom == doctest::Approx(plot.frame().bottom));
     CHECK(plot.cell(14).right == doctest::Approx(plot.frame().right));
@@ -57,7 +57,7 @@ TEST_CASE("heat map: cells from the lower left and the scale's ends in its colou
 TEST_CASE("heat map: without ends the scale goes to round figures about the values") {
     HeatMap map = make_map(2, 2);
     map.values = {13.1, 14.0, {}, 16.9};
-    const HeatPlot plot(map, roomy);
+    const HeatPlot plot(map, map_box);
     CHECK(plot.colour(13) == dusk_colour(0));
     CHECK(plot.colour(17) == dusk_colour(1));
     CHECK(test::find_words(draw(map), "17").top < test::find_words(draw(map), "15").top);
@@ -139,7 +139,7 @@ TEST_CASE("heat map: below zero with a minus sign, missing values without words"
     const DrawnPage page = draw(map);
     CHECK(test::count_words(page, "\u22121.5") >= 1);
     CHECK(test::count_words(page, "nan") == 0);
-    const HeatPlot plot(map, roomy);
+    const HeatPlot plot(map, map_box);
     CHECK(plot.colour(-1.5)[2] < plot.colour(2)[0]); // from dark blue to pale straw
     HeatMap unknown = make_map(2, 2);
     unknown.values.assign(4, std::nullopt);
@@ -172,7 +172,7 @@ TEST_CASE("heat map: the best value's card stays within the cells, whichever cel
     HeatMap map = make_map(120, 60);
     for (const std::size_t best : {0u, 60u, 119u, 3600u, 3660u, 7080u, 7199u}) {
         map.best = best;
-        const HeatPlot plot(map, roomy);
+        const HeatPlot plot(map, map_box);
         Canvas canvas(page_width, 800, PictureFormat::svg);
         plot.draw(canvas);
         const DrawnPage page{"", 800, canvas.words()};
@@ -186,20 +186,20 @@ TEST_CASE("heat map: the best value's card stays within the cells, whichever cel
     map.best = 5;
     map.values[5] = std::nullopt; // nothing to say of it
     Canvas canvas(page_width, 800, PictureFormat::svg);
-    HeatPlot(map, roomy).draw(canvas);
+    HeatPlot(map, map_box).draw(canvas);
     for (const Canvas::Words& words : canvas.words())
         CHECK_FALSE(words.text.ends_with(" ft"));
 }
 
 TEST_CASE("heat map: few cells are not stretched, many fill the room") {
     const HeatMap small = make_map(2, 1), large = make_map(60, 40);
-    const HeatPlot few(small, roomy), many(large, roomy);
+    const HeatPlot few(small, map_box), many(large, map_box);
     CHECK(few.cell(0).width() == doctest::Approx(150));
     CHECK(few.cell(0).height() == doctest::Approx(84));
-    CHECK(many.frame().right > roomy.right - 120);
-    CHECK(many.frame().bottom > roomy.bottom - 80);
+    CHECK(many.frame().right > map_box.right - 120);
+    CHECK(many.frame().bottom > map_box.bottom - 80);
     for (const HeatPlot* plot : {&few, &many}) {
-        CHECK(roomy.contains(plot->frame()));
+        CHECK(map_box.contains(plot->frame()));
         CHECK(plot->cell(1).left == doctest::Approx(plot->cell(0).right)); // no gap
     }
 }

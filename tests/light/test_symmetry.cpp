@@ -16,7 +16,7 @@ namespace {
 
 /// A house front with a bay and a return, a tree-less yard, and fixtures of every kind that stands or hangs.
 /// Lengths are powers of two of a metre where they can be, so that scaling by two rounds nothing.
-Site make_yard() {
+Site make_even_yard() {
     Site site{.is_as_new = true};
     site.sensor_spacing = 0.25;
     site.ground_spacing = 1;
@@ -179,7 +179,7 @@ Difference compare(const LitWall& left, const LitWall& right, const std::string&
 } // namespace
 
 TEST_CASE("symmetry: a site turned and moved has the same light on its walls") {
-    const Site site = make_yard();
+    const Site site = make_even_yard();
     const LitWall still = light_up(site);
     for (const double angle : {0.5 * pi, pi, 0.3, 2.9}) {
         CAPTURE(angle);
@@ -196,7 +196,7 @@ TEST_CASE("symmetry: a site turned and moved has the same light on its walls") {
 }
 
 TEST_CASE("symmetry: a mirror image has the light of a mirror image") {
-    const Site site = make_yard();
+    const Site site = make_even_yard();
     const LitWall still = light_up(site), mirrored = light_up(mirror_site(site));
     for (const char* id : {"house", "house.bay"}) {
         CAPTURE(id);
@@ -210,7 +210,7 @@ TEST_CASE("symmetry: a mirror image has the light of a mirror image") {
 
 TEST_CASE("symmetry: twice as large, a quarter of the light") {
     // E = I cos / d^2 at twice the distances, lenses twice as wide.
-    const Site site = make_yard();
+    const Site site = make_even_yard();
     const LitWall still = light_up(site), large = light_up(scale_site(site, 2));
     const Difference found = compare(still, large, "house", false, 4);
     CHECK(found.cells > 50);
@@ -218,7 +218,7 @@ TEST_CASE("symmetry: twice as large, a quarter of the light") {
 }
 
 TEST_CASE("symmetry: light follows candela, dimming and losses in proportion, watts the dimming alone") {
-    Site site = make_yard();
+    Site site = make_even_yard();
     const LitWall still = light_up(site);
     for (Fixture& fixture : site.fixtures) {
         fixture.dimming = 0.5;

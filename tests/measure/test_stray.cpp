@@ -11,7 +11,7 @@ using namespace duskcast::test;
 
 namespace {
 
-Site make_open_site() {
+Site make_watched_site() {
     Site site{.is_as_new = true};
     site.units = LengthUnit::metre;
     site.light = LightUnit::lux;
@@ -47,7 +47,7 @@ std::optional<double> facing(double degrees) {
 TEST_CASE("light on an upright plane is I cos / d^2") {
     // Inverse-square law (IES definition 9.1.1), by hand: 100 cd from (0, 0, 1) to (0, 6, 9): d = 10 m, and a
     // plane that faces south has its normal 53.13 degrees off: 100 x 0.6 / 100 = 0.6 lx.
-    Site site = make_open_site();
+    Site site = make_watched_site();
     const LitFixture lamp = make_named("A", {0, 0, 1}, {}, make_isotropic(100));
     site.watch_points = {{"south", WatchKind::window, {0, 6, 9}, facing(180)},
                          {"askew", WatchKind::window, {0, 6, 9}, facing(240)},
@@ -72,7 +72,7 @@ TEST_CASE("light on an upright plane is I cos / d^2") {
 TEST_CASE("a window opposite a glowing wall has the light of its configuration factor") {
     // A wall of 6 m x 4 m and 3 cd/m2 squarely opposite at 10 m: pi L F = 0.66298 lx, F four times the
     // corner factor of Howell's catalogue. Here the wall is 384 small cosine emitters of L dA candela each.
-    Site site = make_open_site();
+    Site site = make_watched_site();
     site.watch_points = {{"pane", WatchKind::window, {0, -10, 3}, facing(0)}};
     std::vector<LitFixture> wall;
     const double cell = 0.25;
@@ -89,7 +89,7 @@ TEST_CASE("a window opposite a glowing wall has the light of its configuration f
 }
 
 TEST_CASE("fixtures add up, the one that gives most is named, and what is thrown back comes on top") {
-    Site site = make_open_site();
+    Site site = make_watched_site();
     site.watch_points = {{"pane", WatchKind::window, {0, 10, 2}, facing(180)},
                          {"line", WatchKind::boundary, {10, 0, 2}, {}}};
     const std::vector<LitFixture> lamps{make_named("near", {0, 5, 2}, {}, make_isotropic(50)),
@@ -146,7 +146,7 @@ TEST_CASE("what stands between keeps light off a window and out of an eye") {
 TEST_CASE("candela towards an eye are the lamp's at that angle, and the angle off its sight is said") {
     // 1000 cd cos^n, n = ln 0.5 / ln cos(beam / 2), beam 60 degrees; lens at (0, 0, 1), upright; the eye
     // 3 m away and 4 m higher: atan(3 / 4) = 36.87 degrees off the beam, cos = 0.8.
-    Site site = make_open_site();
+    Site site = make_watched_site();
     site.views = {{"porch", {3, 0, 5}, {3, 0, 0}, radians_from_degrees(50)}};
     site.eyes = {{"guest", {3, 0, 5}, glm::dvec3(0, 0, 1)}, {"any", {0, 0, 0.5}, {}}};
     LitFixture lamp = make_named("A", {0, 0, 1}, {}, make_cosine(60, 1000));
@@ -164,7 +164,7 @@ TEST_CASE("candela towards an eye are the lamp's at that angle, and the angle of
 }
 
 TEST_CASE("lumens upwards as the limits count them, and as they reach the sky") {
-    Site site = make_open_site();
+    Site site = make_watched_site();
     site.zone = Zone::e2;
     // Half of an even lamp's light, all of an upright beam's, none of one that points down.
     CHECK(measure(site, {make_named("A", {0, 0, 1}, {}, make_isotropic(100))}).upward_share ==
@@ -207,7 +207,7 @@ TEST_CASE("the limits of the zones") {
 }
 
 TEST_CASE("stray light is measured where a site asks for it") {
-    Site site = make_open_site();
+    Site site = make_watched_site();
     site.views = {{"street", {0, -9, 1.6}, {0, 0, 1}, 1}};
     CHECK(!asks_for_stray(site));
     site.zone = Zone::e0;

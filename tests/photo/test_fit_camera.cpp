@@ -13,10 +13,10 @@ using namespace duskcast::test;
 
 namespace {
 
-constexpr glm::ivec2 size{960, 640};
+constexpr glm::ivec2 fitted_size{960, 640};
 
 Camera usual_camera() {
-    return take_photo(size, feet(8, -46, 5.4), 10.5, 3.9, 0.4, 725);
+    return take_photo(fitted_size, feet(8, -46, 5.4), 10.5, 3.9, 0.4, 725);
 }
 
 /// Six marks on the front and two on the walk: what is asked of somebody.
@@ -26,7 +26,7 @@ std::vector<glm::dvec3> eight_places() {
     return places;
 }
 
-double median(std::vector<double> values) {
+double median_of(std::vector<double> values) {
     std::nth_element(values.begin(), values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2),
                      values.end());
     return values[values.size() / 2];
@@ -39,14 +39,16 @@ TEST_CASE("exact marks give the camera back, wherever it stood") {
         const double azimuth = -side * pi / 180;
         const glm::dvec3 eye =
             feet(17, 0, 5.2) - 50 * metres_per_foot * glm::dvec3(std::sin(azimuth), std::cos(azimuth), 0);
-        const Camera truth = take_photo(size, eye, -side, 3, 1.2, 800);
+        const Camera truth = take_photo(fitted_size, eye, -side, 3, 1.2, 800);
         std::vector<Mark> marks;
         for (const Mark& one : mark(truth, front_places()))
-            if (one.pixel.x > 0 && one.pixel.x < size.x && one.pixel.y > 0 && one.pixel.y < size.y)
+            if (one.pixel.x > 0 && one.pixel.x < fitted_size.x && one.pixel.y > 0 &&
+                one.pixel.y < fitted_size.y)
                 marks.push_back(one);
         CAPTURE(side);
         REQUIRE(marks.size() >= 6);
-        const CameraFit fit = fit_camera(size, marks, {.focal_px = 800, .eye_height = 5.2 * metres_per_foot});
+        const CameraFit fit =
+            fit_camera(fitted_size, marks, {.focal_px = 800, .eye_height = 5.2 * metres_per_foot});
         for (const MarkFit& one : fit.marks) {
             CHECK(glm::length(one.off_px) < 0.05);
             CHECK(!one.is_suspect);
@@ -67,7 +69,7 @@ TEST_CASE("eight clicks of a pixel's error settle camera, peak and tree as well 
         // What is known beforehand is drawn as it is said to be.
         const double told_focal = 725 * std::exp(0.03 * normal(random));
         const double told_height = truth.eye.z + 0.25 * normal(random);
-        const CameraFit fit = fit_camera(size, mark(truth, eight_places(), 1, &random),
+        const CameraFit fit = fit_camera(fitted_size, mark(truth, eight_places(), 1, &random),
                                          {.focal_px = told_focal, .eye_height = told_height});
         const Camera found = fit.camera();
         const glm::dvec3 off = found.eye - truth.eye;
@@ -92,15 +94,16 @@ TEST_CASE("eight clicks of a pixel's error settle camera, peak and tree as well 
         within_height += height.back() < ninety * stands->deviation ? 1 : 0;
         ++trials;
     }
-    CHECK(median(eye) < 1 * metres_per_foot);
-    CHECK(median(focal) < 0.03);
-    CHECK(median(peak) < 0.15 * metres_per_foot);
-    CHECK(median(tree) < 0.6 * metres_per_foot);
-    CHECK(median(height) < 0.3 * metres_per_foot);
-    MESSAGE("medians, ft: eye " << median(eye) / metres_per_foot << ", peak "
-                                << median(peak) / metres_per_foot << ", tree "
-                                << median(tree) / metres_per_foot << ", its height "
-                                << median(height) / metres_per_foot << "; focal length " << median(focal));
+    CHECK(median_of(eye) < 1 * metres_per_foot);
+    CHECK(median_of(focal) < 0.03);
+    CHECK(median_of(peak) < 0.15 * metres_per_foot);
+    CHECK(median_of(tree) < 0.6 * metres_per_foot);
+    CHECK(median_of(height) < 0.3 * metres_per_foot);
+    MESSAGE("medians, ft: eye " << median_of(eye) / metres_per_foot << ", peak "
+                                << median_of(peak) / metres_per_foot << ", tree "
+                                << median_of(tree) / metres_per_foot << ", its height "
+                                << median_of(height) / metres_per_foot << "; focal length "
+                                << median_of(focal));
     // 90 %, within three standard errors of that share and what eight marks tell of a click's own error.
     for (const int within : {within_eye, within_focal, within_peak, within_height}) {
         CHECK(within >= 0.86 * trials);
@@ -116,7 +119,7 @@ TEST_CASE("a mark on the wrong corner is named, and pulls the camera little") {
         std::vector<Mark> marks = mark(truth, front_places(), 1, &random);
         const std::size_t wrong = static_cast<std::size_t>(trial) % marks.size();
         marks[wrong].pixel += glm::dvec2(trial % 2 ? 40 : -40, 25);
-        const CameraFit fit = fit_camera(size, marks, {.focal_px = 725});
+        const CameraFit fit = fit_camera(fitted_size, marks, {.focal_px = 725});
         named += fit.marks[wrong].is_suspect ? 1 : 0;
         int suspects = 0;
         for (const MarkFit& one : fit.marks)
@@ -128,30 +131,30 @@ TEST_CASE("a mark on the wrong corner is named, and pulls the camera little") {
     int false_names = 0;
     for (int trial = 0; trial < 40; ++trial)
         for (const MarkFit& one :
-             fit_camera(size, mark(truth, front_places(), 1, &random), {.focal_px = 725}).marks)
+             fit_camera(fitted_size, mark(truth, front_places(), 1, &random), {.focal_px = 725}).marks)
             false_names += one.is_suspect ? 1 : 0;
     CHECK(false_names == 0);
 }
 
 TEST_CASE("a crop moves the axis, which is found when it may") {
     Camera truth = usual_camera();
-    truth.axis_offset = {0.06 * size.x, -0.03 * size.x};
+    truth.axis_offset = {0.06 * fitted_size.x, -0.03 * fitted_size.x};
     std::mt19937_64 random(3);
     std::vector<double> peak;
     for (int trial = 0; trial < 60; ++trial) {
-        const CameraFit fit =
-            fit_camera(size, mark(truth, front_places(), 1, &random), {.focal_px = 725, .is_cropped = true});
+        const CameraFit fit = fit_camera(fitted_size, mark(truth, front_places(), 1, &random),
+                                         {.focal_px = 725, .is_cropped = true});
         const auto found = measure_on_plane(fit, *truth.project(feet(24, 0, 23)), {0, 0, 0}, {0, -1, 0});
         REQUIRE(found);
         peak.push_back(std::abs(found->place.z - 23 * metres_per_foot));
     }
-    CHECK(median(peak) < 0.3 * metres_per_foot);
+    CHECK(median_of(peak) < 0.3 * metres_per_foot);
 }
 
 TEST_CASE("a lens that bends lines is found from ten marks") {
     Camera truth = usual_camera();
     truth.distortion = -0.06;
-    const CameraFit fit = fit_camera(size, mark(truth, front_places()), {.focal_px = 725});
+    const CameraFit fit = fit_camera(fitted_size, mark(truth, front_places()), {.focal_px = 725});
     for (const MarkFit& one : fit.marks)
         CHECK(glm::length(one.off_px) < 0.4);
     CHECK(fit.camera().distortion == doctest::Approx(-0.06).epsilon(0.2));
@@ -159,13 +162,14 @@ TEST_CASE("a lens that bends lines is found from ten marks") {
 
 TEST_CASE("four corners and one length give the other") {
     // A front 34 by 11 ft of which only the width is known.
-    const Camera truth = take_photo(size, feet(-12, -44, 5.4), 30, 0, 0, 725);
+    const Camera truth = take_photo(fitted_size, feet(-12, -44, 5.4), 30, 0, 0, 725);
     std::vector<Mark> marks = mark(truth, {feet(0, 0, 0), feet(34, 0, 0), feet(34, 0, 11), feet(0, 0, 11)});
     for (std::size_t i = 2; i < 4; ++i) {
         marks[i].place.z = 0;
         marks[i].stretch = {0, 0, 1};
     }
-    const CameraFit fit = fit_camera(size, marks, {.focal_px = 725, .eye_height = 5.4 * metres_per_foot});
+    const CameraFit fit =
+        fit_camera(fitted_size, marks, {.focal_px = 725, .eye_height = 5.4 * metres_per_foot});
     const double height = fit.model.stretch(fit.parameters);
     CHECK(height == doctest::Approx(11 * metres_per_foot).epsilon(0.01));
     CHECK(fit.deviation(fit.model.stretch_index()) < 0.05); // of the logarithm
@@ -174,7 +178,7 @@ TEST_CASE("four corners and one length give the other") {
 TEST_CASE("what cannot be known is refused, with the mark that would settle it") {
     const Camera truth = usual_camera();
     const auto refusal = [&](std::vector<Mark> marks, LensKnown known = {}) {
-        return message_of([&] { fit_camera(size, marks, known); });
+        return message_of([&] { fit_camera(fitted_size, marks, known); });
     };
     const std::vector<Mark> all = mark(truth, front_places());
     CHECK(refusal({all[0], all[1], all[2]}).find("3 marks do not settle a camera") != std::string::npos);
@@ -188,12 +192,12 @@ TEST_CASE("what cannot be known is refused, with the mark that would settle it")
     CHECK(refusal(twice).find("marks m2 and m6 are the same pixel") != std::string::npos);
     std::vector<Mark> turned = all;
     for (Mark& one : turned)
-        one.pixel.x = size.x - one.pixel.x;
+        one.pixel.x = fitted_size.x - one.pixel.x;
     CHECK(refusal(turned).find("the picture is mirrored") != std::string::npos);
     // Square-on, four corners of a wall: near with a wide lens or far with a long one look alike.
-    const Camera square = take_photo(size, feet(17, -46, 5.4), 0, 0, 0, 725);
+    const Camera square = take_photo(fitted_size, feet(17, -46, 5.4), 0, 0, 0, 725);
     const std::vector<Mark> corners =
         mark(square, {feet(0, 0, 0), feet(34, 0, 0), feet(34, 0, 11), feet(0, 0, 11)});
     CHECK(refusal(corners).find("how far off the camera stood cannot be known") != std::string::npos);
-    CHECK_NOTHROW(fit_camera(size, corners, {.focal_px = 725}));
+    CHECK_NOTHROW(fit_camera(fitted_size, corners, {.focal_px = 725}));
 }

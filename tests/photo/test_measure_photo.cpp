@@ -11,12 +11,12 @@ using namespace duskcast::test;
 
 namespace {
 
-constexpr glm::ivec2 size{900, 600};
-constexpr double focal = 600, eye_height = 1.5;
+constexpr glm::ivec2 measured_size{900, 600};
+constexpr double measured_focal = 600, eye_height = 1.5;
 
 /// Level, 10 m south of the plan's origin, facing north.
 CameraFit level_fit() {
-    return certain_fit(size, {0, -10, eye_height}, 0, 0, 0, focal);
+    return certain_fit(measured_size, {0, -10, eye_height}, 0, 0, 0, measured_focal);
 }
 
 /// Places in pixels off the middle.
@@ -38,22 +38,23 @@ TEST_CASE("the ground under a click is as far off as the horizon is above it") {
             CAPTURE(right);
             const auto found = measure_on_plane(fit, pixel(right, down), {0, 0, 0}, {0, 0, 1});
             REQUIRE(found);
-            const double distance = eye_height * focal / down;
+            const double distance = eye_height * measured_focal / down;
             CHECK(found->place.x == doctest::Approx(eye_height * right / down));
             CHECK(found->place.y == doctest::Approx(distance - 10));
             CHECK(std::abs(found->place.z) < 1e-9);
             // A pixel down is d^2 / (h f) of distance; a plane has no error across itself.
             CHECK(found->deviation({0, 1, 0}) ==
-                  doctest::Approx(distance * distance / (eye_height * focal)).epsilon(1e-3));
+                  doctest::Approx(distance * distance / (eye_height * measured_focal)).epsilon(1e-3));
             CHECK(found->deviation({0, 0, 1}) < 1e-6);
             if (right == 0)
-                CHECK(found->deviation({1, 0, 0}) == doctest::Approx(distance / focal).epsilon(1e-3));
+                CHECK(found->deviation({1, 0, 0}) ==
+                      doctest::Approx(distance / measured_focal).epsilon(1e-3));
         }
 }
 
 TEST_CASE("what the camera is not sure of widens what it measures, as trigonometry says") {
     const glm::dvec2 click = pixel(0, 60);
-    const double distance = eye_height * focal / 60; // 15 m
+    const double distance = eye_height * measured_focal / 60; // 15 m
     struct Row {
         int parameter;
         double deviation, along; ///< along the line of sight on the ground, metres
@@ -119,7 +120,7 @@ TEST_CASE("something upright is as high as its share of its foot's distance belo
     const double cosine_square = 1 / (1 + 0.05 * 0.05);
     CHECK(leaning->height == doctest::Approx(1.5 + 4.5 * cosine_square).epsilon(1e-6));
     CHECK(!measure_height(fit, pixel(0, -10), pixel(0, -225))); // a foot in the sky
-    CameraFit steep = certain_fit(size, {0, -10, 3}, 0, 80, 0, focal);
+    CameraFit steep = certain_fit(measured_size, {0, -10, 3}, 0, 80, 0, measured_focal);
     CHECK(!measure_height(steep, {450, 5000}, {450, 0})); // a top behind the photographer's back
 }
 
@@ -174,9 +175,9 @@ TEST_CASE("a click falls on the nearest wall that it meets, or on the ground bef
     CHECK(wall_at(0, -200 * (6.9 - 1.5) / 6) == "gabled");
     CHECK(wall_at(0, -200 * (7.1 - 1.5) / 6).empty());
     // Half-way up the slope the triangle is half as wide: 1.5 m each side.
-    CHECK(wall_at(1.45 * focal / 18, -4.0 * focal / 18) == "gabled");
-    CHECK(wall_at(1.55 * focal / 18, -4.0 * focal / 18).empty());
+    CHECK(wall_at(1.45 * measured_focal / 18, -4.0 * measured_focal / 18) == "gabled");
+    CHECK(wall_at(1.55 * measured_focal / 18, -4.0 * measured_focal / 18).empty());
     // From behind a wall is not a wall: its outside is to the south.
-    const CameraFit from_north = certain_fit(size, {0, 20, eye_height}, 180, 0, 0, focal);
+    const CameraFit from_north = certain_fit(measured_size, {0, 20, eye_height}, 180, 0, 0, measured_focal);
     CHECK(!measure_click(site, from_north, pixel(0, 0)).on_wall);
 }

@@ -50,7 +50,7 @@ std::string fixture(const std::string& id, const std::string& rest, const std::s
     return R"({"id": ")" + id + R"(", "kind": ")" + kind + R"(", "lamp": "l", )" + rest + "}";
 }
 
-const std::string wall =
+const std::string card_wall =
     R"("walls": [{"id": "house", "path": [[0, 0], [20, 0]], "height": "9 ft", "finish": "stucco white"}], )";
 const std::string maple = R"("trees": [{"id": "red-maple", "at": [10, -20], "height": "16 ft", "base": "6 ft",
     "width": "8 ft", "trunk_diameter": "1 ft"}], )";
@@ -73,7 +73,7 @@ TEST_CASE("the rim's lower side is the lens times the sine of the tilt, where th
                             "\"wall\": \"house\", \"along\": " + std::to_string(2 + 2 * i) +
                                 R"(, "setback": "15 in", "tilt": )" + std::to_string(rows[i].tilt_deg) +
                                 R"(, "lens_diameter": ")" + std::to_string(rows[i].lens_in) + " in\"");
-    const Cards cards(wall + "\"fixtures\": [" + fixtures + "]");
+    const Cards cards(card_wall + "\"fixtures\": [" + fixtures + "]");
     for (std::size_t i = 0; i < rows.size(); ++i) {
         CAPTURE(i);
         const AimCard card = cards.card("F" + std::to_string(i));
@@ -127,7 +127,7 @@ TEST_CASE("turns are counted from square to the wall, and two degrees are none")
                                                  R"(, "tilt": 12, "turn": )" + std::to_string(rows[i].first));
     // The same direction given as an azimuth reads the same.
     fixtures += ", " + fixture("A", R"("wall": "house", "along": 18, "tilt": 12, "azimuth": 340)");
-    const Cards cards(wall + "\"fixtures\": [" + fixtures + "]");
+    const Cards cards(card_wall + "\"fixtures\": [" + fixtures + "]");
     for (std::size_t i = 0; i < rows.size(); ++i)
         CHECK(cards.card("F" + std::to_string(i)).way == rows[i].second);
     CHECK(cards.card("A").way == rows[2].second);
@@ -161,7 +161,7 @@ TEST_CASE("where a fixture stands is taped from the nearest two things that stay
         fixture("F", R"("at": [3, -4])", "path") + ", " + fixture("G", R"("at": [10, 12])", "path") + "]");
     CHECK(trees.card("F").place.starts_with("5 ft from the trunk of oak and "));
     CHECK(trees.card("G").place.starts_with("13 ft from the trunk of white elm and "));
-    const Cards house(wall + "\"fixtures\": [" + fixture("F", R"("at": [3, -4])", "path") + "]");
+    const Cards house(card_wall + "\"fixtures\": [" + fixture("F", R"("at": [3, -4])", "path") + "]");
     CHECK(house.card("F").place.starts_with("5 ft from the west end of house and 17 ft"));
     CHECK(house.card("F").place.ends_with(" from the east end of house"));
     const Cards bed(R"("ground": {"margin": "1 ft", "areas": [{"id": "rose-bed", "kind": "bed",
@@ -187,8 +187,8 @@ TEST_CASE("a wall's fixture is taped from the nearer corner of its face") {
 }
 
 TEST_CASE("what a fixture lights and where its light stops comes from the report") {
-    Cards cards(wall + maple + "\"fixtures\": [" + fixture("U", R"("wall": "house", "along": 9)") + ", " +
-                fixture("T", R"("tree": "red-maple", "bearing": 0)") + "]");
+    Cards cards(card_wall + maple + "\"fixtures\": [" + fixture("U", R"("wall": "house", "along": 9)") +
+                ", " + fixture("T", R"("tree": "red-maple", "bearing": 0)") + "]");
     CHECK(cards.card("U").lights.empty());
     CHECK(cards.card("U").stops == "short of windows, roads and eyes");
     cards.report.purposes = {{.fixture = "U", .on = "house", .target = "front-door"},
@@ -227,7 +227,7 @@ TEST_CASE("what a fixture lights and where its light stops comes from the report
 }
 
 TEST_CASE("volts are told of fixtures on a run that could be worked out") {
-    Cards cards(wall + "\"fixtures\": [" + fixture("U", R"("wall": "house", "along": 9)") + ", " +
+    Cards cards(card_wall + "\"fixtures\": [" + fixture("U", R"("wall": "house", "along": 9)") + ", " +
                 fixture("V", R"("wall": "house", "along": 12)") + "]");
     CHECK(!cards.card("U").volts);
     LoadReport load;

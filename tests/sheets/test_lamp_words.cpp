@@ -8,7 +8,7 @@
 #include "duskcast/sheets/lamp_words.hpp"
 
 using namespace duskcast;
-using Json = nlohmann::json;
+using Json = nlohmann::ordered_json;
 
 namespace {
 
@@ -28,7 +28,7 @@ LampEntry make_disk_lamp(const SheetOptions& options) {
     return entry;
 }
 
-SheetOptions make_options() {
+SheetOptions make_word_options() {
     SheetOptions options;
     options.distances = {10 * metres_per_foot};
     options.setbacks = {0.3, 3};
@@ -37,13 +37,13 @@ SheetOptions make_options() {
 }
 
 std::vector<std::string> print(const LampEntry& entry) {
-    return print_lamp_sheet(entry, make_options(), LengthUnit::foot, LightUnit::footcandle);
+    return print_lamp_sheet(entry, make_word_options(), LengthUnit::foot, LightUnit::footcandle);
 }
 
 } // namespace
 
 TEST_CASE("the sheet of a lamp says its power, beam, zones and patches") {
-    const std::vector<std::string> lines = print(make_disk_lamp(make_options()));
+    const std::vector<std::string> lines = print(make_disk_lamp(make_word_options()));
     REQUIRE(lines.size() >= 10);
     CHECK(lines[0] == "disk");
     CHECK(lines[1] == "842 lm, 10 W, 84.2 lm/W, among MR16 lamps: WFL"); // 55 to 60 degrees
@@ -69,13 +69,13 @@ TEST_CASE("the sheet of a lamp says its power, beam, zones and patches") {
 }
 
 TEST_CASE("the sheet names the lamp, its losses and what is known of it") {
-    LampEntry entry = make_disk_lamp(make_options());
+    LampEntry entry = make_disk_lamp(make_word_options());
     entry.lamp.name = "Wide disk";
     entry.lamp.volt_amperes = 12;
     entry.lamp.cct = 2700;
     entry.lamp.tolerance = 0.9;
     entry.lamp.depreciation = 0.8;
-    entry.sheet = make_lamp_sheet(entry.lamp, make_options());
+    entry.sheet = make_lamp_sheet(entry.lamp, make_word_options());
     entry.sheet.designation = "VWFL";
     std::vector<std::string> lines = print(entry);
     CHECK(lines[0] == "Wide disk (disk)");
@@ -85,7 +85,7 @@ TEST_CASE("the sheet names the lamp, its losses and what is known of it") {
 
     // A lamp of which nothing is known but its light; its lens no longer matters.
     entry.lamp = {.id = "bare", .distribution = entry.lamp.distribution};
-    entry.sheet = make_lamp_sheet(entry.lamp, make_options());
+    entry.sheet = make_lamp_sheet(entry.lamp, make_word_options());
     entry.sheet.designation.clear();
     lines = print(entry);
     CHECK(lines[0] == "bare");
@@ -95,7 +95,7 @@ TEST_CASE("the sheet names the lamp, its losses and what is known of it") {
 }
 
 TEST_CASE("a beam wider one way is told both ways, and by the centre where that differs") {
-    LampEntry entry = make_disk_lamp(make_options());
+    LampEntry entry = make_disk_lamp(make_word_options());
     entry.sheet.beam_of_max = {.along = radians_from_degrees(30), .across = radians_from_degrees(60)};
     entry.sheet.beam_of_centre = entry.sheet.beam_of_max;
     entry.sheet.field_of_centre = {.along = radians_from_degrees(70), .across = radians_from_degrees(70)};
@@ -105,7 +105,7 @@ TEST_CASE("a beam wider one way is told both ways, and by the centre where that 
 }
 
 TEST_CASE("zones that hold next to nothing are left out, the first as well") {
-    LampEntry entry = make_disk_lamp(make_options());
+    LampEntry entry = make_disk_lamp(make_word_options());
     entry.sheet.zones = {{.from = 0, .to = pi / 18, .lumens = 0.1},
                          {.from = pi / 18, .to = pi / 9, .lumens = 300},
                          {.from = pi / 9, .to = pi / 6, .lumens = 500}};
@@ -113,7 +113,7 @@ TEST_CASE("zones that hold next to nothing are left out, the first as well") {
 }
 
 TEST_CASE("the JSON of lamps holds their figures in SI units") {
-    const LampEntry entry = make_disk_lamp(make_options());
+    const LampEntry entry = make_disk_lamp(make_word_options());
     const Json json = Json::parse(print_lamp_json({entry, entry}));
     REQUIRE(json.size() == 2);
     const Json& one = json[1];

@@ -17,7 +17,7 @@ namespace {
 constexpr double lead = 0.5 * metres_per_foot; ///< which is cut as 1 ft
 
 /// Lamps along a straight line to the east of a transformer at the origin, at these distances in feet.
-Site make_line(const std::vector<double>& feet, RunLayout layout = RunLayout::daisy_chain) {
+Site make_line_to(const std::vector<double>& feet, RunLayout layout = RunLayout::daisy_chain) {
     Site site{.is_as_new = true};
     site.name = "Line";
     site.units = LengthUnit::foot;
@@ -55,7 +55,7 @@ std::map<int, int> list_lengths(const DrawnPage& page) {
 } // namespace
 
 TEST_CASE("one-line: lamps from left to right in the order that the cable meets them, each with its volts") {
-    const Site site = make_line({20, 50, 90, 100});
+    const Site site = make_line_to({20, 50, 90, 100});
     const LoadReport report = measure(site);
     const DrawnPage page = make_one_line(site, report, PictureFormat::svg);
     double before = 0, volts_before = 1e9;
@@ -80,7 +80,7 @@ TEST_CASE("one-line: a run that needs more than a row goes on below it, in order
     std::vector<double> feet;
     for (int i = 1; i <= 34; ++i)
         feet.push_back(6 * i);
-    Site site = make_line(feet);
+    Site site = make_line_to(feet);
     site.lamps[0].watts = 1;
     const LoadReport report = measure(site);
     const DrawnPage page = make_one_line(site, report, PictureFormat::svg);
@@ -97,7 +97,8 @@ TEST_CASE("one-line: a run that needs more than a row goes on below it, in order
     }
     CHECK(rows >= 2);
     CHECK(list_lengths(page) == std::map<int, int>{{6, 34}});
-    CHECK(make_one_line(make_line({6}), measure(make_line({6})), PictureFormat::svg).height < page.height);
+    CHECK(make_one_line(make_line_to({6}), measure(make_line_to({6})), PictureFormat::svg).height <
+          page.height);
 }
 
 TEST_CASE("one-line: a lamp that sits on the cable itself, without a lead, is drawn like every other") {
@@ -120,7 +121,7 @@ TEST_CASE("one-line: a lamp that sits on the cable itself, without a lead, is dr
 }
 
 TEST_CASE("one-line: a run fed at its middle has its home run, and lamps to both sides of it") {
-    Site site = make_line({40, 60, 80, 100, 120}, RunLayout::centre_fed);
+    Site site = make_line_to({40, 60, 80, 100, 120}, RunLayout::centre_fed);
     const LoadReport report = measure(site);
     const DrawnPage page = make_one_line(site, report, PictureFormat::svg);
     std::vector<std::pair<double, double>> places; // along the page, volts
@@ -145,7 +146,7 @@ TEST_CASE("one-line: a run fed at its middle has its home run, and lamps to both
 TEST_CASE("one-line: lengths on a diagram come to the cable of each run") {
     for (const RunLayout layout : {RunLayout::daisy_chain, RunLayout::centre_fed}) {
         CAPTURE(name_of(layout));
-        const Site site = make_line({12, 33, 57, 81}, layout);
+        const Site site = make_line_to({12, 33, 57, 81}, layout);
         const LoadReport report = measure(site);
         double sum = 0;
         const DrawnPage page = make_one_line(site, report, PictureFormat::svg);
@@ -162,7 +163,7 @@ TEST_CASE("one-line: lengths on a diagram come to the cable of each run") {
 }
 
 TEST_CASE("a run's line says what is laid, where it is fed and what it loses, or that it cannot work") {
-    Site site = make_line({20, 50});
+    Site site = make_line_to({20, 50});
     const LoadReport report = measure(site);
     const std::string said = describe_run(report.runs[0], LengthUnit::foot);
     CHECK(said.starts_with("row: 50 ft of 12 AWG, daisy-chain, tap 12 V, 2 lamps"));
@@ -202,10 +203,10 @@ TEST_CASE("states have inks of their own, and six runs are told apart") {
 
 TEST_CASE("cable plan: a deep lot lies on its side, north to the left, and everything keeps its place") {
     // The same lamps along a line to the north.
-    Site deep = make_line({20, 60, 100});
+    Site deep = make_line_to({20, 60, 100});
     for (Fixture& fixture : deep.fixtures)
         fixture.at = glm::dvec2(0, fixture.at->x);
-    const Site wide = make_line({20, 60, 100});
+    const Site wide = make_line_to({20, 60, 100});
     const auto xs = [&](const Site& site) {
         const LoadReport report = measure(site);
         const DrawnPage page = make_cable_plan(site, report, PictureFormat::svg);
@@ -226,7 +227,7 @@ TEST_CASE("cable plan: a deep lot lies on its side, north to the left, and every
 }
 
 TEST_CASE("cable plan: stretches carry the lengths that are cut, in the site's units") {
-    Site site = make_line({30, 70, 120});
+    Site site = make_line_to({30, 70, 120});
     const DrawnPage page = make_cable_plan(site, measure(site), PictureFormat::svg);
     CHECK(list_lengths(page)[30] == 1);
     CHECK(list_lengths(page)[40] == 1);

@@ -18,7 +18,7 @@ using namespace duskcast::test;
 namespace {
 
 /// A house, a tree, a hedge and a bed of box on five kinds of ground, 60 m by 40 m; two runs, 18 m apart.
-Site make_garden() {
+Site make_wired_garden() {
     Site site{.is_as_new = true};
     site.name = "garden";
     site.units = LengthUnit::metre;
@@ -60,7 +60,7 @@ Site make_garden() {
 } // namespace
 
 TEST_CASE("cable plan: names of what stands there, lamps with their volts, where they are") {
-    const Site site = make_garden();
+    const Site site = make_wired_garden();
     const LoadReport report = measure_load(site, ".", {});
     const DrawnPage page = make_cable_plan(site, report, PictureFormat::svg);
     for (const char* word : {"house", "pond", "oak"})
@@ -82,7 +82,7 @@ PIXEL_TEST_CASE("cable plan: each area of the ground is drawn where it is and as
     const auto draw = [](const Site& site) {
         return read_pixels(draw_cable_plan(site, measure_load(site, ".", {}), PictureFormat::png));
     };
-    const Site site = make_garden();
+    const Site site = make_wired_garden();
     const Pixels page = draw(site);
     // Rows count upwards here. The runs' cables are at 9 and 27 m north and span 12 to 44 m east.
     const Patch south = find_colour(page, run_ink(0).colour), north = find_colour(page, run_ink(1).colour);

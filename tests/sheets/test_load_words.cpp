@@ -11,7 +11,7 @@
 
 using namespace duskcast;
 using namespace duskcast::tests;
-using Json = nlohmann::json;
+using Json = nlohmann::ordered_json;
 using Lines = std::vector<std::string>;
 
 namespace {

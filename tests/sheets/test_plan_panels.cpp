@@ -17,7 +17,7 @@ using namespace duskcast;
 
 namespace {
 
-constexpr int columns = 80, rows = 60;
+constexpr int plan_columns = 80, plan_rows = 60;
 constexpr double step = 0.25;
 
 /// Square cells from a corner, each with a sensor of its own from `first` on.
@@ -26,9 +26,9 @@ SensorGrid make_lattice(const glm::dvec2& corner, std::int32_t first) {
     grid.u0 = corner.x;
     grid.v0 = corner.y;
     grid.step = step;
-    grid.columns = columns;
-    grid.rows = rows;
-    for (std::int32_t i = 0; i < columns * rows; ++i)
+    grid.columns = plan_columns;
+    grid.rows = plan_rows;
+    for (std::int32_t i = 0; i < plan_columns * plan_rows; ++i)
         grid.sensor.push_back(first + i);
     return grid;
 }
@@ -36,8 +36,8 @@ SensorGrid make_lattice(const glm::dvec2& corner, std::int32_t first) {
 /// Lux at the middle of every cell.
 template <class Light> std::vector<double> light_cells(const glm::dvec2& corner, const Light& light) {
     std::vector<double> lux;
-    for (int row = 0; row < rows; ++row)
-        for (int column = 0; column < columns; ++column)
+    for (int row = 0; row < plan_rows; ++row)
+        for (int column = 0; column < plan_columns; ++column)
             lux.push_back(light(corner + step * glm::dvec2(column + 0.5, row + 0.5)));
     return lux;
 }
@@ -114,11 +114,11 @@ TEST_CASE("plan: a later area lies on an earlier one, cell by cell, and spots ar
     ground.bed.id = "bed";
     ground.bed.kind = SurfaceKind::ground;
     ground.bed.grid = make_lattice(corner, 0);
-    std::int32_t next = columns * rows;
+    std::int32_t next = plan_columns * plan_rows;
     std::size_t kept = 0;
-    for (int row = 0; row < rows; ++row)
-        for (int column = 0; column < columns; ++column) {
-            const auto cell = static_cast<std::size_t>(row * columns + column);
+    for (int row = 0; row < plan_rows; ++row)
+        for (int column = 0; column < plan_columns; ++column) {
+            const auto cell = static_cast<std::size_t>(row * plan_columns + column);
             const bool is_bed = column >= 20 && column < 40 && row >= 20 && row < 40;
             const bool is_house = column >= 60 && row >= 40;
             ground.bed.grid.sensor[cell] = is_bed ? next++ : -1;
@@ -169,7 +169,7 @@ TEST_CASE("frame: metres go right and up from its lower left corner") {
 TEST_CASE(
     "wall: a level's line on a wall washed evenly along is straight, at the height where the light fades") {
     // E = 40 exp(-z / 2) lx: 10 lx at 2 ln 4 = 2.77 m.
-    const double length = columns * step, height = rows * step;
+    const double length = plan_columns * step, height = plan_rows * step;
     const std::vector<double> lux =
         light_cells({0, 0}, [](const glm::dvec2& place) { return 40 * std::exp(-place.y / 2); });
     Surface surface;
@@ -218,7 +218,7 @@ TEST_CASE(
     CHECK(marks[0].id == "U1");
     CHECK(marks[0].x == doctest::Approx(10 + 5 * 40));
     CHECK(marks[1].x == doctest::Approx(10 + 12.5 * 40));
-    CHECK(panel.spots().size() == static_cast<std::size_t>(columns) * rows);
+    CHECK(panel.spots().size() == static_cast<std::size_t>(plan_columns) * plan_rows);
 }
 
 TEST_CASE("ground plate: fixtures that crowd are named in an inset beside the plan, all others on it") {
@@ -358,12 +358,12 @@ TEST_CASE("values sampled at a grid's sensors are those of the place where each 
     const auto value = [](const glm::dvec2& uv) -> std::optional<double> {
         return uv.x > 15 ? std::nullopt : std::optional(100 * uv.x + uv.y);
     };
-    const std::vector<double> sampled = sample_values(grid, 7 + columns * rows, value);
-    REQUIRE(sampled.size() == 7 + columns * rows);
+    const std::vector<double> sampled = sample_values(grid, 7 + plan_columns * plan_rows, value);
+    REQUIRE(sampled.size() == 7 + plan_columns * plan_rows);
     int wrong = 0;
-    for (int row = 0; row < rows; ++row)
-        for (int column = 0; column < columns; ++column) {
-            const auto cell = static_cast<std::size_t>(row * columns + column);
+    for (int row = 0; row < plan_rows; ++row)
+        for (int column = 0; column < plan_columns; ++column) {
+            const auto cell = static_cast<std::size_t>(row * plan_columns + column);
             if (grid.sensor[cell] < 0)
                 continue;
             const glm::dvec2 middle(1 + step * (column + 0.5), 2 + step * (row + 0.5));
@@ -372,6 +372,6 @@ TEST_CASE("values sampled at a grid's sensors are those of the place where each 
         }
     CHECK(wrong == 0);
     const std::vector<glm::dvec2> spots = list_spots(grid);
-    CHECK(spots.size() == static_cast<std::size_t>(columns) * rows - 1);
+    CHECK(spots.size() == static_cast<std::size_t>(plan_columns) * plan_rows - 1);
     CHECK(spots.front() == glm::dvec2(1 + step / 2, 2 + step / 2));
 }

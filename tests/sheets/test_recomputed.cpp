@@ -14,7 +14,7 @@
 #include "duskcast/sheets/summary.hpp"
 
 using namespace duskcast;
-using Json = nlohmann::json;
+using Json = nlohmann::ordered_json;
 
 namespace {
 

@@ -9,20 +9,20 @@ using Sentences = std::vector<std::string>;
 
 namespace {
 
-constexpr double ft = metres_per_foot;
+constexpr double foot = metres_per_foot;
 constexpr double fc = lux_per_footcandle;
 
 Site make_front_site() {
     Site site{.is_as_new = true};
     Wall wall;
     wall.id = "front";
-    wall.path = {{0, 0}, {40 * ft, 0}};
-    wall.height = 10 * ft;
-    wall.gables = {{.id = "left", .from = 0, .width = 16 * ft, .peak = 18 * ft}};
+    wall.path = {{0, 0}, {40 * foot, 0}};
+    wall.height = 10 * foot;
+    wall.gables = {{.id = "left", .from = 0, .width = 16 * foot, .peak = 18 * foot}};
     site.walls = {wall};
     site.lamps = {{.id = "spot", .name = "spot 4 W, 36°"}, {.id = "plain"}};
-    site.fixtures = {{.id = "U1", .lamp = "spot", .wall = "front", .along = 8 * ft},
-                     {.id = "U2", .lamp = "plain", .wall = "front", .along = 20 * ft}};
+    site.fixtures = {{.id = "U1", .lamp = "spot", .wall = "front", .along = 8 * foot},
+                     {.id = "U2", .lamp = "plain", .wall = "front", .along = 20 * foot}};
     return site;
 }
 
@@ -41,7 +41,7 @@ Report make_line_report(double along, const std::string& gable, const Reach& rea
 SeenFeature make_seen(const std::string& feature, const std::string& view, double lit_to) {
     SeenFeature seen{.feature = feature, .from = {Viewpoint::Kind::view, view}, .sighting = Sighting::lit};
     seen.is_upright = true;
-    seen.high = seen.seen_to = 18 * ft;
+    seen.high = seen.seen_to = 18 * foot;
     seen.lit = {.all = {{0, lit_to}}, .main = {0, lit_to}};
     seen.faint = seen.lit;
     return seen;
@@ -58,20 +58,20 @@ Sentences texts_of(const Site& site, const Report& report) {
 
 TEST_CASE("a fixture's line in feet and foot-candles") {
     const Site site = make_front_site();
-    const Reach short_of{.level_lx = fc, .height = 13.5 * ft, .wall_height = 18 * ft};
-    CHECK(texts_of(site, make_line_report(8 * ft, "left", short_of)) ==
+    const Reach short_of{.level_lx = fc, .height = 13.5 * foot, .wall_height = 18 * foot};
+    CHECK(texts_of(site, make_line_report(8 * foot, "left", short_of)) ==
           Sentences{"U1 (spot 4 W, 36°) on front: 1 fc reaches about 13.5 ft; the peak of left is 18 ft: "
                     "short by about 4.5 ft."});
-    const Reach on_slope{.level_lx = fc, .height = 11 * ft, .wall_height = 13 * ft};
+    const Reach on_slope{.level_lx = fc, .height = 11 * foot, .wall_height = 13 * foot};
     CHECK(
-        texts_of(site, make_line_report(3 * ft, "left", on_slope)) ==
+        texts_of(site, make_line_report(3 * foot, "left", on_slope)) ==
         Sentences{"U1 (spot 4 W, 36°) on front: 1 fc reaches about 11 ft; the slope of left there is 13 ft: "
                   "short by about 2 ft."});
-    const Reach to_top{.level_lx = fc, .height = 10 * ft, .wall_height = 10 * ft, .is_to_top = true};
-    CHECK(texts_of(site, make_line_report(20 * ft, "", to_top)) ==
+    const Reach to_top{.level_lx = fc, .height = 10 * foot, .wall_height = 10 * foot, .is_to_top = true};
+    CHECK(texts_of(site, make_line_report(20 * foot, "", to_top)) ==
           Sentences{"U1 (spot 4 W, 36°) on front: 1 fc reaches all the way up; the wall there is 10 ft."});
-    const Reach nowhere{.level_lx = fc, .wall_height = 10 * ft};
-    Report report = make_line_report(20 * ft, "", nowhere);
+    const Reach nowhere{.level_lx = fc, .wall_height = 10 * foot};
+    Report report = make_line_report(20 * foot, "", nowhere);
     report.reaches[0].fixture = "U2";
     CHECK(texts_of(site, report) == Sentences{"U2 (plain) on front: 1 fc is reached nowhere on its line."});
 }
@@ -80,7 +80,7 @@ TEST_CASE("the same in metres and lux") {
     Site site = make_front_site();
     site.units = LengthUnit::metre;
     site.light = LightUnit::lux;
-    Report report = make_line_report(8 * ft, "left", {.level_lx = fc, .height = 4.12, .wall_height = 5.5});
+    Report report = make_line_report(8 * foot, "left", {.level_lx = fc, .height = 4.12, .wall_height = 5.5});
     CHECK(texts_of(site, report) ==
           Sentences{"U1 (spot 4 W, 36°) on front: 10.8 lx reaches about 4.1 m; the peak of left is 5.50 m: "
                     "short by about 1.4 m."});
@@ -90,7 +90,7 @@ TEST_CASE("the level spoken of: the target's own, else the lowest from a foot-ca
     Site site = make_front_site();
     site.light = LightUnit::lux;
     Report report;
-    FixtureReach line{.fixture = "U1", .surface = "front", .along = 30 * ft};
+    FixtureReach line{.fixture = "U1", .surface = "front", .along = 30 * foot};
     for (const double level : {2.0, 5.0, 20.0, 50.0}) {
         report.levels_lx.push_back(level);
         line.levels.push_back({.level_lx = level, .wall_height = 3});
@@ -120,28 +120,28 @@ TEST_CASE("the level spoken of: the target's own, else the lowest from a foot-ca
 
 TEST_CASE("a fixture's own reach, and where the others' light carries on") {
     const Site site = make_front_site();
-    const Reach own{.level_lx = fc, .height = 13.5 * ft, .wall_height = 18 * ft};
+    const Reach own{.level_lx = fc, .height = 13.5 * foot, .wall_height = 18 * foot};
     const auto sentence = [&](const Reach& alone, const Reach& together) {
-        Report report = make_line_report(8 * ft, "left", alone);
+        Report report = make_line_report(8 * foot, "left", alone);
         report.reaches[0].together = {together};
         return texts_of(site, report).at(0);
     };
     const std::string who = "U1 (spot 4 W, 36°) on front: 1 fc ";
-    CHECK(sentence(own, {.level_lx = fc, .height = 15 * ft, .wall_height = 18 * ft}) ==
+    CHECK(sentence(own, {.level_lx = fc, .height = 15 * foot, .wall_height = 18 * foot}) ==
           who + "reaches about 13.5 ft alone, about 15 ft with the other lamps lit; the peak of left is 18 "
                 "ft: short "
                 "by about 3 ft.");
-    CHECK(sentence(own, {.level_lx = fc, .height = 18 * ft, .wall_height = 18 * ft, .is_to_top = true}) ==
+    CHECK(sentence(own, {.level_lx = fc, .height = 18 * foot, .wall_height = 18 * foot, .is_to_top = true}) ==
           who + "reaches about 13.5 ft alone, all the way up with the other lamps lit; the peak of left is "
                 "18 ft.");
-    CHECK(sentence(own, {.level_lx = fc, .height = 13.9 * ft, .wall_height = 18 * ft}) ==
+    CHECK(sentence(own, {.level_lx = fc, .height = 13.9 * foot, .wall_height = 18 * foot}) ==
           who +
               "reaches about 14 ft; the peak of left is 18 ft: short by about 4 ft."); // nobody sees 5 inches
-    CHECK(sentence({.level_lx = fc, .wall_height = 18 * ft},
-                   {.level_lx = fc, .height = 9 * ft, .wall_height = 18 * ft}) ==
+    CHECK(sentence({.level_lx = fc, .wall_height = 18 * foot},
+                   {.level_lx = fc, .height = 9 * foot, .wall_height = 18 * foot}) ==
           who + "is reached nowhere on its line alone, but reaches about 9 ft with the other lamps lit; the "
                 "peak of left is 18 ft: short by about 9 ft.");
-    CHECK(sentence({.level_lx = fc, .wall_height = 18 * ft}, {.level_lx = fc, .wall_height = 18 * ft}) ==
+    CHECK(sentence({.level_lx = fc, .wall_height = 18 * foot}, {.level_lx = fc, .wall_height = 18 * foot}) ==
           who + "is reached nowhere on its line.");
 }
 
@@ -149,28 +149,28 @@ TEST_CASE("a reach that ends at a sill, is met again, or begins high") {
     const Site site = make_front_site();
     const auto sentence = [&](Reach reach) {
         reach.level_lx = fc;
-        reach.wall_height = 18 * ft;
-        return texts_of(site, make_line_report(8 * ft, "left", reach)).at(0);
+        reach.wall_height = 18 * foot;
+        return texts_of(site, make_line_report(8 * foot, "left", reach)).at(0);
     };
     const std::string who = "U1 (spot 4 W, 36°) on front: 1 fc reaches about 12 ft";
-    CHECK(sentence({.height = 12 * ft, .sill_of = "window", .stretches = {{0, 12 * ft}}}) ==
+    CHECK(sentence({.height = 12 * foot, .sill_of = "window", .stretches = {{0, 12 * foot}}}) ==
           who + " (the sill of window); the peak of left is 18 ft: short by about 6 ft.");
-    CHECK(sentence({.height = 12 * ft, .stretches = {{0, 12 * ft}, {14 * ft, 15.1 * ft}}}) ==
+    CHECK(sentence({.height = 12 * foot, .stretches = {{0, 12 * foot}, {14 * foot, 15.1 * foot}}}) ==
           who +
               " and again from about 14 ft to about 15 ft; the peak of left is 18 ft: short by about 6 ft.");
     // What is met again up to the top is dark between, not short.
-    CHECK(sentence({.height = 12 * ft, .stretches = {{5 * ft, 12 * ft}, {16 * ft, 18 * ft}}}) ==
+    CHECK(sentence({.height = 12 * foot, .stretches = {{5 * foot, 12 * foot}, {16 * foot, 18 * foot}}}) ==
           who +
               " and again from about 16 ft to the top, beginning at about 5 ft; the peak of left is 18 ft.");
-    CHECK(sentence({.height = 12 * ft, .stretches = {{3 * ft, 12 * ft}, {14 * ft, 14.4 * ft}}}) ==
+    CHECK(sentence({.height = 12 * foot, .stretches = {{3 * foot, 12 * foot}, {14 * foot, 14.4 * foot}}}) ==
           who + "; the peak of left is 18 ft: short by about 6 ft."); // neither is worth a word
     // Where only the others' light meets it again.
     Report report =
-        make_line_report(8 * ft, "left", {.level_lx = fc, .height = 12 * ft, .wall_height = 18 * ft});
+        make_line_report(8 * foot, "left", {.level_lx = fc, .height = 12 * foot, .wall_height = 18 * foot});
     report.reaches[0].together = {{.level_lx = fc,
-                                   .height = 12.1 * ft,
-                                   .wall_height = 18 * ft,
-                                   .stretches = {{0, 12.1 * ft}, {14 * ft, 15 * ft}}}};
+                                   .height = 12.1 * foot,
+                                   .wall_height = 18 * foot,
+                                   .stretches = {{0, 12.1 * foot}, {14 * foot, 15 * foot}}}};
     CHECK(texts_of(site, report).at(0) ==
           who +
               " and, with the other lamps lit, again from about 14 ft to about 15 ft; the peak of left is 18 "
@@ -181,20 +181,20 @@ TEST_CASE("a line is judged by its target, and what to do next is said where it 
     Site site = make_front_site();
     site.lamps.push_back({.id = "narrow", .name = "spot 4 W, 15°"});
     Report report =
-        make_line_report(8 * ft, "left", {.level_lx = fc, .height = 9 * ft, .wall_height = 18 * ft});
+        make_line_report(8 * foot, "left", {.level_lx = fc, .height = 9 * foot, .wall_height = 18 * foot});
     FixtureReach& line = report.reaches[0];
     line.target = "brick";
     line.level_lx = fc;
-    line.goal = 8.5 * ft;
+    line.goal = 8.5 * foot;
     const std::string who = "U1 (spot 4 W, 36°) on front: 1 fc reaches about 9 ft; ";
     const auto sentence = [&] { return texts_of(site, report).at(0); };
     CHECK(sentence() == who + "its target, brick, ends at 8 ft 6 in.");
     line.lamps_tried = 3;
     CHECK(sentence() == who + "its target, brick, ends at 8 ft 6 in."); // nothing is missing
-    line.goal = 12 * ft;
+    line.goal = 12 * foot;
     CHECK(sentence() == who + "its target, brick, ends at 12 ft: short by about 3 ft. No other lamp at hand "
                               "that fits does more.");
-    line.better = HigherReach{"narrow", {.height = 11 * ft, .wall_height = 18 * ft}};
+    line.better = HigherReach{"narrow", {.height = 11 * foot, .wall_height = 18 * foot}};
     CHECK(sentence().ends_with("short by about 3 ft. The spot 4 W, 15° would add about 2 ft."));
     line.better->reach.is_to_top = true;
     CHECK(sentence().ends_with(" With the spot 4 W, 15° it would reach the top."));
@@ -202,7 +202,8 @@ TEST_CASE("a line is judged by its target, and what to do next is said where it 
 
 TEST_CASE("a fixture that is for no wall is not judged by the wall behind") {
     const Site site = make_front_site();
-    Report report = make_line_report(20 * ft, "", {.level_lx = fc, .height = 3 * ft, .wall_height = 10 * ft});
+    Report report =
+        make_line_report(20 * foot, "", {.level_lx = fc, .height = 3 * foot, .wall_height = 10 * foot});
     report.purposes = {{.fixture = "U1", .on = "hedge", .share = 0.4, .mean_lx = 0.5 * fc}};
     CHECK(texts_of(site, report) ==
           Sentences{"U1 (spot 4 W, 36°) lights hedge: 40 % of its lumens land there, 0.5 fc on average."});
@@ -237,7 +238,7 @@ TEST_CASE("targets") {
               .at(0)
               .ends_with("missed. Mean 1.25 fc. With the spot 4 W, 36° in U1 it would be 70 %."));
     report.targets[0].better = MoreCoverage{"U1", "plain", 0.85, true};
-    report.seen = {make_seen("peak", "drive", 10 * ft)};
+    report.seen = {make_seen("peak", "drive", 10 * foot)};
     CHECK(texts_of(site, report)
               .at(0)
               .ends_with("With the plain in U1 it would be 85 %: reached. Seen from drive: lit to about 10 "
@@ -251,19 +252,19 @@ TEST_CASE("targets") {
 }
 
 TEST_CASE("how a thing reads from one place") {
-    SeenFeature seen = make_seen("peak", "drive", 12 * ft);
+    SeenFeature seen = make_seen("peak", "drive", 12 * foot);
     const auto reads = [&] { return print_sighting(seen, LengthUnit::foot); };
     CHECK(reads() == "lit to about 12 ft of 18 ft");
-    seen.faint.main.to = 15 * ft;
+    seen.faint.main.to = 15 * foot;
     CHECK(reads() == "lit to about 12 ft of 18 ft, faint to about 15 ft");
     seen.faint.is_to_top = true;
     CHECK(reads() == "lit to about 12 ft of 18 ft, faint above");
-    seen.faint.main.to = 12.3 * ft;
+    seen.faint.main.to = 12.3 * foot;
     CHECK(reads() == "lit to about 12 ft of 18 ft"); // nobody sees 4 inches
-    seen.lit.main = {8 * ft, 18 * ft};
+    seen.lit.main = {8 * foot, 18 * foot};
     seen.lit.is_to_top = true;
     CHECK(reads() == "lit from about 8 ft to its top, 18 ft");
-    seen.seen_to = 14 * ft; // a picture that cuts it off
+    seen.seen_to = 14 * foot; // a picture that cuts it off
     CHECK(reads() == "lit from about 8 ft as far up as it is seen, about 14 ft of 18 ft");
     seen.sighting = Sighting::faint;
     seen.faint.is_to_top = false;
@@ -289,7 +290,7 @@ TEST_CASE("trees are told from every view in one sentence, parts of them by the 
     Report report;
     report.levels_lx = {fc};
     report.targets = {{.id = "upper", .on = "oak", .level_lx = fc, .is_reached = true}};
-    report.seen = {make_seen("upper", "drive", 4), make_seen("oak", "drive", 12 * ft)};
+    report.seen = {make_seen("upper", "drive", 4), make_seen("oak", "drive", 12 * foot)};
     report.seen[1].is_tree = true;
     report.seen.push_back(report.seen[1]);
     report.seen.back().from = {Viewpoint::Kind::north, ""};
@@ -309,7 +310,7 @@ TEST_CASE("trees are told from every view in one sentence, parts of them by the 
 
 TEST_CASE("spill, and the order of the sentences") {
     const Site site = make_front_site();
-    Report report = make_line_report(20 * ft, "", {.level_lx = fc, .wall_height = 10 * ft});
+    Report report = make_line_report(20 * foot, "", {.level_lx = fc, .wall_height = 10 * foot});
     report.targets = {{.id = "T", .level_lx = fc}};
     report.seen = {make_seen("oak", "drive", 3)};
     report.seen[0].is_tree = true;
@@ -332,7 +333,7 @@ TEST_CASE("spill, and the order of the sentences") {
 
 TEST_CASE("every sentence says what it is about") {
     const Site site = make_front_site();
-    Report report = make_line_report(20 * ft, "", {.level_lx = fc, .wall_height = 10 * ft});
+    Report report = make_line_report(20 * foot, "", {.level_lx = fc, .wall_height = 10 * foot});
     report.targets = {{.id = "T", .on = "bed", .level_lx = fc}};
     report.seen = {make_seen("oak", "front", 3)};
     report.seen[0].is_tree = true;
@@ -397,7 +398,7 @@ TEST_CASE("the table of surfaces leaves out dark ones that nobody asks about") {
               "front                           0        0        0        0",
               "bed                          0.05      0.1      1.5     0.02      25 %       0 %"});
     report.surfaces[0].stats.coverage = {{fc, 0}, {2 * fc, 0}};
-    report.surfaces[0].best_reach = {{.level_lx = fc, .height = 9 * ft}};
+    report.surfaces[0].best_reach = {{.level_lx = fc, .height = 9 * foot}};
     CHECK(print_surface_table(site, stage, report)[2].ends_with("0       0 %       0 %   9 ft"));
 }
 

@@ -11,14 +11,14 @@ using namespace duskcast;
 
 namespace {
 
-constexpr double step = 0.2;
+constexpr double cell_step = 0.2;
 
 /// A plain wall 4 m by 2 m.
 Surface make_wall() {
     Surface wall;
     wall.id = wall.part_of = "front";
     wall.run = run_of({{0, 0}, {4, 0}}, false);
-    wall.grid.step = step;
+    wall.grid.step = cell_step;
     wall.grid.columns = 20;
     wall.grid.rows = 10;
     for (std::int32_t i = 0; i < 200; ++i)

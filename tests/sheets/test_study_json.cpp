@@ -11,11 +11,11 @@
 
 using namespace duskcast;
 using namespace duskcast::test;
-using Json = nlohmann::json;
+using Json = nlohmann::ordered_json;
 
 namespace {
 
-std::set<std::string> keys_of(const Json& object) {
+std::set<std::string> set_of_keys(const Json& object) {
     std::set<std::string> keys;
     for (const auto& [key, value] : object.items())
         keys.insert(key);
@@ -58,7 +58,8 @@ TEST_CASE("the JSON of a comparison holds every variant's figures") {
     from_street.sighting = Sighting::hidden;
     from_street.lit = {};
     const Json made = Json::parse(print_comparison_json(comparison, "House"));
-    CHECK(keys_of(made) == Keys{"duskcast", "study", "site", "target", "fixtures", "variants", "verdict"});
+    CHECK(set_of_keys(made) ==
+          Keys{"duskcast", "study", "site", "target", "fixtures", "variants", "verdict"});
     CHECK(made["duskcast"] == duskcast_version);
     CHECK(made["study"] == "compare");
     CHECK(made["site"] == "House");
@@ -67,7 +68,7 @@ TEST_CASE("the JSON of a comparison holds every variant's figures") {
     CHECK(made["verdict"] == Json(print_verdict(comparison)));
     REQUIRE(made["variants"].size() == 2);
     for (const Json& variant : made["variants"])
-        CHECK(keys_of(variant) == with(figure_keys, {"id", "name", "crowns_seen"}));
+        CHECK(set_of_keys(variant) == with(figure_keys, {"id", "name", "crowns_seen"}));
     const Json& one = made["variants"][1];
     CHECK(one["id"] == "x");
     CHECK(one["name"] == "warmer & \"higher\"");
@@ -111,7 +112,7 @@ TEST_CASE("the JSON of a search holds the front, its settings in the units that 
     search.front[1].kept = 0.25;
     search.rules = {{"setback", "12 to 18 in back", true, 0.6}, {"brighter", "the brighter lamp", false, {}}};
     const Json made = Json::parse(print_search_json(make_metric_site(), freedom, wish, search));
-    CHECK(keys_of(made) ==
+    CHECK(set_of_keys(made) ==
           Keys{"duskcast", "study", "site", "target", "prefer", "met", "tried", "designs", "rules"});
     CHECK(made["study"] == "suggest");
     CHECK(made["prefer"] == "evenness"); // files keep the key
@@ -119,7 +120,7 @@ TEST_CASE("the JSON of a search holds the front, its settings in the units that 
     CHECK(made["tried"] == 321);
     REQUIRE(made["designs"].size() == 2);
     const Json& design = made["designs"][0];
-    CHECK(keys_of(design) ==
+    CHECK(set_of_keys(design) ==
           with(figure_keys, {"count", "lamp", "tilt_deg", "setback_m", "dimming", "shortfall"}));
     CHECK(design["tilt_deg"].get<double>() == doctest::Approx(12));
     CHECK(design["setback_m"] == 0.45);

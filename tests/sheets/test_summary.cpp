@@ -14,18 +14,18 @@
 
 using namespace duskcast;
 namespace fs = std::filesystem;
-using Json = nlohmann::json;
+using Json = nlohmann::ordered_json;
 
 namespace {
 
 /// A scene with everything that the summary speaks of.
-struct Scene {
+struct SummaryScene {
     SiteFile file;
     std::unique_ptr<Stage> stage;
     Lighting lighting;
     Report report;
 
-    explicit Scene(const char* name)
+    explicit SummaryScene(const char* name)
         : file(read_site_file(fs::path(DUSKCAST_SOURCE_DIR) / "scenes" / name /
                               (std::string(name) + ".site.json"))),
           stage(build_stage(file.site, file.folder())),
@@ -35,7 +35,7 @@ struct Scene {
     Json summary() const { return Json::parse(print_summary(file, *stage, lighting, report)); }
 };
 
-std::set<std::string> keys_of(const Json& object) {
+std::set<std::string> key_set(const Json& object) {
     std::set<std::string> keys;
     for (const auto& [key, value] : object.items())
         keys.insert(key);
@@ -43,7 +43,7 @@ std::set<std::string> keys_of(const Json& object) {
 }
 
 void check_keys(const Json& object, const std::set<std::string>& wanted) {
-    const std::set<std::string> keys = keys_of(object);
+    const std::set<std::string> keys = key_set(object);
     for (const std::string& key : wanted) {
         CAPTURE(key);
         CHECK(keys.count(key) == 1);
@@ -53,7 +53,7 @@ void check_keys(const Json& object, const std::set<std::string>& wanted) {
 } // namespace
 
 TEST_CASE("the summary holds every key that scripts rely on") {
-    const Scene scene("two-gables");
+    const SummaryScene scene("two-gables");
     const Json summary = scene.summary();
     check_keys(summary, {"site", "units", "fixtures", "surfaces", "targets", "spill", "warnings"});
     CHECK(summary["site"] == "Two gables");
@@ -78,7 +78,7 @@ TEST_CASE("the summary holds every key that scripts rely on") {
                    {"id", "kind", "area_m2", "sensors", "min_lx", "mean_lx", "max_lx", "coverage", "reach"});
         REQUIRE(surface["coverage"].size() == 4);
         for (const Json& row : surface["coverage"])
-            CHECK(keys_of(row) == std::set<std::string>{"level_lx", "share"});
+            CHECK(key_set(row) == std::set<std::string>{"level_lx", "share"});
         for (const Json& row : surface["reach"])
             check_keys(row, {"level_lx", "height_m"});
         CHECK(surface["min_lx"] <= surface["mean_lx"]);
@@ -118,7 +118,7 @@ TEST_CASE("the summary holds every key that scripts rely on") {
 }
 
 TEST_CASE("the summary tells how far a reference agrees") {
-    const Scene scene("two-gables");
+    const SummaryScene scene("two-gables");
     const Agreement row{.surface = 0,
                         .sensors = 40,
                         .total_lx = 12.5,
@@ -140,7 +140,7 @@ TEST_CASE("the summary tells how far a reference agrees") {
 }
 
 TEST_CASE("a tree in the summary, and a level that is reached nowhere has no height") {
-    Scene scene("broad-oak");
+    SummaryScene scene("broad-oak");
     scene.report = measure_report(scene.file.site, *scene.stage, scene.lighting, {1e6});
     const Json summary = scene.summary();
     REQUIRE(summary["trees"].size() == 3);
@@ -158,7 +158,7 @@ TEST_CASE("a tree in the summary, and a level that is reached nowhere has no hei
 }
 
 TEST_CASE("what is seen from the views is in the summary, and what another lamp would do") {
-    Scene scene("two-gables");
+    SummaryScene scene("two-gables");
     SeenFeature peak{.feature = "right-peak", .on = "front", .from = {Viewpoint::Kind::view, "drive"}};
     peak.sighting = Sighting::faint;
     peak.is_upright = true;
@@ -184,7 +184,7 @@ TEST_CASE("what is seen from the views is in the summary, and what another lamp 
 
 TEST_CASE("the summary says which file and which version made it") {
     // FNV-1a, 64 bit: the published test vectors of the empty string and of "a" (draft-eastlake-fnv).
-    Scene scene("two-gables");
+    SummaryScene scene("two-gables");
     CHECK(hash_of("") == 0xcbf29ce484222325u);
     CHECK(hash_of("a") == 0xaf63dc4c8601ec8cu);
     CHECK(scene.file.hash == hash_of(test::read_bytes(scene.file.file)));
@@ -194,7 +194,7 @@ TEST_CASE("the summary says which file and which version made it") {
 }
 
 TEST_CASE("a dimmed fixture takes its share of watts and lumens") {
-    Scene scene("two-gables");
+    SummaryScene scene("two-gables");
     scene.file.site.fixtures[4].dimming = 0.5;
     scene.lighting.fixtures = make_fixtures(scene.file.site, scene.file.folder());
     const Json summary = scene.summary();
@@ -203,7 +203,7 @@ TEST_CASE("a dimmed fixture takes its share of watts and lumens") {
 }
 
 TEST_CASE("warnings of the site and of the stage are told, and names that are not UTF-8 do no harm") {
-    Scene scene("two-gables");
+    SummaryScene scene("two-gables");
     scene.file.warnings = {{.severity = Severity::warning,
                             .place = {.path = "fixtures[0]"},
                             .what = "too near",
@@ -216,7 +216,7 @@ TEST_CASE("warnings of the site and of the stage are told, and names that are no
 }
 
 TEST_CASE("a map has one row a sensor under the promised header") {
-    const Scene scene("two-gables");
+    const SummaryScene scene("two-gables");
     for (const SurfaceReport& report : scene.report.surfaces) {
         const Surface& surface = scene.stage->surfaces[report.surface];
         std::istringstream map(print_map(*scene.stage, scene.lighting, surface));
@@ -257,7 +257,7 @@ TEST_CASE("a map has one row a sensor under the promised header") {
 }
 
 TEST_CASE("a figure that is no number is null, not nothing") {
-    Scene scene("two-gables");
+    SummaryScene scene("two-gables");
     scene.report.surfaces[0].stats.max_lx = std::numeric_limits<double>::infinity();
     scene.report.surfaces[0].stats.mean_to_min = std::numeric_limits<double>::quiet_NaN();
     scene.report.spill.sky_lm = std::numeric_limits<double>::quiet_NaN();

@@ -11,22 +11,22 @@
 #include "duskcast/sheets/take_off_words.hpp"
 
 using namespace duskcast;
-using Json = nlohmann::json;
+using Json = nlohmann::ordered_json;
 
 namespace {
 
-PriceList read(const std::string& rows) {
-    return read_price_list("kind,id,description,unit,price,labour_hours,taxed\n" + rows, "prices.csv");
+PriceList read(const std::string& price_rows) {
+    return read_price_list("kind,id,description,unit,price,labour_hours,taxed\n" + price_rows, "prices.csv");
 }
 
-const std::string rows = "currency,USD,,,,,\n"
-                         "fixture,bullet,\"Bullet, 9\"\" stake\",each,85,0.5,yes\n"
-                         "lamp,led,LED 36°,each,14,0.05,no\n"
-                         "cable,12,two conductors,500 ft,325,8,yes\n"
-                         "labour,,,hour,65,,no\n"
-                         "tax,,,percent,8.25,,\n"
-                         "markup,materials,,percent,40,,\n"
-                         "waste,cable,,percent,5,,\n";
+const std::string price_rows = "currency,USD,,,,,\n"
+                               "fixture,bullet,\"Bullet, 9\"\" stake\",each,85,0.5,yes\n"
+                               "lamp,led,LED 36°,each,14,0.05,no\n"
+                               "cable,12,two conductors,500 ft,325,8,yes\n"
+                               "labour,,,hour,65,,no\n"
+                               "tax,,,percent,8.25,,\n"
+                               "markup,materials,,percent,40,,\n"
+                               "waste,cable,,percent,5,,\n";
 
 TakeOffQuantities make_quantities() {
     TakeOffQuantities quantities;
@@ -67,7 +67,7 @@ TEST_CASE("what a job leaves is told as money and as a share of the price") {
 
 TEST_CASE("the table says every line and what the price is made of") {
     CHECK(
-        print(make_take_off(make_quantities(), read(rows)), LengthUnit::foot) ==
+        print(make_take_off(make_quantities(), read(price_rows)), LengthUnit::foot) ==
         R"(Take-off             in USD                          count       each        cost       price    hours
 fixture      bullet  Bullet, 9" stake                   12      85.00    1,020.00    1,428.00     6.00
 lamp         led     LED 36°                            12      14.00      168.00      235.20     0.60
@@ -85,7 +85,7 @@ TEST_CASE("the table names what is missing and gives no total") {
     TakeOffQuantities quantities = make_quantities();
     quantities.fixtures = {{"bulet", 12}};
     quantities.cable = {{8, 30}};
-    const PriceList prices = read(rows + "margin,labour,,percent,20,,\n");
+    const PriceList prices = read(price_rows + "margin,labour,,percent,20,,\n");
     // Labour: 12 x 0.05 h at 65 = 39.00; at a margin of 20 %: 39 / 0.8 = 48.75. Lamps 235.20, not taxed.
     CHECK(print(make_take_off(quantities, prices), LengthUnit::metre) ==
           R"(Take-off            in USD                    count       each        cost       price    hours
@@ -117,7 +117,7 @@ TEST_CASE("a long description or one of two lines stays in its column") {
 
 TEST_CASE("the CSV is RFC 4180 and adds up to its total") {
     const std::string text =
-        print_take_off_csv(make_take_off(make_quantities(), read(rows)), LengthUnit::foot);
+        print_take_off_csv(make_take_off(make_quantities(), read(price_rows)), LengthUnit::foot);
     CHECK(text == "\xEF\xBB\xBF"
                   "kind,id,description,count,unit,unit_cost,cost,price,labour_hours,taxed,note\r\n"
                   "fixture,bullet,\"Bullet, 9\"\" stake\",12,each,85.00,1020.00,1428.00,6,yes,\r\n"
@@ -156,7 +156,7 @@ TEST_CASE("the CSV of an incomplete take-off has no total and names what is miss
 }
 
 TEST_CASE("the JSON holds the same figures") {
-    const Json json = Json::parse(print_take_off_json(make_take_off(make_quantities(), read(rows))));
+    const Json json = Json::parse(print_take_off_json(make_take_off(make_quantities(), read(price_rows))));
     CHECK(json["currency"] == "USD");
     CHECK(json["complete"] == true);
     CHECK(json["total"] == 3118.55);
@@ -193,7 +193,7 @@ TEST_CASE("the JSON of an incomplete take-off has null for what is not known") {
     TakeOffQuantities quantities = make_quantities();
     quantities.fixtures = {{"bul\xE9t", 1}}; // an id that is no UTF-8 does not spoil the rest
     quantities.cable = {{8, 30}};
-    const Json json = Json::parse(print_take_off_json(make_take_off(quantities, read(rows))));
+    const Json json = Json::parse(print_take_off_json(make_take_off(quantities, read(price_rows))));
     CHECK(json["complete"] == false);
     CHECK(json["total"] == nullptr);
     CHECK(json["known_sum"] == 235.2 + 39.0);

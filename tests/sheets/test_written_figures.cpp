@@ -29,7 +29,7 @@ using Json = nlohmann::ordered_json;
 
 namespace {
 
-std::vector<std::string> keys_of(const Json& object) {
+std::vector<std::string> list_keys(const Json& object) {
     std::vector<std::string> keys;
     for (const auto& [key, value] : object.items())
         keys.push_back(key);
@@ -164,8 +164,8 @@ TEST_CASE("what glows in the summary, and where its light lands") {
     const Json summary = Json::parse(print_summary(file, *stage, lighting, report));
     REQUIRE(summary["glows"].size() == 1);
     const Json& glow = summary["glows"][0];
-    CHECK(keys_of(glow) == std::vector<std::string>{"id", "kind", "area_m2", "luminance_cd_m2", "lumens",
-                                                    "target_lm", "other_lm", "ground_lm", "sky_lm"});
+    CHECK(list_keys(glow) == std::vector<std::string>{"id", "kind", "area_m2", "luminance_cd_m2", "lumens",
+                                                      "target_lm", "other_lm", "ground_lm", "sky_lm"});
     CHECK(glow["id"] == "porch");
     CHECK(glow["kind"] == "lantern");
     CHECK(glow["lumens"].get<double>() == doctest::Approx(450));

@@ -16,17 +16,17 @@ using namespace duskcast;
 
 namespace {
 
-const std::filesystem::path folder = std::filesystem::path(DUSKCAST_TEST_DIR) / "site";
+const std::filesystem::path catalogue_folder = std::filesystem::path(DUSKCAST_TEST_DIR) / "site";
 
 SiteFile read_with_catalogue(const std::string& rest) {
     return read_site("{ \"duskcast\": 1, \"catalogue\": \"files/full.catalogue.json\", " + rest + " }",
-                     folder / "case.site.json");
+                     catalogue_folder / "case.site.json");
 }
 
 } // namespace
 
 TEST_CASE("a catalogue's lamps and fixtures") {
-    const CatalogueFile read = read_catalogue_file(folder / "files" / "full.catalogue.json");
+    const CatalogueFile read = read_catalogue_file(catalogue_folder / "files" / "full.catalogue.json");
     CHECK(read.warnings.empty());
     const Catalogue& catalogue = read.catalogue;
     CHECK(catalogue.name == "One of each");
@@ -80,7 +80,7 @@ TEST_CASE("a fixture has from its model what it does not say itself") {
     const std::string text = print_site(read.site);
     CHECK(text.find("shroud_length") == std::string::npos);
     CHECK(text.find("\"kind\"") == std::string::npos);
-    CHECK(read_site(text, folder / "case.site.json").site == read.site);
+    CHECK(read_site(text, catalogue_folder / "case.site.json").site == read.site);
 }
 
 TEST_CASE("an LM-63 file of a catalogue in another folder, and its opening as the lens") {
@@ -88,7 +88,7 @@ TEST_CASE("an LM-63 file of a catalogue in another folder, and its opening as th
     const SiteFile read = read_with_catalogue(
         R"("fixtures": [{ "id": "a", "kind": "uplight", "mount": "surface", "lamp": "narrow", "at": [0, 0] }])");
     const Lamp& lamp = *find_lamp(read.site, "narrow");
-    const LampLight light = make_lamp_light(lamp, folder);
+    const LampLight light = make_lamp_light(lamp, catalogue_folder);
     CHECK(light.watts == 4);
     CHECK(light.opening_diameter == doctest::Approx(0.16 * 0.3048));
     CHECK(lens_diameter_of(read.site.fixtures[0], light.opening_diameter) == doctest::Approx(0.16 * 0.3048));
@@ -137,7 +137,7 @@ TEST_CASE(
         for (const Figure& other : figures)
             CHECK((text.find("\"" + std::string(other.field) + "\"") != std::string::npos) ==
                   (&other == &one));
-        CHECK(read_site(text, folder / "case.site.json").site == file.site);
+        CHECK(read_site(text, catalogue_folder / "case.site.json").site == file.site);
     }
 }
 

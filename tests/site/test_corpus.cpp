@@ -16,16 +16,17 @@ using namespace duskcast;
 
 namespace {
 
-const std::filesystem::path folder = std::filesystem::path(DUSKCAST_TEST_DIR) / "site";
-const std::filesystem::path case_file = folder / "case.site.json";
+const std::filesystem::path corpus_folder = std::filesystem::path(DUSKCAST_TEST_DIR) / "site";
+const std::filesystem::path case_file = corpus_folder / "case.site.json";
 
 std::vector<test::Case> read_corpus(const std::string& name) {
-    return test::read_corpus(folder / name);
+    return test::read_corpus(corpus_folder / name);
 }
 
 /// The messages without the folder and the name of the case's own file.
 std::string print_all(const std::vector<Problem>& problems) {
-    return test::print_all(problems, {case_file.generic_string() + ":", (folder / "").generic_string()});
+    return test::print_all(problems,
+                           {case_file.generic_string() + ":", (corpus_folder / "").generic_string()});
 }
 
 } // namespace
@@ -105,13 +106,13 @@ TEST_CASE("each sound file gives its warnings") {
 }
 
 TEST_CASE("cut anywhere, a file is refused or read, never worse") {
-    std::ifstream stream(folder / "full.site.json", std::ios::binary);
+    std::ifstream stream(corpus_folder / "full.site.json", std::ios::binary);
     const std::string text((std::istreambuf_iterator<char>(stream)), std::istreambuf_iterator<char>());
     REQUIRE(text.size() > 1000);
     const std::size_t end = text.find_last_of('}');
     for (std::size_t length = 0; length <= end; ++length) {
         CAPTURE(length);
-        CHECK_THROWS_AS(read_site(text.substr(0, length), folder / "full.site.json"), InputError);
+        CHECK_THROWS_AS(read_site(text.substr(0, length), corpus_folder / "full.site.json"), InputError);
     }
-    CHECK_NOTHROW(read_site(text.substr(0, end + 1), folder / "full.site.json"));
+    CHECK_NOTHROW(read_site(text.substr(0, end + 1), corpus_folder / "full.site.json"));
 }

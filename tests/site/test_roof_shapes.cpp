@@ -19,17 +19,17 @@ namespace {
 
 using Outline = std::vector<glm::dvec2>;
 
-double uniform(std::mt19937& random, double low, double high) {
+double between(std::mt19937& random, double low, double high) {
     return low + (high - low) * (static_cast<double>(random()) / 4294967296.0);
 }
 
 /// Points of an ellipse in turn, which are the corners of a convex outline.
 Outline make_convex(std::mt19937& random) {
     const int count = 3 + static_cast<int>(random() % 6);
-    const double a = uniform(random, 4, 9), b = uniform(random, 3, 9);
+    const double a = between(random, 4, 9), b = between(random, 3, 9);
     Outline outline;
     for (int i = 0; i < count; ++i) {
-        const double angle = 2 * pi * (i + uniform(random, 0.1, 0.9)) / count;
+        const double angle = 2 * pi * (i + between(random, 0.1, 0.9)) / count;
         outline.emplace_back(a * std::cos(angle) + 20, b * std::sin(angle) - 5);
     }
     return outline;
@@ -62,7 +62,7 @@ Roof make_roof(const Outline& outline, RoofForm form, double rise) {
 
 glm::dvec2 any_point(std::mt19937& random, const Outline& outline) {
     for (;;) {
-        const glm::dvec2 point(uniform(random, 10, 30), uniform(random, -15, 5));
+        const glm::dvec2 point(between(random, 10, 30), between(random, -15, 5));
         if (is_inside(outline, point))
             return point;
     }
@@ -100,7 +100,7 @@ TEST_CASE("a hip roof is as high above its edge as the nearest side is far, time
     for (int i = 0; i < 60; ++i) {
         CAPTURE(i);
         const Outline outline = make_convex(random);
-        const double rise = uniform(random, 1, 20);
+        const double rise = between(random, 1, 20);
         const RoofPlan plan = plan_roof({}, make_roof(outline, RoofForm::hip, rise));
         std::vector<double> areas(outline.size(), 0);
         double highest = 0;
@@ -162,7 +162,7 @@ TEST_CASE("a point more on a straight side changes nothing of a hip roof") {
         Outline longer = outline; // as a front is drawn that a chimney or a change of finish parts
         const std::size_t at = 1 + random() % (outline.size() - 1);
         longer.insert(longer.begin() + static_cast<std::ptrdiff_t>(at),
-                      glm::mix(outline[at - 1], outline[at], uniform(random, 0.2, 0.8)));
+                      glm::mix(outline[at - 1], outline[at], between(random, 0.2, 0.8)));
         const RoofPlan plan = plan_roof({}, make_roof(outline, RoofForm::hip, 6)),
                        other = plan_roof({}, make_roof(longer, RoofForm::hip, 6));
         CHECK(other.ridge() == doctest::Approx(plan.ridge()));
@@ -209,7 +209,7 @@ TEST_CASE("a line parts a polygon in two that make up the whole, each on its sid
     for (int i = 0; i < 100; ++i) {
         const Outline outline = make_convex(random);
         const glm::dvec2 from = any_point(random, outline);
-        const double angle = uniform(random, 0, 2 * pi);
+        const double angle = between(random, 0, 2 * pi);
         const glm::dvec2 to = from + glm::dvec2(std::cos(angle), std::sin(angle));
         const Outline left = keep_inside(outline, from, to), right = keep_inside(outline, to, from);
         CHECK(signed_area(left) > 0);

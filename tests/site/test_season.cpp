@@ -16,7 +16,7 @@ using duskcast::test::message_of;
 
 namespace {
 
-const std::filesystem::path folder = std::filesystem::path(DUSKCAST_TEST_DIR) / "site";
+const std::filesystem::path season_folder = std::filesystem::path(DUSKCAST_TEST_DIR) / "site";
 
 Tree make_oak() {
     Tree oak;
@@ -46,7 +46,7 @@ std::string warnings_of(const Site& site, double years_on) {
 } // namespace
 
 TEST_CASE("in leaf and today a site is what its file says") {
-    const Site site = read_site_file(folder / "full.site.json").site;
+    const Site site = read_site_file(season_folder / "full.site.json").site;
     CHECK(in_season(site, Season::in_leaf, 0) == site);
     CHECK(season_warnings(site, Season::in_leaf, 0).empty());
     CHECK(in_season(site, Season::bare, 0) != site);
@@ -122,12 +122,12 @@ TEST_CASE("a bare crown has its twigs' area over its plan, and never more than i
 }
 
 TEST_CASE("a site in winter and grown can be written, read and checked") {
-    const Site site = read_site_file(folder / "full.site.json").site;
+    const Site site = read_site_file(season_folder / "full.site.json").site;
     const Site made = in_season(site, Season::bare, 7.5);
     CHECK(made != site);
-    for (const Problem& problem : check_site(made, folder))
+    for (const Problem& problem : check_site(made, season_folder))
         CHECK(problem.severity == Severity::warning);
-    CHECK(read_site(print_site(made), folder / "full.site.json").site == made);
+    CHECK(read_site(print_site(made), season_folder / "full.site.json").site == made);
 }
 
 TEST_CASE("what stands by a trunk stays where it is while the trunk grows") {

@@ -16,7 +16,7 @@ using namespace duskcast;
 
 namespace {
 
-constexpr double ft = 0.3048, in = 0.0254; // exact (1959)
+constexpr double a_foot = 0.3048, an_inch = 0.0254; // exact (1959)
 
 /// Whether the site has no errors and a warning at the path that holds the words.
 bool warns(const Site& site, const std::string& path, const std::string& words) {
@@ -124,11 +124,11 @@ TEST_CASE("lights and transformers keep 10 ft from water, buried cable 5 ft") {
         return site;
     };
     const std::vector<Threshold> cases{
-        {"before an edge", "fixtures[0]", "from the water", 9, 1, 10 * ft, 1e-4,
+        {"before an edge", "fixtures[0]", "from the water", 9, 1, 10 * a_foot, 1e-4,
          [&](double d) {
              return fixture_by({4, 4}, {0, 1}, d);
          }},
-        {"off a corner", "fixtures[0]", "from the water", 9, 1, 10 * ft, 1e-4,
+        {"off a corner", "fixtures[0]", "from the water", 9, 1, 10 * a_foot, 1e-4,
          [&](double d) {
              return fixture_by({8, 4}, {diagonal, diagonal}, d);
          }},
@@ -136,8 +136,8 @@ TEST_CASE("lights and transformers keep 10 ft from water, buried cable 5 ft") {
          [&](double d) {
              return fixture_by({4, 4}, {0, 1}, d);
          }},
-        {"a transformer", "network.transformers[0]", "from the water", 9, 1, 10 * ft, 1e-4, cable_by},
-        {"a cable along it", "network.runs[0]", "the cable comes within", 9, 0.5, 5 * ft, 1e-4, cable_by},
+        {"a transformer", "network.transformers[0]", "from the water", 9, 1, 10 * a_foot, 1e-4, cable_by},
+        {"a cable along it", "network.runs[0]", "the cable comes within", 9, 0.5, 5 * a_foot, 1e-4, cable_by},
     };
     for (const Threshold& one : cases)
         check_threshold(one);
@@ -146,7 +146,7 @@ TEST_CASE("lights and transformers keep 10 ft from water, buried cable 5 ft") {
 TEST_CASE("an uplight stands 12 to 18 in from its wall") {
     // Common practice, no source.
     for (const auto& [silent, warned, wanted] :
-         {std::array{0.4, 0.1, 12 * in}, std::array{0.4, 2.0, 18 * in}})
+         {std::array{0.4, 0.1, 12 * an_inch}, std::array{0.4, 2.0, 18 * an_inch}})
         check_threshold({"setback", "fixtures[0].setback", "from the wall is", silent, warned, wanted, 1e-5,
                          [](double setback) { return at_wall(setback, 8); }});
 }
@@ -155,7 +155,7 @@ TEST_CASE("where an uplight's beam meets its wall, by plane trigonometry") {
     // A lens 0.15 m up and 0.4 m out: at tilt t its axis meets the wall 0.15 + 0.4 / tan t up. Two feet are
     // common practice, no source. The lower edge of the beam is 12 degrees further down.
     const double setback = 0.4, lens = 0.15;
-    const double foot_tilt = degrees(std::atan(setback / (2 * ft - lens)));
+    const double foot_tilt = degrees(std::atan(setback / (2 * a_foot - lens)));
     const double over_tilt = degrees(std::atan(setback / (3 - lens))) - 12;
     REQUIRE(over_tilt < 0);
     const auto tilted = [&](double tilt) { return at_wall(setback, tilt); };
@@ -238,11 +238,11 @@ TEST_CASE("in the way of mowers, feet and spikes") {
     };
     const std::string lawn = "in the way of the mower";
     const std::vector<Threshold> cases{
-        {"off a wall", "fixtures[0]", lawn, 0.3, 5, 2 * ft, 1e-4, wall},
-        {"off a hedge's leaves", "fixtures[0]", lawn, 0.6, 5, 0.4 + 2 * ft, 1e-4, hedge},
-        {"off a trunk's bark", "fixtures[0]", lawn, 0.3, 5, 0.25 + 2 * ft, 1e-4, tree},
-        {"off a bed's edge", "fixtures[0]", lawn, 0.1, 5, 2 * ft, 1e-4, bed},
-        {"inside paving", "fixtures[0]", "where feet and wheels pass", 0.1, 4, 1 * ft, 1e-4, paving},
+        {"off a wall", "fixtures[0]", lawn, 0.3, 5, 2 * a_foot, 1e-4, wall},
+        {"off a hedge's leaves", "fixtures[0]", lawn, 0.6, 5, 0.4 + 2 * a_foot, 1e-4, hedge},
+        {"off a trunk's bark", "fixtures[0]", lawn, 0.3, 5, 0.25 + 2 * a_foot, 1e-4, tree},
+        {"off a bed's edge", "fixtures[0]", lawn, 0.1, 5, 2 * a_foot, 1e-4, bed},
+        {"inside paving", "fixtures[0]", "where feet and wheels pass", 0.1, 4, 1 * a_foot, 1e-4, paving},
     };
     for (const Threshold& one : cases)
         check_threshold(one);
@@ -292,8 +292,8 @@ TEST_CASE("among leaves and under them") {
         {"above a hedge", "fixtures[0]", among, 2, 0.5, 1.2, 1e-4, [&](double z) { return in_hedge(0, z); }},
         {"below a hedge", "fixtures[0]", among, 0.1, 0.5, 0.2, 1e-4,
          [&](double z) { return in_hedge(0, z); }},
-        {"under a skirt", "fixtures[0]", "take most of its light", 0.5, lowest - 0.3, lowest - 2 * ft, 0.06,
-         under_crown},
+        {"under a skirt", "fixtures[0]", "take most of its light", 0.5, lowest - 0.3, lowest - 2 * a_foot,
+         0.06, under_crown},
         {"in a crown", "fixtures[0]", "the lens is among the leaves", 1, 5, lowest, 0.06, under_crown},
         {"above a crown", "fixtures[0]", "the lens is among the leaves", 11, 5, 12 - lowest, 0.06,
          under_crown},
@@ -310,7 +310,7 @@ TEST_CASE("among leaves and under them") {
 
 TEST_CASE("what hangs 10 ft up or higher wants care") {
     // 29 CFR 1910.333(c)(3): 10 ft from overhead lines; the ladder's height is common practice, no source.
-    check_threshold({"height", "fixtures[0]", "above the ground", 2, 5, 10 * ft, 1e-4, [](double height) {
+    check_threshold({"height", "fixtures[0]", "above the ground", 2, 5, 10 * a_foot, 1e-4, [](double height) {
                          Site site = with_fixture({0, 0});
                          site.fixtures[0].kind = FixtureKind::downlight;
                          site.fixtures[0].lens_height = height;
@@ -325,7 +325,7 @@ TEST_CASE("what hangs 10 ft up or higher wants care") {
     for (std::size_t i = 0; i < 3; ++i) {
         site.fixtures[i].id = std::string(1, static_cast<char>('a' + i));
         site.fixtures[i].at = {static_cast<double>(i), 0};
-        site.fixtures[i].lens_height = std::array{2.0, 12 * ft, 20 * ft}[i];
+        site.fixtures[i].lens_height = std::array{2.0, 12 * a_foot, 20 * a_foot}[i];
     }
     CHECK(warns(site, "fixtures[1]", "b, c hang up to 20 ft above the ground"));
     CHECK_FALSE(warns(site, "fixtures[2]", "hang"));

@@ -17,7 +17,7 @@ using namespace duskcast;
 
 namespace {
 
-const std::filesystem::path folder = std::filesystem::path(DUSKCAST_TEST_DIR) / "site";
+const std::filesystem::path turned_folder = std::filesystem::path(DUSKCAST_TEST_DIR) / "site";
 
 /// Clockwise about the origin, then away.
 struct Turn {
@@ -124,7 +124,7 @@ Site turned(Site site, const Turn& turn) {
 /// turned site may find others: of these only that they look.
 std::multiset<std::string> words_of(const Site& site) {
     std::multiset<std::string> words;
-    for (const Problem& one : check_site(site, folder))
+    for (const Problem& one : check_site(site, turned_folder))
         if (!one.what.starts_with("somebody on"))
             words.insert(one.place.path + ": " + one.what);
     return words;
@@ -137,9 +137,9 @@ struct NamedSite {
 
 std::vector<NamedSite> read_sites() {
     std::vector<NamedSite> sites;
-    for (const test::Case& one : test::read_corpus(folder / "warnings.corpus"))
-        sites.push_back({one.name, read_site(one.text, folder / "case.site.json").site});
-    sites.push_back({"the full example", read_site_file(folder / "full.site.json").site});
+    for (const test::Case& one : test::read_corpus(turned_folder / "warnings.corpus"))
+        sites.push_back({one.name, read_site(one.text, turned_folder / "case.site.json").site});
+    sites.push_back({"the full example", read_site_file(turned_folder / "full.site.json").site});
     return sites;
 }
 
@@ -200,7 +200,7 @@ TEST_CASE("what is said of a site does not depend on the units it is said in") {
         site.units = units;
         site.light = light;
         std::multiset<std::string> places;
-        for (const Problem& one : check_site(site, folder))
+        for (const Problem& one : check_site(site, turned_folder))
             places.insert(one.place.path + (one.severity == Severity::error ? " error" : " warning"));
         return places;
     };
@@ -224,7 +224,7 @@ TEST_CASE("the order of lists does not matter to what is found in them") {
         std::reverse(backwards.watch_points.begin(), backwards.watch_points.end());
         const auto about_fixtures = [](const Site& of) {
             std::multiset<std::string> words;
-            for (const Problem& problem : check_site(of, folder))
+            for (const Problem& problem : check_site(of, turned_folder))
                 if (problem.place.path.starts_with("fixtures"))
                     words.insert(problem.place.path + problem.what);
             return words;

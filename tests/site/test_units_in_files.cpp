@@ -146,7 +146,7 @@ std::function<Json(double)> as_text(double per_unit, const char* unit) {
     return [=](double figure) { return Json(fmt::format("{:.15g}{}", figure / per_unit, unit)); };
 }
 
-const std::function<Json(double)> degrees = [](double figure) { return Json(figure * 180 / pi); };
+const std::function<Json(double)> bare_degrees = [](double figure) { return Json(figure * 180 / pi); };
 
 std::vector<Spelling> spellings() {
     const std::function<Json(double)> bare = [](double figure) { return Json(figure); };
@@ -155,11 +155,11 @@ std::vector<Spelling> spellings() {
     const auto lux = as_text(1, " lx"), in_degrees = as_text(pi / 180, " deg"),
                in_radians = as_text(1, " rad");
     return {
-        {"metres and lux, bare", bare, bare, degrees, "m", "lx"},
-        {"feet and foot-candles, bare", feet, footcandles, degrees},
+        {"metres and lux, bare", bare, bare, bare_degrees, "m", "lx"},
+        {"feet and foot-candles, bare", feet, footcandles, bare_degrees},
         {"feet with their unit in a metric file", as_text(0.3048, " ft"), lux, in_degrees, "m", "lx"},
         {"inches", as_text(0.0254, " in"), as_text(1 / 0.09290304, " fc"), in_radians},
-        {"millimetres", as_text(0.001, " mm"), lux, degrees},
+        {"millimetres", as_text(0.001, " mm"), lux, bare_degrees},
         {"centimetres, no space", as_text(0.01, "cm"), as_text(1, "lx"), in_degrees},
         {"metres with their unit", as_text(1, " m"), lux, in_radians},
         {"feet and inches",
@@ -168,7 +168,7 @@ std::vector<Spelling> spellings() {
              return Json(fmt::format("{}{:.0f} ft {:.12g} in", figure < 0 ? "-" : "", std::abs(whole),
                                      std::abs(figure - whole * 0.3048) / 0.0254));
          },
-         lux, degrees},
+         lux, bare_degrees},
     };
 }
 

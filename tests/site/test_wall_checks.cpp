@@ -64,7 +64,7 @@ private:
 };
 
 /// Of a house of 6 m by 4 m, 3 m high: four segments of 24, 16, 24 and 16 cells, 12 cells high.
-Wall make_house() {
+Wall make_plain_house() {
     Wall wall;
     wall.id = "house";
     wall.path = {{0, 0}, {6, 0}, {6, 4}, {0, 4}};
@@ -104,7 +104,7 @@ TEST_CASE("openings and projections must keep to a straight piece of wall and of
     for (unsigned seed = 1; seed <= 300; ++seed) {
         CAPTURE(seed);
         Dice dice(seed);
-        Wall wall = make_house();
+        Wall wall = make_plain_house();
         std::vector<Box> openings, projections;
         for (int i = dice.roll(1, 3); i > 0; --i) {
             openings.push_back(dice.box(80, 12));
@@ -150,7 +150,7 @@ TEST_CASE("an opening must stay below the wall's edge, under gables and in the v
     for (unsigned seed = 1; seed <= 1000; ++seed) {
         CAPTURE(seed);
         Dice dice(seed);
-        Wall wall = make_house();
+        Wall wall = make_plain_house();
         for (int i = dice.roll(0, 3); i > 0; --i) { // gables may overlap: a valley lies between their peaks
             const int width = dice.roll(6, 20), from = dice.roll(0, 24 - width);
             wall.gables.push_back(
@@ -175,7 +175,7 @@ TEST_CASE("an opening must stay below the wall's edge, under gables and in the v
 TEST_CASE("an opening in the valley between two gables") {
     // Peaks at 2 and 4 m along, 6 m up, slopes of 3 m in 2 m: half way between the edge is at 4.5 m, at half
     // a metre to either side at 5.25 m.
-    Wall wall = make_house();
+    Wall wall = make_plain_house();
     wall.gables = {{"left", 0, 4, 6}, {"right", 2, 4, 6}};
     const auto is_above = [&](double top) {
         wall.openings = {{.id = "o", .from = 2.5, .width = 1, .sill = 1, .height = top - 1}};
@@ -191,7 +191,7 @@ TEST_CASE("an opening of a bay must lie on one of its faces, between its bottom 
     for (unsigned seed = 1; seed <= 300; ++seed) {
         CAPTURE(seed);
         Dice dice(seed);
-        Wall wall = make_house();
+        Wall wall = make_plain_house();
         // 2 cells deep: its run is 2 cells of flank, 8 of front, 2 of flank.
         wall.projections = {projection_of({4, 12, 2, 10}, "bay")};
         const int left = dice.roll(0, 11), bottom = dice.roll(0, 10);
@@ -212,7 +212,7 @@ TEST_CASE("a gable stands on one segment and above the eave") {
             for (const int peak : {11, 12, 13}) {
                 CAPTURE(from);
                 CAPTURE(width);
-                Wall wall = make_house();
+                Wall wall = make_plain_house();
                 wall.gables = {{"g", from * cell, width * cell, peak * cell}};
                 CHECK(errors_about(wall, "reaches past the end").size() ==
                       (is_on_one_side({from, from + width, 0, 1}) ? 0 : 1));
@@ -256,7 +256,7 @@ TEST_CASE("a line that crosses itself, by every pair of its pieces") {
 }
 
 TEST_CASE("a fixture by coordinates must be out of the house, its bay and its walls") {
-    Wall house = make_house();
+    Wall house = make_plain_house();
     house.projections = {projection_of({8, 16, 0, 8}, "bay")}; // 2 to 4 m along, half a metre out, 2 m high
     Site site;
     site.walls = {house};

@@ -11,7 +11,7 @@ using namespace duskcast::test;
 
 namespace {
 
-bool is_same(const Hit& a, const Hit& b) {
+bool is_same_hit(const Hit& a, const Hit& b) {
     return a.kind == b.kind && a.facet == b.facet && a.distance == b.distance && a.u == b.u && a.v == b.v &&
            a.normal == b.normal;
 }
@@ -74,7 +74,7 @@ int check_hits(const FacetSoup& soup, const glm::vec3& origin, const std::vector
                 singly.push_back(tree.find_hit(origin, grid.direction(i), near_end, far_end));
                 met += static_cast<bool>(singly[i]);
             }
-            wrong += !is_same(hits[i], singly[i]);
+            wrong += !is_same_hit(hits[i], singly[i]);
         }
         CHECK(wrong == 0);
     }
@@ -168,6 +168,6 @@ TEST_CASE("hits in many directions do not depend on the number of threads") {
         tree.find_hits({47.3f, -34.1f, 0.15f}, grid, 1e-4f, 1e5f, hits);
         if (first.empty())
             first = hits;
-        CHECK(std::equal(hits.begin(), hits.end(), first.begin(), is_same));
+        CHECK(std::equal(hits.begin(), hits.end(), first.begin(), is_same_hit));
     }
 }

@@ -15,19 +15,19 @@ using namespace duskcast::test;
 
 namespace {
 
-struct Built {
+struct BuiltPlant {
     Triangles wood;
     Leaves leaves;
 };
 
-Built build(const Tree& tree) {
-    Built made;
+BuiltPlant build_plant(const Tree& tree) {
+    BuiltPlant made;
     build_named_tree(tree, 1, {0, 1, 2}, 0, made.wood, made.leaves);
     return made;
 }
 
-Built build(const Shrub& shrub) {
-    Built made;
+BuiltPlant build_plant(const Shrub& shrub) {
+    BuiltPlant made;
     build_named_shrub(shrub, 1, {0, 1, 2}, 0, made.wood, made.leaves);
     return made;
 }
@@ -117,7 +117,7 @@ TEST_CASE("gaps of every kind's crown follow Beer and Lambert with its clumping 
         GapShares mean;
         for (const int seed : {1, 2}) {
             const Tree tree = make_small(kind, seed);
-            const GapShares gaps = measure_gaps(tree, build(tree).leaves);
+            const GapShares gaps = measure_gaps(tree, build_plant(tree).leaves);
             mean.traced += gaps.traced / 2;
             mean.by_law += gaps.by_law / 2;
         }
@@ -137,7 +137,7 @@ TEST_CASE("as much is seen through a crown as its word for the density says") {
     for (const Row& row : {Row{"oak, light", 0.42}, Row{"oak, medium", 0.20}, Row{"oak, dense", 0.11}}) {
         CAPTURE(row.plant);
         Tree tree = make_usual_tree(row.plant, 6);
-        const GapShares gaps = measure_gaps(tree, build(tree).leaves);
+        const GapShares gaps = measure_gaps(tree, build_plant(tree).leaves);
         CAPTURE(gaps.traced);
         CHECK(std::abs(gaps.traced - row.share) < 0.06);
     }
@@ -149,7 +149,7 @@ TEST_CASE("leaves have the area that is wanted and stay in the crown's outline")
         Tree tree = make_small(kind, 3);
         tree.at = {3, -2};
         tree.foot = 0.5;
-        const Built made = build(tree);
+        const BuiltPlant made = build_plant(tree);
         const double wanted = leaf_area_density(tree) * crown_volume(tree);
         // The number of leaves is a whole one.
         CHECK(std::abs(total_leaf_area(made.leaves) - wanted) < 0.01 * wanted + leaf_area(tree));
@@ -174,7 +174,7 @@ TEST_CASE("limbs stay inside their foliage, and the wood within its number of fa
     for (const PlantKind& kind : plant_kinds()) {
         CAPTURE(std::string(kind.name));
         const Tree tree = make_small(kind, 2);
-        const Built made = build(tree);
+        const BuiltPlant made = build_plant(tree);
         CHECK(made.wood.size() <= most_wood_facets);
         if (kind.habit == PlantHabit::fronds)
             continue; // a stalk is longer than its leaflets
@@ -218,26 +218,27 @@ TEST_CASE("wood grows to every place that draws it") {
 }
 
 TEST_CASE("what blooms has blossoms, and what is bare has neither leaf nor blossom") {
-    const auto share_of = [](const Built& made, std::uint16_t material) {
+    const auto share_of = [](const BuiltPlant& made, std::uint16_t material) {
         return static_cast<double>(
                    std::count(made.leaves.material.begin(), made.leaves.material.end(), material)) /
                static_cast<double>(made.leaves.size());
     };
-    CHECK(share_of(build(make_usual_tree("cherry, in bloom", 4)), 2) == doctest::Approx(0.9).epsilon(0.05));
-    CHECK(share_of(build(make_usual_tree("cherry", 4)), 2) == 0);
-    const double roses = share_of(build(make_usual_tree("rose, in bloom")), 2);
+    CHECK(share_of(build_plant(make_usual_tree("cherry, in bloom", 4)), 2) ==
+          doctest::Approx(0.9).epsilon(0.05));
+    CHECK(share_of(build_plant(make_usual_tree("cherry", 4)), 2) == 0);
+    const double roses = share_of(build_plant(make_usual_tree("rose, in bloom")), 2);
     CHECK(roses > 0.04);
     CHECK(roses < 0.25);
     const Tree bare = make_usual_tree("cherry, in bloom, bare", 4);
     CHECK(bare.foliage.leaf == LeafKind::twigs);
-    CHECK(share_of(build(bare), 2) == 0);
+    CHECK(share_of(build_plant(bare), 2) == 0);
 }
 
 TEST_CASE("beds and hedges keep to their ground") {
     Shrub bed = make_usual_shrub("roses, in bloom, 3 ft");
     bed.id = "bed";
     bed.outline = {{0, 0}, {4, 0}, {4, 1.5}, {0, 1.5}};
-    const Built roses = build(bed);
+    const BuiltPlant roses = build_plant(bed);
     CHECK(total_leaf_area(roses.leaves) ==
           doctest::Approx(leaf_area_density(bed) * shrub_volume(bed)).epsilon(0.01));
     std::size_t outside = 0;
@@ -251,7 +252,7 @@ TEST_CASE("beds and hedges keep to their ground") {
     hedge.id = "hedge";
     hedge.path = {{0, 0}, {3, 0}, {3, 2}};
     hedge.width = 0.6;
-    const Built box = build(hedge);
+    const BuiltPlant box = build_plant(hedge);
     CHECK(box.wood.size() <= most_wood_facets);
     CHECK(total_leaf_area(box.leaves) ==
           doctest::Approx(leaf_area_density(hedge) * shrub_volume(hedge)).epsilon(0.01));

@@ -25,7 +25,7 @@ std::vector<glm::dvec2> draw_outline(Dice& dice, int corners) {
 }
 
 /// Of a convex outline counter-clockwise.
-double area_of(const std::vector<glm::dvec2>& outline) {
+double area_in_plan(const std::vector<glm::dvec2>& outline) {
     double sum = 0;
     for (std::size_t i = 0, j = outline.size() - 1; i < outline.size(); j = i++)
         sum += (outline[j].x * outline[i].y - outline[i].x * outline[j].y) / 2;
@@ -58,7 +58,7 @@ TEST_CASE("a body between two planes holds its plan times its mean height") {
     Dice dice(21);
     for (int trial = 0; trial < 60; ++trial) {
         const std::vector<glm::dvec2> plan = draw_outline(dice, 3 + trial % 5);
-        const double area = area_of(plan);
+        const double area = area_in_plan(plan);
         glm::dvec2 middle(0);
         for (std::size_t i = 0, j = plan.size() - 1; i < plan.size(); j = i++)
             middle += (plan[j] + plan[i]) * (plan[j].x * plan[i].y - plan[i].x * plan[j].y) / (6 * area);
@@ -163,7 +163,7 @@ TEST_CASE("a hip roof over any outline is the volume under its planes, and its s
         const auto stage = build_stage(site, {});
         const RoofPlan plan = plan_roof(site, site.roofs[0]);
         const std::vector<Facet> facets = roof_facets(*stage, "roof");
-        const double slope = 8 / 12.0, area = area_of(outline);
+        const double slope = 8 / 12.0, area = area_in_plan(outline);
         CHECK(sum_solid(facets_of(*stage, "roof")).area ==
               doctest::Approx(area * std::sqrt(1 + slope * slope)).epsilon(1e-5).scale(0));
         // Brute force: the lowest of the planes through the sides, 0.2 m above the underside at the edge.

@@ -7,7 +7,7 @@ using namespace duskcast::test;
 
 namespace {
 
-Site make_house() {
+Site make_walled_house() {
     Site site = make_wall_site({{13.17, 7.31}, {25.06, 10.53}, {22.83, 18.77}, {10.94, 15.55}}, true, 3.1);
     Wall& wall = site.walls[0];
     wall.gables = {{"one", 1.3, 7.7, 6.2}, {"other", 6.1, 5.3, 5.1}}; // crossing
@@ -20,7 +20,7 @@ Site make_house() {
 } // namespace
 
 TEST_CASE("a wall is one skin: every inner edge belongs to two triangles, walked both ways") {
-    const Site site = make_house();
+    const Site site = make_walled_house();
     const std::unique_ptr<Stage> stage = build_stage(site, {});
     const auto edges = count_edges(
         pick_triangles(*stage, [](const Surface& surface) { return surface.part_of == "house"; }));
@@ -43,7 +43,7 @@ TEST_CASE("a wall is one skin: every inner edge belongs to two triangles, walked
 }
 
 TEST_CASE("walls face outwards, panes stand back by the reveal") {
-    const Site site = make_house();
+    const Site site = make_walled_house();
     const std::unique_ptr<Stage> stage = build_stage(site, {});
     const std::vector<RunSegment> run = run_of(site.walls[0]);
     double wall_area = 0;
@@ -193,7 +193,7 @@ TEST_CASE("eaves fill a notch that is narrower than they are deep, and turn noth
 }
 
 TEST_CASE("surfaces are found by hit and by id") {
-    Site site = make_house();
+    Site site = make_walled_house();
     GroundArea bed;
     bed.id = "bed";
     bed.outline = {{0, 0}, {4, 0}, {4, 4}, {0, 4}};

@@ -145,16 +145,16 @@ Site move_site(Site site, const Move& move) {
     return site;
 }
 
-struct Sums {
+struct SceneSums {
     double facets = 0, volume = 0, sensors = 0; ///< m2, m3, m2
     std::size_t triangles = 0;
 };
 
 /// By surfaces, all but the ground's own rectangle, which lies along the axes.
-std::map<std::string, Sums> sum_surfaces(const Stage& stage) {
-    std::map<std::string, Sums> sums;
+std::map<std::string, SceneSums> sum_surfaces(const Stage& stage) {
+    std::map<std::string, SceneSums> sums;
     for (const Surface& surface : stage.surfaces) {
-        Sums& own = sums[surface.id];
+        SceneSums& own = sums[surface.id];
         own.sensors = surface.area;
         if (surface.kind == SurfaceKind::ground)
             continue;
@@ -178,7 +178,7 @@ TEST_CASE("a site twice as large has four times the area and eight times the vol
     for (const auto& [id, one] : before) {
         const std::string name = id; // clang 15 captures no part of a pair
         CAPTURE(name);
-        const Sums& other = after.at(id);
+        const SceneSums& other = after.at(id);
         // Walls and trunks go 0.3 m into the ground, eaves as far into their wall, however large they are.
         if (id != "tree" && id != "house" && id != "house.bay" && id != "house.soffit")
             CHECK(other.facets == doctest::Approx(4 * one.facets).epsilon(1e-5));
@@ -208,7 +208,7 @@ TEST_CASE("a site turned and moved has the same areas, volumes and numbers") {
         for (const auto& [id, one] : before) {
             const std::string name = id;
             CAPTURE(name);
-            const Sums& other = after.at(id);
+            const SceneSums& other = after.at(id);
             if (id != "tree") // its branches are drawn with the plan's axes
                 CHECK(other.facets == doctest::Approx(one.facets).epsilon(1e-4));
             CHECK(other.triangles == one.triangles);
