@@ -226,7 +226,7 @@ TEST_CASE("ground plate: fixtures that crowd are named in an inset beside the pl
     // next, less than a name is wide; three others 10 m apart, and a pair whose names go to either side.
     MadeGround ground({0, 0}, [](const glm::dvec2&) { return 5.0; });
     ground.lawn.grid.rows = 240;
-    ground.lawn.grid.sensor.resize(240 * columns, 0);
+    ground.lawn.grid.sensor.resize(240 * plan_columns, 0);
     for (int i = 0; i < 5; ++i)
         ground.sheet.fixtures.push_back({"A" + std::to_string(i + 1), {6.0 + i, 50}, {0, 1}});
     for (int i = 0; i < 3; ++i)
@@ -263,7 +263,7 @@ TEST_CASE("ground plate: fixtures that crowd are named in an inset beside the pl
     // Where the plan is as wide as the page there is no room for one, and all names stay on it.
     MadeGround wide({0, 0}, [](const glm::dvec2&) { return 5.0; });
     wide.lawn.grid.rows = 30;
-    wide.lawn.grid.sensor.resize(30 * columns, 0);
+    wide.lawn.grid.sensor.resize(30 * plan_columns, 0);
     for (int i = 0; i < 5; ++i)
         wide.sheet.fixtures.push_back({"A" + std::to_string(i + 1), {6 + 0.2 * i, 4}, {0, 1}});
     const DrawnPage whole = draw_ground_sheet(wide.sheet, PictureFormat::svg);
