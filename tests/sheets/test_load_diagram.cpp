@@ -103,7 +103,7 @@ TEST_CASE("one-line: a run that needs more than a row goes on below it, in order
 
 TEST_CASE("one-line: a lamp that sits on the cable itself, without a lead, is drawn like every other") {
     for (const RunLayout layout : {RunLayout::daisy_chain, RunLayout::loop}) {
-        Site site = make_line({20, 50, 90}, layout);
+        Site site = make_line_to({20, 50, 90}, layout);
         site.network->runs.front().lead = 0;
         site.fixtures[1].lens_height = 1; // one lamp has a lead up to its lens
         const LoadReport report = measure(site);

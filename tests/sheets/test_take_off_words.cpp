@@ -52,7 +52,7 @@ std::string print(const TakeOff& take_off, LengthUnit unit) {
 
 TEST_CASE("what a job leaves is told as money and as a share of the price") {
     // Cost 1020 + 168 + 325 + 845 = 2358.00; price 1428 + 235.20 + 455 + 845 = 2963.20: 605.20 and 20.42 %.
-    TakeOff made = make_take_off(make_quantities(), read(rows));
+    TakeOff made = make_take_off(make_quantities(), read(price_rows));
     CHECK(made.cost_before_tax() == 235'800);
     CHECK(made.price_before_tax() == 296'320);
     CHECK(print_earnings(made) ==
