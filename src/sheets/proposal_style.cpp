@@ -77,6 +77,9 @@ pre { font: 7.2pt/1.45 "DejaVu Sans Mono", Consolas, Menlo, monospace; white-spa
   .page { margin: 0; padding: 0; width: auto; background: none; break-before: page; overflow: visible; }
   .page:first-child { break-before: auto; }
   .technical + .technical { break-before: auto; break-inside: avoid; margin-top: 9mm; }
+  .texts { font-size: 9.8pt; line-height: 1.4; }
+  .texts > section + section { margin-top: 4mm; }
+  .texts .sign { margin-top: 9mm; row-gap: 9mm; }
   .cover { page: bare; height: 100vh; background: var(--brand); }
 }
 @media screen and (max-width: 640px) {

@@ -131,7 +131,7 @@ TEST_CASE("the page is well-formed but for its script, which alone may run") {
     std::size_t inputs = 0;
     for (const Element& element : elements)
         inputs += element.name == "input";
-    CHECK(inputs == yard.model.points().size());
+    CHECK(inputs == yard.model.points().size() + yard.sheet.cards.size()); // and a photo with each fixture
     CHECK(page.find("http") == page.find("http-equiv"));
 }
 
