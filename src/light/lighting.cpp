@@ -116,7 +116,7 @@ std::vector<float> fixture_layer(const Lighting& lighting, std::size_t fixture) 
     return layer;
 }
 
-void add_direct_light(const Stage& stage, const LitFixture& fixture, const Sensors& sensors, double least_lux,
+void add_direct_light(const Stage& stage, const LitFixture& fixture, const Sensors& sensors, double least,
                       std::span<double> sums) {
     if (fixture.table.values().empty())
         return;
@@ -132,7 +132,7 @@ void add_direct_light(const Stage& stage, const LitFixture& fixture, const Senso
         if (square > near_distance * near_distance) {
             const float distance = std::sqrt(square);
             if (!(facing > 0) || candela.towards(way / distance) * static_cast<double>(facing) <
-                                     least_lux * static_cast<double>(square * distance))
+                                     least * static_cast<double>(square * distance))
                 continue;
         }
         reached.add(position, normal, sensors.area[i]);

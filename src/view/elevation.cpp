@@ -160,9 +160,9 @@ Elevation trace_elevation(const Stage& stage, const Lighting& lighting, const st
                 elevation.cover[pixel] += 1.0f / spots.size();
             }
 
-    constexpr double least_lux = 1e-4; // of one fixture; no plate shows as little
+    constexpr double least_shown = 1e-4; // of one fixture; no plate shows as little
     for (const LitFixture& fixture : lighting.fixtures)
-        add_direct_light(stage, fixture, sensors, least_lux, sum);
+        add_direct_light(stage, fixture, sensors, least_shown, sum);
     for (std::size_t i = 0; i < sum.size(); ++i)
         elevation.lux[pixel_of[i]] = static_cast<float>(sum[i]);
     return elevation;

@@ -144,8 +144,8 @@ Lighting trace_lighting(const Stage& stage, std::vector<LitFixture> fixtures, co
 std::vector<float> fixture_layer(const Lighting& lighting, std::size_t fixture);
 
 /// Adds one fixture's lux to `sums`, one a sensor of any sensors on the stage. Those to which it would give
-/// less than `least_lux` with nothing in the way are passed over.
-void add_direct_light(const Stage& stage, const LitFixture& fixture, const Sensors& sensors, double least_lux,
+/// less than `least` lux with nothing in the way are passed over.
+void add_direct_light(const Stage& stage, const LitFixture& fixture, const Sensors& sensors, double least,
                       std::span<double> sums);
 
 /// Turns a fixture: direct_lx is updated by new - old. Traces no ray.
