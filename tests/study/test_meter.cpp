@@ -37,6 +37,14 @@ struct Bench {
     MeterModel model{lighting, choose_meter_points(site, *stage, lighting.fixtures)};
 };
 
+/// What a meter without error reads at every point.
+std::vector<MeterReading> read_exactly(const MeterModel& model, const std::vector<FixtureOffset>& truth) {
+    std::vector<MeterReading> readings;
+    for (const double lux : model.find_lux(truth))
+        readings.push_back({readings.size(), lux});
+    return readings;
+}
+
 double uniform(std::mt19937_64& random) {
     return static_cast<double>(random() >> 11) * 0x1p-53;
 }
@@ -238,11 +246,7 @@ TEST_CASE(
     for (const double output : {0.1, 6.0}) {
         std::vector<FixtureOffset> truth(2);
         truth[0].output = output;
-        const std::vector<double> lux = bench.model.find_lux(truth);
-        std::vector<MeterReading> readings;
-        for (std::size_t i = 0; i < lux.size(); ++i)
-            readings.push_back({i, lux[i]});
-        const std::vector<FixtureFit> fits = fit_fixtures(bench.model, readings);
+        const std::vector<FixtureFit> fits = fit_fixtures(bench.model, read_exactly(bench.model, truth));
         CHECK_FALSE(fits[1].doubt);
         if (output < 1) {
             CHECK_FALSE(fits[0].doubt);
@@ -259,11 +263,7 @@ TEST_CASE("a head that was kicked beyond its tolerance is found where it points"
     const Bench bench;
     std::vector<FixtureOffset> truth(2);
     truth[1].tilt = radians_from_degrees(9);
-    const std::vector<double> lux = bench.model.find_lux(truth);
-    std::vector<MeterReading> readings;
-    for (std::size_t i = 0; i < lux.size(); ++i)
-        readings.push_back({i, lux[i]});
-    const std::vector<FixtureFit> fits = fit_fixtures(bench.model, readings);
+    const std::vector<FixtureFit> fits = fit_fixtures(bench.model, read_exactly(bench.model, truth));
     CHECK_FALSE(fits[1].doubt);
     CHECK(fits[1].tilt.low < truth[1].tilt);
     CHECK(fits[1].tilt.high > truth[1].tilt);
