@@ -10,6 +10,7 @@
 #include "duskcast/photometry/light_colour.hpp"
 #include "duskcast/view/view_trace.hpp"
 #include "filtered_textures.hpp"
+#include "leaf_look.hpp"
 
 namespace duskcast {
 namespace {
@@ -128,10 +129,12 @@ class ViewTracer {
 public:
     ViewTracer(const Stage& stage, const std::vector<LitFixture>& fixtures, const Camera& camera,
                double ambient_lx, const BouncedLight& bounced, const RayKernel& seen,
-               const CloseUps* close_ups)
-        : stage_(stage), seen_(seen), close_ups_(close_ups), glow_lights_(make_glow_lights(stage)),
-          textures_(stage), camera_(camera), ambient_(static_cast<float>(ambient_lx)), bounced_(bounced),
-          sun_(sun_direction(camera)), ground_(stage.find_surface("ground")) {
+               const CloseUps* close_ups, const LeafLook* leaf_look)
+        : stage_(stage), seen_(leaf_look ? leaf_look->kernel() : seen),
+          is_whole_(&seen == stage.kernel.get()), close_ups_(close_ups), leaf_look_(leaf_look),
+          glow_lights_(make_glow_lights(stage)), textures_(stage), camera_(camera),
+          ambient_(static_cast<float>(ambient_lx)), bounced_(bounced), sun_(sun_direction(camera)),
+          ground_(stage.find_surface("ground")) {
         for (std::size_t i = 0; i < stage.opaque.size(); ++i)
             if (stage.opaque.surface[i] == ground_)
                 base_reflectance_ = stage.materials[stage.opaque.material[i]].reflectance;
@@ -163,7 +166,7 @@ public:
             const SoftGlow soft = find_soft_glow(*spots);
             for (std::size_t g = 0; g < glow_lights_.size(); ++g)
                 add_glow(g, soft, *spots, block.arrivals);
-            if (&seen_ == stage_.kernel.get())
+            if (is_whole_)
                 add_sun(*spots);
         }
         light_close_ups(block);
@@ -178,7 +181,17 @@ private:
         seen_.find_hits(glm::vec3(camera_.eye), grid, 1e-3f, far_away, in_order);
         for (std::size_t place = 0; place < hits.size(); ++place)
             hits[grid.order()[place]] = in_order[place];
+        if (leaf_look_)
+            for (std::size_t i = 0; i < hits.size(); ++i)
+                look_past_leaves(directions[i], hits[i]);
         return hits;
+    }
+
+    /// On to what lies behind, where a ray passes between the blades of a leaf's outline.
+    void look_past_leaves(const glm::vec3& direction, Hit& hit) const {
+        const glm::vec3 eye(camera_.eye);
+        while (hit.kind == FacetKind::leaf && leaf_look_->is_open(hit.facet, eye + hit.distance * direction))
+            hit = seen_.find_hit(eye, direction, hit.distance * (1 + 1e-6f) + 1e-4f, far_away);
     }
 
     /// The light of the sky or, below the horizon, of far ground: beyond the ground's rectangle.
@@ -491,8 +504,8 @@ private:
         const glm::vec3 direct = spot.before;
         const Returned even = find_returned(spot);
         Returned fine = spot.close_up >= 0 ? find_fine(spot, direct, block) : even;
-        if (close_ups_ && spot.hit.kind == FacetKind::leaf)
-            fine.scale(leaf_level(stage_.leaves, spot.hit.facet, spot.position, spot.width));
+        if (leaf_look_ && spot.hit.kind == FacetKind::leaf)
+            fine.scale(leaf_look_->level(spot.hit.facet, spot.position, spot.width));
         Sums& sum = sums[spot.sums];
         if (spot.sample > 0 && spot.sample < pilot_samples) {
             const auto mean = static_cast<float>(1.0 / std::max(1, spot.sample));
@@ -515,7 +528,9 @@ private:
 
     const Stage& stage_;
     const RayKernel& seen_;
+    bool is_whole_;
     const CloseUps* close_ups_; ///< null: not wanted
+    const LeafLook* leaf_look_; ///< null: leaves as the stage has them
     std::vector<GlowLight> glow_lights_;
     FilteredTextures textures_;
     const Camera& camera_;
@@ -599,8 +614,11 @@ ViewImage trace_view(const Stage& stage, const std::vector<LitFixture>& fixtures
     const std::optional<CloseUps> close_ups =
         is_whole && detail == Detail::fine ? std::optional<CloseUps>(std::in_place, stage) : std::nullopt;
     const bool has_close_ups = close_ups && !close_ups->is_empty();
+    const std::unique_ptr<LeafLook> leaf_look =
+        is_whole && detail == Detail::fine ? LeafLook::make(stage, camera) : nullptr;
+    const bool has_fine = has_close_ups || leaf_look;
     const ViewTracer tracer(stage, fixtures, camera, ambient_lx, bounced, seen ? *seen : *stage.kernel,
-                            has_close_ups ? &*close_ups : nullptr);
+                            has_close_ups ? &*close_ups : nullptr, leaf_look.get());
     const auto trace_pixels = [&](const std::vector<std::uint32_t>& pixels, int first, int last, double done,
                                   double part) {
         const std::size_t band = 512 * block_size; // between two calls of `progress`
@@ -646,7 +664,7 @@ ViewImage trace_view(const Stage& stage, const std::vector<LitFixture>& fixtures
         image.sun_return[i] = share * sums[i].sun;
         const float fine_share = 1 / static_cast<float>(sums[i].fine.samples);
         image.open_share[i] = fine_share * static_cast<float>(sums[i].fine.open);
-        if (has_close_ups) {
+        if (has_fine) {
             image.fine.luminance.push_back(fine_share * sums[i].fine.luminance);
             image.fine.sky_return.push_back(fine_share * sums[i].fine.sky);
             image.fine.sun_return.push_back(fine_share * sums[i].fine.sun);

@@ -45,26 +45,16 @@ bool is_wood(const Stage& stage, std::size_t facet) {
 } // namespace
 
 float bark_height(const glm::vec3& at) {
-    // Plates a few inches across and a foot long with furrows between them, and grain on the plates (by eye).
-    const float plate = solid_noise(at / glm::vec3(0.055f, 0.055f, 0.34f), 0);
-    const float grain = solid_noise(at / glm::vec3(0.016f, 0.016f, 0.07f), 1);
-    const float furrow = std::max(0.0f, 1 - 2.6f * std::abs(plate));
-    return -bark_depth * std::min(1.0f, 0.75f * furrow + 0.125f * (1 + grain));
-}
-
-float leaf_level(const Leaves& leaves, std::size_t leaf, const glm::vec3& position, float width) {
-    const glm::vec3* corner = &leaves.corners[4 * leaf];
-    const glm::vec3 across = 0.5f * (corner[1] - corner[3]);
-    const float square = glm::dot(across, across);
-    const float shown = std::clamp(1.5f - 3 * width / std::sqrt(std::max(square, 1e-12f)), 0.0f, 1.0f);
-    if (!(shown > 0))
-        return 1;
-    // -1 to 1; over a rhomb, places are as dense as 1 - |aside|.
-    const float aside = glm::dot(position - leaves.centre(leaf), across) / square;
-    constexpr float fold = 0.2f, rib = 0.3f, rib_width = 0.14f; // by eye
-    constexpr float rib_mean = rib * (rib_width - rib_width * rib_width / 3);
-    const float at_rib = std::max(0.0f, 1 - std::abs(aside) / rib_width);
-    return 1 + shown * (std::copysign(fold, aside) + rib * at_rib - rib_mean);
+    // Plates a hand wide and a foot long between deep furrows, cracks across them, and grain (all by eye).
+    // Furrows wander: straight ones look like sawn wood.
+    const glm::vec3 slow = at / glm::vec3(0.16f, 0.16f, 0.3f);
+    const glm::vec3 bent = at + 0.03f * glm::vec3(solid_noise(slow, 3), solid_noise(slow, 4), 0);
+    const float plate = solid_noise(bent / glm::vec3(0.06f, 0.06f, 0.42f), 0);
+    const float crack = solid_noise(bent / glm::vec3(0.03f, 0.03f, 0.11f), 2);
+    const float grain = solid_noise(at / glm::vec3(0.012f, 0.012f, 0.05f), 1);
+    const float furrow = std::max(0.0f, 1 - 3.2f * std::abs(plate)),
+                cleft = std::max(0.0f, 1 - 4.5f * std::abs(crack));
+    return -bark_depth * std::min(1.0f, 0.75f * furrow + 0.3f * cleft + 0.1f * (1 + grain));
 }
 
 WoodLook::WoodLook(const Stage& stage) : stage_(stage) {
@@ -112,7 +102,7 @@ std::optional<WoodLook::Spot> WoodLook::find(const Hit& hit, const glm::vec3& po
     if (!(glm::dot(round, facing) > 0.5f * glm::length(round)) || !(glm::length(round) > 0.2f))
         return std::nullopt;
     Spot spot{.normal = unit_of(round)};
-    const float shown = std::clamp(1.6f - width / 0.02f, 0.0f, 1.0f);
+    const float shown = std::clamp(1.6f - width / 0.03f, 0.0f, 1.0f);
     if (!(shown > 0))
         return spot;
     const float step = std::max(0.003f, 0.5f * width);
@@ -126,8 +116,8 @@ std::optional<WoodLook::Spot> WoodLook::find(const Hit& hit, const glm::vec3& po
     slope -= glm::dot(slope, spot.normal) * spot.normal;
     spot.normal -= shown * slope;
     // Furrows see less of what is round them.
-    constexpr float mean_height = -0.395f * bark_depth;
-    spot.level = 1 + shown * 0.55f * (height - mean_height) / bark_depth;
+    constexpr float mean_height = -0.391f * bark_depth;
+    spot.level = 1 + shown * 0.7f * (height - mean_height) / bark_depth;
     return spot;
 }
 

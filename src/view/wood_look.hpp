@@ -1,6 +1,5 @@
 #pragma once
-// Trunks, boughs and leaves as pictures show them: stems round, with furrows in their bark, leaves folded
-// along their midribs.
+// Trunks and boughs as pictures show them: stems round, with furrows in their bark.
 
 #include <cstdint>
 #include <glm/glm.hpp>
@@ -16,11 +15,7 @@ namespace duskcast {
 float bark_height(const glm::vec3& at);
 
 /// The deepest that bark_height goes, below 0.
-inline constexpr float bark_depth = 0.007f;
-
-/// Factor of a leaf's light at a place on it: its two halves face a little apart, and its midrib is paler.
-/// The mean over the leaf is 1. `width` as below.
-float leaf_level(const Leaves& leaves, std::size_t leaf, const glm::vec3& position, float width);
+inline constexpr float bark_depth = 0.012f;
 
 /// The facets of trees' wood, ready.
 class WoodLook {

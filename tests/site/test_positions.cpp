@@ -169,10 +169,10 @@ TEST_CASE("the top of a wall is the highest of its eave line and its gables' tri
             double top = wall.height;
             for (const Gable& gable : wall.gables) { // on the line from an end to the peak
                 const double middle = gable.from + gable.width / 2;
-                const glm::dvec2 foot(along < middle ? gable.from : gable.from + gable.width, wall.height);
-                const double share = (along - foot.x) / (middle - foot.x);
+                const glm::dvec2 eave(along < middle ? gable.from : gable.from + gable.width, wall.height);
+                const double share = (along - eave.x) / (middle - eave.x);
                 if (share > 0)
-                    top = std::max(top, foot.y + share * (gable.peak - foot.y));
+                    top = std::max(top, eave.y + share * (gable.peak - eave.y));
             }
             CHECK(top_of(wall, along) == doctest::Approx(top));
         }

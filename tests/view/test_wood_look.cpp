@@ -104,31 +104,6 @@ TEST_CASE("wood look: close by bark turns normals and colours, and both keep the
     CHECK(glm::length(mean) / count < 0.03); // to no side
 }
 
-TEST_CASE("wood look: a leaf folded along its midrib gives as much light as a flat one") {
-    // Quadrature over the rhomb, which is one of 60 mm by 30 mm aslant in space.
-    const glm::vec3 axis = 0.03f * glm::normalize(glm::vec3(1, 2, 2)),
-                    across = 0.015f * glm::normalize(glm::vec3(2, 1, -2)), centre(4, -7, 5);
-    Leaves leaves;
-    leaves.corners = {centre + axis, centre + across, centre - axis, centre - across};
-    leaves.material = {0}, leaves.surface = {0};
-    for (const float width : {0.0f, 0.004f, 0.006f}) {
-        double sum = 0, left = 0, right = 0;
-        constexpr int side = 200;
-        for (int i = 0; i < side; ++i)
-            for (int j = 0; j < side; ++j) { // along the rhomb's own edges
-                const float a = (float(i) + 0.5f) / side, b = (float(j) + 0.5f) / side;
-                const glm::vec3 at = centre - axis + a * (axis + across) + b * (axis - across);
-                const auto level = static_cast<double>(leaf_level(leaves, 0, at, width));
-                sum += level;
-                (a > b ? right : left) += level;
-            }
-        CHECK(sum / (side * side) == doctest::Approx(1).epsilon(0.003));
-        CHECK(right > (width < 0.005f ? 1.15 : 1.05) * left);
-    }
-    CHECK(leaf_level(leaves, 0, centre + 0.5f * across, 0.02f) == 1); // finer than is looked at
-    CHECK(leaf_level(leaves, 0, centre, 0) > leaf_level(leaves, 0, centre + 0.5f * across, 0));
-}
-
 TEST_CASE("wood look: a trunk in a picture is as bright as its facets, block by block") {
     // The luminance of views holds; pictures only tell it apart more finely. (Lamps before it: where light
     // ends on a stem, flat sides are no cylinder.)
