@@ -41,10 +41,8 @@ public:
             else
                 lay_sprays();
         }
-        while (!layer_.is_full()) { // draws one after the other: compilers differ in the order of arguments
-            const glm::dvec3 place = find_place(body_, random_);
-            layer_.add_along(place, random_.direction(), 0.3);
-        }
+        while (!layer_.is_full())
+            boughs_.empty() ? lay_inner_spray() : hang_branchlet();
         return std::move(plan_);
     }
 
@@ -135,6 +133,7 @@ private:
             const double side = random_.uniform(-1, 1);
             glm::dvec3 place = bough.at(share) + side * half_width * aside;
             place.z += random_.uniform(-0.5, 0.25) * size - 0.25 * std::abs(side) * half_width;
+            place.z = std::max(place.z, 2 * tree_.base - place.z); // no flat skirt where boughs lie low
             const glm::dvec3 axis =
                 way + 1.1 * side * aside - glm::dvec3(0, 0, 0.25 + 0.2 * random_.uniform());
             layer_.add_along(place, axis, 0.55);
@@ -187,6 +186,32 @@ private:
                 const glm::dvec3 place = foot + length * up * axis + 0.05 * (1 + edge) * off * aside;
                 layer_.add_along(place, axis + 0.5 * aside, 0.0);
             }
+        }
+    }
+
+    /// Anywhere in the body. (Draws one after the other: compilers differ in the order of arguments.)
+    void lay_inner_spray() {
+        const glm::dvec3 place = find_place(body_, random_);
+        layer_.add_along(place, random_.direction(), 0.3);
+    }
+
+    /// A few shoots one below the other, hanging from a bough as far as about the next whorl.
+    void hang_branchlet() {
+        constexpr int shoots = 5;
+        const double size = tree_.foliage.leaf_size;
+        const ConiferBough& bough = choose_bough();
+        const double share = random_.uniform(0.08, 0.98), side = random_.uniform(-1, 1);
+        const glm::dvec3 way = bough.way(share);
+        const glm::dvec3 aside = glm::normalize(glm::dvec3(-way.y, way.x, 1e-9));
+        const double half_width = 0.04 + std::min(0.5 * (1 - share), 0.3) * bough.length();
+        glm::dvec3 place = bough.at(share) + side * half_width * aside;
+        const glm::dvec3 fall = glm::normalize(0.35 * (way + side * aside) - glm::dvec3(0, 0, 1));
+        for (int i = 0; i < shoots; ++i) {
+            place += size * random_.uniform(0.35, 0.8) * fall;
+            if (place.z < tree_.base)
+                return;
+            const glm::dvec3 turn = random_.direction();
+            layer_.add_along(place, fall + 0.7 * turn, 0.1);
         }
     }
 

@@ -8,8 +8,10 @@
 #include "duskcast/base/random.hpp"
 #include "duskcast/light/glow.hpp"
 #include "duskcast/photometry/light_colour.hpp"
+#include "duskcast/site/finish.hpp"
 #include "duskcast/view/view_trace.hpp"
 #include "filtered_textures.hpp"
+#include "ground_look.hpp"
 #include "leaf_look.hpp"
 
 namespace duskcast {
@@ -93,7 +95,7 @@ constexpr auto by_pi = static_cast<float>(1 / pi);
 struct Returned {
     glm::vec3 luminance{0}, sky{0}, sun{0};
 
-    void scale(float by) { luminance *= by, sky *= by, sun *= by; }
+    void scale(const glm::vec3& by) { luminance *= by, sky *= by, sun *= by; }
 };
 
 /// Light on its way to a close-up, which is lit when all of it is known.
@@ -129,15 +131,19 @@ class ViewTracer {
 public:
     ViewTracer(const Stage& stage, const std::vector<LitFixture>& fixtures, const Camera& camera,
                double ambient_lx, const BouncedLight& bounced, const RayKernel& seen,
-               const CloseUps* close_ups, const LeafLook* leaf_look)
+               const CloseUps* close_ups, const LeafLook* leaf_look, bool is_fine)
         : stage_(stage), seen_(leaf_look ? leaf_look->kernel() : seen),
           is_whole_(&seen == stage.kernel.get()), close_ups_(close_ups), leaf_look_(leaf_look),
-          glow_lights_(make_glow_lights(stage)), textures_(stage), camera_(camera),
+          is_fine_(is_fine), glow_lights_(make_glow_lights(stage)), textures_(stage), camera_(camera),
           ambient_(static_cast<float>(ambient_lx)), bounced_(bounced), sun_(sun_direction(camera)),
           ground_(stage.find_surface("ground")) {
         for (std::size_t i = 0; i < stage.opaque.size(); ++i)
             if (stage.opaque.surface[i] == ground_)
-                base_reflectance_ = stage.materials[stage.opaque.material[i]].reflectance;
+                base_ = &stage.materials[stage.opaque.material[i]];
+        for (const GroundKind kind :
+             {GroundKind::lawn, GroundKind::bed, GroundKind::paving, GroundKind::mulch})
+            if (base_ && base_->name == finish_of(kind).name)
+                base_kind_ = kind;
         for (const LitFixture& fixture : fixtures)
             if (!fixture.table.values().empty() && fixture.scale > 0)
                 sources_.push_back({&fixture, FixtureCandela(fixture)});
@@ -197,7 +203,7 @@ private:
     /// The light of the sky or, below the horizon, of far ground: beyond the ground's rectangle.
     Returned far_light(const glm::vec3& direction) const {
         const bool is_ground = direction.z < -1e-6f && ground_ >= 0;
-        const glm::vec3 back = (is_ground ? base_reflectance_ : glm::vec3(1)) / static_cast<float>(pi);
+        const glm::vec3 back = (is_ground ? base_->reflectance : glm::vec3(1)) / static_cast<float>(pi);
         return {ambient_ * back * sky_colour, back * sky_colour,
                 is_ground ? back * std::max(0.0f, sun_.z) : glm::vec3(0)};
     }
@@ -499,13 +505,26 @@ private:
         return returned;
     }
 
+    /// Ground that shows grass and grains; what its own light is looked through shows none.
+    bool has_ground_look(const ShadingPoint& spot) const {
+        return is_fine_ && spot.hit.kind == FacetKind::opaque && spot.glow == glm::vec3(0) &&
+               stage_.surfaces[stage_.opaque.surface[spot.hit.facet]].kind == SurfaceKind::ground;
+    }
+
+    GroundKind ground_kind_at(const glm::vec3& position) const {
+        const GroundCover* cover = stage_.ground_cover_at(glm::dvec2(position));
+        return cover ? cover->kind : base_kind_;
+    }
+
     void finish(ShadingPoint& spot, Block& block, std::vector<Sums>& sums,
                 std::vector<std::uint8_t>& differs) const {
         const glm::vec3 direct = spot.before;
         const Returned even = find_returned(spot);
         Returned fine = spot.close_up >= 0 ? find_fine(spot, direct, block) : even;
         if (leaf_look_ && spot.hit.kind == FacetKind::leaf)
-            fine.scale(leaf_look_->level(spot.hit.facet, spot.position, spot.width));
+            fine.scale(glm::vec3(leaf_look_->level(spot.hit.facet, spot.position, spot.width)));
+        if (has_ground_look(spot))
+            fine.scale(ground_level(ground_kind_at(spot.position), glm::vec2(spot.position), spot.width));
         Sums& sum = sums[spot.sums];
         if (spot.sample > 0 && spot.sample < pilot_samples) {
             const auto mean = static_cast<float>(1.0 / std::max(1, spot.sample));
@@ -531,6 +550,7 @@ private:
     bool is_whole_;
     const CloseUps* close_ups_; ///< null: not wanted
     const LeafLook* leaf_look_; ///< null: leaves as the stage has them
+    bool is_fine_;              ///< pictures' detail is wanted
     std::vector<GlowLight> glow_lights_;
     FilteredTextures textures_;
     const Camera& camera_;
@@ -538,7 +558,8 @@ private:
     const BouncedLight& bounced_;
     glm::vec3 sun_;
     int ground_;
-    glm::vec3 base_reflectance_{0};
+    const Material* base_ = nullptr;           ///< of the ground; null: there is none
+    GroundKind base_kind_ = GroundKind::water; ///< that a picture adds nothing to
     std::vector<Source> sources_;
 };
 
@@ -611,14 +632,13 @@ ViewImage trace_view(const Stage& stage, const std::vector<LitFixture>& fixtures
     std::vector<Sums> sums(count);
     std::vector<std::uint8_t> differs(count);
     const bool is_whole = !seen || seen == stage.kernel.get();
+    const bool has_fine = is_whole && detail == Detail::fine;
     const std::optional<CloseUps> close_ups =
-        is_whole && detail == Detail::fine ? std::optional<CloseUps>(std::in_place, stage) : std::nullopt;
+        has_fine ? std::optional<CloseUps>(std::in_place, stage) : std::nullopt;
     const bool has_close_ups = close_ups && !close_ups->is_empty();
-    const std::unique_ptr<LeafLook> leaf_look =
-        is_whole && detail == Detail::fine ? LeafLook::make(stage, camera) : nullptr;
-    const bool has_fine = has_close_ups || leaf_look;
+    const std::unique_ptr<LeafLook> leaf_look = has_fine ? LeafLook::make(stage, camera) : nullptr;
     const ViewTracer tracer(stage, fixtures, camera, ambient_lx, bounced, seen ? *seen : *stage.kernel,
-                            has_close_ups ? &*close_ups : nullptr, leaf_look.get());
+                            has_close_ups ? &*close_ups : nullptr, leaf_look.get(), has_fine);
     const auto trace_pixels = [&](const std::vector<std::uint32_t>& pixels, int first, int last, double done,
                                   double part) {
         const std::size_t band = 512 * block_size; // between two calls of `progress`

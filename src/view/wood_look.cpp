@@ -3,29 +3,10 @@
 #include <algorithm>
 #include <cmath>
 
-#include "duskcast/base/random.hpp"
+#include "noise.hpp"
 
 namespace duskcast {
 namespace {
-
-/// Smooth, -1 to 1 with a mean of about 0: values at whole numbers with eased steps between.
-float solid_noise(const glm::vec3& at, std::uint64_t salt) {
-    const glm::vec3 low = glm::floor(at);
-    const glm::vec3 share = at - low;
-    const glm::vec3 eased = share * share * (3.0f - 2.0f * share);
-    float sum = 0;
-    for (int corner = 0; corner < 8; ++corner) {
-        const glm::ivec3 step(corner & 1, corner >> 1 & 1, corner >> 2);
-        const glm::ivec3 cell = glm::ivec3(low) + step;
-        const auto key = [](int number) { return static_cast<std::uint64_t>(number + (1 << 20)); };
-        const std::uint64_t place = key(cell.x) << 42 ^ key(cell.y) << 21 ^ key(cell.z);
-        float weight = 1;
-        for (int axis = 0; axis < 3; ++axis)
-            weight *= step[axis] ? eased[axis] : 1 - eased[axis];
-        sum += weight * hash_to_unit(place, salt);
-    }
-    return 2 * sum - 1;
-}
 
 glm::vec3 unit_of(const glm::vec3& way) {
     return way / std::max(glm::length(way), 1e-12f);

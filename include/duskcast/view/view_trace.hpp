@@ -37,8 +37,8 @@ struct ViewImage {
     std::vector<std::int32_t> surface; ///< index into Stage::surfaces at the pixel's middle; -1: sky
     std::vector<SeenLens> lenses;
 
-    /// The same with claddings, frames, glass and ripples; empty where they were not asked for or the site
-    /// has none. Pictures show it. Figures are the surfaces' own, whose means these are.
+    /// The same with claddings, frames, glass, ripples, bark, leaves' outlines and grass; empty where they
+    /// were not asked for. Pictures show it. Figures are the surfaces' own, whose means these are.
     ViewPixels fine;
     const std::vector<glm::vec3>& drawn_luminance() const { return drawn(luminance, fine.luminance); }
     const std::vector<glm::vec3>& drawn_sky() const { return drawn(sky_return, fine.sky_return); }
