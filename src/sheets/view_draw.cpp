@@ -118,6 +118,14 @@ void draw_luminance_scale(Canvas& canvas) {
 constexpr int most_across = 1600;
 constexpr double gap = 8; // pixels between the two
 
+std::string draw_side_by_side(const Raster& left, const Raster& right) {
+    const double width = left.width, height = left.height;
+    Canvas canvas(2 * width + gap, height, picture_formats(false).front());
+    canvas.image(left, {0, 0, width, height}, {}, false);
+    canvas.image(right, {width + gap, 0, 2 * width + gap, height}, {}, false);
+    return canvas.finish();
+}
+
 /// Means of the linear pixels, encoded again.
 Raster shrink_photo(const PhotoPixels& photo, int factor) {
     Raster raster{photo.size.x / factor, photo.size.y / factor, {}, {}};
@@ -175,6 +183,10 @@ Raster make_day_raster(const ViewImage& image) {
 
 std::string draw_night_picture(const ViewImage& image, const ViewLook& look) {
     return draw_plain(image, look, make_night_raster(image, look), true);
+}
+
+std::string draw_night_pair(const ViewImage& before, const ViewImage& after, const ViewLook& look) {
+    return draw_side_by_side(make_night_raster(before, look), make_night_raster(after, look));
 }
 
 std::string draw_day_picture(const ViewImage& image, const ViewLook& look) {
@@ -236,12 +248,7 @@ std::string NightPicture::finish() {
 }
 
 std::string draw_photo_pair(const PhotoPixels& photo, const ViewImage& night, const ViewLook& look) {
-    const Raster before = make_photo_raster(photo), after = make_night_raster(night, look);
-    const double width = before.width, height = before.height;
-    Canvas canvas(2 * width + gap, height, picture_formats(false).front());
-    canvas.image(before, {0, 0, width, height}, {}, false);
-    canvas.image(after, {width + gap, 0, 2 * width + gap, height}, {}, false);
-    return canvas.finish();
+    return draw_side_by_side(make_photo_raster(photo), make_night_raster(night, look));
 }
 
 } // namespace duskcast

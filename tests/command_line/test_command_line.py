@@ -332,6 +332,21 @@ class CommandLine(unittest.TestCase):
         figures = (self.out / "views/drive.pfm").read_bytes()
         self.assertEqual((figures[:len(header)], len(figures)), (header, len(header) + 64 * 40 * 12))
 
+    def test_before_is_the_night_without_fixtures(self):
+        # Same bytes as of a site that has none. A pair is two pictures 64 pixels wide with 8 between them.
+        # Straight light alone: how far sensors lie apart on the lawn goes by where fixtures stand.
+        self.assertEqual(self.view("--only", "before,pair", "--direct-only").returncode, 0)
+        self.assertEqual(files_in(self.out), ["views/drive.before.png", "views/drive.pair.png"])
+        before, pair = ((self.out / f"views/drive.{what}.png").read_bytes() for what in ("before", "pair"))
+        self.assertEqual(int.from_bytes(pair[16:20], "big"), 2 * 64 + 8)
+        site = json.loads(SITE.read_text(encoding="utf-8")) | {"fixtures": []}
+        for key in ("targets", "variants", "network", "catalogue"):
+            site.pop(key, None)
+        bare = Path(self.folder.name) / "bare.site.json"
+        bare.write_text(json.dumps(site), encoding="utf-8")
+        self.assertEqual(self.view("--only", "night", "--direct-only", site=bare).returncode, 0)
+        self.assertEqual((self.out / "views/drive.night.png").read_bytes(), before)
+
     def test_view_writes_all_or_nothing(self):
         # The second view's last picture cannot be put in place: nothing of either view is.
         oak = SOURCE / "scenes/broad-oak/broad-oak.site.json"

@@ -42,6 +42,10 @@ struct ViewOptions {
     bool json = false;
     double lit = usual_lit_luminance; ///< cd/m2
     std::vector<std::string> only{"night", "luminance", "day", "raw"};
+
+    bool wants(std::string_view what) const {
+        return std::find(only.begin(), only.end(), what) != only.end();
+    }
 };
 
 std::vector<View> choose_views(const SiteFile& site_file, const ViewOptions& options) {
@@ -90,10 +94,15 @@ template <class Call> void locate_view(const Site& site, const View& view, Call 
     }
 }
 
-/// `shown`: the image with the fixtures' bodies, for pictures; figures and luminance come from `image`.
-std::vector<fs::path> write_view(const Site& site, const View& view, const ViewImage& image,
-                                 const ViewImage& shown, const std::vector<LitFixture>& fixtures,
-                                 const ViewOptions& options, OutputFolder& folder) {
+/// A view's images: figures and luminance come from `image`, pictures from `shown`, which has the fixtures'
+/// bodies; `before`: without fixtures, where it is wanted.
+struct ViewImages {
+    ViewImage image, shown, before;
+};
+
+std::vector<fs::path> write_view(const Site& site, const View& view, const ViewImages& images,
+                                 const std::vector<LitFixture>& fixtures, const ViewOptions& options,
+                                 OutputFolder& folder) {
     ViewLook look{.stops = options.exposure, .ambient_lx = site.ambient, .sky = site.sky};
     for (const NightSky sky : night_skies)
         if (name_of(sky) == options.sky)
@@ -105,18 +114,22 @@ std::vector<fs::path> write_view(const Site& site, const View& view, const ViewI
                     view.id, fixtures.size(), fixtures.size() == 1 ? "fixture" : "fixtures",
                     options.direct_only ? "without " : "with ");
     std::vector<fs::path> files;
-    for (const std::string what : {"night", "luminance", "day", "raw"}) {
-        if (std::find(options.only.begin(), options.only.end(), what) == options.only.end())
+    for (const std::string what : {"night", "before", "pair", "luminance", "day", "raw"}) {
+        if (!options.wants(what))
             continue;
         const std::string ending =
             what == "raw" ? ".pfm" : fmt::format(".{}{}", what, ending_of(picture_formats(false).front()));
         const fs::path name = fs::path("views") / (view.id + ending);
         files.push_back(fs::path(options.out) / name);
-        folder.write(name, what == "night"       ? draw_night_picture(shown, look)
-                           : what == "luminance" ? draw_luminance_plate(image, look, site.name, detail)
-                           : what == "day"
-                               ? draw_day_picture(shown, look)
-                               : print_pfm(options.width, options.height, luminance_with_lenses(image)));
+        ViewLook unmarked = look;
+        unmarked.marks.clear();
+        folder.write(name, what == "night"       ? draw_night_picture(images.shown, look)
+                           : what == "before"    ? draw_night_picture(images.before, unmarked)
+                           : what == "pair"      ? draw_night_pair(images.before, images.shown, look)
+                           : what == "luminance" ? draw_luminance_plate(images.image, look, site.name, detail)
+                           : what == "day"       ? draw_day_picture(images.shown, look)
+                                                 : print_pfm(options.width, options.height,
+                                                             luminance_with_lenses(images.image)));
     }
     return files;
 }
@@ -142,29 +155,45 @@ int run_view(const ViewOptions& options) {
         std::vector<LitFixture> fixtures = make_fixtures(site, site_file.folder());
         if (options.as_wired)
             apply_wiring(site_file, fixtures);
-        BouncedLight bounced;
-        if (!options.direct_only)
-            bounced = find_bounced_light(
-                set_up_bounce(*stage, fixtures, site.ambient,
-                              [&](double share) { progress.show("bouncing", 0.2 * share); }),
-                fixtures);
+        const bool wants_before = options.wants("before") || options.wants("pair");
+        BouncedLight bounced, bounced_before;
+        if (!options.direct_only) {
+            BounceSetup setup = set_up_bounce(*stage, fixtures, site.ambient, [&](double share) {
+                progress.show("bouncing", 0.2 * share);
+            });
+            bounced = find_bounced_light(setup, fixtures);
+            if (wants_before) { // the same rays, without lamps
+                update_bounce(*stage, {}, site.ambient, setup);
+                bounced_before = find_bounced_light(setup, {});
+            }
+        }
         const FixtureBodies bodies = build_fixture_bodies(site);
         for (std::size_t i = 0; i < views.size(); ++i) {
             const double part = 1.0 / static_cast<double>(views.size());
-            const ViewImage image = trace_view(
+            const double start = 0.2 + 0.8 * part * static_cast<double>(i);
+            const double night_share = wants_before ? 0.6 : 0.9;
+            ViewImages images;
+            images.image = trace_view(
                 *stage, fixtures, cameras[i], site.ambient, bounced,
                 [&](double share) {
-                    progress.show("view " + views[i].id,
-                                  0.2 + 0.8 * part * (static_cast<double>(i) + 0.9 * share));
+                    progress.show("view " + views[i].id, start + 0.8 * part * night_share * share);
                 },
                 nullptr, Detail::fine);
+            if (wants_before)
+                images.before = trace_view(
+                    *stage, {}, cameras[i], site.ambient, bounced_before,
+                    [&](double share) {
+                        progress.show("before, view " + views[i].id,
+                                      start + 0.8 * part * (night_share + 0.3 * share));
+                    },
+                    nullptr, Detail::fine);
             results.push_back(
-                {.report = measure_view(views[i].id, image, fixtures, regions),
+                {.report = measure_view(views[i].id, images.image, fixtures, regions),
                  .features = look_from_views(site, *stage, {views[i]}, fixtures, bounced, options.lit,
                                              static_cast<double>(options.height) / options.width),
                  .stops = options.exposure});
-            const ViewImage shown = show_bodies(bodies, *stage, fixtures, site.ambient, bounced, image);
-            for (const fs::path& file : write_view(site, views[i], image, shown, fixtures, options, folder))
+            images.shown = show_bodies(bodies, *stage, fixtures, site.ambient, bounced, images.image);
+            for (const fs::path& file : write_view(site, views[i], images, fixtures, options, folder))
                 results.back().files.push_back(file.generic_string());
         }
         folder.finish();
@@ -211,10 +240,13 @@ void add_view_command(CLI::App& app, std::function<int()>& run) {
                       "leave out bounced light: only what comes straight from the lamps");
     command->add_flag("--marks", options->marks, "mark the fixtures; hidden ones dashed and faint");
     command
-        ->add_option("--only", options->only,
-                     "what to write, comma between: night, luminance, day, raw (cd/m2 as PFM); default all")
+        ->add_option(
+            "--only", options->only,
+            "what to write, comma between: night, luminance, day and raw (cd/m2 as PFM), which are the "
+            "default; before (the same night without the fixtures: lit windows, lanterns and moon "
+            "alone) and pair (before and after side by side)")
         ->delimiter(',')
-        ->check(CLI::IsMember({"night", "luminance", "day", "raw"}));
+        ->check(CLI::IsMember({"night", "before", "pair", "luminance", "day", "raw"}));
     command->add_flag("--json", options->json, "print figures as JSON");
     command->callback([options, &run] { run = [options] { return run_view(*options); }; });
 }

@@ -25,6 +25,10 @@ Raster make_day_raster(const ViewImage& image);
 
 std::string draw_night_picture(const ViewImage& image, const ViewLook& look);
 
+/// Tonight without the lighting and, to the right of it, with it, side by side in one picture, by the same
+/// exposure; no marks.
+std::string draw_night_pair(const ViewImage& before, const ViewImage& after, const ViewLook& look);
+
 /// Sun of 60,000 lux and a sky of 15,000 lux (a fair day; working figures) on the same materials.
 std::string draw_day_picture(const ViewImage& image, const ViewLook& look);
 
