@@ -110,18 +110,21 @@ Complex load_factor(const CircuitLoad& load, double share) {
     return std::conj(apparent) / std::pow(load.rated_volts, load.exponent);
 }
 
+/// Current over volts.
+Complex load_admittance(const CircuitLoad& load, const Complex& factor, const Complex& volts) {
+    return factor * std::pow(std::abs(volts), load.exponent - 2);
+}
+
 Complex load_current(const CircuitLoad& load, double share, const Complex& volts) {
-    const double size = std::abs(volts);
-    return size > 0 ? load_factor(load, share) * std::pow(size, load.exponent - 2) * volts : Complex(0);
+    return std::abs(volts) > 0 ? load_admittance(load, load_factor(load, share), volts) * volts : Complex(0);
 }
 
 /// Derivative of the current by the voltage's real and imaginary part.
-glm::dmat2 load_derivative(const CircuitLoad& load, double share, const Complex& volts) {
+glm::dmat2 load_derivative(const CircuitLoad& load, const Complex& admittance, const Complex& volts) {
     const double size = std::abs(volts);
-    const Complex factor = load_factor(load, share) * std::pow(size, load.exponent - 2);
     const auto column = [&](const Complex& step) {
         const double along = (std::conj(volts) * step).real() / (size * size);
-        const Complex change = factor * (step + (load.exponent - 2) * along * volts);
+        const Complex change = admittance * (step + (load.exponent - 2) * along * volts);
         return glm::dvec2(change.real(), change.imag());
     };
     return {column({1, 0}), column({0, 1})};
@@ -137,16 +140,17 @@ struct Attempt {
 constexpr double least_residual = 1e-10; ///< amps
 constexpr int most_steps = 80;
 
-/// Currents left over at every node but the source.
-std::vector<Complex> find_surplus(const Circuit& circuit, double share, const std::vector<Complex>& volts) {
+/// Currents left over at every node but the source; `admittances` one a load.
+std::vector<Complex> find_surplus(const Circuit& circuit, const std::vector<Complex>& admittances,
+                                  const std::vector<Complex>& volts) {
     std::vector<Complex> surplus(circuit.nodes, Complex(0));
     for (const CircuitCable& cable : circuit.cables) {
         const Complex amps = (volts[cable.from] - volts[cable.to]) / cable.ohms;
         surplus[cable.from] += amps;
         surplus[cable.to] -= amps;
     }
-    for (const CircuitLoad& load : circuit.loads)
-        surplus[load.node] += load_current(load, share, volts[load.node]);
+    for (std::size_t i = 0; i < circuit.loads.size(); ++i)
+        surplus[circuit.loads[i].node] += admittances[i] * volts[circuit.loads[i].node];
     return surplus;
 }
 
@@ -163,8 +167,14 @@ Attempt solve_share(const Circuit& circuit, double share) {
     const std::size_t unknowns = circuit.nodes - 1;
     const double tolerance = find_tolerance(circuit);
     bool is_last = false;
+    std::vector<Complex> factors, admittances(circuit.loads.size());
+    for (const CircuitLoad& load : circuit.loads)
+        factors.push_back(load_factor(load, share));
     for (attempt.steps = 0; attempt.steps <= most_steps; ++attempt.steps) {
-        const std::vector<Complex> surplus = find_surplus(circuit, share, attempt.volts);
+        for (std::size_t i = 0; i < circuit.loads.size(); ++i)
+            admittances[i] =
+                load_admittance(circuit.loads[i], factors[i], attempt.volts[circuit.loads[i].node]);
+        const std::vector<Complex> surplus = find_surplus(circuit, admittances, attempt.volts);
         attempt.residual = 0;
         for (std::size_t i = 1; i < circuit.nodes; ++i)
             attempt.residual = std::max(attempt.residual, std::abs(surplus[i]));
@@ -183,9 +193,10 @@ Attempt solve_share(const Circuit& circuit, double share) {
                 system.at(cable.to - 1, cable.from - 1) -= block;
             }
         }
-        for (const CircuitLoad& load : circuit.loads)
-            if (load.node > 0)
-                system.diagonal(load.node - 1) += load_derivative(load, share, attempt.volts[load.node]);
+        for (std::size_t i = 0; i < circuit.loads.size(); ++i)
+            if (const CircuitLoad& load = circuit.loads[i]; load.node > 0)
+                system.diagonal(load.node - 1) +=
+                    load_derivative(load, admittances[i], attempt.volts[load.node]);
         std::vector<glm::dvec2> right;
         for (std::size_t i = 1; i < circuit.nodes; ++i)
             right.emplace_back(-surplus[i].real(), -surplus[i].imag());
@@ -255,12 +266,14 @@ void fill_currents(const Circuit& circuit, double share, OperatingPoint& point) 
 
 } // namespace
 
-OperatingPoint solve_circuit(const Circuit& circuit) {
+OperatingPoint solve_circuit(const Circuit& circuit, bool is_share_asked) {
     check_circuit(circuit);
     Attempt attempt = solve_share(circuit, 1);
     OperatingPoint point{
         .is_found = attempt.is_good, .residual = attempt.residual, .steps = attempt.steps, .volts = {}};
-    if (!attempt.is_good) {
+    if (!attempt.is_good && !is_share_asked)
+        point.bearable_share = 0;
+    else if (!attempt.is_good) {
         // Solvable at every share below the greatest one: less load never takes the point away.
         double low = 0, high = 1;
         attempt = solve_share(circuit, 0);

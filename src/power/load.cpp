@@ -141,7 +141,7 @@ private:
             load.asked_volt_amperes += fixture.asked_watts / power_factor_of(lamp);
         }
         fill_distances(made, load);
-        const OperatingPoint point = solve_circuit(made.circuit);
+        const OperatingPoint point = solve_circuit(made.circuit, report_.choice.is_share_asked);
         load.is_found = point.is_found;
         load.residual = point.residual;
         load.bearable_share = point.bearable_share;

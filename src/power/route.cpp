@@ -35,6 +35,7 @@ public:
     Router(const Site& site, const std::filesystem::path& folder, const LoadChoice& choice)
         : site_(site), folder_(folder), choice_(choice) {
         choice_.tap.reset();
+        choice_.is_share_asked = false;
     }
 
     Network propose() {

@@ -23,6 +23,7 @@ inline constexpr double customary_drop = 0.1;
 struct LoadChoice {
     WireChoice wire;
     std::optional<double> tap; ///< volts, for every run in place of its own
+    bool is_share_asked = true; ///< of the load that a run without an operating point bears
 };
 
 /// A lamp's volts beside its operating range.
