@@ -21,10 +21,10 @@ bool can_tilt(const FixtureModel& model, double tilt) {
 const LampLight* Checker::light_of(const std::string& id) {
     const auto known = lights.find(id);
     if (known != lights.end())
-        return &known->second;
+        return known->second;
     for (const Lamp& offered : site.catalogue.lamps) // checked when the catalogue was read
         if (offered.id == id)
-            return &lights.emplace(id, make_lamp_light(offered, folder)).first->second;
+            return lights.emplace(id, &made_lights.of(offered)).first->second;
     return nullptr;
 }
 
@@ -64,11 +64,11 @@ void Checker::check_lamp(const Lamp& lamp, const std::string& path) {
     if (!lamp.file.empty() && !std::filesystem::is_regular_file(path_in(folder, lamp.file), ignored))
         return error(at("file"), messages::no_such_file(lamp.file));
     try {
-        LampLight light = make_lamp_light(lamp, folder);
+        const LampLight& light = made_lights.of(lamp);
         problems.insert(problems.end(), light.warnings.begin(), light.warnings.end());
         if (!(light.watts > 0))
             warn(path, messages::watts_unknown());
-        lights.emplace(lamp.id, std::move(light));
+        lights.emplace(lamp.id, &light);
     } catch (const InputError& fault) {
         for (Problem problem : fault.problems()) {
             if (problem.place.file.empty())
@@ -165,7 +165,8 @@ std::vector<Problem> check_catalogue(const Catalogue& catalogue, LengthUnit unit
                                      const std::filesystem::path& folder) {
     Site stand_in; // for the units that messages speak in
     stand_in.units = units;
-    Checker checker{stand_in, folder};
+    LampLights lights(folder);
+    Checker checker{stand_in, lights};
     for (std::size_t i = 0; i < catalogue.lamps.size(); ++i)
         checker.check_lamp(catalogue.lamps[i], join_path("lamps", i));
     for (std::size_t i = 0; i < catalogue.fixtures.size(); ++i)

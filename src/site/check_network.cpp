@@ -25,11 +25,6 @@ bool is_tap(const Transformer& transformer, double volts) {
     return std::find(transformer.taps.begin(), transformer.taps.end(), volts) != transformer.taps.end();
 }
 
-bool has_errors(const std::vector<Problem>& problems) {
-    return std::any_of(problems.begin(), problems.end(),
-                       [](const Problem& one) { return one.severity == Severity::error; });
-}
-
 } // namespace
 
 void Checker::check_transformer(const Transformer& transformer, const std::string& path) {
@@ -193,7 +188,7 @@ void Checker::check_network() {
         check_run(network.runs[i], join_path("network.runs", i));
     if (!network.runs.empty())
         check_feeds();
-    for (std::size_t i = 0; i < network.runs.size() && !has_errors(problems); ++i)
+    for (std::size_t i = 0; i < network.runs.size() && !has_errors(); ++i)
         check_laid_run(network.runs[i], join_path("network.runs", i));
 }
 

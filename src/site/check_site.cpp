@@ -293,7 +293,9 @@ void Checker::check_variants() {
             continue;
         try {
             const Site made = make_variant(site, variant, folder);
-            for (const Problem& problem : check_site(made, folder))
+            Checker checker{made, made_lights};
+            checker.check_all();
+            for (const Problem& problem : checker.problems)
                 if (problem.severity == Severity::error)
                     error(path,
                           {fmt::format("as this variant has it, {}: {}", problem.place.path, problem.what),
@@ -340,43 +342,55 @@ Site keep_sound(const Site& site, const std::set<std::string>& faulty) {
 
 } // namespace
 
+bool Checker::has_errors() const {
+    return std::any_of(problems.begin(), problems.end(),
+                       [](const Problem& one) { return one.severity == Severity::error; });
+}
+
+void Checker::check_all() {
+    check_fields(*site_fields(), &site, "");
+    check_ground();
+    for (std::size_t i = 0; i < site.walls.size(); ++i) {
+        check_id(surfaces, site.walls[i].id, join_path("walls", i));
+        check_wall(site.walls[i], join_path("walls", i));
+    }
+    check_roofs();
+    check_trees();
+    check_shrubs();
+    check_meshes();
+    check_lanterns();
+    check_lamps();
+    for (std::size_t i = 0; i < site.fixtures.size(); ++i)
+        check_fixture(site.fixtures[i], join_path("fixtures", i));
+    check_targets();
+    check_views();
+    check_photos();
+    check_watch_points();
+    check_network();
+    if (has_errors())
+        return;
+    check_leaf_count(); // these measure things that must be sound by now
+    check_sensor_count();
+    check_variants();
+}
+
+bool has_errors(const Site& site, LampLights& lights) {
+    Checker checker{site, lights};
+    checker.check_all();
+    return checker.has_errors();
+}
+
 std::vector<Problem> check_site(const Site& site, const std::filesystem::path& folder,
                                 std::set<std::string> unread) {
-    Checker checker{site, folder};
-    checker.check_fields(*site_fields(), &site, "");
-
-    checker.check_ground();
-    for (std::size_t i = 0; i < site.walls.size(); ++i) {
-        checker.check_id(checker.surfaces, site.walls[i].id, join_path("walls", i));
-        checker.check_wall(site.walls[i], join_path("walls", i));
-    }
-    checker.check_roofs();
-    checker.check_trees();
-    checker.check_shrubs();
-    checker.check_meshes();
-    checker.check_lanterns();
-    checker.check_lamps();
-    for (std::size_t i = 0; i < site.fixtures.size(); ++i)
-        checker.check_fixture(site.fixtures[i], join_path("fixtures", i));
-    checker.check_targets();
-    checker.check_views();
-    checker.check_photos();
-    checker.check_watch_points();
-    checker.check_network();
-
-    const bool has_errors = std::any_of(checker.problems.begin(), checker.problems.end(),
-                                        [](const Problem& one) { return one.severity == Severity::error; });
-    if (!has_errors) { // the rest measures things that must be sound by now
-        checker.check_leaf_count();
-        checker.check_sensor_count();
-        checker.check_variants();
-    }
+    LampLights lights(folder);
+    Checker checker{site, lights};
+    checker.check_all();
     std::set<std::string> faulty = std::move(unread);
     for (const Problem& problem : checker.problems)
         if (problem.severity == Severity::error)
             faulty.insert(root_of(problem.place.path));
     const Site sound = keep_sound(site, faulty);
-    Checker adviser{sound, folder};
+    Checker adviser{sound, lights};
     adviser.lights = std::move(checker.lights);
     adviser.faulty = std::move(faulty);
     adviser.advise();

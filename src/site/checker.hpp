@@ -9,6 +9,7 @@
 #include <vector>
 
 #include "described.hpp"
+#include "duskcast/site/lamp_lights.hpp"
 #include "duskcast/site/layout.hpp"
 #include "duskcast/site/site.hpp"
 #include "duskcast/site/site_file.hpp"
@@ -52,12 +53,13 @@ using Faults = std::set<std::string>;
 
 struct Checker {
     const Site& site;
-    const std::filesystem::path& folder;
+    LampLights& made_lights;
+    const std::filesystem::path& folder = made_lights.folder();
     std::vector<Problem> problems;
     IdSpace surfaces{false, "ground", "the ground outside every area"};
     IdSpace lamps, fixtures, targets, views, photos, watch_points, variants, runs;
     IdSpace network_ids;                     ///< of transformers and hubs
-    std::map<std::string, LampLight> lights; ///< by lamp; none where its figures are at fault
+    std::map<std::string, const LampLight*> lights; ///< by lamp; none where its figures are at fault
     std::set<std::string> faulty;            ///< things with errors, such as "fixtures[3]"
     std::vector<Onlooker> onlookers;
 
@@ -85,6 +87,9 @@ struct Checker {
     /// Points in range, no two alike, no crossing. `what` is "path" or "outline".
     bool check_line(const std::string& path, const std::vector<glm::dvec2>& points, bool closed,
                     const std::string& what);
+
+    void check_all(); ///< but for advice
+    bool has_errors() const;
 
     void check_wall(const Wall& wall, const std::string& path);
     void check_roofs();

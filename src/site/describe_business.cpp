@@ -80,7 +80,8 @@ const Fields* business_fields() {
 
 std::vector<Problem> check_business(BusinessFile& made, const std::filesystem::path& folder) {
     const Site stand_in; // for the units that messages speak in
-    Checker checker{stand_in, folder};
+    LampLights no_lights(folder);
+    Checker checker{stand_in, no_lights};
     const Business& business = made.business;
     checker.check_fields(*business_fields(), &business, "");
     if (trimmed(business.name).empty())

@@ -1,9 +1,11 @@
 #include "duskcast/site/site_file.hpp"
 
+#include <algorithm>
 #include <utility>
 
 #include "duskcast/base/files.hpp"
 #include "duskcast/photometry/lm63.hpp"
+#include "duskcast/site/lamp_lights.hpp"
 #include "json_text.hpp"
 #include "messages.hpp"
 
@@ -46,6 +48,13 @@ LampLight make_lamp_light(const Lamp& lamp, const std::filesystem::path& folder)
     }
     light.lumens = measure_lumens(light.distribution);
     return light;
+}
+
+const LampLight& LampLights::of(const Lamp& lamp) {
+    const auto found =
+        std::find_if(known_.begin(), known_.end(), [&](const auto& one) { return one.first == lamp; });
+    return found != known_.end() ? found->second
+                                 : known_.emplace_back(lamp, make_lamp_light(lamp, folder_)).second;
 }
 
 Site moved_to(const Site& site, const std::filesystem::path& from, const std::filesystem::path& to) {

@@ -23,7 +23,7 @@ double lumens_of(const Site& site, const std::string& lamp, const std::filesyste
 
 DesignMaker::DesignMaker(const Site& site, const std::filesystem::path& folder, const Freedom& freedom)
     : site_(site), folder_(folder), freedom_(freedom), named_(find_fixtures(site, freedom.fixtures)),
-      lamps_(freedom.lamps) {
+      lamps_(freedom.lamps), lights_(folder) {
     if (named_.empty())
         refuse("the site has no fixtures", "place some first");
     const Fixture& first = site.fixtures[named_.front()];
@@ -138,12 +138,6 @@ Site DesignMaker::make(std::size_t count, const std::string& lamp, const std::ve
     for (const std::size_t index : gone)
         made.fixtures.erase(made.fixtures.begin() + static_cast<std::ptrdiff_t>(index));
     return made;
-}
-
-bool DesignMaker::can_be_built(const Site& made) const {
-    const std::vector<Problem> problems = check_site(made, folder_);
-    return std::none_of(problems.begin(), problems.end(),
-                        [](const Problem& problem) { return problem.severity == Severity::error; });
 }
 
 std::vector<double> DesignMaker::grid_of(const FreeKnob& knob) {

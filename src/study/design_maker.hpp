@@ -6,6 +6,7 @@
 #include <string>
 #include <vector>
 
+#include "duskcast/site/lamp_lights.hpp"
 #include "duskcast/study/design_search.hpp"
 
 namespace duskcast {
@@ -20,7 +21,7 @@ public:
 
     /// Whether it passes the checks of a site: between ends that do, a row may still leave its wall, or a light
     /// stand inside what is there.
-    bool can_be_built(const Site& made) const;
+    bool can_be_built(const Site& made) { return !has_errors(made, lights_); }
 
     /// Values that a coarse search goes through.
     static std::vector<double> grid_of(const FreeKnob& knob);
@@ -55,6 +56,7 @@ private:
     std::string host_; ///< the wall or tree; "" for fixtures by coordinates
     double host_height_ = 0, host_width_ = 0;
     bool is_tree_ = false, has_beds_ = false;
+    LampLights lights_;
     std::size_t least_ = 0, most_ = 0;
 };
 
