@@ -46,12 +46,13 @@ std::from_chars_result read_decimal(std::string_view text, double& value) {
     const auto [end, fault] = fast_float::from_chars(text.data(), text.data() + text.size(), figure);
     if (fault != std::errc{})
         return {end, fault};
-    // It gives infinity or nothing for what no double holds, and calls that success.
-    const std::string_view read = text.substr(0, static_cast<std::size_t>(end - text.data()));
-    const std::string_view digits = read.substr(0, read.find_first_of("eE"));
-    const bool has_digits = digits.find_first_of("123456789") != std::string_view::npos;
-    if (has_digits && (figure == 0 || std::isinf(figure)))
-        return {end, std::errc::result_out_of_range};
+    if (figure == 0 || std::isinf(figure)) {
+        // It gives infinity or nothing for what no double holds, and calls that success.
+        const std::string_view read = text.substr(0, static_cast<std::size_t>(end - text.data()));
+        const std::string_view digits = read.substr(0, read.find_first_of("eE"));
+        if (digits.find_first_of("123456789") != std::string_view::npos)
+            return {end, std::errc::result_out_of_range};
+    }
     value = figure;
     return {end, std::errc{}};
 }

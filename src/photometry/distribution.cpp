@@ -33,11 +33,16 @@ template <class F> double mean_over_planes(const Distribution& distribution, F f
                                        : integrate_over_planes(distribution, f) / (2 * pi);
 }
 
-/// Integral of I sin g between two angles over which I is linear, from `i0` at `g0` to `i1` at `g1`:
+struct ZoneEnd {
+    explicit ZoneEnd(double angle) : gamma(angle), sine(std::sin(angle)), cosine(std::cos(angle)) {}
+    double gamma, sine, cosine;
+};
+
+/// Integral of I sin g between two angles over which I is linear, from `i0` at the one to `i1` at the other:
 /// [-I cos g + (dI/dg) sin g].
-double linear_zone(double g0, double i0, double g1, double i1) {
-    const double slope = (i1 - i0) / (g1 - g0);
-    return i0 * std::cos(g0) - i1 * std::cos(g1) + slope * (std::sin(g1) - std::sin(g0));
+double linear_zone(const ZoneEnd& from, double i0, const ZoneEnd& to, double i1) {
+    const double slope = (i1 - i0) / (to.gamma - from.gamma);
+    return i0 * from.cosine - i1 * to.cosine + slope * (to.sine - from.sine);
 }
 
 bool is_empty(const Distribution& distribution) {
@@ -117,16 +122,22 @@ namespace {
 
 double lumens_between(const Distribution& distribution, double gamma_from, double gamma_to) {
     const std::vector<double>& gamma = distribution.gamma;
+    // The same in every plane.
+    struct Zone {
+        std::size_t above;
+        ZoneEnd from, to;
+    };
+    std::vector<Zone> zones;
+    for (std::size_t i = 1; i < gamma.size(); ++i)
+        if (const double from = std::max(gamma[i - 1], gamma_from), to = std::min(gamma[i], gamma_to); from < to)
+            zones.push_back({i, ZoneEnd(from), ZoneEnd(to)});
     return integrate_over_planes(distribution, [&](std::size_t plane) {
         const double* row = distribution.candela.data() + plane * gamma.size();
         double sum = 0;
-        for (std::size_t i = 1; i < gamma.size(); ++i) {
-            const double from = std::max(gamma[i - 1], gamma_from), to = std::min(gamma[i], gamma_to);
-            if (!(from < to))
-                continue;
+        for (const auto& [i, from, to] : zones) {
             const double slope = (row[i] - row[i - 1]) / (gamma[i] - gamma[i - 1]);
-            sum += linear_zone(from, row[i - 1] + slope * (from - gamma[i - 1]), to,
-                               row[i] - slope * (gamma[i] - to));
+            sum += linear_zone(from, row[i - 1] + slope * (from.gamma - gamma[i - 1]), to,
+                               row[i] - slope * (gamma[i] - to.gamma));
         }
         return sum;
     });
@@ -160,7 +171,7 @@ double measure_lumens_above(const Distribution& distribution, double candela) {
             else if (to_candela < candela)
                 std::tie(to, to_candela) = std::pair(crossing, candela);
             if (from < to)
-                sum += linear_zone(from, from_candela, to, to_candela);
+                sum += linear_zone(ZoneEnd(from), from_candela, ZoneEnd(to), to_candela);
         }
         return sum;
     });
