@@ -210,16 +210,16 @@ Json answer_view(Session& session, const Json& question, AnswerMaker& maker, con
             progress(0.4 * share);
     });
     const Lighting& lighting = session.lighting();
+    const bool is_day = value_of<std::string>(question, "look", "night") == "day";
     const ViewImage image = trace_view(
         session.stage(), lighting.fixtures, camera, site.ambient, lighting.bounced_at,
         [&](double share) {
             if (progress)
                 progress(0.4 + 0.6 * share);
         },
-        nullptr, Detail::fine);
+        nullptr, is_day ? Detail::fine : Detail::fine_by_night);
     const ViewLook look{
         .stops = value_of(question, "exposure", 0.0), .ambient_lx = site.ambient, .sky = site.sky};
-    const bool is_day = value_of<std::string>(question, "look", "night") == "day";
     const ViewImage shown = show_bodies(build_fixture_bodies(site), session.stage(), lighting.fixtures,
                                         site.ambient, lighting.bounced_at, image);
     const Raster raster = is_day ? make_day_raster(shown) : make_night_raster(shown, look);

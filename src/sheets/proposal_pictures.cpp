@@ -143,7 +143,7 @@ private:
             width /= 4;
         const Camera camera = make_camera(view, width, static_cast<int>(std::lround(width * picture_shape)));
         ViewImage image = trace_view(*scene.stage, scene.fixtures, camera, scene.site.ambient, scene.bounced,
-                                     {}, nullptr, Detail::fine);
+                                     {}, nullptr, Detail::fine_by_night);
         if (scene.fixtures.empty()) // as it is today
             return image;
         return show_bodies(build_fixture_bodies(scene.site), *scene.stage, scene.fixtures, scene.site.ambient,

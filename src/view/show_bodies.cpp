@@ -211,12 +211,13 @@ ViewImage show_bodies(const FixtureBodies& bodies, const Stage& stage,
         const std::size_t pixel = image.pixel_at(x, y);
         blend(image.luminance[pixel], sum.luminance);
         blend(image.sky_return[pixel], sum.sky);
-        blend(image.sun_return[pixel], sum.sun);
         if (!image.fine.luminance.empty()) {
             blend(image.fine.luminance[pixel], sum.luminance);
             blend(image.fine.sky_return[pixel], sum.sky);
-            blend(image.fine.sun_return[pixel], sum.sun);
         }
+        for (std::vector<glm::vec3>* sun : {&image.sun_return, &image.fine.sun_return})
+            if (!sun->empty())
+                blend((*sun)[pixel], sum.sun);
         if (!image.open_share.empty())
             image.open_share[pixel] *= 1 - share;
     };

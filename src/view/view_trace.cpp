@@ -131,10 +131,10 @@ class ViewTracer {
 public:
     ViewTracer(const Stage& stage, const std::vector<LitFixture>& fixtures, const Camera& camera,
                double ambient_lx, const BouncedLight& bounced, const RayKernel& seen,
-               const CloseUps* close_ups, const LeafLook* leaf_look, bool is_fine)
-        : stage_(stage), seen_(leaf_look ? leaf_look->kernel() : seen),
-          is_whole_(&seen == stage.kernel.get()), close_ups_(close_ups), leaf_look_(leaf_look),
-          is_fine_(is_fine), glow_lights_(make_glow_lights(stage)), textures_(stage), camera_(camera),
+               const CloseUps* close_ups, const LeafLook* leaf_look, bool is_fine, bool has_sun)
+        : stage_(stage), seen_(leaf_look ? leaf_look->kernel() : seen), has_sun_(has_sun),
+          close_ups_(close_ups), leaf_look_(leaf_look), is_fine_(is_fine),
+          glow_lights_(make_glow_lights(stage)), textures_(stage), camera_(camera),
           ambient_(static_cast<float>(ambient_lx)), bounced_(bounced), sun_(sun_direction(camera)),
           ground_(stage.find_surface("ground")) {
         for (std::size_t i = 0; i < stage.opaque.size(); ++i)
@@ -172,7 +172,7 @@ public:
             const SoftGlow soft = find_soft_glow(*spots);
             for (std::size_t g = 0; g < glow_lights_.size(); ++g)
                 add_glow(g, soft, *spots, block.arrivals);
-            if (is_whole_)
+            if (has_sun_)
                 add_sun(*spots);
         }
         light_close_ups(block);
@@ -547,7 +547,7 @@ private:
 
     const Stage& stage_;
     const RayKernel& seen_;
-    bool is_whole_;
+    bool has_sun_;
     const CloseUps* close_ups_; ///< null: not wanted
     const LeafLook* leaf_look_; ///< null: leaves as the stage has them
     bool is_fine_;              ///< pictures' detail is wanted
@@ -632,13 +632,14 @@ ViewImage trace_view(const Stage& stage, const std::vector<LitFixture>& fixtures
     std::vector<Sums> sums(count);
     std::vector<std::uint8_t> differs(count);
     const bool is_whole = !seen || seen == stage.kernel.get();
-    const bool has_fine = is_whole && detail == Detail::fine;
+    const bool has_fine = is_whole && detail != Detail::facets,
+               has_sun = is_whole && detail != Detail::fine_by_night;
     const std::optional<CloseUps> close_ups =
         has_fine ? std::optional<CloseUps>(std::in_place, stage) : std::nullopt;
     const bool has_close_ups = close_ups && !close_ups->is_empty();
     const std::unique_ptr<LeafLook> leaf_look = has_fine ? LeafLook::make(stage, camera) : nullptr;
     const ViewTracer tracer(stage, fixtures, camera, ambient_lx, bounced, seen ? *seen : *stage.kernel,
-                            has_close_ups ? &*close_ups : nullptr, leaf_look.get(), has_fine);
+                            has_close_ups ? &*close_ups : nullptr, leaf_look.get(), has_fine, has_sun);
     const auto trace_pixels = [&](const std::vector<std::uint32_t>& pixels, int first, int last, double done,
                                   double part) {
         const std::size_t band = 512 * block_size; // between two calls of `progress`
@@ -690,6 +691,8 @@ ViewImage trace_view(const Stage& stage, const std::vector<LitFixture>& fixtures
             image.fine.sun_return.push_back(fine_share * sums[i].fine.sun);
         }
     }
+    if (detail == Detail::fine_by_night)
+        image.sun_return.clear(), image.fine.sun_return.clear();
     find_lenses(stage, fixtures, image);
     return image;
 }

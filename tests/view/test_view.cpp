@@ -131,6 +131,27 @@ TEST_CASE("view: what glows is seen with its luminance, and lights what is befor
     CHECK(trace_view(*stage, {}, behind, 0).luminance[60] == glm::vec3(0));
 }
 
+TEST_CASE("view: a picture without the sun is the night of one with it") {
+    Site site{.is_as_new = true};
+    site.walls = {{.id = "wall", .path = {{0, 0}, {4, 0}}, .height = 3}};
+    site.sensor_spacing = 0.5;
+    site.ground_spacing = 2;
+    const auto stage = build_stage(site, ".");
+    const LitFixture lamp = test::make_point("L", {2, -0.6f, 0.2f});
+    const Camera camera = make_camera(make_view({2, -5, 1.6}, {2, 0, 1.2}, 60), 48, 32);
+    const ViewImage day = trace_view(*stage, {lamp}, camera, 0.1, {}, {}, nullptr, Detail::fine);
+    const ViewImage night = trace_view(*stage, {lamp}, camera, 0.1, {}, {}, nullptr, Detail::fine_by_night);
+    CHECK(night.drawn_sun().empty());
+    double sum = 0, apart = 0;
+    for (std::size_t i = 0; i < day.luminance.size(); ++i) { // a shadow's edge by day takes more rays
+        const double a = luminance_of(glm::dvec3(day.drawn_luminance()[i])),
+                     b = luminance_of(glm::dvec3(night.drawn_luminance()[i]));
+        sum += a, apart += std::abs(a - b);
+    }
+    CHECK(sum > 0);
+    CHECK(apart < 0.005 * sum);
+}
+
 TEST_CASE("view: faint light of what glows is read off between patches and looks as if it were traced") {
     // A porch light 12 m off gives a wall at most 0.08 lx; with shadow rays and without the picture is the
     // same but for the edges of shadows, brick by brick as well.

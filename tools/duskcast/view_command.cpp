@@ -158,9 +158,8 @@ int run_view(const ViewOptions& options) {
         const bool wants_before = options.wants("before") || options.wants("pair");
         BouncedLight bounced, bounced_before;
         if (!options.direct_only) {
-            BounceSetup setup = set_up_bounce(*stage, fixtures, site.ambient, [&](double share) {
-                progress.show("bouncing", 0.2 * share);
-            });
+            BounceSetup setup = set_up_bounce(*stage, fixtures, site.ambient,
+                                              [&](double share) { progress.show("bouncing", 0.2 * share); });
             bounced = find_bounced_light(setup, fixtures);
             if (wants_before) { // the same rays, without lamps
                 update_bounce(*stage, {}, site.ambient, setup);
@@ -178,7 +177,7 @@ int run_view(const ViewOptions& options) {
                 [&](double share) {
                     progress.show("view " + views[i].id, start + 0.8 * part * night_share * share);
                 },
-                nullptr, Detail::fine);
+                nullptr, options.wants("day") ? Detail::fine : Detail::fine_by_night);
             if (wants_before)
                 images.before = trace_view(
                     *stage, {}, cameras[i], site.ambient, bounced_before,
@@ -186,7 +185,7 @@ int run_view(const ViewOptions& options) {
                         progress.show("before, view " + views[i].id,
                                       start + 0.8 * part * (night_share + 0.3 * share));
                     },
-                    nullptr, Detail::fine);
+                    nullptr, Detail::fine_by_night);
             results.push_back(
                 {.report = measure_view(views[i].id, images.image, fixtures, regions),
                  .features = look_from_views(site, *stage, {views[i]}, fixtures, bounced, options.lit,

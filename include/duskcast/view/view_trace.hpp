@@ -56,8 +56,12 @@ private:
 /// Luminance per channel of the uniform sky that gives 1 lux on open level ground.
 glm::vec3 open_sky_return();
 
-/// Whether ViewImage::fine is wanted.
-enum class Detail { facets, fine };
+/// What of an image is wanted.
+enum class Detail {
+    facets,
+    fine,          ///< ViewImage::fine as well
+    fine_by_night, ///< the same without the sun: `sun_return` is empty, and no day picture can be made
+};
 
 /// Traces the light of every fixture to what the camera sees: L = (reflectance x E before + transmittance x
 /// E behind) / pi (Lambert). Four rays a pixel with one spot of each lens each, sixteen where these or
