@@ -183,7 +183,8 @@ private:
         const ViewImage image = trace(scene_, view, cover_width);
         made_.cover = night(image, words);
         Scene dark{.site = site_, .stage = scene_.stage};
-        dark.setup = set_up_bounce(*dark.stage, {}, site_.ambient);
+        dark.setup = scene_.setup; // the same rays, without lamps
+        update_bounce(*dark.stage, {}, site_.ambient, dark.setup);
         dark.bounced = find_bounced_light(dark.setup, {});
         made_.before = night(trace(dark, view, small_width),
                              fmt::format("{} by night today, without the lighting", site_.name));
