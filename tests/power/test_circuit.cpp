@@ -96,6 +96,9 @@ TEST_CASE("more than V squared over 4 R cannot be had") {
     CHECK_FALSE(none.is_found);
     CHECK(none.bearable_share * 100 == doctest::Approx(most_watts).epsilon(1e-9));
     CHECK(std::abs(none.volts[1]) == doctest::Approx(6).epsilon(1e-4)); // half of the source's
+    const OperatingPoint unasked = solve_circuit(make_even_ladder(1, 100, 0, ohms), false);
+    CHECK_FALSE(unasked.is_found);
+    CHECK(unasked.bearable_share == 0);
 }
 
 TEST_CASE("with a power factor the most is less by the closed form") {

@@ -7,6 +7,7 @@
 #include <string>
 #include <vector>
 
+#include "duskcast/site/lamp_lights.hpp"
 #include "duskcast/site/site_file.hpp"
 
 namespace duskcast::test {
@@ -31,6 +32,8 @@ struct Fault {
 inline void check_faults(const Site& sound, const std::vector<Fault>& faults) {
     for (const std::string& one : list_findings(sound, false))
         FAIL_CHECK(one);
+    LampLights lights(std::filesystem::path(DUSKCAST_TEST_DIR) / "site"); // kept from one site to the next
+    CHECK_FALSE(has_errors(sound, lights));
     for (const Fault& fault : faults) {
         CAPTURE(fault.path);
         CAPTURE(fault.words);
@@ -42,6 +45,7 @@ inline void check_faults(const Site& sound, const std::vector<Fault>& faults) {
             all += "\n" + one;
         CAPTURE(all);
         CHECK(found.size() == 1);
+        CHECK(has_errors(spoilt, lights));
         CHECK(all.starts_with("\n" + fault.path + ": "));
         CHECK(all.find(fault.words) != std::string::npos);
     }
