@@ -21,9 +21,11 @@ constexpr double focal_deviation = 0.03;                // what files tell is ro
 constexpr double axis_deviation = 0.1;                  // of the width, where a picture was cropped
 constexpr double distortion_deviation = 0.05;
 constexpr std::size_t marks_for_distortion = 8;
-constexpr double robust_clicks = 3;    // farther off, a mark pulls with a force that no longer grows
-constexpr double suspect_square = 25;  // of 2 degrees of freedom: 1 mark in 270,000
-constexpr double most_eye_share = 0.2; // of the distance: a camera less well known is no camera
+constexpr double robust_clicks = 3;            // farther off, a mark pulls with a force that no longer grows
+constexpr double suspect_square = 25;          // of 2 degrees of freedom: 1 mark in 270,000
+constexpr double suspect_length_square = 21.4; // the same of 1 degree of freedom
+constexpr double lost_length = 100;            // residual of a length whose ends do not meet its plane
+constexpr double most_eye_share = 0.2;         // of the distance: a camera less well known is no camera
 
 /// A mark's distance as the robust loss counts it: Huber's idea in the smooth form 2 (sqrt(1 + s) - 1).
 double robust_share(double square) {
@@ -31,12 +33,49 @@ double robust_share(double square) {
     return s < 1e-12 ? 1 : std::sqrt(2 * (std::sqrt(1 + s) - 1) / s);
 }
 
+/// How long a line between two pixels is on its plane; none where that is not before the eye.
+std::optional<double> length_on(const Camera& camera, const TapedLength& taped) {
+    glm::dvec3 ends[2];
+    int end = 0;
+    for (const glm::dvec2& pixel : {taped.from, taped.to}) {
+        const glm::dvec3 way = camera.direction_at(pixel);
+        const double distance =
+            glm::dot(taped.point - camera.eye, taped.normal) / glm::dot(way, taped.normal);
+        if (!(distance > 0 && distance < 1e6))
+            return std::nullopt;
+        ends[end++] = camera.eye + distance * way;
+    }
+    return glm::distance(ends[0], ends[1]);
+}
+
+/// The logarithm of how much too long the camera has it.
+std::optional<double> length_error(const Camera& camera, const TapedLength& taped) {
+    const auto length = length_on(camera, taped);
+    if (!length || !(*length > 0))
+        return std::nullopt;
+    return std::log(*length / taped.length);
+}
+
+double pixels_of(const TapedLength& taped) {
+    return glm::distance(taped.from, taped.to);
+}
+
+/// Standard deviation of that logarithm, of two clicks.
+double length_deviation(const TapedLength& taped, double click) {
+    return std::sqrt(2.0) * click / pixels_of(taped);
+}
+
+/// What was pointed at.
+struct Pointed {
+    std::span<const Mark> marks;
+    std::span<const TapedLength> lengths;
+};
+
 /// The least squares of a picture: residuals in standard deviations.
 class Observations {
 public:
-    Observations(const CameraModel& model, std::span<const Mark> marks, const LensKnown& known,
-                 bool is_robust)
-        : model_(model), marks_(marks), known_(known), is_robust_(is_robust) {
+    Observations(const CameraModel& model, const Pointed& pointed, const LensKnown& known, bool is_robust)
+        : model_(model), pointed_(pointed), known_(known), is_robust_(is_robust) {
         click_ = usual_click * model.size().x;
     }
 
@@ -48,8 +87,8 @@ public:
 
     int inputs() const { return model_.parameter_count(); }
     int values() const {
-        return 2 * static_cast<int>(marks_.size()) + 2 + (known_.focal_px ? 1 : 0) +
-               (model_.axis() >= 0 ? 2 : 0) + (model_.distortion() >= 0 ? 1 : 0);
+        return 2 * static_cast<int>(pointed_.marks.size()) + static_cast<int>(pointed_.lengths.size()) + 2 +
+               (known_.focal_px ? 1 : 0) + (model_.axis() >= 0 ? 2 : 0) + (model_.distortion() >= 0 ? 1 : 0);
     }
 
     int operator()(const Eigen::VectorXd& input, Eigen::VectorXd& values) const {
@@ -57,12 +96,17 @@ public:
         const Camera camera = model_.camera(parameters);
         const double stretch = model_.stretch(parameters);
         int at = 0;
-        for (const Mark& mark : marks_) {
+        for (const Mark& mark : pointed_.marks) {
             const glm::dvec2 off =
                 (project_softly(camera, mark.place + stretch * mark.stretch) - mark.pixel) / click_;
             const double share = is_robust_ ? robust_share(glm::dot(off, off)) : 1;
             values[at++] = share * off.x;
             values[at++] = share * off.y;
+        }
+        for (const TapedLength& taped : pointed_.lengths) {
+            const auto error = length_error(camera, taped);
+            const double off = error ? *error / length_deviation(taped, click_) : lost_length;
+            values[at++] = (is_robust_ ? robust_share(off * off) : 1) * off;
         }
         values[at++] = input[CameraModel::roll] / roll_deviation;
         values[at++] = (input[CameraModel::eye_z] - known_.eye_height.value_or(usual_eye)) / eye_deviation;
@@ -91,7 +135,7 @@ private:
     }
 
     const CameraModel& model_;
-    std::span<const Mark> marks_;
+    Pointed pointed_;
     const LensKnown& known_;
     bool is_robust_;
     double click_;
@@ -155,10 +199,10 @@ std::vector<Eigen::VectorXd> starts_of(const CameraModel& model, std::span<const
     return starts;
 }
 
-Descent search_from_all_sides(const CameraModel& model, std::span<const Mark> marks, const LensKnown& known) {
-    const Observations observations(model, marks, known, true);
+Descent search_from_all_sides(const CameraModel& model, const Pointed& pointed, const LensKnown& known) {
+    const Observations observations(model, pointed, known, true);
     std::vector<Descent> rough;
-    for (const Eigen::VectorXd& start : starts_of(model, marks, known))
+    for (const Eigen::VectorXd& start : starts_of(model, pointed.marks, known))
         rough.push_back(descend(observations, start, 40));
     std::sort(rough.begin(), rough.end(), [](const Descent& a, const Descent& b) { return a.cost < b.cost; });
     Descent best;
@@ -180,33 +224,55 @@ Eigen::Vector3d widths_of(std::span<const Mark> marks) {
     return places.jacobiSvd().singularValues() / std::sqrt(static_cast<double>(marks.size()));
 }
 
-void check_marks(glm::ivec2 size, std::span<const Mark> marks) {
-    if (marks.size() < 4)
+bool is_on_picture(glm::ivec2 size, const glm::dvec2& pixel) {
+    return pixel.x >= 0 && pixel.y >= 0 && pixel.x <= size.x && pixel.y <= size.y;
+}
+
+[[noreturn]] void refuse_outside(glm::ivec2 size, const std::string& what, const glm::dvec2& pixel) {
+    refuse(fmt::format("{} lies outside the picture, at {:.1f}, {:.1f}", what, pixel.x, pixel.y),
+           fmt::format("give pixels from the upper left corner, up to {}, {}", size.x, size.y));
+}
+
+void check_pointed(glm::ivec2 size, const Pointed& pointed) {
+    if (pointed.marks.size() < 4)
         refuse(
-            fmt::format("{} marks do not settle a camera", marks.size()),
+            fmt::format("{} marks do not settle a camera", pointed.marks.size()),
             "mark 4 places at the least, better 6 wide and high on the front and 2 on the ground before it");
-    for (const Mark& mark : marks) {
-        if (!(mark.pixel.x >= 0 && mark.pixel.y >= 0 && mark.pixel.x <= size.x && mark.pixel.y <= size.y))
-            refuse(fmt::format("mark {} lies outside the picture, at {:.1f}, {:.1f}", mark.id, mark.pixel.x,
-                               mark.pixel.y),
-                   fmt::format("give pixels from the upper left corner, up to {}, {}", size.x, size.y));
-        for (const Mark& other : marks)
+    for (const Mark& mark : pointed.marks) {
+        if (!is_on_picture(size, mark.pixel))
+            refuse_outside(size, "mark " + mark.id, mark.pixel);
+        for (const Mark& other : pointed.marks)
             if (&other < &mark && glm::distance(other.pixel, mark.pixel) < 0.5)
                 refuse(fmt::format("marks {} and {} are the same pixel", other.id, mark.id),
                        "two places fall on one pixel only by mistake: point at one of them again");
     }
-    const Eigen::Vector3d widths = widths_of(marks);
+    for (const TapedLength& taped : pointed.lengths)
+        for (const glm::dvec2& pixel : {taped.from, taped.to})
+            if (!is_on_picture(size, pixel))
+                refuse_outside(size, "an end of length " + taped.id, pixel);
+    const Eigen::Vector3d widths = widths_of(pointed.marks);
     if (!(widths[1] > 0.03 * widths[0]))
         refuse("all marks lie on one line, about which the camera could turn",
                "mark a place well above or beside it, such as the eave or a window's upper corner");
 }
 
-std::vector<Mark> mirrored(glm::ivec2 size, std::span<const Mark> marks) {
-    std::vector<Mark> turned(marks.begin(), marks.end());
-    for (Mark& mark : turned)
-        mark.pixel.x = size.x - mark.pixel.x;
-    return turned;
-}
+/// All that was pointed at, on the picture turned over.
+struct Mirrored {
+    std::vector<Mark> marks;
+    std::vector<TapedLength> lengths;
+
+    Mirrored(glm::ivec2 size, const Pointed& pointed)
+        : marks(pointed.marks.begin(), pointed.marks.end()),
+          lengths(pointed.lengths.begin(), pointed.lengths.end()) {
+        for (Mark& mark : marks)
+            mark.pixel.x = size.x - mark.pixel.x;
+        for (TapedLength& taped : lengths) {
+            taped.from.x = size.x - taped.from.x;
+            taped.to.x = size.x - taped.to.x;
+        }
+    }
+    Pointed pointed() const { return {marks, lengths}; }
+};
 
 /// The covariance at the best place: the inverse of J^T J (Hartley and Zisserman 2004, 5.2).
 Eigen::MatrixXd covariance_of(const Observations& observations, const Eigen::VectorXd& parameters) {
@@ -232,43 +298,102 @@ glm::dvec2 off_of(const CameraModel& model, const Eigen::VectorXd& parameters, c
     return place ? mark.pixel - *place : glm::dvec2(1e6);
 }
 
-/// Leaves each mark out in turn and asks the others where it would fall. The one that is off the most, beyond
-/// what they can know, looks wrong; of several wrong ones the worst is named.
-void find_suspect(const CameraModel& model, std::span<const Mark> marks, const LensKnown& known,
-                  const Eigen::VectorXd& parameters, std::vector<MarkFit>& fits) {
-    const double click = usual_click * model.size().x;
-    double worst = suspect_square;
-    MarkFit* suspect = nullptr;
-    for (std::size_t i = 0; i < marks.size(); ++i) {
-        std::vector<Mark> others(marks.begin(), marks.end());
-        others.erase(others.begin() + static_cast<std::ptrdiff_t>(i));
-        const Descent without = descend(Observations(model, others, known, true), parameters, 200);
-        const glm::dvec2 off = off_of(model, without.parameters, marks[i]);
-        fits[i].without_px = glm::length(off);
-        if (others.size() < 5)
-            continue; // four marks may agree on a wrong camera
-        const Observations plain(model, others, known, false);
-        const Eigen::MatrixXd covariance = covariance_of(plain, without.parameters);
-        Eigen::MatrixXd slopes(2, model.parameter_count());
-        for (int k = 0; k < model.parameter_count(); ++k) {
-            Eigen::VectorXd moved = without.parameters;
-            moved[k] += 1e-6;
-            const glm::dvec2 slope = (off_of(model, moved, marks[i]) - off) / 1e-6;
-            slopes(0, k) = slope.x;
-            slopes(1, k) = slope.y;
-        }
-        const Eigen::Matrix2d spread =
-            slopes * covariance * slopes.transpose() + click * click * Eigen::Matrix2d::Identity();
-        const Eigen::Vector2d away(off.x, off.y);
-        const double square = away.dot(spread.ldlt().solve(away));
-        if (square > worst) {
-            worst = square;
-            suspect = &fits[i];
-        }
-    }
-    if (suspect)
-        suspect->is_suspect = true;
+template <class Thing> std::vector<Thing> leave_out_one(std::span<const Thing> things, std::size_t which) {
+    std::vector<Thing> others(things.begin(), things.end());
+    others.erase(others.begin() + static_cast<std::ptrdiff_t>(which));
+    return others;
 }
+
+/// Leaves each mark and each length out in turn and asks all else what it should be. The one that is off the
+/// most, beyond what that can know, looks wrong; of several wrong ones the worst is named.
+class SuspectFinder {
+public:
+    SuspectFinder(const CameraModel& model, const Pointed& pointed, const LensKnown& known,
+                  const Eigen::VectorXd& parameters, CameraFit& fit)
+        : model_(model), pointed_(pointed), known_(known), parameters_(parameters), fit_(fit),
+          click_(usual_click * model.size().x) {}
+
+    void find() {
+        for (std::size_t i = 0; i < pointed_.marks.size(); ++i)
+            look_at_mark(i);
+        for (std::size_t i = 0; i < pointed_.lengths.size(); ++i)
+            look_at_length(i);
+        if (suspect_)
+            *suspect_ = true;
+    }
+
+private:
+    /// The camera of the others; `error` is a residual of what was left out, pixels or a logarithm. Returns
+    /// how much that tells: its square in standard deviations, by its own clicks and what the camera is
+    /// not sure of.
+    template <int count, class Error>
+    double weigh(const Pointed& others, const Eigen::VectorXd& without, double own_deviation,
+                 const Error& error) const {
+        using Off = Eigen::Matrix<double, count, 1>;
+        const Off off = error(without);
+        const Observations plain(model_, others, known_, false);
+        Eigen::Matrix<double, count, Eigen::Dynamic> slopes(count, model_.parameter_count());
+        for (int k = 0; k < model_.parameter_count(); ++k) {
+            Eigen::VectorXd moved = without;
+            moved[k] += 1e-6;
+            slopes.col(k) = (error(moved) - off) / 1e-6;
+        }
+        const Eigen::Matrix<double, count, count> spread =
+            slopes * covariance_of(plain, without) * slopes.transpose() +
+            own_deviation * own_deviation * Eigen::Matrix<double, count, count>::Identity();
+        return off.dot(spread.ldlt().solve(off));
+    }
+
+    /// Four marks may agree on a wrong camera.
+    static bool can_judge(const Pointed& others) { return others.marks.size() + others.lengths.size() >= 5; }
+
+    void accuse(double share, bool& is_suspect) {
+        if (share <= worst_)
+            return;
+        worst_ = share;
+        suspect_ = &is_suspect;
+    }
+
+    void look_at_mark(std::size_t i) {
+        const Mark& mark = pointed_.marks[i];
+        const std::vector<Mark> marks = leave_out_one(pointed_.marks, i);
+        const Pointed others{marks, pointed_.lengths};
+        const Eigen::VectorXd without =
+            descend(Observations(model_, others, known_, true), parameters_, 200).parameters;
+        const auto error = [&](const Eigen::VectorXd& parameters) {
+            const glm::dvec2 off = off_of(model_, parameters, mark);
+            return Eigen::Vector2d(off.x, off.y);
+        };
+        fit_.marks[i].without_px = error(without).norm();
+        if (can_judge(others))
+            accuse(weigh<2>(others, without, click_, error) / suspect_square, fit_.marks[i].is_suspect);
+    }
+
+    void look_at_length(std::size_t i) {
+        const TapedLength& taped = pointed_.lengths[i];
+        const std::vector<TapedLength> lengths = leave_out_one(pointed_.lengths, i);
+        const Pointed others{pointed_.marks, lengths};
+        const Eigen::VectorXd without =
+            descend(Observations(model_, others, known_, true), parameters_, 200).parameters;
+        const auto error = [&](const Eigen::VectorXd& parameters) {
+            return Eigen::Matrix<double, 1, 1>(
+                length_error(model_.camera(as_span(parameters)), taped).value_or(lost_length));
+        };
+        fit_.lengths[i].without_m = taped.length * std::expm1(std::min(error(without)[0], 20.0));
+        if (can_judge(others))
+            accuse(weigh<1>(others, without, length_deviation(taped, click_), error) / suspect_length_square,
+                   fit_.lengths[i].is_suspect);
+    }
+
+    const CameraModel& model_;
+    Pointed pointed_;
+    const LensKnown& known_;
+    const Eigen::VectorXd& parameters_;
+    CameraFit& fit_;
+    double click_;
+    double worst_ = 1; ///< of what makes one suspect
+    bool* suspect_ = nullptr;
+};
 
 } // namespace
 
@@ -310,23 +435,25 @@ double CameraFit::deviation(int parameter) const {
     return std::sqrt(covariance[at * (parameters.size() + 1)]);
 }
 
-CameraFit fit_camera(glm::ivec2 size, std::span<const Mark> marks, const LensKnown& known) {
-    check_marks(size, marks);
+CameraFit fit_camera(glm::ivec2 size, std::span<const Mark> marks, const LensKnown& known,
+                     std::span<const TapedLength> lengths) {
+    const Pointed pointed{marks, lengths};
+    check_pointed(size, pointed);
     const bool has_stretch = std::any_of(marks.begin(), marks.end(),
                                          [](const Mark& mark) { return mark.stretch != glm::dvec3(0); });
     const CameraModel model(size, known.is_cropped, marks.size() >= marks_for_distortion, has_stretch);
-    const Descent best = search_from_all_sides(model, marks, known);
+    const Descent best = search_from_all_sides(model, pointed, known);
     const double clicks = usual_click * size.x;
 
-    const std::vector<Mark> turned = mirrored(size, marks);
+    const Mirrored turned(size, pointed);
     if (best.cost > 50 * static_cast<double>(marks.size()) &&
-        9 * search_from_all_sides(model, turned, known).cost < best.cost)
+        9 * search_from_all_sides(model, turned.pointed(), known).cost < best.cost)
         refuse("the picture is mirrored: its marks fit with left and right exchanged",
                "turn the picture over, left to right, and mark it again");
 
     CameraFit fit{.model = model};
     fit.parameters.assign(best.parameters.begin(), best.parameters.end());
-    const Observations plain(model, marks, known, false);
+    const Observations plain(model, pointed, known, false);
     Eigen::MatrixXd covariance = covariance_of(plain, best.parameters);
     // What is usual counts as much as four observations; the robust loss bounds what one wrong mark adds.
     const int free = std::max(0, plain.values() - plain.inputs());
@@ -358,7 +485,13 @@ CameraFit fit_camera(glm::ivec2 size, std::span<const Mark> marks, const LensKno
                     glm::dot(place - camera.eye, camera.forward);
         fit.marks.push_back(one);
     }
-    find_suspect(model, marks, known, best.parameters, fit.marks);
+    for (const TapedLength& taped : lengths) {
+        const double error = length_error(camera, taped).value_or(lost_length);
+        fit.lengths.push_back({.id = taped.id,
+                               .off_px = error * pixels_of(taped),
+                               .off_m = taped.length * std::expm1(std::min(error, 20.0))});
+    }
+    SuspectFinder(model, pointed, known, best.parameters, fit).find();
     return fit;
 }
 

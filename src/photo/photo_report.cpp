@@ -15,6 +15,22 @@ glm::dvec3 place_of(const Site& site, const PhotoMark& mark) {
     return {segment.start + (mark.along - segment.along) * segment.direction, wall.foot + mark.up};
 }
 
+TapedLength tape_of(const Site& site, const PhotoLength& length) {
+    TapedLength taped{.id = length.id,
+                      .from = {length.from[0], length.from[1]},
+                      .to = {length.to[0], length.to[1]},
+                      .normal = {0, 0, 1},
+                      .length = length.length};
+    if (length.wall.empty())
+        return taped;
+    const Wall& wall = *find_wall(site, length.wall);
+    const std::vector<RunSegment> run = run_of(wall);
+    const RunSegment& segment = segment_at(run, length.along);
+    taped.point = {segment.start, wall.foot};
+    taped.normal = {segment.outward, 0};
+    return taped;
+}
+
 PhotoReport measure_photo(const Site& site, const Photo& photo, const std::filesystem::path& folder) {
     PhotoReport report{.id = photo.id,
                        .info = read_photo_info(path_in(folder, photo.file)),
@@ -28,7 +44,10 @@ PhotoReport measure_photo(const Site& site, const Photo& photo, const std::files
     for (const PhotoMark& mark : photo.marks)
         marks.push_back(
             {.id = mark.id, .pixel = {mark.pixel[0], mark.pixel[1]}, .place = place_of(site, mark)});
-    report.fit = fit_camera(report.info.size, marks, known);
+    std::vector<TapedLength> lengths;
+    for (const PhotoLength& length : photo.lengths)
+        lengths.push_back(tape_of(site, length));
+    report.fit = fit_camera(report.info.size, marks, known, lengths);
     return report;
 }
 

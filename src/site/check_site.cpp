@@ -227,6 +227,26 @@ void Checker::check_mark(const PhotoMark& mark, const std::string& path) {
         check_along(join_path(path, "along"), mark.along, run_of(*wall));
 }
 
+void Checker::check_photo_length(const PhotoLength& length, const std::string& path) {
+    const Faults faults = check_fields(*photo_length_fields(), &length, path);
+    check_pixel(length.from, join_path(path, "from"));
+    check_pixel(length.to, join_path(path, "to"));
+    constexpr double least_pixels = 2;
+    if (length.from.size() == 2 && length.to.size() == 2 &&
+        std::hypot(length.to[0] - length.from[0], length.to[1] - length.from[1]) < least_pixels)
+        error(join_path(path, "to"), messages::length_of_a_pixel());
+    if (length.wall.empty()) {
+        if (length.along != 0)
+            error(join_path(path, "along"), messages::along_no_wall());
+        return;
+    }
+    const Wall* wall = find_wall(site, length.wall);
+    if (!wall)
+        return error(join_path(path, "wall"), messages::dangling("wall", length.wall, ids_of(site.walls)));
+    if (is_usable(*wall) && !faults.contains("along"))
+        check_along(join_path(path, "along"), length.along, run_of(*wall));
+}
+
 void Checker::check_mask(const PhotoMask& mask, const std::string& path) {
     check_fields(*photo_mask_fields(), &mask, path);
     if (mask.outline.size() % 2 != 0)
@@ -256,6 +276,11 @@ void Checker::check_photos() {
             const std::string at = join_path(join_path(path, "marks"), j);
             check_id(marks, photo.marks[j].id, at);
             check_mark(photo.marks[j], at);
+        }
+        for (std::size_t j = 0; j < photo.lengths.size(); ++j) {
+            const std::string at = join_path(join_path(path, "lengths"), j);
+            check_id(marks, photo.lengths[j].id, at); // reports name marks and lengths below each other
+            check_photo_length(photo.lengths[j], at);
         }
         if (photo.white)
             check_pixel(photo.white->pixel, join_path(join_path(path, "white"), "pixel"));

@@ -132,6 +132,7 @@ private:
                        const std::string& path);
     void check_pixel(const std::vector<double>& pixel, const std::string& path);
     void check_mark(const PhotoMark& mark, const std::string& path);
+    void check_photo_length(const PhotoLength& length, const std::string& path);
     void check_mask(const PhotoMask& mask, const std::string& path);
     void check_electrical(const Lamp& lamp, const Faults& faults, const std::string& path);
     void check_transformer(const Transformer& transformer, const std::string& path);

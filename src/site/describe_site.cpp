@@ -85,6 +85,32 @@ const Fields* photo_mark_fields() {
     return &fields;
 }
 
+const Fields* photo_length_fields() {
+    static const Fields fields = describe<PhotoLength>(
+        "photo_length", "A length that was taken with a tape, on a wall's face or on the ground.",
+        {id_row(&PhotoLength::id),
+         {"from",
+          numbers(&PhotoLength::from),
+          {.is_required = true, .range = between(0, 100'000), .least_items = 2},
+          "Where it begins on the picture: pixels right, then down."},
+         {"to",
+          numbers(&PhotoLength::to),
+          {.is_required = true, .range = between(0, 100'000), .least_items = 2},
+          "Where it ends."},
+         {"wall",
+          reference(&PhotoLength::wall),
+          {},
+          "Id of the wall on whose face it lies; left out: the "
+          "ground."},
+         {"along", length(&PhotoLength::along), within(distance(max_length)),
+          "Roughly where along the wall's run, to tell its faces apart; left out: the first."},
+         {"length",
+          length(&PhotoLength::length),
+          {.is_required = true, .range = between(0.05, max_length)},
+          "What the tape says."}});
+    return &fields;
+}
+
 const Fields* photo_white_fields() {
     static const Fields fields =
         describe<PhotoWhite>("photo_white", "Something white or grey and matt in the walls' light.",
@@ -129,6 +155,12 @@ const Fields* photo_fields() {
           {},
           "Places of the property on the picture: 6 wide and high on the front and 2 on the ground before it "
           "settle the camera well."},
+         {"lengths",
+          objects(&Photo::lengths, photo_length_fields),
+          {},
+          "Lengths on the picture that were taken with a tape, such as a door's height: they settle how "
+          "large "
+          "things are where marks are few."},
          {"white",
           object(&Photo::white, photo_white_fields),
           {},

@@ -451,6 +451,12 @@ inline Message unplaced_mark(bool is_twice) {
 inline Message no_pixel(std::size_t count) {
     return {format("a pixel is two numbers, and these are {}", count), "give [right, down]"};
 }
+inline Message length_of_a_pixel() {
+    return {"the length begins and ends at the same pixel", "give its two ends"};
+}
+inline Message along_no_wall() {
+    return {"\"along\" has no meaning on the ground", "name the \"wall\", or delete it"};
+}
 inline Message odd_outline(std::size_t count) {
     return {format("an outline is pairs of numbers, and these are {}", count), "give right, down in turn"};
 }

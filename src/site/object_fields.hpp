@@ -151,6 +151,7 @@ const Fields* target_fields();
 const Fields* view_fields();
 const Fields* photo_fields();
 const Fields* photo_mark_fields();
+const Fields* photo_length_fields();
 const Fields* photo_white_fields();
 const Fields* photo_mask_fields();
 const Fields* watch_point_fields();

@@ -175,6 +175,88 @@ TEST_CASE("four corners and one length give the other") {
     CHECK(fit.deviation(fit.model.stretch_index()) < 0.05); // of the logarithm
 }
 
+TEST_CASE("four corners and a height that was taped settle the front as well as the covariance says") {
+    // A front 34 ft wide whose height nobody knows: Cramer and Rao's bound is what the covariance states.
+    const Camera truth = take_photo(fitted_size, feet(-12, -44, 5.4), 30, 0, 0, 725);
+    const glm::dvec3 door_foot = feet(17.5, 0, 0), door_top = feet(17.5, 0, 7);
+    std::mt19937_64 random(21);
+    std::normal_distribution<double> click(0, 1);
+    const auto pixel = [&](const glm::dvec3& place) {
+        const double right = click(random);
+        return *truth.project(place) + glm::dvec2(right, click(random));
+    };
+    int within = 0, trials = 0;
+    std::vector<double> with_tape, without_tape;
+    for (int trial = 0; trial < 200; ++trial) {
+        std::vector<Mark> marks =
+            mark(truth, {feet(0, 0, 0), feet(34, 0, 0), feet(34, 0, 11), feet(0, 0, 11)}, 1, &random);
+        for (std::size_t i = 2; i < 4; ++i) {
+            marks[i].place.z = 0;
+            marks[i].stretch = {0, 0, 1};
+        }
+        const double told_height = truth.eye.z + 0.25 * click(random);
+        const LensKnown known{.focal_px = 725 * std::exp(0.03 * click(random)), .eye_height = told_height};
+        const TapedLength door{
+            .id = "door", .from = pixel(door_foot), .to = pixel(door_top), .length = 7 * metres_per_foot};
+        const CameraFit fit = fit_camera(fitted_size, marks, known, std::vector{door});
+        const double off = std::log(fit.model.stretch(fit.parameters) / (11 * metres_per_foot));
+        const double deviation = fit.deviation(fit.model.stretch_index());
+        with_tape.push_back(std::abs(off));
+        const CameraFit bare = fit_camera(fitted_size, marks, known);
+        without_tape.push_back(
+            std::abs(std::log(bare.model.stretch(bare.parameters) / (11 * metres_per_foot))));
+        within += std::abs(off) < 1.645 * deviation ? 1 : 0;
+        ++trials;
+        CHECK(!fit.lengths[0].is_suspect);
+    }
+    CHECK_MESSAGE(median_of(with_tape) < median_of(without_tape), median_of(with_tape)
+                                                                      << " and " << median_of(without_tape));
+    CHECK(within >= 0.84 * trials); // nine of ten, less three deviations of a binomial
+    CHECK(within <= 0.98 * trials);
+}
+
+TEST_CASE("a taped length that is exact moves nothing, one that is wrong is named with how much") {
+    const Camera truth = usual_camera();
+    const auto tape = [&](const char* id, const glm::dvec3& from, const glm::dvec3& to,
+                          const glm::dvec3& normal) {
+        return TapedLength{.id = id,
+                           .from = *truth.project(from),
+                           .to = *truth.project(to),
+                           .normal = normal,
+                           .length = glm::distance(from, to)};
+    };
+    const std::vector<TapedLength> exact = {tape("door", feet(17.5, 0, 0), feet(17.5, 0, 7), {0, -1, 0}),
+                                            tape("walk", feet(16, -20, 0), feet(21, -20, 0), {0, 0, 1}),
+                                            tape("slant", feet(4.5, 0, 2.75), feet(9, 0, 7.75), {0, -1, 0})};
+    const std::vector<Mark> marks = mark(truth, eight_places());
+    const LensKnown known{.focal_px = 725, .eye_height = truth.eye.z};
+    const CameraFit fit = fit_camera(fitted_size, marks, known, exact);
+    REQUIRE(fit.lengths.size() == 3);
+    for (const LengthFit& one : fit.lengths) {
+        CHECK(std::abs(one.off_px) < 0.05);
+        CHECK(std::abs(one.off_m) < 0.003);
+        CHECK(!one.is_suspect);
+    }
+    CHECK(glm::distance(fit.camera().eye, truth.eye) < 0.03);
+    for (std::size_t wrong = 0; wrong < 3; ++wrong) {
+        CAPTURE(wrong);
+        std::vector<TapedLength> lengths = exact;
+        lengths[wrong].length *= 1.25; // a foot misread
+        const CameraFit other = fit_camera(fitted_size, marks, known, lengths);
+        for (std::size_t i = 0; i < 3; ++i)
+            CHECK(other.lengths[i].is_suspect == (i == wrong));
+        for (const MarkFit& one : other.marks)
+            CHECK(!one.is_suspect);
+        // The picture has it shorter than the tape by a fifth of that.
+        CHECK(other.lengths[wrong].without_m == doctest::Approx(-0.2 * lengths[wrong].length).epsilon(0.05));
+    }
+    std::vector<TapedLength> outside = exact;
+    outside[1].to.x = fitted_size.x + 3;
+    CHECK(message_of([&] {
+              fit_camera(fitted_size, marks, known, outside);
+          }).find("an end of length walk lies outside the picture") != std::string::npos);
+}
+
 TEST_CASE("what cannot be known is refused, with the mark that would settle it") {
     const Camera truth = usual_camera();
     const auto refusal = [&](std::vector<Mark> marks, LensKnown known = {}) {

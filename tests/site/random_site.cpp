@@ -418,6 +418,13 @@ Photo Maker::photo(const Site& site) {
     PhotoMark on_ground{.id = "on-ground", .pixel = {between(0, 4000), between(0, 3000)}};
     on_ground.at = glm::dvec3(between(-9, 9), between(-30, -20), maybe() ? 0 : between(0, 1));
     made.marks = {on_wall, on_ground};
+    PhotoLength door{
+        .id = "door", .wall = site.walls[0].id, .along = between(1, 20), .length = between(1, 3)};
+    door.from = {between(0, 4000), between(0, 1000)};
+    door.to = {between(0, 4000), between(1100, 3000)};
+    made.lengths = {door};
+    if (maybe())
+        made.lengths.push_back({.id = "slab", .from = {5, 6}, .to = {between(20, 4000), 7}, .length = 1.2});
     made.white = sometimes([&] {
         return PhotoWhite{{between(0, 4000), between(0, 3000)}, maybe() ? 0.75 : between(0.1, 1)};
     });

@@ -62,6 +62,9 @@ Site make_sound() {
     site.photos = {{.id = "phone", .file = "phone.jpg"}};
     site.photos[0].marks = {{.id = "sill", .pixel = {10, 20}, .wall = "house", .along = 1, .up = 1},
                             {.id = "kerb", .pixel = {10, 90}, .at = glm::dvec3(0, -5, 0)}};
+    site.photos[0].lengths = {
+        {.id = "door", .from = {10, 20}, .to = {10, 80}, .wall = "house", .along = 2, .length = 2.1},
+        {.id = "slab", .from = {10, 90}, .to = {40, 90}, .length = 1}};
     site.photos[0].white = PhotoWhite{{5, 5}, 0.5};
     site.photos[0].masks = {{.plant = "oak", .outline = {0, 0, 9, 0, 9, 9}},
                             {.kind = MaskKind::sky, .outline = {0, 0, 9, 0, 9, 9}}};
@@ -340,6 +343,21 @@ TEST_CASE("faults of targets, places to look from and photos") {
              [](Site& s) { s.photos[0].marks[1].id = "sill"; }},
             {"photos[0].marks[0].pixel", "and these are 3",
              [](Site& s) { s.photos[0].marks[0].pixel.push_back(1); }},
+            {"photos[0].lengths[0].wall", "did you mean \"house\"?",
+             [](Site& s) { s.photos[0].lengths[0].wall = "hoose"; }},
+            {"photos[0].lengths[0].along", "is past the end of the wall",
+             [](Site& s) { s.photos[0].lengths[0].along = 40.01; }},
+            {"photos[0].lengths[0].length", "it must be", [](Site& s) { s.photos[0].lengths[0].length = 0; }},
+            {"photos[0].lengths[0].from", "and these are 3",
+             [](Site& s) { s.photos[0].lengths[0].from.push_back(1); }},
+            {"photos[0].lengths[0].to", "begins and ends at the same pixel",
+             [](Site& s) {
+                 s.photos[0].lengths[0].to = {11, 21};
+             }},
+            {"photos[0].lengths[1].along", "has no meaning on the ground",
+             [](Site& s) { s.photos[0].lengths[1].along = 1; }},
+            {"photos[0].lengths[1].id", "is taken by photos[0].marks[0]",
+             [](Site& s) { s.photos[0].lengths[1].id = "sill"; }},
             {"photos[0].white.pixel", "and these are 1",
              [](Site& s) { s.photos[0].white->pixel.pop_back(); }},
             {"photos[0].white.reflectance", "it must be 0.05 to 1",

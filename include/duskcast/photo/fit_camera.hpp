@@ -19,6 +19,15 @@ struct Mark {
     glm::dvec3 stretch{0}; ///< metres; where a length is not known the mark lies at place + s stretch
 };
 
+/// A length between two pixels which lie on a known plane.
+struct TapedLength {
+    std::string id;
+    glm::dvec2 from{0}, to{0};   ///< pixels
+    glm::dvec3 point{0};         ///< of the plane, metres
+    glm::dvec3 normal{0, -1, 0}; ///< unit
+    double length = 0;           ///< metres
+};
+
 /// What is known of the camera besides its marks.
 struct LensKnown {
     std::optional<double> focal_px;   ///< focal length in pixels as the file tells it, within 3 %
@@ -54,6 +63,14 @@ struct MarkFit {
     bool is_suspect = false; ///< it is far off what the others agree on
 };
 
+struct LengthFit {
+    std::string id;
+    double off_px = 0;       ///< the length on the picture less what it should be there, pixels
+    double off_m = 0;        ///< that as the camera has it on its plane, metres
+    double without_m = 0;    ///< metres off a camera found without it
+    bool is_suspect = false; ///< it is far off what all else agrees on
+};
+
 struct CameraFit {
     CameraModel model;
     std::vector<double> parameters; ///< of the model; angles in radians, azimuth clockwise from north, pitch
@@ -61,6 +78,7 @@ struct CameraFit {
     std::vector<double> covariance; ///< of the parameters, row by row
     double click_px = 1;            ///< standard deviation of a click: what is usual, and how the marks agree
     std::vector<MarkFit> marks;
+    std::vector<LengthFit> lengths;
     bool is_flat = false; ///< all marks lie in one plane: only perspective tells how far off it is
 
     Camera camera() const { return model.camera(parameters); }
@@ -69,9 +87,11 @@ struct CameraFit {
 
 /// Least squares over the marks' distances on the picture, with a robust loss and what is known as further
 /// observations, by Levenberg's and Marquardt's method from several sides and angles of view (Hartley and
-/// Zisserman 2004, A6). A click is good to 1 pixel in 960.
+/// Zisserman 2004, A6). A click is good to 1 pixel in 960, those at the ends of a length too: its logarithm
+/// to sqrt(2) clicks of its pixels, which is exact square to the line of sight and near enough elsewhere.
 /// Throws InputError where marks are too few, lie on one line or outside the picture, where the picture is
 /// mirrored, and where the camera's place stays unknown; it says which further mark would settle that.
-CameraFit fit_camera(glm::ivec2 size, std::span<const Mark> marks, const LensKnown& known);
+CameraFit fit_camera(glm::ivec2 size, std::span<const Mark> marks, const LensKnown& known,
+                     std::span<const TapedLength> lengths = {});
 
 } // namespace duskcast

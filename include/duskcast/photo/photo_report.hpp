@@ -22,6 +22,9 @@ PhotoReport measure_photo(const Site& site, const Photo& photo, const std::files
 /// Where a mark of a photo is, metres.
 glm::dvec3 place_of(const Site& site, const PhotoMark& mark);
 
+/// A photo's length with its plane.
+TapedLength tape_of(const Site& site, const PhotoLength& length);
+
 struct ClickOnWall {
     std::string wall;
     double along = 0, up = 0;                     ///< metres, of the run and above the foot

@@ -376,6 +376,17 @@ struct PhotoMark {
     bool operator==(const PhotoMark&) const = default;
 };
 
+/// A length on a photo that somebody took with a tape: on the face of a wall, or on the ground.
+struct PhotoLength {
+    std::string id;
+    std::vector<double> from, to; ///< pixels of its ends, as a mark's
+    std::string wall;             ///< id; empty: on the ground
+    double along = 0;             ///< of the wall's run: says on which of its faces
+    double length = 0;
+
+    bool operator==(const PhotoLength&) const = default;
+};
+
 /// Something on a photo that is white or grey and matt, in the light that the walls are in.
 struct PhotoWhite {
     std::vector<double> pixel;
@@ -404,6 +415,7 @@ struct Photo {
     bool cropped = false;             ///< cut to a part, so that its middle need not be the lens's
     std::optional<double> eye_height; ///< of the camera above the ground
     std::vector<PhotoMark> marks;
+    std::vector<PhotoLength> lengths;
     std::optional<PhotoWhite> white; ///< absent: brightness comes from the walls' finish
     std::vector<PhotoMask> masks;    ///< later ones on top
 
