@@ -304,6 +304,11 @@ template <class Thing> std::vector<Thing> leave_out_one(std::span<const Thing> t
     return others;
 }
 
+/// At the distance of a place, across the line of sight.
+double metres_a_pixel(const Camera& camera, const glm::dvec3& place) {
+    return glm::dot(place - camera.eye, camera.forward) / camera.pixels_per_tangent;
+}
+
 /// Leaves each mark and each length out in turn and asks all else what it should be. The one that is off the
 /// most, beyond what that can know, looks wrong; of several wrong ones the worst is named.
 class SuspectFinder {
@@ -365,6 +370,10 @@ private:
             return Eigen::Vector2d(off.x, off.y);
         };
         fit_.marks[i].without_px = error(without).norm();
+        const Camera camera = model_.camera(as_span(without));
+        fit_.marks[i].without_m =
+            fit_.marks[i].without_px *
+            metres_a_pixel(camera, mark.place + model_.stretch(as_span(without)) * mark.stretch);
         if (can_judge(others))
             accuse(weigh<2>(others, without, click_, error) / suspect_square, fit_.marks[i].is_suspect);
     }
@@ -481,8 +490,7 @@ CameraFit fit_camera(glm::ivec2 size, std::span<const Mark> marks, const LensKno
     for (const Mark& mark : marks) {
         const glm::dvec3 place = mark.place + fit.model.stretch(fit.parameters) * mark.stretch;
         MarkFit one{.id = mark.id, .off_px = off_of(model, best.parameters, mark)};
-        one.off_m = glm::length(one.off_px) / camera.pixels_per_tangent *
-                    glm::dot(place - camera.eye, camera.forward);
+        one.off_m = glm::length(one.off_px) * metres_a_pixel(camera, place);
         fit.marks.push_back(one);
     }
     for (const TapedLength& taped : lengths) {

@@ -136,6 +136,26 @@ TEST_CASE("a mark on the wrong corner is named, and pulls the camera little") {
     CHECK(false_names == 0);
 }
 
+TEST_CASE("a mark whose place the site has wrong is named with by how much") {
+    // Pointed at in the right place, but the site says that the window's corner is 2 ft lower, or the walk 3
+    // ft to the side: what a designer would read off by a tape.
+    const Camera truth = usual_camera();
+    struct Wrong {
+        std::size_t which;
+        glm::dvec3 shift;
+    };
+    for (const Wrong& wrong :
+         {Wrong{4, feet(0, 0, -2)}, Wrong{1, feet(1.5, 0, 0)}, Wrong{8, feet(3, 0, 0)}}) {
+        CAPTURE(wrong.which);
+        std::vector<Mark> marks = mark(truth, front_places());
+        marks[wrong.which].place += wrong.shift;
+        const CameraFit fit = fit_camera(fitted_size, marks, {.focal_px = 725, .eye_height = truth.eye.z});
+        for (std::size_t i = 0; i < marks.size(); ++i)
+            CHECK(fit.marks[i].is_suspect == (i == wrong.which));
+        CHECK(fit.marks[wrong.which].without_m == doctest::Approx(glm::length(wrong.shift)).epsilon(0.1));
+    }
+}
+
 TEST_CASE("a crop moves the axis, which is found when it may") {
     Camera truth = usual_camera();
     truth.axis_offset = {0.06 * fitted_size.x, -0.03 * fitted_size.x};

@@ -60,6 +60,7 @@ struct MarkFit {
     glm::dvec2 off_px{0};    ///< the mark less where its place falls
     double off_m = 0;        ///< that at the mark's distance, metres across the line of sight
     double without_px = 0;   ///< pixels off a camera found without it
+    double without_m = 0;    ///< that at the mark's distance, metres across the line of sight
     bool is_suspect = false; ///< it is far off what the others agree on
 };
 
