@@ -1,6 +1,7 @@
 #include "duskcast/draw/labels.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <limits>
 #include <numeric>
@@ -74,6 +75,123 @@ std::optional<MarkLabel> label_mark(const glm::dvec2& mark, double radius, const
             return MarkLabel{*box, {mark + radius * glm::normalize(end - mark), end}};
         }
     return std::nullopt;
+}
+
+namespace {
+
+using Leader = std::array<glm::dvec2, 2>;
+
+double cross(const glm::dvec2& a, const glm::dvec2& b) {
+    return a.x * b.y - a.y * b.x;
+}
+
+bool do_cross(const Leader& one, const Leader& other) {
+    const auto side = [](const Leader& line, const glm::dvec2& point) {
+        return cross(line[1] - line[0], point - line[0]);
+    };
+    return side(one, other[0]) * side(one, other[1]) <= 0 && side(other, one[0]) * side(other, one[1]) <= 0;
+}
+
+bool does_touch(const Leader& line, const Box& box) {
+    if (box.contains({line[0].x, line[0].y, line[0].x, line[0].y}))
+        return true;
+    const std::vector<glm::dvec2> corners = box.corners();
+    return do_cross(line, {corners[0], corners[2]}) || do_cross(line, {corners[1], corners[3]});
+}
+
+double distance_to(const Leader& line, const glm::dvec2& point) {
+    const glm::dvec2 way = line[1] - line[0];
+    const double along = glm::dot(point - line[0], way) / std::max(1e-12, glm::dot(way, way));
+    return glm::distance(point, line[0] + std::clamp(along, 0.0, 1.0) * way);
+}
+
+/// Labels of marks, one after the other.
+class MarkLabeller {
+public:
+    MarkLabeller(const std::vector<MarkToLabel>& marks, double radius, const Box& frame)
+        : marks_(marks), radius_(radius), frame_(frame), labels_(marks.size()) {}
+
+    std::vector<std::optional<MarkLabel>> place_all() {
+        std::vector<std::size_t> order(marks_.size());
+        std::iota(order.begin(), order.end(), std::size_t{0});
+        // Whichever finds no room goes first the next time.
+        for (std::size_t tries = 0; tries <= 2 * marks_.size(); ++tries) {
+            labels_.assign(marks_.size(), std::nullopt);
+            const auto failed =
+                std::find_if_not(order.begin(), order.end(), [&](std::size_t mark) { return place(mark); });
+            if (failed == order.end())
+                return labels_;
+            std::rotate(order.begin(), failed, failed + 1);
+        }
+        labels_.assign(marks_.size(), std::nullopt);
+        for (const std::size_t mark : order)
+            place(mark);
+        return labels_;
+    }
+
+private:
+    static constexpr double air = 3; // between a label and whatever else there is
+    static constexpr int ways = 16;
+
+    bool place(std::size_t mark) {
+        const double farthest = std::hypot(frame_.width(), frame_.height());
+        for (double away = 18; away < farthest; away *= 1.3)
+            for (int way = 0; way < ways; ++way) { // down first, then by turns to either side
+                const double turn = (way % 2 == 0 ? 1 : -1) * ((way + 1) / 2) * 2 * pi / ways;
+                const glm::dvec2 to(std::sin(turn), std::cos(turn));
+                const MarkToLabel& one = marks_[mark];
+                const Box box = Box::round(one.at + to * (radius_ + away + one.size / 2.0), one.size);
+                if (is_room(mark, box)) {
+                    labels_[mark] = MarkLabel{box, leader_of(mark, box)};
+                    return true;
+                }
+            }
+        return false;
+    }
+
+    std::vector<glm::dvec2> leader_of(std::size_t mark, const Box& box) const {
+        const glm::dvec2 at = marks_[mark].at;
+        const glm::dvec2 end =
+            glm::clamp(at, glm::dvec2(box.left, box.top), glm::dvec2(box.right, box.bottom));
+        return {at + radius_ * glm::normalize(end - at), end};
+    }
+
+    bool is_room(std::size_t mark, const Box& box) const {
+        if (!frame_.contains(box))
+            return false;
+        const std::vector<glm::dvec2> points = leader_of(mark, box);
+        const Leader leader{points[0], points[1]};
+        const Box clear = box.grown(air);
+        for (std::size_t i = 0; i < marks_.size(); ++i) {
+            const MarkToLabel& other = marks_[i];
+            const Leader stem{other.at, other.tip};
+            if (Box::round(other.at, glm::dvec2(2 * radius_)).overlaps(clear) || does_touch(stem, clear))
+                return false;
+            // Marks that lie on each other cannot be kept clear of each other's leaders.
+            if (i != mark && glm::distance(other.at, marks_[mark].at) > 2 * radius_ &&
+                (distance_to(leader, other.at) < radius_ + air || do_cross(leader, stem)))
+                return false;
+            if (i == mark || !labels_[i])
+                continue;
+            const std::vector<glm::dvec2>& theirs = labels_[i]->leader;
+            if (labels_[i]->box.overlaps(clear) || does_touch(leader, labels_[i]->box.grown(air)) ||
+                does_touch({theirs[0], theirs[1]}, clear) || do_cross(leader, {theirs[0], theirs[1]}))
+                return false;
+        }
+        return true;
+    }
+
+    const std::vector<MarkToLabel>& marks_;
+    double radius_;
+    Box frame_;
+    std::vector<std::optional<MarkLabel>> labels_;
+};
+
+} // namespace
+
+std::vector<std::optional<MarkLabel>> label_marks(const std::vector<MarkToLabel>& marks, double radius,
+                                                  const Box& frame) {
+    return MarkLabeller(marks, radius, frame).place_all();
 }
 
 std::optional<std::vector<double>> spread_labels(const std::vector<double>& wanted,

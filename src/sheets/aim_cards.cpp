@@ -16,8 +16,6 @@ namespace duskcast {
 
 namespace {
 
-constexpr double straight = radians_from_degrees(2); ///< nobody turns a head by less
-
 double walk_length(const std::vector<std::size_t>& order, const std::vector<glm::dvec2>& spots,
                    const glm::dvec2& start) {
     glm::dvec2 last = start;
@@ -27,37 +25,6 @@ double walk_length(const std::vector<std::size_t>& order, const std::vector<glm:
         last = spots[i];
     }
     return length;
-}
-
-/// A point to measure from with a tape.
-struct TapePoint {
-    std::string name;
-    glm::dvec2 at{0};
-};
-
-std::vector<TapePoint> list_tape_points(const Site& site) {
-    std::vector<TapePoint> points;
-    for (const Wall& wall : site.walls) {
-        const glm::dvec2 middle = std::accumulate(wall.path.begin(), wall.path.end(), glm::dvec2(0)) /
-                                  static_cast<double>(std::max<std::size_t>(wall.path.size(), 1));
-        for (const glm::dvec2& corner : wall.path) {
-            const glm::dvec2 way = corner - middle;
-            points.push_back({fmt::format("the {} {} of {}", print_compass(std::atan2(way.x, way.y), 8),
-                                          wall.path.size() > 2 ? "corner" : "end", spoken_name(wall.id)),
-                              corner});
-        }
-    }
-    if (points.size() < 2)
-        for (const Tree& tree : site.trees)
-            points.push_back({"the trunk of " + spoken_name(tree.id), tree.at});
-    if (points.size() < 2)
-        for (const GroundArea& area : site.ground.areas)
-            for (const glm::dvec2& corner : area.outline)
-                points.push_back({fmt::format("the corner of {} {} east and {} north of the plan's origin",
-                                              spoken_name(area.id), print_length(corner.x, site.units),
-                                              print_length(corner.y, site.units)),
-                                  corner});
-    return points;
 }
 
 class CardMaker {
@@ -72,10 +39,10 @@ public:
         AimCard card{.fixture = index, .id = fixture.id};
         card.kind = kind_of(fixture);
         card.lamp = describe_fixture(site_, fixture, std::nullopt, 0).lamp;
-        card.place = print_place(fixture, glm::dvec2(placed.position));
+        card.place = print_fixture_place(site_, fixture);
         card.stands = print_stand(fixture);
         add_tilt(fixture, lit, placed.aim, card);
-        card.way = print_way(fixture, placed.aim);
+        card.way = print_fixture_way(site_, fixture);
         add_purpose(fixture, card);
         return card;
     }
@@ -85,36 +52,6 @@ private:
         if (const FixtureModel* model = find_model(site_.catalogue, fixture.model))
             return model->name.empty() ? model->id : model->name;
         return name_of(fixture.kind);
-    }
-
-    std::string print_place(const Fixture& fixture, const glm::dvec2& plan) const {
-        const LengthUnit unit = site_.units;
-        if (const Wall* wall = find_wall(site_, fixture.wall); wall && !fixture.wall.empty()) {
-            const std::vector<RunSegment> run = run_of(*wall);
-            const RunSegment& piece = segment_at(run, fixture.along);
-            const double from_left = fixture.along - piece.along;
-            const bool is_left = from_left <= piece.length / 2;
-            return fmt::format("{} from the {} corner of the {} face of {}",
-                               print_length(is_left ? from_left : piece.length - from_left, unit),
-                               is_left ? "left" : "right",
-                               print_compass(std::atan2(piece.outward.x, piece.outward.y)),
-                               spoken_name(wall->id));
-        }
-        if (!fixture.tree.empty())
-            return fmt::format("at the trunk of {}, on its {} side ({} from north)",
-                               spoken_name(fixture.tree), print_compass(fixture.bearing),
-                               print_angle(fixture.bearing));
-        std::vector<TapePoint> points = list_tape_points(site_);
-        std::stable_sort(points.begin(), points.end(), [&](const TapePoint& a, const TapePoint& b) {
-            return glm::distance(a.at, plan) < glm::distance(b.at, plan);
-        });
-        std::string text;
-        for (std::size_t i = 0; i < std::min<std::size_t>(2, points.size()); ++i)
-            text += fmt::format("{}{} from {}", i == 0 ? "" : " and ",
-                                print_length(glm::distance(points[i].at, plan), unit), points[i].name);
-        return text.empty() ? fmt::format("{} east and {} north of the plan's origin",
-                                          print_length(plan.x, unit), print_length(plan.y, unit))
-                            : text;
     }
 
     std::string print_stand(const Fixture& fixture) const {
@@ -128,7 +65,7 @@ private:
     void add_tilt(const Fixture& fixture, const LitFixture& lit, const Aim& aim, AimCard& card) const {
         if (aim.tilt > radians_from_degrees(90)) {
             const double down = pi - aim.tilt;
-            card.tilt = down >= straight                    ? print_angle(down) + " from straight down"
+            card.tilt = down >= straight_aim                ? print_angle(down) + " from straight down"
                         : fixture.kind == FixtureKind::path ? "stake plumb, hat level"
                                                             : "straight down";
             return;
@@ -145,25 +82,6 @@ private:
                                : !fixture.tree.empty() ? "trunk"
                                                        : "far",
                                print_fine_length(rim, site_.units));
-    }
-
-    std::string print_way(const Fixture& fixture, const Aim& aim) const {
-        if (aim.tilt > pi - straight || aim.tilt < radians_from_degrees(0.25))
-            return "";
-        const double azimuth = std::fmod(aim.azimuth + 4 * pi, 2 * pi);
-        const std::string compass =
-            fmt::format("{}, {:.0f}\u00b0", print_compass(azimuth), degrees_from_radians(azimuth));
-        if (fixture.wall.empty() && fixture.tree.empty())
-            return "toward the " + compass;
-        Fixture plain = fixture;
-        plain.azimuth.reset();
-        plain.turn = 0;
-        const double turned = std::remainder(aim.azimuth - place_fixture(site_, plain).aim.azimuth, 2 * pi);
-        const char* what = fixture.wall.empty() ? "at the trunk" : "square to the wall";
-        if (std::abs(turned) < straight)
-            return fmt::format("{} ({})", what, compass);
-        return fmt::format("{} to the {} of {} ({})", print_angle(std::abs(turned)),
-                           turned > 0 ? "right" : "left", what, compass);
     }
 
     void add_purpose(const Fixture& fixture, AimCard& card) const {

@@ -48,16 +48,20 @@ std::size_t rows_for(const std::vector<FixtureText>& fixtures) {
 
 } // namespace
 
-void draw_fixture_mark(Canvas& canvas, const glm::dvec2& at, const glm::dvec2& direction) {
+void draw_fixture_mark(Canvas& canvas, const glm::dvec2& at, const glm::dvec2& direction, bool is_hidden) {
     const Ink rim{{1, 1, 1}, 1};
-    const double reach = 15;
     const double length = glm::length(direction);
     if (length > 0.05) {
-        const glm::dvec2 tip = at + direction / length * reach;
+        const glm::dvec2 tip = at + direction / length * fixture_stem;
         canvas.line({at, tip}, false, 5, rim);
-        canvas.line({at, tip}, false, 2.2, text_ink);
+        canvas.line({at, tip}, false, 2.2, text_ink,
+                    is_hidden ? std::vector<double>{3, 2} : std::vector<double>{});
     }
-    canvas.fill_disk(at, 7, rim);
+    canvas.fill_disk(at, fixture_mark_radius, rim);
+    if (is_hidden) {
+        canvas.circle(at, 5, 1.6, text_ink, {2.5, 2});
+        return;
+    }
     canvas.fill_disk(at, 5, {dusk_colour(0.72), 1});
     canvas.circle(at, 5, 1.6, text_ink);
 }

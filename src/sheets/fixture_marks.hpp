@@ -9,8 +9,13 @@
 
 namespace duskcast {
 
-/// A dot with a stem the way the fixture points on the page (next to nothing: no stem).
-void draw_fixture_mark(Canvas& canvas, const glm::dvec2& at, const glm::dvec2& direction);
+/// What a fixture's mark takes up: its rim included, and as far as its stem goes.
+inline constexpr double fixture_mark_radius = 7, fixture_stem = 15;
+
+/// A dot with a stem the way the fixture points on the page (next to nothing: no stem). Hollow and dashed:
+/// something stands before it.
+void draw_fixture_mark(Canvas& canvas, const glm::dvec2& at, const glm::dvec2& direction,
+                       bool is_hidden = false);
 
 /// A ring round a lens in a picture, on a rim that sets it off; dashed where something stands before it.
 void draw_lens_ring(Canvas& canvas, const glm::dvec2& at, const Ink& ink, const Ink& rim, bool is_hidden);

@@ -1,8 +1,49 @@
 #include "duskcast/sheets/fixture_words.hpp"
 
+#include <algorithm>
+#include <cmath>
 #include <fmt/format.h>
+#include <numeric>
+#include <vector>
+
+#include "duskcast/sheets/client_words.hpp"
+#include "duskcast/site/layout.hpp"
 
 namespace duskcast {
+namespace {
+
+/// A point to measure from with a tape.
+struct TapePoint {
+    std::string name;
+    glm::dvec2 at{0};
+};
+
+std::vector<TapePoint> list_tape_points(const Site& site) {
+    std::vector<TapePoint> points;
+    for (const Wall& wall : site.walls) {
+        const glm::dvec2 middle = std::accumulate(wall.path.begin(), wall.path.end(), glm::dvec2(0)) /
+                                  static_cast<double>(std::max<std::size_t>(wall.path.size(), 1));
+        for (const glm::dvec2& corner : wall.path) {
+            const glm::dvec2 way = corner - middle;
+            points.push_back({fmt::format("the {} {} of {}", print_compass(std::atan2(way.x, way.y), 8),
+                                          wall.path.size() > 2 ? "corner" : "end", spoken_name(wall.id)),
+                              corner});
+        }
+    }
+    if (points.size() < 2)
+        for (const Tree& tree : site.trees)
+            points.push_back({"the trunk of " + spoken_name(tree.id), tree.at});
+    if (points.size() < 2)
+        for (const GroundArea& area : site.ground.areas)
+            for (const glm::dvec2& corner : area.outline)
+                points.push_back({fmt::format("the corner of {} {} east and {} north of the plan's origin",
+                                              spoken_name(area.id), print_length(corner.x, site.units),
+                                              print_length(corner.y, site.units)),
+                                  corner});
+    return points;
+}
+
+} // namespace
 
 FixtureText describe_fixture(const Site& site, const Fixture& fixture, std::optional<double> setback,
                              double height) {
@@ -22,6 +63,55 @@ FixtureText describe_fixture(const Site& site, const Fixture& fixture, std::opti
     const bool is_plumb = fixture.kind == FixtureKind::path && pi - fixture.tilt < radians_from_degrees(0.25);
     text.placed += fixture.dimming == 0 ? "off" : is_plumb ? "plumb" : "tilt " + print_angle(fixture.tilt);
     return text;
+}
+
+std::string print_fixture_place(const Site& site, const Fixture& fixture) {
+    const LengthUnit unit = site.units;
+    if (const Wall* wall = find_wall(site, fixture.wall); wall && !fixture.wall.empty()) {
+        const std::vector<RunSegment> run = run_of(*wall);
+        const RunSegment& piece = segment_at(run, fixture.along);
+        const double from_left = fixture.along - piece.along;
+        const bool is_left = from_left <= piece.length / 2;
+        return fmt::format(
+            "{} from the {} corner of the {} face of {}",
+            print_length(is_left ? from_left : piece.length - from_left, unit), is_left ? "left" : "right",
+            print_compass(std::atan2(piece.outward.x, piece.outward.y)), spoken_name(wall->id));
+    }
+    if (!fixture.tree.empty())
+        return fmt::format("at the trunk of {}, on its {} side ({} from north)", spoken_name(fixture.tree),
+                           print_compass(fixture.bearing), print_angle(fixture.bearing));
+    const glm::dvec2 plan(place_fixture(site, fixture).position);
+    std::vector<TapePoint> points = list_tape_points(site);
+    std::stable_sort(points.begin(), points.end(), [&](const TapePoint& a, const TapePoint& b) {
+        return glm::distance(a.at, plan) < glm::distance(b.at, plan);
+    });
+    std::string text;
+    for (std::size_t i = 0; i < std::min<std::size_t>(2, points.size()); ++i)
+        text += fmt::format("{}{} from {}", i == 0 ? "" : " and ",
+                            print_length(glm::distance(points[i].at, plan), unit), points[i].name);
+    return text.empty() ? fmt::format("{} east and {} north of the plan's origin", print_length(plan.x, unit),
+                                      print_length(plan.y, unit))
+                        : text;
+}
+
+std::string print_fixture_way(const Site& site, const Fixture& fixture) {
+    const Aim aim = place_fixture(site, fixture).aim;
+    if (aim.tilt > pi - straight_aim || aim.tilt < radians_from_degrees(0.25))
+        return "";
+    const double azimuth = std::fmod(aim.azimuth + 4 * pi, 2 * pi);
+    const std::string compass =
+        fmt::format("{}, {:.0f}\u00b0", print_compass(azimuth), degrees_from_radians(azimuth));
+    if (fixture.wall.empty() && fixture.tree.empty())
+        return "toward the " + compass;
+    Fixture plain = fixture;
+    plain.azimuth.reset();
+    plain.turn = 0;
+    const double turned = std::remainder(aim.azimuth - place_fixture(site, plain).aim.azimuth, 2 * pi);
+    const char* what = fixture.wall.empty() ? "at the trunk" : "square to the wall";
+    if (std::abs(turned) < straight_aim)
+        return fmt::format("{} ({})", what, compass);
+    return fmt::format("{} to the {} of {} ({})", print_angle(std::abs(turned)),
+                       turned > 0 ? "right" : "left", what, compass);
 }
 
 std::string print_carry(const Reach& reach, LengthUnit unit) {

@@ -253,3 +253,75 @@ TEST_CASE("every mark of a crowd gets its label, apart from all others and with 
     // And none where the frame has no room.
     CHECK_FALSE(label_mark({5, 5}, 6, size, {0, 0, 30, 30}, ways, empty));
 }
+
+namespace {
+
+/// Whether two segments meet, by solving for where; those in one line are taken as apart.
+bool do_segments_meet(const std::vector<glm::dvec2>& a, const std::vector<glm::dvec2>& b) {
+    const glm::dvec2 r = a[1] - a[0], s = b[1] - b[0], to = b[0] - a[0];
+    const double wide = r.x * s.y - r.y * s.x;
+    if (std::abs(wide) < 1e-12)
+        return false;
+    const double t = (to.x * s.y - to.y * s.x) / wide, u = (to.x * r.y - to.y * r.x) / wide;
+    return t >= 0 && t <= 1 && u >= 0 && u <= 1;
+}
+
+bool does_enter(const std::vector<glm::dvec2>& line, const Box& box) {
+    for (int i = 0; i <= 400; ++i) {
+        const glm::dvec2 at = glm::mix(line[0], line[1], i / 400.0);
+        if (at.x > box.left && at.x < box.right && at.y > box.top && at.y < box.bottom)
+            return true;
+    }
+    return false;
+}
+
+} // namespace
+
+TEST_CASE("labels of marks in a picture lie on nothing, and their leaders cross nothing") {
+    const Box frame{0, 0, 1000, 640};
+    constexpr double radius = 7;
+    std::mt19937_64 random(11);
+    std::uniform_real_distribution<double> across(40, 960), up(400, 560), turn(0, 2 * pi);
+    for (const int count : {1, 4, 12, 30}) {
+        CAPTURE(count);
+        std::vector<MarkToLabel> marks;
+        while (marks.size() < static_cast<std::size_t>(count)) {
+            const glm::dvec2 at(across(random), up(random));
+            // Marks may stand close together, but can be told apart.
+            if (std::any_of(marks.begin(), marks.end(),
+                            [&](const MarkToLabel& other) { return glm::distance(other.at, at) < 18; }))
+                continue;
+            const double way = turn(random);
+            marks.push_back({at, at + 15.0 * glm::dvec2(std::cos(way), std::sin(way)), {34, 22}});
+        }
+        const auto labels = label_marks(marks, radius, frame);
+        REQUIRE(labels.size() == marks.size());
+        for (std::size_t i = 0; i < marks.size(); ++i) {
+            REQUIRE(labels[i]);
+            CHECK(frame.contains(labels[i]->box));
+            REQUIRE(labels[i]->leader.size() == 2);
+            CHECK(glm::distance(labels[i]->leader[0], marks[i].at) == doctest::Approx(radius));
+            CHECK(labels[i]->box.grown(1e-9).contains({labels[i]->leader[1].x, labels[i]->leader[1].y,
+                                                       labels[i]->leader[1].x, labels[i]->leader[1].y}));
+            for (std::size_t j = 0; j < marks.size(); ++j) {
+                CHECK_FALSE(labels[i]->box.overlaps(Box::round(marks[j].at, glm::dvec2(2 * radius))));
+                CHECK_FALSE(does_enter({marks[j].at, marks[j].tip}, labels[i]->box));
+                if (i == j)
+                    continue;
+                CHECK_FALSE(labels[i]->box.overlaps(labels[j]->box));
+                CHECK_FALSE(does_enter(labels[i]->leader, labels[j]->box));
+                CHECK_FALSE(do_segments_meet(labels[i]->leader, labels[j]->leader));
+                CHECK_FALSE(do_segments_meet(labels[i]->leader, {marks[j].at, marks[j].tip}));
+                for (int k = 0; k <= 100; ++k)
+                    CHECK(glm::distance(glm::mix(labels[i]->leader[0], labels[i]->leader[1], k / 100.0),
+                                        marks[j].at) > radius);
+            }
+        }
+    }
+    // Alone, it stands below its mark; where there is no room, nowhere.
+    const auto alone = label_marks({{{500, 300}, {500, 285}, {34, 22}}}, radius, frame);
+    CHECK(alone[0]->box.middle().x == doctest::Approx(500));
+    CHECK(alone[0]->box.top > 307);
+    CHECK_FALSE(label_marks({{{5, 5}, {5, 5}, {34, 22}}}, radius, {0, 0, 20, 20})[0]);
+    CHECK(label_marks({}, radius, frame).empty());
+}

@@ -35,6 +35,17 @@ struct MarkLabel {
 std::optional<MarkLabel> label_mark(const glm::dvec2& mark, double radius, const glm::dvec2& size,
                                     const Box& frame, const std::vector<glm::dvec2>& ways, LabelSpace& space);
 
+/// A mark that wants a label of that size. `tip`: how far its stem goes, from `at`.
+struct MarkToLabel {
+    glm::dvec2 at{0}, tip{0}, size{0};
+};
+
+/// Finds room for labels of marks of that radius which all lie in one picture, each with a leader and, where
+/// it can, below its mark: no label lies on another, on a mark, its stem or a leader, and no leader crosses
+/// another or runs over another mark. One for each mark, in their order; none where there is no such room.
+std::vector<std::optional<MarkLabel>> label_marks(const std::vector<MarkToLabel>& marks, double radius,
+                                                  const Box& frame);
+
 /// Middles of labels side by side between two ends, in the order of their `wanted` middles and as near
 /// to them as `gap` allows (least squares). None when they do not fit.
 std::optional<std::vector<double>> spread_labels(const std::vector<double>& wanted,

@@ -11,6 +11,9 @@ namespace duskcast {
 /// A lens above that hangs on something, metres; one below stands in the ground.
 inline constexpr double hung_height = 1;
 
+/// Radians by which nobody turns a head.
+inline constexpr double straight_aim = radians_from_degrees(2);
+
 /// What is said of a fixture.
 struct FixtureText {
     std::string id;
@@ -22,6 +25,13 @@ struct FixtureText {
 /// `setback`: none where it stands free. `height`: of the lens above the ground there, metres.
 FixtureText describe_fixture(const Site& site, const Fixture& fixture, std::optional<double> setback,
                              double height);
+
+/// Where to stand it, from what a tape can be laid to: "9 ft from the left corner of the south face of
+/// house".
+std::string print_fixture_place(const Site& site, const Fixture& fixture);
+
+/// Which way it leans: "square to the wall (north, 0\u00b0)"; empty: straight up or down.
+std::string print_fixture_way(const Site& site, const Fixture& fixture);
 
 /// "reaches 13 ft", "reaches all the way up", "reaches nowhere".
 std::string print_carry(const Reach& reach, LengthUnit unit);
