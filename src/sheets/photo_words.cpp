@@ -1,6 +1,7 @@
 #include "duskcast/sheets/photo_words.hpp"
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 #include <nlohmann/json.hpp>
 
 #include "duskcast/base/table.hpp"
@@ -64,13 +65,31 @@ void add_marks(const Site& site, const CameraFit& fit, std::vector<std::string>&
     }
     if (suspect)
         lines.push_back(
-            fmt::format("  mark {} looks wrong: the others would have it {:.0f} pixels away; point at it "
-                        "again, or check where it is said to be",
-                        suspect->id, suspect->without_px));
+            fmt::format("  mark {} looks wrong: the others would have it {:.0f} pixels away, {} at its "
+                        "distance; point at it again, or check where it is said to be",
+                        suspect->id, suspect->without_px, print_length(suspect->without_m, site.units)));
     if (fit.is_flat)
         lines.push_back(
             "  all marks lie in one plane: heights and widths on it are good, but what stands before "
             "it is uncertain; a mark on the ground 12 ft or more before it would settle that");
+}
+
+/// "2 in longer than the tape has it".
+std::string print_off_tape(double off, LengthUnit unit) {
+    return fmt::format("{} {} than the tape has it", print_length(std::abs(off), unit),
+                       off < 0 ? "shorter" : "longer");
+}
+
+void add_lengths(const Site& site, const CameraFit& fit, std::vector<std::string>& lines) {
+    for (const LengthFit& length : fit.lengths)
+        lines.push_back(fmt::format("  length {}: {:.1f} pixels, {}", length.id, std::abs(length.off_px),
+                                    print_off_tape(length.off_m, site.units)));
+    for (const LengthFit& length : fit.lengths)
+        if (length.is_suspect)
+            lines.push_back(
+                fmt::format("  length {} looks wrong: all else would have it {}; point at its ends "
+                            "again, or measure it again",
+                            length.id, print_off_tape(length.without_m, site.units)));
 }
 
 void add_click(const Site& site, const Click& click, std::vector<std::string>& lines) {
@@ -90,10 +109,7 @@ void add_click(const Site& site, const Click& click, std::vector<std::string>& l
 }
 
 /// What the picture cannot tell, and what would help.
-void add_night(const Site& site, const PhotoNight& night, std::vector<std::string>& lines) {
-    const PhotoScan& scan = night.scan;
-    lines.push_back(fmt::format("  by night: mean {} cd/m2, brightest surface {} cd/m2",
-                                print_number(night.seen.report.mean), print_number(night.seen.report.max)));
+void add_scan(const PhotoScan& scan, std::vector<std::string>& lines) {
     if (scan.is_white_blown_out)
         lines.push_back("  the white place is too bright for the file: point at one that is less bright");
     if (scan.daylight_from == DaylightFrom::walls)
@@ -119,7 +135,29 @@ void add_night(const Site& site, const PhotoNight& night, std::vector<std::strin
     if (scan.beyond > 0)
         lines.push_back(fmt::format("  {} of the picture shows nothing of the site and goes to dusk",
                                     print_share(scan.beyond)));
+}
+
+void add_night(const Site& site, const PhotoNight& night, std::vector<std::string>& lines) {
+    lines.push_back(fmt::format("  by night: mean {} cd/m2, brightest surface {} cd/m2",
+                                print_number(night.seen.report.mean), print_number(night.seen.report.max)));
+    if (night.variant.empty())
+        add_scan(night.scan, lines);
     add_seen(site, night.seen, lines);
+}
+
+/// The fixtures that a crew does not find on the picture.
+void add_hidden(const std::vector<FixtureOnPhoto>& fixtures, std::vector<std::string>& lines) {
+    std::vector<std::string> hidden, outside;
+    for (const FixtureOnPhoto& one : fixtures) {
+        if (!one.pixel)
+            outside.push_back(one.id);
+        else if (!one.hidden_by.empty())
+            hidden.push_back(fmt::format("{} (behind {})", one.id, one.hidden_by));
+    }
+    if (!hidden.empty())
+        lines.push_back(fmt::format("  not seen on the photo: {}", fmt::join(hidden, ", ")));
+    if (!outside.empty())
+        lines.push_back(fmt::format("  outside the photo: {}", fmt::join(outside, ", ")));
 }
 
 std::string_view name_of(DaylightFrom from) {
@@ -154,6 +192,14 @@ PhotoJson night_json(const PhotoNight& night) {
                                   {"mean_cd_m2", target.luminance},
                                   {"surroundings_cd_m2", target.surroundings},
                                   {"contrast", target.contrast}});
+    row["fixtures"] = PhotoJson::array();
+    for (const FixtureOnPhoto& one : night.fixtures)
+        row["fixtures"].push_back(
+            {{"id", one.id},
+             {"pixel", one.pixel ? PhotoJson{one.pixel->x, one.pixel->y} : PhotoJson(nullptr)},
+             {"hidden_by", one.hidden_by},
+             {"within_across_m", one.across},
+             {one.is_standing ? "within_depth_m" : "within_up_m", one.deep}});
     row["files"] = night.seen.files;
     return row;
 }
@@ -194,6 +240,7 @@ std::vector<std::string> print_photos(const Site& site, const std::vector<PhotoA
     for (const PhotoAnswer& photo : photos) {
         add_camera(site, photo.report, lines);
         add_marks(site, photo.report.fit, lines);
+        add_lengths(site, photo.report.fit, lines);
         for (const Click& click : photo.clicks)
             add_click(site, click, lines);
         for (const std::optional<MeasuredHeight>& height : photo.heights)
@@ -203,9 +250,12 @@ std::vector<std::string> print_photos(const Site& site, const std::vector<PhotoA
                                               print_length(height->foot.x, site.units),
                                               print_length(height->foot.y, site.units))
                                 : "  the foot is not seen on the ground, so its height cannot be measured");
-        if (photo.night) {
-            add_night(site, *photo.night, lines);
-            has_features = has_features || !photo.night->seen.features.empty();
+        for (const PhotoNight& night : photo.nights) {
+            if (!night.variant.empty())
+                lines.push_back(fmt::format("  as variant {} has it:", night.variant));
+            add_night(site, night, lines);
+            add_hidden(night.fixtures, lines);
+            has_features = has_features || !night.seen.features.empty();
         }
     }
     if (has_features)
@@ -227,7 +277,16 @@ std::string print_photos_json(const std::vector<PhotoAnswer>& photos) {
                                     {"off_px", glm::length(mark.off_px)},
                                     {"off_m", mark.off_m},
                                     {"without_px", mark.without_px},
+                                    {"without_m", mark.without_m},
                                     {"suspect", mark.is_suspect}});
+        if (!photo.report.fit.lengths.empty())
+            row["lengths"] = PhotoJson::array();
+        for (const LengthFit& length : photo.report.fit.lengths)
+            row["lengths"].push_back({{"id", length.id},
+                                      {"off_px", length.off_px},
+                                      {"off_m", length.off_m},
+                                      {"without_m", length.without_m},
+                                      {"suspect", length.is_suspect}});
         row["clicks"] = PhotoJson::array();
         for (const Click& click : photo.clicks) {
             PhotoJson one = {{"pixel", {click.pixel.x, click.pixel.y}}};
@@ -250,8 +309,15 @@ std::string print_photos_json(const std::vector<PhotoAnswer>& photos) {
                                                         {"deviation_m", height->deviation},
                                                         {"at_m", {height->foot.x, height->foot.y}}}
                                             : PhotoJson(nullptr));
-        if (photo.night)
-            row["night"] = night_json(*photo.night);
+        for (const PhotoNight& night : photo.nights) {
+            if (night.variant.empty()) {
+                row["night"] = night_json(night);
+                continue;
+            }
+            PhotoJson varied = {{"id", night.variant}};
+            varied.update(night_json(night));
+            row["variants"].push_back(varied);
+        }
         rows.push_back(row);
     }
     return rows.dump(2, ' ', false, PhotoJson::error_handler_t::replace) + "\n";

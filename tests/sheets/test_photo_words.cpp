@@ -85,11 +85,37 @@ TEST_CASE("a mark that looks wrong is named with how far off the others have it,
     PhotoAnswer answer = make_answer();
     answer.report.fit.marks[0].is_suspect = true;
     answer.report.fit.marks[0].without_px = 41.7;
+    answer.report.fit.marks[0].without_m = 2 * metres_per_foot;
     answer.report.fit.is_flat = true;
     const Lines lines = print_one(answer);
     REQUIRE(lines.size() == 8);
-    CHECK(lines[6].starts_with("  mark door looks wrong: the others would have it 42 pixels away;"));
+    CHECK(lines[6].starts_with(
+        "  mark door looks wrong: the others would have it 42 pixels away, 2 ft at its distance;"));
     CHECK(lines[7].starts_with("  all marks lie in one plane: "));
+}
+
+TEST_CASE("a taped length is said with what the picture has more or less of it, and a wrong one is named") {
+    PhotoAnswer answer = make_answer();
+    const std::size_t usual = print_one(answer).size();
+    answer.report.fit.lengths = {{.id = "door", .off_px = -1.26, .off_m = -metres_per_inch},
+                                 {.id = "slab",
+                                  .off_px = 30,
+                                  .off_m = 4 * metres_per_inch,
+                                  .without_m = 6 * metres_per_inch,
+                                  .is_suspect = true}};
+    const Lines lines = print_one(answer);
+    REQUIRE(lines.size() == usual + 3);
+    CHECK(lines[6] == "  length door: 1.3 pixels, 1 in shorter than the tape has it");
+    CHECK(lines[7] == "  length slab: 30.0 pixels, 4 in longer than the tape has it");
+    CHECK(
+        lines[8].starts_with("  length slab looks wrong: all else would have it 6 in longer than the tape"));
+    const Json rows = Json::parse(print_photos_json({answer}))[0]["lengths"];
+    REQUIRE(rows.size() == 2);
+    CHECK(rows[0] == Json{{"id", "door"},
+                          {"off_px", -1.26},
+                          {"off_m", -metres_per_inch},
+                          {"without_m", 0.0},
+                          {"suspect", false}});
 }
 
 TEST_CASE("clicks are said on their wall, on the ground, or on neither") {
@@ -121,15 +147,15 @@ TEST_CASE("clicks are said on their wall, on the ground, or on neither") {
 
 TEST_CASE("a photo by night says what it could not tell, and what would help") {
     PhotoAnswer answer = make_answer();
-    answer.night = PhotoNight{};
-    answer.night->seen.report.mean = 0.25;
-    answer.night->seen.report.max = 8;
-    answer.night->scan.daylight_from = DaylightFrom::white;
+    answer.nights = {PhotoNight{}};
+    answer.nights[0].seen.report.mean = 0.25;
+    answer.nights[0].seen.report.max = 8;
+    answer.nights[0].scan.daylight_from = DaylightFrom::white;
     const std::size_t usual = print_one(answer).size();
     CHECK(has_line(print_one(answer), "  by night: mean 0.25 cd/m2, brightest surface 8 cd/m2"));
     const auto added = [&](const auto& change) {
         PhotoAnswer other = answer;
-        change(other.night->scan);
+        change(other.nights[0].scan);
         const Lines lines = print_one(other), before = print_one(answer);
         CHECK(lines.size() == usual + 1);
         for (const std::string& line : lines)
@@ -154,12 +180,30 @@ TEST_CASE("a photo by night says what it could not tell, and what would help") {
         added([](PhotoScan& scan) { scan.unmasked_trees = {"oak"}; }).starts_with("  tree oak has no mask"));
     CHECK(added([](PhotoScan& scan) { scan.unseen_plants = {"yew"}; }).starts_with("  plant yew has a mask"));
     // What is lost is worth a line from 1 % on.
-    answer.night->scan.blown_out = 0.009;
+    answer.nights[0].scan.blown_out = 0.009;
     CHECK(print_one(answer).size() == usual);
+    // What a crew will not find on it.
+    answer.nights[0].fixtures = {{.id = "F1", .pixel = glm::dvec2(3, 4)},
+                                 {.id = "F2", .pixel = glm::dvec2(5, 6), .hidden_by = "front"},
+                                 {.id = "F3"}};
+    CHECK(has_line(print_one(answer), "  not seen on the photo: F2 (behind front)"));
+    CHECK(has_line(print_one(answer), "  outside the photo: F3"));
+    // A variant has figures of its own; what the picture cannot tell is said once.
+    answer.nights[0].fixtures.clear();
+    answer.nights[0].scan.unmasked_trees = {"oak"};
+    const std::size_t with_oak = print_one(answer).size();
+    answer.nights.push_back(answer.nights[0]);
+    answer.nights[1].variant = "more";
+    answer.nights[1].seen.report.mean = 0.5;
+    CHECK(print_one(answer).size() == with_oak + 2);
+    CHECK(has_line(print_one(answer), "  as variant more has it:"));
+    CHECK(has_line(print_one(answer), "  by night: mean 0.5 cd/m2, brightest surface 8 cd/m2"));
+    answer.nights.pop_back();
+    answer.nights[0].scan.unmasked_trees.clear();
     // What "lit" means is said once, where something is said to be lit.
     const std::string rule = print_lit_rule(usual_lit_luminance, LightUnit::footcandle);
     CHECK(!has_line(print_one(answer), rule));
-    answer.night->seen.features = {{.feature = "oak", .is_tree = true, .sighting = Sighting::lit}};
+    answer.nights[0].seen.features = {{.feature = "oak", .is_tree = true, .sighting = Sighting::lit}};
     CHECK(print_one(answer).back() == rule);
     CHECK(print_photos(make_site(), {}, usual_lit_luminance).empty());
 }
@@ -200,6 +244,7 @@ TEST_CASE("the JSON of photos has marks, clicks, heights and the night, in SI") 
                                       {"off_px", 5.0},
                                       {"off_m", 2 * metres_per_inch},
                                       {"without_px", 6.0},
+                                      {"without_m", 0.0},
                                       {"suspect", false}});
     REQUIRE(rows[0]["clicks"].size() == 3);
     CHECK(rows[0]["clicks"][0] == Json{{"pixel", {120.5, 80.0}},
@@ -219,17 +264,17 @@ TEST_CASE("the JSON of photos has marks, clicks, heights and the night, in SI") 
     for (const auto& [from, word] : {std::pair(DaylightFrom::white, "white"),
                                      {DaylightFrom::walls, "walls"},
                                      {DaylightFrom::surfaces, "surfaces"}}) {
-        answer.night = PhotoNight{};
-        answer.night->scan = {.sky = 0.25, .beyond = 0.125, .plants = 0.5, .daylight_from = from};
-        answer.night->scan.unmasked_trees = {"oak"};
-        answer.night->seen.stops = 1.5;
-        answer.night->seen.files = {"photos/street.night.png"};
-        answer.night->seen.report.targets = {
+        answer.nights = {PhotoNight{}};
+        answer.nights[0].scan = {.sky = 0.25, .beyond = 0.125, .plants = 0.5, .daylight_from = from};
+        answer.nights[0].scan.unmasked_trees = {"oak"};
+        answer.nights[0].seen.stops = 1.5;
+        answer.nights[0].seen.files = {"photos/street.night.png"};
+        answer.nights[0].seen.report.targets = {
             {.target = "peak", .pixels = 12, .luminance = 2, .surroundings = 0.5, .contrast = 4}};
         const Json night = Json::parse(print_photos_json({answer}))[0]["night"];
         CHECK(keys_of(night) == Lines{"daylight_from", "sky", "beyond", "plants", "unlit", "blown_out",
                                       "unmasked_trees", "unseen_plants", "exposure_stops", "mean_cd_m2",
-                                      "max_cd_m2", "targets", "files"});
+                                      "max_cd_m2", "targets", "fixtures", "files"});
         CHECK(night["daylight_from"] == word);
         CHECK(night["sky"] == 0.25);
         CHECK(night["unmasked_trees"] == Json{"oak"});
@@ -239,5 +284,22 @@ TEST_CASE("the JSON of photos has marks, clicks, heights and the night, in SI") 
                                           {"surroundings_cd_m2", 0.5},
                                           {"contrast", 4.0}});
         CHECK(night["files"] == Json{"photos/street.night.png"});
+        answer.nights.push_back(answer.nights[0]);
+        answer.nights[1].variant = "more";
+        answer.nights[1].fixtures = {{.id = "F1", .pixel = glm::dvec2(3, 4), .across = 0.1, .deep = 0.2},
+                                     {.id = "F2", .hidden_by = "front", .is_standing = false}};
+        const Json varied = Json::parse(print_photos_json({answer}))[0]["variants"];
+        REQUIRE(varied.size() == 1);
+        CHECK(varied[0]["id"] == "more");
+        CHECK(varied[0]["fixtures"][0] == Json{{"id", "F1"},
+                                               {"pixel", {3.0, 4.0}},
+                                               {"hidden_by", ""},
+                                               {"within_across_m", 0.1},
+                                               {"within_depth_m", 0.2}});
+        CHECK(varied[0]["fixtures"][1] == Json{{"id", "F2"},
+                                               {"pixel", nullptr},
+                                               {"hidden_by", "front"},
+                                               {"within_across_m", 0.0},
+                                               {"within_up_m", 0.0}});
     }
 }

@@ -5,7 +5,9 @@
 #include <cmath>
 #include <cstdio>
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
+#include "duskcast/base/files.hpp"
 #include "system.hpp"
 
 namespace duskcast {
@@ -53,6 +55,49 @@ CLI::Validator in_range(double least, double most) {
                            : fmt::format("{} is out of range; give {}", text, range);
             },
             range, "in_range"};
+}
+
+std::vector<const Photo*> choose_photos(const SiteFile& site_file, const std::string& id) {
+    std::vector<const Photo*> chosen;
+    std::vector<std::string> known;
+    for (const Photo& photo : site_file.site.photos) {
+        known.push_back(photo.id);
+        if (id.empty() || photo.id == id)
+            chosen.push_back(&photo);
+    }
+    if (known.empty())
+        throw InputError(
+            Problem{.place = {.file = text_of(site_file.file)},
+                    .what = "the site has no photos",
+                    .remedy = "add \"photos\": [{\"id\": \"street\", \"file\": \"street.jpg\", \"marks\": "
+                              "[...]}]"});
+    if (chosen.empty()) {
+        const std::string nearest = find_nearest_word(id, known);
+        throw InputError(Problem{.place = {.path = "--photo"},
+                                 .what = fmt::format("there is no photo called \"{}\"", id),
+                                 .remedy = nearest.empty()
+                                               ? fmt::format("known are {}", fmt::join(known, ", "))
+                                               : fmt::format("did you mean \"{}\"?", nearest)});
+    }
+    return chosen;
+}
+
+std::vector<Variant> choose_variants(const Site& site, const std::vector<std::string>& ids) {
+    std::vector<Variant> chosen;
+    std::vector<std::string> known;
+    for (const Variant& variant : site.variants) {
+        known.push_back(variant.id);
+        if (std::find(ids.begin(), ids.end(), variant.id) != ids.end())
+            chosen.push_back(variant);
+    }
+    for (const std::string& id : ids)
+        if (std::find(known.begin(), known.end(), id) == known.end()) {
+            const std::string nearest = find_nearest_word(id, known);
+            refuse(fmt::format("the site has no variant \"{}\"", id),
+                   nearest.empty() ? "name those under \"variants\" in the site file"
+                                   : fmt::format("did you mean \"{}\"?", nearest));
+        }
+    return chosen;
 }
 
 bool is_wrong_usage(const std::vector<Problem>& problems) {

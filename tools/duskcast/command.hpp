@@ -2,6 +2,7 @@
 // What the sub-commands share.
 
 #include <CLI/CLI.hpp>
+#include <fmt/format.h>
 #include <functional>
 #include <mutex>
 #include <string>
@@ -48,6 +49,26 @@ std::vector<double> read_levels(const std::vector<std::string>& texts, LightUnit
 
 /// --lit: the luminance from which things read as lit, for every command that says so.
 void add_lit_option(CLI::App& command, double& lit_luminance);
+
+/// The site's photos, or the one of that id. Throws InputError where there is none.
+std::vector<const Photo*> choose_photos(const SiteFile& site_file, const std::string& id);
+
+/// Runs `call`; an error of it that knows no place leaves with the photo's place in the site file.
+template <class Call> void locate_photo(const Site& site, const Photo& photo, const char* part, Call call) {
+    try {
+        call();
+    } catch (const InputError& error) {
+        std::vector<Problem> problems = error.problems();
+        for (Problem& problem : problems)
+            if (problem.place == Place{})
+                problem.place.path = fmt::format("photos[{}]{}", &photo - site.photos.data(), part);
+        throw InputError(problems);
+    }
+}
+
+/// The variants of the site that are named, in the site's order. Throws InputError, its place left empty,
+/// with the nearest.
+std::vector<Variant> choose_variants(const Site& site, const std::vector<std::string>& ids);
 
 /// --season and --years-on, for every command that lights a site.
 struct SeasonOptions {

@@ -22,23 +22,10 @@ struct CompareOptions : StudyOptions {
     double lit = usual_lit_luminance; ///< cd/m2
 };
 
-std::vector<Variant> choose_variants(const CompareOptions& options, const Site& site) {
-    std::vector<Variant> chosen;
+std::vector<Variant> choose_compared(const CompareOptions& options, const Site& site) {
     const std::vector<std::string> only = read_ids(options.only);
-    std::vector<std::string> known;
-    for (const Variant& variant : site.variants) {
-        known.push_back(variant.id);
-        if (only.empty() ? options.variants.empty()
-                         : std::find(only.begin(), only.end(), variant.id) != only.end())
-            chosen.push_back(variant);
-    }
-    for (const std::string& id : only)
-        if (std::find(known.begin(), known.end(), id) == known.end()) {
-            const std::string nearest = find_nearest_word(id, known);
-            refuse(fmt::format("the site has no variant \"{}\"", id),
-                   nearest.empty() ? "name those under \"variants\" in the site file"
-                                   : fmt::format("did you mean \"{}\"?", nearest));
-        }
+    std::vector<Variant> chosen =
+        only.empty() && options.variants.empty() ? site.variants : choose_variants(site, only);
     for (const std::string& text : options.variants)
         chosen.push_back(read_variant(text, site));
     return chosen;
@@ -50,7 +37,7 @@ int run_compare(const CompareOptions& options) {
     StudySite study = read_study_site(options);
     locate_errors(study.file, [&] {
         const std::vector<Variant> variants =
-            name_option("--variant", [&] { return choose_variants(options, study.site); });
+            name_option("--variant", [&] { return choose_compared(options, study.site); });
         std::vector<Problem> warnings;
         if (options.as_wired)
             study.bench.adjust = [&](const Site& variant, std::vector<LitFixture>& fixtures) {

@@ -10,6 +10,7 @@
 #include "duskcast/base/output_folder.hpp"
 #include "duskcast/base/parallel.hpp"
 #include "duskcast/base/text.hpp"
+#include "duskcast/sheets/photo_marks.hpp"
 #include "duskcast/sheets/photo_words.hpp"
 #include "duskcast/sheets/view_picture.hpp"
 
@@ -18,7 +19,7 @@ namespace {
 
 struct PhotoOptions {
     std::string site, out, photo;
-    std::vector<std::string> points, uprights;
+    std::vector<std::string> variants, points, uprights;
     double exposure = 0;
     bool marks = false;
     bool as_wired = false;
@@ -50,48 +51,10 @@ std::vector<double> read_pixels(const std::string& option, const std::string& te
     return numbers;
 }
 
-std::vector<const Photo*> choose_photos(const SiteFile& site_file, const std::string& id) {
-    std::vector<const Photo*> chosen;
-    std::vector<std::string> known;
-    for (const Photo& photo : site_file.site.photos) {
-        known.push_back(photo.id);
-        if (id.empty() || photo.id == id)
-            chosen.push_back(&photo);
-    }
-    if (known.empty())
-        throw InputError(
-            Problem{.place = {.file = text_of(site_file.file)},
-                    .what = "the site has no photos",
-                    .remedy = "add \"photos\": [{\"id\": \"street\", \"file\": \"street.jpg\", \"marks\": "
-                              "[...]}]"});
-    if (chosen.empty()) {
-        const std::string nearest = find_nearest_word(id, known);
-        throw InputError(Problem{.place = {.path = "--photo"},
-                                 .what = fmt::format("there is no photo called \"{}\"", id),
-                                 .remedy = nearest.empty()
-                                               ? fmt::format("known are {}", fmt::join(known, ", "))
-                                               : fmt::format("did you mean \"{}\"?", nearest)});
-    }
-    return chosen;
-}
-
-/// Runs `call`; an error of it that knows no file leaves with the photo's place in the site file.
-template <class Call> void locate_photo(const Site& site, const Photo& photo, const char* part, Call call) {
-    try {
-        call();
-    } catch (const InputError& error) {
-        std::vector<Problem> problems = error.problems();
-        for (Problem& problem : problems)
-            if (problem.place == Place{})
-                problem.place.path = fmt::format("photos[{}]{}", &photo - site.photos.data(), part);
-        throw InputError(problems);
-    }
-}
-
 PhotoAnswer measure_in_photo(const SiteFile& site_file, const Photo& photo, const PhotoOptions& options) {
     const Site& site = site_file.site;
     PhotoAnswer answer{
-        .report = measure_photo(site, photo, site_file.folder()), .night = {}, .clicks = {}, .heights = {}};
+        .report = measure_photo(site, photo, site_file.folder()), .nights = {}, .clicks = {}, .heights = {}};
     for (const std::string& text : options.points) {
         const std::vector<double> at = read_pixels("--point", text, 2);
         answer.clicks.push_back(measure_click(site, answer.report.fit, {at[0], at[1]}));
@@ -103,67 +66,136 @@ PhotoAnswer measure_in_photo(const SiteFile& site_file, const Photo& photo, cons
     return answer;
 }
 
+/// What is shown on the photos: the site as it is, or as a variant has it.
+struct PhotoOption {
+    std::string variant; ///< id; empty: as it is
+    Site site;
+    std::vector<LitFixture> fixtures;
+    BouncedLight bounced;
+};
+
+/// The site as it is, then its variants in the order given. All share a stage: what a photo shows of plants
+/// is what it was taken of.
+std::vector<PhotoOption> choose_options(const SiteFile& site_file, const PhotoOptions& options) {
+    std::vector<PhotoOption> chosen;
+    chosen.push_back({.variant = {}, .site = site_file.site, .fixtures = {}, .bounced = {}});
+    for (const Variant& variant : choose_variants(site_file.site, options.variants)) {
+        if (variant.plants)
+            refuse(fmt::format("variant \"{}\" shows another season, and the photo has leaves as they were",
+                               variant.id),
+                   "choose a variant that changes fixtures alone, or see the season with view");
+        chosen.push_back({.variant = variant.id,
+                          .site = make_variant(site_file.site, variant, site_file.folder()),
+                          .fixtures = {},
+                          .bounced = {}});
+    }
+    return chosen;
+}
+
+void light_option(SiteFile& site_file, const Stage& stage, const PhotoOptions& options, BounceSetup& setup,
+                  PhotoOption& option, const Progress& progress) {
+    option.fixtures = make_fixtures(option.site, site_file.folder());
+    if (options.as_wired && option.variant.empty())
+        apply_wiring(site_file, option.fixtures);
+    else if (options.as_wired)
+        for (Problem& warning : wire_up(option.site, site_file.folder(), option.fixtures)) {
+            warning.place = {}; // a variant's, which no line of the file has
+            site_file.warnings.push_back(std::move(warning));
+        }
+    update_bounce(stage, option.fixtures, option.site.ambient, setup, progress);
+    option.bounced = find_bounced_light(setup, option.fixtures);
+}
+
+/// A photo of the site, and what relights it.
+struct PhotoToRelight {
+    const Photo& photo;
+    const PhotoPixels& picture;
+    const RelightPlan& plan;
+    const Stage& stage;
+    const std::vector<Region>& regions;
+};
+
+/// Relights a photo as an option has it, and writes what is made of it.
+PhotoNight relight_photo(const PhotoToRelight& shown, const PhotoOption& option, const PhotoOptions& options,
+                         const PhotoReport& report, OutputFolder& folder, const Progress& progress) {
+    const std::string& id = shown.photo.id;
+    const std::string ending(ending_of(picture_formats(false).front()));
+    PhotoNight night{.variant = option.variant,
+                     .scan = shown.plan.scan(),
+                     .seen = {},
+                     .fixtures = find_on_photo(option.site, shown.stage, report)};
+    const auto make_name = [&](const std::string& end) {
+        const std::string of = option.variant.empty() ? "" : "." + option.variant;
+        return std::filesystem::path("photos") / (id + of + end);
+    };
+    ViewLook look{.stops = options.exposure, .ambient_lx = option.site.ambient, .marks = {}};
+    if (options.marks)
+        look.marks = option.fixtures;
+    const NightPhoto night_photo =
+        shown.plan.trace(option.fixtures, option.site.ambient, option.bounced, progress);
+    // A strip goes to the picture and to the file at once, and none stays. What stands out is the same in
+    // fewer pixels.
+    NightPicture night_picture(night_photo.camera(), look);
+    ViewImage small;
+    folder.write_parts(make_name(".pfm"), [&](std::ostream& file) {
+        file << print_pfm_head(report.info.size.x, report.info.size.y);
+        small = night_photo.visit_strips(find_shrink(report.info.size), [&](const ViewImage& strip,
+                                                                            int from) {
+            parallel_pair([&] { night_picture.add(strip, from); },
+                          [&] { file << print_pfm_rows(strip.camera.width, luminance_with_lenses(strip)); });
+        });
+    });
+    parallel_pair([&] { folder.write(make_name(".night" + ending), night_picture.finish()); },
+                  [&] {
+                      night.seen = {.report = measure_view(id, small, option.fixtures, shown.regions),
+                                    .features = see_features(small, {Viewpoint::Kind::view, id}, option.site,
+                                                             shown.stage, shown.regions, options.lit),
+                                    .stops = options.exposure,
+                                    .files = {}};
+                      folder.write(make_name(".pair" + ending), draw_photo_pair(shown.picture, small, look));
+                      folder.write(
+                          make_name(".marks" + ending),
+                          draw_photo_marks(option.site, report, shown.picture, night.fixtures).bytes);
+                  });
+    for (const std::string& end :
+         {".night" + ending, ".pair" + ending, ".marks" + ending, std::string(".pfm")})
+        night.seen.files.push_back((std::filesystem::path(options.out) / make_name(end)).generic_string());
+    return night;
+}
+
 /// Relights the photos that were measured and writes what is made of them.
 void relight_photos(SiteFile& site_file, const std::vector<const Photo*>& photos, const PhotoOptions& options,
                     std::vector<PhotoAnswer>& answers) {
     const Site& site = site_file.site;
     ProgressLine progress;
+    std::vector<PhotoOption> shown =
+        name_option("--variant", [&] { return choose_options(site_file, options); });
     const std::unique_ptr<Stage> stage = build_stage(site, site_file.folder());
     OutputFolder folder(options.out, "photo");
+    BounceSetup setup;
+    for (PhotoOption& option : shown)
+        light_option(site_file, *stage, options, setup, option,
+                     [&](double share) { progress.show("bouncing", share); });
     const std::vector<Region> regions = find_regions(site, *stage);
-    std::vector<LitFixture> fixtures = make_fixtures(site, site_file.folder());
-    if (options.as_wired)
-        apply_wiring(site_file, fixtures);
-    const BounceSetup setup = set_up_bounce(*stage, fixtures, site.ambient,
-                                            [&](double share) { progress.show("bouncing", share); });
-    const BouncedLight bounced = find_bounced_light(setup, fixtures);
-    ViewLook look{.stops = options.exposure, .ambient_lx = site.ambient, .marks = {}};
-    if (options.marks)
-        look.marks = fixtures;
     for (std::size_t i = 0; i < photos.size(); ++i) {
         const Photo& photo = *photos[i];
-        PhotoReport& report = answers[i].report;
+        const PhotoReport& report = answers[i].report;
         const PhotoPixels picture = read_photo(path_in(site_file.folder(), photo.file));
         locate_photo(site, photo, "", [&] {
             const RelightPlan plan(site, *stage, photo, picture, report.fit.camera(), setup,
                                    [&](double share) { progress.show("photo " + photo.id, 0.5 * share); });
-            const NightPhoto night_photo = plan.trace(fixtures, site.ambient, bounced, [&](double share) {
-                progress.show("photo " + photo.id, 0.5 + 0.4 * share);
-            });
-            const std::string ending(ending_of(picture_formats(false).front()));
-            const auto make_name = [&](const std::string& end) {
-                return std::filesystem::path("photos") / (photo.id + end);
-            };
-            // A strip goes to the picture and to the file at once, and none stays. What stands out is the
-            // same in fewer pixels.
-            NightPicture night_picture(night_photo.camera(), look);
-            ViewImage small;
-            folder.write_parts(make_name(".pfm"), [&](std::ostream& file) {
-                file << print_pfm_head(report.info.size.x, report.info.size.y);
-                small = night_photo.visit_strips(find_shrink(report.info.size), [&](const ViewImage& strip,
-                                                                                    int from) {
-                    parallel_pair(
-                        [&] { night_picture.add(strip, from); },
-                        [&] { file << print_pfm_rows(strip.camera.width, luminance_with_lenses(strip)); });
-                });
-            });
-            PhotoNight night{.scan = plan.scan(), .seen = {}};
-            parallel_pair([&] { folder.write(make_name(".night" + ending), night_picture.finish()); },
-                          [&] {
-                              night.seen = {.report = measure_view(photo.id, small, fixtures, regions),
-                                            .features = see_features(small, {Viewpoint::Kind::view, photo.id},
-                                                                     site, *stage, regions, options.lit),
-                                            .stops = options.exposure,
-                                            .files = {}};
-                              folder.write(make_name(".pair" + ending),
-                                           draw_photo_pair(picture, small, look));
-                              folder.write(make_name(".camera.json"), print_camera_json(report));
-                          });
-            for (const std::string& end :
-                 {".night" + ending, ".pair" + ending, std::string(".pfm"), std::string(".camera.json")})
-                night.seen.files.push_back(
-                    (std::filesystem::path(options.out) / make_name(end)).generic_string());
-            answers[i].night = std::move(night);
+            for (std::size_t k = 0; k < shown.size(); ++k)
+                answers[i].nights.push_back(
+                    relight_photo({photo, picture, plan, *stage, regions}, shown[k], options, report, folder,
+                                  [&](double share) {
+                                      const double done = (static_cast<double>(k) + 0.8 * share) /
+                                                          static_cast<double>(shown.size());
+                                      progress.show("photo " + photo.id, 0.5 + 0.5 * done);
+                                  }));
+            const std::filesystem::path name = std::filesystem::path("photos") / (photo.id + ".camera.json");
+            folder.write(name, print_camera_json(report));
+            answers[i].nights.front().seen.files.push_back(
+                (std::filesystem::path(options.out) / name).generic_string());
         });
     }
     folder.finish();
@@ -180,6 +212,10 @@ int run_photo(const PhotoOptions& options) {
         for (const Photo* photo : photos)
             locate_photo(site, *photo, ".marks",
                          [&] { answers.push_back(measure_in_photo(site_file, *photo, options)); });
+        if (!options.variants.empty() && options.out.empty())
+            throw InputError(Problem{.place = {.path = "--variant"},
+                                     .what = "a variant is shown on the photos by night, and none is wanted",
+                                     .remedy = "give --out with a folder"});
         if (!options.out.empty())
             relight_photos(site_file, photos, options, answers);
     });
@@ -199,6 +235,12 @@ void add_photo_command(CLI::App& app, std::function<int()>& run) {
     auto options = std::make_shared<PhotoOptions>();
     command->add_option("SITE", options->site, "site file (NAME.site.json) with \"photos\"")->required();
     command->add_option("--photo", options->photo, "id of one photo; default all");
+    command
+        ->add_option(
+            "--variant", options->variants,
+            "ids of variants of the site, comma between: each is shown on the same photo with the same "
+            "exposure, as photos/ID.VARIANT.night.png and so on")
+        ->delimiter(',');
     command->add_option(
         "--point", options->points,
         "what lies at a pixel of the photo, right and down, such as 480,302; may be repeated");
@@ -206,7 +248,8 @@ void add_photo_command(CLI::App& app, std::function<int()>& run) {
                         "how high something stands: pixels of its foot and its top, such as 127,491,144,30");
     command->add_option("--out", options->out,
                         "relight the photos: folder for photos/ID.night.png, ID.pair.png (before and after), "
-                        "ID.pfm (cd/m2) and ID.camera.json; without it only the camera is found");
+                        "ID.marks.png (where to plant the fixtures), ID.pfm (cd/m2) and ID.camera.json; "
+                        "without it only the camera is found");
     command
         ->add_option("--exposure", options->exposure,
                      "doublings of the night picture's brightness, -10 to 10; default 0, as for view")

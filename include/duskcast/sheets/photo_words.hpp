@@ -3,19 +3,22 @@
 
 #include "duskcast/photo/photo_report.hpp"
 #include "duskcast/photo/relight.hpp"
+#include "duskcast/sheets/photo_marks.hpp"
 #include "duskcast/sheets/view_words.hpp"
 
 namespace duskcast {
 
 /// A photo by night.
 struct PhotoNight {
+    std::string variant; ///< id of the site's variant that it shows; empty: the site as it is
     PhotoScan scan;
     ViewResult seen; ///< what stands out on it, with the files written
+    std::vector<FixtureOnPhoto> fixtures;
 };
 
 struct PhotoAnswer {
     PhotoReport report;
-    std::optional<PhotoNight> night; ///< none: it was not relit
+    std::vector<PhotoNight> nights; ///< the site as it is, then its variants; empty: it was not relit
     std::vector<Click> clicks;
     std::vector<std::optional<MeasuredHeight>>
         heights; ///< of what stands upright; none: its foot is not on the ground
