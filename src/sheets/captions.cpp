@@ -204,6 +204,15 @@ WallSheet make_wall_sheet(const PlateSource& source, const Surface& surface, int
     sheet.text.detail +=
         is_face ? describe_face_light(source, sheet.surface) : describe_light(source, surface);
     sheet.text.answers = pick_answers(source, ids, is_face ? AnswersOf::face : AnswersOf::things);
+    if (source.photos != nullptr) {
+        auto photo = std::make_shared<const WallPhoto>(source.stage, sheet.surface, *source.photos);
+        if (photo->is_any()) {
+            sheet.text.detail +=
+                fmt::format(" On photo {}, laid flat and dimmed; what it does not show is drawn in colours.",
+                            photo->id());
+            sheet.photo = std::move(photo);
+        }
+    }
     return sheet;
 }
 

@@ -68,13 +68,22 @@ void draw_heading(Canvas& canvas, const PlateText& text) {
 }
 
 void draw_level_lines(Canvas& canvas, const std::vector<LevelLines>& levels, LightUnit unit, const Box& frame,
-                      LabelSpace& space) {
+                      LabelSpace& space, LinesOn on) {
+    const Ink light{{1, 0.98, 0.94}, 0.95}, dark{{0.06, 0.05, 0.09}, 0.85};
     std::vector<NamedLines> named;
-    for (const LevelLines& level : levels)
-        named.push_back({print_illuminance(level.level_lx, unit),
+    for (const LevelLines& level : levels) {
+        NamedLines lines{print_illuminance(level.level_lx, unit),
                          ink_on(level.level_lx),
                          {lux_colour(level.level_lx), 0.8},
-                         level.lines});
+                         level.lines};
+        if (on == LinesOn::photo) {
+            lines.ink = light;
+            lines.halo = dark;
+            for (const std::vector<glm::dvec2>& line : level.lines)
+                canvas.line(line, false, 3.6, {dark.colour, 0.45});
+        }
+        named.push_back(std::move(lines));
+    }
     draw_named_lines(canvas, named, frame, space);
 }
 

@@ -48,8 +48,11 @@ struct LevelLines {
     std::vector<std::vector<glm::dvec2>> lines;
 };
 
+/// What lines and their words lie on: the colours of the scale, or a dimmed photo.
+enum class LinesOn { colours, photo };
+
 /// Draws the lines and, inside `frame` where there is room, the level on them.
 void draw_level_lines(Canvas& canvas, const std::vector<LevelLines>& levels, LightUnit unit, const Box& frame,
-                      LabelSpace& space);
+                      LabelSpace& space, LinesOn on = LinesOn::colours);
 
 } // namespace duskcast

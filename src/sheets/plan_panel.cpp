@@ -1,6 +1,5 @@
 #include <algorithm>
 #include <cmath>
-#include <numeric>
 
 #include "plan_cut.hpp"
 #include "plan_panel.hpp"
@@ -97,11 +96,6 @@ private:
     LabelSpace& space_;
     std::vector<Name> names_;
 };
-
-glm::dvec2 middle_of(const std::vector<glm::dvec2>& points) {
-    return std::accumulate(points.begin(), points.end(), glm::dvec2(0)) /
-           static_cast<double>(std::max<std::size_t>(points.size(), 1));
-}
 
 /// In the middle of a house; behind the middle of a wall that stands free.
 glm::dvec2 name_spot(const PlanLine& wall, const PlateFrame& frame) {

@@ -1,8 +1,10 @@
 #pragma once
 // What a plate shows without its page: a wall, a body from one side, the plan. Can be drawn at any size.
 
+#include <algorithm>
 #include <functional>
 #include <memory>
+#include <numeric>
 #include <optional>
 #include <string>
 #include <vector>
@@ -32,6 +34,12 @@ struct PlateFrame {
     }
     Box box() const { return {left, bottom - (v1 - v0) * scale, left + (u1 - u0) * scale, bottom}; }
 };
+
+/// The mean of points; the origin of none.
+inline glm::dvec2 middle_of(const std::vector<glm::dvec2>& points) {
+    return std::accumulate(points.begin(), points.end(), glm::dvec2(0)) /
+           static_cast<double>(std::max<std::size_t>(points.size(), 1));
+}
 
 /// How much is drawn of a panel: with names and figures, or colours and outlines alone.
 enum class PanelDetail { small, tiny };

@@ -104,6 +104,28 @@ std::vector<Plate> list_plates(const PlateSource& source) {
     return plates;
 }
 
+std::vector<Plate> list_photo_plates(const PlateSource& source) {
+    std::vector<Plate> plates;
+    if (source.photos == nullptr)
+        return plates;
+    for (Plate plate : list_plates(source)) {
+        if (plate.surface < 0)
+            continue;
+        const Surface& surface = source.stage.surfaces[static_cast<std::size_t>(plate.surface)];
+        if (!is_wall_plate(surface))
+            continue;
+        const bool is_face = plate.face >= 0;
+        if (!WallPhoto(source.stage,
+                       is_face ? face_of(surface, static_cast<std::size_t>(plate.face)) : surface,
+                       *source.photos)
+                 .is_any())
+            continue;
+        plate.id += ".photo";
+        plates.push_back(std::move(plate));
+    }
+    return plates;
+}
+
 DrawnPage make_plate_page(const PlateSource& source, const Plate& plate, PictureFormat format) {
     if (plate.surface < 0)
         return draw_ground_sheet(make_ground_sheet(source), format);

@@ -1,6 +1,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "duskcast/base/parallel.hpp"
+#include "duskcast/photometry/light_colour.hpp"
 #include "wall_panel.hpp"
 
 namespace duskcast {
@@ -20,7 +22,8 @@ void draw_parts(Canvas& canvas, const WallSheet& sheet, const PlateFrame& frame,
         const std::vector<glm::dvec2> points = frame.at(shape.points);
         switch (shape.role) {
         case OutlineShape::Role::opening: {
-            canvas.fill(points, pane_ink);
+            if (!sheet.photo || !sheet.photo->is_seen(middle_of(shape.points)))
+                canvas.fill(points, pane_ink);
             canvas.line(points, true, detail == PanelDetail::tiny ? 1.2 : 2, frame_ink);
             Box box{points[0].x, points[0].y, points[0].x, points[0].y};
             for (const glm::dvec2& point : points)
@@ -57,6 +60,17 @@ void draw_parts(Canvas& canvas, const WallSheet& sheet, const PlateFrame& frame,
 void draw_ground(Canvas& canvas, const PlateFrame& frame, double beyond) {
     const Box box = frame.box();
     canvas.line({{box.left - beyond, box.bottom}, {box.right + beyond, box.bottom}}, false, 2.4, text_ink);
+}
+
+/// Light enough to tell bricks and frames, dark and grey enough for white lines to stand out on.
+Colour dim_daylight(const glm::vec3& linear) {
+    constexpr double kept_colour = 0.5, brightness = 0.62;
+    const double grey = luminance_of(glm::dvec3(linear));
+    Colour dimmed{};
+    for (int i = 0; i < 3; ++i)
+        dimmed[static_cast<std::size_t>(i)] =
+            brightness * encode_srgb(glm::mix(grey, static_cast<double>(linear[i]), kept_colour));
+    return dimmed;
 }
 
 /// A card with words, placed.
@@ -151,6 +165,31 @@ void WallPanel::paint(Canvas& canvas, const PlateFrame& frame, const ColourAt& c
     canvas.image(raster, box, clip, true);
 }
 
+void WallPanel::paint_photo(Canvas& canvas, const PlateFrame& frame) const {
+    std::vector<Polygon> clip;
+    for (const Polygon& ring : light_.rings())
+        clip.push_back(frame.at(ring));
+    const Box box = frame.box();
+    Raster raster{
+        static_cast<int>(std::ceil(box.width())), static_cast<int>(std::ceil(box.height())), {}, {}};
+    const auto width = static_cast<std::size_t>(raster.width),
+               height = static_cast<std::size_t>(raster.height);
+    raster.colour.assign(width * height, Colour{0, 0, 0});
+    raster.opacity.assign(width * height, 0.0);
+    parallel_for(height, [&](std::size_t row) {
+        for (std::size_t column = 0; column < width; ++column) {
+            const glm::dvec2 uv(
+                frame.u0 + (static_cast<double>(column) + 0.5) / static_cast<double>(width) * frame.width(),
+                frame.v1 - (static_cast<double>(row) + 0.5) / static_cast<double>(height) * frame.height());
+            if (const auto linear = sheet_.photo->linear_at(uv, 1 / frame.scale)) {
+                raster.colour[row * width + column] = dim_daylight(*linear);
+                raster.opacity[row * width + column] = 1;
+            }
+        }
+    });
+    canvas.image(raster, box, clip, true);
+}
+
 void WallPanel::draw_outlines(Canvas& canvas, const PlateFrame& frame) const {
     LabelSpace space;
     draw_parts(canvas, sheet_, frame, PanelDetail::tiny, space);
@@ -170,10 +209,13 @@ std::vector<LevelLines> WallPanel::find_lines(const PlateFrame& frame, const Val
 
 void WallPanel::draw_face(Canvas& canvas, const PlateFrame& frame, const Box& room) const {
     paint(canvas, frame, colour_by_lux(*this));
+    if (sheet_.photo)
+        paint_photo(canvas, frame);
     LabelSpace space;
     draw_parts(canvas, sheet_, frame, PanelDetail::small, space);
     const std::vector<Card> cards = draw_reaches(canvas, sheet_, frame, room, space);
-    draw_level_lines(canvas, find_level_lines(frame), sheet_.text.light, frame.box(), space);
+    draw_level_lines(canvas, find_level_lines(frame), sheet_.text.light, frame.box(), space,
+                     sheet_.photo ? LinesOn::photo : LinesOn::colours);
     for (const Card& card : cards)
         canvas.card(card.text, card.box, card_style);
     draw_ground(canvas, frame, 8);

@@ -29,6 +29,8 @@ public:
     void draw_marks(Canvas& canvas, const PlateFrame& frame, double stem_end) const;
 
 private:
+    /// The client's photo where it shows the face, dimmed.
+    void paint_photo(Canvas& canvas, const PlateFrame& frame) const;
     std::vector<LevelLines> find_level_lines(const PlateFrame& frame) const;
 
     const WallSheet& sheet_;

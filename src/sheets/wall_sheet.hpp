@@ -1,10 +1,12 @@
 #pragma once
 // The plate of a wall as a pure drawing: everything it shows is handed to it.
 
+#include <memory>
 #include <optional>
 #include <string>
 #include <vector>
 
+#include "duskcast/sheets/wall_photo.hpp"
 #include "duskcast/stage/stage.hpp"
 #include "fixture_marks.hpp"
 #include "light_scale.hpp"
@@ -27,8 +29,9 @@ struct WallSheet {
     Surface surface;                ///< or one face of it
     const std::vector<double>& lux; ///< one a sensor of the stage
     std::vector<WallFixture> fixtures;
-    std::string reach_key;          ///< what the reach marks say
-    std::vector<RulerMark> heights; ///< peaks, eaves
+    std::string reach_key;                  ///< what the reach marks say
+    std::vector<RulerMark> heights;         ///< peaks, eaves
+    std::shared_ptr<const WallPhoto> photo; ///< beneath the contours; null: colours are
 };
 
 /// One straight piece of an upright surface's run by itself: what of its drawing and of its grid lies there.

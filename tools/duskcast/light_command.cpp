@@ -34,6 +34,7 @@ struct LightOptions {
     std::string exported; ///< OBJ file; empty: none
     bool json = false;
     bool svg = false;
+    bool on_photo = false;
     bool direct_only = false;
     bool as_wired = false;
     int reference = 0;                ///< paths a sensor; 0: none
@@ -42,8 +43,8 @@ struct LightOptions {
 
 void write_outputs(const SiteFile& site_file, const Stage& stage, const Lighting& lighting,
                    const Report& report, const std::vector<ReferenceLight>& reference,
-                   const std::vector<Agreement>& agreements, const LightOptions& options,
-                   ProgressLine& progress) {
+                   const std::vector<Agreement>& agreements, const std::vector<CameraPhoto>& photos,
+                   const LightOptions& options, ProgressLine& progress) {
     OutputFolder folder(options.out, "light");
     folder.write("summary.json", print_summary(site_file, stage, lighting, report, agreements));
     for (const SurfaceReport& row : report.surfaces) {
@@ -54,19 +55,27 @@ void write_outputs(const SiteFile& site_file, const Stage& stage, const Lighting
                          print_reference_map(stage, reference, surface));
     }
     const PlateSource source{site_file.site, stage, lighting, report};
+    PlateSource on_photo = source;
+    on_photo.photos = &photos;
     struct Job {
+        const PlateSource& source;
         Plate plate;
         fs::path name;
         PictureFormat format;
     };
     std::vector<Job> jobs;
-    for (const Plate& plate : list_plates(source))
-        for (const PictureFormat format : picture_formats(options.svg))
-            jobs.push_back(
-                {plate, fs::path("plates") / fmt::format("{}{}", plate.id, ending_of(format)), format});
+    const auto add_jobs = [&](const PlateSource& from, const std::vector<Plate>& plates) {
+        for (const Plate& plate : plates)
+            for (const PictureFormat format : picture_formats(options.svg))
+                jobs.push_back({from, plate,
+                                fs::path("plates") / fmt::format("{}{}", plate.id, ending_of(format)),
+                                format});
+    };
+    add_jobs(source, list_plates(source));
+    add_jobs(on_photo, list_photo_plates(on_photo));
     progress.show("drawing", 0.8);
     parallel_for(jobs.size(), [&](std::size_t i) {
-        folder.write(jobs[i].name, draw_plate(source, jobs[i].plate, jobs[i].format));
+        folder.write(jobs[i].name, draw_plate(jobs[i].source, jobs[i].plate, jobs[i].format));
     });
     folder.finish();
 }
@@ -113,6 +122,11 @@ int run_light(const LightOptions& options) {
     }
     const std::vector<double> levels = read_levels(options.levels, site.light);
     locate_errors(site_file, [&] {
+        std::vector<CameraPhoto> photos;
+        if (options.on_photo)
+            for (const Photo* photo : choose_photos(site_file, ""))
+                locate_photo(site, *photo, ".marks",
+                             [&] { photos.push_back(read_camera_photo(site, *photo, site_file.folder())); });
         const std::unique_ptr<Stage> stage = build_stage(site, site_file.folder());
         if (!options.exported.empty())
             export_stage(*stage, path_in({}, options.exported));
@@ -136,7 +150,8 @@ int run_light(const LightOptions& options) {
                 [&](double share) { progress.show("tracing paths", 0.6 + 0.2 * share); });
         const std::vector<Agreement> agreements = compare_with_reference(*stage, report.total_lx, reference);
         if (!options.out.empty())
-            write_outputs(site_file, *stage, lighting, report, reference, agreements, options, progress);
+            write_outputs(site_file, *stage, lighting, report, reference, agreements, photos, options,
+                          progress);
         progress.clear();
         print_problems(site_file.warnings);
         print_problems(site_file.locate(stage->warnings));
@@ -191,6 +206,9 @@ void add_light_command(CLI::App& app, std::function<int()>& run) {
         ->check(in_range(2, 1000000))
         ->excludes(direct_only);
     command->add_flag("--svg", options->svg, "write every plate as SVG too");
+    command->add_flag("--on-photo", options->on_photo,
+                      "with --out: draw the contours on the site's photos of its walls too, laid flat, as "
+                      "plates/WALL.photo.png");
     command->callback([options, &run] { run = [options] { return run_light(*options); }; });
 }
 

@@ -6,6 +6,7 @@
 
 #include "duskcast/draw/canvas.hpp"
 #include "duskcast/measure/report.hpp"
+#include "duskcast/sheets/wall_photo.hpp"
 
 namespace duskcast {
 
@@ -15,6 +16,8 @@ struct PlateSource {
     const Stage& stage;
     const Lighting& lighting;
     const Report& report;
+    /// Photos beneath the plates of walls; null: none. Must outlive what is drawn.
+    const std::vector<CameraPhoto>* photos = nullptr;
 };
 
 /// A plate to be drawn: a wall unfolded to scale, a crown or mesh from two sides, or the ground plan.
@@ -27,6 +30,9 @@ struct Plate {
 /// The plates of a site: one for each wall, projection, tree, shrub and mesh, and "ground". A closed wall has
 /// one for each face that light falls on or that a fixture stands at: "house.south", "house.south-2".
 std::vector<Plate> list_plates(const PlateSource& source);
+
+/// Those of walls that the source's photos show: "front.photo", to be drawn from the same source.
+std::vector<Plate> list_photo_plates(const PlateSource& source);
 
 /// The bytes of a PNG or SVG, 1600 pixels wide.
 std::string draw_plate(const PlateSource& source, const Plate& plate, PictureFormat format);
