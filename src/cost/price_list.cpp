@@ -36,13 +36,6 @@ constexpr std::int64_t greatest_energy_price = 1'000 * millionths_per_one;
 constexpr std::array item_kinds{ItemKind::fixture, ItemKind::lamp, ItemKind::cable,      ItemKind::connector,
                                 ItemKind::mount,   ItemKind::hub,  ItemKind::transformer};
 
-/// "12 AWG", "12awg" and "12" for the unit "awg": "12".
-std::string_view without_unit(std::string_view text, std::string_view unit) {
-    if (text.size() >= unit.size() && lower_case(text.substr(text.size() - unit.size())) == unit)
-        text.remove_suffix(unit.size());
-    return trimmed(text);
-}
-
 class PriceListReader : PriceFieldReader {
 public:
     explicit PriceListReader(const std::string& file) : PriceFieldReader(file) {}

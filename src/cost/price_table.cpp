@@ -88,6 +88,12 @@ std::vector<PriceRow> read_price_table(std::string_view text, const std::string&
     return rows;
 }
 
+std::string_view without_unit(std::string_view text, std::string_view unit) {
+    if (text.size() >= unit.size() && lower_case(text.substr(text.size() - unit.size())) == unit)
+        text.remove_suffix(unit.size());
+    return trimmed(text);
+}
+
 void PriceFieldReader::error(const PriceRow& row, PriceColumn column, PriceMessage message) {
     const CsvField& field = row.field(column);
     problems_.push_back(

@@ -36,6 +36,9 @@ struct PriceRow {
 std::vector<PriceRow> read_price_table(std::string_view text, const std::string& file,
                                        std::vector<Problem>& problems);
 
+/// "12 AWG", "12awg" and "12" for the unit "awg": "12".
+std::string_view without_unit(std::string_view text, std::string_view unit);
+
 /// Gathers the faults of fields; each is named with its place and its column.
 class PriceFieldReader {
 public:
