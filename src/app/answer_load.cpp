@@ -117,34 +117,41 @@ Json print_bill(const Session& session, const std::string& id, const Site& site,
             {"is_price_whole", is_whole}};
 }
 
-void add_bill(const Session& session, const Site& site, const std::optional<LoadReport>& report,
-              const Json& question, Json& answer) {
+/// The list of the question: its text where that is given, else the file of that name; nothing without one.
+std::optional<PriceList> read_prices(const Session& session, const Json& question) {
     const std::string file = value_of<std::string>(question, "prices", "");
     if (file.empty())
+        return std::nullopt;
+    const auto text = question.find("prices_text");
+    if (text != question.end() && text->is_string())
+        return read_price_list(text->get_ref<const std::string&>(), path_in({}, file));
+    return read_price_list_file(path_in(session.folder(), file));
+}
+
+void add_bill(const Session& session, const Site& site, const std::optional<LoadReport>& report,
+              const Json& question, Json& answer) {
+    const std::optional<PriceList> prices = read_prices(session, question);
+    if (!prices)
         return;
-    const PriceList prices = read_price_list_file(path_in(session.folder(), file));
     TakeOffQuantities quantities = report ? find_quantities(site, *report) : find_quantities(site);
     quantities.hours = value_of(question, "labour_hours", 0.0);
-    const TakeOff take_off = make_take_off(quantities, prices);
+    const TakeOff take_off = make_take_off(quantities, *prices);
     answer["take_off"] = print_take_off(take_off, site.units);
     answer["take_off_csv"] = print_take_off_csv(take_off, site.units);
     if (const std::optional<Cents> total = take_off.total())
-        answer["total_words"] = with_currency(print_cents(*total), prices.currency);
+        answer["total_words"] = with_currency(print_cents(*total), prices->currency);
     if (!report)
         return;
     const EnergyUse use{measure_drawn_watts(*report), value_of(question, "hours_a_night", 5.0),
                         value_of(question, "nights", 365.0)};
-    answer["energy"] = print_yearly_energy(find_yearly_energy(use, prices.energy_price), prices.currency);
+    answer["energy"] = print_yearly_energy(find_yearly_energy(use, prices->energy_price), prices->currency);
 }
 
 } // namespace
 
 Json answer_bills(const Session& session, const Json& question) {
     const Site& written = session.file().site;
-    const std::string list = value_of<std::string>(question, "prices", "");
-    std::optional<PriceList> prices;
-    if (!list.empty())
-        prices = read_price_list_file(path_in(session.folder(), list));
+    const std::optional<PriceList> prices = read_prices(session, question);
     Json bills = Json::array({print_bill(session, "", written, prices)});
     for (const Variant& variant : written.variants)
         bills.push_back(

@@ -66,6 +66,11 @@ Json answer_load(const Session& session, const Json& question);
 /// Of the design as drawn and of every variant.
 Json answer_bills(const Session& session, const Json& question);
 
+// Prices as they are typed (answer_prices.cpp).
+Json answer_prices(const Session& session, const Json& question);
+/// The list's text with what was typed in it, or a complaint about it.
+Json answer_price_typed(const Session& session, const Json& question);
+
 // Studies (answer_studies.cpp).
 Json answer_sweep(const Session& session, const Json& question, const Progress& progress);
 Json answer_suggest(const Session& session, const Json& question, const Progress& progress);

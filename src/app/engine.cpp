@@ -194,6 +194,10 @@ struct Engine::State {
             return answer_load(session, question);
         if (what == "bills")
             return answer_bills(session, question);
+        if (what == "prices")
+            return answer_prices(session, question);
+        if (what == "price typed")
+            return answer_price_typed(session, question);
         if (what == "step")
             return step(question);
         if (what == "lamps") {

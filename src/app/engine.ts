@@ -329,8 +329,10 @@ export interface Settled {
 // ---- Load and price ---------------------------------------------------------------------------------------
 
 export interface LoadQuestion {
-    /** Name of a price list among the document's files; absent: no price. */
-    prices?: string;
+    /** Name of a price list; absent: no price. */
+    prices?: string | undefined;
+    /** Its text; absent: it is among the document's files. */
+    prices_text?: string | undefined;
     labour_hours?: number;
     hours_a_night?: number;
     nights?: number;
@@ -407,6 +409,63 @@ export interface Bill {
     price_words: string;
     /** Whether everything in it has a price. */
     is_price_whole: boolean;
+}
+
+/** A price list as the page holds it: its name and text; without text one that begins, with what the catalogue says. */
+export interface HeldList {
+    file?: string | undefined;
+    text?: string | undefined;
+}
+
+export interface PriceLine {
+    kind: string;
+    id: string;
+    unit: string;
+    /** What people call it. */
+    words: string;
+    /** "5 needed" */
+    need: string;
+    /** As it is typed; empty: not known. */
+    price: string;
+    /** Null where there is none to give. */
+    hours: string | null;
+    taxed: boolean | null;
+    lacks_price: boolean;
+    lacks_hours: boolean;
+    /** Of all that is needed, before anything is put on. */
+    cost: string;
+}
+
+export interface Prices {
+    version: number;
+    /** Of the list: then there is nothing else. */
+    problems: Problem[];
+    needed: PriceLine[];
+    /** In the list, and not needed. */
+    others: PriceLine[];
+    /** Labour, tax and what is put on. */
+    general: PriceLine[];
+    sums: { what: string; sum: string }[];
+    /** That something is still missing; empty where nothing is. */
+    gaps: string;
+}
+
+/** A figure typed for a line of the price list. */
+export interface PriceTyped {
+    kind: string;
+    id: string;
+    unit: string;
+    words: string;
+    field: "price" | "hours" | "taxed";
+    value: string;
+}
+
+export interface PriceWritten {
+    version: number;
+    file: string;
+    text: string;
+    /** Why what was typed will not do; empty: it will. */
+    complaint: string;
 }
 
 // ---- Studies ----------------------------------------------------------------------------------------------
@@ -639,8 +698,12 @@ export interface Engine {
     settleFor(look: Look): Promise<Settled | null>;
 
     load(question?: LoadQuestion): Promise<Load>;
-    /** What every option takes and costs; `prices` as in load. */
-    bills(prices?: string): Promise<Bill[]>;
+    /** What every option takes and costs. */
+    bills(list?: HeldList): Promise<Bill[]>;
+    /** What the design needs, with its prices. */
+    prices(list: HeldList): Promise<Prices>;
+    /** The list with these figures in it. */
+    writePrices(list: HeldList, typed: PriceTyped[]): Promise<PriceWritten>;
     step(fixture: string, way: "up" | "down"): Promise<Step>;
     /** Lamps that the fixture's socket takes. */
     lamps(fixture: string): Promise<LampChoice[]>;
@@ -954,8 +1017,15 @@ class WorkerEngine implements Engine {
     load(question: LoadQuestion = {}): Promise<Load> {
         return this.askFront({ ask: "load", ...question });
     }
-    async bills(prices?: string): Promise<Bill[]> {
-        return (await this.askFront<{ bills: Bill[] }>({ ask: "bills", prices })).bills;
+    async bills(list: HeldList = {}): Promise<Bill[]> {
+        const question = { ask: "bills", prices: list.file, prices_text: list.text };
+        return (await this.askFront<{ bills: Bill[] }>(question)).bills;
+    }
+    prices(list: HeldList): Promise<Prices> {
+        return this.askFront({ ask: "prices", ...list });
+    }
+    writePrices(list: HeldList, typed: PriceTyped[]): Promise<PriceWritten> {
+        return this.askFront({ ask: "price typed", ...list, typed });
     }
     step(fixture: string, way: "up" | "down"): Promise<Step> {
         return this.askFront({ ask: "step", fixture, way });

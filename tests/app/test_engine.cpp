@@ -226,6 +226,82 @@ TEST_CASE("every option has its watts and price at once") {
     CHECK(priced[0]["is_price_whole"].get<bool>() == !load["total_words"].get<std::string>().empty());
 }
 
+TEST_CASE("prices typed line by line come to what a hand adds up") {
+    Desk desk;
+    desk.change(test::make_garden());
+    Json told = desk.ask({{"ask", "prices"}});
+    REQUIRE(told["problems"].empty());
+    CHECK(told["others"].empty());
+    CHECK(told["sums"].back()["what"] == "Known so far");
+    CHECK_FALSE(told["gaps"].get<std::string>().empty());
+
+    // Ten for each and half an hour each; 40 for an hour; half of the cost put on; a tenth as tax on things.
+    int count = 0;
+    Json typed = Json::array();
+    const auto add = [&](const Json& line, const char* field, const char* value) {
+        Json one = line;
+        one["field"] = field;
+        one["value"] = value;
+        typed.push_back(one);
+    };
+    for (const Json& line : told["needed"]) {
+        count += std::stoi(line["need"].get<std::string>());
+        CHECK(line["lacks_price"] == true);
+        add(line, "price", "10");
+        add(line, "hours", "0.5");
+    }
+    REQUIRE(count >= 6); // three fixtures with a lamp each
+    for (const Json& line : told["general"]) {
+        const std::string kind = line["kind"].get<std::string>();
+        if (kind == "labour")
+            add(line, "price", "40");
+        else if (kind == "tax")
+            add(line, "price", "10");
+        else if (kind == "markup" && line["id"] == "materials")
+            add(line, "price", "50");
+    }
+    const Json written = desk.ask({{"ask", "price typed"}, {"typed", typed}});
+    REQUIRE(written["complaint"] == "");
+    CHECK(written["file"] == "prices.csv");
+    told = desk.ask({{"ask", "prices"}, {"file", "prices.csv"}, {"text", written["text"]}});
+    CHECK(told["gaps"] == "");
+    const auto sum_of = [&](const std::string& what) {
+        for (const Json& sum : told["sums"])
+            if (sum["what"].get<std::string>().starts_with(what))
+                return std::stod(sum["sum"].get<std::string>());
+        return -1.0;
+    };
+    const double materials = count * 10 * 1.5, labour = count * 0.5 * 40, tax = 0.1 * materials;
+    CHECK(sum_of("Materials") == doctest::Approx(materials));
+    CHECK(sum_of("Labour") == doctest::Approx(labour));
+    CHECK(sum_of("Tax") == doctest::Approx(tax));
+    CHECK(sum_of("Total") == doctest::Approx(materials + labour + tax));
+
+    // The bill of the options is of the same list.
+    const Json bills =
+        desk.ask({{"ask", "bills"}, {"prices", "prices.csv"}, {"prices_text", written["text"]}});
+    CHECK(std::stod(bills["bills"][0]["price_words"].get<std::string>()) ==
+          doctest::Approx(materials + labour + tax));
+
+    typed = Json::array();
+    add(told["needed"][0], "price", "ten");
+    const Json refused = desk.ask({{"ask", "price typed"}, {"text", written["text"]}, {"typed", typed}});
+    CHECK(refused["text"] == "");
+    CHECK(refused["complaint"].get<std::string>().starts_with("\"ten\" is not a number"));
+}
+
+TEST_CASE("a list begins with the prices of the catalogue") {
+    Desk desk;
+    Json site = test::make_garden();
+    site["lamps"][1]["price"] = 12.5;
+    desk.change(site);
+    const Json told = desk.ask({{"ask", "prices"}});
+    bool is_known = false;
+    for (const Json& line : told["needed"])
+        is_known = is_known || (line["id"] == site["lamps"][1]["id"] && line["price"] == "12.50");
+    CHECK(is_known);
+}
+
 TEST_CASE("lamps of several colours give each spot its own, of luminance 1") {
     Desk desk;
     Json site = test::make_garden();

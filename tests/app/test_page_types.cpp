@@ -163,6 +163,13 @@ TEST_CASE("loads, bills, lamps, steps, forms and the scale are what the page exp
     desk.change(make_full_garden());
     for (const Json& bill : desk.ask({{"ask", "bills"}, {"prices", "prices.csv"}})["bills"])
         desk.check(bill, "Bill");
+    const std::string list = read_bytes(DUSKCAST_SOURCE_DIR "/scenes/lamps/prices.csv");
+    desk.check(desk.ask({{"ask", "prices"}}), "Prices");
+    desk.check(desk.ask({{"ask", "prices"}, {"file", "prices.csv"}, {"text", list}}), "Prices");
+    const Json typed = {{"kind", "labour"}, {"id", ""},         {"unit", "hour"},
+                        {"words", ""},      {"field", "price"}, {"value", "70"}};
+    desk.check(desk.ask({{"ask", "price typed"}, {"text", list}, {"typed", Json::array({typed})}}),
+               "PriceWritten");
     for (const Json& lamp : desk.ask({{"ask", "lamps"}, {"fixture", "U1"}})["lamps"])
         desk.check(lamp, "LampChoice");
     for (const char* way : {"up", "down"})
