@@ -20,7 +20,7 @@ const tabs: { panel: Panel; words: string }[] = [
     { panel: "thing", words: "Picked" },
     { panel: "light", words: "Light" },
     { panel: "options", words: "Options" },
-    { panel: "load", words: "Load" },
+    { panel: "load", words: "Load, price" },
 ];
 
 export function Bench() {

@@ -2,8 +2,8 @@
 
 import { computed, effect, signal } from "@preact/signals";
 import type { Bill } from "../engine.ts";
-import { changed, engine, price_list } from "./light.ts";
-import { in_hand, optionLit } from "./property.ts";
+import { changed, engine } from "./light.ts";
+import { in_hand, optionLit, price_file, textOfList } from "./property.ts";
 
 const bills = signal<Bill[]>([]);
 const words = computed(() => new Map(bills.value.map(bill => [bill.id, printBill(bill)])));
@@ -16,12 +16,12 @@ export function billOf(option: string): string | undefined {
 export function followBills(): void {
     effect(() => {
         const now = changed.value;
-        const prices = price_list.value;
+        const list = price_file.value;
         // While something is in hand the figures stand still.
         if (!now?.options.length || in_hand.value) return;
-        engine.value?.bills(prices).then(
+        engine.value?.bills(textOfList(list)).then(
             found => {
-                if (changed.peek() === now) bills.value = found;
+                if (changed.peek() === now && price_file.peek() === list) bills.value = found;
             },
             () => {
                 bills.value = []; // the load says what is wrong with the list

@@ -1,10 +1,21 @@
 // Opening and saving: the user's own files, by choosing or by dropping them in.
 
 import { signal } from "@preact/signals";
-import { price_list } from "./light.ts";
 import { option } from "./options.ts";
 import { chosen_fixtures, pickNothing } from "./pick.ts";
-import { change, companions, noteSaved, openText, property, site, site_text } from "./property.ts";
+import {
+    change,
+    changePrices,
+    companions,
+    is_list,
+    notePricesSaved,
+    noteSaved,
+    openText,
+    price_file,
+    property,
+    site,
+    site_text,
+} from "./property.ts";
 import { freeId, readSite, type Site } from "./site.ts";
 import { walkAnew } from "./stand.ts";
 import { readZip, writeZip } from "./zip.ts";
@@ -111,7 +122,7 @@ function join(files: Map<string, Uint8Array>): void {
     for (const [name, bytes] of files) {
         if (!/\.(ies|obj|mtl|csv|catalogue\.json|png|jpe?g)$/i.test(name)) refused.push(name);
         else {
-            all.set(nameInSite(site.value, name), bytes);
+            if (!is_list(name)) all.set(nameInSite(site.value, name), bytes);
             joined.push(name);
         }
     }
@@ -119,8 +130,10 @@ function join(files: Map<string, Uint8Array>): void {
     for (const name of joined) {
         const named = filesNamed(site.value).some(file => file === nameInSite(site.value, name));
         const stem = name.replace(/\.[^.]+$/, "").replace(/[^A-Za-z0-9_-]+/g, "-");
-        if (/\.csv$/i.test(name)) price_list.value = name;
-        else if (named) continue;
+        const bytes = files.get(name);
+        if (is_list(name)) {
+            if (bytes) changePrices(`Take the prices of ${name}`, { name, bytes });
+        } else if (named) continue;
         else if (/\.ies$/i.test(name))
             change(`Take the lamp of ${name}`, draft => {
                 const id = freeId(site.value, stem);
@@ -173,10 +186,21 @@ export function saveFile(): void {
 export function saveArchive(): void {
     const name = fileName();
     const files = new Map<string, Uint8Array>([[name, new TextEncoder().encode(site_text.value)]]);
+    // The list in use comes first: it is the one that an opened archive is priced with.
+    const list = price_file.value;
+    if (list) files.set(list.name, list.bytes);
     // An archive keeps no way out of its folder: what stands above it goes beside the site.
     for (const [file, bytes] of companions.value) files.set(file.replace(/^(\.\.\/)+/, ""), bytes);
     download(name.replace(/\.site\.json$|\.json$/, ".zip"), writeZip(files), "application/zip");
-    noteSaved(name);
+    noteSaved(name, true);
+}
+
+/** The price list alone, to be used with other properties too. */
+export function savePrices(): void {
+    const list = price_file.value;
+    if (!list) return;
+    download(list.name, list.bytes as Uint8Array<ArrayBuffer>, "text/csv");
+    notePricesSaved();
 }
 
 /** Takes over a design that the engine found: its fixtures, and lamps that it brought. */

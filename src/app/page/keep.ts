@@ -2,13 +2,23 @@
 // back as it was. Tabs that hold the same document tell each other.
 
 import { effect, signal } from "@preact/signals";
-import { companions, in_hand, type Property, property, property_id, resume, site } from "./property.ts";
+import {
+    companions,
+    in_hand,
+    type Property,
+    price_list,
+    property,
+    property_id,
+    resume,
+    site,
+} from "./property.ts";
 import type { Site } from "./site.ts";
 
 interface Kept {
     property: Property;
     site: Site;
     companions: Map<string, Uint8Array>;
+    price_list?: string | undefined;
     written: number;
 }
 
@@ -68,7 +78,7 @@ export async function findKept(): Promise<Kept | undefined> {
 }
 
 export function resumeKept(kept: Kept): void {
-    resume(kept.property, kept.site, kept.companions ?? new Map());
+    resume(kept.property, kept.site, kept.companions ?? new Map(), kept.price_list);
 }
 
 /** From now on every change is kept, soon after it was made. Pages that only show keep nothing. */
@@ -80,6 +90,7 @@ export function keepFromNow(wait_ms = 250): void {
             property: property.value,
             site: site.value,
             companions: companions.value,
+            price_list: price_list.value,
             written: Date.now(),
         };
         if (is_first) {

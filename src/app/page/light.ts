@@ -1,7 +1,7 @@
 // What the engine last said of the document, and the asking: direct light at every change, the rest when the hand
 // rests. Nothing here is computed; an answer that has been overtaken is dropped.
 
-import { batch, effect, signal } from "@preact/signals";
+import { batch, computed, effect, signal } from "@preact/signals";
 import {
     Cancelled,
     type Changed,
@@ -17,7 +17,17 @@ import {
 } from "../engine.ts";
 import { noteTime } from "./note_time.ts";
 import { option } from "./options.ts";
-import { companions, in_hand, optionLit, property_id, site, site_text } from "./property.ts";
+import {
+    companions,
+    in_hand,
+    is_list,
+    optionLit,
+    price_file,
+    property_id,
+    site,
+    site_text,
+    textOfList,
+} from "./property.ts";
 
 export type Season = "in-leaf" | "bare";
 
@@ -35,14 +45,21 @@ export const progress = signal<Progress | undefined>();
 export const fault = signal<string | undefined>();
 export const season = signal<Season>("in-leaf");
 export const years_on = signal(0);
-/** The price list among the companions that load and options are priced with. */
-export const price_list = signal<string | undefined>();
-
 /** Whether the engine has said anything yet of the document, good or bad. */
 export const has_answered = signal(false);
 
 /** Whether bounced light and report belong to the document as it is now. */
 export const is_settled = signal(false);
+
+// Prices go with the questions that are about them: no light changes with them.
+let last_files = new Map<string, Uint8Array>();
+const lit_files = computed(() => {
+    const now = new Map([...companions.value].filter(([name]) => !is_list(name)));
+    const is_same =
+        now.size === last_files.size && [...now].every(([name, bytes]) => last_files.get(name) === bytes);
+    if (!is_same) last_files = now;
+    return last_files;
+});
 
 // A hand that holds something rests when it has been still for so long; one that has let go rests at once.
 const still_ms = 150;
@@ -75,7 +92,7 @@ export async function follow(ready: Engine): Promise<void> {
     });
     effect(() => {
         const text = site_text.value;
-        const files = companions.value;
+        const files = lit_files.value;
         const look = {
             variant: optionLit(option.value),
             season: season.value,
@@ -85,6 +102,11 @@ export async function follow(ready: Engine): Promise<void> {
     });
     effect(() => {
         if (!in_hand.value) settleSoon();
+    });
+    effect(() => {
+        price_file.value;
+        const now = changed.peek();
+        if (now) followLoad(ready, now);
     });
 }
 
@@ -160,8 +182,7 @@ async function settleNow(): Promise<void> {
         is_settled.value = true;
         return;
     }
-    if (site.peek().network || price_list.peek()) void askLoad(ready, now);
-    else load.value = undefined;
+    followLoad(ready, now);
     try {
         const answer = await ready.settle();
         if (!answer || changed.peek() !== now) return;
@@ -176,11 +197,17 @@ async function settleNow(): Promise<void> {
     }
 }
 
+function followLoad(ready: Engine, now: Changed): void {
+    if (site.peek().network || price_file.peek()) void askLoad(ready, now);
+    else load.value = undefined;
+}
+
 async function askLoad(ready: Engine, now: Changed): Promise<void> {
-    const prices = price_list.peek();
+    const list = price_file.peek();
+    const { file, text } = textOfList(list);
     try {
-        const answer = await ready.load(prices ? { prices } : {});
-        if (changed.peek()?.version === now.version) load.value = answer;
+        const answer = await ready.load({ prices: file, prices_text: text });
+        if (changed.peek()?.version === now.version && price_file.peek() === list) load.value = answer;
     } catch (reason) {
         tellFault(reason);
     }

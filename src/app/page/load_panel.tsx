@@ -2,9 +2,10 @@
 
 import { useSignal } from "@preact/signals";
 import type { Load } from "../engine.ts";
-import { engine, load, price_list, tellFault } from "./light.ts";
+import { engine, load, tellFault } from "./light.ts";
 import { pick } from "./pick.ts";
-import { change, companions, site } from "./property.ts";
+import { PricePanel } from "./price_panel.tsx";
+import { change, site } from "./property.ts";
 import type { Site } from "./site.ts";
 import { take } from "./tool.ts";
 
@@ -21,7 +22,6 @@ export function LoadPanel() {
         try {
             proposal.value = await ready.load({
                 route: true,
-                ...(price_list.value ? { prices: price_list.value } : {}),
             });
         } catch (reason) {
             tellFault(reason);
@@ -128,22 +128,15 @@ export function LoadPanel() {
                             )}
                         </div>
                     ))}
-                    <Sentences list={now.cautions} />
+                    {now.cautions.length > 0 && (
+                        <details>
+                            <summary>Before you dig</summary>
+                            <Sentences list={now.cautions} />
+                        </details>
+                    )}
                 </>
             )}
-            <h2>Price</h2>
-            <PriceList />
-            {now && (now.total_words || now.take_off.length > 0) && (
-                <>
-                    {now.total_words && <p class="total">{now.total_words}</p>}
-                    <ul class="take-off">
-                        {now.take_off.map(line => (
-                            <li key={line}>{line}</li>
-                        ))}
-                    </ul>
-                    {now.energy && <p class="dim">{now.energy}</p>}
-                </>
-            )}
+            <PricePanel />
         </>
     );
 }
@@ -161,26 +154,4 @@ function Sentences({ list }: { list: string[] }) {
             ))}
         </ul>
     ) : null;
-}
-
-function PriceList() {
-    const lists = [...companions.value.keys()].filter(name => name.toLowerCase().endsWith(".csv"));
-    return (
-        <label class="typed">
-            <span class="label">Price list</span>
-            <select
-                value={price_list.value ?? ""}
-                onChange={event => {
-                    price_list.value = (event.target as HTMLSelectElement).value || undefined;
-                }}
-            >
-                <option value="">{lists.length ? "none" : "drop your price list (.csv) in"}</option>
-                {lists.map(name => (
-                    <option key={name} value={name}>
-                        {name}
-                    </option>
-                ))}
-            </select>
-        </label>
-    );
 }

@@ -17,6 +17,7 @@ import { is_help_open, Mast, type Surroundings, setSurroundings } from "./mast.t
 import { PaperFoot, PaperHead } from "./paper.tsx";
 import { emptySite } from "./parts.ts";
 import { chosen, pickNothing } from "./pick.ts";
+import { followPrices } from "./prices.ts";
 import { abandon, is_client, openText, redo, site, undo } from "./property.ts";
 import { takeAway } from "./several.ts";
 import { printSite } from "./site.ts";
@@ -148,6 +149,7 @@ async function start(): Promise<void> {
     bringNight();
     followBeside();
     followBills();
+    followPrices();
     render(<Page />, document.getElementById("page") as HTMLElement);
     try {
         await follow(await startEngine());

@@ -2,15 +2,17 @@
 
 import { signal } from "@preact/signals";
 import { is_bench_open, panel } from "./bench.tsx";
-import { openFiles, saveArchive, saveFile } from "./files.ts";
+import { openFiles, saveArchive, saveFile, savePrices } from "./files.ts";
 import { is_elsewhere, keeping } from "./keep.ts";
 import { engine, tellFault } from "./light.ts";
 import { newProperty } from "./parts.ts";
 import {
+    are_prices_unsaved,
     change,
     companions,
     is_client,
     is_unsaved,
+    price_list,
     property,
     redo,
     redo_words,
@@ -59,6 +61,14 @@ function stateOfKeeping(): { words: string; is_bad: boolean } {
         default:
             if (!is_unsaved.value)
                 return { words: property.value.file_name ? "Saved" : "As it came", is_bad: false };
+            if (property.value.file_name && site_text.value === property.value.text_on_disk)
+                return {
+                    words:
+                        are_prices_unsaved.value && price_list.value
+                            ? "The prices are not saved to a file yet"
+                            : "Saved",
+                    is_bad: false,
+                };
             return { words: "Kept here, not saved to a file yet", is_bad: false };
     }
 }
@@ -169,6 +179,11 @@ function Menu() {
                     {companions.value.size > 0 && (
                         <button type="button" onClick={then(saveArchive)}>
                             Save with its files (.zip)
+                        </button>
+                    )}
+                    {price_list.value && (
+                        <button type="button" onClick={then(savePrices)}>
+                            Save the price list
                         </button>
                     )}
                     <hr />

@@ -4,16 +4,25 @@ import { batch, computed, signal } from "@preact/signals";
 import { expressOption, fixturesOf, isIdle, option } from "./options.ts";
 import { printSite, readSite, type Site } from "./site.ts";
 
+/** A price list as it stands among the companions. */
+export interface PriceFile {
+    name: string;
+    bytes: Uint8Array;
+}
+
 interface Step {
     words: string;
     before: Site;
     after: Site;
+    /** Where the prices changed. `is_brought`: the file came with the step, and goes with it. */
+    list?: { before: PriceFile | undefined; after: PriceFile | undefined; is_brought: boolean };
 }
 
 export interface Property {
     id: string; // of this document among those the browser keeps
     file_name: string;
     text_on_disk: string; // as last opened or saved; "" when never
+    list_on_disk?: Uint8Array | undefined; // the price list, in the same way
     past: Step[];
     future: Step[];
 }
@@ -24,6 +33,9 @@ export const site = signal<Site>({ duskcast: 1 });
 export const property = signal<Property>(makeProperty(""));
 /** Files that belong to the site, by the name it calls them. */
 export const companions = signal<Map<string, Uint8Array>>(new Map());
+/** The price list among the companions that load and options are priced with. */
+export const price_list = signal<string | undefined>();
+
 /** True while a hand holds something: its steps are joined, and slow answers wait. */
 export const in_hand = signal(false);
 
@@ -42,15 +54,30 @@ function withoutIdle(whole: Site): Site {
     return kept && kept.length < (whole.variants?.length ?? 0) ? { ...whole, variants: kept } : whole;
 }
 export const property_id = computed(() => property.value.id);
-export const is_unsaved = computed(() => site_text.value !== property.value.text_on_disk);
+/** The price list that is in use, as it stands. */
+export const price_file = computed((): PriceFile | undefined => {
+    const name = price_list.value;
+    const bytes = name === undefined ? undefined : companions.value.get(name);
+    return name !== undefined && bytes ? { name, bytes } : undefined;
+});
+/** A list as the engine is told of it; nothing where there is none. */
+export function textOfList(list: PriceFile | undefined): { file?: string; text?: string } {
+    return list ? { file: list.name, text: new TextDecoder().decode(list.bytes) } : {};
+}
+export const is_list = (name: string) => name.toLowerCase().endsWith(".csv");
+export const are_prices_unsaved = computed(() => price_file.value?.bytes !== property.value.list_on_disk);
+export const is_unsaved = computed(
+    () => site_text.value !== property.value.text_on_disk || are_prices_unsaved.value,
+);
 export const undo_words = computed(() => property.value.past.at(-1)?.words);
 export const redo_words = computed(() => property.value.future.at(-1)?.words);
 
-function makeProperty(text_on_disk: string, file_name = ""): Property {
+function makeProperty(text_on_disk: string, file_name = "", list_on_disk?: Uint8Array): Property {
     return {
         id: crypto.randomUUID?.() ?? String(Math.random()),
         file_name,
         text_on_disk,
+        list_on_disk,
         past: [],
         future: [],
     };
@@ -62,15 +89,27 @@ export function openText(text: string, file_name: string, files = new Map<string
     batch(() => {
         option.value = "";
         companions.value = files;
-        property.value = makeProperty(printSite(opened), file_name);
+        price_list.value = findList(files);
+        property.value = makeProperty(printSite(opened), file_name, price_file.peek()?.bytes);
         site.value = opened;
     });
 }
 
+/** The price list that comes with a site: the first of them. */
+function findList(files: Map<string, Uint8Array>): string | undefined {
+    return [...files.keys()].find(is_list);
+}
+
 /** Takes up a document as it was left. */
-export function resume(kept: Property, kept_site: Site, files: Map<string, Uint8Array>): void {
+export function resume(
+    kept: Property,
+    kept_site: Site,
+    files: Map<string, Uint8Array>,
+    list: string | undefined,
+): void {
     batch(() => {
         companions.value = files;
+        price_list.value = list;
         property.value = kept;
         site.value = kept_site;
     });
@@ -116,6 +155,26 @@ export function replace(words: string, after: Site): void {
     put([...property.value.past, { words, before, after }].slice(-most_steps), [], after);
 }
 
+/** Prices anew, as one step: the list in use becomes this one. */
+export function changePrices(words: string, after: PriceFile | undefined): void {
+    const before = price_file.value;
+    if (is_client.value || (before?.name === after?.name && before?.bytes === after?.bytes)) return;
+    const is_brought = after !== undefined && !companions.value.has(after.name);
+    const step = { words, before: site.value, after: site.value, list: { before, after, is_brought } };
+    batch(() => {
+        putPrices(after);
+        put([...property.value.past, step].slice(-most_steps), [], site.value);
+    });
+}
+
+function putPrices(file: PriceFile | undefined, gone?: string): void {
+    const files = new Map(companions.value);
+    if (gone !== undefined && gone !== file?.name) files.delete(gone);
+    if (file) files.set(file.name, file.bytes);
+    companions.value = files;
+    price_list.value = file?.name;
+}
+
 export function takeInHand(): void {
     is_joining = false;
     in_hand.value = true;
@@ -150,17 +209,27 @@ export function undo(): void {
     const last = property.value.past.at(-1);
     if (!last) return;
     const { past, future } = property.value;
-    put(past.slice(0, -1), [...future, last], last.before);
+    batch(() => {
+        if (last.list) putPrices(last.list.before, last.list.is_brought ? last.list.after?.name : undefined);
+        put(past.slice(0, -1), [...future, last], last.before);
+    });
 }
 
 export function redo(): void {
     const next = property.value.future.at(-1);
     if (!next) return;
     const { past, future } = property.value;
-    put([...past, next], future.slice(0, -1), next.after);
+    batch(() => {
+        if (next.list) putPrices(next.list.after);
+        put([...past, next], future.slice(0, -1), next.after);
+    });
 }
 
-/** Notes that the present text is the file's. */
-export function noteSaved(file_name: string): void {
+/** Notes that the present text is the file's, and that the prices are saved too where they went with it. */
+export function noteSaved(file_name: string, are_prices_saved = false): void {
     property.value = { ...property.value, file_name, text_on_disk: site_text.value };
+    if (are_prices_saved) notePricesSaved();
+}
+export function notePricesSaved(): void {
+    property.value = { ...property.value, list_on_disk: price_file.value?.bytes };
 }

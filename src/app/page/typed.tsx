@@ -6,15 +6,17 @@ import { useEffect, useRef } from "preact/hooks";
 interface Props {
     label: string;
     value: string;
-    /** Takes what was typed; a sentence comes back where it will not do. */
-    onTyped(text: string): string | undefined;
+    /** Takes what was typed; a sentence comes back, at once or later, where it will not do. */
+    onTyped(text: string): string | undefined | Promise<string | undefined>;
     onStep?(way: 1 | -1, is_big: boolean): void;
     hint?: string;
     class?: string;
     is_label_hidden?: boolean;
+    is_decimal?: boolean;
 }
 
-export function Typed({ label, value, onTyped, onStep, hint, class: look = "", is_label_hidden }: Props) {
+export function Typed(props: Props) {
+    const { label, value, onTyped, onStep, hint, class: look = "", is_label_hidden, is_decimal } = props;
     const field = useRef<HTMLInputElement>(null);
     const complaint = useSignal<string | undefined>(undefined);
     const is_typing = useSignal(false);
@@ -29,7 +31,14 @@ export function Typed({ label, value, onTyped, onStep, hint, class: look = "", i
             if (node) node.value = value;
             return;
         }
-        complaint.value = onTyped(node.value.trim());
+        const said = onTyped(node.value.trim());
+        if (said instanceof Promise) {
+            said.then(words => {
+                complaint.value = words;
+            });
+            return;
+        }
+        complaint.value = said;
         if (!complaint.value) node.value = value;
     };
     return (
@@ -38,6 +47,7 @@ export function Typed({ label, value, onTyped, onStep, hint, class: look = "", i
             <input
                 ref={field}
                 type="text"
+                inputMode={is_decimal ? "decimal" : undefined}
                 autocomplete="off"
                 spellcheck={false}
                 defaultValue={value}
