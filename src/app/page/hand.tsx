@@ -22,23 +22,42 @@ interface HandProps {
     is_moving: boolean;
     /** Where the drawing ends at the left and at the right: beside it nothing is covered. */
     free?: { left: number; right: number };
+    /** Where fixtures stand, which should not be covered. */
+    marks?: [number, number][];
 }
 
 const card_width = 244;
 
-export function Hand({ state, x, y, width, height, is_moving, free }: HandProps) {
+export function Hand({ state, x, y, width, height, is_moving, free, marks = [] }: HandProps) {
     const beside = [
         { left: free ? free.right + 8 : width, room: width - (free?.right ?? width) - 14 },
         { left: 6, room: (free?.left ?? 0) - 8 },
     ].find(side => side.room >= card_width);
-    const near = x + 40 + card_width > width ? x - card_width - 34 : x + 34;
-    const left = beside?.left ?? Math.max(8, Math.min(near, width - card_width - 8));
     const card = useRef<HTMLElement>(null);
     const tall = useSignal(216);
     useLayoutEffect(() => {
         tall.value = card.current?.offsetHeight ?? tall.value;
     });
-    const top = Math.max(8, Math.min(y - tall.value + 40, height - tall.value - 8));
+    const within = (at: number, room: number) => Math.max(8, Math.min(at, room - 8));
+    const places = [
+        [x + 34, y - tall.value + 40],
+        [x - card_width - 34, y - tall.value + 40],
+        [x - card_width / 2, y + 56],
+        [x - card_width / 2, y - tall.value - 34],
+    ].map(([at_x = 0, at_y = 0]) => ({
+        left: beside?.left ?? within(at_x, width - card_width),
+        top: within(at_y, height - tall.value),
+    }));
+    const covered = (place: { left: number; top: number }) =>
+        [...marks, [x, y] as const].filter(
+            ([at_x, at_y]) =>
+                Math.abs(at_x - place.left - card_width / 2) < card_width / 2 + 20 &&
+                Math.abs(at_y - place.top - tall.value / 2) < tall.value / 2 + 24,
+        ).length;
+    const [first, ...others] = places as [{ left: number; top: number }, ...typeof places];
+    const { left, top } = beside
+        ? first
+        : others.reduce((best, next) => (covered(next) < covered(best) ? next : best), first);
     return (
         <section
             ref={card}
@@ -271,10 +290,16 @@ function Brightness({ state }: { state: FixtureState }) {
             </label>
 
             <p class="lamp-words" aria-live="polite">
-                {state.lamp_words}
-                {state.dimming < 1 ? `, dimmed to ${Math.round(state.dimming * 100)} %` : ""}
-                {said.value ? ` · ${said.value}` : ""}
+                {lampWords(state)}
+                {said.value}
             </p>
         </>
     );
+}
+
+/** What the choice of lamps above does not say already. */
+function lampWords({ lamp_words, lamp_name, dimming }: FixtureState): string {
+    const words = lamp_words === lamp_name ? [] : [lamp_words];
+    if (dimming < 1) words.push(`dimmed to ${Math.round(dimming * 100)} %`);
+    return words.length ? `${words.join(", ")}. ` : "";
 }

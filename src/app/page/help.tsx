@@ -18,7 +18,7 @@ export const notice = signal<{ words: string; deeds: { words: string; does(): vo
 export const are_tries_shown = signal(false);
 
 export function Tries() {
-    if (!are_tries_shown.value || is_client.value || tool.value) return null;
+    if (!are_tries_shown.value || is_client.value || tool.value || beside.value) return null;
     const fixtures = [...states.value.values()].filter(state => state.wall !== "");
     const tallest = fixtures.find(state => state.id === "U5") ?? fixtures[0];
     const variant = site.value.variants?.at(-1);
@@ -37,7 +37,7 @@ export function Tries() {
                                 pick(tallest.id);
                             }}
                         >
-                            Drag a light along the wall, or away from it
+                            Drag a light along the wall
                         </button>
                     </li>
                 )}

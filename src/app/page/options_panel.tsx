@@ -52,6 +52,7 @@ export function OptionsPanel() {
             return;
         }
         split.value = 0.5;
+        pickNothing(); // its figures would cover what is compared
         void lookBeside(id).catch(tellFault);
     };
     return (
@@ -91,7 +92,7 @@ export function OptionsPanel() {
                                         ? beside.value.light
                                             ? "Take down"
                                             : "Coming …"
-                                        : "Beside"}
+                                        : "Put beside"}
                                 </button>
                             )}
                         </li>

@@ -261,6 +261,10 @@ function PlanOverlay({ view, is_main }: { view: Sight; is_main: boolean }) {
                     width={view.width}
                     height={view.height}
                     is_moving={in_hand.value}
+                    marks={(changed.value?.fixtures ?? []).map(({ position }) => [
+                        view.x(position[0]),
+                        view.y(position[1]),
+                    ])}
                 />
             )}
         </>

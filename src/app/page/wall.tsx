@@ -40,13 +40,14 @@ export function WallSheet({ is_main }: { is_main: boolean }) {
     const extent: Extent = { left, right, bottom: -strip, top };
     const lux = luxToDraw(now.light, whole.value);
     // Beside a wide pane's wall the figures at the hand have room, and cover none of the light.
-    const room = (sight.value?.width ?? 0) > 700 ? 280 : 26;
+    const pane = sight.value?.width ?? 0;
+    const room = pane > 900 ? 310 : pane > 700 ? 280 : 26;
     return (
         <Sheet
             extent={extent}
             label={`Wall ${surface.id}, unfolded`}
             class="wall"
-            margin={{ left: 62, right: room, top: 60, bottom: 14 }}
+            margin={{ left: pane > 900 ? 78 : 62, right: room, top: 60, bottom: 14 }}
             sight={sight}
             onPress={pressWall}
             onMove={(_, spot) => {

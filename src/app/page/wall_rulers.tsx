@@ -31,7 +31,7 @@ export function HeightRuler({
                 <g key={up}>
                     <line x1={x - 6} x2={x} y1={view.y(up)} y2={view.y(up)} />
                     {!named.some(peak => Math.abs(peak - up) * view.scale < 13) && (
-                        <text x={x - 9} y={view.y(up) + 4}>
+                        <text x={x - 9} y={view.y(up) + (up === 0 ? -3 : 4)}>
                             {printLength(up, unit(), unit() === "m" ? 0.1 : 0.3048).replace(/^0 in$/, "0 ft")}
                         </text>
                     )}
