@@ -55,9 +55,9 @@ export async function openWindow(browser, options = {}) {
 }
 
 /** Until the report of the property as it is now is there: a change makes the pictures busy at once. */
-export async function untilSettled(page) {
-    await page.locator(".waking").waitFor({ state: "detached", timeout: 120000 });
-    await page.locator('main[aria-busy="false"]').waitFor({ timeout: 120000 });
+export async function untilSettled(page, timeout = 120000) {
+    await page.locator(".waking").waitFor({ state: "detached", timeout });
+    await page.locator('main[aria-busy="false"]').waitFor({ timeout });
 }
 
 export async function save(page, name = "saved.site.json") {

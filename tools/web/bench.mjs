@@ -66,7 +66,7 @@ async function openOn(site) {
     if (site) {
         await dropFiles(page, [{ name: "bench.site.json", bytes: Buffer.from(JSON.stringify(site)) }]);
         await page.waitForTimeout(1000);
-        await untilSettled(page);
+        await untilSettled(page, 600000); // bounced light of a great crown, on a machine that others use too
     }
     return opened;
 }
