@@ -32,6 +32,8 @@ public:
             add(lamp.file, "catalogue");
         for (std::size_t i = 0; i < site.meshes.size(); ++i)
             add_mesh(site.meshes[i].file, fmt::format("meshes[{}].file", i));
+        for (std::size_t i = 0; i < site.photos.size(); ++i)
+            add(site.photos[i].file, fmt::format("photos[{}].file", i));
         std::vector<CarriedFile> files;
         for (auto& [name, bytes] : known_)
             files.push_back({name, std::move(bytes)});
@@ -62,7 +64,7 @@ private:
                  "put it there or name another file");
         bytes_ += whole.bytes.size();
         if (whole.fault == FileFault::too_large || bytes_ > most_file_bytes)
-            fail(path, "the site's files come to more than 200 MB", "use smaller textures or meshes");
+            fail(path, "the site's files come to more than 200 MB", "use smaller photos, textures or meshes");
         entry->second = std::move(whole.bytes);
         return &entry->second;
     }

@@ -58,6 +58,13 @@ TEST_CASE("a catalogue brings its lamps' files, by the names that lead there") {
             CHECK(std::find(names.begin(), names.end(), lamp.file) != names.end());
 }
 
+TEST_CASE("a client's photo goes with its site") {
+    const SiteFile street = read_site_file(DUSKCAST_SOURCE_DIR "/scenes/street-photo/street-photo.site.json");
+    const std::vector<CarriedFile> files = collect_files(street);
+    REQUIRE(names_of(files) == std::vector<std::string>{"street.jpg"});
+    CHECK(files[0].bytes == test::read_bytes(street.folder() / "street.jpg"));
+}
+
 TEST_CASE("a file that a page could not find again is refused with its place") {
     const test::Folder folder;
     folder.write("spot.ies", test::read_bytes(DUSKCAST_SOURCE_DIR "/scenes/lamps/garden-spot-5w.ies"));

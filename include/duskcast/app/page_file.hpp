@@ -17,8 +17,8 @@ struct CarriedFile {
     bool operator==(const CarriedFile&) const = default;
 };
 
-/// Every file that the site names, and those that these name: catalogue, LM-63, OBJ, MTL, textures; each
-/// once, by name. Throws InputError for files that cannot be read, lie elsewhere than beside or at most
+/// Every file that the site names, and those that these name: catalogue, LM-63, OBJ, MTL, textures, photos;
+/// each once, by name. Throws InputError for files that cannot be read, lie elsewhere than beside or at most
 /// `most_folders_up` above the site file, or come to more than 200 MB.
 std::vector<CarriedFile> collect_files(const SiteFile& site_file);
 
