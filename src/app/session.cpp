@@ -32,6 +32,7 @@ Site built_part_of(const Site& site) {
     part.fixtures.clear();
     part.targets.clear();
     part.views.clear();
+    part.photos.clear();
     part.zone.reset();
     part.watch_points.clear();
     part.eyes.clear();

@@ -100,6 +100,11 @@ TEST_CASE("after any change a session holds the bytes of a single run") {
          false,
          {},
          false},
+        {"a photo, which nothing is built of",
+         [](Json& one) { one["photos"] = Json::parse(R"([{"id": "street", "file": "street.jpg"}])"); },
+         false,
+         {},
+         false},
         {"another ambient light", [](Json& one) { one["ambient"] = "0.3 lx"; }, false, {}, true},
         {"a higher wall",
          [](Json& one) {
