@@ -14,6 +14,8 @@
 
 #ifdef DUSKCAST_EXIF
 #include <libexif/exif-data.h>
+#else
+#include "exif.hpp"
 #endif
 
 namespace duskcast {
@@ -53,6 +55,13 @@ void read_exif(const std::string& bytes, PhotoInfo& info) {
     if (const auto focal = exif_number(*data, EXIF_IFD_EXIF, EXIF_TAG_FOCAL_LENGTH_IN_35MM_FILM);
         focal && *focal > 0)
         info.focal_35mm = *focal;
+}
+#else
+void read_exif(const std::string& bytes, PhotoInfo& info) {
+    const ExifFigures figures = read_exif_figures(bytes);
+    info.turn = figures.turn.value_or(info.turn);
+    if (figures.focal_35mm)
+        info.focal_35mm = *figures.focal_35mm;
 }
 #endif
 
@@ -130,10 +139,8 @@ PhotoInfo check_photo(const std::filesystem::path& file, const std::string& byte
     if (static_cast<double>(info.size.x) * info.size.y > most_pixels)
         fail(file, fmt::format("the photo has {} x {} pixels", info.size.x, info.size.y),
              "scale it down to 100 megapixels at the most; 12 are plenty");
-#ifdef DUSKCAST_EXIF
     if (is_jpeg)
         read_exif(bytes, info);
-#endif
     if (info.turn >= 5)
         std::swap(info.size.x, info.size.y);
     return info;

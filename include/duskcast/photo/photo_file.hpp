@@ -25,8 +25,8 @@ struct PhotoPixels {
     bool is_blown_out(std::size_t pixel) const;   ///< a channel is at its end
 };
 
-/// Reads a JPEG or a PNG of at most 100 megapixels. Exif's Orientation and FocalLengthIn35mmFilm (CIPA
-/// DC-008) are taken where the build has libexif. Throws InputError for what is no such picture, is cut off,
+/// Reads a JPEG or a PNG of at most 100 megapixels, with Exif's Orientation and FocalLengthIn35mmFilm (CIPA
+/// DC-008). Throws InputError for what is no such picture, is cut off,
 /// has four inks, more than 8 bits a colour or several frames.
 PhotoInfo read_photo_info(const std::filesystem::path& file);
 
