@@ -33,6 +33,30 @@ std::optional<double> height_over(const Camera& camera, const glm::dvec2& foot, 
     return camera.eye.z + along * way.z - ground;
 }
 
+std::optional<double> length_between(const Camera& camera, const glm::dvec2& from,
+                                     const ClickPlane& from_plane, const glm::dvec2& to,
+                                     const ClickPlane& to_plane) {
+    const auto start = meet_plane(camera, from, from_plane.point, from_plane.normal);
+    const auto end = meet_plane(camera, to, to_plane.point, to_plane.normal);
+    if (!start || !end)
+        return std::nullopt;
+    return glm::distance(*start, *end);
+}
+
+std::optional<double> side_of(const Camera& camera, const glm::dvec2& foot, const glm::dvec2& side,
+                              double ground) {
+    const auto stand = meet_plane(camera, foot, {0, 0, ground}, {0, 0, 1});
+    if (!stand)
+        return std::nullopt;
+    const glm::dvec2 away = glm::dvec2(*stand) - glm::dvec2(camera.eye);
+    if (!(glm::dot(away, away) > 1e-12))
+        return std::nullopt;
+    const auto place = meet_plane(camera, side, *stand, glm::dvec3(glm::normalize(away), 0));
+    if (!place)
+        return std::nullopt;
+    return glm::distance(glm::dvec2(*place), glm::dvec2(*stand));
+}
+
 /// How much `value`, a function of the parameters and clicks, changes with each: central differences.
 /// First the parameters, then the clicks' coordinates.
 template <class Value, std::size_t clicks>
@@ -110,6 +134,31 @@ std::optional<MeasuredHeight> measure_height(const CameraFit& fit, const glm::dv
     return MeasuredHeight{.foot = *meet_plane(camera, foot, {0, 0, ground}, {0, 0, 1}),
                           .height = *height,
                           .deviation = std::sqrt(spread(fit, slopes, slopes))};
+}
+
+std::optional<MeasuredLength> measure_length(const CameraFit& fit, const glm::dvec2& from,
+                                             const ClickPlane& from_plane, const glm::dvec2& to,
+                                             const ClickPlane& to_plane) {
+    const auto length = length_between(fit.camera(), from, from_plane, to, to_plane);
+    if (!length)
+        return std::nullopt;
+    const auto slopes =
+        slopes_of<double, 2>(fit, {from, to}, *length, [&](const Camera& moved, const auto& at) {
+            return length_between(moved, at[0], from_plane, at[1], to_plane);
+        });
+    return MeasuredLength{*length, std::sqrt(spread(fit, slopes, slopes))};
+}
+
+std::optional<MeasuredLength> measure_side(const CameraFit& fit, const glm::dvec2& foot,
+                                           const glm::dvec2& side, double ground) {
+    const auto length = side_of(fit.camera(), foot, side, ground);
+    if (!length)
+        return std::nullopt;
+    const auto slopes =
+        slopes_of<double, 2>(fit, {foot, side}, *length, [&](const Camera& moved, const auto& at) {
+            return side_of(moved, at[0], at[1], ground);
+        });
+    return MeasuredLength{*length, std::sqrt(spread(fit, slopes, slopes))};
 }
 
 } // namespace duskcast

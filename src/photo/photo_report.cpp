@@ -1,5 +1,8 @@
 #include "duskcast/photo/photo_report.hpp"
 
+#include <algorithm>
+#include <limits>
+
 #include "duskcast/base/files.hpp"
 #include "duskcast/base/problem.hpp"
 #include "duskcast/site/layout.hpp"
@@ -32,8 +35,12 @@ TapedLength tape_of(const Site& site, const PhotoLength& length) {
 }
 
 PhotoReport measure_photo(const Site& site, const Photo& photo, const std::filesystem::path& folder) {
+    return measure_photo(site, photo, read_photo_info(path_in(folder, photo.file)));
+}
+
+PhotoReport measure_photo(const Site& site, const Photo& photo, const PhotoInfo& info) {
     PhotoReport report{.id = photo.id,
-                       .info = read_photo_info(path_in(folder, photo.file)),
+                       .info = info,
                        .focal_35mm = {},
                        .fit = {.model = CameraModel({1, 1}, false, false, false)}};
     report.focal_35mm = photo.focal_35mm ? photo.focal_35mm : report.info.focal_35mm;
@@ -75,6 +82,32 @@ Click measure_click(const Site& site, const CameraFit& fit, const glm::dvec2& pi
     if (ground && glm::distance(ground->place, camera.eye) < nearest)
         click.on_ground = ground;
     return click;
+}
+
+std::optional<ClickOnWall> measure_on_wall(const Wall& wall, const CameraFit& fit, const glm::dvec2& pixel) {
+    const glm::dvec3 eye = fit.camera().eye;
+    std::optional<ClickOnWall> found;
+    double least_off = std::numeric_limits<double>::infinity();
+    for (const RunSegment& segment : run_of(wall)) {
+        const glm::dvec3 start(segment.start, wall.foot), outward(segment.outward, 0);
+        const auto place = measure_on_plane(fit, pixel, start, outward);
+        if (!place || glm::dot(eye - start, outward) <= 0)
+            continue;
+        const double along = glm::dot(glm::dvec2(place->place) - segment.start, segment.direction);
+        const double off = std::max({0.0, -along, along - segment.length});
+        if (off >= least_off)
+            continue;
+        least_off = off;
+        found = ClickOnWall{wall.id, segment.along + along, place->place.z - wall.foot,
+                            place->deviation({segment.direction, 0}), place->deviation({0, 0, 1})};
+    }
+    return found;
+}
+
+ClickPlane plane_of(const Wall& wall, double along) {
+    const std::vector<RunSegment> run = run_of(wall);
+    const RunSegment& segment = segment_at(run, along);
+    return {{segment.start, wall.foot}, {segment.outward, 0}};
 }
 
 } // namespace duskcast

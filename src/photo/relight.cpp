@@ -4,6 +4,7 @@
 
 #include "duskcast/base/parallel.hpp"
 #include "duskcast/base/problem.hpp"
+#include "duskcast/photo/shrink_photo.hpp"
 #include "relight_state.hpp"
 
 namespace duskcast {
@@ -15,14 +16,8 @@ constexpr float by_pi = static_cast<float>(1 / pi);
 
 /// A picture with pixels `factor` times as large, still empty.
 ViewImage make_shrunk(const Camera& whole, const std::vector<SeenLens>& lenses, int factor) {
-    ViewImage small{.camera = whole};
-    Camera& camera = small.camera;
-    camera.width = std::max(1, whole.width / factor);
-    camera.height = std::max(1, whole.height / factor);
-    camera.pixels_per_tangent /= factor;
-    camera.axis_offset = (whole.axis_offset + 0.5 * glm::dvec2(whole.width - factor * camera.width,
-                                                               whole.height - factor * camera.height)) /
-                         static_cast<double>(factor);
+    ViewImage small{.camera = shrink_camera(whole, factor)};
+    const Camera& camera = small.camera;
     const std::size_t count =
         static_cast<std::size_t>(camera.width) * static_cast<std::size_t>(camera.height);
     small.luminance.resize(count);

@@ -18,6 +18,17 @@ struct MeasuredHeight {
     double deviation = 0; ///< metres
 };
 
+/// A plane that a click is taken to lie on.
+struct ClickPlane {
+    glm::dvec3 point{0};
+    glm::dvec3 normal{0, 0, 1}; ///< unit
+};
+
+struct MeasuredLength {
+    double length = 0;    ///< metres
+    double deviation = 0; ///< metres
+};
+
 /// Where the line of sight through `pixel` meets the plane through `point`; none where it does not before the
 /// eye, or only 500 m away and more.
 std::optional<MeasuredPlace> measure_on_plane(const CameraFit& fit, const glm::dvec2& pixel,
@@ -27,5 +38,16 @@ std::optional<MeasuredPlace> measure_on_plane(const CameraFit& fit, const glm::d
 /// the line of sight through its top. None where the foot is not seen on the ground.
 std::optional<MeasuredHeight> measure_height(const CameraFit& fit, const glm::dvec2& foot,
                                              const glm::dvec2& top, double ground = 0);
+
+/// Between two clicks, each on its plane: what the camera has wrong for both alike does not count. None where
+/// one of them does not meet its plane.
+std::optional<MeasuredLength> measure_length(const CameraFit& fit, const glm::dvec2& from,
+                                             const ClickPlane& from_plane, const glm::dvec2& to,
+                                             const ClickPlane& to_plane);
+
+/// How far to the side of something upright a click lies: on the upright plane through its foot, level across
+/// the line of sight. For crowns, whose side is seen there.
+std::optional<MeasuredLength> measure_side(const CameraFit& fit, const glm::dvec2& foot,
+                                           const glm::dvec2& side, double ground = 0);
 
 } // namespace duskcast

@@ -19,6 +19,9 @@ struct PhotoReport {
 /// it is about the marks.
 PhotoReport measure_photo(const Site& site, const Photo& photo, const std::filesystem::path& folder);
 
+/// The same where the file has been read.
+PhotoReport measure_photo(const Site& site, const Photo& photo, const PhotoInfo& info);
+
 /// Where a mark of a photo is, metres.
 glm::dvec3 place_of(const Site& site, const PhotoMark& mark);
 
@@ -39,5 +42,12 @@ struct Click {
     std::optional<MeasuredPlace> on_ground;
 };
 Click measure_click(const Site& site, const CameraFit& fit, const glm::dvec2& pixel);
+
+/// A click taken to lie on that wall, past its outline too: on the first of its faces that turns to the
+/// camera and has it, else on the nearest end of one. None where the line of sight meets none of them.
+std::optional<ClickOnWall> measure_on_wall(const Wall& wall, const CameraFit& fit, const glm::dvec2& pixel);
+
+/// The plane of a wall's face at a place along its run.
+ClickPlane plane_of(const Wall& wall, double along);
 
 } // namespace duskcast
