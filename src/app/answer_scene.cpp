@@ -12,9 +12,8 @@
 #include "duskcast/view/fixture_bodies.hpp"
 
 namespace duskcast {
-namespace {
 
-const char* name_of(OutlineShape::Role role) {
+const char* outline_word(OutlineShape::Role role) {
     switch (role) {
     case OutlineShape::Role::edge:
         return "edge";
@@ -32,6 +31,19 @@ const char* name_of(OutlineShape::Role role) {
     return "edge";
 }
 
+std::vector<std::uint8_t> print_rgba(const Raster& raster) {
+    std::vector<std::uint8_t> rgba;
+    rgba.reserve(4 * raster.colour.size());
+    for (const Colour& pixel : raster.colour) {
+        for (const double channel : pixel)
+            rgba.push_back(static_cast<std::uint8_t>(std::lround(255 * std::clamp(channel, 0.0, 1.0))));
+        rgba.push_back(255);
+    }
+    return rgba;
+}
+
+namespace {
+
 Json print_surface(const Surface& surface, AnswerMaker& maker) {
     Json grid = nullptr;
     if (surface.has_grid())
@@ -40,7 +52,7 @@ Json print_surface(const Surface& surface, AnswerMaker& maker) {
                 {"rows", surface.grid.rows}, {"cells", maker.add(surface.grid.sensor)}};
     Json outline = Json::array();
     for (const OutlineShape& shape : surface.outline)
-        outline.push_back({{"role", name_of(shape.role)},
+        outline.push_back({{"role", outline_word(shape.role)},
                            {"id", shape.id},
                            {"points", points(shape.points)},
                            {"is_closed", shape.is_closed}});
@@ -237,7 +249,7 @@ Json answer_view(Session& session, const Json& question, AnswerMaker& maker, con
         .stops = look.stops};
     return {{"width", camera.width},
             {"height", camera.height},
-            {"rgba", maker.add(std::move(rgba))},
+            {"rgba", maker.add(print_rgba(raster))},
             {"sentences", print_views(site, {result}, usual_lit_luminance)}};
 }
 

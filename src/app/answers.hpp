@@ -8,6 +8,7 @@
 
 #include "duskcast/app/engine.hpp"
 #include "duskcast/app/session.hpp"
+#include "duskcast/draw/canvas.hpp"
 
 namespace duskcast {
 
@@ -60,6 +61,19 @@ Json answer_probe(const Session& session, const Json& question);
 // For drawing (answer_scene.cpp).
 Json answer_scene(const Session& session, AnswerMaker& maker);
 Json answer_view(Session& session, const Json& question, AnswerMaker& maker, const Progress& progress);
+
+const char* outline_word(OutlineShape::Role role);
+std::vector<std::uint8_t> print_rgba(const Raster& raster); ///< 8-bit sRGB with alpha 255, row by row
+
+// Photos (answer_photo.cpp).
+class PhotoDesk;
+Json answer_photos(const Session& session, PhotoDesk& desk);
+Json answer_photo_lines(const Session& session, PhotoDesk& desk, const Json& question);
+Json answer_photo_click(const Session& session, PhotoDesk& desk, const Json& question);
+Json answer_photo_length(const Session& session, PhotoDesk& desk, const Json& question);
+Json answer_photo_upright(const Session& session, PhotoDesk& desk, const Json& question);
+Json answer_relight(Session& session, PhotoDesk& desk, const Json& question, AnswerMaker& maker,
+                    const Progress& progress);
 
 // Load and price (answer_load.cpp).
 Json answer_load(const Session& session, const Json& question);

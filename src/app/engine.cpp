@@ -10,6 +10,7 @@
 #include "duskcast/app/lamp_steps.hpp"
 #include "duskcast/base/files.hpp"
 #include "duskcast/site/season.hpp"
+#include "photo_desk.hpp"
 
 namespace duskcast {
 
@@ -76,6 +77,7 @@ struct Engine::State {
     fs::path root;
     TaskProgress progress;
     Session session;
+    PhotoDesk photos;
 
     State(fs::path root_folder, TaskProgress report)
         : root(std::move(root_folder)), progress(std::move(report)), session(root / site_folder) {
@@ -101,6 +103,11 @@ struct Engine::State {
     const Fixture& fixture(const Json& question) const {
         const std::string id = question.at("fixture").get<std::string>();
         return session.site().fixtures[find_fixtures(session.site(), {id}).front()];
+    }
+
+    void forget_files() {
+        session.forget_files();
+        photos.forget_files();
     }
 
     void require_open() const {
@@ -213,6 +220,18 @@ struct Engine::State {
             return {{"text", print_site(in_units(session.file().site, question))}};
         if (what == "view")
             return answer_view(session, question, maker, progress_of("view"));
+        if (what == "photos")
+            return answer_photos(session, photos);
+        if (what == "photo_lines")
+            return answer_photo_lines(session, photos, question);
+        if (what == "photo_click")
+            return answer_photo_click(session, photos, question);
+        if (what == "photo_length")
+            return answer_photo_length(session, photos, question);
+        if (what == "photo_upright")
+            return answer_photo_upright(session, photos, question);
+        if (what == "relight")
+            return answer_relight(session, photos, question, maker, progress_of("photo"));
         if (what == "sweep")
             return answer_sweep(session, question, progress_of("sweep"));
         if (what == "suggest")
@@ -237,7 +256,7 @@ Answer Engine::put_file(const std::string& name, std::span<const std::uint8_t> b
                       const fs::path file = state_->path_of(name);
                       fs::create_directories(file.parent_path());
                       write_text_file(file, {reinterpret_cast<const char*>(bytes.data()), bytes.size()});
-                      state_->session.forget_files();
+                      state_->forget_files();
                       return Json::object();
                   })
                 .dump(),
@@ -248,7 +267,7 @@ Answer Engine::remove_file(const std::string& name) {
     return {guard(state_->session.folder(),
                   [&]() -> Json {
                       fs::remove(state_->path_of(name));
-                      state_->session.forget_files();
+                      state_->forget_files();
                       return Json::object();
                   })
                 .dump(),

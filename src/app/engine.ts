@@ -620,6 +620,138 @@ export interface View {
     sentences: string[];
 }
 
+// ---- Photos -----------------------------------------------------------------------------------------------
+// Pixels count right and down from the upper left corner of the picture held upright.
+
+export interface PhotoMark {
+    id: string;
+    /** Id of the wall, opening, gable or area that its place belongs to; empty: none. */
+    of: string;
+    /** "lower left corner", or the place in figures. */
+    place: string;
+    /** Where its place falls by the camera; null: the camera is not known. */
+    falls_at: [number, number] | null;
+    off_px: number | null;
+    /** "0.6 px, 1/2 in", or what the others say of it; empty: the camera is not known. */
+    fit_words: string;
+    state: "open" | "good" | "off" | "wrong";
+}
+
+export interface PhotoFixture {
+    id: string;
+    /** Null: not before the camera. */
+    lens: [number, number] | null;
+    foot: [number, number] | null;
+    /** Where its axis meets something; null: nothing, or that is not before the camera. */
+    aim: [number, number] | null;
+    is_hidden: boolean;
+    /** Along its wall at its setback: metres along, and the pixel of the lens there; empty: it has no wall. */
+    rail: [number, number, number][];
+}
+
+export interface PhotoState {
+    id: string;
+    file: string;
+    /** Null: the file is missing or at fault. */
+    size: [number, number] | null;
+    /** As the site or the file tells it; null: neither does. */
+    focal_35mm: number | null;
+    /** Whether its marks settle the camera. */
+    is_found: boolean;
+    /** Why not, and which click would. */
+    problems: Problem[];
+    /** What the marks leave open. */
+    doubts: string[];
+    /** "Good to 1 in on the walls and 5 in on the ground"; may be empty. */
+    worth: string;
+    marks: PhotoMark[];
+    fixtures: PhotoFixture[];
+}
+
+/** What of the site can be pointed at. */
+export interface PhotoPlace {
+    id: string;
+    of: string;
+    words: string;
+    /** With along and up, metres; empty: `at` says where. */
+    wall: string;
+    along: number;
+    up: number;
+    at: [number, number, number] | null;
+    falls_at: [number, number] | null;
+    is_marked: boolean;
+}
+
+/** What is drawn on a photo: the feet of its walls and their parts; grid and shapes are empty without a camera. */
+export interface PhotoLines {
+    version: number;
+    grid: {
+        wall: string;
+        is_upright: boolean;
+        is_strong: boolean;
+        /** How far along or up it lies. */
+        words: string;
+        points: [number, number][];
+    }[];
+    shapes: {
+        wall: string;
+        id: string;
+        role: "edge" | "gable" | "opening" | "projection" | "corner" | "area";
+        points: [number, number][];
+        is_closed: boolean;
+    }[];
+    places: PhotoPlace[];
+}
+
+export interface PhotoClickQuestion {
+    photo: string;
+    pixel: [number, number];
+    /** Taken to lie on that wall, past its outline too. */
+    wall?: string;
+    /** Taken to lie at that height, metres. */
+    level?: number;
+}
+
+export interface PhotoClick {
+    version: number;
+    wall: { wall: string; along: number; up: number; words: string } | null;
+    ground: { at: [number, number]; words: string } | null;
+}
+
+export interface PhotoLength {
+    version: number;
+    length: number | null;
+    /** Nine times of ten; metres. */
+    within: number | null;
+    words: string;
+}
+
+export interface PhotoUpright {
+    version: number;
+    at: [number, number];
+    height: number;
+    width: number;
+    words: string;
+}
+
+export interface RelightQuestion {
+    photo: string;
+    /** At most so many pixels across. */
+    width: number;
+    /** With the light that bounced a moment ago, so that it comes sooner. */
+    is_quick?: boolean;
+}
+
+export interface Relit {
+    version: number;
+    width: number;
+    height: number;
+    /** As View.rgba. */
+    rgba: Uint8ClampedArray;
+    /** What the picture cannot tell. */
+    doubts: string[];
+}
+
 /** The fixed scale of light of the plates, and how the night is toned; shaders are checked against both. */
 export interface LightScale {
     /** 256 colours from the scale's least to its most, evenly in the logarithm: sRGB bytes, 3 a colour. */
@@ -670,7 +802,7 @@ export interface Forms {
 // ---- The engine -------------------------------------------------------------------------------------------
 
 export interface Progress {
-    /** "bounce", "report", "sweep", "suggest", "tolerance", "compare", "view". */
+    /** "bounce", "report", "sweep", "suggest", "tolerance", "compare", "view", "photo". */
     task: string;
     /** 0..1. */
     share: number;
@@ -717,6 +849,23 @@ export interface Engine {
     tidy(units?: "ft" | "m"): Promise<string>;
 
     view(question: ViewQuestion): Promise<View>;
+    photos(): Promise<PhotoState[]>;
+    photoLines(photo: string): Promise<PhotoLines>;
+    /** What lies at a pixel, which rejects where the photo's camera is not known; so do the two that follow. */
+    photoClick(question: PhotoClickQuestion): Promise<PhotoClick>;
+    photoLength(photo: string, from: [number, number], to: [number, number]): Promise<PhotoLength>;
+    /** A tree by pixels of its foot, its top and one of its sides. */
+    photoUpright(
+        photo: string,
+        foot: [number, number],
+        top: [number, number],
+        side: [number, number],
+    ): Promise<PhotoUpright>;
+    /**
+     * The photo by night, as `duskcast photo` shows it; null: the document went on. `look`: another option of the
+     * newest document.
+     */
+    relight(question: RelightQuestion, look?: Look): Promise<Relit | null>;
     sweep(question: SweepQuestion): Promise<Sweep>;
     suggest(question: SuggestQuestion): Promise<Suggestions>;
     tolerance(question?: { target?: string; samples?: number }): Promise<Tolerance>;
@@ -1133,6 +1282,49 @@ class WorkerEngine implements Engine {
                 throw reason instanceof Overtaken ? new Cancelled() : reason;
             } finally {
                 this.is_viewing = false;
+            }
+        });
+    }
+
+    async photos(): Promise<PhotoState[]> {
+        return (await this.askFront<{ photos: PhotoState[] }>({ ask: "photos" })).photos;
+    }
+    photoLines(photo: string): Promise<PhotoLines> {
+        return this.askFront({ ask: "photo_lines", photo });
+    }
+    photoClick(question: PhotoClickQuestion): Promise<PhotoClick> {
+        return this.askFront({ ask: "photo_click", ...question });
+    }
+    photoLength(photo: string, from: [number, number], to: [number, number]): Promise<PhotoLength> {
+        return this.askFront({ ask: "photo_length", photo, from, to });
+    }
+    photoUpright(
+        photo: string,
+        foot: [number, number],
+        top: [number, number],
+        side: [number, number],
+    ): Promise<PhotoUpright> {
+        return this.askFront({ ask: "photo_upright", photo, foot, top, side });
+    }
+
+    async relight(question: RelightQuestion, look?: Look): Promise<Relit | null> {
+        await this.changes;
+        const version = this.state.version;
+        return this.queueBack(async () => {
+            if (this.state.version !== version || this.accepted.version !== version) return null;
+            const state = look ? { ...this.accepted, look, version: -++this.beside } : this.accepted;
+            try {
+                const back = await this.hold("back", state);
+                const answer = await back.ask<Omit<Relit, "rgba"> & { rgba: Uint8Array }>({
+                    ask: "relight",
+                    ...question,
+                });
+                if (!look && !question.is_quick) this.settled_version = state.version;
+                const rgba = new Uint8ClampedArray(answer.rgba.buffer as ArrayBuffer);
+                return { ...answer, version, rgba };
+            } catch (reason) {
+                if (reason instanceof Overtaken) return null;
+                throw reason;
             }
         });
     }

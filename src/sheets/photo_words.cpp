@@ -15,12 +15,6 @@ using PhotoJson = nlohmann::ordered_json;
 
 constexpr double ninety_percent = 1.645; ///< standard deviations of a normal distribution to either side
 
-/// "22 ft 4 in (within 3 in)": nine times of ten it is.
-std::string print_within(double metres, double deviation, LengthUnit unit) {
-    return fmt::format("{} (within {})", print_length(metres, unit),
-                       print_length(std::max(ninety_percent * deviation, 0.01), unit));
-}
-
 double field_of_view(const PhotoReport& report) {
     return 2 * std::atan(0.5 * report.info.size.x / report.fit.camera().pixels_per_tangent);
 }
@@ -56,22 +50,11 @@ void add_marks(const Site& site, const CameraFit& fit, std::vector<std::string>&
                        {"off, pixels", TableAlign::right, 13},
                        {"at its distance", TableAlign::right, 17}});
     lines.push_back("  " + table.print_head());
-    const MarkFit* suspect = nullptr;
-    for (const MarkFit& mark : fit.marks) {
+    for (const MarkFit& mark : fit.marks)
         lines.push_back("  " + table.print_row({mark.id, fmt::format("{:.1f}", glm::length(mark.off_px)),
                                                 print_length(mark.off_m, site.units)}));
-        if (mark.is_suspect)
-            suspect = &mark;
-    }
-    if (suspect)
-        lines.push_back(
-            fmt::format("  mark {} looks wrong: the others would have it {:.0f} pixels away, {} at its "
-                        "distance; point at it again, or check where it is said to be",
-                        suspect->id, suspect->without_px, print_length(suspect->without_m, site.units)));
-    if (fit.is_flat)
-        lines.push_back(
-            "  all marks lie in one plane: heights and widths on it are good, but what stands before "
-            "it is uncertain; a mark on the ground 12 ft or more before it would settle that");
+    for (const std::string& doubt : print_mark_doubts(fit))
+        lines.push_back("  " + doubt);
 }
 
 /// "2 in longer than the tape has it".
@@ -108,40 +91,12 @@ void add_click(const Site& site, const Click& click, std::vector<std::string>& l
         lines.push_back(where + " on no wall of the site and not on the ground");
 }
 
-/// What the picture cannot tell, and what would help.
-void add_scan(const PhotoScan& scan, std::vector<std::string>& lines) {
-    if (scan.is_white_blown_out)
-        lines.push_back("  the white place is too bright for the file: point at one that is less bright");
-    if (scan.daylight_from == DaylightFrom::walls)
-        lines.push_back(
-            "  how bright the daylight was is taken from the walls' finish; a white place, such as "
-            "trim or a grey card at the wall, would tell it better");
-    if (scan.daylight_from == DaylightFrom::surfaces)
-        lines.push_back(
-            "  no wall is seen, so how bright the daylight was is taken from the ground's finish");
-    constexpr double much_lost = 0.01;
-    if (scan.blown_out > much_lost)
-        lines.push_back(fmt::format("  {} of the picture is too bright for the file and comes out too dark",
-                                    print_share(scan.blown_out)));
-    for (const std::string& tree : scan.unmasked_trees)
-        lines.push_back(fmt::format("  tree {} has no mask: its leaves are taken for what is behind them; "
-                                    "draw round it",
-                                    tree));
-    for (const std::string& plant : scan.unseen_plants)
-        lines.push_back(
-            fmt::format("  plant {} has a mask, but the camera sees nothing of it: check where it "
-                        "stands; it stays dark",
-                        plant));
-    if (scan.beyond > 0)
-        lines.push_back(fmt::format("  {} of the picture shows nothing of the site and goes to dusk",
-                                    print_share(scan.beyond)));
-}
-
 void add_night(const Site& site, const PhotoNight& night, std::vector<std::string>& lines) {
     lines.push_back(fmt::format("  by night: mean {} cd/m2, brightest surface {} cd/m2",
                                 print_number(night.seen.report.mean), print_number(night.seen.report.max)));
     if (night.variant.empty())
-        add_scan(night.scan, lines);
+        for (const std::string& doubt : print_scan_doubts(night.scan))
+            lines.push_back("  " + doubt);
     add_seen(site, night.seen, lines);
 }
 
@@ -232,6 +187,54 @@ PhotoJson camera_json(const PhotoReport& report) {
 }
 
 } // namespace
+
+std::string print_within(double metres, double deviation, LengthUnit unit) {
+    return fmt::format("{} (within {})", print_length(metres, unit),
+                       print_length(std::max(ninety_percent * deviation, 0.01), unit));
+}
+
+std::vector<std::string> print_mark_doubts(const CameraFit& fit) {
+    std::vector<std::string> doubts;
+    for (const MarkFit& mark : fit.marks)
+        if (mark.is_suspect)
+            doubts.push_back(
+                fmt::format("mark {} looks wrong: the others would have it {:.0f} pixels away; point at it "
+                            "again, or check where it is said to be",
+                            mark.id, mark.without_px));
+    if (fit.is_flat)
+        doubts.push_back(
+            "all marks lie in one plane: heights and widths on it are good, but what stands before "
+            "it is uncertain; a mark on the ground 12 ft or more before it would settle that");
+    return doubts;
+}
+
+std::vector<std::string> print_scan_doubts(const PhotoScan& scan) {
+    std::vector<std::string> doubts;
+    if (scan.is_white_blown_out)
+        doubts.push_back("the white place is too bright for the file: point at one that is less bright");
+    if (scan.daylight_from == DaylightFrom::walls)
+        doubts.push_back(
+            "how bright the daylight was is taken from the walls' finish; a white place, such as "
+            "trim or a grey card at the wall, would tell it better");
+    if (scan.daylight_from == DaylightFrom::surfaces)
+        doubts.push_back("no wall is seen, so how bright the daylight was is taken from the ground's finish");
+    constexpr double much_lost = 0.01;
+    if (scan.blown_out > much_lost)
+        doubts.push_back(fmt::format("{} of the picture is too bright for the file and comes out too dark",
+                                     print_share(scan.blown_out)));
+    for (const std::string& tree : scan.unmasked_trees)
+        doubts.push_back(fmt::format("tree {} has no mask: its leaves are taken for what is behind them; "
+                                     "draw round it",
+                                     tree));
+    for (const std::string& plant : scan.unseen_plants)
+        doubts.push_back(fmt::format("plant {} has a mask, but the camera sees nothing of it: check where it "
+                                     "stands; it stays dark",
+                                     plant));
+    if (scan.beyond > 0)
+        doubts.push_back(fmt::format("{} of the picture shows nothing of the site and goes to dusk",
+                                     print_share(scan.beyond)));
+    return doubts;
+}
 
 std::vector<std::string> print_photos(const Site& site, const std::vector<PhotoAnswer>& photos,
                                       double lit_luminance) {

@@ -58,6 +58,9 @@ public:
     const Look& look() const { return held_.look; }
     const Stage& stage() const { return *held_.stage; }
     const Lighting& lighting() const { return held_.lighting; }
+    /// For what outlives a change.
+    const std::shared_ptr<const Stage>& stage_held() const { return held_.stage; }
+    const BounceSetup& bounce() const { return bounce_; } ///< of the lighting once it is settled
     /// A fixture's direct light, one a sensor.
     const std::vector<float>& layer(std::size_t fixture) const { return held_.layers[fixture]; }
 

@@ -34,4 +34,13 @@ std::string print_photos_json(const std::vector<PhotoAnswer>& photos);
 /// Of one camera: "eye_ft", "azimuth", "pitch", "roll" (degrees), "focal_px", and how far off each may be.
 std::string print_camera_json(const PhotoReport& report);
 
+/// "22 ft 4 in (within 3 in)": nine times of ten it is.
+std::string print_within(double metres, double deviation, LengthUnit unit);
+
+/// Which mark looks wrong, and what the marks leave open; empty where all is well.
+std::vector<std::string> print_mark_doubts(const CameraFit& fit);
+
+/// What the picture cannot tell by night, and what would help.
+std::vector<std::string> print_scan_doubts(const PhotoScan& scan);
+
 } // namespace duskcast
