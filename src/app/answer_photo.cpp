@@ -62,17 +62,30 @@ bool is_same_place(const Site& site, const PhotoMark& a, const PhotoMark& b) {
     return glm::distance(place_of(site, a), place_of(site, b)) < near;
 }
 
-/// "left window, lower left corner": where a mark is said to be.
+/// "16 ft 9 in east, 16 ft south, on the ground".
+std::string print_spot(const glm::dvec3& at, LengthUnit unit) {
+    return fmt::format("{} {}, {} {}, {}", print_length(std::abs(at.x), unit), at.x < 0 ? "west" : "east",
+                       print_length(std::abs(at.y), unit), at.y < 0 ? "south" : "north",
+                       at.z == 0 ? "on the ground" : print_length(at.z, unit) + " up");
+}
+
+/// The part and the place on it, such as "left-window" and "lower left corner": where a mark is said to be.
 std::pair<std::string, std::string> name_place(const Site& site, const std::vector<PhotoPlace>& places,
                                                const PhotoMark& mark) {
     for (const PhotoPlace& place : places)
         if (is_same_place(site, place.mark, mark))
             return {place.of, place.words};
     if (mark.at)
-        return {"", fmt::format("{} east, {} north, {} up", print_length(mark.at->x, site.units),
-                                print_length(mark.at->y, site.units), print_length(mark.at->z, site.units))};
+        return {"", print_spot(*mark.at, site.units)};
     return {mark.wall, fmt::format("{} along, {} up", print_length(mark.along, site.units),
                                    print_length(mark.up, site.units))};
+}
+
+/// "the lower left corner of the left window".
+std::string call_place(const std::pair<std::string, std::string>& place) {
+    auto [of, words] = place;
+    std::replace(of.begin(), of.end(), '-', ' ');
+    return of.empty() ? "the mark at " + words : fmt::format("the {} of the {}", words, of);
 }
 
 /// Clicks are good to 1 pixel in 960 (fit_camera): three times that is more than a hand's trembling.
@@ -97,8 +110,8 @@ Json print_marks(const Site& site, const Photo& photo, const PhotoSight& sight) 
             row["fit_words"] =
                 fit.is_suspect
                     ? fmt::format("looks wrong: the others would have it {:.0f} px away", fit.without_px)
-                    : fmt::format("{:.1f} px, {}", glm::length(fit.off_px),
-                                  print_length(fit.off_m, site.units));
+                    : fmt::format("{:.1f} px{}", glm::length(fit.off_px),
+                                  fit.off_m < 0.006 ? "" : ", " + print_length(fit.off_m, site.units));
             row["state"] = mark_state(fit, sight.report->info.size);
         }
         list.push_back(std::move(row));
@@ -201,7 +214,9 @@ Json print_photo(const Session& session, const Photo& photo, const PhotoSight& s
             answer["focal_35mm"] = number(sight.info->focal_35mm);
     }
     if (sight.report) {
-        answer["doubts"] = print_mark_doubts(sight.report->fit);
+        answer["doubts"] = print_mark_doubts(sight.report->fit, site.units, [&](std::size_t mark) {
+            return call_place(name_place(site, list_places(site), photo.marks[mark]));
+        });
         answer["worth"] = print_worth(site, photo, *sight.report);
         answer["fixtures"] = print_seen_fixtures(session, sight.report->fit.camera());
     }

@@ -53,7 +53,7 @@ void add_marks(const Site& site, const CameraFit& fit, std::vector<std::string>&
     for (const MarkFit& mark : fit.marks)
         lines.push_back("  " + table.print_row({mark.id, fmt::format("{:.1f}", glm::length(mark.off_px)),
                                                 print_length(mark.off_m, site.units)}));
-    for (const std::string& doubt : print_mark_doubts(fit))
+    for (const std::string& doubt : print_mark_doubts(fit, site.units))
         lines.push_back("  " + doubt);
 }
 
@@ -193,14 +193,16 @@ std::string print_within(double metres, double deviation, LengthUnit unit) {
                        print_length(std::max(ninety_percent * deviation, 0.01), unit));
 }
 
-std::vector<std::string> print_mark_doubts(const CameraFit& fit) {
+std::vector<std::string> print_mark_doubts(const CameraFit& fit, LengthUnit unit,
+                                           const std::function<std::string(std::size_t)>& name) {
     std::vector<std::string> doubts;
-    for (const MarkFit& mark : fit.marks)
-        if (mark.is_suspect)
-            doubts.push_back(
-                fmt::format("mark {} looks wrong: the others would have it {:.0f} pixels away; point at it "
-                            "again, or check where it is said to be",
-                            mark.id, mark.without_px));
+    for (std::size_t i = 0; i < fit.marks.size(); ++i)
+        if (fit.marks[i].is_suspect)
+            doubts.push_back(fmt::format("{} looks wrong: the others would have it {:.0f} pixels away, {} at "
+                                         "its distance; point at it "
+                                         "again, or check where it is said to be",
+                                         name ? name(i) : "mark " + fit.marks[i].id, fit.marks[i].without_px,
+                                         print_length(fit.marks[i].without_m, unit)));
     if (fit.is_flat)
         doubts.push_back(
             "all marks lie in one plane: heights and widths on it are good, but what stands before "

@@ -1,6 +1,8 @@
 #pragma once
 // What is said of a site's photos.
 
+#include <functional>
+
 #include "duskcast/photo/photo_report.hpp"
 #include "duskcast/photo/relight.hpp"
 #include "duskcast/sheets/photo_marks.hpp"
@@ -37,8 +39,10 @@ std::string print_camera_json(const PhotoReport& report);
 /// "22 ft 4 in (within 3 in)": nine times of ten it is.
 std::string print_within(double metres, double deviation, LengthUnit unit);
 
-/// Which mark looks wrong, and what the marks leave open; empty where all is well.
-std::vector<std::string> print_mark_doubts(const CameraFit& fit);
+/// Which mark looks wrong, and what the marks leave open; empty where all is well. `name`: what a mark is
+/// called; empty: "mark" and its id.
+std::vector<std::string> print_mark_doubts(const CameraFit& fit, LengthUnit unit,
+                                           const std::function<std::string(std::size_t mark)>& name = {});
 
 /// What the picture cannot tell by night, and what would help.
 std::vector<std::string> print_scan_doubts(const PhotoScan& scan);

@@ -232,7 +232,7 @@ function layCable(path: Point[]): void {
 }
 
 /** A rectangle drawn on a wall's sheet, metres along and up: an opening or a gable there. */
-function setOnWall(wall: string, from: Spot, to: Spot): void {
+export function setOnWall(wall: string, from: Spot, to: Spot): void {
     const now = tool.value;
     const index = site.value.walls?.findIndex(candidate => candidate.id === wall) ?? -1;
     const owner = site.value.walls?.[index];

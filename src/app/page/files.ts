@@ -2,6 +2,7 @@
 
 import { signal } from "@preact/signals";
 import { option } from "./options.ts";
+import { isPicture, takePhoto } from "./photo_file.ts";
 import { chosen_fixtures, pickNothing } from "./pick.ts";
 import {
     change,
@@ -18,6 +19,7 @@ import {
 } from "./property.ts";
 import { freeId, readSite, type Site } from "./site.ts";
 import { walkAnew } from "./stand.ts";
+import { bringPhoto } from "./surfaces.tsx";
 import { readZip, writeZip } from "./zip.ts";
 
 /** What is to be said of a file that was dropped in or chosen. */
@@ -91,6 +93,7 @@ function openDocument(name: string, files: Map<string, Uint8Array>): void {
     openText(text, name.slice(folder.length), beside);
     pickNothing();
     walkAnew();
+    if (opened.photos?.length) bringPhoto();
     const missing = filesNamed(opened).filter(file => !beside.has(file));
     if (missing.length)
         file_words.value = {
@@ -101,7 +104,8 @@ function openDocument(name: string, files: Map<string, Uint8Array>): void {
 
 function filesNamed(opened: Site): string[] {
     const named: unknown[] = [opened.catalogue];
-    for (const thing of [...(opened.lamps ?? []), ...(opened.meshes ?? [])]) named.push(thing.file);
+    for (const thing of [...(opened.lamps ?? []), ...(opened.meshes ?? []), ...(opened.photos ?? [])])
+        named.push(thing.file);
     return named.filter(name => typeof name === "string");
 }
 
@@ -115,12 +119,22 @@ function nameInSite(opened: Site, name: string): string {
     );
 }
 
+/** Whether a picture belongs to something of the site: a photo or a shape that names it. */
+function isWanted(name: string, files: Map<string, Uint8Array>): boolean {
+    if (filesNamed(site.value).includes(nameInSite(site.value, name))) return true;
+    return [...files].some(
+        ([other, bytes]) => /\.mtl$/i.test(other) && new TextDecoder().decode(bytes).includes(name),
+    );
+}
+
 function join(files: Map<string, Uint8Array>): void {
     const joined: string[] = [];
     const refused: string[] = [];
     const all = new Map(companions.value);
+    const photos: string[] = [];
     for (const [name, bytes] of files) {
-        if (!/\.(ies|obj|mtl|csv|catalogue\.json|png|jpe?g)$/i.test(name)) refused.push(name);
+        if (isPicture(name) && !isWanted(name, new Map([...all, ...files]))) photos.push(name);
+        else if (!/\.(ies|obj|mtl|csv|catalogue\.json|png|jpe?g)$/i.test(name)) refused.push(name);
         else {
             if (!is_list(name)) all.set(nameInSite(site.value, name), bytes);
             joined.push(name);
@@ -151,12 +165,13 @@ function join(files: Map<string, Uint8Array>): void {
                 draft.catalogue = name;
             });
     }
+    for (const name of photos) takePhoto(name, files.get(name) as Uint8Array);
     if (refused.length)
         file_words.value = {
-            words: `${refused.join(", ")}: not a kind of file that duskcast knows. It takes site files, lamps (.ies), shapes (.obj with .mtl and pictures), catalogues and price lists (.csv).`,
+            words: `${refused.join(", ")}: not a kind of file that duskcast knows. It takes site files, lamps (.ies), shapes (.obj with .mtl and pictures), photos (.jpg, .png), catalogues and price lists (.csv).`,
             is_bad: true,
         };
-    else file_words.value = { words: `Taken: ${joined.join(", ")}.`, is_bad: false };
+    else if (joined.length) file_words.value = { words: `Taken: ${joined.join(", ")}.`, is_bad: false };
 }
 
 function fileName(): string {

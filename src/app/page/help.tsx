@@ -8,6 +8,7 @@ import { beside, lookBeside } from "./beside.ts";
 import { file_words } from "./files.ts";
 import { fault, tellFault } from "./light.ts";
 import { is_help_open, startNew } from "./mast.tsx";
+import { photo_shown } from "./photo_state.ts";
 import { chosen_fixtures, pick, states } from "./pick.ts";
 import { is_client, site } from "./property.ts";
 import { panes, worked_in } from "./surfaces.tsx";
@@ -32,7 +33,7 @@ export function Tries() {
                         <button
                             type="button"
                             onClick={() => {
-                                panes.value = ["walk", "wall"];
+                                panes.value = [photo_shown.value ? "photo" : "walk", "wall"];
                                 worked_in.value = "wall";
                                 pick(tallest.id);
                             }}
@@ -138,6 +139,7 @@ const keys: [string, string][] = [
     ["+, −, 0", "bring the wall or the plan nearer, further off, or show all; Ctrl and arrows move it"],
     ["Drawing", "arrow keys move a cross by a foot (Shift: ten feet, Alt: an inch), Enter sets it"],
     ["52 ft, then ↓", "draws that far that way; “6 ft, 0” is a place, “42 in x 5 ft” a window’s size"],
+    ["On a photo", "arrow keys move the cross or a mark by a pixel, with Shift by ten"],
     ["Tab", "goes from light to light, window to window"],
     ["Ctrl + Z, Ctrl + Y", "undo, redo"],
     ["Ctrl + S, Ctrl + O", "save, open"],
@@ -190,14 +192,19 @@ export function Help() {
             ) : (
                 <>
                     <p>
-                        The walk, the wall and the plan show one property. What you pick in one is picked in
-                        all of them, and each of them can change it. Direct light follows your hand; light
-                        that bounces, and the report, come when it rests.
+                        The walk, the photo, the wall and the plan show one property. What you pick in one is
+                        picked in all of them, and each of them can change it. Direct light follows your hand;
+                        light that bounces, and the report, come when it rests.
                     </p>
                     <p>
                         <strong>On the wall</strong> a light stands on the strip of ground before it, to
                         scale: drag it along, or away. The cross on the wall is where its beam is aimed: drag
                         it up to stand the light more upright. Tilt counts from straight up.
+                    </p>
+                    <p>
+                        <strong>On a photo</strong> a few marks tell where it was taken from; then two clicks
+                        measure, trace a window or a door, and lights are dragged along the wall where the
+                        client will see them. A picture dropped onto the page becomes a photo.
                     </p>
                     <p>
                         <strong>Shift and click</strong> picks several. Figures beside a light can be typed:

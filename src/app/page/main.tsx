@@ -16,6 +16,8 @@ import { keyOnPicked } from "./marks.tsx";
 import { is_help_open, Mast, type Surroundings, setSurroundings } from "./mast.tsx";
 import { PaperFoot, PaperHead } from "./paper.tsx";
 import { emptySite } from "./parts.ts";
+import { keyOnPhoto } from "./photo_draw.ts";
+import { followPhotos } from "./photo_state.ts";
 import { chosen, pickNothing } from "./pick.ts";
 import { followPrices } from "./prices.ts";
 import { abandon, is_client, openText, redo, site, undo } from "./property.ts";
@@ -72,12 +74,14 @@ function onKey(event: KeyboardEvent): void {
         if (tool.value) take(undefined);
         else pickNothing();
         abandon();
+    } else if (tool.value && drawn_on.value === "photo") {
+        if (!at.closest("button") && keyOnPhoto(event)) done();
     } else if (key === "enter" && tool.value && !at.closest("button")) {
         done();
-        if (is_keyed.value) setCross(drawn_on.value);
+        if (is_keyed.value && drawn_on.value !== "photo") setCross(drawn_on.value);
         else if (points.value.length > 1) finish(isOutline(tool.value));
     } else if (tool.value && /^[\d.-]$/.test(key)) document.getElementById("drawn-place")?.focus();
-    else if (tool.value && moveCross(drawn_on.value, event)) done();
+    else if (tool.value && drawn_on.value !== "photo" && moveCross(drawn_on.value, event)) done();
     else if ((key === "delete" || key === "backspace") && chosen.value.length) {
         done();
         takeAway();
@@ -105,7 +109,6 @@ function watchWindow(): void {
     };
     narrow.addEventListener("change", set);
     set();
-    if (narrow.matches) panes.value = ["walk", "wall"];
     addEventListener("keydown", onKey);
     addEventListener("dragover", event => event.preventDefault());
     addEventListener("drop", event => {
@@ -145,11 +148,13 @@ async function start(): Promise<void> {
     } else are_tries_shown.value = true;
     if (!is_client.value) keepFromNow();
     panel.value = is_client.value ? "options" : "light";
+    if (site.value.photos?.length) panes.value = ["photo", "wall"];
     watchWindow();
     bringNight();
     followBeside();
     followBills();
     followPrices();
+    followPhotos();
     render(<Page />, document.getElementById("page") as HTMLElement);
     try {
         await follow(await startEngine());

@@ -261,6 +261,7 @@ export function rename(from: string, to: string): void {
             "transformer",
             "hub",
             "follow",
+            "plant",
         ]);
         const walk = (value: unknown, key: string): unknown => {
             if (Array.isArray(value)) return value.map(part => walk(part, key));

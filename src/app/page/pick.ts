@@ -1,5 +1,5 @@
 // What is picked: one selection for the walk, the wall and the plan. A thing is its id; a part of a wall is
-// "WALL.PART".
+// "WALL.PART", and a photo "photo PHOTO".
 
 import { computed, signal } from "@preact/signals";
 import type { FixtureState } from "../engine.ts";
@@ -17,10 +17,18 @@ export const things = computed<Map<string, Found>>(() => {
     const with_option = option.value
         ? { ...site.value, fixtures: fixturesOf(site.value, option.value) }
         : site.value;
-    for (const one of findThings(with_option))
-        found.set(one.wall ? `${one.wall.id}.${one.thing.id}` : one.thing.id, one);
+    for (const one of findThings(with_option)) found.set(keyOf(one), one);
     return found;
 });
+
+// A photo may have the name of a wall or a view.
+function keyOf(one: Found): string {
+    if (one.schema === "photo") return photoKey(one.thing.id);
+    return one.wall ? `${one.wall.id}.${one.thing.id}` : one.thing.id;
+}
+export function photoKey(id: string): string {
+    return `photo ${id}`;
+}
 
 export const states = computed<Map<string, FixtureState>>(
     () => new Map((changed.value?.fixtures ?? []).map(state => [state.id, state])),

@@ -32,6 +32,10 @@ export function takeAway(): void {
         if (outer.size) {
             for (const list of [draft.fixtures, draft.targets])
                 if (list) list.splice(0, list.length, ...(list.filter(thing => !hangs(thing)) as never[]));
+            for (const photo of draft.photos ?? []) {
+                if (photo.marks) photo.marks = photo.marks.filter(mark => !outer.has(mark.wall ?? ""));
+                if (photo.masks) photo.masks = photo.masks.filter(mask => !outer.has(mask.plant ?? ""));
+            }
         }
         const fixtures = new Set((draft.fixtures ?? []).map(fixture => fixture.id));
         if (!gone.some(found => found.schema === "fixture") && !outer.size) return;

@@ -68,6 +68,19 @@ export interface View extends Thing {
     look_at: [Length, Length, Length];
     field_of_view?: number | string;
 }
+export interface Mark extends Thing {
+    pixel: [number, number];
+    wall?: string;
+    along?: Length;
+    up?: Length;
+    at?: [Length, Length, Length];
+}
+export interface Photo extends Thing {
+    file: string;
+    focal_35mm?: number;
+    marks?: Mark[];
+    masks?: { kind: string; plant?: string; outline: number[] }[];
+}
 export interface Variant extends Thing {
     name?: string;
 }
@@ -85,6 +98,7 @@ export interface Site {
     fixtures?: Fixture[];
     targets?: Thing[];
     views?: View[];
+    photos?: Photo[];
     watch_points?: Thing[];
     eyes?: Thing[];
     variants?: Variant[];
@@ -103,6 +117,7 @@ export const lists = [
     { path: ["fixtures"], one: "fixture", schema: "fixture" },
     { path: ["targets"], one: "target", schema: "target" },
     { path: ["views"], one: "view", schema: "view" },
+    { path: ["photos"], one: "photo", schema: "photo" },
     { path: ["watch_points"], one: "watch point", schema: "watch_point" },
     { path: ["eyes"], one: "eye", schema: "eye" },
     { path: ["variants"], one: "option", schema: "variant" },

@@ -4,6 +4,9 @@ import { computed, signal } from "@preact/signals";
 import { DrawBar } from "./draw_bar.tsx";
 import { Tries } from "./help.tsx";
 import { is_settled, scale, scene } from "./light.ts";
+import { isAiming, PhotoSheet } from "./photo.tsx";
+import { PhotoBar, PhotoChoices } from "./photo_bar.tsx";
+import { photo_shown } from "./photo_state.ts";
 import { wall_shown } from "./pick.ts";
 import { PlanSheet } from "./plan.tsx";
 import { is_client, site } from "./property.ts";
@@ -15,8 +18,8 @@ import { WallSheet } from "./wall.tsx";
 import { face_shown, surface_shown, upright } from "./wall_face.ts";
 import { callId } from "./words.ts";
 
-export type SurfaceName = "walk" | "wall" | "plan";
-const names: Record<SurfaceName, string> = { walk: "Walk", wall: "Wall", plan: "Plan" };
+export type SurfaceName = "walk" | "photo" | "wall" | "plan";
+const names: Record<SurfaceName, string> = { walk: "Walk", photo: "Photo", wall: "Wall", plan: "Plan" };
 
 /** What the panes show, the first of them large. */
 export const panes = signal<SurfaceName[]>(["walk", "wall"]);
@@ -24,9 +27,16 @@ export const panes = signal<SurfaceName[]>(["walk", "wall"]);
 export const worked_in = signal<SurfaceName>("wall");
 export const is_narrow = signal(false);
 
+/** Puts the photo into the large pane. */
+export function bringPhoto(): void {
+    const list = panes.value.filter(name => name !== "photo");
+    panes.value = ["photo", list.find(name => name !== "walk") ?? "wall"];
+    worked_in.value = "photo";
+}
+
 const shown = computed<SurfaceName[]>(() => {
     const list = is_client.value
-        ? ["walk" as const]
+        ? panes.value.filter(name => name === "walk" || name === "photo").slice(0, 1)
         : is_narrow.value
           ? panes.value.slice(0, 1)
           : panes.value;
@@ -34,6 +44,7 @@ const shown = computed<SurfaceName[]>(() => {
     // Trees alone are worked on in the plan.
     if (!now && scene.value && !upright.value.length && list.includes("wall") && !list.includes("plan"))
         return list.map(name => (name === "wall" ? "plan" : name));
+    if (now && list.includes("photo") && isAiming()) return list;
     // A tool brings its sheet with it.
     if (now && worksOn(now) !== "any" && !list.includes(worksOn(now) as SurfaceName))
         return is_narrow.value
@@ -43,13 +54,30 @@ const shown = computed<SurfaceName[]>(() => {
 });
 
 /** The sheet that keys draw on. */
-export const drawn_on = computed<"plan" | "wall">(() => {
+export const drawn_on = computed<"plan" | "wall" | "photo">(() => {
     const now = tool.value;
     const on = now ? worksOn(now) : "any";
-    if (on !== "any") return on;
+    if (isAiming() && shown.value.includes("photo") && (on === "photo" || isPhotoFirst(on))) return "photo";
+    if (on === "plan" || on === "wall") return on;
     const is_wall = shown.value.includes("wall") && worked_in.value !== "plan";
     return is_wall || !shown.value.includes("plan") ? "wall" : "plan";
 });
+
+// The photo takes a tool where its own sheet is not there, or the photo was worked in last.
+function isPhotoFirst(on: string): boolean {
+    return (
+        worked_in.value === "photo" ||
+        !shown.value.some(name => name === on || (on === "any" && name !== "photo"))
+    );
+}
+
+/** What a pane may show; a client's copy has no drawings. */
+function choicesOf(): SurfaceName[] {
+    const all = Object.keys(names) as SurfaceName[];
+    return is_client.value
+        ? all.filter(name => name === "walk" || (name === "photo" && photo_shown.value))
+        : all;
+}
 
 export function Surfaces() {
     const list = shown.value;
@@ -69,13 +97,14 @@ export function Surfaces() {
                     }}
                 >
                     {name === "walk" && <Walk is_main={main === name} />}
+                    {name === "photo" && <PhotoSheet is_main={main === name} />}
                     {name === "wall" && <WallSheet is_main={main === name} />}
                     {name === "plan" && <PlanSheet is_main={main === name} />}
                     <div class="pane-bar">
-                        {!is_client.value && (
+                        {choicesOf().length > 1 && (
                             <fieldset class="switch">
                                 <legend class="unseen">This pane shows</legend>
-                                {(Object.keys(names) as SurfaceName[]).map(one => (
+                                {choicesOf().map(one => (
                                     <button
                                         key={one}
                                         type="button"
@@ -88,6 +117,7 @@ export function Surfaces() {
                             </fieldset>
                         )}
                         {name === "walk" && <WalkChoices />}
+                        {name === "photo" && <PhotoChoices />}
                         {name === "wall" && <WallChoice />}
                         {(name === "wall" || (name === "walk" && look.value === "light")) && <ScaleBar />}
                         {!is_narrow.value && !is_client.value && (
@@ -100,7 +130,7 @@ export function Surfaces() {
                                             ? [name]
                                             : name === "walk"
                                               ? ["walk", "wall"]
-                                              : ["walk", name];
+                                              : [photo_shown.value ? "photo" : "walk", name];
                                 }}
                             >
                                 {list.length > 1 ? "Fill" : "Two"}
@@ -110,7 +140,7 @@ export function Surfaces() {
                     {index === 0 && <Tries />}
                 </section>
             ))}
-            {tool.value && <DrawBar on={drawn_on.value} />}
+            {tool.value && (drawn_on.value === "photo" ? <PhotoBar /> : <DrawBar on={drawn_on.value} />)}
         </main>
     );
 }

@@ -3,6 +3,7 @@
 import { ThingForm } from "./form.tsx";
 import { FixtureDeeds, FixtureFigures } from "./hand.tsx";
 import { changed, is_settled, problems, settled } from "./light.ts";
+import { PhotoPanel } from "./photo_panel.tsx";
 import { chosen, chosen_last, pick, picked, pickNothing, states, things } from "./pick.ts";
 import { takeAway } from "./several.ts";
 import { callIt } from "./site.ts";
@@ -49,6 +50,8 @@ export function ThingPanel() {
                         <ThingForm found={found} object="fixture" />
                     </details>
                 </>
+            ) : found.schema === "photo" ? (
+                <PhotoPanel key={found.thing.id} found={found} />
             ) : (
                 <>
                     <ThingForm key={found.thing.id} found={found} object={found.schema} />

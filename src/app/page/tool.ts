@@ -15,8 +15,20 @@ export type Tool =
     | { does: "gable" }
     | { does: "measure" }
     | { does: "probe" }
+    | { does: "mark"; place: PlaceToMark }
+    | { does: "eave" }
     | { does: "transformer" }
     | { does: "cable" };
+
+/** A place of the property that is about to be clicked on a photo. */
+export interface PlaceToMark {
+    id: string;
+    words: string;
+    wall: string;
+    along: number;
+    up: number;
+    at: [number, number, number] | null;
+}
 
 export const tool = signal<Tool | undefined>();
 export const points = signal<Spot[]>([]);
@@ -38,10 +50,16 @@ export function take(next: Tool | undefined): void {
 }
 
 /** The sheet that a tool works on; fixtures can be stood on every surface. */
-export function worksOn(candidate: Tool): "plan" | "wall" | "any" {
+export function worksOn(candidate: Tool): "plan" | "wall" | "photo" | "any" {
+    if (candidate.does === "mark" || candidate.does === "eave") return "photo";
     if (candidate.does === "opening" || candidate.does === "gable") return "wall";
     if (candidate.does === "stand" || candidate.does === "probe") return "any";
     return "plan";
+}
+
+/** Whether a photo whose camera is known will do in the place of the sheet that a tool works on. */
+export function worksOnPhoto(candidate: Tool): boolean {
+    return ["stand", "opening", "gable", "tree", "measure", "probe", "mark", "eave"].includes(candidate.does);
 }
 
 export const instruction = computed<string>(() => {
@@ -107,6 +125,8 @@ export function lengthBetween(from: Spot, to: Spot): string {
 /** What a tool puts down, as a word: "window", "bed". */
 export function nameOf(candidate: Tool): string {
     switch (candidate.does) {
+        case "mark":
+            return candidate.place.words;
         case "stand":
             return kindWords[candidate.what] ?? candidate.what;
         case "area":

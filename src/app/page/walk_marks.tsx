@@ -145,7 +145,7 @@ export function WalkMarks({ view, width, height, is_main, shares }: MarksProps) 
     );
 }
 
-function nameOf(id: string): string {
+export function nameOf(id: string): string {
     const variant = site.value.variants?.find(candidate => candidate.id === id);
     return variant ? callIt(variant) : "As drawn";
 }
