@@ -1153,7 +1153,12 @@ class WorkerEngine implements Engine {
 
     /** A question to the front about the newest accepted state. */
     private async askFront<Answer>(question: Question): Promise<Answer> {
-        await this.changes;
+        // A change that is made while this waits goes first too: the front cannot hold two states at once.
+        let known: Promise<unknown> | undefined;
+        while (known !== this.changes) {
+            known = this.changes;
+            await known;
+        }
         const front =
             this.accepted.version > 0 ? await this.hold("front", this.accepted) : this.line("front");
         const version = this.accepted.version;
