@@ -144,6 +144,7 @@ function Marks({ photo }: { photo: Photo }) {
                     type="button"
                     class={marks.length < 8 ? "deed" : ""}
                     aria-pressed={is_marking}
+                    disabled={!is_marking && !lines.value?.places.some(place => !place.is_marked)}
                     onClick={event => {
                         if (is_marking) takeOnPhoto(undefined);
                         else beginMarks();
