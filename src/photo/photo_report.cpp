@@ -26,11 +26,9 @@ TapedLength tape_of(const Site& site, const PhotoLength& length) {
                       .length = length.length};
     if (length.wall.empty())
         return taped;
-    const Wall& wall = *find_wall(site, length.wall);
-    const std::vector<RunSegment> run = run_of(wall);
-    const RunSegment& segment = segment_at(run, length.along);
-    taped.point = {segment.start, wall.foot};
-    taped.normal = {segment.outward, 0};
+    const ClickPlane plane = plane_of(*find_wall(site, length.wall), length.along);
+    taped.point = plane.point;
+    taped.normal = plane.normal;
     return taped;
 }
 
