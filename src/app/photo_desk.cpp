@@ -4,6 +4,7 @@
 
 #include "duskcast/base/files.hpp"
 #include "duskcast/photo/shrink_photo.hpp"
+#include "duskcast/site/layout.hpp"
 
 namespace duskcast {
 namespace {
@@ -12,6 +13,7 @@ constexpr std::size_t most_plans = 3; ///< some 30 bytes a pixel each
 
 Photo without_marks(Photo photo) {
     photo.marks.clear();
+    photo.lengths.clear();
     return photo;
 }
 
@@ -21,6 +23,11 @@ PhotoDesk::Held& PhotoDesk::hold(const Session& session, const Photo& photo) {
     std::vector<glm::dvec3> places;
     for (const PhotoMark& mark : photo.marks)
         places.push_back(place_of(session.site(), mark));
+    for (const PhotoLength& length : photo.lengths)
+        if (const Wall* wall = find_wall(session.site(), length.wall)) {
+            const ClickPlane plane = plane_of(*wall, length.along);
+            places.insert(places.end(), {plane.point, plane.normal});
+        }
     const auto [entry, is_new] = held_.try_emplace(photo.id);
     Held& held = entry->second;
     if (!is_new && held.photo == photo && held.places == places)

@@ -43,7 +43,7 @@ public:
 private:
     struct Held {
         Photo photo;
-        std::vector<glm::dvec3> places; ///< of its marks
+        std::vector<glm::dvec3> places; ///< of its marks, and the planes of its lengths
         PhotoSight sight;
         std::shared_ptr<const PhotoPixels> pixels; ///< null: not wanted so far
     };

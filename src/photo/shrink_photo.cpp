@@ -47,6 +47,10 @@ Photo shrink_places(Photo photo, int factor) {
     };
     for (PhotoMark& mark : photo.marks)
         shrink(mark.pixel);
+    for (PhotoLength& length : photo.lengths) {
+        shrink(length.from);
+        shrink(length.to);
+    }
     for (PhotoMask& mask : photo.masks)
         shrink(mask.outline);
     if (photo.white)

@@ -215,10 +215,13 @@ TEST_CASE("a photo in fewer pixels keeps its light, its camera and its marks") {
     }
     Photo photo{.id = "p"};
     photo.marks = {PhotoMark{.id = "m", .pixel = {30, 60}}};
+    photo.lengths = {PhotoLength{.id = "l", .from = {3, 6}, .to = {9, 12}}};
     photo.white = PhotoWhite{.pixel = {9, 12}};
     photo.masks = {PhotoMask{.outline = {0, 3, 6, 9, 12, 15}}};
     const Photo third = shrink_places(photo, 3);
     CHECK(third.marks[0].pixel == std::vector<double>{10, 20});
+    CHECK(third.lengths[0].from == std::vector<double>{1, 2});
+    CHECK(third.lengths[0].to == std::vector<double>{3, 4});
     CHECK(third.white->pixel == std::vector<double>{3, 4});
     CHECK(third.masks[0].outline == std::vector<double>{0, 1, 2, 3, 4, 5});
 }

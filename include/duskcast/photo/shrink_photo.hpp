@@ -13,7 +13,7 @@ PhotoPixels shrink_pixels(const PhotoPixels& picture, int factor);
 /// The camera of that picture.
 Camera shrink_camera(const Camera& camera, int factor);
 
-/// Marks, masks and the white place on it.
+/// Marks, lengths, masks and the white place on it.
 Photo shrink_places(Photo photo, int factor);
 
 } // namespace duskcast

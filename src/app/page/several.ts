@@ -34,6 +34,8 @@ export function takeAway(): void {
                 if (list) list.splice(0, list.length, ...(list.filter(thing => !hangs(thing)) as never[]));
             for (const photo of draft.photos ?? []) {
                 if (photo.marks) photo.marks = photo.marks.filter(mark => !outer.has(mark.wall ?? ""));
+                if (photo.lengths)
+                    photo.lengths = photo.lengths.filter(length => !outer.has(length.wall ?? ""));
                 if (photo.masks) photo.masks = photo.masks.filter(mask => !outer.has(mask.plant ?? ""));
             }
         }

@@ -79,6 +79,7 @@ export interface Photo extends Thing {
     file: string;
     focal_35mm?: number;
     marks?: Mark[];
+    lengths?: (Thing & { wall?: string })[];
     masks?: { kind: string; plant?: string; outline: number[] }[];
 }
 export interface Variant extends Thing {
