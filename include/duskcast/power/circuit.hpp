@@ -52,8 +52,8 @@ struct OperatingPoint {
 /// Newton's method on the nodes' current balance, from the circuit without load downwards. A point counts
 /// only when the Jacobian is positive definite there and on the way: with constant power that is the stable
 /// one of the solutions, at the higher voltage. Where there is none, the share of the load that the circuit
-/// bears comes from bisection, unless it is not asked for and 0. Throws std::invalid_argument for a circuit that is not
-/// connected to its source or has figures out of range.
+/// bears comes from bisection; it is left at 0 where nobody asks for it. Throws std::invalid_argument for a
+/// circuit that is not connected to its source or has figures out of range.
 OperatingPoint solve_circuit(const Circuit& circuit, bool is_share_asked = true);
 
 } // namespace duskcast
