@@ -235,13 +235,6 @@ Json answer_view(Session& session, const Json& question, AnswerMaker& maker, con
     const ViewImage shown = show_bodies(build_fixture_bodies(site), session.stage(), lighting.fixtures,
                                         site.ambient, lighting.bounced_at, image);
     const Raster raster = is_day ? make_day_raster(shown) : make_night_raster(shown, look);
-    std::vector<std::uint8_t> rgba;
-    rgba.reserve(4 * raster.colour.size());
-    for (const Colour& pixel : raster.colour) {
-        for (const double channel : pixel)
-            rgba.push_back(static_cast<std::uint8_t>(std::lround(255 * std::clamp(channel, 0.0, 1.0))));
-        rgba.push_back(255);
-    }
     ViewResult result{
         .report = measure_view(view.id, image, lighting.fixtures, find_regions(site, session.stage())),
         .features = look_from_views(site, session.stage(), {view}, lighting.fixtures, lighting.bounced_at,
