@@ -214,14 +214,21 @@ Descent search_from_all_sides(const CameraModel& model, const Pointed& pointed, 
     return best;
 }
 
-/// Singular values of the marks' places, greatest first: how wide they spread along three axes, metres.
+/// How wide the marks' places spread along three axes, the widest first: standard deviations, metres.
 Eigen::Vector3d widths_of(std::span<const Mark> marks) {
-    Eigen::MatrixXd places(static_cast<int>(marks.size()), 3);
-    for (std::size_t i = 0; i < marks.size(); ++i)
-        for (int axis = 0; axis < 3; ++axis)
-            places(static_cast<int>(i), axis) = (marks[i].place + marks[i].stretch)[axis];
-    places.rowwise() -= places.colwise().mean().eval();
-    return places.jacobiSvd().singularValues() / std::sqrt(static_cast<double>(marks.size()));
+    const double count = static_cast<double>(marks.size());
+    glm::dvec3 middle(0);
+    for (const Mark& mark : marks)
+        middle += (mark.place + mark.stretch) / count;
+    Eigen::Matrix3d spread = Eigen::Matrix3d::Zero();
+    for (const Mark& mark : marks) {
+        const glm::dvec3 off = mark.place + mark.stretch - middle;
+        for (int i = 0; i < 3; ++i)
+            for (int k = 0; k < 3; ++k)
+                spread(i, k) += off[i] * off[k] / count;
+    }
+    const Eigen::Vector3d squares = Eigen::SelfAdjointEigenSolver<Eigen::Matrix3d>(spread).eigenvalues();
+    return squares.reverse().cwiseMax(0).cwiseSqrt();
 }
 
 bool is_on_picture(glm::ivec2 size, const glm::dvec2& pixel) {
@@ -281,10 +288,12 @@ Eigen::MatrixXd covariance_of(const Observations& observations, const Eigen::Vec
     differences.df(parameters, slopes);
     const Eigen::VectorXd scale = slopes.colwise().norm().cwiseMax(1e-12);
     const Eigen::MatrixXd scaled = slopes * scale.cwiseInverse().asDiagonal();
-    const Eigen::MatrixXd inverse =
-        (scaled.transpose() * scaled)
-            .ldlt()
-            .solve(Eigen::MatrixXd::Identity(observations.inputs(), observations.inputs()));
+    // Small matrices: products by their definition and one column after the other, as Eigen's blocked ones
+    // would take more time to compile, and more room in a page, than all else here.
+    const Eigen::LDLT<Eigen::MatrixXd> factors(scaled.transpose().lazyProduct(scaled));
+    Eigen::MatrixXd inverse(observations.inputs(), observations.inputs());
+    for (int k = 0; k < observations.inputs(); ++k)
+        inverse.col(k) = factors.solve(Eigen::VectorXd::Unit(observations.inputs(), k));
     return scale.cwiseInverse().asDiagonal() * inverse * scale.cwiseInverse().asDiagonal();
 }
 
@@ -344,7 +353,7 @@ private:
             slopes.col(k) = (error(moved) - off) / 1e-6;
         }
         const Eigen::Matrix<double, count, count> spread =
-            slopes * covariance_of(plain, without) * slopes.transpose() +
+            slopes.lazyProduct(covariance_of(plain, without)).lazyProduct(slopes.transpose()) +
             own_deviation * own_deviation * Eigen::Matrix<double, count, count>::Identity();
         return off.dot(spread.ldlt().solve(off));
     }
