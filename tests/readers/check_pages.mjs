@@ -1,13 +1,13 @@
 // Holds the pages that the program writes against the HTML standard, by html-validate's standard rules.
-// usage: node check_pages.mjs DUSKCAST SITE BUSINESS
+// usage: node check_pages.mjs DUSKCAST BUSINESS SITE...
 
 import { execFileSync } from "node:child_process";
 import { mkdtempSync, readFileSync, rmSync } from "node:fs";
 import { tmpdir } from "node:os";
-import { join } from "node:path";
+import { basename, join } from "node:path";
 import { HtmlValidate } from "html-validate";
 
-const [duskcast, site, business] = process.argv.slice(2);
+const [duskcast, business, ...sites] = process.argv.slice(2);
 const validator = new HtmlValidate({ extends: ["html-validate:standard"], root: true });
 const folder = mkdtempSync(join(tmpdir(), "duskcast-pages-"));
 let faults = 0;
@@ -26,10 +26,12 @@ try {
     if (wrong.valid) throw new Error("elements closed in the wrong order were not noticed");
 
     const run = (...words) => execFileSync(duskcast, words, { stdio: "ignore" });
-    run("propose", site, "--draft", "--business", business, "--client", "A <b> & \"C\"", "--out", folder);
-    run("aim-sheet", site, "--out", join(folder, "aim.html"));
-    for (const name of ["proposal.html", "technical.html", "aim.html"])
-        await check(name, readFileSync(join(folder, name), "utf8"));
+    for (const site of sites) {
+        run("propose", site, "--draft", "--business", business, "--client", "A <b> & \"C\"", "--out", folder);
+        run("aim-sheet", site, "--out", join(folder, "aim.html"));
+        for (const name of ["proposal.html", "technical.html", "aim.html"])
+            await check(`${basename(site)}, ${name}`, readFileSync(join(folder, name), "utf8"));
+    }
 } finally {
     rmSync(folder, { recursive: true });
 }
