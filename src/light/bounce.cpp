@@ -136,7 +136,7 @@ std::unique_ptr<Bounce> trace_bounce(const Stage& stage, const BounceOptions& op
         if (patches.behind[i] == Patches::none)
             patches.reflectance[i] = found[i].reflectance;
     place_spots(stage, options.lenses, *bounce);
-    link_sensors(found, options.rays, *bounce);
+    link_sensors(found, options.rays, options.use, *bounce);
     for (std::size_t i = 0; i < found.size(); ++i) {
         patches.area[i] *= found[i].open;
         bounce->spots.weight[i] /= std::max(found[i].open, 1e-6f);
@@ -144,7 +144,8 @@ std::unique_ptr<Bounce> trace_bounce(const Stage& stage, const BounceOptions& op
     patches.drop_pieces();
     build_exchange(found, *bounce);
     link_neighbours(found, *bounce);
-    bounce->sensors = blend_sensors(stage, patches);
+    if (options.use == BounceUse::figures)
+        bounce->sensors = blend_sensors(stage, patches);
     return bounce;
 }
 

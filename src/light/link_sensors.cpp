@@ -41,8 +41,8 @@ std::vector<PointLink> link_rest(const Gathered& found, const SourceTree& tree, 
 
 class SensorLinker {
 public:
-    SensorLinker(const std::vector<Gathered>& found, int asked, Bounce& bounce)
-        : found_(found), asked_(asked), bounce_(bounce), stage_(bounce.patches.stage()),
+    SensorLinker(const std::vector<Gathered>& found, int asked, BounceUse use, Bounce& bounce)
+        : found_(found), asked_(asked), use_(use), bounce_(bounce), stage_(bounce.patches.stage()),
           rays_(stage_, bounce.patches), tracer_(bounce.patches, bounce.tree),
           rest_(stage_.first_leaf_sensor), own_(stage_.first_leaf_sensor, Patches::none),
           has_links_(stage_.first_leaf_sensor), is_buried_(stage_.first_leaf_sensor) {}
@@ -84,7 +84,9 @@ private:
         const auto looking =
             static_cast<std::size_t>(std::count_if(chosen.begin(), chosen.end(), looks_around));
         const std::size_t on_leaves =
-            std::min(most_leaf_sensors, stage_.sensors.size() - stage_.first_leaf_sensor);
+            use_ == BounceUse::pictures
+                ? 0
+                : std::min(most_leaf_sensors, stage_.sensors.size() - stage_.first_leaf_sensor);
         const int rays = asked_ > 0 ? asked_ : share_evenly(rest_rays, looking, 128, 8192);
         const int leaf_rays = asked_ > 0 ? asked_ : share_evenly(leaf_sensor_rays, on_leaves, 64, 1024);
         for (std::size_t i = 0; i < on_leaves; ++i)
@@ -213,6 +215,7 @@ private:
 
     const std::vector<Gathered>& found_;
     int asked_;
+    BounceUse use_;
     Bounce& bounce_;
     const Stage& stage_;
     PatchTracer rays_;
@@ -225,13 +228,13 @@ private:
 
 } // namespace
 
-void link_sensors(const std::vector<Gathered>& found, int rays, Bounce& bounce) {
+void link_sensors(const std::vector<Gathered>& found, int rays, BounceUse use, Bounce& bounce) {
     std::vector<SourceTree::Cover> covers;
     for (const Gathered& one : found)
         covers.push_back(
             {one.solid, one.solid > 0 ? std::min(1.0f, one.open / one.solid) : 0.0f, one.open_spots});
     bounce.tree = SourceTree(bounce.patches, covers);
-    SensorLinker(found, rays, bounce).link();
+    SensorLinker(found, rays, use, bounce).link();
 }
 
 } // namespace duskcast

@@ -10,6 +10,6 @@ namespace duskcast {
 
 /// Fills the source tree and the links of sensors. `found` says what the rays of each patch met; the patches'
 /// areas are still those of their outlines. `rays`: a sensor; 0: as BounceOptions.
-void link_sensors(const std::vector<Gathered>& found, int rays, Bounce& bounce);
+void link_sensors(const std::vector<Gathered>& found, int rays, BounceUse use, Bounce& bounce);
 
 } // namespace duskcast

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <array>
 #include <numeric>
+#include <stdexcept>
 
 #include "duskcast/base/parallel.hpp"
 #include "duskcast/light/first_hits.hpp"
@@ -326,6 +327,8 @@ BouncedState solve_bounce(const Bounce& bounce, const std::vector<LitFixture>& f
 }
 
 std::vector<double> bounced_on_sensors(const Bounce& bounce, const BouncedState& state) {
+    if (bounce.sensors.size() != bounce.patches.stage().sensors.size())
+        throw std::logic_error("bounced light was traced for pictures alone");
     std::vector<double> lux(bounce.sensors.size());
     parallel_ranges(lux.size(), grain, [&](std::size_t begin, std::size_t end) {
         for (std::size_t i = begin; i < end; ++i)
@@ -343,8 +346,8 @@ std::vector<double> bounced_on_sensors(const Bounce& bounce, const BouncedState&
 }
 
 BounceSetup set_up_bounce(const Stage& stage, const std::vector<LitFixture>& fixtures, double ambient,
-                          const Progress& progress) {
-    BounceSetup setup;
+                          const Progress& progress, BounceUse use) {
+    BounceSetup setup{.use = use};
     update_bounce(stage, fixtures, ambient, setup, progress);
     return setup;
 }
@@ -353,7 +356,8 @@ void update_bounce(const Stage& stage, const std::vector<LitFixture>& fixtures, 
                    BounceSetup& setup, const Progress& progress) {
     constexpr std::size_t most_spare = 64; // some 100 MB
     if (!setup.bounce || !setup.bounce->is_for(fixtures.size())) {
-        setup = {.bounce = trace_bounce(stage, {.lenses = fixtures.size()}, progress)};
+        setup = {.bounce = trace_bounce(stage, {.use = setup.use, .lenses = fixtures.size()}, progress),
+                 .use = setup.use};
         find_glow(stage, setup);
         setup.ambient = -1; // so that it is new
     }

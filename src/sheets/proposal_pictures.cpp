@@ -43,11 +43,11 @@ struct Scene {
     BouncedLight bounced;
 };
 
-Scene make_scene(const Site& site, const std::filesystem::path& folder) {
+Scene make_scene(const Site& site, const std::filesystem::path& folder, BounceUse use) {
     Scene scene{.site = site};
     scene.stage = build_stage(site, folder);
     scene.fixtures = make_fixtures(site, folder);
-    scene.setup = set_up_bounce(*scene.stage, scene.fixtures, site.ambient);
+    scene.setup = set_up_bounce(*scene.stage, scene.fixtures, site.ambient, {}, use);
     scene.bounced = find_bounced_light(scene.setup, scene.fixtures);
     return scene;
 }
@@ -90,7 +90,7 @@ public:
             if (site_.views.empty())
                 site_.views.push_back(make_view(site_.photos.front(), *camera));
         }
-        scene_ = make_scene(site_, site_file_.folder());
+        scene_ = make_scene(site_, site_file_.folder(), BounceUse::figures);
         for (const View& view : site_.views)
             check_eye(*scene_.stage, view);
         if (camera)
@@ -333,7 +333,7 @@ private:
         for (const Problem& problem : check_site(site, site_file_.folder()))
             if (problem.severity == Severity::error)
                 return; // such as a fixture that a trunk has grown over
-        const Scene scene = make_scene(site, site_file_.folder());
+        const Scene scene = make_scene(site, site_file_.folder(), BounceUse::pictures);
         // The view that looks at a tree from nearest.
         const View* from = &site_.views.front();
         double least = 1e9;

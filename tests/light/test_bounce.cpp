@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <functional>
+#include <stdexcept>
 
 #include "../thread_limit.hpp"
 #include "duskcast/base/random.hpp"
@@ -371,4 +372,26 @@ TEST_CASE("bounce: a new aim traces no ray and is what a fresh start gives") {
     Lighting fresh = trace_lighting(*stage, lighting.fixtures);
     add_bounce(set_up_bounce(*stage, fresh.fixtures, 0), fresh);
     CHECK(fresh.bounced_lx == lighting.bounced_lx);
+}
+
+TEST_CASE("bounce: rays for pictures alone give surfaces the same light to the bit, and sensors none") {
+    Site site = make_wall_site(6, 4, 0.3);
+    site.shrubs.push_back({.id = "hedge", .path = {{1, -1}, {3, -1}}, .width = 0.6, .height = 1});
+    const auto stage = build_stage(site, {});
+    REQUIRE(stage->leaves.size() > 0);
+    const std::vector<LitFixture> fixtures{make_bulb({3, -0.5f, 0.2f}, 100)};
+    const BounceSetup whole = set_up_bounce(*stage, fixtures, 0.1),
+                      pictures = set_up_bounce(*stage, fixtures, 0.1, {}, BounceUse::pictures);
+    const BouncedLight light = find_bounced_light(whole, fixtures),
+                       same = find_bounced_light(pictures, fixtures);
+    int lit = 0;
+    for (std::size_t i = 0; i < stage->sensors.size(); i += 7) {
+        const glm::vec3 position = stage->sensors.position(i), normal = stage->sensors.normal(i);
+        const Hit hit = stage->kernel->find_hit(step_off(position, normal), -normal, 0, 3 * surface_offset);
+        CHECK(light(hit, position, normal) == same(hit, position, normal));
+        lit += light(hit, position, normal).x > 0 ? 1 : 0;
+    }
+    CHECK(lit > 100);
+    Lighting lighting = trace_lighting(*stage, fixtures);
+    CHECK_THROWS_AS(add_bounce(pictures, lighting), std::logic_error);
 }

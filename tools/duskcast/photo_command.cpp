@@ -172,7 +172,7 @@ void relight_photos(SiteFile& site_file, const std::vector<const Photo*>& photos
         name_option("--variant", [&] { return choose_options(site_file, options); });
     const std::unique_ptr<Stage> stage = build_stage(site, site_file.folder());
     OutputFolder folder(options.out, "photo");
-    BounceSetup setup;
+    BounceSetup setup{.use = BounceUse::pictures};
     for (PhotoOption& option : shown)
         light_option(site_file, *stage, options, setup, option,
                      [&](double share) { progress.show("bouncing", share); });

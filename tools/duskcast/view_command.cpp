@@ -158,8 +158,9 @@ int run_view(const ViewOptions& options) {
         const bool wants_before = options.wants("before") || options.wants("pair");
         BouncedLight bounced, bounced_before;
         if (!options.direct_only) {
-            BounceSetup setup = set_up_bounce(*stage, fixtures, site.ambient,
-                                              [&](double share) { progress.show("bouncing", 0.2 * share); });
+            BounceSetup setup = set_up_bounce(
+                *stage, fixtures, site.ambient, [&](double share) { progress.show("bouncing", 0.2 * share); },
+                BounceUse::pictures);
             bounced = find_bounced_light(setup, fixtures);
             if (wants_before) { // the same rays, without lamps
                 update_bounce(*stage, {}, site.ambient, setup);

@@ -15,8 +15,15 @@
 
 namespace duskcast {
 
+/// What bounced light is wanted for.
+enum class BounceUse : std::uint8_t {
+    figures,  ///< light at the stage's sensors, and pictures
+    pictures, ///< the same on all surfaces, but at no sensor: their own rays on leaves are spared
+};
+
 struct BounceOptions {
     PatchOptions patches;
+    BounceUse use = BounceUse::figures;
     int rays = 0; ///< a patch or sensor; 0: seven million shared between all, 128 to 1024 each. Leaves, of
                   ///< which many act together, and wide patches of the ground take a quarter.
     std::size_t lenses = 1; ///< that light will come from; where they are many, each is traced to fewer spots
@@ -83,7 +90,8 @@ struct Bounce {
     PointLinks patch_links;                  ///< one each
     LinkedSensors from_flat_parts;           ///< and the sky
     LinkedSensors from_rest;                 ///< leaves and small facets; of sensors on leaves: everything
-    std::vector<PatchBlend> sensors;         ///< one a sensor of the stage, for those without links
+    std::vector<PatchBlend>
+        sensors; ///< one a sensor of the stage, for those without links; none for pictures
 
     /// Spots on a patch of leaves where light comes from so many lenses.
     std::uint32_t count_leaf_spots(std::size_t lenses) const;

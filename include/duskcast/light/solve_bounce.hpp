@@ -45,14 +45,16 @@ BouncedState solve_bounce(const Bounce& bounce, const std::vector<LitFixture>& f
 /// The same from given direct light: lux by channel on each patch.
 BouncedState solve_bounce(const Bounce& bounce, std::vector<PatchLight> direct, double ambient);
 
-/// Luminance-weighted bounced lux, one a sensor.
+/// Luminance-weighted bounced lux, one a sensor. Throws std::logic_error where rays were traced for pictures
+/// alone.
 std::vector<double> bounced_on_sensors(const Bounce& bounce, const BouncedState& state);
 
 /// What is traced once so that a lighting's bounced light can follow its fixtures' aims and lamps.
 struct BounceSetup {
     std::shared_ptr<const Bounce> bounce;
     LensTransports transports;
-    LensTransports spare;         ///< of lenses that were in use before, the latest last; not many
+    LensTransports spare; ///< of lenses that were in use before, the latest last; not many
+    BounceUse use = BounceUse::figures;
     double ambient = 0;           ///< lux on open level ground
     std::vector<PatchLight> glow; ///< straight from what glows, on each patch; empty: none
     std::shared_ptr<const std::vector<std::vector<float>>> glow_of; ///< the same in lux, one a source
@@ -60,7 +62,7 @@ struct BounceSetup {
         steady_alone; ///< light of the ambient sky and what glows without fixtures; null: there is none
 };
 BounceSetup set_up_bounce(const Stage& stage, const std::vector<LitFixture>& fixtures, double ambient,
-                          const Progress& progress = {});
+                          const Progress& progress = {}, BounceUse use = BounceUse::figures);
 /// Makes a setup on the same stage, which may be empty, what set_up_bounce gives for these fixtures and this
 /// sky, to the last bit. Traces only what the setup does not hold.
 void update_bounce(const Stage& stage, const std::vector<LitFixture>& fixtures, double ambient,
