@@ -44,12 +44,24 @@ const std::array<Blade, spray_blades> spray = [] {
 
 constexpr Blade single_blade{{0, 0}, {1, 0}, 1, rhomb_area / blade_area};
 
-/// Needles stand a step apart on both sides of the twig, swept forward, and narrow to their tips as 1 - t^2.
-constexpr int needle_pairs = 9;
-constexpr float needle_step = 2.0f / needle_pairs, twig_half_width = 0.06f, needle_reach = 1.3f,
-                needle_sweep = 0.25f;
-constexpr float needle_half_width =
-    (rhomb_area - 4 * twig_half_width) / (2 * needle_pairs * (needle_reach - twig_half_width) * 4 / 3);
+/// A stem along the middle with teeth on both sides, swept forward, which narrow to their tips as 1 - t^2.
+struct Comb {
+    int pairs;
+    float half_length, stem_half_width, reach, sweep;
+    bool alternates; ///< the teeth of one side stand between those of the other
+
+    float step() const { return 2 * half_length / static_cast<float>(pairs); }
+    float out() const { return reach - stem_half_width; }
+    /// As wide as it takes to have the rhomb's area.
+    float tooth_half_width() const {
+        return (rhomb_area - 4 * half_length * stem_half_width) /
+               (2 * static_cast<float>(pairs) * out() * 4 / 3);
+    }
+};
+
+/// Set by eye: a shoot of needles, and bare twigs, which are longer than the leaf they stand for and thinner.
+constexpr Comb needle_comb{9, 1, 0.06f, 1.3f, 0.25f, false};
+constexpr Comb twig_comb{6, 3, 0.05f, 2.6f, 0.9f, true};
 
 std::optional<BladeSpot> find_in(const Blade& blade, int number, const glm::vec2& spot) {
     const glm::vec2 at = blade.place_of(spot);
@@ -58,21 +70,22 @@ std::optional<BladeSpot> find_in(const Blade& blade, int number, const glm::vec2
     return std::nullopt;
 }
 
-std::optional<BladeSpot> find_needle(const glm::vec2& spot) {
+std::optional<BladeSpot> find_in(const Comb& comb, const glm::vec2& spot) {
     const float out = std::abs(spot.y);
-    if (out < twig_half_width && std::abs(spot.x) < 1)
-        return BladeSpot{0, spot.y / twig_half_width};
-    if (out < twig_half_width || out > needle_reach)
+    if (out < comb.stem_half_width && std::abs(spot.x) < comb.half_length)
+        return BladeSpot{0, spot.y / comb.stem_half_width};
+    if (out < comb.stem_half_width || out > comb.reach)
         return std::nullopt;
-    const float along = (spot.x - needle_sweep * (out - twig_half_width) + 1) / needle_step;
-    if (along < 0 || along >= needle_pairs)
+    const float shift = comb.alternates && spot.y < 0 ? 0.5f : 0.0f;
+    const float along =
+        (spot.x - comb.sweep * (out - comb.stem_half_width) + comb.half_length) / comb.step() - shift;
+    if (along < 0 || along >= static_cast<float>(comb.pairs))
         return std::nullopt;
-    const float share = (out - twig_half_width) / (needle_reach - twig_half_width);
-    const float aside = (along - std::floor(along) - 0.5f) * needle_step / needle_half_width;
+    const float share = (out - comb.stem_half_width) / comb.out();
+    const float aside = (along - std::floor(along) - 0.5f) * comb.step() / comb.tooth_half_width();
     if (!(std::abs(aside) < 1 - share * share))
         return std::nullopt;
-    const int number = 2 * static_cast<int>(along) + (spot.y > 0 ? 1 : 0);
-    return BladeSpot{1 + number, aside};
+    return BladeSpot{1 + 2 * static_cast<int>(along) + (spot.y > 0 ? 1 : 0), aside};
 }
 
 LeafBox bound(const Blade& blade) {
@@ -88,6 +101,11 @@ LeafBox bound(const Blade& blade) {
             box.high = glm::max(box.high, edge);
         }
     return box;
+}
+
+LeafBox bound(const Comb& comb) {
+    const float last = comb.half_length + comb.sweep * comb.out() + (comb.alternates ? comb.step() / 2 : 0);
+    return {{-comb.half_length, -comb.reach}, {last, comb.reach}};
 }
 
 /// Mean of 1 - |v| / width, where above 0, over a blade as far as half_width(u) from its midrib at u.
@@ -111,12 +129,15 @@ constexpr float least_spray = 0.13f;
 /// Width of a rhomb over its length: needles below, blades of grass and fronds below the other.
 constexpr float broad_ratio = 0.42f, blade_ratio = 0.24f;
 
-LeafShape choose_shape(const Leaves& leaves, std::size_t leaf, const Camera& camera) {
+LeafShape choose_shape(const Stage& stage, std::size_t leaf, const Camera& camera) {
+    const Leaves& leaves = stage.leaves;
     const glm::vec3* corner = &leaves.corners[4 * leaf];
     const float length = glm::distance(corner[0], corner[2]), width = glm::distance(corner[1], corner[3]);
     const double away = glm::distance(camera.eye, glm::dvec3(leaves.centre(leaf)));
     if (!(camera.pixels_per_tangent * length > least_pixels * away) || width < blade_ratio * length)
         return LeafShape::rhomb;
+    if (stage.materials[leaves.material[leaf]].transmittance == glm::vec3(0))
+        return LeafShape::twigs; // wood
     if (width < broad_ratio * length)
         return LeafShape::needles;
     return length < least_spray ? LeafShape::single : LeafShape::spray;
@@ -133,7 +154,6 @@ LeafBox box_of(LeafShape shape) {
         }
         return box;
     }();
-    constexpr float swept = needle_sweep * (needle_reach - twig_half_width);
     switch (shape) {
     case LeafShape::rhomb:
         break;
@@ -142,7 +162,9 @@ LeafBox box_of(LeafShape shape) {
     case LeafShape::spray:
         return spray_box;
     case LeafShape::needles:
-        return {{-1, -needle_reach}, {1 + swept, needle_reach}};
+        return bound(needle_comb);
+    case LeafShape::twigs:
+        return bound(twig_comb);
     }
     return {};
 }
@@ -161,7 +183,9 @@ std::optional<BladeSpot> find_blade(LeafShape shape, const glm::vec2& place) {
                 return found;
         break;
     case LeafShape::needles:
-        return find_needle(place);
+        return find_in(needle_comb, place);
+    case LeafShape::twigs:
+        return find_in(twig_comb, place);
     }
     return std::nullopt;
 }
@@ -170,7 +194,7 @@ std::unique_ptr<LeafLook> LeafLook::make(const Stage& stage, const Camera& camer
     std::vector<LeafShape> shapes;
     shapes.reserve(stage.leaves.size());
     for (std::size_t i = 0; i < stage.leaves.size(); ++i)
-        shapes.push_back(choose_shape(stage.leaves, i, camera));
+        shapes.push_back(choose_shape(stage, i, camera));
     if (std::all_of(shapes.begin(), shapes.end(), [](LeafShape shape) { return shape == LeafShape::rhomb; }))
         return nullptr;
     return std::unique_ptr<LeafLook>(new LeafLook(stage, std::move(shapes)));
@@ -206,7 +230,7 @@ bool LeafLook::is_open(std::size_t leaf, const glm::vec3& position) const {
 float LeafLook::level(std::size_t leaf, const glm::vec3& position, float width) const {
     const LeafShape shape = shapes_[leaf];
     const std::optional<BladeSpot> found = find_blade(shape, place_on(leaf, position));
-    if (!found || shape == LeafShape::needles)
+    if (!found || shape == LeafShape::needles || shape == LeafShape::twigs)
         return 1;
     const glm::vec3* corner = &leaves_.corners[4 * leaf];
     float blade_width = glm::distance(corner[1], corner[3]), level = 1;

@@ -1,6 +1,6 @@
 #pragma once
-// Leaves as pictures show them. The stage's rhombs each stand for a leaf, a spray of leaflets or a shoot of
-// needles; here each gets such an outline, of the rhomb's own area.
+// Leaves as pictures show them. The stage's rhombs each stand for a leaf, a spray of leaflets, a shoot of
+// needles or, in winter, bare twigs; here each gets such an outline, of the rhomb's own area.
 
 #include <cstdint>
 #include <glm/glm.hpp>
@@ -18,6 +18,7 @@ enum class LeafShape : std::uint8_t {
     single,  ///< one pointed leaf
     spray,   ///< a twig's last leaves: one at its end and pairs behind it
     needles, ///< a shoot with needles on both sides
+    twigs,   ///< what a bare crown has in a leaf's place
 };
 
 /// Where a leaf's outline lies, in half diagonals of its rhomb: x along it, y across.

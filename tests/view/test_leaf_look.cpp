@@ -13,12 +13,13 @@ using namespace duskcast;
 
 namespace {
 
-/// One leaf aslant in space.
-Stage make_leaf_stage(float length, float ratio) {
+/// One leaf aslant in space, through which some light passes unless it is of wood.
+Stage make_leaf_stage(float length, float ratio, bool is_wood = false) {
     const glm::vec3 axis = 0.5f * length * glm::normalize(glm::vec3(1, 2, 2)),
                     across = 0.5f * ratio * length * glm::normalize(glm::vec3(2, 1, -2)), centre(4, -7, 5);
     Stage stage;
     stage.materials.resize(1);
+    stage.materials[0].transmittance = glm::vec3(is_wood ? 0.0f : 0.05f);
     stage.leaves.corners = {centre + axis, centre + across, centre - axis, centre - across};
     stage.leaves.material = {0}, stage.leaves.surface = {0};
     return stage;
@@ -30,8 +31,8 @@ Camera look_from_nearby() {
 
 /// Calls `visit(x, y)` at the middles of small squares, in half diagonals of a rhomb; returns their area.
 template <typename Visit> double walk_over(const Visit& visit) {
-    constexpr int side = 1200;
-    constexpr float reach = 1.6f;
+    constexpr int side = 3600;
+    constexpr float reach = 6.4f; // twigs reach beyond leaves
     for (int i = 0; i < side; ++i)
         for (int j = 0; j < side; ++j)
             visit(glm::vec2(reach * (2 * (float(i) + 0.5f) / side - 1),
@@ -53,7 +54,7 @@ Site make_crown_site(const std::string& plant) {
 TEST_CASE("leaf look: every outline has the area of its rhomb and lies in its box") {
     // A rhomb's area is half the product of its diagonals: 2 in half diagonals.
     for (const LeafShape shape :
-         {LeafShape::rhomb, LeafShape::single, LeafShape::spray, LeafShape::needles}) {
+         {LeafShape::rhomb, LeafShape::single, LeafShape::spray, LeafShape::needles, LeafShape::twigs}) {
         CAPTURE(static_cast<int>(shape));
         const LeafBox box = box_of(shape);
         double inside = 0, outside = 0;
@@ -72,11 +73,13 @@ TEST_CASE("leaf look: a leaf with folds, ribs and shades gives as much light as 
     struct Case {
         float length, ratio;
         LeafShape shape;
+        bool is_wood = false;
     };
     for (const Case& one : {Case{0.06f, 0.5f, LeafShape::single}, Case{0.2f, 0.6f, LeafShape::spray},
-                            Case{0.3f, 0.1f, LeafShape::rhomb}, Case{0.2f, 0.3f, LeafShape::needles}}) {
+                            Case{0.3f, 0.1f, LeafShape::rhomb}, Case{0.2f, 0.3f, LeafShape::needles},
+                            Case{0.2f, 0.6f, LeafShape::twigs, true}}) {
         CAPTURE(one.length);
-        const Stage stage = make_leaf_stage(one.length, one.ratio);
+        const Stage stage = make_leaf_stage(one.length, one.ratio, one.is_wood);
         const auto look = LeafLook::make(stage, look_from_nearby());
         if (!look) {
             CHECK(one.shape == LeafShape::rhomb); // nothing to show
@@ -95,7 +98,8 @@ TEST_CASE("leaf look: a leaf with folds, ribs and shades gives as much light as 
                 sum += level, spread += std::abs(level - 1), count += 1;
             });
             CHECK(sum / count == doctest::Approx(1).epsilon(0.004));
-            if (width == 0 && one.shape != LeafShape::needles)
+            const bool is_comb = one.shape == LeafShape::needles || one.shape == LeafShape::twigs;
+            if (width == 0 && !is_comb)
                 CHECK(spread / count > 0.1);
             if (width > 0.01f && one.shape == LeafShape::single)
                 CHECK(spread == 0); // finer than is looked at
@@ -104,7 +108,7 @@ TEST_CASE("leaf look: a leaf with folds, ribs and shades gives as much light as 
 }
 
 TEST_CASE("leaf look: one sees as much through a crown of outlines as through one of rhombs") {
-    for (const char* plant : {"linden, medium, 20 ft", "spruce, 25 ft"}) {
+    for (const char* plant : {"linden, medium, 20 ft", "spruce, 25 ft", "bare linden, 20 ft"}) {
         CAPTURE(plant);
         const auto stage = build_stage(make_crown_site(plant), ".");
         const Camera camera =
