@@ -282,10 +282,8 @@ private:
         if (proposal_.seasons.empty())
             return;
         begin("", "Through the seasons, and as it grows");
-        page_ += "<div class=\"views\">\n";
-        for (const ProposalPicture& season : proposal_.seasons)
-            page_ += fmt::format("<article>{}<h3>{}</h3>{}</article>\n", print_picture(season.picture),
-                                 escape_html(season.title), print_sentences(season.sentences));
+        page_ += "<div class=\"pairs\">\n";
+        print_articles(proposal_.seasons, false);
         page_ += "</div>\n";
         end();
     }

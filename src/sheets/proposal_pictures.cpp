@@ -309,13 +309,14 @@ private:
     }
 
     void draw_seasons() {
+        const Site grown = in_season(site_, Season::in_leaf, years_shown);
+        const TreeFrame frame = frame_tree(grown);
         const bool has_leaves = std::any_of(site_.trees.begin(), site_.trees.end(),
                                             [](const Tree& tree) { return tree.foliage.is_deciduous; });
         if (has_leaves)
-            add_season(in_season(site_, Season::bare, 0), "In winter",
+            add_season(in_season(site_, Season::bare, 0), frame.view, "In winter",
                        {"Bare boughs catch the light, and more of it passes through."});
         std::vector<std::string> growth;
-        const Site grown = in_season(site_, Season::in_leaf, years_shown);
         for (std::size_t i = 0; i < site_.trees.size(); ++i)
             if (grown.trees[i].height > site_.trees[i].height)
                 growth.push_back(fmt::format("The {} is {} tall today and about {} then.",
@@ -324,30 +325,58 @@ private:
                                              print_height(grown.trees[i].height, site_.units)));
         if (!growth.empty()) {
             growth.push_back("Lights at a growing tree are moved out and given stronger lamps in time.");
-            add_season(grown, fmt::format("In {} years", print_count(static_cast<std::size_t>(years_shown))),
+            add_season(grown, frame.view,
+                       fmt::format("In {} years", print_count(static_cast<std::size_t>(years_shown))),
                        growth);
         }
+        if (!made_.seasons.empty() && frame.tree != nullptr)
+            made_.seasons.insert(
+                made_.seasons.begin(),
+                {"Today",
+                 night(trace(scene_, frame.view, small_width), "Today"),
+                 {fmt::format("The {}, as the first night will show it.", spoken_name(frame.tree->id))}});
     }
 
-    void add_season(const Site& site, const std::string& title, std::vector<std::string> sentences) {
+    /// A tree, and a view that takes in all of it.
+    struct TreeFrame {
+        View view;
+        const Tree* tree = nullptr; ///< null: none is seen
+    };
+
+    /// Of the trees seen from the site's views the one that fills a picture best.
+    TreeFrame frame_tree(const Site& grown) const {
+        const double widest = radians_from_degrees(55);
+        TreeFrame best{site_.views.front()};
+        for (const SeenFeature& seen : report_.seen)
+            for (const View& view : site_.views) {
+                if (!seen.is_tree || !seen.is_seen() || seen.from.view != view.id)
+                    continue;
+                const Tree& tree = *find_tree(grown, seen.on);
+                const View framed = frame_points(view, list_extremes(tree));
+                const double now = best.view.field_of_view, then = framed.field_of_view;
+                const bool is_better = now > widest ? then < now : then > now && then <= widest;
+                if (best.tree == nullptr || is_better)
+                    best = {framed, find_tree(site_, seen.on)};
+            }
+        return best;
+    }
+
+    /// The ends of a tree, four about its foot and four at its top.
+    static std::vector<glm::dvec3> list_extremes(const Tree& tree) {
+        std::vector<glm::dvec3> points;
+        for (const double height : {0.0, tree.height})
+            for (const glm::dvec2 side : {glm::dvec2(-0.5, 0), {0.5, 0}, {0, -0.5}, {0, 0.5}})
+                points.emplace_back(tree.at + tree.width * side, tree.foot + height);
+        return points;
+    }
+
+    void add_season(const Site& site, const View& view, const std::string& title,
+                    std::vector<std::string> sentences) {
         for (const Problem& problem : check_site(site, site_file_.folder()))
             if (problem.severity == Severity::error)
                 return; // such as a fixture that a trunk has grown over
         const Scene scene = make_scene(site, site_file_.folder(), BounceUse::pictures);
-        // The view that looks at a tree from nearest.
-        const View* from = &site_.views.front();
-        double least = 1e9;
-        for (const View& view : site_.views)
-            for (const SeenFeature& seen : report_.seen)
-                if (seen.is_tree && seen.is_seen() && seen.from.view == view.id)
-                    if (const double away =
-                            glm::distance(glm::dvec2(view.eye), find_tree(site_, seen.on)->at);
-                        away < least) {
-                        least = away;
-                        from = &view;
-                    }
-        made_.seasons.push_back(
-            {title, night(trace(scene, *from, small_width), title), std::move(sentences)});
+        made_.seasons.push_back({title, night(trace(scene, view, small_width), title), std::move(sentences)});
     }
 
     void list_fixtures() {
