@@ -26,6 +26,12 @@ bool is_taken_by(const Site& site, const Fixture& fixture, const Lamp& lamp) {
     return own == nullptr || own->socket.empty() || lamp.socket == own->socket;
 }
 
+/// Whether one stands for the other in a design: nobody takes out an LED that is too bright for a halogen lamp
+/// of five times its watts.
+bool is_of_kind(const Lamp& lamp, const Lamp& own) {
+    return lamp.draw == own.draw && lamp.is_regulated == own.is_regulated;
+}
+
 } // namespace
 
 std::vector<LampChoice> list_fitting_lamps(const Site& site, const Fixture& fixture,
@@ -65,6 +71,8 @@ std::optional<LampStep> find_lamp_step(const Site& site, const Fixture& fixture,
         bool is_next_alike = false;
         for (const LampChoice& choice : choices) {
             const double ratio = choice.centre_candela / own->centre_candela;
+            if (!is_of_kind(*choice.lamp, *own->lamp))
+                continue;
             if (is_up ? ratio < 1 + least_difference : ratio > 1 - least_difference)
                 continue;
             const bool is_alike =

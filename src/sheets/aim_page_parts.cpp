@@ -52,7 +52,8 @@ footer { color: var(--quiet); font-size: 14px; margin-top: 24px; }
   @page { margin: 13mm 12mm; }
   :root, :root.light { --ink: #111; --quiet: #444; --paper: #fff; --line: #999; --mark: #fff; }
   body { font-size: 9.5pt; padding: 0; max-width: none; columns: 2; column-gap: 8mm; }
-  header, footer { column-span: all; }
+  header { column-span: all; }
+  footer { font-size: 8pt; break-inside: avoid; margin-top: 3mm; }
   h1 { font-size: 11pt; color: #111; font-weight: 700; }
   h2 { font-size: 13pt; margin: 0; }
   .lamp { font-size: 9.5pt; }

@@ -58,6 +58,20 @@ TEST_CASE("a dimming that a hand has set goes to the next step") {
     CHECK(find_lamp_step(site, site.fixtures.front(), StepWay::dimmer, ".")->dimming == 0.5);
 }
 
+TEST_CASE("a lamp of another kind is never the next one") {
+    Site site = make_site();
+    Fixture& fixture = site.fixtures.front();
+    fixture.lamp = "usual";
+    REQUIRE(find_lamp_step(site, fixture, StepWay::dimmer, ".")->lamp == "faint");
+    for (Lamp& lamp : site.lamps)
+        if (lamp.id == "faint")
+            lamp.draw = Draw::halogen;
+    CHECK(find_lamp_step(site, fixture, StepWay::dimmer, ".")->dimming == 0.7);
+    fixture.lamp = "faint";
+    CHECK_FALSE(find_lamp_step(site, fixture, StepWay::brighter, "."));
+    CHECK(find_lamp_step(site, fixture, StepWay::dimmer, ".")->dimming == 0.7);
+}
+
 TEST_CASE("only what goes into the socket is offered") {
     Site site = make_site();
     site.lamps[1].socket = "GU5.3";
