@@ -71,7 +71,8 @@ std::optional<LampStep> find_lamp_step(const Site& site, const Fixture& fixture,
         bool is_next_alike = false;
         for (const LampChoice& choice : choices) {
             const double ratio = choice.centre_candela / own->centre_candela;
-            if (!is_of_kind(*choice.lamp, *own->lamp))
+            if (!is_of_kind(*choice.lamp, *own->lamp) ||
+                (is_up ? choice.watts < own->watts : choice.watts > own->watts))
                 continue;
             if (is_up ? ratio < 1 + least_difference : ratio > 1 - least_difference)
                 continue;

@@ -72,6 +72,21 @@ TEST_CASE("a lamp of another kind is never the next one") {
     CHECK(find_lamp_step(site, fixture, StepWay::dimmer, ".")->dimming == 0.7);
 }
 
+TEST_CASE("a step up never takes fewer watts, nor a step down more") {
+    Site site = make_site();
+    Lamp wide = *find_lamp(site, "narrow"), tight = *find_lamp(site, "faint");
+    wide.id = "wide", wide.figures.beam_angle = radians_from_degrees(100);   // fainter than usual, for 5 W
+    tight.id = "tight", tight.figures.beam_angle = radians_from_degrees(20); // brighter than usual, for 3 W
+    site.lamps = {wide, *find_lamp(site, "usual"), tight};
+    Fixture& fixture = site.fixtures.front();
+    fixture.lamp = "usual";
+    const std::vector<LampChoice> choices = list_fitting_lamps(site, fixture, ".");
+    REQUIRE(choices.front().lamp->id == "wide");
+    REQUIRE(choices.back().lamp->id == "tight");
+    CHECK(find_lamp_step(site, fixture, StepWay::dimmer, ".")->dimming == 0.7);
+    CHECK_FALSE(find_lamp_step(site, fixture, StepWay::brighter, "."));
+}
+
 TEST_CASE("only what goes into the socket is offered") {
     Site site = make_site();
     site.lamps[1].socket = "GU5.3";

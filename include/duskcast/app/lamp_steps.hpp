@@ -33,8 +33,9 @@ struct LampStep {
 };
 
 /// Brighter: a dimmed lamp is turned up first, then the next brighter lamp is taken. Dimmer: the next fainter
-/// lamp, and where there is none a dimmed one. Lamps of about the same beam come before all others, and an LED
-/// is never replaced by a halogen lamp or the reverse. None where there is nothing further.
+/// lamp, and where there is none a dimmed one. Lamps of about the same beam come before all others, and an
+/// LED is never replaced by a halogen lamp or the reverse; brighter never takes fewer watts, nor dimmer more.
+/// None where there is nothing further.
 std::optional<LampStep> find_lamp_step(const Site& site, const Fixture& fixture, StepWay way,
                                        const std::filesystem::path& folder);
 
