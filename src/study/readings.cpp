@@ -4,6 +4,7 @@
 #include <cmath>
 #include <fmt/format.h>
 #include <fmt/ranges.h>
+#include <initializer_list>
 
 #include "duskcast/base/csv.hpp"
 #include "duskcast/base/files.hpp"
@@ -52,13 +53,14 @@ private:
                 fixture_ = column;
             else if (name == "point")
                 point_ = column;
-            else if (name == "volts")
+            else if (is_one_of(name, {"volts", "volt", "v"}))
                 volts_ = column;
-            else if (name == "footcandles" || name == "lux") {
+            else if (const bool is_lux = is_one_of(name, {"lux", "lx"});
+                     is_lux || is_one_of(name, {"footcandles", "foot-candles", "fc"})) {
                 if (light_ >= 0)
                     report(head[i], "there are two columns of light", "keep \"footcandles\" or \"lux\"");
                 light_ = column;
-                lux_per_unit_ = lux_per(name == "lux" ? LightUnit::lux : LightUnit::footcandle);
+                lux_per_unit_ = lux_per(is_lux ? LightUnit::lux : LightUnit::footcandle);
             }
         }
         if (fixture_ < 0)
@@ -66,9 +68,16 @@ private:
         if (light_ < 0 && volts_ < 0)
             report(head.front(), "there is no column of readings",
                    "name one \"footcandles\", \"lux\" or \"volts\"");
+        else if (light_ < 0 && point_ >= 0)
+            report(head[static_cast<std::size_t>(point_)], "there are points and no column of light",
+                   "name it \"footcandles\" or \"lux\"");
         if (light_ >= 0 && point_ < 0)
             report(head.front(), "there is no column \"point\"",
                    "it tells which of the fixture's points was read");
+    }
+
+    static bool is_one_of(const std::string& name, std::initializer_list<const char*> names) {
+        return std::find(names.begin(), names.end(), name) != names.end();
     }
 
     static const CsvField* field_of(const CsvRecord& record, int column) {

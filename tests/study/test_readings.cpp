@@ -35,8 +35,7 @@ TEST_CASE("the same readings in three spellings") {
           std::string(
               "\xEF\xBB\xBF"
               "fixture;point;footcandles;volts;note\r\nA;2;1,25;;\r\nB;1;0,5;;\r\nB;;;11,4;aimed\r\n"),
-          std::string(
-              "note\tvolts\tFootcandles\tpoint\tfixture\n\t\t1.25\t2\tA\n\t\t,5\t1\tB\nx\t11.4\t\t\tB\n")}) {
+          std::string("note\tV\tFC\tpoint\tfixture\n\t\t1.25\t2\tA\n\t\t,5\t1\tB\nx\t11.4\t\t\tB\n")}) {
         const Readings readings = read(text);
         REQUIRE(readings.light.size() == 2);
         CHECK(readings.light[0].point == 1);
@@ -78,6 +77,8 @@ TEST_CASE("tables without the columns needed are refused") {
     CHECK(problems_of_readings("fixture,footcandles\nA,1\n").front().what == "there is no column \"point\"");
     CHECK(problems_of_readings("fixture,point,lux,footcandles\nA,1,1,1\n").front().what ==
           "there are two columns of light");
+    CHECK(problems_of_readings("fixture,point,footcandels,volts\nA,1,1,12\n").front().what ==
+          "there are points and no column of light");
     CHECK(problems_of_readings("").front().remedy == "start with fixture,point,footcandles,volts");
     CHECK_THROWS_AS(read_readings_file("nowhere.csv", ids, {}), InputError);
 }

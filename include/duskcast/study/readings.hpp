@@ -5,8 +5,8 @@
 //
 //   fixture      its id
 //   point        the number of the meter point there; empty in rows that have none
-//   footcandles  or lux: light at that point
-//   volts        at the fixture
+//   footcandles  or fc, lux, lx: light at that point
+//   volts        or V: at the fixture
 //
 // Columns stand in any order; those of other names are the user's own. Commas, semicolons or tabs separate
 // them, and where it is not commas, decimals may have commas.
