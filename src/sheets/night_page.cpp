@@ -3,6 +3,7 @@
 #include <cmath>
 #include <fmt/format.h>
 
+#include "duskcast/draw/text.hpp"
 #include "duskcast/sheets/aim_sheet.hpp"
 #include "duskcast/sheets/night_words.hpp"
 #include "duskcast/site/layout.hpp"
@@ -12,14 +13,21 @@ namespace duskcast {
 
 namespace {
 
-std::string print_estimate(const FixtureFit& fit, const Estimate& estimate, double middle, double per_unit,
-                           const char* unit) {
+/// `show` gives the whole number that stands for an estimate's.
+template <class Show>
+std::string print_estimate(const FixtureFit& fit, const Estimate& estimate, const char* unit,
+                           const Show& show) {
     if (fit.doubt)
         return "readings do not agree";
     if (!estimate.is_told)
         return "not told by the readings";
-    return fmt::format("{:.0f}{} ({:.0f} to {:.0f})", (middle + estimate.value) * per_unit, unit,
-                       (middle + estimate.low) * per_unit, (middle + estimate.high) * per_unit);
+    return keep_units(
+        fmt::format("{}{} ({} to {})", show(estimate.value), unit, show(estimate.low), show(estimate.high)));
+}
+
+/// On a compass: 0 to 359.
+long compass_degrees(double radians) {
+    return (std::lround(degrees_from_radians(radians)) % 360 + 360) % 360;
 }
 
 class NightPage {
@@ -54,17 +62,17 @@ public:
 
 private:
     void print_fit(const FixtureFit& fit) {
-        const double degrees = degrees_from_radians(1);
         const Fixture& fixture = check_.site.fixtures[fit.fixture];
         const Aim aim = place_fixture(check_.site, fixture).aim;
-        const double azimuth = std::fmod(aim.azimuth + 4 * pi, 2 * pi);
-        page_ +=
-            fmt::format("<tr><td>{}</td><td>{}</td><td>{}</td><td>{:.0f}\u00b0, {}</td><td>{}</td><td>{}"
-                        "</td></tr>\n",
-                        escape_html(fixture.id), print_angle(aim.tilt),
-                        print_estimate(fit, fit.tilt, aim.tilt, degrees, "\u00b0"), azimuth * degrees,
-                        print_compass(azimuth), print_estimate(fit, fit.azimuth, azimuth, degrees, "\u00b0"),
-                        print_estimate(fit, fit.output, 0, 100, " %"));
+        page_ += fmt::format(
+            "<tr><td>{}</td><td>{}</td><td>{}</td><td>{}\u00b0, {}</td><td>{}</td><td>{}</td></tr>\n",
+            escape_html(fixture.id), print_angle(aim.tilt),
+            print_estimate(fit, fit.tilt, "\u00b0",
+                           [&](double off) { return std::lround(degrees_from_radians(aim.tilt + off)); }),
+            compass_degrees(aim.azimuth), print_compass(aim.azimuth),
+            print_estimate(fit, fit.azimuth, "\u00b0",
+                           [&](double off) { return compass_degrees(aim.azimuth + off); }),
+            print_estimate(fit, fit.output, " %", [](double share) { return std::lround(100 * share); }));
     }
 
     void print_reading(const MeterReading& reading) {
@@ -73,8 +81,8 @@ private:
         page_ += fmt::format("<tr><td>{}</td><td>{}</td><td>{}</td><td>{}</td><td>{:.0f} %</td></tr>\n",
                              escape_html(check_.site.fixtures[point.fixture].id),
                              escape_html(print_meter_place(point, check_.site.units)),
-                             escape_html(print_illuminance(expected, check_.site.light)),
-                             escape_html(print_illuminance(reading.lux, check_.site.light)),
+                             keep_units(escape_html(print_illuminance(expected, check_.site.light))),
+                             keep_units(escape_html(print_illuminance(reading.lux, check_.site.light))),
                              100 * reading.lux / expected);
     }
 
