@@ -117,17 +117,6 @@ Json print_bill(const Session& session, const std::string& id, const Site& site,
             {"is_price_whole", is_whole}};
 }
 
-/// The list of the question: its text where that is given, else the file of that name; nothing without one.
-std::optional<PriceList> read_prices(const Session& session, const Json& question) {
-    const std::string file = value_of<std::string>(question, "prices", "");
-    if (file.empty())
-        return std::nullopt;
-    const auto text = question.find("prices_text");
-    if (text != question.end() && text->is_string())
-        return read_price_list(text->get_ref<const std::string&>(), path_in({}, file));
-    return read_price_list_file(path_in(session.folder(), file));
-}
-
 void add_bill(const Session& session, const Site& site, const std::optional<LoadReport>& report,
               const Json& question, Json& answer) {
     const std::optional<PriceList> prices = read_prices(session, question);
@@ -148,6 +137,16 @@ void add_bill(const Session& session, const Site& site, const std::optional<Load
 }
 
 } // namespace
+
+std::optional<PriceList> read_prices(const Session& session, const Json& question) {
+    const std::string file = value_of<std::string>(question, "prices", "");
+    if (file.empty())
+        return std::nullopt;
+    const auto text = question.find("prices_text");
+    if (text != question.end() && text->is_string())
+        return read_price_list(text->get_ref<const std::string&>(), path_in({}, file));
+    return read_price_list_file(path_in(session.folder(), file));
+}
 
 Json answer_bills(const Session& session, const Json& question) {
     const Site& written = session.file().site;

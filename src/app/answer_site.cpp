@@ -183,6 +183,7 @@ Json answer_forms() {
         finishes.push_back({{"name", row.name}, {"reflectance", point(row.reflectance)}});
     return {{"site", print_forms(describe_site_file())},
             {"catalogue", print_forms(describe_catalogue_file())},
+            {"business", print_forms(describe_business_file())},
             {"finishes", std::move(finishes)},
             {"version", duskcast_version}};
 }

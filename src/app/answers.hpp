@@ -8,6 +8,7 @@
 
 #include "duskcast/app/engine.hpp"
 #include "duskcast/app/session.hpp"
+#include "duskcast/cost/price_list.hpp"
 #include "duskcast/draw/canvas.hpp"
 
 namespace duskcast {
@@ -76,6 +77,8 @@ Json answer_relight(Session& session, PhotoDesk& desk, const Json& question, Ans
                     const Progress& progress);
 
 // Load and price (answer_load.cpp).
+/// The list of a question: its text where that is given, else the file of that name; nothing without one.
+std::optional<PriceList> read_prices(const Session& session, const Json& question);
 Json answer_load(const Session& session, const Json& question);
 /// Of the design as drawn and of every variant.
 Json answer_bills(const Session& session, const Json& question);
@@ -84,6 +87,12 @@ Json answer_bills(const Session& session, const Json& question);
 Json answer_prices(const Session& session, const Json& question);
 /// The list's text with what was typed in it, or a complaint about it.
 Json answer_price_typed(const Session& session, const Json& question);
+
+// On paper and in the hand (answer_papers.cpp): whole HTML files.
+Json answer_proposal(const Session& session, const Json& question, const Progress& progress);
+Json answer_aim_sheet(Session& session, const Json& question, const Progress& progress);
+/// What a night's readings tell of the design as drawn, and that as it was built.
+Json answer_night_check(Session& session, const Json& question, const Progress& progress);
 
 // Studies (answer_studies.cpp).
 Json answer_sweep(const Session& session, const Json& question, const Progress& progress);

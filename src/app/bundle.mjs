@@ -75,7 +75,9 @@ const worker = await bundleScript("worker.ts", {
 const script = await bundleScript("page/main.tsx");
 const starter = inert(await bundleScript("page/start.ts"));
 // Later rules win over earlier ones: windows of other sizes come last.
-const sheets = "colours elements mast panes marks plan hand photo bench prices notices windows".split(" ");
+const sheets = "colours elements mast panes marks plan hand photo bench prices papers notices windows".split(
+    " ",
+);
 const style = sheets.map(name => readFileSync(join(here, `page/style/${name}.css`), "utf8")).join("\n");
 const css = (await transform(style, { loader: "css", minify: true })).code;
 const html = readFileSync(join(here, "page/index.html"), "utf8");

@@ -232,6 +232,12 @@ struct Engine::State {
             return answer_photo_upright(session, photos, question);
         if (what == "relight")
             return answer_relight(session, photos, question, maker, progress_of("photo"));
+        if (what == "proposal")
+            return answer_proposal(session, question, progress_of("paper"));
+        if (what == "aim sheet")
+            return answer_aim_sheet(session, question, progress_of("paper"));
+        if (what == "night check")
+            return answer_night_check(session, question, progress_of("paper"));
         if (what == "sweep")
             return answer_sweep(session, question, progress_of("sweep"));
         if (what == "suggest")

@@ -468,6 +468,48 @@ export interface PriceWritten {
     complaint: string;
 }
 
+// ---- On paper and in the hand -----------------------------------------------------------------------------
+
+export interface ProposalQuestion {
+    /** Of the site file, as it is named in what is drawn. */
+    name: string;
+    /** Text of a business file; its logo is among `files`. */
+    business?: string;
+    client?: string;
+    /** As it should be printed. */
+    date?: string;
+    /** Small pictures, sooner. */
+    is_quick?: boolean;
+    prices?: string | undefined;
+    prices_text?: string | undefined;
+}
+
+/** Whole HTML files; empty where there are problems. */
+export interface Proposal {
+    version: number;
+    problems: Problem[];
+    missing_prices: string[];
+    proposal: string;
+    technical: string;
+}
+
+export interface AimSheet {
+    version: number;
+    /** An HTML file. */
+    page: string;
+}
+
+export interface NightCheck {
+    version: number;
+    /** Of the readings; then there is nothing else. */
+    problems: Problem[];
+    lines: string[];
+    /** An HTML file. */
+    page: string;
+    /** The site file as it was built. */
+    as_built: string;
+}
+
 // ---- Studies ----------------------------------------------------------------------------------------------
 
 export interface SweepQuestion {
@@ -795,6 +837,7 @@ export interface ObjectForm {
 export interface Forms {
     site: ObjectForm[];
     catalogue: ObjectForm[];
+    business: ObjectForm[];
     finishes: { name: string; reflectance: [number, number, number] }[];
     version: string;
 }
@@ -802,7 +845,7 @@ export interface Forms {
 // ---- The engine -------------------------------------------------------------------------------------------
 
 export interface Progress {
-    /** "bounce", "report", "sweep", "suggest", "tolerance", "compare", "view", "photo". */
+    /** "bounce", "report", "sweep", "suggest", "tolerance", "compare", "view", "photo", "paper". */
     task: string;
     /** 0..1. */
     share: number;
@@ -871,6 +914,10 @@ export interface Engine {
     tolerance(question?: { target?: string; samples?: number }): Promise<Tolerance>;
     compare(question?: { variants?: string[]; target?: string }): Promise<Comparison>;
     contributions(): Promise<Contributions>;
+    /** `files`: what the business file names. Each of the three is of the design as drawn. */
+    proposal(question: ProposalQuestion, files?: Map<string, Uint8Array>): Promise<Proposal>;
+    aimSheet(name: string): Promise<AimSheet>;
+    nightCheck(question: { name: string; readings: string; readings_name: string }): Promise<NightCheck>;
     /** Ends studies and views that are under way; their promises reject with a Cancelled. */
     cancel(): void;
 
@@ -1346,9 +1393,15 @@ class WorkerEngine implements Engine {
     private study_jobs: Promise<unknown> = Promise.resolve();
     private studies = 0;
     /** A study of the document as it is when it is asked for. */
-    private async study<Answer>(question: Question): Promise<Answer> {
+    private async study<Answer>(question: Question, more?: Files): Promise<Answer> {
         await this.changes;
-        const state = this.accepted;
+        const state = more?.size
+            ? {
+                  ...this.accepted,
+                  files: new Map([...this.accepted.files, ...more]),
+                  version: -++this.beside,
+              }
+            : this.accepted;
         ++this.studies;
         const job = async (): Promise<Answer> => {
             try {
@@ -1374,6 +1427,16 @@ class WorkerEngine implements Engine {
     }
     compare(question: { variants?: string[]; target?: string } = {}): Promise<Comparison> {
         return this.study({ ask: "compare", ...question });
+    }
+
+    proposal(question: ProposalQuestion, files?: Files): Promise<Proposal> {
+        return this.study({ ask: "proposal", ...question }, files);
+    }
+    aimSheet(name: string): Promise<AimSheet> {
+        return this.study({ ask: "aim sheet", name });
+    }
+    nightCheck(question: { name: string; readings: string; readings_name: string }): Promise<NightCheck> {
+        return this.study({ ask: "night check", ...question });
     }
 
     cancel(): void {

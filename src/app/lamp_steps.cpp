@@ -26,8 +26,8 @@ bool is_taken_by(const Site& site, const Fixture& fixture, const Lamp& lamp) {
     return own == nullptr || own->socket.empty() || lamp.socket == own->socket;
 }
 
-/// Whether one stands for the other in a design: nobody takes out an LED that is too bright for a halogen lamp
-/// of five times its watts.
+/// Whether one stands for the other in a design: nobody takes out an LED that is too bright for a halogen
+/// lamp of five times its watts.
 bool is_of_kind(const Lamp& lamp, const Lamp& own) {
     return lamp.draw == own.draw && lamp.is_regulated == own.is_regulated;
 }

@@ -155,12 +155,11 @@ std::vector<std::string> print_night(const NightCheck& check) {
     return lines;
 }
 
-Site make_as_built(const NightCheck& check) {
-    Site built = check.site;
-    for (const FixtureFit& fit : check.fits) {
+Site make_as_built(Site site, const std::vector<FixtureFit>& fits) {
+    for (const FixtureFit& fit : fits) {
         if (fit.doubt)
             continue;
-        Fixture& fixture = built.fixtures[fit.fixture];
+        Fixture& fixture = site.fixtures[fit.fixture];
         if (is_beyond(fit.tilt, 0, least_turn))
             fixture.tilt = std::clamp(fixture.tilt + fit.tilt.value, 0.0, pi);
         if (is_beyond(fit.azimuth, 0, least_turn))
@@ -168,7 +167,7 @@ Site make_as_built(const NightCheck& check) {
         if (is_beyond(fit.output, 1, least_dimness)) // a lamp that gives more stays what its box says
             fixture.light_loss_factor *= std::min(1.0, fit.output.value);
     }
-    return built;
+    return site;
 }
 
 } // namespace duskcast

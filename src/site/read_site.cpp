@@ -40,6 +40,7 @@ Reading read_file_object(std::string_view text, const std::filesystem::path& fil
 SiteFile read_site(std::string_view text, const std::filesystem::path& file) {
     SiteFile made;
     made.file = file;
+    made.hash = hash_of(text);
     Reading reading = read_file_object(text, file, "duskcast", *site_fields(), &made.site);
     made.warnings = std::move(reading.catalogue_warnings);
     std::set<std::string> unread;
@@ -53,10 +54,7 @@ SiteFile read_site(std::string_view text, const std::filesystem::path& file) {
 }
 
 SiteFile read_site_file(const std::filesystem::path& file) {
-    const std::string text = read_text_file(file);
-    SiteFile read = read_site(text, file);
-    read.hash = hash_of(text);
-    return read;
+    return read_site(read_text_file(file), file);
 }
 
 CatalogueFile read_catalogue(std::string_view text, const std::filesystem::path& file) {

@@ -202,3 +202,15 @@ TEST_CASE("studies are answered as the page expects") {
     study({{"ask", "compare"}}, "Comparison");
     study({{"ask", "tolerance"}, {"samples", 4}}, "Tolerance");
 }
+
+TEST_CASE("papers are answered as the page expects") {
+    FullDesk desk;
+    desk.check(desk.ask({{"ask", "aim sheet"}, {"name", "a.site.json"}}), "AimSheet");
+    const Json night = desk.ask(
+        {{"ask", "night check"}, {"readings", "fixture,point,lux\nU1,1,3\n"}, {"name", "a.site.json"}});
+    desk.check(night, "NightCheck");
+    CHECK(!night["lines"].empty());
+    const Json proposal = desk.ask({{"ask", "proposal"}, {"is_quick", true}});
+    desk.check(proposal, "Proposal");
+    CHECK(proposal["proposal"] != "");
+}

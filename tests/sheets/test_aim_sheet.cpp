@@ -154,7 +154,7 @@ TEST_CASE("a head that is turned and a lamp that is dim are found, said, and wri
     CHECK(verdicts[1].is_off);
     CHECK(verdicts[1].findings.front().starts_with("gives about 7"));
     CHECK(verdicts[2].untold == std::vector<std::string>{"volts, which the site file does not plan"});
-    const Site built = make_as_built(check);
+    const Site built = make_as_built(check.site, check.fits);
     CHECK(degrees_from_radians(built.fixtures[0].tilt) == doctest::Approx(13).epsilon(0.1));
     CHECK(built.fixtures[1].light_loss_factor == doctest::Approx(0.75).epsilon(0.06));
     CHECK(built.fixtures[2] == yard.site.fixtures[2]);

@@ -160,7 +160,7 @@ TEST_CASE("what was built is written with what readings tell beyond doubt, and n
     walk.check.fits[1].output = {0.8, 0.75, 0.85, true};
     walk.fit(2).tilt = {4 * deg, -1 * deg, 9 * deg, true}; // may as well be as designed
     walk.check.fits[2].output = {1.2, 1.1, 1.3, true};     // a lamp better than its box
-    const Site built = make_as_built(walk.check);
+    const Site built = make_as_built(walk.check.site, walk.check.fits);
     CHECK(built.fixtures[0].tilt == doctest::Approx(14 * deg));
     CHECK(*built.fixtures[0].azimuth == doctest::Approx(343 * deg));
     CHECK(built.fixtures[0].turn == 0);
@@ -170,7 +170,7 @@ TEST_CASE("what was built is written with what readings tell beyond doubt, and n
     CHECK(built.fixtures[2] == walk.site.fixtures[2]);
     // Nothing tilts beyond straight up.
     walk.check.fits[0].tilt = {-15 * deg, -18 * deg, -12 * deg, true};
-    CHECK(make_as_built(walk.check).fixtures[0].tilt == 0);
+    CHECK(make_as_built(walk.check.site, walk.check.fits).fixtures[0].tilt == 0);
     // It is a site file that reads back as it was written.
     const SiteFile again = read_site(print_site(built), "built.site.json");
     CHECK(again.site.fixtures[1].turn == doctest::Approx(11 * deg).epsilon(1e-6));
@@ -198,7 +198,7 @@ TEST_CASE(
     CHECK(walk.findings()[0].find("no single reading accounts for it") != std::string::npos);
     doubt.readings = 1;
     CHECK(walk.findings()[0].find("read it again, then look at head, lens and lamp") != std::string::npos);
-    CHECK(make_as_built(walk.check).fixtures[0] == walk.site.fixtures[0]);
+    CHECK(make_as_built(walk.check.site, walk.check.fits).fixtures[0] == walk.site.fixtures[0]);
     const Lines lines = print_night(walk.check);
     CHECK(std::count(lines.begin(), lines.end(),
                      "As built, tilt, direction and output of A stay as designed, because the readings do "

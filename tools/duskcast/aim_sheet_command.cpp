@@ -5,20 +5,13 @@
 #include <memory>
 
 #include "command.hpp"
-#include "duskcast/app/lamp_steps.hpp"
+#include "duskcast/app/aim_night.hpp"
 #include "duskcast/base/files.hpp"
 #include "duskcast/base/output_folder.hpp"
-#include "duskcast/base/version.hpp"
-#include "duskcast/light/solve_bounce.hpp"
-#include "duskcast/sheets/aim_sheet.hpp"
-#include "duskcast/sheets/night_words.hpp"
-#include "duskcast/view/see.hpp"
 
 namespace duskcast {
 
 namespace {
-
-namespace fs = std::filesystem;
 
 struct AimOptions {
     std::string site, out, readings, background;
@@ -27,60 +20,23 @@ struct AimOptions {
     bool is_aged = false;
 };
 
-/// A site lit as it is on the night that it is aimed.
-struct AimNight {
-    SiteFile site_file;
-    std::unique_ptr<Stage> stage;
-    Lighting lighting;
-    std::optional<MeterModel> model;
-    std::optional<LoadReport> load;
-    std::string origin;
-};
-
 std::unique_ptr<AimNight> light_for_aiming(const AimOptions& options, ProgressLine& progress) {
-    auto night = std::make_unique<AimNight>();
     progress.show("reading", 0);
-    night->site_file = read_site_file(options.site);
-    apply_season(options.season, night->site_file);
-    Site& site = night->site_file.site;
-    if (!options.is_aged)
-        site.is_as_new = true; // what a meter shows on the first night
-    const fs::path folder = night->site_file.folder();
-    locate_errors(night->site_file, [&] {
-        night->stage = build_stage(site, folder);
-        progress.show("tracing", 0.1);
-        night->lighting = trace_lighting(*night->stage, make_fixtures(site, folder));
-        add_bounce(set_up_bounce(*night->stage, night->lighting.fixtures, site.ambient), night->lighting);
-        progress.show("measuring", 0.5);
-        night->model.emplace(night->lighting,
-                             choose_meter_points(site, *night->stage, night->lighting.fixtures));
-        if (site.network)
-            night->load = measure_load(site, folder, {});
+    SiteFile site_file = read_site_file(options.site);
+    apply_season(options.season, site_file);
+    std::unique_ptr<AimNight> night;
+    locate_errors(site_file, [&] {
+        night = light_night(site_file, options.is_aged, {},
+                            [&](double share) { progress.show("lighting", share); });
     });
-    night->origin = fmt::format("Drawn by duskcast {} from {}, version {:016x}.", duskcast_version,
-                                text_of(night->site_file.file.filename()), night->site_file.hash);
     return night;
 }
 
 int run_aim_sheet(const AimOptions& options) {
     ProgressLine progress;
     const std::unique_ptr<AimNight> night = light_for_aiming(options, progress);
-    const Site& site = night->site_file.site;
     locate_errors(night->site_file, [&] {
-        const Report report =
-            measure_with_views(site, night->site_file.folder(), *night->stage, night->lighting);
-        AimSheet sheet = make_aim_sheet(site, night->lighting, report, *night->model,
-                                        find_usual_ranges(*night->model), night->load);
-        sheet.origin = night->origin;
-        sheet.version = fmt::format("{:016x}", night->site_file.hash);
-        for (AimCard& card : sheet.cards) {
-            const Fixture& fixture = site.fixtures[card.fixture];
-            const fs::path folder = night->site_file.folder();
-            if (const auto step = find_lamp_step(site, fixture, StepWay::brighter, folder))
-                card.brighter = print_lamp_step(site, fixture, *step);
-            if (const auto step = find_lamp_step(site, fixture, StepWay::dimmer, folder))
-                card.dimmer = print_lamp_step(site, fixture, *step);
-        }
+        const AimSheet sheet = make_night_sheet(*night);
         write_text_file(path_in({}, options.out), print_aim_sheet(sheet));
         progress.clear();
         print_problems(night->site_file.warnings);
@@ -94,33 +50,23 @@ int run_night_check(const AimOptions& options) {
     ProgressLine progress;
     const std::unique_ptr<AimNight> night = light_for_aiming(options, progress);
     const Site& site = night->site_file.site;
-    std::vector<std::string> fixtures;
-    for (const Fixture& fixture : site.fixtures)
-        fixtures.push_back(fixture.id);
     const double background = options.background.empty() ? 0 : name_option("--background", [&] {
         return read_illuminance(options.background, site.light);
     });
-    NightCheck check{.site = site,
-                     .model = *night->model,
-                     .readings = read_readings_file(path_in({}, options.readings), fixtures,
-                                                    night->model->points(), background),
-                     .load = night->load,
-                     .tolerances = options.tolerances};
-    check.fits = fit_fixtures(*night->model, check.readings.light, options.tolerances);
+    const NightCheck check =
+        check_night(*night,
+                    read_readings_file(path_in({}, options.readings), list_fixture_ids(site),
+                                       night->model->points(), background),
+                    options.tolerances);
     progress.clear();
     for (const std::string& line : print_night(check))
         fmt::print("{}\n", line);
     if (options.out.empty())
         return status_done;
-    SiteFile as_read = read_site_file(options.site); // losses and seasons as the file has them
-    NightCheck kept{.site = as_read.site,
-                    .model = *night->model,
-                    .readings = check.readings,
-                    .fits = check.fits,
-                    .load = night->load};
+    const SiteFile as_read = read_site_file(options.site); // losses and seasons as the file has them
     OutputFolder folder(options.out, "night-check");
-    folder.write("as-built.site.json",
-                 print_site(moved_to(make_as_built(kept), as_read.folder(), path_in({}, options.out))));
+    folder.write("as-built.site.json", print_site(moved_to(make_as_built(as_read.site, check.fits),
+                                                           as_read.folder(), path_in({}, options.out))));
     folder.write("as-built.html", print_night_page(check, night->origin));
     folder.finish();
     for (const char* name : {"as-built.site.json", "as-built.html"})

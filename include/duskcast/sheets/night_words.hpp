@@ -35,9 +35,9 @@ std::vector<NightVerdict> judge_night(const NightCheck& check);
 /// Lines for people: what to mend first, then what is as designed, then what cannot be told.
 std::vector<std::string> print_night(const NightCheck& check);
 
-/// The site with the tilts, directions and outputs that the readings tell of; what they do not tell, or
-/// contradict each other about, stays as designed.
-Site make_as_built(const NightCheck& check);
+/// A site of the same fixtures with the tilts, directions and outputs that the readings tell of; what they do
+/// not tell, or contradict each other about, stays as designed.
+Site make_as_built(Site site, const std::vector<FixtureFit>& fits);
 
 /// One HTML page, fixture by fixture: designed, found, readings beside what was expected.
 std::string print_night_page(const NightCheck& check, const std::string& origin);

@@ -7,11 +7,12 @@ import { problems } from "./light.ts";
 import { LightPanel } from "./light_panel.tsx";
 import { LoadPanel } from "./load_panel.tsx";
 import { OptionsPanel } from "./options_panel.tsx";
+import { PapersPanel } from "./papers_panel.tsx";
 import { chosen_last } from "./pick.ts";
 import { is_client } from "./property.ts";
 import { ThingPanel } from "./thing_panel.tsx";
 
-export type Panel = "add" | "thing" | "light" | "options" | "load";
+export type Panel = "add" | "thing" | "light" | "options" | "load" | "papers";
 export const panel = signal<Panel>("light");
 export const is_bench_open = signal(true);
 
@@ -21,6 +22,7 @@ const tabs: { panel: Panel; words: string }[] = [
     { panel: "light", words: "Light" },
     { panel: "options", words: "Options" },
     { panel: "load", words: "Load, price" },
+    { panel: "papers", words: "Papers" },
 ];
 
 export function Bench() {
@@ -82,6 +84,7 @@ export function Bench() {
                 {now === "light" && <LightPanel />}
                 {now === "options" && <OptionsPanel />}
                 {now === "load" && <LoadPanel />}
+                {now === "papers" && <PapersPanel />}
             </div>
         </aside>
     );

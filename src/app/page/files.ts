@@ -174,7 +174,7 @@ function join(files: Map<string, Uint8Array>): void {
     else if (joined.length) file_words.value = { words: `Taken: ${joined.join(", ")}.`, is_bad: false };
 }
 
-function fileName(): string {
+export function fileName(): string {
     const stem = (site.value.name ?? "")
         .trim()
         .toLowerCase()
@@ -183,7 +183,7 @@ function fileName(): string {
     return property.value.file_name || `${stem || "property"}.site.json`;
 }
 
-function download(name: string, bytes: BlobPart, type: string): void {
+export function download(name: string, bytes: BlobPart, type: string): void {
     const link = document.createElement("a");
     link.href = URL.createObjectURL(new Blob([bytes], { type }));
     link.download = name;
