@@ -111,7 +111,7 @@ export function PapersPanel() {
                         return undefined;
                     }}
                 />
-                <label class="tick">
+                <label class="tick whole">
                     <input
                         type="checkbox"
                         checked={is_quick.value}
