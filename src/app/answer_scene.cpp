@@ -9,6 +9,7 @@
 #include "duskcast/sheets/view_picture.hpp"
 #include "duskcast/sheets/view_words.hpp"
 #include "duskcast/site/layout.hpp"
+#include "duskcast/site/steps_plan.hpp"
 #include "duskcast/view/fixture_bodies.hpp"
 
 namespace duskcast {
@@ -83,6 +84,12 @@ Json print_plan(const Site& site) {
             line.push_back(run.back().start + run.back().length * run.back().direction);
             projections.push_back({{"id", wall.id + "." + projection.id}, {"outline", points(line)}});
         }
+    }
+    for (const Steps& steps : site.steps) {
+        int number = 0;
+        for (const Tread& tread : plan_steps(site, steps).treads)
+            projections.push_back(
+                {{"id", steps.id + "." + std::to_string(++number)}, {"outline", points(tread.outline)}});
     }
     for (const GroundArea& area : site.ground.areas)
         areas.push_back({{"id", area.id}, {"kind", name_of(area.kind)}, {"outline", points(area.outline)}});

@@ -80,7 +80,9 @@ export type SurfaceKind =
     | "shrub"
     | "mesh"
     | "lantern"
-    | "roof";
+    | "roof"
+    | "steps"
+    | "railing";
 
 /** A surface unfolded to a plane of square cells: u along the wall's run (or east, or along), v up (or north). */
 export interface Grid {

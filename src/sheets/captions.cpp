@@ -9,6 +9,7 @@
 #include "duskcast/sheets/report_words.hpp"
 #include "duskcast/site/layout.hpp"
 #include "duskcast/site/roof_plan.hpp"
+#include "duskcast/site/steps_plan.hpp"
 #include "duskcast/view/elevation.hpp"
 
 namespace duskcast {
@@ -296,8 +297,11 @@ BodySheet make_body_sheet(const PlateSource& source, const Surface& surface, int
     sheet.text.detail = fmt::format("{}, {} high, from two sides. Colours show the light on the side seen.",
                                     tree                                 ? "Tree"
                                     : surface.kind == SurfaceKind::shrub ? "Shrub"
+                                    : surface.kind == SurfaceKind::steps ? "Steps"
                                                                          : "Body",
                                     print_length(height, unit));
+    if (surface.kind == SurfaceKind::steps)
+        sheet.text.detail += " Figures are of the treads.";
     if (surface.kind != SurfaceKind::mesh) // a mesh's upright planes have figures of their own
         sheet.text.detail += describe_light(source, surface);
     sheet.text.answers = pick_answers(source, ids);
@@ -339,6 +343,15 @@ GroundSheet make_ground_sheet(const PlateSource& source) {
             sheet.walls.push_back(std::move(line));
         }
     }
+    for (const Steps& steps : site.steps) {
+        const std::vector<Tread> treads = plan_steps(site, steps).treads;
+        const std::vector<glm::dvec2>&first = treads.front().outline, &last = treads.back().outline;
+        sheet.steps.push_back({steps.id, {last[0], last[1], first[2], first[3]}, true});
+        for (std::size_t i = 0; i + 1 < treads.size(); ++i)
+            sheet.steps.push_back({"", {treads[i].outline[0], treads[i].outline[1]}, false});
+    }
+    for (const Railing& railing : site.railings)
+        sheet.steps.push_back({"", railing.path, false});
     for (const Shrub& shrub : site.shrubs) {
         const bool is_bed = !shrub.outline.empty();
         sheet.shrubs.push_back(

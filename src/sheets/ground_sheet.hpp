@@ -35,6 +35,7 @@ struct GroundSheet {
     std::vector<const Surface*> grounds; ///< later ones lie on earlier ones
     const std::vector<double>& lux;
     std::vector<PlanLine> areas, walls, shrubs, meshes;
+    std::vector<PlanLine> steps;                 ///< and railings; those without a name are treads
     std::vector<std::vector<glm::dvec2>> houses; ///< behind walls that are not closed
     std::vector<PlanCircle> trees;
     std::vector<PlanFixture> fixtures;

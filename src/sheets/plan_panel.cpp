@@ -140,6 +140,8 @@ void draw_things(Canvas& canvas, const GroundSheet& sheet, const PlateFrame& fra
     }
     for (const PlanLine& mesh : sheet.meshes)
         draw_outline(frame.at(mesh.points), true, 2);
+    for (const PlanLine& line : sheet.steps)
+        draw_outline(frame.at(line.points), line.is_closed, 1);
     const auto fill_house = [&](const std::vector<glm::dvec2>& points) {
         if (const std::vector<glm::dvec2> seen = cut_area(points, window); seen.size() >= 3)
             canvas.fill(seen, house_ink);
@@ -191,9 +193,9 @@ std::vector<Name> place_names(const GroundSheet& sheet, const PlateFrame& frame,
     for (const PlanLine& wall : sheet.walls)
         if (is_here(name_spot(wall, frame)))
             placer.add_on(wall.id, name_spot(wall, frame), wall.is_closed ? on_house : name_style(15, true));
-    for (const std::vector<PlanLine>* lines : {&sheet.areas, &sheet.meshes, &sheet.shrubs})
+    for (const std::vector<PlanLine>* lines : {&sheet.areas, &sheet.meshes, &sheet.steps, &sheet.shrubs})
         for (const PlanLine& line : *lines)
-            if (is_here(frame.at(middle_of(line.points))))
+            if (!line.id.empty() && is_here(frame.at(middle_of(line.points))))
                 placer.add_on(line.id, frame.at(middle_of(line.points)), name_style(13, false));
     return placer.names();
 }

@@ -344,6 +344,8 @@ Site keep_sound(const Site& site, const std::set<std::string>& faulty) {
     };
     clear(sound.walls, "walls");
     clear(sound.roofs, "roofs");
+    clear(sound.steps, "steps");
+    clear(sound.railings, "railings");
     clear(sound.trees, "trees");
     clear(sound.shrubs, "shrubs");
     clear(sound.ground.areas, "ground.areas");
@@ -380,6 +382,7 @@ void Checker::check_all() {
         check_wall(site.walls[i], join_path("walls", i));
     }
     check_roofs();
+    check_steps();
     check_trees();
     check_shrubs();
     check_meshes();

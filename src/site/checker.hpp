@@ -58,9 +58,9 @@ struct Checker {
     std::vector<Problem> problems;
     IdSpace surfaces{false, "ground", "the ground outside every area"};
     IdSpace lamps, fixtures, targets, views, photos, watch_points, variants, runs;
-    IdSpace network_ids;                     ///< of transformers and hubs
+    IdSpace network_ids;                            ///< of transformers and hubs
     std::map<std::string, const LampLight*> lights; ///< by lamp; none where its figures are at fault
-    std::set<std::string> faulty;            ///< things with errors, such as "fixtures[3]"
+    std::set<std::string> faulty;                   ///< things with errors, such as "fixtures[3]"
     std::vector<Onlooker> onlookers;
 
     void error(const std::string& path, const Message& message);
@@ -93,6 +93,7 @@ struct Checker {
 
     void check_wall(const Wall& wall, const std::string& path);
     void check_roofs();
+    void check_steps(); ///< and railings
     void check_ground();
     void check_trees();
     void check_shrubs();
@@ -117,6 +118,7 @@ struct Checker {
 
 private:
     void check_roof(const Roof& roof, const std::string& path);
+    void check_steps_place(const Steps& steps, const std::string& path);
     void check_body(const Fixture& fixture, const std::string& path);
     void check_choice(const Fixture& fixture, const std::string& path);
     bool check_box(const Wall& wall, const Projection& projection, const std::string& path);

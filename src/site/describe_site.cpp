@@ -273,6 +273,8 @@ const Fields* site_fields() {
          {"ground", object(&Site::ground, ground_fields), {}, "The level ground at height 0."},
          {"walls", objects(&Site::walls, wall_fields), {}, "Facades and garden walls."},
          {"roofs", objects(&Site::roofs, roof_fields), {}, "Roofs of houses and porches."},
+         {"steps", objects(&Site::steps, steps_fields), {}, "Flights of steps."},
+         {"railings", objects(&Site::railings, railing_fields), {}, "Railings of porches and terraces."},
          {"trees", objects(&Site::trees, tree_fields), {}, "Trees."},
          {"shrubs", objects(&Site::shrubs, shrub_fields), {}, "Hedges and beds of shrubs."},
          {"meshes", objects(&Site::meshes, mesh_fields), {}, "Shapes from OBJ files."},

@@ -8,6 +8,7 @@
 #include "duskcast/base/problem.hpp"
 #include "duskcast/site/plant_kinds.hpp"
 #include "duskcast/site/roof_plan.hpp"
+#include "duskcast/site/steps_plan.hpp"
 
 namespace duskcast {
 namespace {
@@ -356,6 +357,14 @@ std::pair<glm::dvec2, glm::dvec2> plan_bounds(const Site& site) {
         if (!roof.outline.empty() || (!roof.wall.empty() && find_wall(site, roof.wall)))
             for (const glm::dvec2& point : plan_roof(site, roof).outline(true))
                 include(point, 0);
+    for (const Steps& steps : site.steps)
+        if (steps.at || find_wall(site, steps.wall))
+            for (const Tread& tread : plan_steps(site, steps).treads)
+                for (const glm::dvec2& point : tread.outline)
+                    include(point, 0);
+    for (const Railing& railing : site.railings)
+        for (const glm::dvec2& point : railing.path)
+            include(point, 0);
     for (const Tree& tree : site.trees)
         include(tree.at, tree.width / 2);
     for (const Shrub& shrub : site.shrubs) {

@@ -407,6 +407,14 @@ inline Message columns_above_roof() {
     return {"the columns would stand above the roof's underside", "check their \"foot\""};
 }
 
+// Steps.
+inline Message steps_without_place() {
+    return {"it is not said where the steps are", "give \"wall\" with \"along\", or \"at\" with \"facing\""};
+}
+inline Message too_many_steps(int most) {
+    return {format("that makes more than {} steps", most), "give a higher \"riser\", or less \"height\""};
+}
+
 // Light of its own.
 inline Message glow_by_one_figure() {
     return {"a glow is said by its luminance or by its lumens", "give one of \"luminance\" and \"lumens\""};

@@ -63,6 +63,10 @@ inline constexpr Names<RoofCover, 4> roof_cover_names{{{RoofCover::shingle, "shi
 inline constexpr Names<RidgeRun, 2> ridge_run_names{{{RidgeRun::along, "along"}, {RidgeRun::back, "back"}}};
 inline constexpr Names<ColumnForm, 2> column_form_names{
     {{ColumnForm::round, "round"}, {ColumnForm::square, "square"}}};
+inline constexpr Names<RailingForm, 2> railing_form_names{
+    {{RailingForm::balusters, "balusters"}, {RailingForm::bars, "bars"}}};
+inline constexpr Names<RailingSides, 3> railing_sides_names{
+    {{RailingSides::left, "left"}, {RailingSides::right, "right"}, {RailingSides::both, "both"}}};
 inline constexpr Names<NightSky, 3> night_sky_names{
     {{NightSky::late, "late"}, {NightSky::blue_hour, "blue hour"}, {NightSky::dusk, "dusk"}}};
 inline constexpr Names<BodyFinish, 4> body_finish_names{{{BodyFinish::bronze, "bronze"},

@@ -129,6 +129,9 @@ const Fields* lantern_fields();
 const Fields* roof_fields();
 const Fields* chimney_fields();
 const Fields* columns_fields();
+// describe_steps.cpp:
+const Fields* steps_fields();
+const Fields* railing_fields();
 // describe_plants.cpp:
 const Fields* tree_fields();
 const Fields* growth_fields();

@@ -89,6 +89,19 @@ void check_roof_keys(ObjectReader& reader, Roof&) {
         reader.report("depth", messages::needs_key("depth", "wall"));
 }
 
+void check_steps_keys(ObjectReader& reader, Steps&) {
+    if (reader.has("wall") == reader.has("at"))
+        return reader.report(reader.has("at") ? "at" : "wall", reader.has("at")
+                                                                   ? messages::excludes_key("at", "wall")
+                                                                   : messages::steps_without_place());
+    reader.require(reader.has("wall") ? "along" : "facing");
+    for (const char* key : {"along", "setback"})
+        if (reader.has(key) && !reader.has("wall"))
+            reader.report(key, messages::needs_key(key, "wall"));
+    if (reader.has("facing") && !reader.has("at"))
+        reader.report("facing", messages::needs_key("facing", "at"));
+}
+
 void check_lamp_keys(ObjectReader& reader, Lamp& lamp) {
     if (reader.has("va") && reader.has("power_factor"))
         reader.report("power_factor", messages::excludes_key("power_factor", "va"));

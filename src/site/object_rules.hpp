@@ -15,6 +15,7 @@ void check_tree_keys(ObjectReader& reader, Tree& tree);
 void check_shrub_keys(ObjectReader& reader, Shrub& shrub);
 void check_lantern_keys(ObjectReader& reader, Lantern& lantern);
 void check_roof_keys(ObjectReader& reader, Roof& roof);
+void check_steps_keys(ObjectReader& reader, Steps& steps);
 void check_lamp_keys(ObjectReader& reader, Lamp& lamp);
 void prepare_fixture(ObjectReader& reader, Fixture& fixture); ///< its defaults, by kind and model
 void check_fixture_keys(ObjectReader& reader, Fixture& fixture);

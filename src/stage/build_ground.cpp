@@ -9,6 +9,7 @@
 #include "builder.hpp"
 #include "duskcast/base/parallel.hpp"
 #include "duskcast/site/finish.hpp"
+#include "duskcast/site/steps_plan.hpp"
 
 namespace duskcast {
 
@@ -62,6 +63,10 @@ std::vector<Footprint> find_footprints(const Site& site) {
             footprints.emplace_back(outline, -1);
         }
     }
+    for (const Steps& steps : site.steps)
+        if (!(steps.foot > 0))
+            for (const Tread& tread : plan_steps(site, steps).treads)
+                footprints.emplace_back(tread.outline, -1);
     for (const Tree& tree : site.trees) {
         constexpr int sides = 12; // as the trunk is built
         std::vector<glm::dvec2> outline;

@@ -112,6 +112,7 @@ struct StageBuilder {
 
     void build_walls();
     void build_roofs();
+    void build_steps(); ///< and railings
     void build_lanterns();
     void build_ground();
     void build_meshes();

@@ -38,6 +38,10 @@ const char* name_of(SurfaceKind kind) {
         return "mesh";
     case SurfaceKind::roof:
         return "roof";
+    case SurfaceKind::steps:
+        return "steps";
+    case SurfaceKind::railing:
+        return "railing";
     }
     return "surface";
 }

@@ -85,6 +85,7 @@ private:
     void add_plants(Site& site);
     Wall wall(std::size_t index);
     void add_houses(Site& site);
+    void add_steps(Site& site);
     void add_lanterns(Site& site);
     void add_lamps(Site& site);
     Photo photo(const Site& site);
@@ -180,6 +181,38 @@ void Maker::add_houses(Site& site) {
                        .finish = maybe() ? make_finish("paint white old") : finish()};
     });
     site.roofs = {over_house, over_shed, porch};
+}
+
+void Maker::add_steps(Site& site) {
+    Steps steps{.id = "steps",
+                .width = maybe() ? 1.2 : between(0.5, 3),
+                .foot = maybe() ? 0 : between(-0.2, 1),
+                .height = between(0.1, 3),
+                .riser = maybe() ? 7 * metres_per_inch : between(0.1, 0.3),
+                .tread = maybe() ? 11 * metres_per_inch : between(0.2, 0.5),
+                .landing = sometimes([&] { return between(0.5, 2); }),
+                .railing = sometimes([&] { return any<RailingSides>(3); }),
+                .railing_form = any<RailingForm>(2),
+                .railing_height = maybe() ? 36 * metres_per_inch : between(0.7, 1.2),
+                .finish = maybe() ? make_finish("concrete") : finish(),
+                .railing_finish = maybe() ? make_finish("paint white old") : finish()};
+    if (maybe()) {
+        steps.wall = "house";
+        steps.along = between(2, 8);
+        steps.setback = maybe() ? 0 : between(0, 2);
+    } else {
+        steps.at = glm::dvec2(between(130, 140), between(-9, 9));
+        steps.facing = maybe() ? 0 : between(-6, 6);
+    }
+    site.steps = {steps};
+    site.railings = {{.id = "railing",
+                      .path = {{120, -9}, {between(122, 124), -9}, {124, between(-6, -2)}},
+                      .foot = maybe() ? 0 : between(-1, 1),
+                      .end_foot = sometimes([&] { return between(-1, 1); }),
+                      .height = maybe() ? 36 * metres_per_inch : between(0.5, 1.2),
+                      .post_spacing = maybe() ? 1.8 : between(0.5, 4),
+                      .form = any<RailingForm>(2),
+                      .finish = maybe() ? make_finish("paint white old") : finish()}};
 }
 
 void Maker::add_lanterns(Site& site) {
@@ -498,12 +531,15 @@ Site Maker::make() {
     site.ground.base = any<GroundKind>(5);
     site.ground.margin = maybe() ? between(0, 9) : 6;
     for (std::size_t i = 0; i < 2; ++i)
-        site.ground.areas.push_back({id("area", i), any<GroundKind>(5),
-                                     triangle(between(-50, 50), between(-50, 50)), some_finish(),
-                                     sometimes([&] { return glow(); })});
+        site.ground.areas.push_back({.id = id("area", i),
+                                     .kind = any<GroundKind>(5),
+                                     .outline = triangle(between(-50, 50), between(-50, 50)),
+                                     .finish = some_finish(),
+                                     .glow = sometimes([&] { return glow(); })});
     for (std::size_t i = 0; i < 2; ++i)
         site.walls.push_back(wall(i));
     add_houses(site);
+    add_steps(site);
     add_plants(site);
     add_lanterns(site);
     site.meshes.push_back({"stone",

@@ -197,6 +197,50 @@ struct Roof {
     bool operator==(const Roof&) const = default;
 };
 
+enum class RailingForm { balusters, bars };
+
+/// A railing along a line, with posts at its ends and corners and on the way.
+struct Railing {
+    std::string id;
+    std::vector<glm::dvec2> path;
+    double foot = 0;                      ///< z of what it stands on
+    std::optional<double> end_foot;       ///< z at the end of its path, along which it slopes; absent: level
+    double height = 36 * metres_per_inch; ///< of its handrail's top above that
+    double post_spacing = 1.8;            ///< at most
+    RailingForm form = RailingForm::balusters;
+    Finish finish; ///< default white paint, old
+
+    bool operator==(const Railing&) const = default;
+};
+
+enum class RailingSides { left, right, both };
+
+/// A flight of steps that goes down from a wall, such as below a door, or from a place.
+struct Steps {
+    std::string id;
+
+    // Where the middle of its highest edge is: exactly one of wall, at.
+    std::string wall;
+    double along = 0;   ///< along the wall's run
+    double setback = 0; ///< from the wall's face, such as where a porch ends
+    std::optional<glm::dvec2> at;
+    double facing = 0; ///< azimuth towards which it goes down; of `at` only
+
+    double width = 1.2;
+    double foot = 0;                     ///< z of what it goes down to
+    double height = 0;                   ///< of its highest tread above the foot
+    double riser = 7 * metres_per_inch;  ///< of one step at most
+    double tread = 11 * metres_per_inch; ///< depth
+    std::optional<double> landing;       ///< depth of the highest tread; absent: as the others
+    std::optional<RailingSides> railing; ///< seen by somebody who goes up; absent: none
+    RailingForm railing_form = RailingForm::balusters;
+    double railing_height = 36 * metres_per_inch;
+    Finish finish;         ///< default concrete
+    Finish railing_finish; ///< default white paint, old
+
+    bool operator==(const Steps&) const = default;
+};
+
 enum class CrownForm { round, oval, column, cone, vase, spreading, weeping };
 
 /// Colour of leaves and blossoms; `twigs` are those of a crown that is bare already.
@@ -475,6 +519,8 @@ struct Site {
     Ground ground;
     std::vector<Wall> walls;
     std::vector<Roof> roofs;
+    std::vector<Steps> steps;
+    std::vector<Railing> railings;
     std::vector<Tree> trees;
     std::vector<Shrub> shrubs;
     std::vector<Mesh> meshes;

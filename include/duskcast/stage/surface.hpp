@@ -24,7 +24,20 @@ struct Sensors {
     void add(const glm::vec3& position, const glm::vec3& normal, float area_m2);
 };
 
-enum class SurfaceKind { wall, projection, soffit, opening, ground, tree, shrub, mesh, lantern, roof };
+enum class SurfaceKind {
+    wall,
+    projection,
+    soffit,
+    opening,
+    ground,
+    tree,
+    shrub,
+    mesh,
+    lantern,
+    roof,
+    steps,
+    railing
+};
 
 const char* name_of(SurfaceKind kind);
 
