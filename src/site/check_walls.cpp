@@ -1,6 +1,7 @@
 #include <algorithm>
 
 #include "checker.hpp"
+#include "duskcast/site/trim.hpp"
 #include "names.hpp"
 
 namespace duskcast {
@@ -50,7 +51,8 @@ double lowest_top(const Wall& wall, double from, double to) {
 
 void Checker::check_wall(const Wall& wall, const std::string& path) {
     const bool is_line_good = check_line(join_path(path, "path"), wall.path, wall.closed, "path");
-    const bool is_height_good = !check_fields(*wall_fields(), &wall, path).contains("height");
+    const Faults faults_of_wall = check_fields(*wall_fields(), &wall, path);
+    const bool is_height_good = !faults_of_wall.contains("height");
     if (!is_line_good || !is_height_good)
         return;
     if (wall.closed && signed_area(wall.path) < 0)
@@ -84,6 +86,8 @@ void Checker::check_wall(const Wall& wall, const std::string& path) {
             }
     }
     check_openings(wall, parts, path);
+    if (wall.number && !faults_of_wall.contains("number"))
+        check_number(wall, path);
 }
 
 bool Checker::check_box(const Wall& wall, const Projection& projection, const std::string& path) {
@@ -115,12 +119,65 @@ void Checker::check_openings(const Wall& wall, IdSpace& parts, const std::string
                     error(one, messages::openings_overlap(named(openings[j]), named(openings[i])));
                     break; // one is enough to find it
                 }
+            check_surround(projection ? run_of(wall, *projection) : run_of(wall), openings, i, one);
         }
     };
     for (std::size_t i = 0; i < wall.projections.size(); ++i)
         check_list(wall.projections[i].openings, &wall.projections[i],
                    join_path(join_path(join_path(path, "projections"), i), "openings"));
     check_list(wall.openings, nullptr, join_path(path, "openings"));
+}
+
+/// Its boards and shutters keep to its own face, and off other openings.
+void Checker::check_surround(const std::vector<RunSegment>& run, const std::vector<Opening>& openings,
+                             std::size_t index, const std::string& path) {
+    const Opening& opening = openings[index];
+    const auto widened = [](const Opening& one, double beside) {
+        return Rectangle{one.from - beside, one.from + one.width + beside, one.sill, one.sill + one.height};
+    };
+    const auto check = [&](double beside, const char* key, const char* what) {
+        const Rectangle all = widened(opening, beside);
+        bool is_free = is_on_one_segment(run, all.left, all.right - all.left);
+        for (const Opening& other : openings) {
+            // Casings of neighbours may be one board; shutters need their own place.
+            const double others = opening.shutters && beside > opening.casing ? reach_beside(other) : 0;
+            is_free = is_free && (&other == &opening || !do_overlap(all, widened(other, others)));
+        }
+        if (!is_free)
+            error(join_path(path, key), messages::no_room_beside(what, named(opening)));
+        return is_free;
+    };
+    if (!is_on_one_segment(run, opening.from, opening.width))
+        return; // said already
+    if (opening.casing > 0 && !check(opening.casing, "casing", "casing"))
+        return;
+    if (opening.shutters)
+        check(reach_beside(opening), "shutters", "shutters");
+}
+
+void Checker::check_number(const Wall& wall, const std::string& path) {
+    const HouseNumber& number = *wall.number;
+    const std::string own = join_path(path, "number");
+    const auto is_figure = [](char one) { return one >= '0' && one <= '9'; };
+    const bool has_figures = std::any_of(number.text.begin(), number.text.end(), is_figure);
+    if (!has_figures || number.text.size() > most_figures ||
+        !std::all_of(number.text.begin(), number.text.end(),
+                     [&](char one) { return one == '-' || is_figure(one); }))
+        return error(join_path(own, "text"), messages::no_house_number(number.text, most_figures));
+    const glm::dvec2 plate = plate_size(number);
+    const double left = number.along - plate.x / 2, right = number.along + plate.x / 2;
+    if (!is_on_one_segment(run_of(wall), left, plate.x) || number.up < plate.y / 2 - touch ||
+        number.up + plate.y / 2 > lowest_top(wall, left, right) + touch)
+        return error(own, messages::number_off_wall(shown(plate.x), shown(plate.y)));
+    const Rectangle taken{left, right, number.up - plate.y / 2, number.up + plate.y / 2};
+    for (const Opening& opening : wall.openings) {
+        const double beside = reach_beside(opening);
+        Rectangle round = rectangle_of(opening);
+        round.left -= beside;
+        round.right += beside;
+        if (do_overlap(taken, round))
+            error(own, messages::number_on_opening(named(opening)));
+    }
 }
 
 void Checker::check_opening(const Wall& wall, const Projection* projection, const Opening& opening,

@@ -124,6 +124,9 @@ private:
     bool check_box(const Wall& wall, const Projection& projection, const std::string& path);
     void check_opening(const Wall& wall, const Projection* projection, const Opening& opening,
                        const std::string& path);
+    void check_surround(const std::vector<RunSegment>& run, const std::vector<Opening>& openings,
+                        std::size_t index, const std::string& path);
+    void check_number(const Wall& wall, const std::string& path);
     void check_openings(const Wall& wall, IdSpace& parts, const std::string& path);
     void check_growth(const Tree& tree, const std::string& path);
     void check_position(const Fixture& fixture, const std::string& path);

@@ -52,7 +52,14 @@ const Fields* opening_fields() {
           word(&Opening::room, room_names),
           {},
           "What is seen behind glass; left out: lit where it glows, else curtains. A lit room without a glow "
-          "has 8 cd/m2."}},
+          "has 8 cd/m2."},
+         {"casing", length(&Opening::casing), within(distance(1)),
+          "Width of the boards round it, in pictures; left out: none."},
+         {"shutters",
+          word(&Opening::shutters, shutters_names),
+          {},
+          "Leaves that hang open beside it, in pictures; left out: none."},
+         {"shutter_finish", finish(&Opening::shutter_finish), {}, "Of the shutters; left out: dark green."}},
         Opening{.finish = make_finish(default_opening_finish)});
     return &fields;
 }
@@ -103,6 +110,20 @@ const Fields* eave_fields() {
     return &fields;
 }
 
+const Fields* house_number_fields() {
+    static const Fields fields = describe<HouseNumber>(
+        "house_number", "The number of the house on its plate, as pictures show it.",
+        {{"text", text(&HouseNumber::text), needed, "Its figures."},
+         {"along", length(&HouseNumber::along), needed_in(distance(max_length)),
+          "Where its middle is along the wall's run."},
+         {"up", length(&HouseNumber::up), needed_in(distance(max_height)),
+          "Height of its middle above the wall's foot."},
+         {"height", length(&HouseNumber::height), within(between(0.02, 1)), "Of a figure."},
+         {"finish", finish(&HouseNumber::finish), {}, "Of the figures."}},
+        HouseNumber{.finish = make_finish("slate dark")});
+    return &fields;
+}
+
 const Fields* wall_fields() {
     static const Fields fields = describe<Wall>(
         "wall", "A facade: straight segments seen from outside, left to right.",
@@ -121,7 +142,19 @@ const Fields* wall_fields() {
          {"gables", objects(&Wall::gables, gable_fields), {}, "Gables on the wall."},
          {"projections", objects(&Wall::projections, projection_fields), {}, "Bays and chimneys."},
          {"eave", object(&Wall::eave, eave_fields), {}, "The overhang of the roof; left out: none."},
-         {"openings", objects(&Wall::openings, opening_fields), {}, "Windows and doors."}});
+         {"openings", objects(&Wall::openings, opening_fields), {}, "Windows and doors."},
+         {"corner_boards", length(&Wall::corner_boards), within(distance(1)),
+          "Width of the boards at its corners and ends, in pictures; left out: none."},
+         {"frieze", length(&Wall::frieze), within(distance(2)),
+          "Height of the board along its upper edge, in pictures; left out: none."},
+         {"trim",
+          finish(&Wall::trim),
+          {},
+          "Of its boards and the plate of its number; left out: old white paint."},
+         {"number",
+          object(&Wall::number, house_number_fields),
+          {},
+          "The number of the house; left out: none."}});
     return &fields;
 }
 

@@ -407,6 +407,24 @@ inline Message columns_above_roof() {
     return {"the columns would stand above the roof's underside", "check their \"foot\""};
 }
 
+// Trim.
+inline Message no_room_beside(const string& what, const string& opening) {
+    return {format("there is no room for the {} of the {}", what, opening),
+            "make them or it narrower, or leave them out"};
+}
+inline Message no_house_number(const string& text, std::size_t most) {
+    return {format("\"{}\" is no house number", text),
+            format("give 1 to {} digits, with dashes between them if need be", most)};
+}
+inline Message number_on_opening(const string& opening) {
+    return {format("the house number lies on the {} or what is round it", opening), "move it"};
+}
+inline Message number_off_wall(const string& width, const string& height) {
+    return {format("the house number, with its plate {} wide and {} high, reaches beyond the wall's face",
+                   width, height),
+            "move it, or make it smaller"};
+}
+
 // Steps.
 inline Message steps_without_place() {
     return {"it is not said where the steps are", "give \"wall\" with \"along\", or \"at\" with \"facing\""};

@@ -43,6 +43,8 @@ inline constexpr Names<OpeningStyle, 8> opening_style_names{
      {OpeningStyle::garage_door, "garage door"}}};
 inline constexpr Names<Room, 3> room_names{
     {{Room::dark, "dark"}, {Room::curtains, "curtains"}, {Room::lit, "lit"}}};
+inline constexpr Names<Shutters, 2> shutters_names{
+    {{Shutters::louvred, "louvred"}, {Shutters::panelled, "panelled"}}};
 inline constexpr Names<Cladding, 9> cladding_names{{{Cladding::brick, "brick, running bond"},
                                                     {Cladding::brick_flemish, "brick, Flemish bond"},
                                                     {Cladding::brick_painted, "brick, painted"},

@@ -405,6 +405,7 @@ void build_projection(StageBuilder& builder, const Wall& wall, const Projection&
     add_quad({at(3, low), at(2, low), at(1, low), at(0, low)}, material, surface, true, triangles);
     build_face(builder, face, projection.openings, finish,
                projection.cladding ? projection.cladding : wall.cladding, surface, true);
+    builder.add_trim(surface, face, projection.openings, nullptr);
 }
 
 } // namespace
@@ -451,6 +452,7 @@ void StageBuilder::build_walls() {
                              {{gable.from, wall.height},
                               {gable.from + gable.width, wall.height},
                               {gable.from + gable.width / 2, gable.peak}});
+        add_trim(surface, face, wall.openings, &wall);
         for (const Projection& projection : wall.projections)
             build_projection(*this, wall, projection);
         if (wall.eave)

@@ -102,6 +102,9 @@ struct StageBuilder {
     /// What pictures show of a face beyond its facets. Claddings of one kind and colour are one relief.
     void add_cladding(std::uint16_t surface, const UprightFace& face, Cladding cladding, const Finish& finish,
                       std::vector<glm::dvec2> outline = {});
+    /// Boards round openings, and those of a wall itself where it is one: after its claddings.
+    void add_trim(std::uint16_t surface, const UprightFace& face, const std::vector<Opening>& openings,
+                  const Wall* wall);
     /// `pane`: from the opening's lower left corner to its lower right one.
     void add_opening_relief(std::uint16_t surface, const Opening& opening, const RunSegment& pane,
                             double foot);

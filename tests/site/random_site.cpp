@@ -79,6 +79,8 @@ private:
         opening.glow = sometimes([&] { return glow(); });
         if (maybe()) // a dark room does not glow
             opening.room = opening.glow ? Room::curtains : any<Room>(3);
+        opening.casing = maybe() ? 0 : between(0, 0.09);
+        opening.shutter_finish = some_finish();
     }
     std::string words_for_plant();
     void vary_foliage(Foliage& foliage);
@@ -131,7 +133,17 @@ Wall Maker::wall(std::size_t index) {
         wall.openings.push_back({"w", any<OpeningKind>(2), between(14, 15), between(1, 2), between(0, 0.5),
                                  between(1, 2), between(0, 0.3), maybe() ? finish() : make_finish("glass")});
         dress(wall.openings[0]);
+        wall.openings[0].shutters = sometimes([&] { return any<Shutters>(2); });
     }
+    wall.corner_boards = maybe() ? 0 : between(0, 0.3);
+    wall.frieze = maybe() ? 0 : between(0, 0.5);
+    wall.trim = some_finish();
+    if (maybe())
+        wall.number = HouseNumber{.text = std::to_string(whole(1, 9999)),
+                                  .along = between(11, 12),
+                                  .up = between(1, 2),
+                                  .height = maybe() ? 5 * metres_per_inch : between(0.05, 0.3),
+                                  .finish = maybe() ? make_finish("slate dark") : finish()};
     return wall;
 }
 

@@ -51,6 +51,9 @@ enum class OpeningStyle {
 /// What is seen behind glass.
 enum class Room { dark, curtains, lit };
 
+/// Leaves that hang open beside an opening. Seen in pictures only.
+enum class Shutters { louvred, panelled };
+
 /// A window, a door: a hole in the wall closed by a pane or leaf set back by the reveal.
 struct Opening {
     std::string id;
@@ -65,6 +68,11 @@ struct Opening {
     std::optional<OpeningStyle> style; ///< absent: by its kind in a wall with a cladding, else even
     std::optional<Finish> trim;        ///< of frame and sashes; absent: old white paint
     std::optional<Room> room;          ///< absent: lit where it glows, else curtains
+
+    // On the wall round it, in pictures only.
+    double casing = 0;                    ///< width of the boards round it; 0: none
+    std::optional<Shutters> shutters;     ///< absent: none
+    std::optional<Finish> shutter_finish; ///< absent: dark green paint
 
     bool operator==(const Opening&) const = default;
 };
@@ -121,6 +129,17 @@ struct Eave {
     bool operator==(const Eave&) const = default;
 };
 
+/// The number of the house, in figures as wide as they usually are. Seen in pictures only.
+struct HouseNumber {
+    std::string text;                    ///< digits and what stands between them
+    double along = 0;                    ///< its middle
+    double up = 0;                       ///< its middle, above the wall's foot
+    double height = 5 * metres_per_inch; ///< of a digit
+    Finish finish;                       ///< default dark slate
+
+    bool operator==(const HouseNumber&) const = default;
+};
+
 /// A façade: a run of straight segments seen from outside, left to right, so that the outside lies
 /// on the right hand of somebody walking along it (a house is walked round counter-clockwise).
 struct Wall {
@@ -135,6 +154,12 @@ struct Wall {
     std::vector<Projection> projections;
     std::optional<Eave> eave;
     std::vector<Opening> openings;
+
+    // Boards on its face, in pictures only.
+    double corner_boards = 0;   ///< width on each side of its corners and at its ends; 0: none
+    double frieze = 0;          ///< height of the board under the eave and the rakes; 0: none
+    std::optional<Finish> trim; ///< of both; absent: old white paint
+    std::optional<HouseNumber> number;
 
     bool operator==(const Wall&) const = default;
 };
