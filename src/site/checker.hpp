@@ -18,6 +18,8 @@
 
 namespace duskcast {
 
+struct RoofPlan;
+
 inline constexpr double touch = 1e-6; ///< metres; closer than this counts as meeting, not overlapping
 
 template <class T> std::vector<std::string> ids_of(const std::vector<T>& things) {
@@ -118,6 +120,7 @@ struct Checker {
 
 private:
     void check_roof(const Roof& roof, const std::string& path);
+    void check_dormer(const Dormer& dormer, const RoofPlan& roof, const std::string& path);
     void check_steps_place(const Steps& steps, const std::string& path);
     void check_body(const Fixture& fixture, const std::string& path);
     void check_choice(const Fixture& fixture, const std::string& path);

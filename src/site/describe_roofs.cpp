@@ -20,6 +20,38 @@ const Fields* chimney_fields() {
     return &fields;
 }
 
+const Fields* dormer_fields() {
+    static const Fields fields = describe<Dormer>(
+        "dormer", "A small house with a window that stands on a slope of the roof.",
+        {surface_id_row(&Dormer::id),
+         {"form", word(&Dormer::form, dormer_form_names), {}, "How its roof slopes."},
+         {"side", count(&Dormer::side), within(between(1, 40)),
+          "On which side of the roof: 1 is the front, 2 the one to the right of it, and so on round it."},
+         {"from", length(&Dormer::from), needed_in(distance(max_length)),
+          "Left edge along that side of the house, seen from before it."},
+         {"width", length(&Dormer::width), needed_in(size(max_length)),
+          "From the left edge to the right one."},
+         {"back", length(&Dormer::back), within(distance(max_length)),
+          "How far its front stands back from that side of the house."},
+         {"height", length(&Dormer::height), within(size(max_height)),
+          "Of its front, from the roof up to its eave."},
+         {"slope", number(&Dormer::rise_in_12), within(between(0.1, 36)),
+          "Inches of rise in 12 of run; left out: a gable's as the roof's, a shed's a quarter of that."},
+         {"overhang", length(&Dormer::overhang), within(distance(2)), "Of its roof beyond its walls."},
+         {"finish", finish(&Dormer::finish), {}, "Of its walls; left out: that of the roof's gables."},
+         {"cladding",
+          word(&Dormer::cladding, cladding_names),
+          {},
+          "Of its walls, as pictures show it; left out: even."},
+         {"window",
+          object(&Dormer::window, opening_fields),
+          {},
+          "In its front; \"from\" and \"sill\" count from the left edge and from the roof there. Left out: "
+          "as "
+          "large as fits."}});
+    return &fields;
+}
+
 const Fields* columns_fields() {
     static const Fields fields = describe<Columns>(
         "columns", "A row of columns under the roof's front side, from end to end.",
@@ -76,6 +108,7 @@ const Fields* roof_fields() {
              {"trim", finish(&Roof::trim), {}, "Of its edges, underside and gutters."},
              {"gutters", truth(&Roof::has_gutters), {}, "Whether gutters hang along the eaves."},
              {"chimneys", objects(&Roof::chimneys, chimney_fields), {}, "Stacks above it."},
+             {"dormers", objects(&Roof::dormers, dormer_fields), {}, "Dormers on it."},
              {"columns",
               object(&Roof::columns, columns_fields),
               {},

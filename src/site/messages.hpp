@@ -399,6 +399,22 @@ inline Message roof_too_high(const string& ridge, const string& limit) {
 inline Message chimney_beside_roof(const string& id) {
     return {format("the chimney \"{}\" does not stand within the roof's footprint", id), "move it"};
 }
+inline Message dormer_off_roof(const string& id, int sides) {
+    return {format("the dormer \"{}\" is on no slope of the roof", id),
+            format("\"side\" must be one of 1 to {} that slopes", sides)};
+}
+inline Message dormer_too_large(const string& id) {
+    return {format("the dormer \"{}\" reaches beyond its slope of the roof", id),
+            "make it lower or narrower, or move it"};
+}
+inline Message dormer_too_steep(const string& id) {
+    return {format("the shed dormer \"{}\" slopes as steeply as its roof, which it would never meet", id),
+            "give a smaller \"slope\""};
+}
+inline Message dormer_window(const string& id) {
+    return {format("the window \"{}\" reaches beyond the front of the dormer", id),
+            "make it smaller, or the dormer larger"};
+}
 inline Message columns_without_outline() {
     return {"columns stand under a roof that is given by its outline",
             "give \"outline\", or delete \"columns\""};

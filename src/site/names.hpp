@@ -58,6 +58,8 @@ inline constexpr Names<ProjectionKind, 2> projection_kind_names{
     {{ProjectionKind::bay, "bay"}, {ProjectionKind::chimney, "chimney"}}};
 inline constexpr Names<RoofForm, 3> roof_form_names{
     {{RoofForm::gable, "gable"}, {RoofForm::hip, "hip"}, {RoofForm::shed, "shed"}}};
+inline constexpr Names<DormerForm, 2> dormer_form_names{
+    {{DormerForm::gable, "gable"}, {DormerForm::shed, "shed"}}};
 inline constexpr Names<RoofCover, 4> roof_cover_names{{{RoofCover::shingle, "shingle"},
                                                        {RoofCover::slate, "slate"},
                                                        {RoofCover::metal, "metal"},

@@ -129,6 +129,7 @@ const Fields* house_number_fields();
 // describe_roofs.cpp:
 const Fields* roof_fields();
 const Fields* chimney_fields();
+const Fields* dormer_fields();
 const Fields* columns_fields();
 // describe_steps.cpp:
 const Fields* steps_fields();

@@ -1,9 +1,10 @@
-// Roofs over footprints, cross roofs over gables, chimneys, gutters and columns. Everything is a closed body
+// Roofs over footprints, cross roofs over gables, dormers, chimneys, gutters and columns. Everything is a closed body
 // over a convex piece of the plan; where bodies overlap, light meets the outermost.
 
 #include <algorithm>
 #include <cmath>
 
+#include "build_dormers.hpp"
 #include "builder.hpp"
 #include "duskcast/site/finish.hpp"
 #include "duskcast/site/roof_plan.hpp"
@@ -50,6 +51,9 @@ public:
                 build_cross_roofs(side);
         for (const Chimney& chimney : roof_.chimneys)
             build_chimney(chimney);
+        const DormerSite slopes{roof_, plan_, bodies_, cover_, trim_, end_finish(), courses_};
+        for (const Dormer& dormer : roof_.dormers)
+            build_dormer(builder_, slopes, dormer);
         if (roof_.columns)
             build_columns(*roof_.columns);
         builder_.stage.surfaces[bodies_.top_surface].area = bodies_.covered;

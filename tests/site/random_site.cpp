@@ -180,6 +180,31 @@ void Maker::add_houses(Site& site) {
                                        .depth = maybe() ? 0.6 : between(0.4, 1),
                                        .height = sometimes([&] { return between(8, 20); }),
                                        .finish = maybe() ? make_finish("brick red common") : finish()});
+    if (over_house.form != RoofForm::shed && over_house.ridge == RidgeRun::along &&
+        over_house.rise_in_12 > 4) {
+        Dormer dormer{.id = "dormer",
+                      .form = any<DormerForm>(2),
+                      .side = maybe() ? 1 : 3,
+                      .from = between(4, 4.5),
+                      .width = between(1, 1.4),
+                      .back = maybe() ? 0.6 : between(0.3, 0.8),
+                      .height = maybe() ? 0.6 : between(0.3, 0.5),
+                      .overhang = maybe() ? 0.15 : between(0, 0.3),
+                      .finish = some_finish(),
+                      .cladding = cladding()};
+        dormer.rise_in_12 = sometimes([&] { return between(0.5, 1); });
+        if (maybe()) {
+            dormer.window = Opening{.id = "pane",
+                                    .from = 0.1,
+                                    .width = between(0.3, 0.7),
+                                    .sill = between(0.12, 0.14),
+                                    .height = between(0.1, 0.12),
+                                    .reveal = between(0.01, 0.09),
+                                    .finish = finish()};
+            dress(*dormer.window);
+        }
+        over_house.dormers.push_back(dormer);
+    }
     over_shed.wall = "shed";
     over_shed.depth = between(3, 8);
     porch.outline = rectangle(100, -70, between(2, 4), between(2, 3));

@@ -196,6 +196,27 @@ struct Columns {
     bool operator==(const Columns&) const = default;
 };
 
+enum class DormerForm { gable, shed };
+
+/// A small house with a window that stands on a slope of a roof.
+struct Dormer {
+    std::string id;
+    DormerForm form = DormerForm::gable;
+    int side = 1;    ///< of the roof's, counted to the right from the front, which is 1
+    double from = 0; ///< left edge along that side, seen from before it
+    double width = 0;
+    double back = 0.6;                ///< its face, behind the footprint's edge
+    double height = 1.2;              ///< of its eave above the covering at its face
+    std::optional<double> rise_in_12; ///< absent: a gable's is the roof's, a shed's a quarter of it
+    double overhang = 0.15;
+    std::optional<Finish> finish;     ///< of its walls; absent: the roof's upright ends'
+    std::optional<Cladding> cladding; ///< absent: even
+    std::optional<Opening>
+        window; ///< along its face and up from the covering there; absent: as large as fits
+
+    bool operator==(const Dormer&) const = default;
+};
+
 /// Sloping planes over a convex footprint (roof_plan.hpp). Gables of the wall get a cross roof each.
 struct Roof {
     std::string id;
@@ -217,6 +238,7 @@ struct Roof {
     Finish trim;                        ///< of edges, undersides and gutters; default white paint, old
     bool has_gutters = false;
     std::vector<Chimney> chimneys;
+    std::vector<Dormer> dormers;
     std::optional<Columns> columns; ///< absent: none
 
     bool operator==(const Roof&) const = default;
