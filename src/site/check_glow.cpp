@@ -32,6 +32,12 @@ void Checker::check_lanterns() {
                 continue;
             check_along(at("along"), lantern.along, run_of(*wall));
         }
+        if (lantern.is_hooded && lantern.form == LanternForm::sphere)
+            error(at("hooded"), messages::hooded_sphere());
+        if (lantern.pole && !lantern.at)
+            error(at("pole"), messages::needs_key("pole", "at"));
+        if (lantern.is_hooded && lantern.pole && !(lantern.pole->arm > 0))
+            error(at("pole"), messages::hooded_on_pole());
         if (!faults.empty())
             continue;
         const glm::dvec3 half = size_of(lantern) / 2.0;
@@ -39,6 +45,8 @@ void Checker::check_lanterns() {
             error(at("setback"), messages::lantern_in_the_wall(shown(half.y)));
         if (const double bottom = place_lantern(site, lantern).position.z - half.z; bottom < -touch)
             error(at(lantern.at ? "at" : "up"), messages::lantern_in_the_ground(shown(-bottom)));
+        else if (lantern.pole && lantern.pole->foot > bottom - touch)
+            error(join_path(at("pole"), "foot"), messages::pole_above_lantern(shown(bottom)));
     }
 }
 

@@ -120,7 +120,7 @@ const Fields* house_number_fields() {
           "Height of its middle above the wall's foot."},
          {"height", length(&HouseNumber::height), within(between(0.02, 1)), "Of a figure."},
          {"finish", finish(&HouseNumber::finish), {}, "Of the figures."}},
-        HouseNumber{.finish = make_finish("slate dark")});
+        HouseNumber{.finish = make_finish(default_metal_finish)});
     return &fields;
 }
 
@@ -158,10 +158,25 @@ const Fields* wall_fields() {
     return &fields;
 }
 
+const Fields* pole_fields() {
+    static const Fields fields = describe<Pole>(
+        "pole", "What a lantern stands on, or hangs from by an arm.",
+        {{"foot", length(&Pole::foot), within(around_zero(max_height)), "Height of its lower end."},
+         {"diameter", length(&Pole::diameter), within(between(0.01, 1)), "How thick it is."},
+         {"arm", length(&Pole::arm), within(distance(max_lantern)),
+          "From its top over to the lantern's middle, as of a street lamp; left out: it stands below that."},
+         {"azimuth", angle(&Pole::arm_azimuth), within(full_turn),
+          "Where the arm reaches from the pole, clockwise from north."},
+         {"finish", finish(&Pole::finish), {}, "What pole, arm and hood are made of."}},
+        Pole{.finish = make_finish(default_metal_finish)});
+    return &fields;
+}
+
 const Fields* lantern_fields() {
     static const Fields fields = [] {
         Fields made = describe<Lantern>(
-            "lantern", "A small body that gives light all over: a porch light, a step light.",
+            "lantern",
+            "A small body that gives light all over, or from its underside: a porch light, a street lamp.",
             {surface_id_row(&Lantern::id),
              {"form", word(&Lantern::form, lantern_form_names), {}, "Its shape."},
              {"wall", reference(&Lantern::wall), {}, "Id of the wall it hangs on."},
@@ -188,11 +203,17 @@ const Fields* lantern_fields() {
              {"depth", length(&Lantern::depth), within(size(max_lantern)), "Of a box; left out: its width."},
              {"turn", angle(&Lantern::turn), within(full_turn), "Of a box, clockwise seen from above."},
              {"finish", finish(&Lantern::finish), {}, "Of its glass."},
-             {"glow", object(&Lantern::glow, glow_fields), needed, "Its light."}},
+             {"glow", object(&Lantern::glow, glow_fields), needed, "Its light."},
+             {"hooded",
+              truth(&Lantern::is_hooded),
+              {},
+              "Closed above and round it, so that light leaves its underside alone, as of a street lamp."},
+             {"pole", object(&Lantern::pole, pole_fields), {}, "Of a lantern at a place; left out: none."}},
             Lantern{.finish = make_finish(default_opening_finish)});
         made.rules = hook(check_lantern_keys);
         made.schema_rules =
-            R"({"oneOf": [{"required": ["wall", "along", "up"], "not": {"required": ["at"]}},
+            R"({"oneOf": [{"required": ["wall", "along", "up"], "not": {"anyOf": [{"required": ["at"]},
+            {"required": ["pole"]}]}},
             {"required": ["at"], "not": {"anyOf": [{"required": ["wall"]}, {"required": ["along"]},
             {"required": ["up"]}, {"required": ["setback"]}]}}]})";
         return made;

@@ -462,6 +462,16 @@ inline Message lantern_without_place() {
 inline Message lantern_in_the_wall(const string& least) {
     return {"part of the lantern is inside the wall", format("the setback must be at least {}", least)};
 }
+inline Message hooded_sphere() {
+    return {"a hooded lantern has an underside, and a sphere has none", "make it a cylinder or a box"};
+}
+inline Message hooded_on_pole() {
+    return {"the pole would stand below the underside that its light leaves", "give the pole an \"arm\""};
+}
+inline Message pole_above_lantern(const string& bottom) {
+    return {format("the pole's foot is not below the lantern, which ends {} up", bottom),
+            "check \"foot\" and \"at\""};
+}
 inline Message lantern_in_the_ground(const string& depth) {
     return {format("the lantern reaches {} into the ground", depth), "raise it"};
 }

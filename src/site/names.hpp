@@ -140,6 +140,8 @@ template <class Enum, std::size_t size> std::string name_of(const Names<Enum, si
 
 inline const char* const default_opening_finish = "glass";
 inline const char* const default_soffit_finish = "paint white old"; ///< and of other trim
+inline const char* const default_metal_finish = "slate dark"; ///< of poles and figures
+inline const char* const default_retaining_finish = "sandstone";
 inline const char* const default_chimney_finish = "brick red common";
 
 } // namespace duskcast

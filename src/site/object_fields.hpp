@@ -125,6 +125,7 @@ const Fields* projection_fields();
 const Fields* eave_fields();
 const Fields* glow_fields();
 const Fields* lantern_fields();
+const Fields* pole_fields();
 const Fields* house_number_fields();
 // describe_roofs.cpp:
 const Fields* roof_fields();

@@ -71,6 +71,8 @@ void check_lantern_keys(ObjectReader& reader, Lantern&) {
         reader.require("up");
         if (reader.has("at"))
             reader.report("at", messages::excludes_key("at", "wall"));
+        if (reader.has("pole"))
+            reader.report("pole", messages::needs_key("pole", "at"));
         return;
     }
     if (!reader.has("at"))

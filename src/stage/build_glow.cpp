@@ -6,6 +6,8 @@
 
 #include "builder.hpp"
 #include "duskcast/photometry/light_colour.hpp"
+#include "duskcast/site/finish.hpp"
+#include "roof_body.hpp"
 
 namespace duskcast {
 
@@ -90,6 +92,35 @@ std::vector<GlowFace> make_faces(const Lantern& lantern, const PlacedLantern& pl
     return make_column(at(-half.z), at(half.z));
 }
 
+/// A pole below the lantern, or beside it with an arm that ends within it.
+void add_pole(const Lantern& lantern, const PlacedLantern& placed, std::uint16_t material,
+              std::uint16_t surface, Triangles& triangles) {
+    constexpr int sides = 12;
+    constexpr double into_what_it_stands_on = 0.3, into_lantern = 0.01;
+    const Pole& pole = *lantern.pole;
+    const double height = size_of(lantern).z, low = pole.foot - into_what_it_stands_on;
+    if (!(pole.arm > 0)) {
+        add_shaft(triangles, {glm::dvec2(placed.position), low},
+                  placed.position + glm::dvec3(0, 0, into_lantern - height / 2), pole.diameter / 2,
+                  pole.diameter / 2, sides, 0, material, surface);
+        return;
+    }
+    const double thick = std::min(0.6 * pole.diameter, 0.5 * height);
+    const glm::dvec2 way(std::sin(pole.arm_azimuth), std::cos(pole.arm_azimuth));
+    const glm::dvec2 at = glm::dvec2(placed.position) - pole.arm * way;
+    const double top = placed.position.z + thick; // the pole ends a little above its arm
+    add_shaft(triangles, {at, low}, {at, top}, pole.diameter / 2, 0.35 * pole.diameter, sides, 0, material,
+              surface);
+    const glm::dvec2 aside = thick / 2 * glm::dvec2(way.y, -way.x), end(placed.position);
+    std::array<glm::dvec3, 8> corners;
+    const std::array<glm::dvec2, 4> around{at + aside, end + aside, end - aside, at - aside};
+    for (std::size_t i = 0; i < 4; ++i) {
+        corners[i] = {around[i], placed.position.z - thick / 2};
+        corners[i + 4] = {around[i], placed.position.z + thick / 2};
+    }
+    add_box(corners, material, surface, triangles);
+}
+
 } // namespace
 
 GlowFace::GlowFace(std::vector<glm::dvec3> points) : corners(std::move(points)) {
@@ -141,19 +172,31 @@ void StageBuilder::build_lanterns() {
     for (const Lantern& lantern : site.lanterns) {
         const PlacedLantern placed = place_lantern(site, lantern);
         const std::uint16_t surface = add_surface(lantern.id, SurfaceKind::lantern, lantern.id);
-        const std::vector<GlowFace> faces = make_faces(lantern, placed);
+        const std::vector<GlowFace> all = make_faces(lantern, placed);
+        std::vector<GlowFace> faces;
+        for (const GlowFace& face : all)
+            if (!lantern.is_hooded || face.normal.z < -0.5)
+                faces.push_back(face);
         double area = 0;
         Triangles& triangles = stage.opaque;
         for (const GlowFace& face : faces)
             area += face.area;
         const std::uint16_t material = add_material(lantern.finish, lantern.glow, area);
-        for (const GlowFace& face : faces) {
+        const std::uint16_t dark =
+            lantern.is_hooded || lantern.pole
+                ? add_material(lantern.pole ? lantern.pole->finish : make_finish("slate dark"))
+                : material;
+        for (const GlowFace& face : all) {
             const auto first = static_cast<unsigned>(triangles.vertices.size());
             for (const glm::dvec3& corner : face.corners)
                 triangles.vertices.emplace_back(corner);
             for (unsigned i = 1; i + 1 < face.corners.size(); ++i)
-                triangles.add({first, first + i, first + i + 1}, material, surface, true);
+                triangles.add({first, first + i, first + i + 1},
+                              lantern.is_hooded && !(face.normal.z < -0.5) ? dark : material, surface, true);
         }
+        if (lantern.pole)
+            add_pole(lantern, placed, dark,
+                     add_surface(lantern.id + ".pole", SurfaceKind::lantern, lantern.id), triangles);
         stage.surfaces[surface].area = area;
         add_glow_source(surface, material, faces,
                         lantern.form == LanternForm::sphere

@@ -180,6 +180,25 @@ TEST_CASE("lanterns give their lumens to a box round them") {
     }
 }
 
+TEST_CASE("a street lamp gives what a small matt face does below it, and nothing above") {
+    // E = lumens / pi cos^4 / h^2 on the level of a face that is small beside its height h (Lambert).
+    Site site = make_lantern_site(LanternForm::box, {.lumens = 3000});
+    site.lanterns[0].is_hooded = true;
+    site.lanterns[0].at = glm::dvec3(0, 0, 5);
+    site.lanterns[0].pole = Pole{.arm = 1.2};
+    const auto stage = build_stage(site, {});
+    const GlowLight light(*stage, stage->glow_sources[0]);
+    const double h = 5 - 0.15, luminance = luminance_of(stage->glow_sources[0].luminance);
+    for (const double off : {0.0, 1.0, 3.0, 8.0}) {
+        CAPTURE(off);
+        const double cosine = h / std::sqrt(h * h + off * off);
+        CHECK(luminance * light.open_lux({off, 0, 0}, {0, 0, 1}) ==
+              doctest::Approx(3000 / pi * std::pow(cosine, 4) / (h * h)).epsilon(2e-3));
+    }
+    CHECK(light.open_lux({1, 0, 5}, {-1, 0, 0}) == 0);
+    CHECK(light.open_lux({0, 0, 8}, {0, 0, -1}) == 0);
+}
+
 TEST_CASE("a glowing sphere has the factor of a sphere, also where the facet's plane cuts it") {
     // (r / d)^2 cos; at right angles (atan(1 / s) - s / H^2) / pi with H = d / r, s = sqrt(H^2 - 1) (Howell's
     // catalogue, sphere to element, from memory).

@@ -260,6 +260,7 @@ void Maker::add_lanterns(Site& site) {
         lantern.turn = maybe() ? between(-6, 6) : 0;
         lantern.finish = maybe() ? make_finish("glass") : finish();
         lantern.glow = glow();
+        lantern.is_hooded = lantern.form != LanternForm::sphere && maybe();
         if (maybe()) {
             lantern.wall = "wall0";
             lantern.along = between(1, 7);
@@ -267,6 +268,15 @@ void Maker::add_lanterns(Site& site) {
             lantern.setback = sometimes([&] { return between(0.2, 0.5); });
         } else {
             lantern.at = glm::dvec3(between(-60, -50), between(-9, 9), between(1, 3));
+            lantern.pole = sometimes([&] {
+                return Pole{.foot = maybe() ? 0 : between(-0.5, 0.5),
+                            .diameter = maybe() ? 0.1 : between(0.05, 0.2),
+                            .arm = between(0.5, 2),
+                            .arm_azimuth = maybe() ? 0 : between(-6, 6),
+                            .finish = maybe() ? make_finish("slate dark") : finish()};
+            });
+            if (lantern.pole && maybe() && !lantern.is_hooded)
+                lantern.pole->arm = 0;
         }
         site.lanterns.push_back(lantern);
     }

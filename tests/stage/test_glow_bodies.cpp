@@ -269,3 +269,43 @@ TEST_CASE("the sensors of walls, bays and chimneys stand for their faces, counte
         }
     }
 }
+
+TEST_CASE("a hooded lantern gives its lumens from its underside alone") {
+    Lantern lantern = make_lantern(LanternForm::box, 0.4);
+    lantern.height = 0.1;
+    lantern.depth = 0.25;
+    lantern.is_hooded = true;
+    const std::unique_ptr<Stage> stage = light(lantern);
+    REQUIRE(stage->glow_sources.size() == 1);
+    const GlowSource& source = stage->glow_sources[0];
+    REQUIRE(source.faces.size() == 1);
+    CHECK(source.faces[0].normal.z == doctest::Approx(-1));
+    CHECK(source.faces[0].centre.z == doctest::Approx(2.95));
+    CHECK(source.area == doctest::Approx(0.4 * 0.25));
+    CHECK(source.lumens() == doctest::Approx(400).epsilon(1e-5)); // pi L A, Lambert
+    CHECK(count_open_edges(facets_of(*stage, "lantern")) == 0);
+    int glowing = 0;
+    for (std::size_t i = 0; i < stage->opaque.size(); ++i)
+        glowing += stage->materials[stage->opaque.material[i]].luminance != glm::vec3(0) ? 1 : 0;
+    CHECK(glowing == 2);
+}
+
+TEST_CASE("a pole stands below its lantern, or beside it with an arm that reaches there") {
+    Lantern lantern = make_lantern(LanternForm::box, 0.4);
+    lantern.pole = Pole{.foot = 0.5, .diameter = 0.1};
+    const std::unique_ptr<Stage> post = light(lantern);
+    SolidSums sums = sum_solid(facets_of(*post, "lantern.pole"));
+    CHECK(glm::length(sums.normals) < 1e-5);
+    CHECK(sums.low.z == doctest::Approx(0.2));   // 0.3 m into what it stands on
+    CHECK(sums.high.z == doctest::Approx(2.81)); // a centimetre into the lantern
+    // A prism of 12 sides in the circle: 12 r^2 sin(pi / 6) / 2 on every metre.
+    CHECK(sums.volume == doctest::Approx(12 * 0.05 * 0.05 * 0.5 / 2 * 2.61).epsilon(1e-4));
+    lantern.pole->arm = 1.5;
+    lantern.pole->arm_azimuth = pi / 2; // to the east, so that the pole stands west of the lantern
+    const std::unique_ptr<Stage> street = light(lantern);
+    sums = sum_solid(facets_of(*street, "lantern.pole"));
+    CHECK(glm::length(sums.normals) < 1e-5);
+    CHECK(sums.low.x == doctest::Approx(1 - 1.5 - 0.05));
+    CHECK(sums.high.x == doctest::Approx(1));
+    CHECK(sums.high.z > 3);
+}

@@ -409,6 +409,17 @@ struct Mesh {
 
 enum class LanternForm { sphere, cylinder, box };
 
+/// What a lantern stands on.
+struct Pole {
+    double foot = 0; ///< z of its lower end
+    double diameter = 0.1;
+    double arm = 0;         ///< from its top over to the lantern's middle; 0: it stands below that
+    double arm_azimuth = 0; ///< where the arm reaches from the pole, clockwise from north
+    Finish finish;          ///< default dark slate
+
+    bool operator==(const Pole&) const = default;
+};
+
 /// A small body that gives light all over: a porch light, a lantern on a post, a step light in its riser.
 struct Lantern {
     std::string id;
@@ -427,6 +438,8 @@ struct Lantern {
     double turn = 0;              ///< of a box, clockwise seen from above, radians
     Finish finish;                ///< of its glass
     Glow glow;
+    bool is_hooded = false;   ///< closed above and round it: light leaves its underside alone
+    std::optional<Pole> pole; ///< of `at` only; absent: none
 
     bool operator==(const Lantern&) const = default;
 };
