@@ -8,6 +8,7 @@
 #include <optional>
 
 #include "atlas_packer.hpp"
+#include "duskcast/stage/triangulate.hpp"
 #include "sensor_finder.hpp"
 
 namespace duskcast {
@@ -29,10 +30,6 @@ struct GridTile {
     int first_column = 0;
     int first_row = 0;
 };
-
-double cross(const glm::dvec2& a, const glm::dvec2& b) {
-    return a.x * b.y - a.y * b.x;
-}
 
 const RunSegment& nearest_segment(const std::vector<RunSegment>& run, const glm::dvec2& plan) {
     const auto distance = [&](const RunSegment& segment) {
@@ -241,7 +238,7 @@ private:
         glm::dvec2 low(std::numeric_limits<double>::max()), high(std::numeric_limits<double>::lowest());
         std::uint16_t material = 0;
         for (std::size_t i = 0; i < stage_.opaque.size(); ++i)
-            if (stage_.surfaces[stage_.opaque.surface[i]].kind == SurfaceKind::ground) {
+            if (stage_.surfaces[stage_.opaque.surface[i]].id == "ground") {
                 material = stage_.opaque.material[i];
                 for (int corner = 0; corner < 3; ++corner) {
                     const glm::dvec2 plan(stage_.opaque.vertices[stage_.opaque.corners[i][corner]]);
@@ -274,8 +271,8 @@ private:
             height += area_lift;
             const auto surface = static_cast<std::uint16_t>(area.surface);
             for (const std::array<glm::dvec2, 3>& triangle : cut_into_triangles(area.outline))
-                add_level(triangle, height, surface, static_cast<std::uint16_t>(area.material),
-                          grid_of_[surface].tile != no_tile);
+                add_level(triangle, height + static_cast<float>(stage_.surfaces[surface].foot), surface,
+                          static_cast<std::uint16_t>(area.material), grid_of_[surface].tile != no_tile);
         }
     }
 
@@ -317,47 +314,6 @@ private:
 
 StageMesh make_stage_mesh(const Stage& stage) {
     return MeshMaker(stage).make();
-}
-
-std::vector<std::array<glm::dvec2, 3>> cut_into_triangles(std::vector<glm::dvec2> outline) {
-    std::vector<std::array<glm::dvec2, 3>> triangles;
-    if (signed_area(outline) < 0)
-        std::reverse(outline.begin(), outline.end());
-    const auto is_ear = [&](std::size_t i) {
-        const std::size_t count = outline.size();
-        const glm::dvec2 &a = outline[(i + count - 1) % count], &b = outline[i],
-                         &c = outline[(i + 1) % count];
-        if (cross(b - a, c - b) <= 0)
-            return false;
-        return std::none_of(outline.begin(), outline.end(), [&](const glm::dvec2& point) {
-            return point != a && point != b && point != c && cross(b - a, point - a) >= 0 &&
-                   cross(c - b, point - b) >= 0 && cross(a - c, point - c) >= 0;
-        });
-    };
-    while (outline.size() >= 3) {
-        std::size_t ear = 0;
-        while (ear < outline.size() && !is_ear(ear))
-            ++ear;
-        if (ear == outline.size()) {
-            // Nothing but corners that lie on a line is left, or the outline crosses itself.
-            ear = 0;
-            const auto is_flat = [&](std::size_t i) {
-                const std::size_t count = outline.size();
-                return cross(outline[i] - outline[(i + count - 1) % count],
-                             outline[(i + 1) % count] - outline[i]) == 0;
-            };
-            while (ear < outline.size() && !is_flat(ear))
-                ++ear;
-            if (ear == outline.size())
-                break;
-        } else {
-            const std::size_t count = outline.size();
-            triangles.push_back(
-                {outline[(ear + count - 1) % count], outline[ear], outline[(ear + 1) % count]});
-        }
-        outline.erase(outline.begin() + static_cast<std::ptrdiff_t>(ear));
-    }
-    return triangles;
 }
 
 } // namespace duskcast

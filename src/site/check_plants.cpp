@@ -3,6 +3,7 @@
 
 #include "checker.hpp"
 #include "duskcast/base/files.hpp"
+#include "duskcast/site/terraces.hpp"
 
 namespace duskcast {
 namespace {
@@ -38,6 +39,7 @@ void Checker::check_trees() {
             error(join_path(path, "base"), messages::base_above_top(shown(tree.base), shown(tree.height)));
         if (tree.growth)
             check_growth(tree, path);
+        check_footing(path, "tree", tree.at, tree.foot);
     }
 }
 
@@ -50,9 +52,11 @@ void Checker::check_shrubs() {
         if (shrub.outline.empty() == shrub.path.empty()) {
             error(path, messages::outline_or_path());
         } else if (shrub.path.empty()) {
-            check_line(join_path(path, "outline"), shrub.outline, true, "outline");
+            if (check_line(join_path(path, "outline"), shrub.outline, true, "outline"))
+                check_footing(path, "bed", find_inner_place(shrub.outline), shrub.foot);
         } else {
-            check_line(join_path(path, "path"), shrub.path, false, "path");
+            if (check_line(join_path(path, "path"), shrub.path, false, "path"))
+                check_footing(path, "hedge", (shrub.path[0] + shrub.path[1]) / 2.0, shrub.foot);
             check_size(join_path(path, "width"), shrub.width, max_height);
         }
     }
@@ -63,10 +67,55 @@ void Checker::check_ground() {
         const GroundArea& area = site.ground.areas[i];
         const std::string path = join_path("ground.areas", i);
         check_id(surfaces, area.id, path);
-        check_fields(*ground_area_fields(), &area, path);
-        check_line(join_path(path, "outline"), area.outline, true, "outline");
+        const Faults faults = check_fields(*ground_area_fields(), &area, path);
+        const bool is_good = check_line(join_path(path, "outline"), area.outline, true, "outline");
         check_glow(area.glow, path);
+        if (area.retaining && !area.height)
+            error(join_path(path, "retaining"), messages::needs_key("retaining", "height"));
+        if (is_good && !faults.contains("height"))
+            check_terraces(i, path);
     }
+}
+
+/// An area lies as a whole upon a terrace that is lower than itself, or beside it.
+void Checker::check_terraces(std::size_t index, const std::string& path) {
+    constexpr double apart = 0.1, inwards = 0.01;
+    const GroundArea& area = site.ground.areas[index];
+    std::vector<glm::dvec2> places; // along its edge, just within
+    const double turn = signed_area(area.outline) > 0 ? 1 : -1;
+    for (std::size_t i = 0; i < area.outline.size(); ++i) {
+        const glm::dvec2 a = area.outline[i], b = area.outline[(i + 1) % area.outline.size()];
+        const double length = glm::distance(a, b);
+        const glm::dvec2 way = (b - a) / length, aside = turn * inwards * glm::dvec2(-way.y, way.x);
+        const int count = std::clamp(static_cast<int>(length / apart), 1, 2000);
+        for (int k = 0; k < count; ++k)
+            if (const glm::dvec2 place = a + (k + 0.5) / count * (b - a) + aside;
+                is_inside(area.outline, place))
+                places.push_back(place);
+    }
+    for (std::size_t j = 0; j < index; ++j) {
+        const GroundArea& below = site.ground.areas[j];
+        if (!below.height || below.outline.size() < 3)
+            continue;
+        const auto inside = std::count_if(places.begin(), places.end(), [&](const glm::dvec2& place) {
+            return is_inside(below.outline, place);
+        });
+        const bool is_around = inside == 0 && is_inside(area.outline, find_inner_place(below.outline));
+        if (inside == 0 && !is_around)
+            continue;
+        if (area.height && *area.height < *below.height + touch)
+            return error(join_path(path, "height"),
+                         messages::terrace_in_higher(below.id, shown(*below.height)));
+        else if (is_around || inside < static_cast<std::ptrdiff_t>(places.size()))
+            return error(join_path(path, "outline"), messages::area_across_terrace(below.id));
+    }
+}
+
+void Checker::check_footing(const std::string& path, const std::string& thing, const glm::dvec2& plan,
+                            double foot) {
+    const double ground = ground_height_at(site.ground, plan);
+    if (foot < ground - touch)
+        warn(join_path(path, "foot"), messages::below_terrace(thing, shown(ground - foot), shown(ground)));
 }
 
 void Checker::check_meshes() {

@@ -4,6 +4,7 @@
 
 #include "checker.hpp"
 #include "duskcast/site/site_file.hpp"
+#include "duskcast/site/terraces.hpp"
 
 namespace duskcast {
 namespace {
@@ -77,8 +78,10 @@ void Checker::check_position(const Fixture& fixture, const std::string& path) {
             error(at("setback"), messages::lens_in_the_wall(behind, shown(reach)));
     }
     const double height = place_fixture(site, fixture).position.z;
-    if (fixture.lens_height >= 0 && height < -touch)
-        error(at("lens_height"), messages::below_level_ground(shown(-height)));
+    const double ground = ground_height_at(site.ground, glm::dvec2(place_fixture(site, fixture).position));
+    if (fixture.lens_height >= 0 && height < ground - touch)
+        error(at("lens_height"), ground > 0 ? messages::inside_terrace(shown(ground - height))
+                                            : messages::below_level_ground(shown(-height)));
     check_obstacles(fixture, path);
 }
 

@@ -120,6 +120,9 @@ struct Checker {
 
 private:
     void check_roof(const Roof& roof, const std::string& path);
+    void check_terraces(std::size_t index, const std::string& path);
+    void check_footing(const std::string& path, const std::string& thing, const glm::dvec2& plan,
+                       double foot);
     void check_dormer(const Dormer& dormer, const RoofPlan& roof, const std::string& path);
     void check_steps_place(const Steps& steps, const std::string& path);
     void check_body(const Fixture& fixture, const std::string& path);

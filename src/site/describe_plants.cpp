@@ -1,6 +1,7 @@
 // The keys of trees, shrubs and the ground.
 
 #include "described.hpp"
+#include "duskcast/site/finish.hpp"
 #include "duskcast/site/plant_kinds.hpp"
 #include "object_rules.hpp"
 
@@ -148,12 +149,31 @@ const Fields* shrub_fields() {
     return &fields;
 }
 
+const Fields* retaining_wall_fields() {
+    static const Fields fields = describe<RetainingWall>(
+        "retaining_wall", "The wall that holds up a terrace.",
+        {{"finish", finish(&RetainingWall::finish), {}, "What it is made of."},
+         {"cladding",
+          word(&RetainingWall::cladding, cladding_names),
+          {},
+          "Courses, as pictures show them; the finish stays their mean. Left out: even."}},
+        RetainingWall{.finish = make_finish(default_retaining_finish)});
+    return &fields;
+}
+
 const Fields* ground_area_fields() {
     static const Fields fields =
         describe<GroundArea>("area", "A piece of ground; later ones lie on top of earlier ones.",
                              {surface_id_row(&GroundArea::id),
                               {"kind", word(&GroundArea::kind, ground_kind_names), needed, "What it is."},
                               {"outline", outline(&GroundArea::outline), needed, "Its edge."},
+                              {"height", length(&GroundArea::height), within(size(max_height)),
+                               "Of a terrace above the level ground, held up by a wall all round it; left "
+                               "out: it lies on what is below it, which may be a terrace."},
+                              {"retaining",
+                               object(&GroundArea::retaining, retaining_wall_fields),
+                               {},
+                               "Of a terrace: its wall; left out: of sandstone, even."},
                               {"finish", finish(&GroundArea::finish), {}, "The kind's own when left out."},
                               {"glow",
                                object(&GroundArea::glow, glow_fields),
@@ -164,7 +184,7 @@ const Fields* ground_area_fields() {
 
 const Fields* ground_fields() {
     static const Fields fields = describe<Ground>(
-        "ground", "The level ground at height 0.",
+        "ground", "The level ground at height 0, with terraces on it.",
         {{"base", word(&Ground::base, ground_kind_names), {}, "What it is outside every area."},
          {"margin", length(&Ground::margin), within(distance(max_length)),
           "How far sensors on the base ground reach beyond walls, trees and fixtures."},

@@ -9,6 +9,7 @@
 #include "duskcast/site/plant_kinds.hpp"
 #include "duskcast/site/roof_plan.hpp"
 #include "duskcast/site/steps_plan.hpp"
+#include "duskcast/site/terraces.hpp"
 
 namespace duskcast {
 namespace {
@@ -291,6 +292,7 @@ PlacedFixture place_fixture(const Site& site, const Fixture& fixture) {
         facing = fixture.bearing + pi;
     } else if (fixture.at) {
         plan = *fixture.at;
+        ground = ground_height_at(site.ground, plan);
     }
     const double azimuth = fixture.azimuth ? *fixture.azimuth : wrap_turn(facing + fixture.turn);
     return {{plan, ground + fixture.lens_height}, {fixture.tilt, azimuth, fixture.spin}};

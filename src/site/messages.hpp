@@ -423,6 +423,24 @@ inline Message columns_above_roof() {
     return {"the columns would stand above the roof's underside", "check their \"foot\""};
 }
 
+// Terraces.
+inline Message terrace_in_higher(const string& id, const string& height) {
+    return {format("it lies in the terrace \"{}\", which is {} high", id, height),
+            "make it higher than that, or leave out \"height\" to lay it upon the terrace"};
+}
+inline Message area_across_terrace(const string& id) {
+    return {format("it lies partly on the terrace \"{}\" and partly beside it", id),
+            "give each part an area of its own"};
+}
+inline Message below_terrace(const string& thing, const string& depth, const string& height) {
+    return {format("the {} begins {} below the ground there, which is a terrace", thing, depth),
+            format("give \"foot\": \"{}\"", height)};
+}
+inline Message inside_terrace(const string& depth) {
+    return {format("the lens is {} below the terrace there", depth),
+            "raise \"lens_height\", or the \"foot\" of what it stands at"};
+}
+
 // Trim.
 inline Message no_room_beside(const string& what, const string& opening) {
     return {format("there is no room for the {} of the {}", what, opening),

@@ -10,6 +10,7 @@
 #include "duskcast/base/parallel.hpp"
 #include "duskcast/site/finish.hpp"
 #include "duskcast/site/steps_plan.hpp"
+#include "duskcast/site/terraces.hpp"
 
 namespace duskcast {
 
@@ -102,7 +103,10 @@ public:
                 .remedy = "give a larger ground_spacing or a smaller ground margin"});
         const int columns = static_cast<int>(cells.x);
         const int rows = static_cast<int>(cells.y);
-        lines_ = FacetLines(builder_.stage.opaque, builder_.stage.cutouts, PlaneFrame{}, low, high);
+        for (int owner = 0; owner <= static_cast<int>(builder_.site.ground.areas.size()); ++owner)
+            if (const double height = height_of_owner(owner); !lines_.contains(height))
+                lines_.emplace(height, FacetLines(builder_.stage.opaque, builder_.stage.cutouts,
+                                                  PlaneFrame{.origin = {0, 0, height}}, low, high));
         std::vector<std::vector<OwnedSpot>> owned(rows);
         parallel_for(rows, [&](int row) {
             for (int column = 0; column < columns; ++column)
@@ -130,6 +134,12 @@ private:
         int owner = 0;
         SensorSpot spot;
     };
+
+    /// Of the base ground and of each area.
+    double height_of_owner(int owner) const {
+        return owner == 0 ? 0
+                          : builder_.stage.surfaces[static_cast<std::size_t>(first_area_ + owner - 1)].foot;
+    }
 
     static int owner_at(const std::vector<const Footprint*>& footprints, const glm::dvec2& point) {
         for (const Footprint* footprint : footprints)
@@ -159,10 +169,11 @@ private:
         for (auto& [owner, own] : parts) {
             if (owner < 0)
                 continue;
-            const KeptCell kept = find_kept(std::move(own), lines_);
+            const double height = height_of_owner(owner);
+            const KeptCell kept = find_kept(std::move(own), lines_.at(height));
             if (kept.area >= 1e-10 * step_ * step_) // what rounding leaves at an edge
                 owned.push_back({owner,
-                                 {column, row, glm::dvec3(kept.spot, 0), glm::dvec3(0, 0, 1), kept.area,
+                                 {column, row, glm::dvec3(kept.spot, height), glm::dvec3(0, 0, 1), kept.area,
                                   kept.is_narrow}});
         }
     }
@@ -172,8 +183,8 @@ private:
     std::uint16_t first_area_;
     double step_;
     std::vector<Footprint> footprints_;
-    FacetLines lines_;
-    glm::dvec2 first_{0}; ///< the lowest cell, counted from the site's origin
+    std::map<double, FacetLines> lines_; ///< by the ground's height
+    glm::dvec2 first_{0};                ///< the lowest cell, counted from the site's origin
 };
 
 } // namespace
@@ -191,21 +202,27 @@ void StageBuilder::build_ground() {
     triangles.vertices.emplace_back(near_corner.x, far_corner.y, 0);
     triangles.add({first, first + 1, first + 2}, material, base, false);
     triangles.add({first, first + 2, first + 3}, material, base, false);
-    // Areas have no facets of their own: the rectangle's material and surface are looked up by plan point.
+    // Areas have no facets of their own: the material and the surface of the rectangle, or of the terrace
+    // that they lie on, are looked up by plan point.
     const auto first_area = static_cast<std::uint16_t>(stage.surfaces.size());
     for (const GroundArea& area : site.ground.areas) {
         const std::uint16_t surface = add_surface(area.id, SurfaceKind::ground, area.id);
+        stage.surfaces[surface].foot = height_of(site.ground, area);
         stage.surfaces[surface].outline.push_back({OutlineShape::Role::area, area.id, area.outline, true});
         const std::uint16_t cover = add_material(area.finish ? *area.finish : finish_of(area.kind), area.glow,
                                                  std::abs(signed_area(area.outline)));
         stage.ground_areas.push_back({surface, cover, area.outline, area.kind});
         std::vector<glm::dvec3> corners;
         for (const glm::dvec2& point : area.outline)
-            corners.emplace_back(point, 0);
+            corners.emplace_back(point, stage.surfaces[surface].foot);
         if (signed_area(area.outline) < 0)
             std::reverse(corners.begin(), corners.end());
         add_glow_source(surface, cover, {GlowFace(std::move(corners))});
     }
+    for (std::size_t i = 0; i < site.ground.areas.size(); ++i)
+        if (site.ground.areas[i].height)
+            build_terrace(site.ground.areas[i], static_cast<std::uint16_t>(first_area + i),
+                          static_cast<std::uint16_t>(stage.ground_areas[i].material));
     sensor_jobs.emplace_back([this, base, first_area] { GroundSensors(*this, base, first_area).place(); });
 }
 

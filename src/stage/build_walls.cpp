@@ -7,6 +7,8 @@
 
 #include "builder.hpp"
 #include "duskcast/site/finish.hpp"
+#include "duskcast/site/terraces.hpp"
+#include "duskcast/stage/triangulate.hpp"
 
 namespace duskcast {
 
@@ -458,6 +460,35 @@ void StageBuilder::build_walls() {
         if (wall.eave)
             EaveBuilder(*this, wall, face).build();
     }
+}
+
+void StageBuilder::build_terrace(const GroundArea& area, std::uint16_t surface, std::uint16_t material) {
+    std::vector<glm::dvec2> outline = area.outline;
+    if (signed_area(outline) < 0)
+        std::reverse(outline.begin(), outline.end());
+    const RetainingWall retaining =
+        area.retaining ? *area.retaining : RetainingWall{.finish = make_finish("sandstone")};
+    UprightFace face;
+    face.run = run_of(outline, true);
+    face.closed = true;
+    // Upon another terrace it begins there: their faces may be flush.
+    const double below = height_below(site.ground, area);
+    face.low = below > 0 ? below : -below_ground;
+    face.top = [top = *area.height](double) { return top; };
+    build_face(*this, face, {}, retaining.finish, retaining.cladding,
+               add_surface(area.id + ".wall", SurfaceKind::wall, area.id), true);
+    const auto add_level = [&](double z, bool is_upwards) {
+        for (const std::array<glm::dvec2, 3>& plan : cut_into_triangles(outline)) {
+            const auto first = static_cast<unsigned>(stage.opaque.vertices.size());
+            for (const glm::dvec2& point : plan)
+                stage.opaque.vertices.emplace_back(glm::dvec3(point, z));
+            stage.opaque.add(is_upwards ? glm::uvec3(first, first + 1, first + 2)
+                                        : glm::uvec3(first, first + 2, first + 1),
+                             material, surface, true);
+        }
+    };
+    add_level(*area.height, true);
+    add_level(face.low, false); // closed, so that it is known what lies within
 }
 
 } // namespace duskcast

@@ -118,6 +118,8 @@ struct StageBuilder {
     void build_steps(); ///< and railings
     void build_lanterns();
     void build_ground();
+    /// Raised ground and the wall round it; `surface` and `material` are the ground's.
+    void build_terrace(const GroundArea& area, std::uint16_t surface, std::uint16_t material);
     void build_meshes();
     void build_plants();
 };

@@ -130,6 +130,8 @@ private:
             const glm::uvec3& corner = triangles.corners[i];
             const std::uint16_t material = triangles.material[i];
             if (stage_.surfaces[triangles.surface[i]].kind == SurfaceKind::ground) {
+                if (stage_.surfaces[triangles.surface[i]].id != "ground")
+                    continue; // of a terrace, which is cut with the rest
                 ground = material;
                 for (int k = 0; k < 3; ++k) {
                     low = glm::min(low, glm::dvec2(triangles.vertices[corner[k]]));
@@ -147,14 +149,17 @@ private:
             faces += "\n";
         }
         if (ground >= 0)
-            GroundParts(stage_).cut(low, high, static_cast<std::uint16_t>(ground),
-                                    [&](const ConvexPart& part, int surface, std::uint16_t material) {
-                                        std::string& faces = groups_[surface][material];
-                                        std::string line = "f";
-                                        for (const glm::dvec2& corner : part)
-                                            line += fmt::format(" {}", add_vertex(glm::vec3(corner, 0)));
-                                        faces += line + "\n";
-                                    });
+            GroundParts(stage_).cut(
+                low, high, static_cast<std::uint16_t>(ground),
+                [&](const ConvexPart& part, int surface, std::uint16_t material) {
+                    std::string& faces = groups_[surface][material];
+                    std::string line = "f";
+                    for (const glm::dvec2& corner : part)
+                        line += fmt::format(
+                            " {}", add_vertex(glm::vec3(
+                                       corner, stage_.surfaces[static_cast<std::size_t>(surface)].foot)));
+                    faces += line + "\n";
+                });
     }
 
     void print_leaf(std::uint32_t leaf, int& used) {

@@ -6,6 +6,7 @@
 #include <filesystem>
 
 #include "duskcast/app/stage_mesh.hpp"
+#include "duskcast/stage/triangulate.hpp"
 #include "garden_site.hpp"
 
 using namespace duskcast;

@@ -583,6 +583,16 @@ Site Maker::make() {
                                      .outline = triangle(between(-50, 50), between(-50, 50)),
                                      .finish = some_finish(),
                                      .glow = sometimes([&] { return glow(); })});
+    site.ground.areas.push_back(
+        {.id = "terrace",
+         .kind = any<GroundKind>(5),
+         .outline = triangle(between(-120, -110), between(-9, 9)),
+         .height = between(0.1, 2),
+         .retaining = sometimes([&] {
+             return RetainingWall{maybe() ? make_finish("sandstone") : finish(), cladding()};
+         }),
+         .finish = some_finish(),
+         .glow = sometimes([&] { return glow(); })});
     for (std::size_t i = 0; i < 2; ++i)
         site.walls.push_back(wall(i));
     add_houses(site);

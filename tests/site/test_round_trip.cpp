@@ -213,7 +213,7 @@ TEST_CASE("places: of a value, of the nearest thing the file holds, and of the s
     const SiteFile read = read_site_file(folder / "full.site.json");
     const std::string file = (folder / "full.site.json").generic_string();
     CHECK(read.place_of("name") == Place{file, 4, 11, "name"});
-    CHECK(read.place_of("walls[0].path[1]") == Place{file, 22, 24, "walls[0].path[1]"});
+    CHECK(read.place_of("walls[0].path[1]") == Place{file, 24, 24, "walls[0].path[1]"});
     CHECK(read.place_of("walls[0].path[1][0]") == read.place_of("walls[0].path[1]"));
     CHECK(read.place_of("fixtures[3].tilt") == read.place_of("fixtures[3]"));
     CHECK(read.place_of("nothing") == read.place_of(""));

@@ -38,7 +38,4 @@ struct StageMesh {
 /// The ground's areas are triangles of their own here, each a few millimetres above the one below.
 StageMesh make_stage_mesh(const Stage& stage);
 
-/// Ear clipping of a simple polygon, either way round: corners of the triangles, counter-clockwise.
-std::vector<std::array<glm::dvec2, 3>> cut_into_triangles(std::vector<glm::dvec2> outline);
-
 } // namespace duskcast

@@ -374,17 +374,28 @@ struct Shrub {
 enum class GroundKind { lawn, bed, paving, mulch, water };
 std::string name_of(GroundKind kind); ///< its word in the site file
 
+/// The wall that holds up raised ground.
+struct RetainingWall {
+    Finish finish;                    ///< default sandstone
+    std::optional<Cladding> cladding; ///< absent: even
+
+    bool operator==(const RetainingWall&) const = default;
+};
+
 struct GroundArea {
     std::string id;
     GroundKind kind = GroundKind::lawn;
     std::vector<glm::dvec2> outline; ///< later areas lie on top of earlier ones
-    std::optional<Finish> finish;    ///< the kind's own when absent
-    std::optional<Glow> glow;        ///< upwards, such as a pool's that is lit under water; absent: dark
+    /// z of a terrace, held up by a wall round it; absent: it lies on what is below it.
+    std::optional<double> height;
+    std::optional<RetainingWall> retaining; ///< of a terrace; absent: of sandstone, even
+    std::optional<Finish> finish;           ///< the kind's own when absent
+    std::optional<Glow> glow; ///< upwards, such as a pool's that is lit under water; absent: dark
 
     bool operator==(const GroundArea&) const = default;
 };
 
-/// The level ground at z = 0, outside every area of kind `base`.
+/// Level ground at z = 0 with terraces on it, outside every area of kind `base`.
 struct Ground {
     GroundKind base = GroundKind::lawn;
     std::vector<GroundArea> areas;

@@ -70,10 +70,9 @@ struct Surface {
     SensorGrid grid;
     std::vector<OutlineShape> outline;
 
-    /// Upright surfaces only (walls, projections, upright planes of meshes): the plan's run, and the z that
-    /// heights count from (of a wall its foot; of a mesh the ground).
+    /// Upright surfaces only (walls, projections, upright planes of meshes): the plan's run.
     std::vector<RunSegment> run;
-    double foot = 0;
+    double foot = 0; ///< z that heights count from: of a wall its foot, of ground its own; of a mesh 0
 
     bool has_grid() const { return grid.columns > 0; }
     bool is_upright() const { return !run.empty(); }
