@@ -386,15 +386,33 @@ Json answer_photo_upright(const Session& session, PhotoDesk& desk, const Json& q
 
 Json answer_relight(Session& session, PhotoDesk& desk, const Json& question, AnswerMaker& maker,
                     const Progress& progress) {
+    const Photo& photo = find_photo(session, question);
+    const bool is_quick = value_of(question, "is_quick", false);
     const SmallNight night =
-        desk.relight(session, find_photo(session, question), question.at("width").get<int>(),
-                     value_of(question, "is_quick", false), progress);
+        desk.relight(session, photo, question.at("width").get<int>(), is_quick, progress);
     // As `duskcast photo` shows it.
-    const Raster raster = make_night_raster(night.image, {.ambient_lx = session.site().ambient, .marks = {}});
+    const NightLight light(night.image, {.ambient_lx = session.site().ambient, .marks = {}});
+    const Raster raster = make_night_raster(light);
+    std::vector<std::uint8_t> rgba = print_rgba(raster);
+    if (!is_quick && value_of(question, "is_kept", false)) {
+        std::vector<glm::vec3> kept(night.image.luminance.size());
+        for (std::size_t pixel = 0; pixel < kept.size(); ++pixel)
+            kept[pixel] = glm::vec3(light.at(pixel));
+        desk.keep_night(session, photo, std::move(kept), rgba);
+    }
     return {{"width", raster.width},
             {"height", raster.height},
-            {"rgba", maker.add(print_rgba(raster))},
+            {"rgba", maker.add(std::move(rgba))},
             {"doubts", print_scan_doubts(night.scan)}};
+}
+
+Json answer_photo_glance(Session& session, PhotoDesk& desk, const Json& question, const Look& look,
+                         AnswerMaker& maker) {
+    std::optional<GlancedNight> night = desk.glance_at(session, question.at("photo").get<std::string>(),
+                                                       question.at("text").get<std::string>(), look);
+    if (!night)
+        return {{"width", 0}, {"height", 0}, {"rgba", nullptr}};
+    return {{"width", night->width}, {"height", night->height}, {"rgba", maker.add(std::move(night->rgba))}};
 }
 
 } // namespace duskcast

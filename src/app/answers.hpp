@@ -75,6 +75,8 @@ Json answer_photo_length(const Session& session, PhotoDesk& desk, const Json& qu
 Json answer_photo_upright(const Session& session, PhotoDesk& desk, const Json& question);
 Json answer_relight(Session& session, PhotoDesk& desk, const Json& question, AnswerMaker& maker,
                     const Progress& progress);
+Json answer_photo_glance(Session& session, PhotoDesk& desk, const Json& question, const Look& look,
+                         AnswerMaker& maker);
 
 // Load and price (answer_load.cpp).
 /// The list of a question: its text where that is given, else the file of that name; nothing without one.

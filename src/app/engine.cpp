@@ -232,6 +232,8 @@ struct Engine::State {
             return answer_photo_upright(session, photos, question);
         if (what == "relight")
             return answer_relight(session, photos, question, maker, progress_of("photo"));
+        if (what == "photo_glance")
+            return answer_photo_glance(session, photos, question, read_look(question), maker);
         if (what == "proposal")
             return answer_proposal(session, question, progress_of("paper"));
         if (what == "aim sheet")

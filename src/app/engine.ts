@@ -796,6 +796,13 @@ export interface Relit {
     doubts: string[];
 }
 
+/** A photo by night under the hand; rgba null: more than fixtures has changed, or there was no whole night before. */
+export interface Glanced {
+    width: number;
+    height: number;
+    rgba: Uint8ClampedArray | null;
+}
+
 /** The fixed scale of light of the plates, and how the night is toned; shaders are checked against both. */
 export interface LightScale {
     /** 256 colours from the scale's least to its most, evenly in the logarithm: sRGB bytes, 3 a colour. */
@@ -911,6 +918,11 @@ export interface Engine {
      * newest document.
      */
     relight(question: RelightQuestion, look?: Look): Promise<Relit | null>;
+    /**
+     * The photo's last whole night with the direct light of the fixtures as another text of the document has them,
+     * at once and whatever the front is at.
+     */
+    glance(photo: string, text: string): Promise<Glanced>;
     sweep(question: SweepQuestion): Promise<Sweep>;
     suggest(question: SuggestQuestion): Promise<Suggestions>;
     tolerance(question?: { target?: string; samples?: number }): Promise<Tolerance>;
@@ -1371,6 +1383,7 @@ class WorkerEngine implements Engine {
                 const back = await this.hold("back", state);
                 const answer = await back.ask<Omit<Relit, "rgba"> & { rgba: Uint8Array }>({
                     ask: "relight",
+                    is_kept: !look,
                     ...question,
                 });
                 if (!look && !question.is_quick) this.settled_version = state.version;
@@ -1381,6 +1394,25 @@ class WorkerEngine implements Engine {
                 throw reason;
             }
         });
+    }
+
+    async glance(photo: string, text: string): Promise<Glanced> {
+        const back = this.lines.back;
+        const nothing = { width: 0, height: 0, rgba: null };
+        if (!back?.held) return nothing;
+        try {
+            const answer = await back.ask<Omit<Glanced, "rgba"> & { rgba: Uint8Array | null }>({
+                ask: "photo_glance",
+                photo,
+                text,
+                look: this.state.look,
+            });
+            const rgba = answer.rgba && new Uint8ClampedArray(answer.rgba.buffer as ArrayBuffer);
+            return { ...answer, rgba };
+        } catch (reason) {
+            if (reason instanceof Overtaken) return nothing;
+            throw reason;
+        }
     }
 
     async contributions(): Promise<Contributions> {

@@ -62,6 +62,7 @@ const PhotoSight& PhotoDesk::look(const Session& session, const Photo& photo) {
 void PhotoDesk::forget_files() {
     held_.clear();
     plans_.clear();
+    kept_.reset();
 }
 
 const RelightPlan& PhotoDesk::plan(Session& session, const Photo& photo, int factor,
@@ -90,7 +91,7 @@ const RelightPlan& PhotoDesk::plan(Session& session, const Photo& photo, int fac
                       .factor = factor,
                       .camera = fit.parameters,
                       .stage = session.stage_held(),
-                      .plan = std::make_unique<const RelightPlan>(
+                      .plan = std::make_shared<const RelightPlan>(
                           session.site(), session.stage(), shrink_places(bare, factor), small,
                           shrink_camera(fit.camera(), factor), session.bounce(), progress)});
     return *plans_.back().plan;
@@ -118,6 +119,36 @@ SmallNight PhotoDesk::relight(Session& session, const Photo& photo, int width, b
     const Lighting& lighting = session.lighting();
     return {.image = made.relight(lighting.fixtures, session.site().ambient, bounced_, part(0.7, 1)),
             .scan = made.scan()};
+}
+
+void PhotoDesk::keep_night(const Session& session, const Photo& photo, std::vector<glm::vec3> light,
+                           std::vector<std::uint8_t> rgba) {
+    const Plan& used = plans_.back();
+    kept_.reset();
+    kept_ = KeptNight{.photo = photo,
+                      .stage = used.stage,
+                      .plan = used.plan,
+                      .camera = shrink_camera(look(session, photo).report->fit.camera(), used.factor),
+                      .fixtures = session.lighting().fixtures,
+                      .light = std::move(light),
+                      .rgba = std::move(rgba),
+                      .made = nullptr};
+}
+
+std::optional<GlancedNight> PhotoDesk::glance_at(Session& session, const std::string& id,
+                                                 std::string_view text, const Look& look) {
+    if (!kept_ || kept_->photo.id != id || kept_->stage != session.stage_held())
+        return std::nullopt;
+    const std::optional<Session::Glance> glance = session.glance_at(text, look);
+    if (!glance || std::find(glance->site.photos.begin(), glance->site.photos.end(), kept_->photo) ==
+                       glance->site.photos.end())
+        return std::nullopt;
+    if (!kept_->made)
+        kept_->made = std::make_unique<PhotoGlance>(*kept_->plan, kept_->fixtures, std::move(kept_->light),
+                                                    std::move(kept_->rgba));
+    return GlancedNight{.width = kept_->camera.width,
+                        .height = kept_->camera.height,
+                        .rgba = kept_->made->look(glance->fixtures)};
 }
 
 } // namespace duskcast

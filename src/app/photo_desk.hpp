@@ -9,6 +9,7 @@
 #include <vector>
 
 #include "duskcast/app/session.hpp"
+#include "duskcast/photo/photo_glance.hpp"
 #include "duskcast/photo/photo_report.hpp"
 #include "duskcast/photo/relight.hpp"
 
@@ -27,6 +28,12 @@ struct SmallNight {
     PhotoScan scan;
 };
 
+/// The picture of one under a moving hand.
+struct GlancedNight {
+    int width = 0, height = 0;
+    std::vector<std::uint8_t> rgba;
+};
+
 class PhotoDesk {
 public:
     const PhotoSight& look(const Session& session, const Photo& photo);
@@ -36,6 +43,16 @@ public:
     /// and as RelightPlan.
     SmallNight relight(Session& session, const Photo& photo, int width, bool is_quick,
                        const Progress& progress);
+
+    /// Keeps a photo as it was just relit by relight(), in the session's light, for glance_at(): `light` and
+    /// `rgba` as PhotoGlance takes them.
+    void keep_night(const Session& session, const Photo& photo, std::vector<glm::vec3> light,
+                    std::vector<std::uint8_t> rgba);
+
+    /// The photo that was kept last in the direct light of another text's fixtures; none where that text
+    /// changes more than fixtures, or nothing was kept.
+    std::optional<GlancedNight> glance_at(Session& session, const std::string& photo, std::string_view text,
+                                          const Look& look);
 
     /// To be called when one of the files has changed.
     void forget_files();
@@ -52,13 +69,26 @@ private:
         int factor = 1;
         std::vector<double> camera;
         std::shared_ptr<const Stage> stage;
-        std::unique_ptr<const RelightPlan> plan;
+        std::shared_ptr<const RelightPlan> plan;
     };
     Held& hold(const Session& session, const Photo& photo);
     const RelightPlan& plan(Session& session, const Photo& photo, int factor, const Progress& progress);
 
+    /// A night that was relit, and what it becomes; `made` when it is first looked at.
+    struct KeptNight {
+        Photo photo;
+        std::shared_ptr<const Stage> stage;
+        std::shared_ptr<const RelightPlan> plan;
+        Camera camera;
+        std::vector<LitFixture> fixtures;
+        std::vector<glm::vec3> light;
+        std::vector<std::uint8_t> rgba;
+        std::unique_ptr<PhotoGlance> made;
+    };
+
     std::map<std::string, Held> held_;
     std::vector<Plan> plans_; ///< the one used last at the end
+    std::optional<KeptNight> kept_;
     BouncedLight bounced_;    ///< of the last time that a photo was relit with settled light
     std::shared_ptr<const Stage> bounced_stage_;
 };

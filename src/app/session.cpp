@@ -94,6 +94,22 @@ Outcome Session::change(std::string_view text, const Look& look) {
     }
 }
 
+std::optional<Session::Glance> Session::glance_at(std::string_view text, const Look& look) {
+    try {
+        const SiteFile file = read_site(text, path_in(folder_, name_));
+        SeasonChoice plants;
+        std::vector<Problem> warnings;
+        Glance glance{.site = make_looked_at(file, look, folder_, plants, warnings), .fixtures = {}};
+        if (!held_.stage || plan_bounds(glance.site) != held_.bounds ||
+            !(built_part_of(glance.site) == held_.built))
+            return std::nullopt;
+        glance.fixtures = maker_.make_all(glance.site);
+        return glance;
+    } catch (const InputError&) {
+        return std::nullopt; // what is wrong is told where the text is opened
+    }
+}
+
 void Session::forget_files() {
     maker_ = FixtureMaker(folder_);
     held_.built = {}; // meshes and their textures may be others

@@ -48,6 +48,11 @@ constexpr double most_off_colour = 0.08; // of a channel's share
 
 } // namespace
 
+void look_at_pixels(const RayKernel& seen, const Camera& camera, const std::vector<std::uint32_t>& pixels,
+                    const VisitHit& visit) {
+    visit_hits(seen, camera, pixels, visit);
+}
+
 CameraLook look_at_stage(const Stage& stage, const RayKernel& seen, const Camera& camera,
                          const VisitHit& visit) {
     const auto width = static_cast<std::size_t>(camera.width),

@@ -25,10 +25,16 @@ struct CameraLook {
     std::vector<float> distance; ///< metres; infinite where nothing is met
 };
 
-/// `seen`: what rays meet, with the stage's numbers. `visit`, which may be empty, is called with each hit,
-/// from any thread.
+/// Called with each hit, from any thread; may be empty where all pixels are looked at.
 using VisitHit = std::function<void(std::size_t pixel, const Hit& hit, const glm::vec3& position,
                                     const glm::vec3& facing)>;
+
+/// Rays through the middles of some pixels: `visit` is called with the place in `pixels` of each that meets
+/// something, in no particular order.
+void look_at_pixels(const RayKernel& seen, const Camera& camera, const std::vector<std::uint32_t>& pixels,
+                    const VisitHit& visit);
+
+/// The same of all pixels. `seen` has the stage's numbers.
 CameraLook look_at_stage(const Stage& stage, const RayKernel& seen, const Camera& camera,
                          const VisitHit& visit = {});
 

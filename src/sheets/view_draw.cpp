@@ -5,7 +5,6 @@
 #include "duskcast/photo/relight.hpp"
 #include "duskcast/photometry/light_colour.hpp"
 #include "duskcast/sheets/view_picture.hpp"
-#include "duskcast/view/backdrop.hpp"
 #include "fixture_marks.hpp"
 #include "light_scale.hpp"
 
@@ -146,19 +145,26 @@ Raster shrink_photo(const PhotoPixels& photo, int factor) {
 
 } // namespace
 
+NightLight::NightLight(const ViewImage& image, const ViewLook& look)
+    : image_(image), ambient_lx_(look.ambient_lx), brighter_(std::exp2(look.stops)),
+      backdrop_(look.sky, look.ambient_lx), glare_(make_glare(image)) {}
+
+glm::dvec3 NightLight::at(std::size_t pixel) const {
+    const OpenLight open = find_open_light(image_, ambient_lx_, pixel);
+    const glm::dvec3 own =
+        glm::max(glm::dvec3(0), glm::dvec3(image_.drawn_luminance()[pixel]) - open.luminance);
+    return (own + glm::dvec3(glare_[pixel])) * brighter_ +
+           backdrop_.fill_lx() * (glm::dvec3(image_.drawn_sky()[pixel]) - open.sky_return) +
+           backdrop_.light_on(image_, pixel);
+}
+
+Raster make_night_raster(const NightLight& light, int first_row) {
+    return make_raster(
+        light.image(), true, [&](std::size_t i) { return night_colour(light.at(i)); }, first_row);
+}
+
 Raster make_night_raster(const ViewImage& image, const ViewLook& look, int first_row) {
-    const std::vector<glm::vec3> glare = make_glare(image);
-    const Backdrop backdrop(look.sky, look.ambient_lx);
-    const double brighter = std::exp2(look.stops);
-    const auto colour_at = [&](std::size_t i) {
-        const OpenLight open = find_open_light(image, look.ambient_lx, i);
-        const glm::dvec3 own =
-            glm::max(glm::dvec3(0), glm::dvec3(image.drawn_luminance()[i]) - open.luminance);
-        return night_colour((own + glm::dvec3(glare[i])) * brighter +
-                            backdrop.fill_lx() * (glm::dvec3(image.drawn_sky()[i]) - open.sky_return) +
-                            backdrop.light_on(image, i));
-    };
-    return make_raster(image, true, colour_at, first_row);
+    return make_night_raster(NightLight(image, look), first_row);
 }
 
 Raster make_day_raster(const ViewImage& image) {

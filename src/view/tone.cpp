@@ -66,20 +66,31 @@ double night_tone(double luminance, double stops) {
     return std::min(1.0, s * (1 + s / (white * white)) / (1 + s));
 }
 
-Colour night_colour(const glm::dvec3& luminance, double stops) {
+glm::dvec3 night_white_colour() {
     constexpr double lamp_kelvin = 2700, adapted = 0.66;
     static const glm::dvec3 white = glm::mix(glm::dvec3(1), light_colour(lamp_kelvin), adapted);
-    static const glm::dvec3 night_grey = [] {
+    return white;
+}
+
+glm::dvec3 night_grey_colour() {
+    static const glm::dvec3 grey = [] {
         const glm::dvec3 tint(0.86, 0.98, 1.30);
         return tint / luminance_of(tint);
     }();
+    return grey;
+}
+
+double night_colourfulness(double luminance) {
+    return std::clamp(std::log(luminance / 0.003) / std::log(1 / 0.003), 0.0, 1.0);
+}
+
+Colour night_colour(const glm::dvec3& luminance, double stops) {
     const double y = luminance_of(luminance);
     if (!(y > 0))
         return {0, 0, 0};
-    glm::dvec3 hue = glm::max(luminance, glm::dvec3(0)) / white;
+    glm::dvec3 hue = glm::max(luminance, glm::dvec3(0)) / night_white_colour();
     hue /= luminance_of(hue);
-    const double colourful = std::clamp(std::log(y / 0.003) / std::log(1 / 0.003), 0.0, 1.0);
-    hue = glm::mix(night_grey, hue, colourful);
+    hue = glm::mix(night_grey_colour(), hue, night_colourfulness(y));
     const double tone = night_tone(y, stops);
     // What the screen cannot show that bright in that colour loses colour, not brightness.
     const double most = std::max({hue.x, hue.y, hue.z});

@@ -576,8 +576,15 @@ std::vector<std::uint32_t> list_by_tiles(const ViewImage& image) {
     return pixels;
 }
 
-void find_lenses(const Stage& stage, const std::vector<LitFixture>& fixtures, ViewImage& image) {
-    const Camera& camera = image.camera;
+} // namespace
+
+glm::vec3 open_sky_return() {
+    return sky_colour / static_cast<float>(pi);
+}
+
+std::vector<SeenLens> find_lenses(const Stage& stage, const std::vector<LitFixture>& fixtures,
+                                  const Camera& camera) {
+    std::vector<SeenLens> found;
     const glm::vec3 eye(camera.eye);
     for (std::size_t i = 0; i < fixtures.size(); ++i) {
         const LitFixture& fixture = fixtures[i];
@@ -608,14 +615,9 @@ void find_lenses(const Stage& stage, const std::vector<LitFixture>& fixtures, Vi
         lens.radius = camera.pixels_per_tangent * radius / glm::dot(glm::dvec3(-way), camera.forward);
         lens.eye_lx = candela * share / (distance * distance) * fixture.colour;
         lens.luminance = candela / area * fixture.colour;
-        image.lenses.push_back(lens);
+        found.push_back(lens);
     }
-}
-
-} // namespace
-
-glm::vec3 open_sky_return() {
-    return sky_colour / static_cast<float>(pi);
+    return found;
 }
 
 ViewImage trace_view(const Stage& stage, const std::vector<LitFixture>& fixtures, const Camera& camera,
@@ -693,7 +695,7 @@ ViewImage trace_view(const Stage& stage, const std::vector<LitFixture>& fixtures
     }
     if (detail == Detail::fine_by_night)
         image.sun_return.clear(), image.fine.sun_return.clear();
-    find_lenses(stage, fixtures, image);
+    image.lenses = find_lenses(stage, fixtures, camera);
     return image;
 }
 

@@ -275,6 +275,25 @@ TEST_CASE("a relit photo has the bytes of a single run, and a quick one its ligh
 
     Json moved = text;
     moved["fixtures"][0]["along"] = "9 ft";
+
+    // A glance needs a whole night that was kept, and nothing but fixtures changed since.
+    const auto glance = [&](const Json& site) {
+        return desk.about("photo_glance", {{"text", test::text_of(site)}, {"look", nullptr}});
+    };
+    CHECK(glance(moved)["rgba"].is_null());
+    desk.about("relight", {{"width", 960 / factor}, {"is_kept", true}});
+    const Json same = glance(text);
+    desk.check(same, "Glanced");
+    CHECK(desk.block<std::uint8_t>(same["rgba"]) == shown);
+    const Json glanced = glance(moved);
+    CHECK(glanced["width"] == 960 / factor);
+    const std::vector<std::uint8_t> glanced_bytes = desk.block<std::uint8_t>(glanced["rgba"]);
+    CHECK(desk.ask({{"ask", "tidy"}})["text"] != test::text_of(moved)); // what is held stays
+    Json higher = moved;
+    higher["walls"][0]["height"] = "11 ft";
+    CHECK(glance(higher)["rgba"].is_null());
+    CHECK(desk.about("photo_glance", {{"text", "{"}, {"look", nullptr}})["rgba"].is_null());
+
     REQUIRE(desk.change(moved)["is_accepted"] == true);
     const Json quick = desk.about("relight", {{"width", 960 / factor}, {"is_quick", true}});
     const std::vector<std::uint8_t> quick_bytes = desk.block<std::uint8_t>(quick["rgba"]);
@@ -291,4 +310,6 @@ TEST_CASE("a relit photo has the bytes of a single run, and a quick one its ligh
     REQUIRE(quick_bytes.size() == whole_bytes.size());
     CHECK(apart(quick_bytes, whole_bytes) < 0.2 * apart(shown, whole_bytes));
     CHECK(apart(shown, whole_bytes) > 0);
+    REQUIRE(glanced_bytes.size() == whole_bytes.size());
+    CHECK(apart(glanced_bytes, whole_bytes) < 0.4 * apart(shown, whole_bytes)); // 48 pixels across
 }

@@ -10,6 +10,7 @@
 #include "duskcast/base/random.hpp"
 #include "duskcast/photometry/light_colour.hpp"
 #include "duskcast/view/backdrop.hpp"
+#include "duskcast/view/quick_tone.hpp"
 #include "duskcast/view/tone.hpp"
 #include "plain_image.hpp"
 
@@ -88,6 +89,23 @@ TEST_CASE("tone: of any colour, more light lowers no channel, and the brightest 
         for (std::size_t channel = 0; channel < 3; ++channel)
             CHECK(dark[channel] == doctest::Approx(grey[channel]).epsilon(1e-9));
     }
+}
+
+TEST_CASE("tone: by tables it is within a step of 255 of what it is by formula") {
+    const QuickNightTone quick;
+    Random random(11);
+    for (int i = 0; i < 20000; ++i) {
+        const double luminance = std::exp(random.uniform(std::log(1e-6), std::log(1000)));
+        glm::dvec3 light(random.uniform(0, 1), random.uniform(0, 1), random.uniform(0, 1));
+        light *= luminance / luminance_of(light);
+        const Colour exact = night_colour(light);
+        const std::array<std::uint8_t, 3> found = quick.at(glm::vec3(light));
+        for (std::size_t channel = 0; channel < 3; ++channel) {
+            CAPTURE(luminance);
+            CHECK(std::abs(found[channel] - 255 * exact[channel]) < 1);
+        }
+    }
+    CHECK(quick.at(glm::vec3(0)) == std::array<std::uint8_t, 3>{0, 0, 0});
 }
 
 TEST_CASE("glare: off the lens it falls as Spencer's functions do, tapered to nothing at four degrees") {

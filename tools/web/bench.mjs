@@ -52,7 +52,7 @@ const browser = await startBrowser();
 const scene = name => JSON.parse(readFileSync(join(root, `scenes/${name}/${name}.site.json`), "utf8"));
 
 /** A page on a site, settled, which keeps all moments that it notes. */
-async function openOn(site) {
+async function openOn(site, files = []) {
     const opened = await openWindow(browser);
     const { page } = opened;
     await untilSettled(page);
@@ -64,7 +64,10 @@ async function openOn(site) {
         }).observe({ type: "mark" });
     });
     if (site) {
-        await dropFiles(page, [{ name: "bench.site.json", bytes: Buffer.from(JSON.stringify(site)) }]);
+        await dropFiles(page, [
+            { name: "bench.site.json", bytes: Buffer.from(JSON.stringify(site)) },
+            ...files,
+        ]);
         await page.waitForTimeout(1000);
         await untilSettled(page, 600000); // bounced light of a great crown, on a machine that others use too
     }
@@ -168,6 +171,47 @@ delete fine.variants; // their bills would be counted in
     const move = await measure(page, 5, i => page.keyboard.press(i % 2 ? "ArrowLeft" : "ArrowRight"));
     console.log(`  ${(move.sensors / 1000).toFixed(0)} thousand sensors, under the crown of a broad oak:`);
     print("Move a light under the crown: direct light", move.light, 150, move.own);
+    await context.close();
+}
+{
+    const street = scene("street-photo");
+    const picture = readFileSync(join(root, "scenes/street-photo/street.jpg"));
+    const { page, context } = await openOn(street, [{ name: "street.jpg", bytes: picture }]);
+    const noted = (name, since) =>
+        page.waitForFunction(
+            ([what, from]) => window.moments.find(one => one.name === what && one.at >= from)?.at,
+            [name, since],
+            { timeout: 120000 },
+        );
+    await noted("night drawn", 0);
+    await page.waitForTimeout(1000); // made ready for the hand
+    const box = await page.locator('.photo [data-fixture="U4"] .lens').boundingBox();
+    const [x, y] = [box.x + box.width / 2, box.y + box.height / 2];
+    await page.mouse.move(x, y);
+    await page.mouse.down();
+    const found = { drawn: [], own: [], first: 0 };
+    for (let i = 1; i <= 16; i++) {
+        await page.evaluate(() => {
+            window.moments.length = 0;
+        });
+        const before = readThreads();
+        const [, back] = [...before.keys()].sort((a, b) => Number(a) - Number(b));
+        await page.mouse.move(x - 5 * i, y);
+        const change = await (await noted("change", 0)).jsonValue();
+        const drawn = await (await noted("glance drawn", change)).jsonValue();
+        const own = (readThreads().get(back) ?? Number.NaN) - (before.get(back) ?? Number.NaN);
+        if (i === 1) found.first = drawn - change;
+        else {
+            found.drawn.push(drawn - change);
+            found.own.push(own);
+        }
+    }
+    await page.mouse.up();
+    await noted("night drawn", 0);
+    console.log(
+        `  a photo of 960 x 640 pixels; the first picture of a drag took ${found.first.toFixed(0)} ms:`,
+    );
+    print("Drag a light on the photo: drawn", found.drawn, 33, found.own);
     await context.close();
 }
 await browser.close();

@@ -3,6 +3,7 @@
 
 #include <filesystem>
 #include <memory>
+#include <optional>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -41,6 +42,13 @@ public:
 
     /// The first text or the next one.
     Outcome change(std::string_view text, const Look& look);
+    /// The site and its fixtures as another text has them, where it is accepted and its stage is the one that
+    /// is held; nothing of what is held changes.
+    struct Glance {
+        Site site;
+        std::vector<LitFixture> fixtures;
+    };
+    std::optional<Glance> glance_at(std::string_view text, const Look& look);
     /// To be called when one of the files has changed: nothing of what was made of them is kept.
     void forget_files();
 

@@ -56,6 +56,7 @@ public:
 
 private:
     friend class NightPhoto;
+    friend class PhotoGlance;
     struct State;
     std::unique_ptr<State> state_;
 };

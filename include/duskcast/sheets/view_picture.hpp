@@ -7,6 +7,7 @@
 
 #include "duskcast/draw/canvas.hpp"
 #include "duskcast/photo/photo_file.hpp"
+#include "duskcast/view/backdrop.hpp"
 #include "duskcast/view/tone.hpp"
 
 namespace duskcast {
@@ -17,6 +18,22 @@ struct ViewLook {
     NightSky sky = NightSky::late; ///< behind the property
     std::vector<LitFixture> marks; ///< fixtures to be marked; hidden ones as faint dashed rings
 };
+
+/// What reaches the eye of a night picture: the image's light, glare about its lenses, and what is behind.
+class NightLight {
+public:
+    NightLight(const ViewImage& image, const ViewLook& look); ///< the image must outlive it
+
+    glm::dvec3 at(std::size_t pixel) const; ///< cd/m2 per channel
+    const ViewImage& image() const { return image_; }
+
+private:
+    const ViewImage& image_;
+    double ambient_lx_, brighter_;
+    Backdrop backdrop_;
+    std::vector<glm::vec3> glare_;
+};
+Raster make_night_raster(const NightLight& light, int first_row = 0);
 
 /// The pixels of the night and the day picture, without marks. `first_row`: of an image that is part of a
 /// larger one.

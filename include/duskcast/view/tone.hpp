@@ -34,6 +34,12 @@ double night_tone(double luminance, double stops = 0);
 /// straight line in log luminance and its ends are ours.
 Colour night_colour(const glm::dvec3& luminance, double stops = 0);
 
+/// Its parts: what counts as white, the grey of what is too dark for colour (both of luminance 1 but for a
+/// factor), and how much of its own colour light of so many cd/m2 keeps, 0..1.
+glm::dvec3 night_white_colour();
+glm::dvec3 night_grey_colour();
+double night_colourfulness(double luminance);
+
 /// The lenses seen directly, spread by the eye's optics: cd/m2 per channel to add to the image. Each lens
 /// sends eye_lx; the core keeps its share as a disk, the rest is spread as the mesopic glare function
 /// 0.368 f0 + 0.478 f1 + 0.138 f2 + 0.016 f3 of Spencer, Shirley, Zimmerman and Greenberg (SIGGRAPH 1995;

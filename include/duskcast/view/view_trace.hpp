@@ -56,6 +56,10 @@ private:
 /// Luminance per channel of the uniform sky that gives 1 lux on open level ground.
 glm::vec3 open_sky_return();
 
+/// The lenses that a camera's eye sees, on its picture or beside it.
+std::vector<SeenLens> find_lenses(const Stage& stage, const std::vector<LitFixture>& fixtures,
+                                  const Camera& camera);
+
 /// What of an image is wanted.
 enum class Detail {
     facets,

@@ -8,6 +8,8 @@ type Moment =
     | "drawn"
     | "quick night"
     | "quick night drawn"
+    | "glance"
+    | "glance drawn"
     | "night"
     | "night drawn";
 

@@ -2,7 +2,7 @@
 // the fixtures where they stand on it.
 
 import type { Signal } from "@preact/signals";
-import { useEffect, useRef } from "preact/hooks";
+import { useEffect, useLayoutEffect, useRef } from "preact/hooks";
 import { beside } from "./beside.ts";
 import { billOf } from "./bills.ts";
 import { drag } from "./drag.ts";
@@ -10,6 +10,7 @@ import { Hand } from "./hand.tsx";
 import { changed } from "./light.ts";
 import { Finding } from "./marks.tsx";
 import type { Spot } from "./move.ts";
+import { noteTime } from "./note_time.ts";
 import { option } from "./options.ts";
 import { found_at, is_pressing, mark_held, measured, pixel_cursor, pressPhoto } from "./photo_draw.ts";
 import { choosePhoto } from "./photo_file.ts";
@@ -122,6 +123,7 @@ function nightOf(photo: string): NightPicture | undefined {
 
 function Pictures({ sight, width, height }: { sight: Sight; width: number; height: number }) {
     const canvas = useRef<HTMLCanvasElement>(null);
+    const drawn = useRef<NightPicture | undefined>(undefined);
     const day = day_picture.value;
     const photo = photo_shown.value?.id ?? "";
     const night = nightOf(photo);
@@ -129,7 +131,7 @@ function Pictures({ sight, width, height }: { sight: Sight; width: number; heigh
     const look = photo_look.value;
     const split = photo_split.value;
     const is_worked_on = isWorkedOn();
-    useEffect(() => {
+    useLayoutEffect(() => {
         const node = canvas.current;
         const pen = node?.getContext("2d");
         if (!node || !pen) return;
@@ -142,7 +144,7 @@ function Pictures({ sight, width, height }: { sight: Sight; width: number; heigh
         pen.setTransform(ratio, 0, 0, ratio, 0, 0);
         pen.clearRect(0, 0, sight.width, sight.height);
         pen.imageSmoothingEnabled = true;
-        pen.imageSmoothingQuality = "high";
+        pen.imageSmoothingQuality = night?.is_quick ? "low" : "high"; // under the hand time matters more
         const box = [sight.x(0), sight.y(0), width * sight.scale, height * sight.scale] as const;
         const is_dark = look !== "day" && !is_worked_on;
         const left = other && is_dark ? night?.canvas : day;
@@ -161,6 +163,8 @@ function Pictures({ sight, width, height }: { sight: Sight; width: number; heigh
         if (day) put(day, 0, sight.width);
         put(left, 0, right ? middle : sight.width);
         put(right, middle, sight.width);
+        if (night?.is_quick && night !== drawn.current) noteTime("glance drawn");
+        drawn.current = night;
     });
     return <canvas class="photo-picture" ref={canvas} aria-hidden="true" />;
 }

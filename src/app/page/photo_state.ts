@@ -7,7 +7,7 @@ import { beside } from "./beside.ts";
 import { changed, engine, is_settled, season, tellFault, years_on } from "./light.ts";
 import { noteTime } from "./note_time.ts";
 import { chosen_last } from "./pick.ts";
-import { companions, in_hand, optionLit, property_id, site } from "./property.ts";
+import { companions, in_hand, is_client, optionLit, property_id, site, site_text } from "./property.ts";
 import type { Photo } from "./site.ts";
 
 export const photo_states = signal<PhotoState[]>([]);
@@ -43,6 +43,8 @@ export const day_picture = signal<ImageBitmap | undefined>();
 export interface NightPicture {
     photo: string;
     version: number;
+    /** The document that it shows. */
+    text: string;
     canvas: HTMLCanvasElement;
     is_quick: boolean;
     doubts: string[];
@@ -116,7 +118,52 @@ function paint(relit: Relit): HTMLCanvasElement {
 let is_lighting = false;
 let is_dark = false; // something has changed since the last night was asked for
 
-/** While the hand moves a small night follows it; when it rests, a whole one. */
+// Under the hand: the last whole night with what has moved since, asked for as soon as the document has changed.
+let glanced_text = ""; // what the glance that is shown belongs to
+let is_glancing = false;
+let is_glance_stale = false;
+const glance_canvas = document.createElement("canvas");
+
+async function askGlance(): Promise<void> {
+    if (is_glancing) {
+        is_glance_stale = true;
+        return;
+    }
+    is_glancing = true;
+    try {
+        do {
+            is_glance_stale = false;
+            await askOneGlance();
+        } while (is_glance_stale);
+    } catch (reason) {
+        if (!(reason instanceof Cancelled)) tellFault(reason);
+    }
+    is_glancing = false;
+}
+
+async function askOneGlance(): Promise<void> {
+    const ready = engine.peek();
+    const known = night_picture.peek();
+    const photo = photo_shown.peek()?.id;
+    const text = site_text.peek();
+    if (!ready || !known || known.photo !== photo || known.text === text) return;
+    noteTime("glance");
+    const { width, height, rgba } = await ready.glance(photo, text);
+    const now = night_picture.peek();
+    if (!rgba) setTimeout(() => void askNight()); // what a small one still shows
+    // A whole night of this text or of a later one may have come meanwhile.
+    if (!rgba || !now || photo_shown.peek()?.id !== photo || now.text === text) return;
+    if (glance_canvas.width !== width || glance_canvas.height !== height) {
+        glance_canvas.width = width;
+        glance_canvas.height = height;
+    }
+    const image = new ImageData(rgba as Uint8ClampedArray<ArrayBuffer>, width, height);
+    glance_canvas.getContext("2d")?.putImageData(image, 0, 0);
+    glanced_text = text;
+    night_picture.value = { ...now, text, canvas: glance_canvas, is_quick: true, version: 0 };
+}
+
+/** While the hand moves a small night follows it where a glance cannot; when it rests, a whole one. */
 async function askNight(): Promise<void> {
     if (is_lighting) {
         is_dark = true;
@@ -146,6 +193,8 @@ async function askOneNight(): Promise<void> {
         if (!is_quick) await askBeside(photo, version);
         return;
     }
+    const text = site_text.peek();
+    if (is_quick && (is_glancing || glanced_text === text)) return;
     noteTime(is_quick ? "quick night" : "night");
     const relit = await ready.relight({
         photo,
@@ -153,18 +202,23 @@ async function askOneNight(): Promise<void> {
         is_quick,
     });
     if (!relit || photo_shown.peek()?.id !== photo) return;
+    if (glanced_text === site_text.peek() && glanced_text !== text) return; // the hand has gone on
     noteTime(is_quick ? "quick night drawn" : "night drawn");
     batch(() => {
         night_fault.value = "";
         night_picture.value = {
             photo,
             version: relit.version,
+            text,
             canvas: paint(relit),
             is_quick,
             doubts: relit.doubts,
         };
     });
-    if (!is_quick) await askBeside(photo, version);
+    if (is_quick) return;
+    await askBeside(photo, version);
+    // Made ready for the hand before it moves.
+    if (!is_client.peek() && site_text.peek() === text) await ready.glance(photo, text);
 }
 
 async function askBeside(photo: string, version: number): Promise<void> {
@@ -181,11 +235,16 @@ async function askBeside(photo: string, version: number): Promise<void> {
         beside_picture.value = {
             photo: `${photo} ${other.id}`,
             version,
+            text: "",
             canvas: paint(relit),
             is_quick: false,
             doubts: relit.doubts,
         };
 }
+
+// A hand that holds something goes on more often than not: a whole night would keep the glances waiting.
+const rest_ms = 600;
+let rest_timer: ReturnType<typeof setTimeout> | undefined;
 
 /** Keeps up with the document from now on. */
 export function followPhotos(): void {
@@ -211,6 +270,12 @@ export function followPhotos(): void {
         untracked(() => void askStates());
     });
     effect(() => {
+        site_text.value;
+        untracked(() => {
+            if (panes_showing.peek() > 0 && photo_look.peek() !== "day") void askGlance();
+        });
+    });
+    effect(() => {
         const is_wanted = panes_showing.value > 0 && photo_look.value !== "day";
         const is_there = has_night.value;
         is_settled.value;
@@ -218,7 +283,9 @@ export function followPhotos(): void {
         wanted_width.value;
         beside.value;
         if (!is_wanted || !is_there || !changed.value || !photo_shown.value) return;
-        untracked(() => void askNight());
+        const is_held = in_hand.value && glanced_text === site_text.peek();
+        clearTimeout(rest_timer);
+        rest_timer = setTimeout(() => void askNight(), is_held ? rest_ms : 0);
     });
     effect(() => {
         if (!beside.value) beside_picture.value = undefined;
