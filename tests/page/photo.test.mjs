@@ -65,6 +65,11 @@ async function colourAt(page, pixel, reach = 4) {
     );
 }
 
+const inFeet = value => {
+    const [, ft, inch] = /^(?:(\d+) ft)? ?(?:([\d.]+) in)?$/.exec(value);
+    return Number(ft ?? 0) + Number(inch ?? 0) / 12;
+};
+
 const nightIsDrawn = (page, after_ms = 0) =>
     page.waitForFunction(
         since => (performance.getEntriesByName("duskcast night drawn").at(-1)?.startTime ?? -1) > since,
@@ -153,6 +158,28 @@ test("a page around a photo shows its feet, measures a window, lights it, and sa
         left = await colourAt(page, lit);
     }
     assert.ok(left < 0.8 * night[0], `where U4 was: ${left}, with it ${night[0]}`);
+
+    // Off its line it comes away from the wall: to the walk's corner, 16 ft before it at 21.5 ft. The lens is higher
+    // than the ground by a share of the eye's height, and nearer to the eye by the same share of the way.
+    await page.locator('.photo [data-fixture="U3"]').click();
+    const box = await page.locator('.photo [data-fixture="U3"] .lens').boundingBox();
+    const [goal_x, goal_y] = await placeOf(page, marks["walk-right"]);
+    await dragBy(
+        page,
+        page.locator('.photo [data-fixture="U3"] .lens'),
+        goal_x - box.x - box.width / 2,
+        goal_y - box.y - box.height / 2,
+    );
+    const fixtureIn = async (name, id) =>
+        JSON.parse(readFileSync(await save(page, name), "utf8")).fixtures.find(one => one.id === id);
+    const away = await fixtureIn("away.site.json", "U3");
+    const eye = { along: 8.15, out: 45.4, height: 5.34 };
+    const share = 0.5 / eye.height; // a bullet's lens is some six inches up
+    assert.ok(Math.abs(inFeet(away.setback) - (16 + share * (eye.out - 16))) < 1.5, away.setback);
+    assert.ok(Math.abs(inFeet(away.along) - (21.5 + share * (eye.along - 21.5))) < 1, away.along);
+    await undo.click(); // one step
+    const back = await fixtureIn("back.site.json", "U3");
+    assert.deepEqual([back.setback, back.along], ["18 in", 22.75]);
     assert.deepEqual(faults, []);
     await context.close();
 });
@@ -215,10 +242,6 @@ test("a house is begun from a picture and two lengths, traced, and comes back wi
     assert.equal(site.photos[0].file, "front.jpg");
     assert.ok(site.photos[0].marks.length >= 4);
     const [window] = site.walls[0].openings;
-    const inFeet = value => {
-        const [, ft, inch] = /^(?:(\d+) ft)? ?(?:([\d.]+) in)?$/.exec(value);
-        return Number(ft ?? 0) + Number(inch ?? 0) / 12;
-    };
     for (const [key, value] of [
         ["from", 24.5],
         ["width", 5.5],

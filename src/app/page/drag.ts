@@ -8,6 +8,8 @@ export interface Hand {
     moved(event: PointerEvent): void;
     clicked?(event: PointerEvent): void;
     ended?(): void;
+    /** What of the last move is still on its way when the hand lets go: it belongs to the same step. */
+    pending?(): Promise<unknown> | undefined;
     /** Moving about in a picture changes no document. */
     is_looking?: boolean;
 }
@@ -46,8 +48,13 @@ export function drag(start: PointerEvent, hand: Hand): void {
         stop();
         if (!is_drag) hand.clicked?.(event);
         else if (waiting) hand.moved(waiting);
-        if (is_drag && !hand.is_looking) letGo();
-        if (is_drag) hand.ended?.();
+        const done = () => {
+            if (is_drag && !hand.is_looking) letGo();
+            if (is_drag) hand.ended?.();
+        };
+        const pending = is_drag ? hand.pending?.() : undefined;
+        if (pending) void pending.then(done, done);
+        else done();
     };
     const cancel = () => {
         stop();

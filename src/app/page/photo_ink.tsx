@@ -4,7 +4,8 @@ import type { PhotoFixture, PhotoMark } from "../engine.ts";
 import { drag } from "./drag.ts";
 import { changed, engine } from "./light.ts";
 import { FixtureMark } from "./marks.tsx";
-import { type Spot, standAlong, standAt } from "./move.ts";
+import { type Spot, standAlong, standAt, wallSurface } from "./move.ts";
+import { nowCalled } from "./options.ts";
 import {
     callPlace,
     is_pressing,
@@ -20,7 +21,7 @@ import { is_grid_shown, lines, photo_shown, state_shown } from "./photo_state.ts
 import { photoKey, pick, picked, states, things } from "./pick.ts";
 import { in_hand, is_client } from "./property.ts";
 import type { Sight } from "./sheet.tsx";
-import { callIt } from "./site.ts";
+import { callIt, type Fixture } from "./site.ts";
 import { are_marks_shown } from "./stand.ts";
 import { tool } from "./tool.ts";
 
@@ -146,8 +147,8 @@ function Shapes({ sight }: { sight: Sight }) {
     );
 }
 
-/** How far along its wall a pixel is nearest to. */
-function alongRail(rail: PhotoFixture["rail"], [x, y]: Spot): number | undefined {
+/** How far along its wall a pixel is nearest to, and how many pixels off its line it lies. */
+function alongRail(rail: PhotoFixture["rail"], [x, y]: Spot): { along: number; off: number } | undefined {
     let best: { along: number; off: number } | undefined;
     for (let i = 0; i + 1 < rail.length; i++) {
         const [a0, x0, y0] = rail[i] as [number, number, number];
@@ -158,18 +159,36 @@ function alongRail(rail: PhotoFixture["rail"], [x, y]: Spot): number | undefined
         const off = Math.hypot(x - x0 - share * dx, y - y0 - share * dy);
         if (!best || off < best.off) best = { along: a0 + share * (a1 - a0), off };
     }
-    return best?.along;
+    return best;
 }
 
-// Asked for while the last answer is on its way, only the newest counts.
-let newest = 0;
-async function standOnGround(id: string, level: number, pixel: Spot): Promise<void> {
+// One question after the other; asked for while an answer is on its way, only the newest counts.
+let newest: (() => Promise<void>) | undefined;
+let asking: Promise<void> | undefined;
+
+function standOnGround(id: string, level: number, pixel: Spot): void {
     const photo = photo_shown.value?.id;
-    const number = ++newest;
     if (photo === undefined) return;
-    const found = await engine.value?.photoClick({ photo, pixel, level });
-    if (found?.ground && number === newest && in_hand.value) standAt(id, found.ground.at);
+    newest = async () => {
+        const found = await engine.value?.photoClick({ photo, pixel, level });
+        if (found?.ground && in_hand.value) standAt(id, found.ground.at);
+    };
+    asking ??= (async () => {
+        while (newest) {
+            const next: () => Promise<void> = newest;
+            newest = undefined;
+            await next().catch(() => undefined); // a camera lost meanwhile is told of beside the photo
+        }
+        asking = undefined;
+    })();
 }
+
+function wallOf(id: string): string {
+    return (things.value.get(nowCalled(id))?.thing as Fixture | undefined)?.wall ?? "";
+}
+
+/** A hand that goes along a wall trembles by so much on the screen, and a pixel there may be a foot of ground. */
+const rail_slack = 12;
 
 function SeenFixture({ seen, sight, pixelAt }: { seen: PhotoFixture } & InkProps) {
     const state = states.value.get(seen.id) ?? changed.value?.fixtures.find(one => one.id === seen.id);
@@ -179,15 +198,20 @@ function SeenFixture({ seen, sight, pixelAt }: { seen: PhotoFixture } & InkProps
     const press = (event: PointerEvent) => {
         if (tool.value || event.button !== 0) return;
         const start = pixelAt(event);
+        let is_off_rail = false; // once it has left its line it stays free
+        const foot = wallSurface(wallOf(seen.id))?.foot ?? 0;
+        const is_mounted = state.mount === "wall" || state.position[2] - foot > 1; // as on the wall's sheet
         drag(event, {
+            pending: () => asking,
             clicked: now => pick(seen.id, now.shiftKey || now.ctrlKey || now.metaKey),
             moved: now => {
                 if (!is_picked) pick(seen.id);
                 const [px, py] = pixelAt(now);
                 const to: Spot = [x + px - start[0], y + py - start[1]];
-                const along = alongRail(seen.rail, to);
-                if (along !== undefined) standAlong(seen.id, along);
-                else void standOnGround(seen.id, state.position[2], to).catch(() => undefined);
+                const nearest = alongRail(seen.rail, to);
+                is_off_rail ||= !nearest || (!is_mounted && nearest.off * sight.scale > rail_slack);
+                if (nearest && !is_off_rail) standAlong(seen.id, nearest.along);
+                else standOnGround(seen.id, state.position[2], to);
             },
         });
     };
