@@ -174,12 +174,80 @@ test("a page around a photo shows its feet, measures a window, lights it, and sa
         JSON.parse(readFileSync(await save(page, name), "utf8")).fixtures.find(one => one.id === id);
     const away = await fixtureIn("away.site.json", "U3");
     const eye = { along: 8.15, out: 45.4, height: 5.34 };
-    const share = 0.5 / eye.height; // a bullet's lens is some six inches up
-    assert.ok(Math.abs(inFeet(away.setback) - (16 + share * (eye.out - 16))) < 1.5, away.setback);
-    assert.ok(Math.abs(inFeet(away.along) - (21.5 + share * (eye.along - 21.5))) < 1, away.along);
+    const raised = 0.5 / eye.height; // a bullet's lens is some six inches up
+    assert.ok(Math.abs(inFeet(away.setback) - (16 + raised * (eye.out - 16))) < 1.5, away.setback);
+    assert.ok(Math.abs(inFeet(away.along) - (21.5 + raised * (eye.along - 21.5))) < 1, away.along);
     await undo.click(); // one step
     const back = await fixtureIn("back.site.json", "U3");
     assert.deepEqual([back.setback, back.along], ["18 in", 22.75]);
+
+    // Something that stays dark is painted round, by pointer and by keys, and corners are taken back.
+    const photoIn = async name => JSON.parse(readFileSync(await save(page, name), "utf8")).photos[0];
+    const { masks, white } = await photoIn("before-masks.site.json");
+    await showMarks(page);
+    const bar = page.locator(".draw-bar");
+    await page.getByRole("button", { name: "Stays dark", exact: true }).click();
+    const round = [
+        [700, 560],
+        [800, 560],
+        [800, 610],
+        [700, 610],
+    ];
+    await clickAt(page, round[0]);
+    await clickAt(page, [500, 600]);
+    await bar.getByText("(2 so far)").waitFor();
+    await page.keyboard.press("Backspace");
+    await bar.getByText("(1 so far)").waitFor();
+    await clickAt(page, [520, 600]);
+    await bar.getByText("(2 so far)").waitFor();
+    await page.keyboard.press("Control+z");
+    await bar.getByText("(1 so far)").waitFor();
+    for (const corner of round.slice(1)) await clickAt(page, corner);
+    await clickAt(page, round[0]);
+    await bar.waitFor({ state: "detached" });
+    const painted = (await photoIn("painted.site.json")).masks;
+    assert.deepEqual(painted.slice(0, -1), masks);
+    assert.equal(painted.at(-1).kind, "unlit");
+    const outline = painted.at(-1).outline;
+    assert.equal(outline.length, 8);
+    for (const [i, value] of round.flat().entries())
+        assert.ok(Math.abs(outline[i] - value) < 2, `${outline}`);
+    await page.getByRole("button", { name: "Maple", exact: true }).click();
+    await page.mouse.move(...(await placeOf(page, [100, 100])));
+    for (const key of ["Enter", "Shift+ArrowRight", "Enter", "Shift+ArrowDown", "Enter", "Enter"])
+        await page.keyboard.press(key);
+    await bar.waitFor({ state: "detached" });
+    const leaves = (await photoIn("leaves.site.json")).masks.at(-1);
+    assert.equal(leaves.plant, "maple");
+    assert.deepEqual(
+        [2, 3, 4, 5].map(i => Math.round(leaves.outline[i] - leaves.outline[i % 2])),
+        [10, 0, 10, 10],
+    );
+    await undo.click();
+    await undo.click();
+    assert.deepEqual((await photoIn("unpainted.site.json")).masks, masks);
+    await page.getByRole("button", { name: "Sky", exact: true }).click();
+    await clickAt(page, [500, 20]);
+    await page.keyboard.press("Escape");
+    assert.deepEqual((await photoIn("given-up.site.json")).masks, masks);
+
+    // The white place is pointed at, and what it reflects is typed.
+    await showMarks(page);
+    await page.getByRole("button", { name: "Another place" }).click();
+    await clickAt(page, [478, 300]);
+    const pointed = (await photoIn("white.site.json")).white;
+    assert.ok(Math.hypot(pointed.pixel[0] - 478, pointed.pixel[1] - 300) < 2, `${pointed.pixel}`);
+    assert.equal(pointed.reflectance, white.reflectance);
+    const share = page.getByLabel("Share it reflects");
+    await share.fill("110 %");
+    await page.keyboard.press("Enter");
+    await page.getByText("A share from 0.05 to 1").waitFor();
+    await share.fill("18 %");
+    await page.keyboard.press("Enter");
+    assert.equal((await photoIn("grey.site.json")).white.reflectance, 0.18);
+    await undo.click();
+    await undo.click();
+    assert.deepEqual((await photoIn("as-before.site.json")).white, white);
     assert.deepEqual(faults, []);
     await context.close();
 });

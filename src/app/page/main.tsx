@@ -16,7 +16,7 @@ import { keyOnPicked } from "./marks.tsx";
 import { is_help_open, Mast, type Surroundings, setSurroundings } from "./mast.tsx";
 import { PaperFoot, PaperHead } from "./paper.tsx";
 import { emptySite } from "./parts.ts";
-import { keyOnPhoto } from "./photo_draw.ts";
+import { keyOnPhoto, takeBackCorner } from "./photo_draw.ts";
 import { followPhotos } from "./photo_state.ts";
 import { chosen, pickNothing } from "./pick.ts";
 import { followPrices } from "./prices.ts";
@@ -59,7 +59,7 @@ function onKey(event: KeyboardEvent): void {
     if (is_command && key === "z") {
         done();
         if (event.shiftKey) redo();
-        else undo();
+        else if (!takeBackCorner()) undo();
     } else if (is_command && key === "y") {
         done();
         redo();

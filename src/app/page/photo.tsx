@@ -47,7 +47,11 @@ function pixelAt(event: { clientX: number; clientY: number }): Spot {
 /** Whether the tool in hand works on this photo as it is. */
 export function isAiming(): boolean {
     const now = tool.value;
-    return now !== undefined && worksOnPhoto(now) && (now.does === "mark" || is_measuring.value);
+    return (
+        now !== undefined &&
+        worksOnPhoto(now) &&
+        (["mark", "mask", "white"].includes(now.does) || is_measuring.value)
+    );
 }
 
 /** Whether the picture itself is looked at closely, which is done by day. */

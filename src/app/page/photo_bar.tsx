@@ -2,7 +2,14 @@
 
 import { useEffect, useRef } from "preact/hooks";
 import { beside } from "./beside.ts";
-import { instructionOnPhoto, photo_complaint, skipPlace } from "./photo_draw.ts";
+import {
+    closeMask,
+    instructionOnPhoto,
+    photo_complaint,
+    pixels,
+    skipPlace,
+    takeBackCorner,
+} from "./photo_draw.ts";
 import {
     has_night,
     is_grid_shown,
@@ -110,8 +117,21 @@ export function PhotoBar() {
                 class={photo_complaint.value ? "keys complaint" : "keys"}
                 role={photo_complaint.value ? "alert" : undefined}
             >
-                {photo_complaint.value || "Arrow keys move the cross, Enter sets it"}
+                {photo_complaint.value ||
+                    (tool.value?.does === "mask"
+                        ? "Arrow keys move the cross, Enter sets a corner, twice closes it, Backspace takes one back"
+                        : "Arrow keys move the cross, Enter sets it")}
             </span>
+            {tool.value?.does === "mask" && (
+                <>
+                    <button type="button" disabled={!pixels.value.length} onClick={takeBackCorner}>
+                        Take back
+                    </button>
+                    <button type="button" disabled={pixels.value.length < 3} onClick={closeMask}>
+                        Close it
+                    </button>
+                </>
+            )}
             {tool.value?.does === "mark" && (
                 <button type="button" onClick={skipPlace}>
                     Not seen

@@ -60,6 +60,12 @@ export function instructionOnPhoto(): string {
             return `Click ${now.place.words}.`;
         case "eave":
             return "Click the wall’s upper edge, under the roof.";
+        case "mask":
+            return count < 3
+                ? `Click the corners of what is painted round, one after the other${count ? ` (${count} so far)` : ""}.`
+                : "Click the first corner to close it.";
+        case "white":
+            return "Click white trim or a grey card beside a wall, where nothing shades it.";
         case "opening":
             return count === 0 ? `Click one corner of the ${now.what}.` : `Click the corner across from it.`;
         case "gable":
@@ -99,6 +105,14 @@ export async function clickPhoto(pixel: Spot): Promise<void> {
     photo_complaint.value = "";
     if (now.does === "mark") {
         setMark(photo, now.place, pixel);
+        return;
+    }
+    if (now.does === "mask") {
+        addCorner(pixel);
+        return;
+    }
+    if (now.does === "white") {
+        setWhite(photo, pixel);
         return;
     }
     if (pixels.value.length >= (clicks_wanted[now.does] ?? 1)) pixels.value = [];
@@ -264,6 +278,50 @@ function near(pixel: Spot, size: [number, number] | null | undefined): [number, 
     ];
 }
 
+/** A corner of what is painted round; at the first one it is closed. */
+function addCorner(pixel: Spot): void {
+    const size = state_shown.value?.size;
+    const corner = near(pixel, size);
+    const [first] = pixels.value;
+    const last = pixels.value.at(-1);
+    const is_at = (one: Spot | undefined, reach: number) =>
+        one !== undefined && Math.hypot(one[0] - corner[0], one[1] - corner[1]) <= reach;
+    const finger = 0.012 * (size?.[0] ?? 960);
+    if (pixels.value.length >= 3 && (is_at(first, finger) || is_at(last, 0.2))) closeMask();
+    else if (!is_at(last, 0.2)) pixels.value = [...pixels.value, corner];
+}
+
+/** The last corner goes; false where there is none. */
+export function takeBackCorner(): boolean {
+    if (tool.value?.does !== "mask" || !pixels.value.length) return false;
+    pixels.value = pixels.value.slice(0, -1);
+    return true;
+}
+
+export function closeMask(): void {
+    const now = tool.value;
+    const photo = photo_shown.value;
+    if (now?.does !== "mask" || !photo) return;
+    if (pixels.value.length < 3) {
+        photo_complaint.value = "It has three corners at least.";
+        return;
+    }
+    const outline = pixels.value.flat();
+    takeOnPhoto(undefined);
+    change("Paint round a part of the photo", draft => {
+        const one = draft.photos?.find(candidate => candidate.id === photo.id);
+        if (one) one.masks = [...(one.masks ?? []), { ...now.mask, outline }];
+    });
+}
+
+function setWhite(photo: Photo, pixel: Spot): void {
+    takeOnPhoto(undefined);
+    change("Point at the white place", draft => {
+        const one = draft.photos?.find(candidate => candidate.id === photo.id);
+        if (one) one.white = { ...one.white, pixel: near(pixel, state_shown.value?.size) };
+    });
+}
+
 /** Puts a mark down and takes the next place that helps. */
 function setMark(photo: Photo, place: PlaceToMark, pixel: Spot): void {
     const number = (metres: number) => printCoordinate(metres, unit());
@@ -424,6 +482,7 @@ export function keyOnPhoto(event: KeyboardEvent): boolean {
         pixel_cursor.value = near([x + dx, y + dy], size);
         return true;
     }
+    if (event.key === "Backspace" || event.key === "Delete") return takeBackCorner();
     if (event.key === "Enter" && pixel_cursor.value) {
         void clickPhoto(pixel_cursor.value);
         return true;

@@ -39,6 +39,10 @@ export function PhotoInk({ sight, pixelAt, day_ends }: InkProps & { day_ends: nu
     const state = state_shown.value;
     if (!state) return null;
     if (is_client.value) return null;
+    const does = tool.value?.does;
+    const are_masks_shown = does
+        ? does === "mask" || does === "white"
+        : picked.value.includes(photoKey(photo_shown.value?.id ?? ""));
     return (
         <>
             <clipPath id="by-day">
@@ -58,6 +62,7 @@ export function PhotoInk({ sight, pixelAt, day_ends }: InkProps & { day_ends: nu
                 state.marks.map(mark => (
                     <MarkOnPhoto key={mark.id} mark={mark} sight={sight} pixelAt={pixelAt} />
                 ))}
+            {are_masks_shown && <MasksOnPhoto sight={sight} />}
             <Drawing sight={sight} />
         </>
     );
@@ -305,6 +310,31 @@ function MarkOnPhoto({ mark, sight, pixelAt }: { mark: PhotoMark } & InkProps) {
     );
 }
 
+/** What is painted round, and the white place. */
+function MasksOnPhoto({ sight }: { sight: Sight }) {
+    const photo = photo_shown.value;
+    if (!photo) return null;
+    return (
+        <g class="painted" aria-hidden="true">
+            {(photo.masks ?? []).map((mask, index) => {
+                const points: [number, number][] = [];
+                for (let i = 0; i + 1 < mask.outline.length; i += 2)
+                    points.push([mask.outline[i] as number, mask.outline[i + 1] as number]);
+                return <path key={`${index}`} class={mask.kind ?? "plant"} d={pathOf(sight, points, true)} />;
+            })}
+            {photo.white && (
+                <rect
+                    class="white-place"
+                    x={sight.x(photo.white.pixel[0]) - 6}
+                    y={sight.y(-photo.white.pixel[1]) - 6}
+                    width={12}
+                    height={12}
+                />
+            )}
+        </g>
+    );
+}
+
 function Drawing({ sight }: { sight: Sight }) {
     const now = tool.value;
     const set = pixels.value;
@@ -321,7 +351,16 @@ function Drawing({ sight }: { sight: Sight }) {
             {is_box ? (
                 <path d={pathOf(sight, [a, [b[0], a[1]], b, [a[0], b[1]]], true)} />
             ) : (
-                all.length > 1 && <path class="open" d={pathOf(sight, all, now.does === "gable")} />
+                all.length > 1 && (
+                    <path
+                        class="open"
+                        d={pathOf(
+                            sight,
+                            all,
+                            now.does === "gable" || (now.does === "mask" && all.length > 2),
+                        )}
+                    />
+                )
             )}
             {set.map(at => (
                 <circle key={at.join()} cx={sight.x(at[0])} cy={sight.y(-at[1])} r={4} />

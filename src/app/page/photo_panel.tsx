@@ -15,6 +15,7 @@ import {
     takeOnPhoto,
 } from "./photo_draw.ts";
 import { addFrontBySize, choosePhoto } from "./photo_file.ts";
+import { Masks } from "./photo_masks.tsx";
 import { lines, night_picture, photo_states } from "./photo_state.ts";
 import { change, site } from "./property.ts";
 import { takeAway } from "./several.ts";
@@ -50,6 +51,7 @@ export function PhotoPanel({ found }: { found: Found }) {
             {!has_wall && <FirstFront />}
             {has_wall && <Marks photo={photo} />}
             {has_wall && <Trace />}
+            {has_wall && <Masks photo={photo} />}
             {night && night.doubts.length > 0 && (
                 <details>
                     <summary>What the night picture cannot tell</summary>
@@ -70,7 +72,7 @@ export function PhotoPanel({ found }: { found: Found }) {
             </div>
             <details>
                 <summary>All details</summary>
-                <ThingForm found={found} object="photo" skip={["marks", "masks"]} />
+                <ThingForm found={found} object="photo" skip={["marks", "masks", "white"]} />
             </details>
         </>
     );

@@ -75,12 +75,19 @@ export interface Mark extends Thing {
     up?: Length;
     at?: [Length, Length, Length];
 }
+export interface Mask {
+    kind?: string;
+    plant?: string;
+    /** Right, down, right, down ... */
+    outline: number[];
+}
 export interface Photo extends Thing {
     file: string;
     focal_35mm?: number;
     marks?: Mark[];
     lengths?: (Thing & { wall?: string })[];
-    masks?: { kind: string; plant?: string; outline: number[] }[];
+    masks?: Mask[];
+    white?: { pixel: [number, number]; reflectance?: number };
 }
 export interface Variant extends Thing {
     name?: string;

@@ -4,6 +4,7 @@ import { computed, signal } from "@preact/signals";
 import { printLength } from "./length.ts";
 import { type Spot, unit } from "./move.ts";
 import { picked } from "./pick.ts";
+import type { Mask } from "./site.ts";
 
 export type Tool =
     | { does: "stand"; what: string }
@@ -17,6 +18,8 @@ export type Tool =
     | { does: "probe" }
     | { does: "mark"; place: PlaceToMark }
     | { does: "eave" }
+    | { does: "mask"; mask: Omit<Mask, "outline"> }
+    | { does: "white" }
     | { does: "transformer" }
     | { does: "cable" };
 
@@ -51,7 +54,7 @@ export function take(next: Tool | undefined): void {
 
 /** The sheet that a tool works on; fixtures can be stood on every surface. */
 export function worksOn(candidate: Tool): "plan" | "wall" | "photo" | "any" {
-    if (candidate.does === "mark" || candidate.does === "eave") return "photo";
+    if (["mark", "eave", "mask", "white"].includes(candidate.does)) return "photo";
     if (candidate.does === "opening" || candidate.does === "gable") return "wall";
     if (candidate.does === "stand" || candidate.does === "probe") return "any";
     return "plan";
@@ -59,7 +62,18 @@ export function worksOn(candidate: Tool): "plan" | "wall" | "photo" | "any" {
 
 /** Whether a photo whose camera is known will do in the place of the sheet that a tool works on. */
 export function worksOnPhoto(candidate: Tool): boolean {
-    return ["stand", "opening", "gable", "tree", "measure", "probe", "mark", "eave"].includes(candidate.does);
+    return [
+        "stand",
+        "opening",
+        "gable",
+        "tree",
+        "measure",
+        "probe",
+        "mark",
+        "eave",
+        "mask",
+        "white",
+    ].includes(candidate.does);
 }
 
 export const instruction = computed<string>(() => {
