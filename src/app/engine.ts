@@ -984,6 +984,8 @@ interface Waiting {
 class Line {
     /** Which state it holds: 0 none. */
     held = 0;
+    /** Whether it has kept a photo's night to glance at. */
+    has_night = false;
     files: Files = new Map();
     private readonly worker: Worker;
     private readonly waiting = new Map<number, Waiting>();
@@ -1386,7 +1388,10 @@ class WorkerEngine implements Engine {
                     is_kept: !look,
                     ...question,
                 });
-                if (!look && !question.is_quick) this.settled_version = state.version;
+                if (!look && !question.is_quick) {
+                    this.settled_version = state.version;
+                    back.has_night = true;
+                }
                 const rgba = new Uint8ClampedArray(answer.rgba.buffer as ArrayBuffer);
                 return { ...answer, version, rgba };
             } catch (reason) {
@@ -1399,7 +1404,7 @@ class WorkerEngine implements Engine {
     async glance(photo: string, text: string): Promise<Glanced> {
         const back = this.lines.back;
         const nothing = { width: 0, height: 0, rgba: null };
-        if (!back?.held) return nothing;
+        if (!back?.has_night) return nothing;
         try {
             const answer = await back.ask<Omit<Glanced, "rgba"> & { rgba: Uint8Array | null }>({
                 ask: "photo_glance",

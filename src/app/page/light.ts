@@ -62,7 +62,8 @@ const lit_files = computed(() => {
 });
 
 // A hand that holds something rests when it has been still for so long; one that has let go rests at once.
-const still_ms = 150;
+/** Longer where a picture that follows the hand would have to wait for the bounced light. */
+export const still_ms = signal(150);
 const let_go_ms = 10;
 let rest_timer: ReturnType<typeof setTimeout> | undefined;
 let sent = new Map<string, Uint8Array>();
@@ -171,7 +172,7 @@ async function ask(
 
 function settleSoon(): void {
     clearTimeout(rest_timer);
-    rest_timer = setTimeout(() => void settleNow(), in_hand.peek() ? still_ms : let_go_ms);
+    rest_timer = setTimeout(() => void settleNow(), in_hand.peek() ? still_ms.peek() : let_go_ms);
 }
 
 async function settleNow(): Promise<void> {

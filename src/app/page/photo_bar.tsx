@@ -119,7 +119,7 @@ export function PhotoBar() {
             >
                 {photo_complaint.value ||
                     (tool.value?.does === "mask"
-                        ? "Arrow keys move the cross, Enter sets a corner, twice closes it, Backspace takes one back"
+                        ? "Arrow keys and Enter do too, Enter twice closes it, Backspace takes one back"
                         : "Arrow keys move the cross, Enter sets it")}
             </span>
             {tool.value?.does === "mask" && (

@@ -4,7 +4,7 @@
 import { batch, computed, effect, signal, untracked } from "@preact/signals";
 import { Cancelled, type Look, type PhotoLines, type PhotoState, type Relit } from "../engine.ts";
 import { beside } from "./beside.ts";
-import { changed, engine, is_settled, season, tellFault, years_on } from "./light.ts";
+import { changed, engine, is_settled, season, still_ms, tellFault, years_on } from "./light.ts";
 import { noteTime } from "./note_time.ts";
 import { chosen_last } from "./pick.ts";
 import { companions, in_hand, is_client, optionLit, property_id, site, site_text } from "./property.ts";
@@ -242,10 +242,6 @@ async function askBeside(photo: string, version: number): Promise<void> {
         };
 }
 
-// A hand that holds something goes on more often than not: a whole night would keep the glances waiting.
-const rest_ms = 600;
-let rest_timer: ReturnType<typeof setTimeout> | undefined;
-
 /** Keeps up with the document from now on. */
 export function followPhotos(): void {
     effect(readDay);
@@ -270,6 +266,9 @@ export function followPhotos(): void {
         untracked(() => void askStates());
     });
     effect(() => {
+        still_ms.value = panes_showing.value > 0 && photo_look.value !== "day" && has_night.value ? 600 : 150;
+    });
+    effect(() => {
         site_text.value;
         untracked(() => {
             if (panes_showing.peek() > 0 && photo_look.peek() !== "day") void askGlance();
@@ -283,9 +282,7 @@ export function followPhotos(): void {
         wanted_width.value;
         beside.value;
         if (!is_wanted || !is_there || !changed.value || !photo_shown.value) return;
-        const is_held = in_hand.value && glanced_text === site_text.peek();
-        clearTimeout(rest_timer);
-        rest_timer = setTimeout(() => void askNight(), is_held ? rest_ms : 0);
+        untracked(() => void askNight());
     });
     effect(() => {
         if (!beside.value) beside_picture.value = undefined;
