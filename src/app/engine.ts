@@ -1537,23 +1537,33 @@ function emptyChanged(): Changed {
     };
 }
 
-/** A part that the page carries: gzip, base64, in a script element that is never run. */
-export async function unpackPart(id: string): Promise<ArrayBuffer> {
+/** A part that the page carries, unpacked as it is read: gzip, base64, in a script element that is never run. */
+function openPart(id: string): ReadableStream<Uint8Array> {
     const text = document.getElementById(id)?.textContent;
     if (!text) throw new Error(`the page carries no ${id}`);
-    const packed = Uint8Array.from(atob(text.trim()), letter => letter.charCodeAt(0));
-    const stream = new Blob([packed]).stream().pipeThrough(new DecompressionStream("gzip"));
-    return new Response(stream).arrayBuffer();
+    const letters = atob(text.trim());
+    const packed = new Uint8Array(letters.length);
+    for (let i = 0; i < packed.length; i++) packed[i] = letters.charCodeAt(i);
+    return new Blob([packed]).stream().pipeThrough(new DecompressionStream("gzip"));
+}
+export async function unpackPart(id: string): Promise<ArrayBuffer> {
+    return new Response(openPart(id)).arrayBuffer();
 }
 
-/** Starts the engine that the page carries, or the one given. */
-export async function startEngine(parts?: EngineParts): Promise<Engine> {
-    const { worker, wasm } = parts ?? {
-        worker: new TextDecoder().decode(await unpackPart("duskcast-worker")),
-        wasm: await unpackPart("duskcast-wasm"),
-    };
-    const module = await WebAssembly.compile(wasm);
-    return new WorkerEngine(URL.createObjectURL(new Blob([worker], { type: "text/javascript" })), module);
+/** Compiles the engine that the page carries while it is unpacked. */
+export async function compileEngine(): Promise<WebAssembly.Module> {
+    const headers = { "Content-Type": "application/wasm" };
+    return WebAssembly.compileStreaming(new Response(openPart("duskcast-wasm"), { headers }));
+}
+
+/** Starts the engine that the page carries, whose module may be under way already, or the one given. */
+export async function startEngine(
+    parts?: EngineParts,
+    module: Promise<WebAssembly.Module> = parts ? WebAssembly.compile(parts.wasm) : compileEngine(),
+): Promise<Engine> {
+    const worker = parts?.worker ?? new TextDecoder().decode(await unpackPart("duskcast-worker"));
+    const url = URL.createObjectURL(new Blob([worker], { type: "text/javascript" }));
+    return new WorkerEngine(url, await module);
 }
 
 /** The document that the page was made around; null: none. */

@@ -119,6 +119,8 @@ function watchWindow(): void {
 }
 
 async function start(): Promise<void> {
+    const starting = startEngine(undefined, globalThis.duskcast_module);
+    starting.catch(() => undefined); // told below
     try {
         setSurroundings((localStorage.getItem("duskcast-surroundings") as Surroundings | null) ?? "auto");
     } catch {
@@ -157,7 +159,7 @@ async function start(): Promise<void> {
     followPhotos();
     render(<Page />, document.getElementById("page") as HTMLElement);
     try {
-        await follow(await startEngine());
+        await follow(await starting);
     } catch (reason) {
         fault.value = `The engine did not start: ${reason instanceof Error ? reason.message : String(reason)}`;
     }
