@@ -221,13 +221,18 @@ export function tellFault(reason: unknown): undefined {
 }
 
 /** The colours of the light to be drawn: with all the light once it is known. */
-export function tintToDraw(now: Light | undefined, all: Light | undefined): Float32Array | undefined {
+export const tint_drawn = computed((): Float32Array | undefined => {
+    const now = changed.value?.light;
+    const all = whole.value;
     return all && all.version === now?.version ? all.tint : now?.tint;
-}
+});
 
 /** Lux of every sensor to be drawn: all the light once it is known; until then the direct light of now with the
- *  bounced light of a moment ago, so that the picture does not darken under the hand. */
-export function luxToDraw(now: Light | undefined, all: Light | undefined): Float32Array {
+ *  bounced light of a moment ago, so that the picture does not darken under the hand. The same array as long as no
+ *  light has come, so that nobody draws it twice. */
+export const lux_drawn = computed((): Float32Array => {
+    const now = changed.value?.light;
+    const all = whole.value;
     if (!now) return new Float32Array();
     if (!all || all.total.length !== now.direct.length) return now.direct;
     if (all.version === now.version) return all.total;
@@ -235,4 +240,4 @@ export function luxToDraw(now: Light | undefined, all: Light | undefined): Float
     for (let i = 0; i < lux.length; i++)
         lux[i] = (now.direct[i] as number) + (all.total[i] as number) - (all.direct[i] as number);
     return lux;
-}
+});

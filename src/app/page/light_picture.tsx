@@ -62,12 +62,12 @@ export function LightPicture({ surface, lux, scale, sight, levels, level_words, 
                 values[at] =
                     (grid.cells[at] as number) < 0 ? Number.NaN : (lux[grid.cells[at] as number] as number);
                 if (sensor < 0) continue;
-                const colour = 3 * Math.round(placeOnScale(lux[sensor] as number, scale) * last);
+                const place = placeOnScale(lux[sensor] as number, scale);
+                const colour = 3 * Math.round(place * last);
                 const pixel = 4 * ((grid.rows - 1 - row) * grid.columns + column);
                 image.data[pixel] = scale.colours[colour] as number;
                 image.data[pixel + 1] = scale.colours[colour + 1] as number;
                 image.data[pixel + 2] = scale.colours[colour + 2] as number;
-                const place = placeOnScale(lux[sensor] as number, scale);
                 image.data[pixel + 3] = 255 * (is_veil ? Math.min(1, 1.6 * place) : 1);
             }
         small_pen.putImageData(image, 0, 0);
@@ -89,7 +89,7 @@ export function LightPicture({ surface, lux, scale, sight, levels, level_words, 
             drawLevel(pen, field, level, level_words[index] ?? "", surface, sight, scale, labels);
         });
         pen.restore();
-    });
+    }, [surface, lux, scale, sight, levels, level_words, is_veil]);
     return <canvas class="light-picture" ref={canvas} aria-hidden="true" />;
 }
 

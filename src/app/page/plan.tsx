@@ -6,7 +6,7 @@ import { drag } from "./drag.ts";
 import { finish, isOutline, set, snap } from "./draw.ts";
 import { Hand } from "./hand.tsx";
 import { printLength } from "./length.ts";
-import { changed, luxToDraw, scale, scene, whole } from "./light.ts";
+import { changed, lux_drawn, scale, scene } from "./light.ts";
 import { LightPicture } from "./light_picture.tsx";
 import { Finding, FixtureMark } from "./marks.tsx";
 import { type Spot, spotOf, standAt, unit } from "./move.ts";
@@ -53,7 +53,7 @@ export function PlanSheet({ is_main }: { is_main: boolean }) {
     const ground = scene.value?.surfaces.filter(surface => surface.kind === "ground" && surface.grid) ?? [];
     const now = changed.value;
     const the_scale = scale.value;
-    const lux = now ? luxToDraw(now.light, whole.value) : new Float32Array();
+    const lux = lux_drawn.value;
     return (
         <Sheet
             extent={extent.value}
@@ -75,8 +75,8 @@ export function PlanSheet({ is_main }: { is_main: boolean }) {
                               lux={lux}
                               scale={the_scale}
                               sight={view}
-                              levels={[]}
-                              level_words={[]}
+                              levels={no_levels}
+                              level_words={no_words}
                               is_veil
                           />
                       ))
@@ -88,6 +88,9 @@ export function PlanSheet({ is_main }: { is_main: boolean }) {
         </Sheet>
     );
 }
+
+const no_levels: number[] = [];
+const no_words: string[] = [];
 
 function press(event: PointerEvent, spot: Spot): boolean {
     const now = tool.value;

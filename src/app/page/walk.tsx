@@ -4,7 +4,7 @@ import { effect, untracked, useSignal } from "@preact/signals";
 import { useEffect, useRef } from "preact/hooks";
 import { beside } from "./beside.ts";
 import { drag } from "./drag.ts";
-import { changed, luxToDraw, scale, scene, tintToDraw, whole } from "./light.ts";
+import { changed, lux_drawn, scale, scene, tint_drawn } from "./light.ts";
 import { noteTime } from "./note_time.ts";
 import { printFrom } from "./paper.tsx";
 import { addFront } from "./parts.ts";
@@ -68,16 +68,13 @@ export function Walk({ is_main }: { is_main: boolean }) {
                 untracked(() => {
                     if (!has_walked && !in_hand.value)
                         goTo(view_shown.value ?? site.value.views?.[0]?.id ?? "");
-                    const now_lit = changed.value?.light;
-                    if (now_lit)
-                        made.setLight(luxToDraw(now_lit, whole.value), "a", tintToDraw(now_lit, whole.value));
+                    if (changed.value) made.setLight(lux_drawn.value, "a", tint_drawn.value);
                 });
                 redraw();
             }),
             effect(() => {
-                const now = changed.value;
-                if (!now || !scene.value) return;
-                made.setLight(luxToDraw(now.light, whole.value), "a", tintToDraw(now.light, whole.value));
+                if (!changed.value || !scene.value) return;
+                made.setLight(lux_drawn.value, "a", tint_drawn.value);
                 const other = beside.value?.light;
                 if (other) made.setLight(other.total.length ? other.total : other.direct, "b", other.tint);
                 untracked(() => {

@@ -8,7 +8,7 @@ import { drag } from "./drag.ts";
 import { putOnWall } from "./draw.ts";
 import { Hand } from "./hand.tsx";
 import { printLength } from "./length.ts";
-import { changed, has_answered, luxToDraw, scale, whole } from "./light.ts";
+import { changed, has_answered, lux_drawn, scale } from "./light.ts";
 import { LightPicture } from "./light_picture.tsx";
 import { Finding } from "./marks.tsx";
 import { type Spot, unit } from "./move.ts";
@@ -38,7 +38,7 @@ export function WallSheet({ is_main }: { is_main: boolean }) {
     const [left, right] = stretchShown(surface);
     const top = Math.max(...surface.outline.flatMap(outline => outline.points.map(point => point[1])), 2);
     const extent: Extent = { left, right, bottom: -strip, top };
-    const lux = luxToDraw(now.light, whole.value);
+    const lux = lux_drawn.value;
     // Beside a wide pane's wall the figures at the hand have room, and cover none of the light.
     const pane = sight.value?.width ?? 0;
     const room = pane > 900 ? 310 : pane > 700 ? 280 : 26;
