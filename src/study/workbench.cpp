@@ -19,9 +19,8 @@
 namespace duskcast {
 namespace {
 
-constexpr std::size_t most_stages = 8;    ///< stages kept
-constexpr std::size_t batch = 256;        ///< variants lit together
-constexpr std::size_t most_sights = 2000; ///< positions kept for one stage
+constexpr std::size_t most_stages = 8; ///< stages kept
+constexpr std::size_t batch = 32; ///< variants lit together; each may hold bounced light of its own till then
 
 auto key_of(const Lens& lens) {
     return std::tuple(lens.centre.x, lens.centre.y, lens.centre.z, lens.diameter, lens.is_flush,
@@ -77,7 +76,34 @@ double measure_candela_to_eyes(const Site& site, const std::vector<LitFixture>& 
 struct LensPosition {
     Sight sight; ///< over the watched sensors
     LandingPlaces places;
+    std::uint64_t last_use = 0; ///< the higher, the later
 };
+
+template <class T> std::size_t bytes_in(const std::vector<T>& values) {
+    return values.capacity() * sizeof(T);
+}
+
+std::size_t bytes_of(const Sight& sight) {
+    return bytes_in(sight.transfer) + bytes_in(sight.near_sensor) + bytes_in(sight.near_transfer) +
+           bytes_in(sight.near_x) + bytes_in(sight.near_y) + bytes_in(sight.near_z);
+}
+
+std::size_t bytes_of(const LensPosition& position) {
+    return sizeof position + bytes_of(position.sight) + bytes_in(position.places);
+}
+
+std::size_t bytes_of(const LensTransport& transport) {
+    return sizeof transport + bytes_in(transport.patch) + bytes_in(transport.is_dense) +
+           bytes_of(transport.sight);
+}
+
+/// Lets go of transports that were in use before, the oldest first, until the others fit into `most` bytes.
+void trim_spare(LensTransports& spare, std::size_t most) {
+    std::size_t bytes = 0, kept = 0;
+    while (kept < spare.size() && bytes + bytes_of(*spare[spare.size() - kept - 1]) <= most)
+        bytes += bytes_of(*spare[spare.size() - ++kept]);
+    spare.erase(spare.begin(), spare.end() - static_cast<std::ptrdiff_t>(kept));
+}
 
 } // namespace
 
@@ -91,9 +117,9 @@ struct WatchedBounce {
 /// A variant whose rays are traced.
 struct PreparedVariant {
     std::vector<LitFixture> fixtures;
-    std::vector<const LensPosition*> positions;   ///< one a fixture
-    std::shared_ptr<const WatchedBounce> bounced; ///< none: direct light alone
-    double bounced_scale = 1;                     ///< of all but the steady light
+    std::vector<std::shared_ptr<const LensPosition>> positions; ///< one a fixture
+    std::shared_ptr<const WatchedBounce> bounced;               ///< none: direct light alone
+    double bounced_scale = 1;                                   ///< of all but the steady light
 };
 
 /// A stage and all that is cached on it.
@@ -111,7 +137,9 @@ struct Workbench::StageCache {
     /// Watched sensors whose light counts as landing on targets, none of them twice: one list a target where
     /// targets do not overlap, else one of all.
     std::vector<std::vector<std::uint32_t>> on_targets;
-    std::map<Lens, LensPosition, LensOrder> positions;
+    std::map<Lens, std::shared_ptr<LensPosition>, LensOrder> positions;
+    std::size_t position_bytes = 0, most_position_bytes = 0;
+    std::uint64_t uses = 0; ///< of positions so far
 
     std::vector<Sight> last_sights;                  ///< over all sensors, of the variant lit last
     std::map<Lens, LandingPlaces, LensOrder> places; ///< of the variants lit
@@ -122,7 +150,8 @@ struct Workbench::StageCache {
     StageCache(const Site& variant, const std::filesystem::path& folder, const WorkbenchOptions& options)
         : bare(without_fixtures(variant)), bounds(plan_bounds(variant)), stage(build_stage(variant, folder)),
           regions(find_regions(bare, *stage)), levels_lx(join_levels(options.levels_lx, bare)),
-          watched(*stage, regions), is_quick(options.is_quick), is_soft(options.is_soft) {
+          watched(*stage, regions), is_quick(options.is_quick), is_soft(options.is_soft),
+          most_position_bytes(options.most_kept_bytes) {
         glow_lx = glow_on_sensors(*stage, watched.subset);
         for (const Region& region : regions) {
             target_spots.push_back(watched.samples_of(region.sensors));
@@ -146,18 +175,33 @@ struct Workbench::StageCache {
         return bounds == plan_bounds(variant) && bare == without_fixtures(variant);
     }
 
-    const LensPosition& position_of(const Lens& lens, std::uint64_t& rays) {
+    std::shared_ptr<const LensPosition> position_of(const Lens& lens, std::uint64_t& rays) {
         auto known = positions.find(lens);
         if (known == positions.end()) {
-            LensPosition position{trace_sight(*stage, watched.subset, watched.first_leaf, lens,
-                                              is_quick ? Shadows::usual : Shadows::fine),
-                                  {}};
+            auto position = std::make_shared<LensPosition>();
+            position->sight = trace_sight(*stage, watched.subset, watched.first_leaf, lens,
+                                          is_quick ? Shadows::usual : Shadows::fine);
             if (!is_quick)
-                position.places = find_places(*stage, lens, regions);
-            rays += position.sight.rays;
+                position->places = find_places(*stage, lens, regions);
+            rays += position->sight.rays;
+            make_room(bytes_of(*position));
             known = positions.emplace(lens, std::move(position)).first;
         }
+        known->second->last_use = ++uses;
         return known->second;
+    }
+
+    /// Lets go of the positions whose last use is longest ago until `bytes` more fit.
+    void make_room(std::size_t bytes) {
+        while (!positions.empty() && position_bytes + bytes > most_position_bytes) {
+            const auto oldest =
+                std::min_element(positions.begin(), positions.end(), [](const auto& a, const auto& b) {
+                    return a.second->last_use < b.second->last_use;
+                });
+            position_bytes -= bytes_of(*oldest->second);
+            positions.erase(oldest);
+        }
+        position_bytes += bytes;
     }
 
     /// What is written over for every variant.
@@ -341,6 +385,7 @@ BounceSetup& Workbench::set_up(StageCache& cache, const std::vector<LitFixture>&
         fitting = setups.emplace(setups.end());
     }
     update_bounce(*cache.stage, fixtures, cache.bare.ambient, *fitting);
+    trim_spare(fitting->spare, options_.most_kept_bytes / 2);
     return *fitting;
 }
 
@@ -354,14 +399,12 @@ std::vector<Figures> Workbench::measure(std::span<const Site> variants, const Pr
             std::size_t to = from + 1;
             while (to < last && cache.is_of(variants[to]))
                 ++to;
-            if (cache.positions.size() > most_sights)
-                cache.positions.clear();
             std::vector<PreparedVariant> prepared(to - from);
             for (std::size_t i = from; i < to; ++i) {
                 PreparedVariant& one = prepared[i - from];
                 one.fixtures = make_fixtures(variants[i]);
                 for (const LitFixture& fixture : one.fixtures)
-                    one.positions.push_back(&cache.position_of(fixture.lens, rays_));
+                    one.positions.push_back(cache.position_of(fixture.lens, rays_));
                 if (!options_.is_direct_only)
                     find_bounce(cache, one);
                 if (progress)

@@ -2,6 +2,10 @@
 
 #include <doctest/doctest.h>
 
+#ifdef __GLIBC__
+#include <malloc.h>
+#endif
+
 #include "duskcast/light/solve_bounce.hpp"
 #include "duskcast/measure/region.hpp"
 #include "study_test.hpp"
@@ -125,6 +129,58 @@ TEST_CASE("other aims and lamps and dimming trace no ray but another place does"
     CHECK(bench.rays() > once);
     CHECK(bench.rays() < 2 * once); // only the one that moved
 }
+
+TEST_CASE("where little may be kept, what was let go is traced again and figures stay") {
+    const Site site = make_wall(4, 3, 0.25, {1, 3}, 0.5);
+    std::vector<Site> places;
+    for (int i = 0; i < 6; ++i) {
+        places.push_back(site);
+        places.back().fixtures[0].along = 1 + 0.1 * i;
+    }
+    constexpr std::size_t one_position = 140'000; // 131,072 directions and a few sensors
+    Workbench plenty(".", {.is_direct_only = true}),
+        scarce(".", {.is_direct_only = true, .most_kept_bytes = 3 * one_position});
+    const std::vector<Figures> wanted = plenty.measure(places);
+    const std::vector<Figures> found = scarce.measure(places);
+    for (std::size_t i = 0; i < places.size(); ++i) {
+        CHECK(found[i].targets == wanted[i].targets);
+        CHECK(found[i].spill.target_lm == wanted[i].spill.target_lm);
+    }
+    // A fixture that every variant has stays, as it was in use last: each place is traced once.
+    CHECK(scarce.rays() == plenty.rays());
+    const auto rays_of = [&](std::size_t place) {
+        const std::uint64_t before = scarce.rays();
+        CHECK(scarce.measure({&places[place], 1}).front().targets == wanted[place].targets);
+        return scarce.rays() - before;
+    };
+    CHECK(rays_of(5) == 0);
+    CHECK(rays_of(0) > 0);
+}
+
+#if defined(__GLIBC__) && (__GLIBC__ > 2 || __GLIBC_MINOR__ >= 33) && !defined(__SANITIZE_ADDRESS__)
+TEST_CASE("what a study holds does not grow with every place it looks at") {
+    // As the C library counts what is allocated.
+    Site site = make_wall(4, 3, 0.1, {2}, 0.5);
+    site.ground_spacing = 0.5;
+    constexpr std::size_t count = 64;
+    std::vector<Site> places(count, site);
+    for (std::size_t i = 0; i < count; ++i)
+        places[i].fixtures[0].along = 1 + 2.0 * static_cast<double>(i) / count;
+    Workbench bench(".", {.most_kept_bytes = 1 << 20});
+    std::vector<std::size_t> bytes; // after every place
+    bench.measure(places, [&](double) {
+        const struct mallinfo2 info = mallinfo2();
+        bytes.push_back(info.uordblks + info.hblkhd);
+    });
+    REQUIRE(bytes.size() == count);
+    const auto middle = bytes.begin() + count / 2;
+    const double early = static_cast<double>(*std::max_element(bytes.begin(), middle));
+    const double late = static_cast<double>(*std::max_element(middle, bytes.end()));
+    // What a place alone needs: 131,072 directions, a byte each for spill and four for bounced light. A tenth
+    // of that a place would be growth.
+    CHECK((late - early) / (count / 2) < 0.1 * 5 * 131'072);
+}
+#endif
 
 TEST_CASE("what covers a lens makes another Sight of the same place") {
     // In-ground lenses of one centre, with and without rim and louvre, beside a fixture that is not flush.

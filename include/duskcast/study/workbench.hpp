@@ -33,6 +33,9 @@ struct WorkbenchOptions {
     /// cd/m2 from which things read as lit; where given, light() looks from the site's views.
     std::optional<double> lit_luminance = {};
     std::vector<double> levels_lx; ///< as measure_report takes them; empty: the site's
+    /// Of what is kept of one stage's lenses: where they light, and half as much for their bounced light.
+    /// What was in use longest ago goes first, and is traced again when it is wanted.
+    std::size_t most_kept_bytes = std::size_t{128} << 20;
 };
 
 struct WatchedBounce;
