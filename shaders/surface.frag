@@ -7,6 +7,7 @@ uniform bool is_tinted;
 uniform bool is_tinted_b;
 #ifdef PICTURED
 uniform sampler2D picture;
+uniform vec3 glow; // cd/m2 where a face's picture glows most: a lit room
 centroid in vec2 v_picture_place;
 #endif
 
@@ -46,8 +47,10 @@ void main() {
     vec3 reflectance = v_reflectance;
 #ifdef PICTURED
     vec4 pictured = texture(picture, v_picture_place);
+#ifndef FACE
     if (pictured.a < 0.5)
         discard;
+#endif
     reflectance *= pictured.rgb;
 #endif
     float lux = 0.0;
@@ -58,6 +61,11 @@ void main() {
         colour = vec4(scale_colour(lux, v_place.x >= 0.0), 1.0);
     else if (look == 2)
         colour = vec4(day_colour(reflectance, normalize(gl_FrontFacing ? v_normal : -v_normal)), 1.0);
-    else
-        colour = vec4(night_of(reflectance * (lux * light_colour + ambient_lx)), 1.0);
+    else {
+        vec3 radiant = reflectance * (lux * light_colour + ambient_lx);
+#ifdef FACE
+        radiant += 3.14159265 * pictured.a * glow;
+#endif
+        colour = vec4(night_of(radiant), 1.0);
+    }
 }

@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "answers.hpp"
+#include "duskcast/app/face_pictures.hpp"
 #include "duskcast/app/stage_mesh.hpp"
 #include "duskcast/sheets/view_picture.hpp"
 #include "duskcast/sheets/view_words.hpp"
@@ -159,7 +160,14 @@ std::vector<float> interleave(const std::vector<float>& x, const std::vector<flo
 Json answer_scene(const Session& session, AnswerMaker& maker) {
     const Stage& stage = session.stage();
     StageMesh mesh = make_stage_mesh(stage);
+    FacePictures faces = make_face_pictures(stage, mesh);
     Json surfaces = Json::array(), materials = Json::array(), textures = Json::array();
+    Json pictures = Json::array();
+    for (FacePicture& picture : faces.pictures)
+        pictures.push_back({{"width", picture.width},
+                            {"height", picture.height},
+                            {"rgba", maker.add(std::move(picture.rgba))},
+                            {"glow", point(picture.glow)}});
     for (const Surface& surface : stage.surfaces)
         surfaces.push_back(print_surface(surface, maker));
     for (const Material& material : stage.materials)
@@ -178,6 +186,7 @@ Json answer_scene(const Session& session, AnswerMaker& maker) {
     return {{"surfaces", std::move(surfaces)},
             {"materials", std::move(materials)},
             {"textures", std::move(textures)},
+            {"face_pictures", std::move(pictures)},
             {"sensor_position", maker.add(interleave(sensors.x, sensors.y, sensors.z))},
             {"sensor_normal", maker.add(interleave(sensors.nx, sensors.ny, sensors.nz))},
             {"atlas",
@@ -189,6 +198,8 @@ Json answer_scene(const Session& session, AnswerMaker& maker) {
               {"normal", maker.add(std::move(mesh.normal))},
               {"light_uv", maker.add(std::move(mesh.light_uv))},
               {"texture_uv", maker.add(std::move(mesh.texture_uv))},
+              {"face_picture", maker.add(std::move(faces.picture))},
+              {"face_uv", maker.add(std::move(faces.uv))},
               {"surface", maker.add(std::move(mesh.surface))},
               {"material", maker.add(std::move(mesh.material))},
               {"cutout", maker.add(std::move(mesh.cutout))},

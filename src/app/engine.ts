@@ -143,11 +143,22 @@ export interface Texture {
     rgba: Uint8Array;
 }
 
+/** What faces show beyond their triangles: a piece of cladding that repeats, or an opening. */
+export interface FacePicture {
+    width: number;
+    height: number;
+    /** 8-bit sRGB reflectance, first row at the bottom; alpha is the share of `glow`. */
+    rgba: Uint8Array;
+    /** cd/m2 per channel where alpha is 255. */
+    glow: [number, number, number];
+}
+
 export interface Scene {
     version: number;
     surfaces: Surface[];
     materials: Material[];
     textures: Texture[];
+    face_pictures: FacePicture[];
     /** Three floats a sensor. */
     sensor_position: Float32Array;
     sensor_normal: Float32Array;
@@ -169,6 +180,10 @@ export interface Scene {
         light_uv: Float32Array;
         /** 6 a triangle: place in the material's texture; empty where no material has one. */
         texture_uv: Float32Array;
+        /** 1 a triangle: index into face_pictures; -1: none. */
+        face_picture: Int32Array;
+        /** 6 a triangle: place in that picture, which repeats with every 1; empty where there is none. */
+        face_uv: Float32Array;
         /** 1 a triangle. */
         surface: Uint16Array;
         material: Uint16Array;

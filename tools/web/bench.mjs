@@ -228,7 +228,9 @@ delete fine.variants; // their bills would be counted in
     const { page, context } = await openOn(oak);
     await pick(page, oak.fixtures.find(fixture => fixture.tree).id);
     const move = await measure(page, 5, i => page.keyboard.press(i % 2 ? "ArrowLeft" : "ArrowRight"), true);
-    console.log(`  ${(move.sensors / 1000).toFixed(0)} thousand sensors, under a crown of 100 thousand leaves:`);
+    console.log(
+        `  ${(move.sensors / 1000).toFixed(0)} thousand sensors, under a crown of 100 thousand leaves:`,
+    );
     print("Move a light under the crown: direct light", move.light, 150, move.own);
     await context.close();
 }

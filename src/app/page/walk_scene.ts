@@ -32,7 +32,14 @@ import sky_vert from "../../../shaders/sky.vert";
 import surface_frag from "../../../shaders/surface.frag";
 import surface_vert from "../../../shaders/surface.vert";
 import type { LightScale, Scene } from "../engine.ts";
-import { findLeafStride, makeLeafGeometry, makeSurfaceGeometry, pictureOf, rampOf } from "./walk_shapes.ts";
+import {
+    findLeafStride,
+    makeLeafGeometry,
+    makeSurfaceGeometry,
+    most_leaf_tint,
+    pictureOf,
+    rampOf,
+} from "./walk_shapes.ts";
 
 export type Look = "night" | "light" | "day";
 const look_number: Record<Look, number> = { night: 0, light: 1, day: 2 };
@@ -83,13 +90,26 @@ export class WalkScene {
         this.stage.add(sky);
     }
 
-    private material(vertex: string, fragment: string, is_lit = true, picture?: DataTexture): ShaderMaterial {
+    /** `glow`: of a face's picture, cd/m2 where it glows most; a texture of a mesh has none. */
+    private material(
+        vertex: string,
+        fragment: string,
+        is_lit = true,
+        picture?: DataTexture,
+        glow?: [number, number, number],
+    ): ShaderMaterial {
         return new ShaderMaterial({
             glslVersion: GLSL3,
-            defines: picture ? { PICTURED: 1 } : {},
+            defines: picture ? (glow ? { PICTURED: 1, FACE: 1 } : { PICTURED: 1 }) : {},
             vertexShader: vertex,
             fragmentShader: is_lit ? `${night}\n${dusk}\n${show}\n${fragment}` : fragment,
-            uniforms: picture ? { ...this.uniforms, picture: { value: picture } } : this.uniforms,
+            uniforms: picture
+                ? {
+                      ...this.uniforms,
+                      picture: { value: picture },
+                      glow: { value: new Vector3(...(glow ?? [0, 0, 0])) },
+                  }
+                : this.uniforms,
             side: DoubleSide,
         });
     }
@@ -112,10 +132,13 @@ export class WalkScene {
     setStage(scene: Scene): void {
         this.clear();
         this.source = scene;
-        this.pictures = scene.textures.map(pictureOf);
+        this.pictures = [...scene.textures, ...scene.face_pictures].map(pictureOf);
         this.surfaces = new Mesh(makeSurfaceGeometry(scene), [
             this.material(surface_vert, surface_frag),
-            ...this.pictures.map(picture => this.material(surface_vert, surface_frag, true, picture)),
+            ...this.pictures.map((picture, index) => {
+                const face = scene.face_pictures[index - scene.textures.length];
+                return this.material(surface_vert, surface_frag, true, picture, face?.glow);
+            }),
         ]);
         this.stage.add(this.surfaces);
         this.leaf_stride = findLeafStride(scene);
@@ -174,6 +197,29 @@ export class WalkScene {
             }
             sides.needsUpdate = true;
         }
+        this.tintLeaves(side, lux, tint);
+    }
+
+    /** Each leaf in the colour of the lamps that light it: of its two sides the brighter. */
+    private tintLeaves(side: "a" | "b", lux: Float32Array, tint: Float32Array | undefined): void {
+        const { source } = this;
+        const name = side === "a" ? "leaf_tint" : "leaf_tint_b";
+        const colours = this.leaves?.geometry.getAttribute(name) as BufferAttribute | undefined;
+        if (!source || !colours || tint?.length !== source.sensor_position.length) return;
+        const bytes = colours.array as Uint8Array;
+        const { sensor } = source.leaves;
+        for (let i = 0; 4 * i < colours.count; i++) {
+            const front = sensor[2 * i * this.leaf_stride] as number;
+            const back = sensor[2 * i * this.leaf_stride + 1] as number;
+            const of =
+                back < 0 || (front >= 0 && (lux[front] as number) >= (lux[back] as number)) ? front : back;
+            for (let channel = 0; channel < 3; channel++) {
+                const level = of < 0 ? 1 : (tint[3 * of + channel] as number);
+                const byte = Math.min(255, Math.max(0, Math.round((255 / most_leaf_tint) * level)));
+                for (let corner = 0; corner < 4; corner++) bytes[16 * i + 4 * corner + channel] = byte;
+            }
+        }
+        colours.needsUpdate = true;
     }
 
     private setTint(side: "a" | "b", tint: Float32Array | undefined): void {

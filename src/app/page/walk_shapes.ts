@@ -10,7 +10,7 @@ import {
     SRGBColorSpace,
     Vector3,
 } from "three";
-import type { LightScale, Scene, Texture } from "../engine.ts";
+import type { LightScale, Scene } from "../engine.ts";
 
 /** The most leaves that are drawn; of more every second, third ... is, larger by as much. Their light is not touched. */
 const most_leaves = 40000;
@@ -27,8 +27,16 @@ export function rampOf(scale: LightScale): DataTexture {
     return texture;
 }
 
-/** What a mesh shows. */
-export function pictureOf({ width, height, rgba }: Texture): DataTexture {
+/** What a mesh or a face shows. */
+export function pictureOf({
+    width,
+    height,
+    rgba,
+}: {
+    width: number;
+    height: number;
+    rgba: Uint8Array;
+}): DataTexture {
     const texture = new DataTexture(rgba, width, height);
     texture.colorSpace = SRGBColorSpace;
     texture.wrapS = RepeatWrapping;
@@ -43,7 +51,7 @@ export function pictureOf({ width, height, rgba }: Texture): DataTexture {
 
 /** The triangles with what the shaders need of each corner, grouped by the picture that is on them. */
 export function makeSurfaceGeometry(scene: Scene): BufferGeometry {
-    const { position, normal, light_uv, surface, material } = scene.triangles;
+    const { position, normal, light_uv, surface, material, face_picture } = scene.triangles;
     const count = surface.length;
     const normals = new Float32Array(9 * count);
     const reflectance = new Float32Array(9 * count);
@@ -51,7 +59,11 @@ export function makeSurfaceGeometry(scene: Scene): BufferGeometry {
     for (let i = 0; i < count; i++) {
         const of = scene.surfaces[surface[i] as number];
         gridded.fill(of?.grid && of.kind !== "ground" ? 1 : 0, 3 * i, 3 * i + 3);
-        const colour = scene.materials[material[i] as number]?.reflectance ?? [0.2, 0.2, 0.2];
+        // A face's picture is its reflectance.
+        const colour =
+            (face_picture[i] as number) >= 0
+                ? [1, 1, 1]
+                : (scene.materials[material[i] as number]?.reflectance ?? [0.2, 0.2, 0.2]);
         for (let corner = 0; corner < 3; corner++) {
             for (let axis = 0; axis < 3; axis++) {
                 normals[9 * i + 3 * corner + axis] = normal[3 * i + axis] as number;
@@ -69,13 +81,22 @@ export function makeSurfaceGeometry(scene: Scene): BufferGeometry {
     return geometry;
 }
 
-// Neighbouring triangles with one picture are drawn at once: group 0 without one, else the texture's and one.
+// Neighbouring triangles with one picture are drawn at once: group 0 without one, then those of the textures, then
+// those of the faces.
 function groupByPicture(geometry: BufferGeometry, scene: Scene): void {
-    const { material, texture_uv } = scene.triangles;
+    const { material, texture_uv, face_picture, face_uv } = scene.triangles;
     const count = material.length;
-    if (texture_uv.length) geometry.setAttribute("picture_place", new BufferAttribute(texture_uv, 2));
-    const pictureAt = (i: number) =>
-        texture_uv.length ? (scene.materials[material[i] as number]?.texture ?? -1) + 1 : 0;
+    const faces_from = scene.textures.length + 1;
+    const pictureAt = (i: number) => {
+        const face = face_picture[i] as number;
+        if (face >= 0) return faces_from + face;
+        return texture_uv.length ? (scene.materials[material[i] as number]?.texture ?? -1) + 1 : 0;
+    };
+    const places = texture_uv.length ? texture_uv.slice() : new Float32Array(6 * count);
+    if (face_uv.length)
+        for (let i = 0; i < count; i++)
+            if ((face_picture[i] as number) >= 0) places.set(face_uv.subarray(6 * i, 6 * i + 6), 6 * i);
+    geometry.setAttribute("picture_place", new BufferAttribute(places, 2));
     for (let from = 0; from < count; ) {
         const picture = pictureAt(from);
         let to = from + 1;
@@ -90,7 +111,12 @@ export function findLeafStride(scene: Scene): number {
     return Math.max(1, Math.ceil(scene.leaves.surface.length / most_leaves));
 }
 
-/** One leaf of `stride` as two triangles, larger by as much; its light is put in later. */
+/** How far a leaf's outline reaches in halves of its width: shaders/leaf.frag draws it. */
+const leaf_reach = { single: 0.75, spray: 1.1 };
+/** Longer leaves are shown as sprays of leaflets, as in the engine's pictures; metres, by eye. */
+const least_spray = 0.13;
+
+/** One leaf of `stride`, larger by as much, as the rectangle that its outline lies in; its light is put in later. */
 export function makeLeafGeometry(scene: Scene, stride: number): BufferGeometry {
     const { corners, material, surface } = scene.leaves;
     const shown = Math.floor(surface.length / stride);
@@ -99,34 +125,44 @@ export function makeLeafGeometry(scene: Scene, stride: number): BufferGeometry {
     const normals = new Float32Array(12 * shown);
     const reflectance = new Float32Array(12 * shown);
     const transmittance = new Float32Array(12 * shown);
+    const leaf_place = new Float32Array(12 * shown);
     const index = new Uint32Array(6 * shown);
-    const [a, b, cross] = [new Vector3(), new Vector3(), new Vector3()];
+    const [along, across, normal, middle] = [new Vector3(), new Vector3(), new Vector3(), new Vector3()];
+    const [a, b] = [new Vector3(), new Vector3()];
     for (let i = 0; i < shown; i++) {
         const from = 12 * i * stride;
-        const middle = [0, 1, 2].map(
-            axis =>
-                ((corners[from + axis] as number) +
-                    (corners[from + 3 + axis] as number) +
-                    (corners[from + 6 + axis] as number) +
-                    (corners[from + 9 + axis] as number)) /
-                4,
-        ) as [number, number, number];
-        a.set(0, 0, 0)
+        a.fromArray(corners, from);
+        along
             .fromArray(corners, from + 6)
-            .sub(b.fromArray(corners, from));
-        b.fromArray(corners, from + 9).sub(cross.fromArray(corners, from + 3));
-        cross.crossVectors(a, b).normalize();
+            .sub(a)
+            .multiplyScalar(0.5);
+        middle.copy(a).add(along);
+        b.fromArray(corners, from + 3);
+        across
+            .fromArray(corners, from + 9)
+            .sub(b)
+            .multiplyScalar(0.5);
+        normal.crossVectors(along, across).normalize();
+        const length = 2 * along.length() * larger;
+        const is_spray = length > least_spray && across.length() > 0.42 * along.length();
+        const reach = is_spray ? leaf_reach.spray : leaf_reach.single;
+        const end = is_spray ? 1.2 : 1;
         const of = scene.materials[material[i * stride] as number];
-        for (let corner = 0; corner < 4; corner++)
-            for (let axis = 0; axis < 3; axis++) {
-                const to = 12 * i + 3 * corner + axis;
-                const at = corners[from + 3 * corner + axis] as number;
-                const centre = middle[axis] as number;
-                position[to] = centre + (at - centre) * larger;
-                normals[to] = cross.getComponent(axis);
-                reflectance[to] = of?.reflectance[axis] ?? 0.1;
-                transmittance[to] = of?.transmittance[axis] ?? 0;
+        for (let corner = 0; corner < 4; corner++) {
+            const x = corner === 0 || corner === 3 ? -end : end;
+            const y = corner < 2 ? -reach : reach;
+            const to = 12 * i + 3 * corner;
+            a.copy(middle)
+                .addScaledVector(along, x * larger)
+                .addScaledVector(across, y * larger)
+                .toArray(position, to);
+            normal.toArray(normals, to);
+            leaf_place.set([x, y, is_spray ? 1 : 0], to);
+            for (let channel = 0; channel < 3; channel++) {
+                reflectance[to + channel] = of?.reflectance[channel] ?? 0.1;
+                transmittance[to + channel] = of?.transmittance[channel] ?? 0;
             }
+        }
         index.set([4 * i, 4 * i + 1, 4 * i + 2, 4 * i, 4 * i + 2, 4 * i + 3], 6 * i);
     }
     const geometry = new BufferGeometry();
@@ -135,6 +171,12 @@ export function makeLeafGeometry(scene: Scene, stride: number): BufferGeometry {
     geometry.setAttribute("normal", new BufferAttribute(normals, 3));
     geometry.setAttribute("reflectance", new BufferAttribute(reflectance, 3));
     geometry.setAttribute("transmittance", new BufferAttribute(transmittance, 3));
+    geometry.setAttribute("leaf_place", new BufferAttribute(leaf_place, 3));
     geometry.setAttribute("side_lux", new BufferAttribute(new Float32Array(16 * shown), 4));
+    for (const name of ["leaf_tint", "leaf_tint_b"])
+        geometry.setAttribute(name, new BufferAttribute(new Uint8Array(16 * shown), 4, true));
     return geometry;
 }
+
+/** Colours of light go to the leaves as bytes: 255 is so much. */
+export const most_leaf_tint = 4;
