@@ -166,7 +166,7 @@ private:
                 {"need", ""},
                 {"price", item && item->price ? print_plain_cents(*item->price) : ""},
                 {"hours", item && item->labour ? print_figure(*item->labour, 4) : ""},
-                {"taxed", item ? item->is_taxed : true},
+                {"taxed", item ? item->is_taxed : is_taxed_at_first(prices_, name_of(line.kind))},
                 {"lacks_price", false},
                 {"lacks_hours", false},
                 {"cost", ""}};

@@ -72,7 +72,7 @@ std::string plain_item_id(const std::string& kind, const std::string& id) {
 
 class PriceListEditor {
 public:
-    PriceListEditor(std::string_view text, const std::string& file) {
+    PriceListEditor(std::string_view text, const PriceList& list, const std::string& file) : list_(list) {
         const std::string empty = make_empty_price_list();
         records_ = read_csv(trimmed(text).empty() ? empty : text, file, price_messages::start_with_header());
         for (std::size_t column = 0; column < price_columns.size(); ++column)
@@ -141,12 +141,13 @@ private:
         set(record, PriceColumn::unit, edit.unit);
         set(record, PriceColumn::description, edit.description);
         if (is_bought(edit.kind))
-            set(record, PriceColumn::taxed, "yes");
+            set(record, PriceColumn::taxed, is_taxed_at_first(list_, edit.kind) ? "yes" : "no");
         else if (edit.kind == labour_kind)
             set(record, PriceColumn::taxed, "no");
         return record;
     }
 
+    const PriceList& list_;                                 ///< as it was
     std::vector<CsvRecord> records_;                        ///< the first names the columns
     std::array<std::size_t, price_columns.size()> order_{}; ///< of each column, its place in a record
 };
@@ -160,10 +161,25 @@ std::string make_empty_price_list() {
     return header + '\n';
 }
 
+bool is_taxed_at_first(const PriceList& list, std::string_view kind) {
+    int own = 0, all = 0; // taxed lines less those that are not
+    bool has_own = false;
+    for (const PriceItem& item : list.items) {
+        const int step = item.is_taxed ? 1 : -1;
+        all += step;
+        if (name_of(item.kind) != kind)
+            continue;
+        own += step;
+        has_own = true;
+    }
+    return (has_own ? own : all) >= 0;
+}
+
 std::string edit_price_list(std::string_view text, const PriceEdit& edit, const std::string& file) {
+    PriceList list;
     if (!trimmed(text).empty())
-        read_price_list(text, path_in({}, file)); // a list at fault is not written to
-    PriceListEditor editor(text, file);
+        list = read_price_list(text, path_in({}, file)); // a list at fault is not written to
+    PriceListEditor editor(text, list, file);
     editor.edit(edit);
     std::string edited = editor.print();
     read_price_list(edited, path_in({}, file));

@@ -78,6 +78,26 @@ TEST_CASE("a line that is not there yet is put after its kind, taxed, without ho
     CHECK(by_foot.items.back().price == 95);
 }
 
+TEST_CASE("a new line is taxed as most of its kind are, else as most of the list") {
+    const std::string header = "kind,id,description,unit,price,labour_hours,taxed\n";
+    const auto is_taxed = [&](const std::string& lines, const std::string& kind) {
+        const PriceList list =
+            read_edited(edit(header + lines, {.kind = kind, .id = "new", .unit = "each", .value = "10"}));
+        for (const PriceItem& item : list.items)
+            if (item.id == "new")
+                return item.is_taxed;
+        FAIL("the line is missing");
+        return false;
+    };
+    const std::string lamps = "lamp,a,,each,5,,no\nlamp,b,,each,5,,no\nlamp,c,,each,5,,yes\n";
+    const std::string fixtures = "fixture,d,,each,50,,yes\n";
+    CHECK_FALSE(is_taxed(lamps + fixtures, "lamp"));
+    CHECK(is_taxed(lamps + fixtures, "fixture"));
+    CHECK(is_taxed(lamps + fixtures, "connector")); // even: two of each
+    CHECK_FALSE(is_taxed(lamps, "connector"));
+    CHECK(is_taxed("", "connector"));
+}
+
 TEST_CASE("a list begins with the first figure, whatever it is of") {
     const PriceList list =
         read_edited(edit(edit(edit("", {.kind = "tax", .unit = "percent", .value = " 8.25 % "}),

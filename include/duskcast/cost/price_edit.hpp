@@ -5,6 +5,8 @@
 #include <string>
 #include <string_view>
 
+#include "duskcast/cost/price_list.hpp"
+
 namespace duskcast {
 
 enum class PriceField { price, labour_hours, taxed };
@@ -22,8 +24,12 @@ struct PriceEdit {
 /// The text of a list without a line.
 std::string make_empty_price_list();
 
+/// Whether a new line for a thing of that kind ("lamp") begins as taxed: as most of its kind in the list are,
+/// else as most things in it; where they are even, or there are none, it does.
+bool is_taxed_at_first(const PriceList& list, std::string_view kind);
+
 /// A list's text with this in it. A line that is not there yet comes after the last of its kind: things are
-/// taxed, labour is not, and what has not been typed is not known. A share without a figure has no line. An
+/// taxed as `is_taxed_at_first` says, labour is not, and what has not been typed is not known. A share without a figure has no line. An
 /// empty text is a list that begins. Columns of the user's own and the order of lines and columns stay;
 /// fields are quoted where they have to be, and lines that are blank are left out. Throws InputError where
 /// the list, or what would become of it, is at fault; `file` names it in messages.
