@@ -70,6 +70,40 @@ test("a full store is said at once, and the work goes on", async () => {
     await context.close();
 });
 
+test("the browser keeps a file once, whatever is changed after it, and brings it back", async () => {
+    const { page, context, faults } = await openWith(() => {
+        window.files_kept = 0;
+        const put = IDBObjectStore.prototype.put;
+        IDBObjectStore.prototype.put = function (value, key) {
+            if (value instanceof Uint8Array) window.files_kept++;
+            return put.call(this, value, key);
+        };
+    });
+    await untilSettled(page);
+    await page.locator('.wall [data-fixture="U1"]').focus();
+    const spot = readFileSync(join(root, "scenes/lamps/garden-spot-5w.ies"));
+    await dropFiles(page, [{ name: "garden-spot-5w.ies", bytes: spot }]);
+    await page.getByRole("button", { name: "Understood" }).click();
+    for (const key of ["ArrowRight", "ArrowRight", "ArrowLeft"]) {
+        await page.locator('.wall [data-fixture="U1"]').focus();
+        await page.keyboard.press(key);
+        await page.getByText("Keeping …").waitFor();
+        await page.getByText("Kept here, not saved to a file yet").waitFor();
+    }
+    assert.equal(await page.evaluate(() => window.files_kept), 1);
+    await page.reload();
+    await untilSettled(page);
+    await page.getByText("You are back where you were.").waitFor();
+    await openTab(page, "Light");
+    assert.equal(await page.locator(".problems li.error").count(), 0); // the lamp's file is there
+    // Sentences call things as people do.
+    const said = await page.locator(".answers").first().textContent();
+    assert.match(said, /left gable/);
+    assert.doesNotMatch(said, /left-gable/);
+    assert.deepEqual(faults, []);
+    await context.close();
+});
+
 test("an archive keeps the site with its files, and is opened as it was", async () => {
     const { page, context, faults } = await openWindow(browser);
     await untilSettled(page);

@@ -57,19 +57,77 @@ async function withStore<Result>(
     }
 }
 
+/** As it lies in the store: files stand beside it, so that a photo is not written anew with every change. */
+type Laid = Omit<Kept, "companions"> & { companions?: Map<string, Uint8Array>; files?: Map<string, string> };
+
+const file_stem = "file ";
+const keys = new WeakMap<Uint8Array, string>();
+
+/** Under which key a file's bytes are kept. Who holds a file never changes its bytes, but takes another array. */
+function keyOf(bytes: Uint8Array): string {
+    const known = keys.get(bytes);
+    if (known) return known;
+    const made = `${file_stem}${crypto.randomUUID?.() ?? Math.random()}`;
+    keys.set(bytes, made);
+    return made;
+}
+
+/** Puts the document down with the files that are not there yet, and takes away those that nothing names any more:
+ *  another tab may have done the same with its own. */
+function lay(
+    store: IDBObjectStore,
+    { companions, ...kept }: Kept,
+    refuse: (reason: unknown) => void,
+): IDBRequest {
+    const held = new Map([...companions.values()].map(bytes => [keyOf(bytes), bytes]));
+    const asked = store.getAllKeys();
+    asked.onsuccess = () => {
+        const there = asked.result.map(String).filter(key => key.startsWith(file_stem));
+        try {
+            for (const key of there) if (!held.has(key)) store.delete(key);
+            for (const [key, bytes] of held) if (!there.includes(key)) store.put(bytes, key);
+            const files = new Map([...companions].map(([name, bytes]) => [name, keyOf(bytes)]));
+            store.put({ ...kept, files } satisfies Laid, "last");
+        } catch (reason) {
+            refuse(reason);
+            store.transaction.abort();
+        }
+    };
+    return asked;
+}
+
+async function pickUp(): Promise<Kept | undefined> {
+    const laid = (await withStore("readonly", store => store.get("last"))) as Laid | undefined;
+    if (!laid) return undefined;
+    const { files, companions = new Map<string, Uint8Array>(), ...kept } = laid;
+    for (const [name, key] of files ?? []) {
+        const bytes = (await withStore("readonly", store => store.get(key))) as Uint8Array | undefined;
+        if (!bytes) continue;
+        keys.set(bytes, key);
+        companions.set(name, bytes);
+    }
+    return { ...kept, companions };
+}
+
 async function write(kept: Kept): Promise<void> {
+    let refusal: unknown;
     try {
-        await withStore("readwrite", store => store.put(kept, "last"));
+        await withStore("readwrite", store =>
+            lay(store, kept, reason => {
+                refusal = reason;
+            }),
+        );
         keeping.value = "kept";
     } catch (fault) {
-        keeping.value = (fault as DOMException)?.name === "QuotaExceededError" ? "full" : "unavailable";
+        keeping.value =
+            ((refusal ?? fault) as DOMException)?.name === "QuotaExceededError" ? "full" : "unavailable";
     }
 }
 
 /** The document of the last visit, where there is one that was changed. */
 export async function findKept(): Promise<Kept | undefined> {
     try {
-        const kept = (await withStore("readonly", store => store.get("last"))) as Kept | undefined;
+        const kept = await pickUp();
         return kept?.site && kept.property?.past ? kept : undefined;
     } catch {
         keeping.value = "unavailable";

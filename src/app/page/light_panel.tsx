@@ -1,7 +1,7 @@
 // What the light does, in sentences, and what is worth a look.
 
 import { changed, is_settled, load, problems, progress, season, settled, years_on } from "./light.ts";
-import { pick, things } from "./pick.ts";
+import { inWords, pick, things } from "./pick.ts";
 import { is_client, site } from "./property.ts";
 import { callIt, findThings } from "./site.ts";
 
@@ -47,15 +47,15 @@ export function LightPanel() {
                                             if (id) pick(id);
                                         }}
                                     >
-                                        {sentence.text}
+                                        {inWords(sentence.text)}
                                     </button>
                                 ) : (
-                                    sentence.text
+                                    inWords(sentence.text)
                                 )}
                             </li>
                         ))}
                         {now.stray.map(text => (
-                            <li key={text}>{text}</li>
+                            <li key={text}>{inWords(text)}</li>
                         ))}
                     </ul>
                     {now.light_loss && <p class="dim">{now.light_loss}</p>}
@@ -136,13 +136,13 @@ export function Problems() {
                         <li key={`${problem.pointer}${index}`} class={problem.severity}>
                             {owner ? (
                                 <button type="button" class="sentence" onClick={() => pick(owner[0])}>
-                                    <strong>{callIt(owner[1].thing)}</strong> {problem.message}
-                                    {problem.remedy && `; ${problem.remedy}`}
+                                    <strong>{callIt(owner[1].thing)}</strong> {inWords(problem.message)}
+                                    {problem.remedy && `; ${inWords(problem.remedy)}`}
                                 </button>
                             ) : (
                                 <>
-                                    {problem.message}
-                                    {problem.remedy && `; ${problem.remedy}`}
+                                    {inWords(problem.message)}
+                                    {problem.remedy && `; ${inWords(problem.remedy)}`}
                                 </>
                             )}
                         </li>

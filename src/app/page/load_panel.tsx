@@ -3,7 +3,7 @@
 import { useSignal } from "@preact/signals";
 import type { Load } from "../engine.ts";
 import { engine, load, tellFault } from "./light.ts";
-import { pick } from "./pick.ts";
+import { inWords, pick } from "./pick.ts";
 import { PricePanel } from "./price_panel.tsx";
 import { change, site } from "./property.ts";
 import type { Site } from "./site.ts";
@@ -113,7 +113,7 @@ export function LoadPanel() {
                     {now.advice.length > 0 && <h3>What would help</h3>}
                     {now.advice.map(advice => (
                         <div class="advice-row" key={advice.words}>
-                            <p>{advice.words}</p>
+                            <p>{inWords(advice.words)}</p>
                             {advice.network && (
                                 <button
                                     type="button"
@@ -150,7 +150,7 @@ function Sentences({ list }: { list: string[] }) {
     return list.length ? (
         <ul class="answers">
             {list.map(text => (
-                <li key={text}>{text}</li>
+                <li key={text}>{inWords(text)}</li>
             ))}
         </ul>
     ) : null;

@@ -4,6 +4,7 @@ import { signal } from "@preact/signals";
 import { billOf } from "./bills.ts";
 import { load, settled } from "./light.ts";
 import { option } from "./options.ts";
+import { inWords } from "./pick.ts";
 import { site } from "./property.ts";
 import { callIt } from "./site.ts";
 
@@ -70,7 +71,7 @@ function Sentences({ title, list }: { title: string; list: string[] | undefined 
             <h3>{title}</h3>
             <ul>
                 {list.map(text => (
-                    <li key={text}>{text}</li>
+                    <li key={text}>{inWords(text)}</li>
                 ))}
             </ul>
         </>

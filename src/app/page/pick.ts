@@ -7,6 +7,7 @@ import { changed } from "./light.ts";
 import { fixturesOf, nowCalled, option } from "./options.ts";
 import { site } from "./property.ts";
 import { type Found, findThings } from "./site.ts";
+import { plainly } from "./words.ts";
 
 export const picked = signal<string[]>([]);
 /** The wall, or part of one, that the wall's sheet shows. */
@@ -41,6 +42,14 @@ export const chosen = computed<Found[]>(() =>
 export const chosen_fixtures = computed(() => chosen.value.filter(found => found.schema === "fixture"));
 /** The one thing picked last, when there is any. */
 export const chosen_last = computed(() => chosen.value.at(-1));
+
+/** A sentence of the engine with the things of the property called as people do. */
+export function inWords(sentence: string): string {
+    return plainly(
+        sentence,
+        [...things.value.values()].map(found => found.thing.id),
+    );
+}
 
 export function pick(id: string, is_added = false): void {
     if (!is_added) picked.value = [id];

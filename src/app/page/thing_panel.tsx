@@ -4,7 +4,7 @@ import { ThingForm } from "./form.tsx";
 import { FixtureDeeds, FixtureFigures } from "./hand.tsx";
 import { changed, is_settled, problems, settled } from "./light.ts";
 import { PhotoPanel } from "./photo_panel.tsx";
-import { chosen, chosen_last, pick, picked, pickNothing, states, things } from "./pick.ts";
+import { chosen, chosen_last, inWords, pick, picked, pickNothing, states, things } from "./pick.ts";
 import { takeAway } from "./several.ts";
 import { callIt } from "./site.ts";
 import { Studies } from "./studies.tsx";
@@ -142,8 +142,8 @@ function ProblemsOf({ id, place }: { id: string; place: string }) {
         <>
             {own.map((problem, index) => (
                 <p key={`${id}${index}`} class={problem.severity === "error" ? "complaint" : "advice"}>
-                    {problem.message}
-                    {problem.remedy && `; ${problem.remedy}`}
+                    {inWords(problem.message)}
+                    {problem.remedy && `; ${inWords(problem.remedy)}`}
                 </p>
             ))}
         </>

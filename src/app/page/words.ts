@@ -9,3 +9,16 @@ export function callId(id: string): string {
 export function plainReach(words: string): string {
     return words.replace(/^reaches /, "");
 }
+
+/** A sentence of the engine with things called as people do: "run-1" is "run 1". Ids without a dash are marks on the
+ *  plan, which the crew reads, and stay. */
+export function plainly(sentence: string, ids: Iterable<string>): string {
+    let plain = sentence;
+    // The longest first: one id may be the beginning of another.
+    for (const id of [...ids].filter(one => one.includes("-")).sort((a, b) => b.length - a.length))
+        plain = plain.replaceAll(
+            new RegExp(`(?<![\\w-])${id.replace(/[.*+?^${}()|[\]\\]/g, "\\$&")}(?![\\w-])`, "g"),
+            id.replaceAll("-", " "),
+        );
+    return plain;
+}
