@@ -9,6 +9,7 @@
 #include "duskcast/base/base64.hpp"
 #include "duskcast/base/files.hpp"
 #include "duskcast/base/text.hpp"
+#include "duskcast/cost/price_list.hpp"
 
 namespace duskcast {
 namespace {
@@ -119,6 +120,14 @@ std::string print_inert(const Json& json) {
 
 std::vector<CarriedFile> collect_files(const SiteFile& site_file) {
     return FileCollector(site_file).collect();
+}
+
+CarriedFile carry_price_list(const fs::path& file) {
+    read_price_list_file(file);
+    std::string name = text_of(file.filename());
+    if (!lower_case(name).ends_with(".csv"))
+        name += ".csv";
+    return {std::move(name), read_whole_file(file, most_file_bytes).bytes};
 }
 
 std::string make_page(std::string_view page, const PageContent& content) {

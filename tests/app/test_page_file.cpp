@@ -65,6 +65,18 @@ TEST_CASE("a client's photo goes with its site") {
     CHECK(files[0].bytes == test::read_bytes(street.folder() / "street.jpg"));
 }
 
+TEST_CASE("a price list goes with the page under a name that the page knows as one, and is checked before") {
+    const std::string list = test::read_bytes(DUSKCAST_SOURCE_DIR "/scenes/lamps/prices.csv");
+    CHECK(carry_price_list(DUSKCAST_SOURCE_DIR "/scenes/lamps/prices.csv") ==
+          CarriedFile{"prices.csv", list});
+    const test::Folder folder;
+    folder.write("spring.txt", list);
+    CHECK(carry_price_list(folder / "spring.txt") == CarriedFile{"spring.txt.csv", list});
+    folder.write("dear.csv", "kind,id,description,unit,price,labour_hours,taxed\nlamp,a,,each,dear,,yes\n");
+    CHECK(test::message_of([&] { carry_price_list(folder / "dear.csv"); }).find("\"dear\"") !=
+          std::string::npos);
+}
+
 TEST_CASE("a file that a page could not find again is refused with its place") {
     const test::Folder folder;
     folder.write("spot.ies", test::read_bytes(DUSKCAST_SOURCE_DIR "/scenes/lamps/garden-spot-5w.ies"));

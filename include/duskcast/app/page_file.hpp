@@ -1,6 +1,7 @@
 #pragma once
 // The page written around one property.
 
+#include <filesystem>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -21,6 +22,10 @@ struct CarriedFile {
 /// each once, by name. Throws InputError for files that cannot be read, lie elsewhere than beside or at most
 /// `most_folders_up` above the site file, or come to more than 200 MB.
 std::vector<CarriedFile> collect_files(const SiteFile& site_file);
+
+/// A price list as the page takes it up: under its own name, which ends in ".csv". Throws InputError where it
+/// cannot be read, or is at fault: a page would open on a list that prices nothing.
+CarriedFile carry_price_list(const std::filesystem::path& file);
 
 inline constexpr int most_folders_up = 4;
 
