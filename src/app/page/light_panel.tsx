@@ -136,7 +136,11 @@ export function Problems() {
                         <li key={`${problem.pointer}${index}`} class={problem.severity}>
                             {owner ? (
                                 <button type="button" class="sentence" onClick={() => pick(owner[0])}>
-                                    <strong>{callIt(owner[1].thing)}</strong> {inWords(problem.message)}
+                                    {/* Some messages begin with what they are about. */}
+                                    {!problem.message.startsWith(`${owner[1].thing.id} `) && (
+                                        <strong>{callIt(owner[1].thing)} </strong>
+                                    )}
+                                    {inWords(problem.message)}
                                     {problem.remedy && `; ${inWords(problem.remedy)}`}
                                 </button>
                             ) : (
