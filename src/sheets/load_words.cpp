@@ -4,6 +4,7 @@
 #include <cmath>
 #include <fmt/format.h>
 #include <fmt/ranges.h>
+#include <limits>
 
 #include "duskcast/base/table.hpp"
 #include "duskcast/base/text.hpp"
@@ -242,6 +243,21 @@ std::string describe_remedy(const Advice& advice, LengthUnit unit) {
     return "";
 }
 
+/// Such as "Run back: a cable to the hub, and from there a lead of 6 ft to 9 ft to each of its 4 lamps."
+std::string describe_hub(const RunLoad& run, LengthUnit unit) {
+    double shortest = std::numeric_limits<double>::infinity(), longest = 0;
+    for (const CableLoad& cable : run.cables)
+        if (cable.part == CablePart::lead) {
+            shortest = std::min(shortest, cable.length);
+            longest = std::max(longest, cable.length);
+        }
+    const std::string from = print_cable_length(shortest, unit), to = print_cable_length(longest, unit);
+    return fmt::format("Run {}: a cable to the hub, and from there a lead of {} to {}.", run.id,
+                       from == to ? to : fmt::format("{} to {}", from, to),
+                       run.fixtures.size() == 1 ? "its lamp"
+                                                : fmt::format("each of its {} lamps", run.fixtures.size()));
+}
+
 } // namespace
 
 std::string name_of(VoltageState state) {
@@ -317,6 +333,8 @@ std::vector<std::string> print_load_verdict(const LoadReport& report, LengthUnit
                 lines.push_back(line);
         if (is_run_good(report, run))
             lines.push_back(describe_drop(report, run));
+        if (run.layout == RunLayout::hub)
+            lines.push_back(describe_hub(run, unit));
     }
     const double noticeable = 0.02;
     if (named > 0 && std::abs(asked / named - 1) > noticeable)

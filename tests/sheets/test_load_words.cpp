@@ -164,6 +164,23 @@ TEST_CASE("a run without operating point, and what the lamps take beside their b
               "most (240 VA)."));
 }
 
+TEST_CASE("a hub is said with the leads that part there") {
+    // Lamps at 20, 40, 60 and 80 ft of a line, the hub at 50 ft.
+    Site site = make_row_of_four(8, 13);
+    CableRun& run = site.network->runs[0];
+    site.network->hubs = {{"H1", {50 * metres_per_foot, 0}}};
+    run.layout = RunLayout::hub;
+    run.hub = "H1";
+    CHECK(
+        has(verdict_of(site),
+            "Run line: a cable to the hub, and from there a lead of 10 ft to 30 ft to each of its 4 lamps."));
+    run.fixtures.resize(2);
+    site.fixtures.resize(2);
+    site.network->hubs[0].at.x = 30 * metres_per_foot;
+    CHECK(has(verdict_of(site),
+              "Run line: a cable to the hub, and from there a lead of 10 ft to each of its 2 lamps."));
+}
+
 TEST_CASE("a transformer beside its rating and its secondaries' limits") {
     CHECK(has(verdict_of(make_row_of_four(10, 13, 90)),
               "Transformer T1 gives 80 VA, 89 % of its 90 VA: more than the customary 80 % (72 VA)."));
