@@ -18,7 +18,7 @@ constexpr double post_width = 3.5 * metres_per_inch, post_above = 1.5 * metres_p
 constexpr double rail_width = 2.5 * metres_per_inch, rail_height = 1.5 * metres_per_inch;
 constexpr double rail_from_foot = 3.5 * metres_per_inch;
 constexpr double baluster_width = 1.25 * metres_per_inch, widest_gap = 4 * metres_per_inch;
-constexpr double bar_width = 0.5 * metres_per_inch;
+constexpr double cross_bar_width = 0.5 * metres_per_inch;
 
 /// An upright or sloping bar between two places: its upper edge runs from `from` to `to`.
 struct Bar {
@@ -69,10 +69,12 @@ void fill_bay(const glm::dvec3& from, const glm::dvec3& to, const RailingLook& l
     if (look.form == RailingForm::bars) {
         const int count = std::max(
             1,
-            static_cast<int>(std::ceil((look.height - rail_height) / (widest_gap + bar_width) - 1e-6)) - 1);
+            static_cast<int>(std::ceil((look.height - rail_height) / (widest_gap + cross_bar_width) - 1e-6)) -
+                1);
         for (int i = 1; i <= count; ++i) {
-            const double up = (look.height - rail_height) * i / (count + 1) + bar_width / 2;
-            add_bar({raised(from, up), raised(to, up), bar_width, bar_width}, material, surface, triangles);
+            const double up = (look.height - rail_height) * i / (count + 1) + cross_bar_width / 2;
+            add_bar({raised(from, up), raised(to, up), cross_bar_width, cross_bar_width}, material, surface,
+                    triangles);
         }
         return;
     }
