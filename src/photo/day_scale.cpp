@@ -14,6 +14,26 @@ namespace {
 constexpr double day_lx = 1e7; // so bright that what glows counts for nothing beside it
 constexpr double most_coarse_pixels = 1e6, most_plant_pixels = 0.3e6;
 
+// A fair day (working figures, as those of the day picture), and grass and paving round about.
+constexpr double sun_lx = 60'000, clear_sky_lx = 15'000, ground_reflectance = 0.2;
+
+/// The sun on a photo by what the site's own solids leave of it. Light of it that comes by way of other
+/// surfaces is that of even ground alone.
+class Sunlight {
+public:
+    explicit Sunlight(const PhotoSun& sun);
+
+    /// Of a lux of all daylight on open level ground, what the sky gives.
+    float sky_share() const { return sky_share_; }
+    bool is_before(const glm::vec3& facing) const { return glm::dot(directions_.front(), facing) > 0; }
+    /// And what the sun gives to a face, lux, by way of the ground too; to both sides of a thin one.
+    float on(const RayKernel& kernel, const glm::vec3& position, const glm::vec3& facing, bool is_thin) const;
+
+private:
+    std::array<glm::vec3, 5> directions_{};
+    float sun_share_ = 0, sky_share_ = 1, thrown_back_ = 0;
+};
+
 /// The same view in at most so many pixels.
 Camera make_small(const Camera& camera, double most) {
     const double step = std::max(1.0, std::sqrt(static_cast<double>(camera.width) * camera.height / most));
@@ -43,6 +63,33 @@ std::set<int> find_panes(const Site& site, const Stage& stage) {
 
 } // namespace
 
+Sunlight::Sunlight(const PhotoSun& sun) {
+    constexpr double off = 0.5 * pi / 180; // the sun's own quarter degree, and what marks are off
+    const glm::dvec3 way(std::sin(sun.azimuth) * std::cos(sun.elevation),
+                         std::cos(sun.azimuth) * std::cos(sun.elevation), std::sin(sun.elevation));
+    const glm::dvec3 across(std::cos(sun.azimuth), -std::sin(sun.azimuth), 0), up = glm::cross(across, way);
+    directions_ = {glm::vec3(way), glm::vec3(glm::normalize(way + off * across)),
+                   glm::vec3(glm::normalize(way - off * across)), glm::vec3(glm::normalize(way + off * up)),
+                   glm::vec3(glm::normalize(way - off * up))};
+    const double level = sun_lx * std::max(0.0, way.z) + clear_sky_lx;
+    sun_share_ = static_cast<float>(sun_lx / level);
+    sky_share_ = static_cast<float>(clear_sky_lx / level);
+    thrown_back_ = static_cast<float>(ground_reflectance * sun_lx * std::max(0.0, way.z) / level);
+}
+
+float Sunlight::on(const RayKernel& kernel, const glm::vec3& position, const glm::vec3& facing,
+                   bool is_thin) const {
+    const float from_ground = thrown_back_ * 0.5f * (1 - facing.z);
+    const float cosine = glm::dot(directions_.front(), facing);
+    if (!(is_thin ? cosine != 0 : cosine > 0))
+        return from_ground;
+    int open = 0;
+    for (const glm::vec3& way : directions_)
+        open += kernel.find_hit(step_off(position, cosine > 0 ? facing : -facing), way, 0, 1e4f) ? 0 : 1;
+    return from_ground +
+           sun_share_ * std::abs(cosine) * static_cast<float>(open) / static_cast<float>(directions_.size());
+}
+
 double median_of(std::vector<float>& values) {
     const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
     std::nth_element(values.begin(), middle, values.end());
@@ -65,7 +112,14 @@ RelightPlan::State::State(const Stage& of, const Camera& view)
       solid(of, SeenPart::Keep::all_but_plants), plants(of, SeenPart::Keep::plants) {}
 
 /// What the camera sees of the site, and how bright it would be by day.
-void RelightPlan::State::look(const Site& site, const BounceSetup& setup, const Progress& progress) {
+void RelightPlan::State::look(const Site& site, const Photo& photo, const BounceSetup& setup,
+                              const Progress& progress) {
+    const std::optional<Sunlight> sun =
+        photo.sun ? std::optional<Sunlight>(std::in_place, *photo.sun) : std::nullopt;
+    std::vector<glm::vec3> sunlit; // cd/m2 per lux of daylight
+    if (sun)
+        sunlit.assign(static_cast<std::size_t>(coarse.width) * static_cast<std::size_t>(coarse.height),
+                      glm::vec3(0));
     face = find_faces(stage, solid.kernel(), camera, static_cast<int>(on_coarse.step()));
     const std::size_t coarse_count =
         static_cast<std::size_t>(coarse.width) * static_cast<std::size_t>(coarse.height);
@@ -75,7 +129,12 @@ void RelightPlan::State::look(const Site& site, const BounceSetup& setup, const 
         stage, solid.kernel(), coarse,
         [&](std::size_t pixel, const Hit& hit, const glm::vec3& position, const glm::vec3& facing) {
             reflectance[pixel] = y_of(stage.reflectance_at(hit, position));
-            gain[pixel] = static_cast<float>(overcast_gain(static_cast<double>(facing.z)) / overcast_gain(0));
+            if (sun) // the shadows of plants stay: no two crowns are alike
+                sunlit[pixel] = static_cast<float>(1 / pi) * stage.reflectance_at(hit, position) *
+                                sun->on(solid.kernel(), position, facing, false);
+            else
+                gain[pixel] =
+                    static_cast<float>(overcast_gain(static_cast<double>(facing.z)) / overcast_gain(0));
         });
     is_pure.assign(coarse_count, 1);
     const auto width = static_cast<std::size_t>(coarse.width);
@@ -104,6 +163,24 @@ void RelightPlan::State::look(const Site& site, const BounceSetup& setup, const 
     plants_day = trace_view(stage, {}, small, 0, bounced, {}, &plants.kernel()).luminance;
     for (glm::vec3& value : plants_day)
         value /= static_cast<float>(day_lx);
+    if (sun) {
+        for (std::size_t pixel = 0; pixel < coarse_count; ++pixel)
+            coarse_day[pixel] = sun->sky_share() * coarse_day[pixel] + sunlit[pixel];
+        sunlit.assign(plants_day.size(), glm::vec3(0));
+        look_at_stage(
+            stage, plants.kernel(), small,
+            [&](std::size_t pixel, const Hit& hit, const glm::vec3& position, const glm::vec3& facing) {
+                const bool is_leaf = hit.kind == FacetKind::leaf;
+                const bool is_before = sun->is_before(facing);
+                const glm::vec3 sent = is_leaf && !is_before
+                                           ? stage.materials[stage.leaves.material[hit.facet]].transmittance
+                                           : stage.reflectance_at(hit, position);
+                sunlit[pixel] =
+                    static_cast<float>(1 / pi) * sent * sun->on(*stage.kernel, position, facing, is_leaf);
+            });
+        for (std::size_t pixel = 0; pixel < plants_day.size(); ++pixel)
+            plants_day[pixel] = sun->sky_share() * plants_day[pixel] + sunlit[pixel];
+    }
     panes = find_panes(site, stage);
 }
 

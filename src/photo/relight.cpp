@@ -93,7 +93,8 @@ RelightPlan::RelightPlan(const Site& site, const Stage& stage, const Photo& phot
     : state_(std::make_unique<State>(stage, camera)) {
     State& state = *state_;
     PhotoScan& scan = state.scan;
-    state.look(site, setup, progress);
+    state.look(site, photo, setup, progress);
+    scan.is_sunny = photo.sun.has_value();
     const CameraLook plants = look_at_stage(stage, state.plants.kernel(), state.small);
     for (const PhotoMask& mask : photo.masks) {
         if (mask.kind != MaskKind::plant ||

@@ -80,7 +80,7 @@ struct RelightPlan::State {
     Coarse mix_coarse(const std::vector<glm::vec3>& night, std::size_t pixel) const;
     glm::dvec3 place_at(const PlantSight& sight, std::size_t pixel) const;
 
-    void look(const Site& site, const BounceSetup& setup, const Progress& progress);
+    void look(const Site& site, const Photo& photo, const BounceSetup& setup, const Progress& progress);
     glm::dvec3 find_scale(const Photo& photo, const PhotoPixels& picture,
                           const std::vector<std::uint16_t>& masks);
     std::optional<glm::dvec3> scale_by_white(const PhotoWhite& white, const PhotoPixels& picture);

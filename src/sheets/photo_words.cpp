@@ -92,12 +92,15 @@ void add_click(const Site& site, const Click& click, std::vector<std::string>& l
 }
 
 void add_night(const Site& site, const PhotoNight& night, std::vector<std::string>& lines) {
-    lines.push_back(fmt::format("  by night: mean {} cd/m2, brightest surface {} cd/m2",
-                                print_number(night.seen.report.mean), print_number(night.seen.report.max)));
+    lines.push_back(night.scan.is_sunny ? "  by night, for its looks alone:"
+                                        : fmt::format("  by night: mean {} cd/m2, brightest surface {} cd/m2",
+                                                      print_number(night.seen.report.mean),
+                                                      print_number(night.seen.report.max)));
     if (night.variant.empty())
         for (const std::string& doubt : print_scan_doubts(night.scan))
             lines.push_back("  " + doubt);
-    add_seen(site, night.seen, lines);
+    if (!night.scan.is_sunny)
+        add_seen(site, night.seen, lines);
 }
 
 /// The fixtures that a crew does not find on the picture.
@@ -130,6 +133,7 @@ std::string_view name_of(DaylightFrom from) {
 PhotoJson night_json(const PhotoNight& night) {
     const PhotoScan& scan = night.scan;
     PhotoJson row = {{"daylight_from", name_of(scan.daylight_from)},
+                     {"is_sunny", scan.is_sunny},
                      {"sky", scan.sky},
                      {"beyond", scan.beyond},
                      {"plants", scan.plants},
@@ -141,7 +145,9 @@ PhotoJson night_json(const PhotoNight& night) {
                      {"mean_cd_m2", night.seen.report.mean},
                      {"max_cd_m2", night.seen.report.max},
                      {"targets", PhotoJson::array()}};
-    for (const SeenTarget& target : night.seen.report.targets)
+    if (scan.is_sunny) // claims no figures
+        row["mean_cd_m2"] = row["max_cd_m2"] = nullptr;
+    for (const SeenTarget& target : scan.is_sunny ? std::vector<SeenTarget>() : night.seen.report.targets)
         row["targets"].push_back({{"id", target.target},
                                   {"pixels", target.pixels},
                                   {"mean_cd_m2", target.luminance},
@@ -212,6 +218,11 @@ std::vector<std::string> print_mark_doubts(const CameraFit& fit, LengthUnit unit
 
 std::vector<std::string> print_scan_doubts(const PhotoScan& scan) {
     std::vector<std::string> doubts;
+    if (scan.is_sunny)
+        doubts.push_back(
+            "the photo was taken in the sun: its light is evened out as far as the site tells, edges of hard "
+            "shadows and all shade of leaves stay in the picture, and it shows looks alone; for figures take "
+            "one under cloud");
     if (scan.is_white_blown_out)
         doubts.push_back("the white place is too bright for the file: point at one that is less bright");
     if (scan.daylight_from == DaylightFrom::walls)
@@ -260,7 +271,7 @@ std::vector<std::string> print_photos(const Site& site, const std::vector<PhotoA
                 lines.push_back(fmt::format("  as variant {} has it:", night.variant));
             add_night(site, night, lines);
             add_hidden(night.fixtures, lines);
-            has_features = has_features || !night.seen.features.empty();
+            has_features = has_features || (!night.scan.is_sunny && !night.seen.features.empty());
         }
     }
     if (has_features)

@@ -285,6 +285,10 @@ void Checker::check_photos() {
             check_id(marks, photo.lengths[j].id, at); // reports name marks and lengths below each other
             check_photo_length(photo.lengths[j], at);
         }
+        if (photo.taken == Daylight::sun && !photo.sun)
+            error(path, messages::sun_not_said());
+        if (photo.sun && photo.taken != Daylight::sun)
+            error(join_path(path, "sun"), messages::sun_not_out());
         if (photo.white)
             check_pixel(photo.white->pixel, join_path(join_path(path, "white"), "pixel"));
         for (std::size_t j = 0; j < photo.masks.size(); ++j)

@@ -123,6 +123,20 @@ const Fields* photo_white_fields() {
     return &fields;
 }
 
+const Fields* photo_sun_fields() {
+    static const Fields fields =
+        describe<PhotoSun>("photo_sun", "Where the sun stood when a photo was taken.",
+                           {{"azimuth",
+                             angle(&PhotoSun::azimuth),
+                             {.is_required = true, .range = full_turn},
+                             "Clockwise from north: 90 in the east, 180 in the south."},
+                            {"elevation",
+                             angle(&PhotoSun::elevation),
+                             {.is_required = true, .range = between(0, pi / 2)},
+                             "Above the horizon."}});
+    return &fields;
+}
+
 const Fields* photo_mask_fields() {
     static const Fields fields =
         describe<PhotoMask>("photo_mask", "What a part of a photo shows.",
@@ -150,6 +164,12 @@ const Fields* photo_fields() {
          {"cropped", truth(&Photo::cropped), {}, "Cut to a part of what was taken."},
          {"eye_height", length(&Photo::eye_height), within(between(0, max_height)),
           "Of the camera above the ground; left out: a person's eye."},
+         {"taken",
+          word(&Photo::taken, daylight_names),
+          {},
+          "The daylight it was taken in. Cloud is best; a photo in the sun shows how it may look, and no "
+          "more."},
+         {"sun", object(&Photo::sun, photo_sun_fields), {}, "Where the sun stood; of \"sun\" only."},
          {"marks",
           objects(&Photo::marks, photo_mark_fields),
           {},

@@ -550,6 +550,14 @@ inline Message plant_size_without_unit(const string& figure) {
 inline Message mask_without_plant() {
     return {"it is not said which plant this is", "give \"plant\" with the id of a tree or shrub"};
 }
+inline Message sun_not_said() {
+    return {"a photo taken in the sun needs where the sun stood",
+            "give \"sun\" its \"azimuth\" and \"elevation\", or make \"taken\" \"shade\" or \"overcast\""};
+}
+inline Message sun_not_out() {
+    return {"\"sun\" has no meaning for a photo that was not taken in the sun",
+            "delete it, or make \"taken\" \"sun\""};
+}
 inline Message mask_of_no_plant() {
     return {"\"plant\" has no meaning for this kind of mask", "delete it, or make the kind \"plant\""};
 }

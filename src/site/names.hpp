@@ -99,6 +99,8 @@ inline constexpr Names<Zone, 5> zone_names{
     {{Zone::e0, "E0"}, {Zone::e1, "E1"}, {Zone::e2, "E2"}, {Zone::e3, "E3"}, {Zone::e4, "E4"}}};
 inline constexpr Names<WatchKind, 2> watch_kind_names{
     {{WatchKind::window, "window"}, {WatchKind::boundary, "boundary"}}};
+inline constexpr Names<Daylight, 3> daylight_names{
+    {{Daylight::overcast, "overcast"}, {Daylight::shade, "shade"}, {Daylight::sun, "sun"}}};
 inline constexpr Names<MaskKind, 3> mask_kind_names{
     {{MaskKind::plant, "plant"}, {MaskKind::sky, "sky"}, {MaskKind::unlit, "unlit"}}};
 inline constexpr Names<FixtureKind, 6> fixture_kind_names{{{FixtureKind::uplight, "uplight"},

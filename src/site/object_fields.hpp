@@ -160,6 +160,7 @@ const Fields* photo_fields();
 const Fields* photo_mark_fields();
 const Fields* photo_length_fields();
 const Fields* photo_white_fields();
+const Fields* photo_sun_fields();
 const Fields* photo_mask_fields();
 const Fields* watch_point_fields();
 const Fields* eye_fields();

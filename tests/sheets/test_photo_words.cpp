@@ -1,5 +1,6 @@
 // What is said of a photo, from a camera and clicks written by hand.
 
+#include <algorithm>
 #include <cmath>
 #include <doctest/doctest.h>
 #include <nlohmann/json.hpp>
@@ -205,6 +206,16 @@ TEST_CASE("a photo by night says what it could not tell, and what would help") {
     CHECK(!has_line(print_one(answer), rule));
     answer.nights[0].seen.features = {{.feature = "oak", .is_tree = true, .sighting = Sighting::lit}};
     CHECK(print_one(answer).back() == rule);
+    // In the sun it claims no figure.
+    answer.nights[0].scan.is_sunny = true;
+    const Lines sunny = print_one(answer);
+    CHECK(!has_line(sunny, rule));
+    CHECK(has_line(sunny, "  by night, for its looks alone:"));
+    CHECK(std::none_of(sunny.begin(), sunny.end(),
+                       [](const std::string& line) { return line.find("cd/m2") != std::string::npos; }));
+    CHECK(std::any_of(sunny.begin(), sunny.end(), [](const std::string& line) {
+        return line.find("edges of hard shadows") != std::string::npos;
+    }));
     CHECK(print_photos(make_site(), {}, usual_lit_luminance).empty());
 }
 
@@ -272,9 +283,9 @@ TEST_CASE("the JSON of photos has marks, clicks, heights and the night, in SI") 
         answer.nights[0].seen.report.targets = {
             {.target = "peak", .pixels = 12, .luminance = 2, .surroundings = 0.5, .contrast = 4}};
         const Json night = Json::parse(print_photos_json({answer}))[0]["night"];
-        CHECK(keys_of(night) == Lines{"daylight_from", "sky", "beyond", "plants", "unlit", "blown_out",
-                                      "unmasked_trees", "unseen_plants", "exposure_stops", "mean_cd_m2",
-                                      "max_cd_m2", "targets", "fixtures", "files"});
+        CHECK(keys_of(night) == Lines{"daylight_from", "is_sunny", "sky", "beyond", "plants", "unlit",
+                                      "blown_out", "unmasked_trees", "unseen_plants", "exposure_stops",
+                                      "mean_cd_m2", "max_cd_m2", "targets", "fixtures", "files"});
         CHECK(night["daylight_from"] == word);
         CHECK(night["sky"] == 0.25);
         CHECK(night["unmasked_trees"] == Json{"oak"});
@@ -284,6 +295,11 @@ TEST_CASE("the JSON of photos has marks, clicks, heights and the night, in SI") 
                                           {"surroundings_cd_m2", 0.5},
                                           {"contrast", 4.0}});
         CHECK(night["files"] == Json{"photos/street.night.png"});
+        PhotoAnswer sunny = answer;
+        sunny.nights[0].scan.is_sunny = true;
+        const Json looks = Json::parse(print_photos_json({sunny}))[0]["night"];
+        CHECK(looks["mean_cd_m2"].is_null());
+        CHECK(looks["targets"].empty());
         answer.nights.push_back(answer.nights[0]);
         answer.nights[1].variant = "more";
         answer.nights[1].fixtures = {{.id = "F1", .pixel = glm::dvec2(3, 4), .across = 0.1, .deep = 0.2},

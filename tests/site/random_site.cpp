@@ -508,6 +508,9 @@ Photo Maker::photo(const Site& site) {
     made.white = sometimes([&] {
         return PhotoWhite{{between(0, 4000), between(0, 3000)}, maybe() ? 0.75 : between(0.1, 1)};
     });
+    made.taken = any<Daylight>(3);
+    if (made.taken == Daylight::sun)
+        made.sun = PhotoSun{between(-3, 3), between(0.1, 1.5)};
     for (int i = whole(0, 2); i > 0; --i) {
         PhotoMask mask{.kind = any<MaskKind>(3)};
         if (mask.kind == MaskKind::plant)

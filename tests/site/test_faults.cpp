@@ -362,6 +362,16 @@ TEST_CASE("faults of targets, places to look from and photos") {
              [](Site& s) { s.photos[0].white->pixel.pop_back(); }},
             {"photos[0].white.reflectance", "it must be 0.05 to 1",
              [](Site& s) { s.photos[0].white->reflectance = 0.04; }},
+            {"photos[0]", "needs where the sun stood", [](Site& s) { s.photos[0].taken = Daylight::sun; }},
+            {"photos[0].sun", "was not taken in the sun",
+             [](Site& s) {
+                 s.photos[0].sun = PhotoSun{3, 1};
+             }},
+            {"photos[0].sun.elevation", "",
+             [](Site& s) {
+                 s.photos[0].taken = Daylight::sun;
+                 s.photos[0].sun = PhotoSun{3, 2};
+             }},
             {"photos[0].masks[0].outline", "pairs of numbers, and these are 7",
              [](Site& s) { s.photos[0].masks[0].outline.push_back(0); }},
             {"photos[0].masks[0]", "is not said which plant",

@@ -25,6 +25,7 @@ struct PhotoScan {
     double unlit = 0;     ///< masked as such
     double blown_out = 0; ///< too bright for the file, sky left out
     DaylightFrom daylight_from = DaylightFrom::walls;
+    bool is_sunny = false;                   ///< for looks: its sun is evened out as the site has it
     bool is_white_blown_out = false;         ///< so that the walls were taken
     std::vector<std::string> unseen_plants;  ///< masked, but the camera sees nothing of them on the site
     std::vector<std::string> unmasked_trees; ///< before a wall as the camera sees it, without a mask

@@ -522,6 +522,17 @@ struct PhotoMask {
     bool operator==(const PhotoMask&) const = default;
 };
 
+/// The daylight that a photo was taken in: under cloud, in the shade of an open sky, or with the sun on it.
+enum class Daylight { overcast, shade, sun };
+
+/// Where the sun stood.
+struct PhotoSun {
+    double azimuth = 0;   ///< clockwise from north
+    double elevation = 0; ///< above the horizon
+
+    bool operator==(const PhotoSun&) const = default;
+};
+
 /// A picture of the property, from which its camera is found.
 struct Photo {
     std::string id;
@@ -529,6 +540,8 @@ struct Photo {
     std::optional<double> focal_35mm; ///< millimetres that give as wide a picture on 36 x 24 mm film
     bool cropped = false;             ///< cut to a part, so that its middle need not be the lens's
     std::optional<double> eye_height; ///< of the camera above the ground
+    Daylight taken = Daylight::overcast;
+    std::optional<PhotoSun> sun; ///< of Daylight::sun only
     std::vector<PhotoMark> marks;
     std::vector<PhotoLength> lengths;
     std::optional<PhotoWhite> white; ///< absent: brightness comes from the walls' finish
