@@ -12,6 +12,7 @@
 #include <vector>
 
 #include "duskcast/app/engine.hpp"
+#include "folder.hpp"
 
 namespace duskcast::test {
 
@@ -271,5 +272,11 @@ private:
     std::size_t at_ = 0;
     std::map<std::string, PageTypeRef> named_;
 };
+
+/// The types that the page is compiled with.
+inline const PageTypes& page_types() {
+    static const PageTypes types(read_bytes(DUSKCAST_SOURCE_DIR "/src/app/engine.ts"));
+    return types;
+}
 
 } // namespace duskcast::test

@@ -10,11 +10,6 @@ using namespace duskcast::test;
 
 namespace {
 
-const PageTypes& page_types() {
-    static const PageTypes types(read_bytes(DUSKCAST_SOURCE_DIR "/src/app/engine.ts"));
-    return types;
-}
-
 /// The garden with one of everything that answers tell of: lantern, hub, hedge, neighbour, bay and cable.
 Json make_full_garden() {
     Json site = make_garden();
@@ -201,16 +196,4 @@ TEST_CASE("studies are answered as the page expects") {
           "Suggestions");
     study({{"ask", "compare"}}, "Comparison");
     study({{"ask", "tolerance"}, {"samples", 4}}, "Tolerance");
-}
-
-TEST_CASE("papers are answered as the page expects") {
-    FullDesk desk;
-    desk.check(desk.ask({{"ask", "aim sheet"}, {"name", "a.site.json"}}), "AimSheet");
-    const Json night = desk.ask(
-        {{"ask", "night check"}, {"readings", "fixture,point,lux\nU1,1,3\n"}, {"name", "a.site.json"}});
-    desk.check(night, "NightCheck");
-    CHECK(!night["lines"].empty());
-    const Json proposal = desk.ask({{"ask", "proposal"}, {"is_quick", true}});
-    desk.check(proposal, "Proposal");
-    CHECK(proposal["proposal"] != "");
 }

@@ -2,6 +2,7 @@
 
 #include "desk.hpp"
 #include "duskcast/app/aim_night.hpp"
+#include "page_types.hpp"
 
 using namespace duskcast;
 using duskcast::test::Desk;
@@ -32,6 +33,15 @@ std::string print_readings(const AimNight& night, std::size_t fixture, double sh
     return text;
 }
 
+/// The answer, held against the page's type for it.
+Json ask_for(Desk& desk, const std::string& type, const Json& question) {
+    Json answer = desk.ask(question);
+    REQUIRE_MESSAGE(!answer.contains("fault"), answer.dump());
+    for (const std::string& fault : test::page_types().misfits(answer, type, desk.blocks, {}))
+        FAIL_CHECK(type, ": ", fault);
+    return answer;
+}
+
 bool has(const Json& text, const std::string& part) {
     return text.get<std::string>().find(part) != std::string::npos;
 }
@@ -43,7 +53,8 @@ TEST_CASE("the sheet to aim by is that of the site file, whatever option is look
     Desk desk;
     for (const char* variant : {"", "few"}) {
         REQUIRE(desk.change(test::make_garden(), {{"variant", variant}})["is_accepted"] == true);
-        CHECK(desk.ask({{"ask", "aim sheet"}, {"name", "garden.site.json"}})["page"] == expected);
+        CHECK(ask_for(desk, "AimSheet", {{"ask", "aim sheet"}, {"name", "garden.site.json"}})["page"] ==
+              expected);
     }
 }
 
