@@ -31,7 +31,8 @@ namespace duskcast {
 namespace {
 
 constexpr double picture_shape = 2.0 / 3.0; ///< height of width
-constexpr int cover_width = 1350, view_width = 1050, small_width = 780, option_width = 640;
+// Pixels across: of the page, of its text, and of half of that and less.
+constexpr int cover_width = 1350, view_width = 1050, before_width = 780, small_width = 640;
 constexpr double years_shown = 10;
 
 /// A site made ready for pictures.
@@ -186,7 +187,7 @@ private:
         dark.setup = scene_.setup; // the same rays, without lamps
         update_bounce(*dark.stage, {}, site_.ambient, dark.setup);
         dark.bounced = find_bounced_light(dark.setup, {});
-        made_.before = night(trace(dark, view, small_width),
+        made_.before = night(trace(dark, view, before_width),
                              fmt::format("{} by night today, without the lighting", site_.name));
     }
 
@@ -304,7 +305,7 @@ private:
             scene.bounced = find_bounced_light(scene.setup, scene.fixtures);
             const std::string words = made_.options[i].name + " by night";
             made_.options[i].picture = photo_ ? relight_photo(scene, words)
-                                              : night(trace(scene, site_.views.front(), option_width), words);
+                                              : night(trace(scene, site_.views.front(), small_width), words);
         }
     }
 
