@@ -144,7 +144,10 @@ def main(arguments):
             say_alike(programs, ['light', site, '--out', 'OUT'], folders)
             compare_summaries(name, folders)
             compare_maps(name, folders)
-            say_alike(programs, ['view', site, '--out', 'OUT', '--width', '160', '--height', '100'], folders)
+            with open(os.path.join(SOURCE, site), encoding='utf-8') as file:
+                has_views = bool(json.load(file).get('views'))
+            if has_views:
+                say_alike(programs, ['view', site, '--out', 'OUT', '--width', '160', '--height', '100'], folders)
             if is_long:
                 say_alike(programs, ['light', site, '--season', 'bare', '--units', 'm'], folders)
                 say_alike(programs, ['contribution', site], folders)
