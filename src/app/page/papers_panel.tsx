@@ -4,8 +4,9 @@ import { effect, useSignal } from "@preact/signals";
 import { useEffect } from "preact/hooks";
 import type { Field, NightCheck, Problem, Proposal } from "../engine.ts";
 import { business, dropLogo, logo, printBusiness, setBusiness, takeBusiness } from "./business.ts";
+import { Busy, useWork } from "./busy.tsx";
 import { download, fileName } from "./files.ts";
-import { engine, forms, progress, tellFault } from "./light.ts";
+import { engine, forms } from "./light.ts";
 import { price_file, replace, site, site_text, textOfList } from "./property.ts";
 import { readSite } from "./site.ts";
 import { Typed } from "./typed.tsx";
@@ -20,7 +21,7 @@ export function PapersPanel() {
     const client = useSignal("");
     const date = useSignal(new Date().toLocaleDateString(undefined, { dateStyle: "long" }));
     const is_quick = useSignal(false);
-    const busy = useSignal("");
+    const { words: busy, run } = useWork();
     useEffect(
         () =>
             effect(() => {
@@ -32,15 +33,6 @@ export function PapersPanel() {
             }),
         [],
     );
-    const run = async (words: string, work: () => Promise<void>) => {
-        busy.value = words;
-        try {
-            await work();
-        } catch (reason) {
-            tellFault(reason);
-        }
-        busy.value = "";
-    };
     const propose = () =>
         run("Writing the proposal", async () => {
             const { text, files } = printBusiness();
@@ -79,15 +71,7 @@ export function PapersPanel() {
             {(site.value.fixtures ?? []).length === 0 && (
                 <p class="how">Stand a light first: papers are about the lights.</p>
             )}
-            {busy.value && (
-                <div class="busy" role="status">
-                    <span>{busy.value} …</span>
-                    <progress value={progress.value?.share ?? 0} max={1} aria-label={busy.value} />
-                    <button type="button" class="quiet" onClick={() => engine.value?.cancel()}>
-                        Stop
-                    </button>
-                </div>
-            )}
+            <Busy words={busy} />
             <h2>For the client</h2>
             <p class="how">
                 Pictures, plan, designs to choose from and what they cost, to print or to send. It is made on

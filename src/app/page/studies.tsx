@@ -3,9 +3,10 @@
 import { effect, useSignal } from "@preact/signals";
 import { useEffect } from "preact/hooks";
 import type { Suggestions, Sweep, Tolerance } from "../engine.ts";
+import { Busy, useWork } from "./busy.tsx";
 import { openSuggested } from "./files.ts";
 import { setFixture } from "./hand.tsx";
-import { engine, progress, tellFault } from "./light.ts";
+import { engine } from "./light.ts";
 import { chosen_fixtures, states } from "./pick.ts";
 import { site, site_text } from "./property.ts";
 import { callId } from "./words.ts";
@@ -21,7 +22,7 @@ export function Studies({ id }: { id: string }) {
     const sweep = useSignal<Sweep | undefined>(undefined);
     const suggestions = useSignal<Suggestions | undefined>(undefined);
     const tolerance = useSignal<Tolerance | undefined>(undefined);
-    const busy = useSignal("");
+    const { words: busy, run } = useWork();
     useEffect(
         () =>
             effect(() => {
@@ -34,15 +35,6 @@ export function Studies({ id }: { id: string }) {
     useEffect(() => {
         suggestions.value = undefined;
     }, [id]);
-    const run = async (words: string, work: () => Promise<void>) => {
-        busy.value = words;
-        try {
-            await work();
-        } catch (reason) {
-            tellFault(reason);
-        }
-        busy.value = "";
-    };
     const state = states.value.get(id);
     if (!state) return null;
     const ids = chosen_fixtures.value.map(found => found.thing.id);
@@ -109,15 +101,7 @@ export function Studies({ id }: { id: string }) {
                     How sure is it?
                 </button>
             </div>
-            {busy.value && (
-                <div class="busy" role="status">
-                    <span>{busy.value} …</span>
-                    <progress value={progress.value?.share ?? 0} max={1} aria-label={busy.value} />
-                    <button type="button" class="quiet" onClick={() => engine.value?.cancel()}>
-                        Stop
-                    </button>
-                </div>
-            )}
+            <Busy words={busy} />
             {sweep.value && <SweepCurves sweep={sweep.value} ids={ids} />}
             {suggestions.value && <Designs suggestions={suggestions.value} />}
             {tolerance.value && <Bars tolerance={tolerance.value} id={id} />}
