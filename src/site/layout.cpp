@@ -378,15 +378,25 @@ std::pair<glm::dvec2, glm::dvec2> plan_bounds(const Site& site) {
     for (const GroundArea& area : site.ground.areas)
         for (const glm::dvec2& point : area.outline)
             include(point, 0);
-    for (const Fixture& fixture : site.fixtures) {
-        const bool is_known = (fixture.wall.empty() || find_wall(site, fixture.wall)) &&
-                              (fixture.tree.empty() || find_tree(site, fixture.tree));
-        if (is_known)
-            include(place_fixture(site, fixture).position, 0);
-    }
     for (const Lantern& lantern : site.lanterns)
         if (lantern.at || find_wall(site, lantern.wall))
             include(place_lantern(site, lantern).position, lantern.width / 2);
+    // Beyond all else by whole metres: a fixture moved a little leaves the ground, and all that was found out
+    // about it, as it was.
+    const glm::dvec2 least = low, most = high;
+    for (const Fixture& fixture : site.fixtures) {
+        const bool is_known = (fixture.wall.empty() || find_wall(site, fixture.wall)) &&
+                              (fixture.tree.empty() || find_tree(site, fixture.tree));
+        if (!is_known)
+            continue;
+        const glm::dvec2 at = place_fixture(site, fixture).position;
+        for (int axis = 0; axis < 2; ++axis) {
+            if (at[axis] < least[axis])
+                low[axis] = std::min(low[axis], std::floor(at[axis]));
+            if (at[axis] > most[axis])
+                high[axis] = std::max(high[axis], std::ceil(at[axis]));
+        }
+    }
     if (low.x > high.x)
         return {glm::dvec2(0), glm::dvec2(0)};
     return {low, high};

@@ -384,6 +384,9 @@ TEST_CASE("the plan's bounds hold everything") {
     site.views.push_back({"street", {0, -99, 2}, {0, 0, 2}});
     check_near(plan_bounds(site).first, -3, -10.5);
     check_near(plan_bounds(site).second, 30, 11);
+    site.fixtures[0].at = glm::dvec2(29.4, -10.6); // a little to the side: within the same metre
+    check_near(plan_bounds(site).first, -3, -11);
+    check_near(plan_bounds(site).second, 30, 11);
 }
 
 TEST_CASE("a lantern on a wall stands off by half its depth and a bracket, by coordinates where it says") {

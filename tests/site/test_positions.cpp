@@ -338,13 +338,17 @@ TEST_CASE("the plan's bounds are the extent of all that was put in") {
         site.ground.areas = {{.id = "bed", .outline = make_star(random)}};
         points.insert(points.end(), site.ground.areas[0].outline.begin(), site.ground.areas[0].outline.end());
         site.fixtures = {{.id = "f", .at = glm::dvec2(uniform(random, -50, 50), uniform(random, -50, 50))}};
-        points.push_back(*site.fixtures[0].at);
         site.fixtures.push_back({.id = "lost", .wall = "none"}); // stands nowhere, and does not count
         const auto [low, high] = plan_bounds(site);
         glm::dvec2 least = points[0], most = points[0];
         for (const glm::dvec2& point : points) {
             least = glm::min(least, point);
             most = glm::max(most, point);
+        }
+        const glm::dvec2 at = *site.fixtures[0].at; // beyond all else it counts to the next whole metre
+        for (int axis = 0; axis < 2; ++axis) {
+            least[axis] = at[axis] < least[axis] ? std::floor(at[axis]) : least[axis];
+            most[axis] = at[axis] > most[axis] ? std::ceil(at[axis]) : most[axis];
         }
         CHECK(glm::distance(low, least) < 1e-9);
         CHECK(glm::distance(high, most) < 1e-9);

@@ -104,7 +104,8 @@ PlacedLantern place_lantern(const Site& site, const Lantern& lantern);
 std::optional<Glow> glow_of(const Opening& opening);
 
 /// Plan rectangle round everything built, planted or lit: walls, projections, roofs, crowns, shrubs, ground
-/// areas, fixtures, lanterns; not meshes and views. (0, 0) twice when there is nothing.
+/// areas, lanterns and, to the next whole metre outwards, fixtures beyond them; not meshes and views. (0, 0) twice
+/// when there is nothing.
 std::pair<glm::dvec2, glm::dvec2> plan_bounds(const Site& site);
 
 } // namespace duskcast
