@@ -26,13 +26,16 @@ std::vector<Site> make_variants(const Site& site) {
 
 } // namespace
 
-TEST_CASE("figures of many variants are those of single runs to the last bit") {
-    std::vector<Site> variants = make_variants(make_garden());
+TEST_CASE("figures of many variants, measured together or lit in full one by one, are those of single runs") {
+    const Site site = make_garden();
+    std::vector<Site> variants = make_variants(site);
     for (const bool is_direct_only : {true, false}) {
         if (!is_direct_only) // these take longest: an aim, a place, a lamp, a season
             variants = {variants[0], variants[2], variants[5], variants[6]};
-        Workbench bench(".", {.is_direct_only = is_direct_only});
-        const std::vector<Figures> figures = bench.measure(variants);
+        Workbench together(".", {.is_direct_only = is_direct_only}),
+            one_by_one(".", {.is_direct_only = is_direct_only});
+        const std::vector<Figures> figures = together.measure(variants);
+        one_by_one.light(site);
         for (std::size_t i = 0; i < variants.size(); ++i) {
             CAPTURE(i);
             CAPTURE(is_direct_only);
@@ -50,6 +53,13 @@ TEST_CASE("figures of many variants are those of single runs to the last bit") {
             CHECK(figures[i].spill.target_lm == single.spill.target_lm);
             CHECK(figures[i].spill.sky_lm == single.spill.sky_lm);
             CHECK(figures[i].spill.sky_bounced_lm == single.spill.sky_bounced_lm);
+
+            const LitVariant lit = one_by_one.light(variants[i]);
+            const Figures in_full = figures_of(variants[i], lit.report, lit.lighting);
+            CHECK(in_full.targets == single.targets);
+            CHECK(in_full.reaches == single.reaches);
+            CHECK(in_full.spill.target_lm == single.spill.target_lm);
+            CHECK(in_full.spill.sky_bounced_lm == single.spill.sky_bounced_lm);
         }
     }
 }
@@ -93,21 +103,6 @@ TEST_CASE("what glows lights every variant as it lights a single run") {
     const Site dark = make_garden();
     Workbench bench(".", {.is_direct_only = true});
     CHECK(bench.measure({&site, 1})[0].targets[0].mean_lx > bench.measure({&dark, 1})[0].targets[0].mean_lx);
-}
-
-TEST_CASE("a variant that is lit in full after another is lit as by itself") {
-    const Site site = make_garden();
-    Workbench bench(".");
-    bench.light(site);
-    for (const Site& variant : make_variants(site)) {
-        const LitVariant lit = bench.light(variant);
-        const Figures figures = figures_of(variant, lit.report, lit.lighting),
-                      single = run_singly(variant, false);
-        CHECK(figures.targets == single.targets);
-        CHECK(figures.reaches == single.reaches);
-        CHECK(figures.spill.target_lm == single.spill.target_lm);
-        CHECK(figures.spill.sky_bounced_lm == single.spill.sky_bounced_lm);
-    }
 }
 
 TEST_CASE("other aims and lamps and dimming trace no ray but another place does") {
