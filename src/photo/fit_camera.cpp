@@ -22,6 +22,7 @@ constexpr double axis_deviation = 0.1;                  // of the width, where a
 constexpr double distortion_deviation = 0.05;
 constexpr std::size_t marks_for_distortion = 8;
 constexpr double robust_clicks = 3;            // farther off, a mark pulls with a force that no longer grows
+constexpr double robust_mean = 0.914;          // of the square of a click that is off as usual, in the mean
 constexpr double suspect_square = 25;          // of 2 degrees of freedom: 1 mark in 270,000
 constexpr double suspect_length_square = 21.4; // the same of 1 degree of freedom
 constexpr double lost_length = 100;            // residual of a length whose ends do not meet its plane
@@ -475,9 +476,12 @@ CameraFit fit_camera(glm::ivec2 size, std::span<const Mark> marks, const LensKno
     Eigen::MatrixXd covariance = covariance_of(plain, best.parameters);
     // What is usual counts as much as four observations; the robust loss bounds what one wrong mark adds.
     const int free = std::max(0, plain.values() - plain.inputs());
-    const double scale = (best.cost + 4) / (free + 4);
+    const double scale = (best.cost / robust_mean + 4) / (free + 4);
     fit.click_px = clicks * std::sqrt(scale);
-    covariance *= scale;
+    // So few marks tell a click's error only roughly: widened so that 1.645 deviations hold nine in ten, as
+    // of Student's distribution (the first term of Fisher's expansion).
+    const double widened = 1 + (1.645 * 1.645 + 1) / (4.0 * (free + 4));
+    covariance *= scale * widened * widened;
 
     const Camera camera = fit.camera();
     glm::dvec3 middle{0};

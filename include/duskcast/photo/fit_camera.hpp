@@ -76,7 +76,7 @@ struct CameraFit {
     CameraModel model;
     std::vector<double> parameters; ///< of the model; angles in radians, azimuth clockwise from north, pitch
                                     ///< above level, roll counter-clockwise as the photographer sees it
-    std::vector<double> covariance; ///< of the parameters, row by row
+    std::vector<double> covariance; ///< of the parameters, row by row; 1.645 deviations hold nine in ten
     double click_px = 1;            ///< standard deviation of a click: what is usual, and how the marks agree
     std::vector<MarkFit> marks;
     std::vector<LengthFit> lengths;
