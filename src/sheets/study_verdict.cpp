@@ -132,9 +132,10 @@ std::string print_comparison(const VariantComparison& comparison) {
         text += (text.empty() ? "" : "\n") +
                 print_figures_table(first.site, "on " + target, 26, quantities, focus, rows);
         if (const ReachFigures* reach = find_reach(first.figures, focus))
-            text += fmt::format("Reach: the greatest height with {}. How high it looks lit is another matter, "
-                                "judged from the views.\n",
-                                print_illuminance(reach->level_lx, first.site.light));
+            text +=
+                fmt::format("Reach: the greatest height with {}. How high it looks lit is another matter, "
+                            "judged from the views.\n",
+                            print_illuminance(reach->level_lx, first.site.light));
     }
     return text;
 }

@@ -43,7 +43,7 @@ class WithoutCairo(unittest.TestCase):
 
     def test_load(self):
         result = run("load", SOURCE / "scenes/long-lot/long-lot.site.json", "--out", self.out)
-        self.assertEqual((result.returncode, result.stderr), (0, NOTE))
+        self.assertEqual((result.returncode, result.stderr.count(NOTE)), (0, 1))
         self.assertEqual(self.check_pictures(self.out), ["cable-plan.svg", "one-line.svg"])
 
     def test_view(self):

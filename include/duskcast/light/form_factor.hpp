@@ -36,7 +36,8 @@ struct FactorTrend {
 };
 
 /// By the points of Gauss, two a side: of a rectangle wholly above the horizon and farther away than its
-/// sides are long. Within one and a half thousandths where it is twice as far, whichever way both face.
+/// sides are long. Where it is twice as far, whichever way both face: within a thousandth 99 times in a
+/// hundred, and never four off.
 FactorTrend sample_factor(const PlaneReceiver& receiver, const PlaneRectangle& rectangle);
 
 /// By the formula of Lambert (1760) for polygons, of what lies above the horizon: exact however near.
