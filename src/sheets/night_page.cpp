@@ -38,26 +38,27 @@ public:
 
     std::string print() {
         const std::string title = check_.site.name + ": as built";
-        page_ = print_html_head(title, print_proposal_style(Business{})) +
-                "<body>\n<section class=\"page\">\n<h2>" + escape_html(title) + "</h2>\n<ul>";
+        page_ = print_html_head(title, print_proposal_style(Business{}));
+        page_.append(begin_html_body) +=
+            "<section class=\"page\">\n<h1>" + escape_html(title) + "</h1>\n<ul>";
         for (const std::string& line : print_night(check_))
             page_ += "<li>" + escape_html(line) + "</li>";
         page_ +=
-            "</ul>\n<h3><br/>Designed and found</h3>\n<table><thead><tr><th>Fixture</th><th>Tilt "
+            "</ul>\n<h2><br/>Designed and found</h2>\n<table><thead><tr><th>Fixture</th><th>Tilt "
             "designed</th>"
             "<th>Tilt found</th><th>Direction designed</th><th>Direction found</th><th>Output found</th></tr>"
             "</thead><tbody>\n";
         for (const FixtureFit& fit : check_.fits)
             print_fit(fit);
         page_ +=
-            "</tbody></table>\n<h3><br/>Readings</h3>\n<table><thead><tr><th>Fixture</th><th>Where</th><th>"
+            "</tbody></table>\n<h2><br/>Readings</h2>\n<table><thead><tr><th>Fixture</th><th>Where</th><th>"
             "Expected</th><th>Read</th><th>Read of expected</th></tr></thead><tbody>\n";
         for (const MeterReading& reading : check_.readings.light)
             print_reading(reading);
         for (const VoltReading& reading : check_.readings.volts)
             print_volts_reading(reading);
-        return page_ + "</tbody></table>\n<p class=\"small\"><br/>" + escape_html(origin_) +
-               "</p>\n</section>\n</body>\n</html>\n";
+        page_ += "</tbody></table>\n<p class=\"small\"><br/>" + escape_html(origin_) + "</p>\n</section>\n";
+        return page_.append(end_html_body);
     }
 
 private:

@@ -14,7 +14,8 @@ std::string begin_page(const Proposal& proposal, const std::string& title) {
     const char* size = proposal.paper == Paper::a4       ? "<style>@page { size: A4; }</style>\n"
                        : proposal.paper == Paper::letter ? "<style>@page { size: letter; }</style>\n"
                                                          : "";
-    return print_html_head(title, print_proposal_style(proposal.business.business) + size) + "<body>\n";
+    return print_html_head(title, print_proposal_style(proposal.business.business) + size)
+        .append(begin_html_body);
 }
 
 std::string print_list(const std::vector<std::string>& lines) {
@@ -78,7 +79,7 @@ public:
         print_options();
         print_seasons();
         print_texts();
-        return page_ + "</body>\n</html>\n";
+        return page_.append(end_html_body);
     }
 
 private:
@@ -159,7 +160,7 @@ private:
     void print_plan() {
         begin("", "The plan and its lights");
         page_ += print_picture(proposal_.plan, "plan") + "\n";
-        page_ += "<table><thead><tr><th></th><th>Light</th><th>Lamp</th><th>Where</th></tr></thead><tbody>\n";
+        page_ += "<table><thead><tr><td></td><th>Light</th><th>Lamp</th><th>Where</th></tr></thead><tbody>\n";
         for (std::size_t i = 0; i < proposal_.fixtures.size(); ++i) {
             const ProposalFixture& row = proposal_.fixtures[i];
             page_ += fmt::format("<tr><td><span class=\"number-mark\">{}</span></td><td>{}</td><td>{}</td>"
@@ -194,9 +195,9 @@ private:
         const bool is_ranked = proposal_.options.size() == ranks.size();
         begin("", is_ranked ? "Good, better, best" : is_choice ? "Designs to choose from" : "The price");
         page_ += "<div class=\"scroll\"><table class=\"options\"><thead>\n";
-        print_row("", "", [](const ProposalOption& option) { return print_picture(option.picture); });
+        print_row("By night", "", [](const ProposalOption& option) { return print_picture(option.picture); });
         std::size_t rank = 0;
-        print_row("", "name", [&](const ProposalOption& option) {
+        print_row("Design", "name", [&](const ProposalOption& option) {
             const std::string tag = is_ranked ? ranks[rank++] : "";
             return fmt::format("{}<strong>{}</strong>",
                                tag.empty() ? "" : fmt::format("<span class=\"tag\">{}</span><br/>", tag),
@@ -331,9 +332,9 @@ std::string print_proposal(const Proposal& proposal) {
 
 std::string print_technical_sheets(const Proposal& proposal) {
     std::string page = begin_page(proposal, fmt::format("{}: technical sheets", proposal.site_name));
-    page += fmt::format("<section class=\"page technical\">\n<h2>{}: technical sheets</h2>\n<p>{}</p>\n",
+    page += fmt::format("<section class=\"page technical\">\n<h1>{}: technical sheets</h1>\n<p>{}</p>\n",
                         escape_html(proposal.site_name), escape_html(proposal.origin));
-    page += "<h3><br/>Schedule of fixtures</h3>\n<table><thead><tr><th></th><th>Id</th><th>Fixture</th>"
+    page += "<h2><br/>Schedule of fixtures</h2>\n<table><thead><tr><td></td><th>Id</th><th>Fixture</th>"
             "<th>Lamp</th><th>Where</th><th>Set</th></tr></thead><tbody>\n";
     for (std::size_t i = 0; i < proposal.fixtures.size(); ++i) {
         const ProposalFixture& row = proposal.fixtures[i];
@@ -347,12 +348,12 @@ std::string print_technical_sheets(const Proposal& proposal) {
             page += "<section class=\"page technical\">\n" + print_picture(picture) + "\n</section>\n";
     page += "<section class=\"page technical\">\n";
     for (const ProposalLines& table : proposal.tables) {
-        page += "<h3>" + escape_html(table.title) + "</h3>\n<pre>";
+        page += "<h2>" + escape_html(table.title) + "</h2>\n<pre>";
         for (const std::string& line : table.lines)
             page += escape_html(line) + "\n";
         page += "</pre>\n<p>&nbsp;</p>\n";
     }
-    return page + "</section>\n</body>\n</html>\n";
+    return page.append("</section>\n").append(end_html_body);
 }
 
 } // namespace duskcast

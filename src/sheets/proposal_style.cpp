@@ -15,8 +15,8 @@ body { font: 10.5pt/1.5 "Iowan Old Style", "Palatino Linotype", Palatino, "Book 
   color: #26282e; background: #d9d7d1; }
 h1, h2, h3, strong, th { font-weight: 700; color: var(--brand-text); line-height: 1.2; }
 h1 { font-size: 30pt; letter-spacing: -.01em; }
-h2 { font-size: 20pt; margin-bottom: 5mm; padding-bottom: 2.5mm; border-bottom: .6mm solid var(--accent); }
-h3 { font-size: 12pt; margin-bottom: 1mm; }
+.page > h1, h2 { font-size: 20pt; letter-spacing: 0; margin-bottom: 5mm; padding-bottom: 2.5mm; border-bottom: .6mm solid var(--accent); }
+h3, .technical h2, .page > h1 ~ h2 { font-size: 12pt; margin-bottom: 1mm; padding: 0; border: 0; }
 p + p { margin-top: 2.5mm; }
 img { display: block; width: 100%; }
 figcaption, .small { font-size: 8.5pt; line-height: 1.4; color: #55585f; }
@@ -57,7 +57,7 @@ td.number, th.number { text-align: right; white-space: nowrap; font-variant-nume
 .options th:first-child { width: 29mm; padding-left: 0; }
 .options thead td, .options thead th { border: 0; padding-bottom: 0; }
 .options img { aspect-ratio: 3 / 2; object-fit: cover; border-radius: .8mm; }
-.options .name { font-size: 12pt; }
+.options .name td { font-size: 12pt; }
 .options .proposed { background: var(--wash); }
 .options tr.total td, .options tr.total th { border-top: .5mm solid var(--accent); font-weight: 700; }
 .tag { font-size: 8.5pt; font-weight: 400; color: #55585f; }

@@ -20,6 +20,10 @@ std::string print_paragraphs(std::string_view text);
 /// script that carries the nonce; empty: none. `style`: a <style> element.
 std::string print_html_head(const std::string& title, std::string_view style, const std::string& nonce = "");
 
+/// What follows print_html_head where a page is one thing to read, and what ends it.
+inline constexpr std::string_view begin_html_body = "<body>\n<main>\n",
+                                  end_html_body = "</main>\n</body>\n</html>\n";
+
 /// A picture that an element shows and that a page can carry.
 struct PagePicture {
     std::string type;  ///< "image/jpeg"
