@@ -9,13 +9,13 @@
 #include "duskcast/light/glow.hpp"
 #include "duskcast/photometry/light_colour.hpp"
 #include "duskcast/view/fixture_bodies.hpp"
+#include "view_spots.hpp"
 
 namespace duskcast {
 namespace {
 
 constexpr int spots_across = 4; ///< of a pixel that may show a body, both ways
 constexpr int looks = 8;        ///< of a place on a body round about
-constexpr float farthest = 1e5f;
 constexpr float least_lux = 1e-5f;
 
 /// A body's place and what it sends to the eye.
@@ -36,7 +36,6 @@ public:
 
     BodyLight light_at(const glm::vec3& position, const glm::vec3& facing,
                        const glm::vec3& reflectance) const {
-        constexpr auto by_pi = static_cast<float>(1 / pi);
         BodyLight light;
         light.sky = reflectance * (0.5f * (1 + facing.z)) * open_sky_return();
         glm::vec3 lux = direct_at(position, facing);
@@ -46,7 +45,7 @@ public:
             light.luminance = ambient_ * light.sky;
         light.luminance += by_pi * reflectance * lux;
         if (const float cosine = glm::dot(sun_, facing); cosine > 0) {
-            Ray ray = make_ray(step_off(position, facing), position + sun_, farthest);
+            Ray ray = make_ray(step_off(position, facing), position + sun_, far_away);
             stage_.kernel->find_occluded({&ray, 1}, Coherence::incoherent);
             if (!ray.is_occluded())
                 light.sun = by_pi * cosine * reflectance;
@@ -108,7 +107,7 @@ private:
             const auto angle = static_cast<float>(i * 2.39996323); // the golden angle
             const glm::vec3 way =
                 out * (std::cos(angle) * across + std::sin(angle) * other) + std::sqrt(1 - square) * facing;
-            const Hit hit = stage_.kernel->find_hit(origin, way, 0, farthest);
+            const Hit hit = stage_.kernel->find_hit(origin, way, 0, far_away);
             if (!hit) {
                 if (way.z > 0)
                     sum += ambient_ * open_sky_return() * static_cast<float>(pi);
@@ -182,7 +181,7 @@ ViewImage show_bodies(const FixtureBodies& bodies, const Stage& stage,
             for (int i = 0; i < spots_across; ++i) {
                 const glm::vec3 direction(
                     camera.direction_at({x + (i + 0.5) / spots_across, y + (j + 0.5) / spots_across}));
-                const Hit hit = bodies.parts->kernel->find_hit(eye, direction, 1e-3f, farthest);
+                const Hit hit = bodies.parts->kernel->find_hit(eye, direction, 1e-3f, far_away);
                 if (!hit)
                     continue;
                 Ray ray = make_ray(eye, eye + direction, hit.distance - surface_offset);

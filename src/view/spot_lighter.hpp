@@ -1,0 +1,48 @@
+#pragma once
+// Light straight from lamps, from what glows and from the sun on what the rays of a picture meet.
+
+#include <vector>
+
+#include "duskcast/light/glow.hpp"
+#include "duskcast/light/lighting.hpp"
+#include "view_spots.hpp"
+
+namespace duskcast {
+
+class SpotLighter {
+public:
+    /// `sun`: the way to it. `has_sun`: it is wanted. All that is referred to must outlive it.
+    SpotLighter(const Stage& stage, const std::vector<LitFixture>& fixtures, const BouncedLight& bounced,
+                const glm::vec3& sun, bool has_sun);
+
+    /// Adds what comes to each spot, and to `arrivals` what of it comes to close-ups.
+    void light(std::vector<ShadingPoint>& spots, std::vector<Arrival>& arrivals) const;
+
+private:
+    /// A lamp ready for look-ups.
+    struct Source {
+        const LitFixture* fixture;
+        FixtureCandela candela;
+    };
+
+    /// Lux from each source that glows on a point and, after those, on its other side; below 0: not known.
+    using SoftGlow = std::vector<float>;
+
+    /// The lux of one lamp where nothing is in the way, then a look whether something is.
+    void add_source(const Source& source, std::vector<ShadingPoint>& spots,
+                    std::vector<Arrival>& arrivals) const;
+    SoftGlow find_soft_glow(const std::vector<ShadingPoint>& spots) const;
+    /// The same of something that glows, on both sides of a leaf. Where it is faint its shadows are soft.
+    void add_glow(std::size_t source, const SoftGlow& soft, std::vector<ShadingPoint>& spots,
+                  std::vector<Arrival>& arrivals) const;
+    void add_sun(std::vector<ShadingPoint>& spots) const;
+
+    const Stage& stage_;
+    const BouncedLight& bounced_;
+    glm::vec3 sun_;
+    bool has_sun_;
+    std::vector<GlowLight> glow_lights_;
+    std::vector<Source> sources_;
+};
+
+} // namespace duskcast

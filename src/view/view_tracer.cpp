@@ -1,0 +1,294 @@
+#include "view_tracer.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+
+#include "duskcast/base/random.hpp"
+#include "duskcast/site/finish.hpp"
+
+namespace duskcast {
+
+namespace {
+
+/// Places within a pixel: its middle and a triangle about it, then pairs on opposite sides of it, by the
+/// additive recurrence of the plastic number. So the pilots, and all of them together, have the middle for
+/// their mean. The same in every pixel, so that smooth light stays smooth.
+const std::array<glm::dvec2, all_samples> pixel_spots = [] {
+    constexpr double radius = 0.35, turn = 0.3;
+    static_assert(pilot_samples == 4 && all_samples % 2 == 0);
+    std::array<glm::dvec2, all_samples> spots;
+    spots[0] = glm::dvec2(0.5);
+    for (int i = 0; i < 3; ++i) {
+        const double angle = turn + i * 2 * pi / 3;
+        spots[1 + i] = 0.5 + radius * glm::dvec2(std::cos(angle), std::sin(angle));
+    }
+    for (int i = pilot_samples; i < all_samples; i += 2) {
+        const double x = plastic_step * i, y = other_plastic_step * i;
+        spots[i] = {x - std::floor(x), y - std::floor(y)};
+        spots[i + 1] = 1.0 - spots[i];
+    }
+    return spots;
+}();
+
+/// Beside fifteen times as much light, the shadows that a relief throws on itself do not matter.
+constexpr double least_share_cast = 0.06;
+
+} // namespace
+
+float place_on_screen(const glm::vec3& luminance) {
+    const float y = static_cast<float>(luminance_of(glm::dvec3(luminance)));
+    const float scaled = y / (y + 0.5f); // about the night picture's tone curve
+    return std::sqrt(scaled);
+}
+
+glm::vec3 open_sky_return() {
+    return sky_colour / static_cast<float>(pi);
+}
+
+ViewTracer::ViewTracer(const Stage& stage, const std::vector<LitFixture>& fixtures, const Camera& camera,
+                       double ambient_lx, const BouncedLight& bounced, const RayKernel& seen,
+                       const CloseUps* close_ups, const LeafLook* leaf_look, bool is_fine, bool has_sun)
+    : stage_(stage), seen_(leaf_look ? leaf_look->kernel() : seen), close_ups_(close_ups),
+      leaf_look_(leaf_look), is_fine_(is_fine), textures_(stage), camera_(camera),
+      ambient_(static_cast<float>(ambient_lx)), bounced_(bounced), sun_(sun_direction(camera)),
+      ground_(stage.find_surface("ground")), lighter_(stage, fixtures, bounced, sun_, has_sun) {
+    for (std::size_t i = 0; i < stage.opaque.size(); ++i)
+        if (stage.opaque.surface[i] == ground_)
+            base_ = &stage.materials[stage.opaque.material[i]];
+    for (const GroundKind kind : {GroundKind::lawn, GroundKind::bed, GroundKind::paving, GroundKind::mulch})
+        if (base_ && base_->name == finish_of(kind).name)
+            base_kind_ = kind;
+}
+
+void ViewTracer::trace(const std::vector<std::uint32_t>& pixels, std::size_t from, std::size_t to, int first,
+                       int last, std::vector<Sums>& sums, std::vector<std::uint8_t>& differs,
+                       ViewImage& image) const {
+    Block block;
+    block.spots.reserve((to - from) * (last - first));
+    std::vector<glm::vec3> directions;
+    directions.reserve((to - from) * (last - first));
+    for (std::size_t i = from; i < to; ++i) {
+        const glm::dvec2 corner(pixels[i] % camera_.width, pixels[i] / camera_.width);
+        for (int sample = first; sample < last; ++sample)
+            directions.emplace_back(camera_.direction_at(corner + pixel_spots[sample]));
+    }
+    const std::vector<Hit> hits = find_hits(directions);
+    for (std::size_t i = from, ray = 0; i < to; ++i)
+        for (int sample = first; sample < last; ++sample, ++ray)
+            begin(pixels[i], sample, directions[ray], hits[ray], sums, block, image);
+    for (std::vector<ShadingPoint>* spots : {&block.spots, &block.mirrored})
+        lighter_.light(*spots, block.arrivals);
+    light_close_ups(block);
+    for (ShadingPoint& spot : block.spots)
+        finish(spot, block, sums, differs);
+}
+
+std::vector<Hit> ViewTracer::find_hits(const std::vector<glm::vec3>& directions) const {
+    const DirectionGrid grid(directions);
+    std::vector<Hit> in_order(directions.size()), hits(directions.size());
+    seen_.find_hits(glm::vec3(camera_.eye), grid, 1e-3f, far_away, in_order);
+    for (std::size_t place = 0; place < hits.size(); ++place)
+        hits[grid.order()[place]] = in_order[place];
+    if (leaf_look_)
+        for (std::size_t i = 0; i < hits.size(); ++i)
+            look_past_leaves(directions[i], hits[i]);
+    return hits;
+}
+
+void ViewTracer::look_past_leaves(const glm::vec3& direction, Hit& hit) const {
+    const glm::vec3 eye(camera_.eye);
+    while (hit.kind == FacetKind::leaf && leaf_look_->is_open(hit.facet, eye + hit.distance * direction))
+        hit = seen_.find_hit(eye, direction, hit.distance * (1 + 1e-6f) + 1e-4f, far_away);
+}
+
+Returned ViewTracer::far_light(const glm::vec3& direction) const {
+    const bool is_ground = direction.z < -1e-6f && ground_ >= 0;
+    const glm::vec3 back = (is_ground ? base_->reflectance : glm::vec3(1)) / static_cast<float>(pi);
+    return {ambient_ * back * sky_colour, back * sky_colour,
+            is_ground ? back * std::max(0.0f, sun_.z) : glm::vec3(0)};
+}
+
+ShadingPoint ViewTracer::make_spot(std::size_t pixel, int sample, const glm::vec3& origin,
+                                   const glm::vec3& direction, const Hit& hit, float& area) const {
+    ShadingPoint spot{.sums = pixel, .sample = sample, .hit = hit};
+    spot.position = origin + spot.hit.distance * direction;
+    spot.facing = glm::dot(spot.hit.normal, direction) > 0 ? -spot.hit.normal : spot.hit.normal;
+    spot.glow = stage_.luminance_at(spot.hit, spot.position, direction);
+    // A pilot's share of the pixel, as large as it is on the facet.
+    const double wide = static_cast<double>(spot.hit.distance) / camera_.pixels_per_tangent;
+    const double slant = std::max(0.05, std::abs(glm::dot(glm::dvec3(direction), glm::dvec3(spot.facing))));
+    area = static_cast<float>(wide * wide / (slant * pilot_samples));
+    spot.reflectance = textures_.reflectance_at(spot.hit, spot.position, area);
+    spot.width = std::sqrt(area);
+    spot.transmittance = spot.hit.kind == FacetKind::leaf
+                             ? stage_.materials[stage_.leaves.material[spot.hit.facet]].transmittance
+                             : glm::vec3(0);
+    return spot;
+}
+
+void ViewTracer::begin(std::uint32_t pixel, int sample, const glm::vec3& direction, const Hit& hit,
+                       std::vector<Sums>& sums, Block& block, ViewImage& image) const {
+    const glm::vec3 eye(camera_.eye);
+    Sums& sum = sums[pixel];
+    if (!sum.is_done)
+        sum.samples += 1;
+    sum.fine.samples += 1;
+    if (!hit) {
+        const Returned far = far_light(direction);
+        if (!sum.is_done)
+            sum.add(far.luminance, far.sky, far.sun);
+        sum.fine.add(far.luminance, far.sky, far.sun);
+        sum.fine.open += 1;
+        if (sample == 0) {
+            const bool is_ground = direction.z < -1e-6f && ground_ >= 0;
+            image.distance[pixel] = is_ground ? -eye.z / direction.z : std::numeric_limits<float>::infinity();
+            image.surface[pixel] = is_ground ? ground_ : -1;
+        }
+        return;
+    }
+    float area = 0;
+    ShadingPoint spot = make_spot(pixel, sample, eye, direction, hit, area);
+    if (sample == 0) {
+        image.distance[pixel] = spot.hit.distance;
+        image.surface[pixel] = stage_.surface_of(spot.hit, spot.position);
+    }
+    if (CloseUp found; close_ups_ && close_ups_->find(hit, spot.position, direction, area, spot.reflectance,
+                                                      found, block.points)) {
+        spot.close_up = static_cast<int>(block.close_ups.size());
+        block.close_ups.push_back(found);
+        look_into_mirror(spot, found, block);
+    }
+    block.spots.push_back(spot);
+}
+
+void ViewTracer::look_into_mirror(const ShadingPoint& spot, const CloseUp& close_up, Block& block) const {
+    block.mirrors.push_back(-1);
+    block.far.emplace_back();
+    if (!(close_up.mirror > 0))
+        return;
+    const glm::vec3 origin = step_off(spot.position, close_up.out);
+    const Hit hit = stage_.kernel->find_hit(origin, close_up.mirrored, 0, far_away);
+    if (!hit) {
+        block.far.back() = far_light(close_up.mirrored);
+        return;
+    }
+    float area = 0;
+    block.mirrors.back() = static_cast<int>(block.mirrored.size());
+    block.mirrored.push_back(make_spot(spot.sums, spot.sample, origin, close_up.mirrored, hit, area));
+}
+
+Returned ViewTracer::find_returned(ShadingPoint& spot) const {
+    // A uniform sky over level ground, nothing in the way: (1 + cos) / 2 of it is before a face.
+    const float before = 0.5f * (1 + spot.facing.z);
+    const glm::vec3 sky = sky_colour * (spot.reflectance * before + spot.transmittance * (1 - before));
+    if (bounced_) {
+        spot.before += glm::vec3(bounced_(spot.hit, spot.position, spot.facing)) + spot.soft_before;
+        if (spot.hit.kind == FacetKind::leaf)
+            spot.behind += glm::vec3(bounced_(spot.hit, spot.position, -spot.facing)) + spot.soft_behind;
+    }
+    glm::vec3 luminance =
+        spot.glow + (spot.reflectance * spot.before + spot.transmittance * spot.behind) * by_pi;
+    if (!bounced_)
+        luminance += ambient_ * by_pi * sky;
+    return {luminance, by_pi * sky, by_pi * spot.sun};
+}
+
+void ViewTracer::light_close_ups(Block& block) {
+    std::vector<double> all(block.close_ups.size());
+    for (const Arrival& arrival : block.arrivals)
+        all[arrival.close_up] += luminance_of(glm::dvec3(arrival.lux));
+    for (const Arrival& arrival : block.arrivals) {
+        CloseUp& close_up = block.close_ups[arrival.close_up];
+        const bool is_cast = luminance_of(glm::dvec3(arrival.lux)) > least_share_cast * all[arrival.close_up];
+        close_up.lit += CloseUps::light(close_up, block.points, arrival.lux, arrival.way, is_cast);
+    }
+}
+
+glm::vec3 ViewTracer::find_smooth_bounce(const ShadingPoint& spot, const CloseUp& close_up) const {
+    constexpr int places = 24;
+    constexpr float reach = 1.0f; // metres
+    glm::vec3 sum(0);
+    float weights = 0;
+    for (int i = 0; i < places; ++i) {
+        const float out = std::sqrt((static_cast<float>(i) + 0.5f) / places);
+        const glm::vec2 off = reach * out * circle_point(static_cast<float>(golden_angle) * float(i));
+        const glm::vec3 place =
+            spot.position + off.x * close_up.across + off.y * glm::cross(close_up.out, close_up.across);
+        const glm::vec3 lux(bounced_(spot.hit, place, spot.facing));
+        if (lux == glm::vec3(0))
+            continue;
+        const float weight = 1 - out * out;
+        sum += weight * lux, weights += weight;
+    }
+    return weights > 0 ? sum / weights : glm::vec3(0);
+}
+
+Returned ViewTracer::find_fine(const ShadingPoint& spot, const glm::vec3& direct, Block& block) const {
+    const auto index = static_cast<std::size_t>(spot.close_up);
+    const CloseUp& close_up = block.close_ups[index];
+    const float before = 0.5f * (1 + spot.facing.z);
+    const glm::vec3 all = close_up.reflectance + close_up.room;
+    const glm::vec3 sky = before * all * sky_colour;
+    glm::vec3 bounced = spot.before - direct;
+    if (bounced_ && close_up.is_sharp)
+        bounced = find_smooth_bounce(spot, close_up) + spot.soft_before;
+    Returned returned;
+    returned.luminance = close_up.glow * spot.glow + by_pi * (close_up.lit + all * bounced);
+    if (!bounced_)
+        returned.luminance += ambient_ * by_pi * sky;
+    returned.sky = by_pi * sky;
+    const float cosine = glm::dot(sun_, spot.facing);
+    if (spot.sun != glm::vec3(0) && cosine > 0)
+        returned.sun =
+            by_pi * CloseUps::light(close_up, block.points, glm::vec3(cosine), far_away * sun_, true);
+    if (close_up.mirror > 0) {
+        const int mirror = block.mirrors[index];
+        const Returned far =
+            mirror >= 0 ? find_returned(block.mirrored[static_cast<std::size_t>(mirror)]) : block.far[index];
+        returned.luminance += close_up.mirror * far.luminance;
+        returned.sky += close_up.mirror * far.sky;
+        returned.sun += close_up.mirror * far.sun;
+    }
+    return returned;
+}
+
+bool ViewTracer::has_ground_look(const ShadingPoint& spot) const {
+    return is_fine_ && spot.hit.kind == FacetKind::opaque && spot.glow == glm::vec3(0) &&
+           stage_.surfaces[stage_.opaque.surface[spot.hit.facet]].kind == SurfaceKind::ground;
+}
+
+GroundKind ViewTracer::ground_kind_at(const glm::vec3& position) const {
+    const GroundCover* cover = stage_.ground_cover_at(glm::dvec2(position));
+    return cover ? cover->kind : base_kind_;
+}
+
+void ViewTracer::finish(ShadingPoint& spot, Block& block, std::vector<Sums>& sums,
+                        std::vector<std::uint8_t>& differs) const {
+    const glm::vec3 direct = spot.before;
+    const Returned even = find_returned(spot);
+    Returned fine = spot.close_up >= 0 ? find_fine(spot, direct, block) : even;
+    if (leaf_look_ && spot.hit.kind == FacetKind::leaf)
+        fine.scale(glm::vec3(leaf_look_->level(spot.hit.facet, spot.position, spot.width)));
+    if (has_ground_look(spot))
+        fine.scale(ground_level(ground_kind_at(spot.position), glm::vec2(spot.position), spot.width));
+    Sums& sum = sums[spot.sums];
+    if (spot.sample > 0 && spot.sample < pilot_samples) {
+        const auto mean = static_cast<float>(1.0 / std::max(1, spot.sample));
+        const bool night =
+            std::abs(place_on_screen(even.luminance) - place_on_screen(mean * sum.luminance)) > 0.03f;
+        const bool day = std::abs(place_on_screen(2.0f * spot.sun) -
+                                  place_on_screen(2.0f * mean * sum.sun / by_pi)) > 0.08f;
+        if (night || day)
+            differs[spot.sums] |= differs_even;
+        // Frames and reflections have edges of their own; the courses of a wall are averaged already.
+        if (spot.close_up >= 0 && block.close_ups[static_cast<std::size_t>(spot.close_up)].is_sharp &&
+            std::abs(place_on_screen(fine.luminance) - place_on_screen(mean * sum.fine.luminance)) > 0.05f)
+            differs[spot.sums] |= differs_close_by;
+    }
+    if (!sum.is_done)
+        sum.add(even.luminance, even.sky, even.sun);
+    sum.fine.add(fine.luminance, fine.sky, fine.sun);
+}
+
+} // namespace duskcast
