@@ -85,15 +85,22 @@ std::vector<std::string> print_views(const Site& site, const std::vector<ViewRes
                                      double lit_luminance) {
     std::vector<std::string> lines;
     bool has_features = false;
-    for (const ViewResult& result : results) {
-        const ViewReport& report = result.report;
+    std::vector<ViewResult> of_variant;
+    for (std::size_t i = 0; i < results.size(); ++i) {
+        const ViewReport& report = results[i].report;
+        if (of_variant.empty() && !results[i].variant.empty())
+            lines.push_back(fmt::format("as variant {} has it:", results[i].variant));
         lines.push_back(fmt::format("view {}: mean {} cd/m2, brightest surface {} cd/m2", report.view,
                                     print_number(report.mean), print_number(report.max)));
-        add_seen(site, result, lines);
-        has_features = has_features || !result.features.empty();
+        add_seen(site, results[i], lines);
+        has_features = has_features || !results[i].features.empty();
+        of_variant.push_back(results[i]);
+        if (i + 1 < results.size() && results[i + 1].variant == results[i].variant)
+            continue;
+        if (of_variant.size() > 1)
+            add_sides(of_variant, lines);
+        of_variant.clear();
     }
-    if (results.size() > 1)
-        add_sides(results, lines);
     if (has_features)
         lines.push_back(print_lit_rule(lit_luminance, site.light));
     return lines;
@@ -136,6 +143,8 @@ std::string print_views_json(const Site& site, const std::vector<ViewResult>& re
                         {"trees", trees},
                         {"lenses_seen", lenses},
                         {"files", result.files}});
+        if (!result.variant.empty())
+            rows.back()["variant"] = result.variant;
     }
     // Paths need not be UTF-8.
     return rows.dump(2, ' ', false, ViewJson::error_handler_t::replace) + "\n";

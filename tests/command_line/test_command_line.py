@@ -347,6 +347,36 @@ class CommandLine(unittest.TestCase):
         self.assertEqual(self.view("--only", "night", "--direct-only", site=bare).returncode, 0)
         self.assertEqual((self.out / "views/drive.night.png").read_bytes(), before)
 
+    def test_view_of_variants(self):
+        # Each to the byte what the site says when the variant is written into it by hand, another season too.
+        site = json.loads(self.oak.read_text(encoding="utf-8"))
+        first = site["fixtures"][0]["id"]
+        site["variants"] = [{"id": "winter", "season": "bare"},
+                            {"id": "leaner", "changes": [{"fixtures": [first], "tilt": 20}]}]
+        both, leaner = (Path(self.folder.name) / f"{name}.site.json" for name in ("both", "leaner"))
+        both.write_text(json.dumps(site), encoding="utf-8")
+        site["fixtures"][0]["tilt"] = 20
+        leaner.write_text(json.dumps(site), encoding="utf-8")
+        what = ("--only", "night,before,pair,raw", "--view", "leaving", "--direct-only")
+        result = self.view(*what, "--variant", "leaner,winter", "--json", site=both)
+        self.assertEqual((result.returncode, result.stderr), (0, ""))
+        rows = json.loads(result.stdout)
+        self.assertEqual([(row["id"], row.get("variant")) for row in rows],
+                         [("leaving", None), ("leaving", "winter"), ("leaving", "leaner")])
+        self.assertEqual(rows[2]["files"], [f"{self.out}/views/leaving.leaner.{end}"
+                                            for end in ("night.png", "pair.png", "pfm")])
+        written = {name: (self.out / name).read_bytes() for name in files_in(self.out)}
+        for variant, file, season in (("", both, "in-leaf"), (".winter", both, "bare"), (".leaner", leaner, "in-leaf")):
+            self.assertEqual(self.view(*what, "--season", season, site=file).returncode, 0)
+            for end in ("night.png", "before.png", "pair.png", "pfm"):
+                if (variant, end) != (".leaner", "before.png"):  # that of the site as it is
+                    self.assertEqual(written.pop(f"views/leaving{variant}.{end}"),
+                                     (self.out / f"views/leaving.{end}").read_bytes(), (variant, end))
+        self.assertEqual(written, {})
+        result = self.view("--variant", "summer", site=both)
+        self.assertEqual(result.returncode, 2)
+        self.assertIn('--variant: error: the site has no variant "summer"', result.stderr)
+
     def test_view_writes_all_or_nothing(self):
         # The second view's last picture cannot be put in place: nothing of either view is.
         oak = SOURCE / "scenes/broad-oak/broad-oak.site.json"

@@ -32,4 +32,11 @@ void apply_wiring(SiteFile& site_file, std::vector<LitFixture>& fixtures) {
     site_file.warnings.insert(site_file.warnings.end(), warnings.begin(), warnings.end());
 }
 
+void apply_wiring(const Site& variant, SiteFile& site_file, std::vector<LitFixture>& fixtures) {
+    for (Problem& warning : wire_up(variant, site_file.folder(), fixtures)) {
+        warning.place = {};
+        site_file.warnings.push_back(std::move(warning));
+    }
+}
+
 } // namespace duskcast

@@ -19,4 +19,7 @@ std::vector<Problem> wire_up(const Site& site, const std::filesystem::path& fold
 /// The same; what has to be said of it joins the file's warnings.
 void apply_wiring(SiteFile& site_file, std::vector<LitFixture>& fixtures);
 
+/// The same for a variant of the file's site; what has to be said of it has no place in the file.
+void apply_wiring(const Site& variant, SiteFile& site_file, std::vector<LitFixture>& fixtures);
+
 } // namespace duskcast

@@ -98,10 +98,7 @@ void light_option(SiteFile& site_file, const Stage& stage, const PhotoOptions& o
     if (options.as_wired && option.variant.empty())
         apply_wiring(site_file, option.fixtures);
     else if (options.as_wired)
-        for (Problem& warning : wire_up(option.site, site_file.folder(), option.fixtures)) {
-            warning.place = {}; // a variant's, which no line of the file has
-            site_file.warnings.push_back(std::move(warning));
-        }
+        apply_wiring(option.site, site_file, option.fixtures);
     update_bounce(stage, option.fixtures, option.site.ambient, setup, progress);
     option.bounced = find_bounced_light(setup, option.fixtures);
 }

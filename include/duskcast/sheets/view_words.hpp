@@ -15,6 +15,7 @@ struct ViewResult {
     std::vector<SeenFeature> features; ///< the report's targets, then trees
     double stops = 0;                  ///< exposure of the night picture
     std::vector<std::string> files;    ///< as they are named to people
+    std::string variant;               ///< of the site, by its id; empty: the site as it is
 };
 
 /// "lit; 0.43 cd/m2, 12 : 1 against its surroundings: a focal point". What is not lit stands out from
@@ -25,7 +26,8 @@ std::string print_seen_target(const SeenTarget& seen, const SeenFeature& feature
 void add_seen(const Site& site, const ViewResult& result, std::vector<std::string>& lines);
 
 /// Lines: each view with its targets, trees, bright lenses and files; with several views also from which of
-/// them each target stands out; and what counts as lit. All results have the same targets, in one order.
+/// them each target stands out; and what counts as lit. All results have the same targets, in one order;
+/// those of a variant follow one another.
 std::vector<std::string> print_views(const Site& site, const std::vector<ViewResult>& results,
                                      double lit_luminance);
 
