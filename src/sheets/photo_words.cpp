@@ -92,14 +92,15 @@ void add_click(const Site& site, const Click& click, std::vector<std::string>& l
 }
 
 void add_night(const Site& site, const PhotoNight& night, std::vector<std::string>& lines) {
-    lines.push_back(night.scan.is_sunny ? "  by night, for its looks alone:"
-                                        : fmt::format("  by night: mean {} cd/m2, brightest surface {} cd/m2",
-                                                      print_number(night.seen.report.mean),
-                                                      print_number(night.seen.report.max)));
+    lines.push_back(!night.has_figures()
+                        ? "  by night, for its looks alone, so without a file of its luminances:"
+                        : fmt::format("  by night: mean {} cd/m2, brightest surface {} cd/m2",
+                                      print_number(night.seen.report.mean),
+                                      print_number(night.seen.report.max)));
     if (night.variant.empty())
         for (const std::string& doubt : print_scan_doubts(night.scan))
             lines.push_back("  " + doubt);
-    if (!night.scan.is_sunny)
+    if (night.has_figures())
         add_seen(site, night.seen, lines);
 }
 
@@ -271,7 +272,7 @@ std::vector<std::string> print_photos(const Site& site, const std::vector<PhotoA
                 lines.push_back(fmt::format("  as variant {} has it:", night.variant));
             add_night(site, night, lines);
             add_hidden(night.fixtures, lines);
-            has_features = has_features || (!night.scan.is_sunny && !night.seen.features.empty());
+            has_features = has_features || (night.has_figures() && !night.seen.features.empty());
         }
     }
     if (has_features)

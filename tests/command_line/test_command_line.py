@@ -347,6 +347,22 @@ class CommandLine(unittest.TestCase):
         self.assertEqual(self.view("--only", "night", "--direct-only", site=bare).returncode, 0)
         self.assertEqual((self.out / "views/drive.night.png").read_bytes(), before)
 
+    def test_sunny_photo_has_no_figures(self):
+        # What the sun's share was is an estimate: neither figures nor a file of luminances.
+        site = json.loads((SOURCE / "scenes/street-photo/street-photo.site.json").read_text(encoding="utf-8"))
+        photo = site["photos"][0]
+        photo |= {"file": str(SOURCE / "scenes/street-photo" / photo["file"]), "taken": "sun",
+                  "sun": {"azimuth": 200, "elevation": 50}}
+        sunny = Path(self.folder.name) / "sunny.site.json"
+        sunny.write_text(json.dumps(site), encoding="utf-8")
+        result = run("photo", sunny, "--out", self.out, "--json")
+        self.assertEqual(result.returncode, 0)
+        names = [f"photos/street.{end}" for end in ("camera.json", "marks.png", "night.png", "pair.png")]
+        self.assertEqual(files_in(self.out), names)
+        night = json.loads(result.stdout)[0]["night"]
+        self.assertEqual((night["is_sunny"], night["mean_cd_m2"], night["targets"]), (True, None, []))
+        self.assertEqual(sorted(night["files"]), [str(self.out / name) for name in names])
+
     def test_view_of_variants(self):
         # Each to the byte what the site says when the variant is written into it by hand, another season too.
         site = json.loads(self.oak.read_text(encoding="utf-8"))

@@ -133,15 +133,20 @@ PhotoNight relight_photo(const PhotoToRelight& shown, const PhotoOption& option,
     // A strip goes to the picture and to the file at once, and none stays. What stands out is the same in
     // fewer pixels.
     NightPicture night_picture(night_photo.camera(), look);
+    const int factor = find_shrink(report.info.size);
     ViewImage small;
-    folder.write_parts(make_name(".pfm"), [&](std::ostream& file) {
-        file << print_pfm_head(report.info.size.x, report.info.size.y);
-        small = night_photo.visit_strips(find_shrink(report.info.size), [&](const ViewImage& strip,
-                                                                            int from) {
-            parallel_pair([&] { night_picture.add(strip, from); },
-                          [&] { file << print_pfm_rows(strip.camera.width, luminance_with_lenses(strip)); });
+    if (night.has_figures())
+        folder.write_parts(make_name(".pfm"), [&](std::ostream& file) {
+            file << print_pfm_head(report.info.size.x, report.info.size.y);
+            small = night_photo.visit_strips(factor, [&](const ViewImage& strip, int from) {
+                parallel_pair(
+                    [&] { night_picture.add(strip, from); },
+                    [&] { file << print_pfm_rows(strip.camera.width, luminance_with_lenses(strip)); });
+            });
         });
-    });
+    else
+        small = night_photo.visit_strips(
+            factor, [&](const ViewImage& strip, int from) { night_picture.add(strip, from); });
     parallel_pair([&] { folder.write(make_name(".night" + ending), night_picture.finish()); },
                   [&] {
                       night.seen = {.report = measure_view(id, small, option.fixtures, shown.regions),
@@ -154,8 +159,10 @@ PhotoNight relight_photo(const PhotoToRelight& shown, const PhotoOption& option,
                           make_name(".marks" + ending),
                           draw_photo_marks(option.site, report, shown.picture, night.fixtures).bytes);
                   });
-    for (const std::string& end :
-         {".night" + ending, ".pair" + ending, ".marks" + ending, std::string(".pfm")})
+    std::vector<std::string> ends{".night" + ending, ".pair" + ending, ".marks" + ending};
+    if (night.has_figures())
+        ends.push_back(".pfm");
+    for (const std::string& end : ends)
         night.seen.files.push_back((std::filesystem::path(options.out) / make_name(end)).generic_string());
     return night;
 }
@@ -245,7 +252,8 @@ void add_photo_command(CLI::App& app, std::function<int()>& run) {
                         "how high something stands: pixels of its foot and its top, such as 127,491,144,30");
     command->add_option("--out", options->out,
                         "relight the photos: folder for photos/ID.night.png, ID.pair.png (before and after), "
-                        "ID.marks.png (where to plant the fixtures), ID.pfm (cd/m2) and ID.camera.json; "
+                        "ID.marks.png (where to plant the fixtures), ID.pfm (cd/m2, unless the photo is "
+                        "sunny) and ID.camera.json; "
                         "without it only the camera is found");
     command
         ->add_option("--exposure", options->exposure,

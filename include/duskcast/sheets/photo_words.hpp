@@ -16,6 +16,9 @@ struct PhotoNight {
     PhotoScan scan;
     ViewResult seen; ///< what stands out on it, with the files written
     std::vector<FixtureOnPhoto> fixtures;
+
+    /// Of a sunny photo the sun's share is taken out by estimate: its night is to look at, not to measure in.
+    bool has_figures() const { return !scan.is_sunny; }
 };
 
 struct PhotoAnswer {
