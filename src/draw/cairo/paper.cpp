@@ -7,6 +7,8 @@
 #include <pango/pangocairo.h>
 #include <stdexcept>
 
+#include "../png_pixels.hpp"
+
 namespace duskcast {
 namespace {
 
@@ -172,6 +174,13 @@ struct Paper::Page {
     std::string bytes;
     cairo_surface_t* surface = nullptr;
     cairo_t* cairo = nullptr;
+    double photo_pixels = 0; ///< covered by images, pixel for pixel
+
+    /// Whether it is a photo or a picture like one, and not a drawing.
+    bool is_photo() const {
+        return photo_pixels >
+               0.9 * cairo_image_surface_get_width(surface) * cairo_image_surface_get_height(surface);
+    }
 
     Page(double width, double height, PictureFormat wanted) : format(wanted) {
         if (format == PictureFormat::svg) {
@@ -227,6 +236,8 @@ void Paper::stroke_inside(const Polygon& clip, const Path& path, const Pen& pen)
 }
 
 void Paper::image(const Raster& raster, const Box& box, const std::vector<Polygon>& clip, bool is_smooth) {
+    if (!is_smooth && clip.empty() && box.width() == raster.width && box.height() == raster.height)
+        page_->photo_pixels += box.width() * box.height();
     cairo_surface_t* pixels = cairo_image_surface_create(CAIRO_FORMAT_ARGB32, raster.width, raster.height);
     if (cairo_surface_status(pixels) != CAIRO_STATUS_SUCCESS)
         throw std::runtime_error("a picture of this size cannot be drawn");
@@ -279,14 +290,20 @@ glm::dvec2 Paper::write(const std::string& text, const TextStyle& style, double 
 
 std::string Paper::finish() {
     cairo_surface_flush(page_->surface);
-    if (page_->format != PictureFormat::svg)
+    const bool is_svg = page_->format == PictureFormat::svg;
+    if (page_->is_photo() && !is_svg && cairo_surface_status(page_->surface) == CAIRO_STATUS_SUCCESS)
+        page_->bytes = print_grainy_png(
+            cairo_image_surface_get_width(page_->surface), cairo_image_surface_get_height(page_->surface),
+            reinterpret_cast<const std::uint32_t*>(cairo_image_surface_get_data(page_->surface)),
+            static_cast<std::size_t>(cairo_image_surface_get_stride(page_->surface)) / 4);
+    else if (!is_svg)
         cairo_surface_write_to_png_stream(page_->surface, append, &page_->bytes);
     else
         cairo_surface_finish(page_->surface);
     const cairo_status_t status = cairo_surface_status(page_->surface);
     if (status != CAIRO_STATUS_SUCCESS)
         throw std::runtime_error(cairo_status_to_string(status));
-    return page_->format == PictureFormat::svg ? renumber_svg(page_->bytes) : page_->bytes;
+    return is_svg ? renumber_svg(page_->bytes) : page_->bytes;
 }
 
 } // namespace duskcast
