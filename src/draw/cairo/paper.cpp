@@ -7,7 +7,7 @@
 #include <pango/pangocairo.h>
 #include <stdexcept>
 
-#include "../png_pixels.hpp"
+#include "grainy_png.hpp"
 
 namespace duskcast {
 namespace {
