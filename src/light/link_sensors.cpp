@@ -152,7 +152,10 @@ private:
     }
 
     void link_flat_parts() {
-        SensorLattice lattice(stage_, is_buried_);
+        // Pictures read no sensor: those chosen only tell which patches are near to something.
+        constexpr float between_lookouts = 0.4f; // metres
+        const bool is_for_pictures = use_ == BounceUse::pictures;
+        SensorLattice lattice(stage_, is_buried_, is_for_pictures ? between_lookouts : 0.0f);
         std::vector<PointRow> rows(stage_.first_leaf_sensor);
         lattice.choose(
             [&](const std::vector<std::uint32_t>& sensors, const std::vector<float>& spacing) {
@@ -171,6 +174,10 @@ private:
             has_links_[sensor] = 1;
         for (const SensorBetween& one : lattice.between())
             has_links_[one.sensor] = 1;
+        if (is_for_pictures)
+            for (const Surface& surface : stage_.surfaces)
+                if (surface.has_grid() && surface.first < stage_.first_leaf_sensor)
+                    std::fill_n(has_links_.begin() + surface.first, surface.count, std::uint8_t{1});
         std::vector<PointRow> linked;
         for (const std::uint32_t sensor : chosen)
             linked.push_back(std::move(rows[sensor]));

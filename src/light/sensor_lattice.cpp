@@ -81,7 +81,7 @@ std::vector<SensorLattice::Block> SensorLattice::refine(const std::vector<Block>
     std::vector<Block> finer;
     for (const Block& block : blocks) {
         const glm::ivec2 size = block.high - block.low;
-        if (std::max(size.x, size.y) <= 1 || put_between(block, nearest))
+        if (std::max(size.x, size.y) <= 1 || block.side() < 2 * finest_ || put_between(block, nearest))
             continue;
         const glm::ivec2 middle = (block.low + block.high) / 2;
         for (const bool is_upper : {false, true})

@@ -19,8 +19,9 @@ public:
     using Nearest = std::function<float(std::uint32_t sensor)>;
 
     /// `is_buried`: one a sensor before the leaves, 1 within a body, where no light comes.
-    SensorLattice(const Stage& stage, const std::vector<std::uint8_t>& is_buried)
-        : stage_(stage), is_buried_(is_buried), is_chosen_(stage.sensors.size()),
+    /// `finest`: metres between chosen sensors, below which none are chosen, whatever is near.
+    SensorLattice(const Stage& stage, const std::vector<std::uint8_t>& is_buried, float finest = 0)
+        : stage_(stage), is_buried_(is_buried), finest_(finest), is_chosen_(stage.sensors.size()),
           place_(stage.sensors.size(), no_place) {}
 
     void choose(const Look& look, const Nearest& nearest);
@@ -81,6 +82,7 @@ private:
 
     const Stage& stage_;
     const std::vector<std::uint8_t>& is_buried_;
+    float finest_;
     std::vector<std::uint8_t> is_chosen_; ///< one a sensor
     std::vector<std::uint32_t> place_;    ///< one a sensor: its entry in between_, or no_place
     std::vector<SensorBetween> between_;

@@ -374,7 +374,8 @@ TEST_CASE("bounce: a new aim traces no ray and is what a fresh start gives") {
     CHECK(fresh.bounced_lx == lighting.bounced_lx);
 }
 
-TEST_CASE("bounce: rays for pictures alone give surfaces the same light to the bit, and sensors none") {
+// Fewer patches are read off by links, so that a single one may keep the scatter of its own rays.
+TEST_CASE("bounce: rays for pictures alone give surfaces the same light, and sensors none") {
     Site site = make_wall_site(6, 4, 0.3);
     site.shrubs.push_back({.id = "hedge", .path = {{1, -1}, {3, -1}}, .width = 0.6, .height = 1});
     const auto stage = build_stage(site, {});
@@ -385,13 +386,18 @@ TEST_CASE("bounce: rays for pictures alone give surfaces the same light to the b
     const BouncedLight light = find_bounced_light(whole, fixtures),
                        same = find_bounced_light(pictures, fixtures);
     int lit = 0;
+    double sum = 0, off = 0; // lux
     for (std::size_t i = 0; i < stage->sensors.size(); i += 7) {
         const glm::vec3 position = stage->sensors.position(i), normal = stage->sensors.normal(i);
         const Hit hit = stage->kernel->find_hit(step_off(position, normal), -normal, 0, 3 * surface_offset);
-        CHECK(light(hit, position, normal) == same(hit, position, normal));
-        lit += light(hit, position, normal).x > 0 ? 1 : 0;
+        const double lux = light(hit, position, normal).x, other = same(hit, position, normal).x;
+        sum += lux;
+        off += std::abs(other - lux);
+        lit += lux > 0 ? 1 : 0;
     }
     CHECK(lit > 100);
+    INFO("off by ", off, " of ", sum);
+    CHECK(off < 0.002 * sum);
     Lighting lighting = trace_lighting(*stage, fixtures);
     CHECK_THROWS_AS(add_bounce(pictures, lighting), std::logic_error);
 }
