@@ -15,8 +15,9 @@ public:
     SpotLighter(const Stage& stage, const std::vector<LitFixture>& fixtures, const BouncedLight& bounced,
                 const glm::vec3& sun, bool has_sun);
 
-    /// Adds what comes to each spot, and to `arrivals` what of it comes to close-ups.
-    void light(std::vector<ShadingPoint>& spots, std::vector<Arrival>& arrivals) const;
+    /// Adds what comes to each spot by `rays`, and to `arrivals` what of it comes to close-ups.
+    void light(std::vector<ShadingPoint>& spots, std::span<SpotRay> rays,
+               std::vector<Arrival>& arrivals) const;
 
 private:
     /// A lamp ready for look-ups.
@@ -28,14 +29,28 @@ private:
     /// Lux from each source that glows on a point and, after those, on its other side; below 0: not known.
     using SoftGlow = std::vector<float>;
 
+    /// Lux of one source that waits for a look whether something is in the way.
+    struct Waiting {
+        std::uint32_t spot;
+        std::uint32_t ray; ///< of the block
+        bool is_before;
+        glm::vec3 lux; ///< nothing in the way
+        glm::vec3 way; ///< to the source
+    };
+
+    /// Adds what is seen of each ray's lux.
+    template <class IsSeen>
+    static void add_seen(const std::vector<Waiting>& waiting, const IsSeen& is_seen,
+                         std::vector<ShadingPoint>& spots, std::span<const SpotRay> rays,
+                         std::vector<Arrival>& arrivals);
     /// The lux of one lamp where nothing is in the way, then a look whether something is.
-    void add_source(const Source& source, std::vector<ShadingPoint>& spots,
+    void add_source(const Source& source, std::vector<ShadingPoint>& spots, std::span<const SpotRay> rays,
                     std::vector<Arrival>& arrivals) const;
     SoftGlow find_soft_glow(const std::vector<ShadingPoint>& spots) const;
     /// The same of something that glows, on both sides of a leaf. Where it is faint its shadows are soft.
     void add_glow(std::size_t source, const SoftGlow& soft, std::vector<ShadingPoint>& spots,
-                  std::vector<Arrival>& arrivals) const;
-    void add_sun(std::vector<ShadingPoint>& spots) const;
+                  std::span<const SpotRay> rays, std::vector<Arrival>& arrivals) const;
+    void add_sun(std::vector<ShadingPoint>& spots, std::span<SpotRay> rays) const;
 
     const Stage& stage_;
     const BouncedLight& bounced_;

@@ -36,10 +36,14 @@ constexpr double least_share_cast = 0.06;
 
 } // namespace
 
-float place_on_screen(const glm::vec3& luminance) {
-    const float y = static_cast<float>(luminance_of(glm::dvec3(luminance)));
+float place_on_screen(double luminance) {
+    const auto y = static_cast<float>(luminance);
     const float scaled = y / (y + 0.5f); // about the night picture's tone curve
     return std::sqrt(scaled);
+}
+
+float place_on_screen(const glm::vec3& luminance) {
+    return place_on_screen(luminance_of(glm::dvec3(luminance)));
 }
 
 glm::vec3 open_sky_return() {
@@ -74,14 +78,26 @@ void ViewTracer::trace(const std::vector<std::uint32_t>& pixels, std::size_t fro
             directions.emplace_back(camera_.direction_at(corner + pixel_spots[sample]));
     }
     const std::vector<Hit> hits = find_hits(directions);
-    for (std::size_t i = from, ray = 0; i < to; ++i)
-        for (int sample = first; sample < last; ++sample, ++ray)
-            begin(pixels[i], sample, directions[ray], hits[ray], sums, block, image);
-    for (std::vector<ShadingPoint>* spots : {&block.spots, &block.mirrored})
-        lighter_.light(*spots, block.arrivals);
+    block.ranges.resize(to - from);
+    const auto count = static_cast<std::size_t>(last - first);
+    for (std::size_t i = 0; i < to - from; ++i)
+        begin(pixels[from + i], i, first,
+              {glm::vec3(camera_.eye), std::span(directions).subspan(i * count, count),
+               std::span(hits).subspan(i * count, count)},
+              sums, block, image);
+    lighter_.light(block.spots, block.rays, block.arrivals);
+    lighter_.light(block.mirrored, block.mirrored_rays, block.arrivals);
     light_close_ups(block);
     for (ShadingPoint& spot : block.spots)
-        finish(spot, block, sums, differs);
+        finish(spot, block, sums);
+    for (std::size_t i = 0; i < to - from; ++i) {
+        const PixelRanges& ranges = block.ranges[i];
+        if (ranges.night.width() > 0.03f || ranges.day.width() > 0.08f)
+            differs[pixels[from + i]] |= differs_even;
+        // Frames and reflections have edges of their own; the courses of a wall are averaged already.
+        if (ranges.has_edges && ranges.fine.width() > 0.05f)
+            differs[pixels[from + i]] |= differs_close_by;
+    }
 }
 
 std::vector<Hit> ViewTracer::find_hits(const std::vector<glm::vec3>& directions) const {
@@ -109,16 +125,31 @@ Returned ViewTracer::far_light(const glm::vec3& direction) const {
             is_ground ? back * std::max(0.0f, sun_.z) : glm::vec3(0)};
 }
 
-ShadingPoint ViewTracer::make_spot(std::size_t pixel, int sample, const glm::vec3& origin,
-                                   const glm::vec3& direction, const Hit& hit, float& area) const {
-    ShadingPoint spot{.sums = pixel, .sample = sample, .hit = hit};
-    spot.position = origin + spot.hit.distance * direction;
+bool ViewTracer::are_alike(const EyeRays& rays, std::size_t a, std::size_t b) const {
+    constexpr float most_apart = 0.15f; // metres: from near a lamp light changes over more
+    const Hit &first = rays.hits[a], &second = rays.hits[b];
+    if (first.kind != second.kind || first.facet != second.facet)
+        return false;
+    const glm::vec3 here = rays.place_of(a), there = rays.place_of(b);
+    if (glm::distance(here, there) > most_apart)
+        return false;
+    if (first.kind == FacetKind::leaf)
+        return true;
+    const Triangles& triangles = first.kind == FacetKind::cutout ? stage_.cutouts : stage_.opaque;
+    if (stage_.surfaces[triangles.surface[first.facet]].kind == SurfaceKind::ground)
+        return stage_.ground_cover_at(glm::dvec2(here)) == stage_.ground_cover_at(glm::dvec2(there));
+    return triangles.uv.empty() || stage_.materials[triangles.material[first.facet]].texture < 0;
+}
+
+ShadingPoint ViewTracer::make_spot(std::size_t pixel, const glm::vec3& position, const glm::vec3& direction,
+                                   const Hit& hit) const {
+    ShadingPoint spot{.pixel = pixel, .hit = hit, .position = position};
     spot.facing = glm::dot(spot.hit.normal, direction) > 0 ? -spot.hit.normal : spot.hit.normal;
     spot.glow = stage_.luminance_at(spot.hit, spot.position, direction);
     // A pilot's share of the pixel, as large as it is on the facet.
     const double wide = static_cast<double>(spot.hit.distance) / camera_.pixels_per_tangent;
     const double slant = std::max(0.05, std::abs(glm::dot(glm::dvec3(direction), glm::dvec3(spot.facing))));
-    area = static_cast<float>(wide * wide / (slant * pilot_samples));
+    const auto area = static_cast<float>(wide * wide / (slant * pilot_samples));
     spot.reflectance = textures_.reflectance_at(spot.hit, spot.position, area);
     spot.width = std::sqrt(area);
     spot.transmittance = spot.hit.kind == FacetKind::leaf
@@ -127,55 +158,90 @@ ShadingPoint ViewTracer::make_spot(std::size_t pixel, int sample, const glm::vec
     return spot;
 }
 
-void ViewTracer::begin(std::uint32_t pixel, int sample, const glm::vec3& direction, const Hit& hit,
+void ViewTracer::begin(std::uint32_t pixel, std::size_t place, int first, const EyeRays& rays,
                        std::vector<Sums>& sums, Block& block, ViewImage& image) const {
-    const glm::vec3 eye(camera_.eye);
     Sums& sum = sums[pixel];
+    const std::size_t count = rays.hits.size();
     if (!sum.is_done)
-        sum.samples += 1;
-    sum.fine.samples += 1;
-    if (!hit) {
-        const Returned far = far_light(direction);
-        if (!sum.is_done)
-            sum.add(far.luminance, far.sky, far.sun);
-        sum.fine.add(far.luminance, far.sky, far.sun);
-        sum.fine.open += 1;
-        if (sample == 0) {
-            const bool is_ground = direction.z < -1e-6f && ground_ >= 0;
-            image.distance[pixel] = is_ground ? -eye.z / direction.z : std::numeric_limits<float>::infinity();
-            image.surface[pixel] = is_ground ? ground_ : -1;
+        sum.samples += static_cast<int>(count);
+    sum.fine.samples += static_cast<int>(count);
+    if (first == 0) {
+        const glm::vec3& direction = rays.directions[0];
+        const bool is_far_ground = !rays.hits[0] && direction.z < -1e-6f && ground_ >= 0;
+        image.distance[pixel] = rays.hits[0]    ? rays.hits[0].distance
+                                : is_far_ground ? -rays.origin.z / direction.z
+                                                : std::numeric_limits<float>::infinity();
+        image.surface[pixel] = is_far_ground ? ground_ : stage_.surface_of(rays.hits[0], rays.place_of(0));
+    }
+    std::array<bool, all_samples> is_taken{};
+    for (std::size_t i = 0; i < count; ++i) {
+        if (is_taken[i])
+            continue;
+        if (!rays.hits[i]) {
+            const Returned far = far_light(rays.directions[i]);
+            if (!sum.is_done)
+                sum.add(far, 1);
+            sum.fine.add(far, 1);
+            sum.fine.open += 1;
+            block.ranges[place].night.add(place_on_screen(far.luminance));
+            continue;
         }
-        return;
+        const auto first_ray = static_cast<std::uint32_t>(block.rays.size());
+        glm::vec3 sum_of_places(0);
+        std::array<std::size_t, all_samples> own{};
+        for (std::size_t k = i; k < count; ++k)
+            if (!is_taken[k] && rays.hits[k] && (k == i || are_alike(rays, i, k))) {
+                is_taken[k] = true;
+                own[block.rays.size() - first_ray] = k;
+                block.rays.push_back({.position = rays.place_of(k), .sample = first + static_cast<int>(k)});
+                sum_of_places += block.rays.back().position;
+            }
+        const auto ray_count = static_cast<std::uint32_t>(block.rays.size()) - first_ray;
+        // The ray next to the middle, as ground of one cover may lie on both sides of another.
+        const glm::vec3 middle = sum_of_places / static_cast<float>(ray_count);
+        const auto off_middle = [&](std::size_t k) { return glm::distance(rays.place_of(k), middle); };
+        const std::size_t chosen =
+            *std::min_element(own.begin(), own.begin() + ray_count,
+                              [&](std::size_t a, std::size_t b) { return off_middle(a) < off_middle(b); });
+        ShadingPoint spot =
+            make_spot(pixel, rays.place_of(chosen), rays.directions[chosen], rays.hits[chosen]);
+        spot.place = place;
+        spot.first_ray = first_ray;
+        spot.ray_count = ray_count;
+        block.spots.push_back(spot);
+        if (!close_ups_)
+            continue;
+        for (std::uint32_t r = 0; r < ray_count; ++r) {
+            SpotRay& ray = block.rays[first_ray + r];
+            CloseUp found;
+            if (!close_ups_->find(rays.hits[own[r]], ray.position, rays.directions[own[r]],
+                                  spot.width * spot.width, spot.reflectance, found, block.points))
+                continue;
+            ray.close_up = static_cast<int>(block.close_ups.size());
+            block.close_ups.push_back(found);
+            look_into_mirror(spot, ray, found, block);
+        }
     }
-    float area = 0;
-    ShadingPoint spot = make_spot(pixel, sample, eye, direction, hit, area);
-    if (sample == 0) {
-        image.distance[pixel] = spot.hit.distance;
-        image.surface[pixel] = stage_.surface_of(spot.hit, spot.position);
-    }
-    if (CloseUp found; close_ups_ && close_ups_->find(hit, spot.position, direction, area, spot.reflectance,
-                                                      found, block.points)) {
-        spot.close_up = static_cast<int>(block.close_ups.size());
-        block.close_ups.push_back(found);
-        look_into_mirror(spot, found, block);
-    }
-    block.spots.push_back(spot);
 }
 
-void ViewTracer::look_into_mirror(const ShadingPoint& spot, const CloseUp& close_up, Block& block) const {
+void ViewTracer::look_into_mirror(const ShadingPoint& spot, const SpotRay& ray, const CloseUp& close_up,
+                                  Block& block) const {
     block.mirrors.push_back(-1);
     block.far.emplace_back();
     if (!(close_up.mirror > 0))
         return;
-    const glm::vec3 origin = step_off(spot.position, close_up.out);
+    const glm::vec3 origin = step_off(ray.position, close_up.out);
     const Hit hit = stage_.kernel->find_hit(origin, close_up.mirrored, 0, far_away);
     if (!hit) {
         block.far.back() = far_light(close_up.mirrored);
         return;
     }
-    float area = 0;
     block.mirrors.back() = static_cast<int>(block.mirrored.size());
-    block.mirrored.push_back(make_spot(spot.sums, spot.sample, origin, close_up.mirrored, hit, area));
+    const glm::vec3 position = origin + hit.distance * close_up.mirrored;
+    block.mirrored.push_back(make_spot(spot.pixel, position, close_up.mirrored, hit));
+    block.mirrored.back().first_ray = static_cast<std::uint32_t>(block.mirrored_rays.size());
+    block.mirrored.back().ray_count = 1;
+    block.mirrored_rays.push_back({.position = position, .sample = ray.sample});
 }
 
 Returned ViewTracer::find_returned(ShadingPoint& spot) const {
@@ -205,7 +271,8 @@ void ViewTracer::light_close_ups(Block& block) {
     }
 }
 
-glm::vec3 ViewTracer::find_smooth_bounce(const ShadingPoint& spot, const CloseUp& close_up) const {
+glm::vec3 ViewTracer::find_smooth_bounce(const ShadingPoint& spot, const SpotRay& ray,
+                                         const CloseUp& close_up) const {
     constexpr int places = 24;
     constexpr float reach = 1.0f; // metres
     glm::vec3 sum(0);
@@ -214,7 +281,7 @@ glm::vec3 ViewTracer::find_smooth_bounce(const ShadingPoint& spot, const CloseUp
         const float out = std::sqrt((static_cast<float>(i) + 0.5f) / places);
         const glm::vec2 off = reach * out * circle_point(static_cast<float>(golden_angle) * float(i));
         const glm::vec3 place =
-            spot.position + off.x * close_up.across + off.y * glm::cross(close_up.out, close_up.across);
+            ray.position + off.x * close_up.across + off.y * glm::cross(close_up.out, close_up.across);
         const glm::vec3 lux(bounced_(spot.hit, place, spot.facing));
         if (lux == glm::vec3(0))
             continue;
@@ -224,22 +291,23 @@ glm::vec3 ViewTracer::find_smooth_bounce(const ShadingPoint& spot, const CloseUp
     return weights > 0 ? sum / weights : glm::vec3(0);
 }
 
-Returned ViewTracer::find_fine(const ShadingPoint& spot, const glm::vec3& direct, Block& block) const {
-    const auto index = static_cast<std::size_t>(spot.close_up);
+Returned ViewTracer::find_fine(const ShadingPoint& spot, const SpotRay& ray, const glm::vec3& direct,
+                               Block& block) const {
+    const auto index = static_cast<std::size_t>(ray.close_up);
     const CloseUp& close_up = block.close_ups[index];
     const float before = 0.5f * (1 + spot.facing.z);
     const glm::vec3 all = close_up.reflectance + close_up.room;
     const glm::vec3 sky = before * all * sky_colour;
     glm::vec3 bounced = spot.before - direct;
     if (bounced_ && close_up.is_sharp)
-        bounced = find_smooth_bounce(spot, close_up) + spot.soft_before;
+        bounced = find_smooth_bounce(spot, ray, close_up) + spot.soft_before;
     Returned returned;
     returned.luminance = close_up.glow * spot.glow + by_pi * (close_up.lit + all * bounced);
     if (!bounced_)
         returned.luminance += ambient_ * by_pi * sky;
     returned.sky = by_pi * sky;
     const float cosine = glm::dot(sun_, spot.facing);
-    if (spot.sun != glm::vec3(0) && cosine > 0)
+    if (ray.is_sunlit && cosine > 0)
         returned.sun =
             by_pi * CloseUps::light(close_up, block.points, glm::vec3(cosine), far_away * sun_, true);
     if (close_up.mirror > 0) {
@@ -263,32 +331,37 @@ GroundKind ViewTracer::ground_kind_at(const glm::vec3& position) const {
     return cover ? cover->kind : base_kind_;
 }
 
-void ViewTracer::finish(ShadingPoint& spot, Block& block, std::vector<Sums>& sums,
-                        std::vector<std::uint8_t>& differs) const {
+void ViewTracer::finish(ShadingPoint& spot, Block& block, std::vector<Sums>& sums) const {
     const glm::vec3 direct = spot.before;
     const Returned even = find_returned(spot);
-    Returned fine = spot.close_up >= 0 ? find_fine(spot, direct, block) : even;
-    if (leaf_look_ && spot.hit.kind == FacetKind::leaf)
-        fine.scale(glm::vec3(leaf_look_->level(spot.hit.facet, spot.position, spot.width)));
-    if (has_ground_look(spot))
-        fine.scale(ground_level(ground_kind_at(spot.position), glm::vec2(spot.position), spot.width));
-    Sums& sum = sums[spot.sums];
-    if (spot.sample > 0 && spot.sample < pilot_samples) {
-        const auto mean = static_cast<float>(1.0 / std::max(1, spot.sample));
-        const bool night =
-            std::abs(place_on_screen(even.luminance) - place_on_screen(mean * sum.luminance)) > 0.03f;
-        const bool day = std::abs(place_on_screen(2.0f * spot.sun) -
-                                  place_on_screen(2.0f * mean * sum.sun / by_pi)) > 0.08f;
-        if (night || day)
-            differs[spot.sums] |= differs_even;
-        // Frames and reflections have edges of their own; the courses of a wall are averaged already.
-        if (spot.close_up >= 0 && block.close_ups[static_cast<std::size_t>(spot.close_up)].is_sharp &&
-            std::abs(place_on_screen(fine.luminance) - place_on_screen(mean * sum.fine.luminance)) > 0.05f)
-            differs[spot.sums] |= differs_close_by;
+    const bool has_own_ground = has_ground_look(spot);
+    const GroundKind ground_kind = has_own_ground ? ground_kind_at(spot.position) : GroundKind::water;
+    Sums& sum = sums[spot.pixel];
+    PixelRanges& ranges = block.ranges[spot.place];
+    const std::span<const SpotRay> rays = spot.rays_of(block.rays);
+    for (const SpotRay& ray : rays) {
+        Returned fine = ray.close_up >= 0 ? find_fine(spot, ray, direct, block) : even;
+        if (leaf_look_ && spot.hit.kind == FacetKind::leaf)
+            fine.scale(glm::vec3(leaf_look_->level(spot.hit.facet, ray.position, spot.width)));
+        if (has_own_ground)
+            fine.scale(ground_level(ground_kind, glm::vec2(ray.position), spot.width));
+        sum.fine.add(fine, 1);
+        ranges.fine.add(place_on_screen(fine.luminance));
+        if (ray.close_up >= 0 && block.close_ups[static_cast<std::size_t>(ray.close_up)].is_sharp)
+            ranges.has_edges = true;
     }
     if (!sum.is_done)
-        sum.add(even.luminance, even.sky, even.sun);
-    sum.fine.add(fine.luminance, fine.sky, fine.sun);
+        sum.add(even, static_cast<int>(rays.size()));
+    const double luminance = luminance_of(glm::dvec3(even.luminance));
+    ranges.night.add(place_on_screen(luminance + static_cast<double>(spot.above_mean)));
+    ranges.night.add(place_on_screen(std::max(0.0, luminance - static_cast<double>(spot.below_mean))));
+    const auto lit =
+        std::count_if(rays.begin(), rays.end(), [](const SpotRay& ray) { return ray.is_sunlit; });
+    if (lit < static_cast<std::ptrdiff_t>(rays.size()))
+        ranges.day.add(0);
+    if (lit > 0)
+        ranges.day.add(
+            place_on_screen(2.0f * static_cast<float>(rays.size()) / static_cast<float>(lit) * spot.sun));
 }
 
 } // namespace duskcast

@@ -23,6 +23,7 @@ inline constexpr int all_samples = Sight::lens_samples;
 inline constexpr std::uint8_t differs_even = 1, differs_close_by = 2;
 
 /// About the place of a luminance between the night picture's black and its white.
+float place_on_screen(double luminance);
 float place_on_screen(const glm::vec3& luminance);
 
 struct LightSum {
@@ -30,10 +31,11 @@ struct LightSum {
     int samples = 0;
     int open = 0; ///< of them met nothing
 
-    void add(const glm::vec3& more, const glm::vec3& more_sky, const glm::vec3& more_sun) {
-        luminance += more;
-        sky += more_sky;
-        sun += more_sun;
+    void add(const Returned& more, int count) {
+        const auto times = static_cast<float>(count);
+        luminance += times * more.luminance;
+        sky += times * more.sky;
+        sun += times * more.sun;
     }
 };
 
@@ -54,15 +56,29 @@ public:
                int last, std::vector<Sums>& sums, std::vector<std::uint8_t>& differs, ViewImage& image) const;
 
 private:
+    struct Range {
+        float low = 2, high = -1;
+        void add(float value) { low = std::min(low, value), high = std::max(high, value); }
+        float width() const { return high - low; }
+    };
+    /// How a pixel's rays differ, as places on the screen.
+    struct PixelRanges {
+        Range night, day, fine;
+        bool has_edges = false; ///< its close-ups have some
+    };
+
     /// What a block of pixels meets.
     struct Block {
         std::vector<ShadingPoint> spots;
+        std::vector<SpotRay> rays; ///< those of a spot one after the other
+        std::vector<PixelRanges> ranges;
         std::vector<CloseUp> close_ups;
         CloseUps::Points points;
         std::vector<Arrival> arrivals;
         std::vector<int> mirrors;  ///< one a close-up: place in `mirrored`; -1: none
         std::vector<Returned> far; ///< one a close-up: what the mirrored ray brings that meets nothing
         std::vector<ShadingPoint> mirrored; ///< what mirrored rays meet
+        std::vector<SpotRay> mirrored_rays; ///< one each
     };
 
     std::vector<Hit> find_hits(const std::vector<glm::vec3>& directions) const;
@@ -70,27 +86,39 @@ private:
     void look_past_leaves(const glm::vec3& direction, Hit& hit) const;
     /// The light of the sky or, below the horizon, of far ground: beyond the ground's rectangle.
     Returned far_light(const glm::vec3& direction) const;
-    /// `area`: square to the ray, for which it stands at a distance of one metre.
-    ShadingPoint make_spot(std::size_t pixel, int sample, const glm::vec3& origin, const glm::vec3& direction,
-                           const Hit& hit, float& area) const;
-    /// What an eye ray met, or the light of the sky or far ground where it met nothing.
-    void begin(std::uint32_t pixel, int sample, const glm::vec3& direction, const Hit& hit,
+    /// Something that eye rays met: an origin with their directions and hits.
+    struct EyeRays {
+        glm::vec3 origin;
+        std::span<const glm::vec3> directions;
+        std::span<const Hit> hits;
+        glm::vec3 place_of(std::size_t i) const { return origin + hits[i].distance * directions[i]; }
+    };
+    /// Whether the light of one ray's place does for the other's: near to it on the same facet, and ground of
+    /// one cover.
+    bool are_alike(const EyeRays& rays, std::size_t a, std::size_t b) const;
+    ShadingPoint make_spot(std::size_t pixel, const glm::vec3& position, const glm::vec3& direction,
+                           const Hit& hit) const;
+    /// What a pixel's rays met, those alike as one, and the light of the sky or far ground where they met
+    /// nothing. `first`: number of the first.
+    void begin(std::uint32_t pixel, std::size_t place, int first, const EyeRays& rays,
                std::vector<Sums>& sums, Block& block, ViewImage& image) const;
-    void look_into_mirror(const ShadingPoint& spot, const CloseUp& close_up, Block& block) const;
+    void look_into_mirror(const ShadingPoint& spot, const SpotRay& ray, const CloseUp& close_up,
+                          Block& block) const;
     /// What comes back from a spot whose light is known, bounced light included.
     Returned find_returned(ShadingPoint& spot) const;
     /// Direct light on close-ups, and the sun's.
     static void light_close_ups(Block& block);
     /// The bounced light round about on a door or a pane, which is known by fewer rays than that on walls and
     /// differs by chance from foot to foot: what changes over less than that is not shown.
-    glm::vec3 find_smooth_bounce(const ShadingPoint& spot, const CloseUp& close_up) const;
-    /// The same as find_returned, close by. `direct`: what of the spot's lux has been told apart by its ways.
-    Returned find_fine(const ShadingPoint& spot, const glm::vec3& direct, Block& block) const;
+    glm::vec3 find_smooth_bounce(const ShadingPoint& spot, const SpotRay& ray, const CloseUp& close_up) const;
+    /// The same as find_returned, close by at one of its rays. `direct`: what of the spot's lux has been told
+    /// apart by its ways.
+    Returned find_fine(const ShadingPoint& spot, const SpotRay& ray, const glm::vec3& direct,
+                       Block& block) const;
     /// Ground that shows grass and grains; what its own light is looked through shows none.
     bool has_ground_look(const ShadingPoint& spot) const;
     GroundKind ground_kind_at(const glm::vec3& position) const;
-    void finish(ShadingPoint& spot, Block& block, std::vector<Sums>& sums,
-                std::vector<std::uint8_t>& differs) const;
+    void finish(ShadingPoint& spot, Block& block, std::vector<Sums>& sums) const;
 
     const Stage& stage_;
     const RayKernel& seen_;
