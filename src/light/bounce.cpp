@@ -19,14 +19,14 @@ namespace duskcast {
 
 namespace {
 
-constexpr std::size_t usual_rays = 7'000'000; // over all patches
+constexpr std::size_t usual_rays = 6'000'000; // over all patches
 constexpr std::size_t most_patches = std::size_t{1} << 20;
 
 int share_rays(std::size_t among, int least, int most) {
     const std::size_t each = usual_rays / std::max<std::size_t>(1, among);
     // In steps, so that a few patches or sensors more leave the rays of the others as they are; rounded up,
     // or a third of the rays would be lost.
-    constexpr std::size_t step = 64;
+    constexpr std::size_t step = 32;
     return static_cast<int>(std::clamp<std::size_t>((each + step - 1) / step * step, least, most));
 }
 

@@ -12,7 +12,7 @@ namespace duskcast {
 namespace {
 
 /// Rectangles are halved until their longer side is at most this share of their distance ...
-constexpr double far_size = 0.55;
+constexpr double far_size = 0.4;
 constexpr double leafy_size = 0.2;    ///< the same where leaves or trunks hide parts of it
 constexpr double near_size = 0.5;     ///< ... parts of a single cell until this,
 constexpr int most_halvings = 6;      ///< of a cell
@@ -28,11 +28,11 @@ constexpr double edge_on_factor = 0.01; ///< what the next point must see of it 
 constexpr int most_splits = 8;       ///< of a rectangle that is seen in part
 constexpr double least_split = 2e-3; ///< share of all that is seen of flat parts
 
-constexpr double large_factor = 2e-3;        ///< is looked at in any case
-constexpr int first_rays = 1, more_rays = 3; ///< at a rectangle; more where its neighbours are seen otherwise
+constexpr double large_factor = 5e-4;        ///< is looked at in any case
+constexpr int first_rays = 2, more_rays = 3; ///< at a rectangle; more where its neighbours are seen otherwise
 constexpr double more_factor = 5e-4;         ///< and it weighs this
-constexpr double rays_among_leaves = 5000;   ///< of a point behind leaves that sees nothing but flat parts,
-constexpr double most_among_leaves = 1500;   ///< at most
+constexpr double rays_among_leaves = 20000;  ///< of a point behind leaves that sees nothing but flat parts,
+constexpr double most_among_leaves = 3000;   ///< at most
 constexpr double least_among_leaves = 64;
 
 /// Finds candidates for one point.
@@ -312,12 +312,16 @@ std::vector<Candidate> look_through_leaves(std::vector<Candidate> candidates, Ca
     std::vector<Candidate> kept;
     std::vector<int> counts;
     for (Candidate& candidate : candidates) {
-        left += candidate.share.factor;
-        const int count = static_cast<int>(left / each);
-        if (count == 0)
-            continue;
-        left -= count * each;
-        candidate.share.factor = std::max(each, candidate.share.factor);
+        int count = static_cast<int>(std::lround(candidate.share.factor / each));
+        if (candidate.share.factor < each) {
+            // So many of the small ones that their sum stays: neighbours stand for each other.
+            left += candidate.share.factor;
+            if (left < each)
+                continue;
+            left -= each;
+            candidate.share.factor = each;
+            count = 1;
+        }
         kept.push_back(candidate);
         counts.push_back(count);
     }
@@ -353,8 +357,9 @@ Candidates find_candidates(const Patches& patches, const SourceTree& tree, const
                    : 0;
     });
     for (std::uint32_t i = 1; i + 1 < candidates.size(); ++i)
-        if (candidates[i].rays == 0 && candidates[i - 1].seen == candidates[i + 1].seen) {
-            candidates[i].rays = 1;
+        if (candidates[i].rays == 0 && candidates[i - 1].rays == candidates[i + 1].rays &&
+            candidates[i - 1].seen == candidates[i + 1].seen) {
+            candidates[i].rays = candidates[i - 1].rays;
             candidates[i].seen = candidates[i - 1].seen;
         }
     rays.cast(candidates, is_new);

@@ -24,7 +24,7 @@ enum class BounceUse : std::uint8_t {
 struct BounceOptions {
     PatchOptions patches;
     BounceUse use = BounceUse::figures;
-    int rays = 0; ///< a patch or sensor; 0: seven million shared between all, 128 to 1024 each. Leaves, of
+    int rays = 0; ///< a patch or sensor; 0: six million shared between all, 128 to 1024 each. Leaves, of
                   ///< which many act together, and wide patches of the ground take a quarter.
     std::size_t lenses = 1; ///< that light will come from; where they are many, each is traced to fewer spots
 };
