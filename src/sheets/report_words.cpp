@@ -4,6 +4,7 @@
 #include <cmath>
 #include <fmt/format.h>
 #include <fmt/ranges.h>
+#include <map>
 #include <utility>
 
 #include "duskcast/base/table.hpp"
@@ -297,36 +298,78 @@ std::vector<Sentence> print_answers(const Site& site, const Report& report) {
     return AnswerPrinter(site, report).print();
 }
 
-std::string print_light_loss(const std::vector<LitFixture>& fixtures) {
-    std::vector<std::pair<std::string, std::string>> groups; // the factors in words, and whose they are
-    for (const LitFixture& fixture : fixtures) {
-        const LightLoss& loss = fixture.loss;
-        std::vector<std::string> parts;
-        for (const auto& [name, factor] :
-             {std::pair("lamp tolerance", loss.tolerance), std::pair("depreciation", loss.depreciation),
-              std::pair("dirt", loss.dirt), std::pair("its own", loss.own)})
-            if (factor != 1)
-                parts.push_back(fmt::format("{} {}", name, print_number(factor)));
-        if (parts.empty())
-            continue;
-        std::string words = print_number(loss.total());
-        if (parts.size() > 1)
-            words += fmt::format(" ({})", fmt::join(parts, ", "));
+namespace {
+
+/// Empty where nothing is taken off.
+std::string name_loss(const LightLoss& loss) {
+    std::vector<std::string> parts;
+    for (const auto& [name, factor] :
+         {std::pair("lamp tolerance", loss.tolerance), std::pair("depreciation", loss.depreciation),
+          std::pair("dirt", loss.dirt), std::pair("its own", loss.own)})
+        if (factor != 1)
+            parts.push_back(fmt::format("{} {}", name, print_number(factor)));
+    if (parts.size() < 2)
+        return parts.empty() ? "" : parts.front();
+    return fmt::format("{} ({})", print_number(loss.total()), fmt::join(parts, ", "));
+}
+
+/// Fixtures that lose alike in one go, in the order of the first of each.
+class LossGroups {
+public:
+    void add(const std::string& whose, const std::string& loss) {
+        if (loss.empty())
+            return;
+        const auto known =
+            std::find_if(groups_.begin(), groups_.end(), [&](const auto& one) { return one.first == loss; });
+        if (known == groups_.end())
+            groups_.emplace_back(loss, whose);
         else
-            words = parts.front();
-        const auto known = std::find_if(groups.begin(), groups.end(),
-                                        [&](const auto& group) { return group.first == words; });
-        if (known == groups.end())
-            groups.emplace_back(words, fixture.id);
-        else
-            known->second.append(", ").append(fixture.id);
+            known->second.append(", ").append(whose);
     }
-    if (groups.empty())
-        return "No light loss is taken off: new lamps behind clean lenses.";
-    std::vector<std::string> said;
-    for (const auto& [words, ids] : groups)
-        said.push_back(fmt::format("{}: {}", ids, words));
-    return fmt::format("Light-loss factors: {}.", fmt::join(said, "; "));
+
+    std::string print() const {
+        if (groups_.empty())
+            return "No light loss is taken off: new lamps behind clean lenses.";
+        std::vector<std::string> said;
+        for (const auto& [words, ids] : groups_)
+            said.push_back(fmt::format("{}: {}", ids, words));
+        return fmt::format("Light-loss factors: {}.", fmt::join(said, "; "));
+    }
+
+private:
+    std::vector<std::pair<std::string, std::string>> groups_; ///< the factors in words, and whose they are
+};
+
+} // namespace
+
+std::string print_light_loss(const std::vector<LitFixture>& fixtures) {
+    LossGroups groups;
+    for (const LitFixture& fixture : fixtures)
+        groups.add(fixture.id, name_loss(fixture.loss));
+    return groups.print();
+}
+
+std::string print_light_losses(const std::vector<NamedSite>& variants) {
+    LossGroups groups;
+    std::map<std::string, std::vector<std::string>> known; // what each fixture has lost so far
+    for (const NamedSite& variant : variants)
+        for (const Fixture& fixture : variant.site->fixtures) {
+            std::vector<std::string>& losses = known[fixture.id];
+            const std::string loss = name_loss(light_loss_of(*variant.site, fixture));
+            if (std::find(losses.begin(), losses.end(), loss) != losses.end())
+                continue;
+            if (losses.empty())
+                groups.add(fixture.id, loss);
+            else
+                groups.add(fmt::format("{} ({})", fixture.id, variant.name),
+                           loss.empty() ? "nothing taken off" : loss);
+            losses.push_back(loss);
+        }
+    return groups.print();
+}
+
+std::string print_light_losses(const Site& site) {
+    return print_light_losses(std::vector<NamedSite>{{"", &site}});
 }
 
 std::vector<std::string> print_surface_table(const Site& site, const Stage& stage, const Report& report) {

@@ -370,6 +370,23 @@ TEST_CASE("light-loss factors by fixture") {
           "U3: 0.385 (lamp tolerance 0.95, depreciation 0.9, dirt 0.9, its own 0.5).");
 }
 
+TEST_CASE("light-loss factors of variants are said once where they are alike") {
+    Site drawn{.is_as_new = true}, other{.is_as_new = true};
+    drawn.fixtures.resize(2);
+    drawn.fixtures[0].id = "U1";
+    drawn.fixtures[1].id = "U2";
+    CHECK(print_light_losses(drawn) == "No light loss is taken off: new lamps behind clean lenses.");
+    drawn.fixtures[0].light_loss_factor = drawn.fixtures[1].light_loss_factor = 0.8;
+    other.fixtures = drawn.fixtures;
+    CHECK(print_light_losses({{"as drawn", &drawn}, {"brighter", &other}}) ==
+          "Light-loss factors: U1, U2: its own 0.8.");
+    other.fixtures[0].light_loss_factor = 0.7;
+    other.fixtures[1].light_loss_factor = 1;
+    CHECK(print_light_losses({{"as drawn", &drawn}, {"brighter", &other}}) ==
+          "Light-loss factors: U1, U2: its own 0.8; U1 (brighter): its own 0.7; U2 (brighter): nothing taken "
+          "off.");
+}
+
 TEST_CASE("the table of surfaces leaves out dark ones that nobody asks about") {
     Site site = make_front_site();
     site.name = "House";

@@ -70,6 +70,10 @@ int run_compare(const CompareOptions& options) {
             print_lines(print_verdict(comparison));
             if (!comparison.variants.front().lit.report.seen.empty())
                 fmt::print("{}\n", print_lit_rule(options.lit, study.site.light));
+            std::vector<NamedSite> compared;
+            for (const ComparedVariant& variant : comparison.variants)
+                compared.push_back({variant.name, &variant.site});
+            fmt::print("{}\n", print_light_losses(compared));
         }
     });
     return status_done;

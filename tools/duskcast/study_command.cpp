@@ -2,6 +2,8 @@
 
 #include <fmt/format.h>
 
+#include "duskcast/sheets/report_words.hpp"
+
 namespace duskcast {
 
 void add_study_options(CLI::App& command, StudyOptions& options, const std::string& out_help) {
@@ -44,8 +46,10 @@ void print_study(const StudyOptions& options, const std::string& name, const std
     print_problems(study.file.warnings);
     if (options.json)
         fmt::print("{}", json);
-    else
+    else {
         print_lines(lines);
+        fmt::print("{}\n", print_light_losses(study.site));
+    }
 }
 
 } // namespace duskcast

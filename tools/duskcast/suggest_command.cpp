@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 #include <memory>
 
+#include "duskcast/sheets/report_words.hpp"
 #include "duskcast/sheets/study_json.hpp"
 #include "duskcast/sheets/study_pictures.hpp"
 #include "duskcast/sheets/study_words.hpp"
@@ -126,8 +127,13 @@ int run_suggest(const SuggestOptions& options) {
         print_problems(study.file.warnings);
         if (options.json)
             fmt::print("{}", json);
-        else
+        else {
             print_lines(print_search(study.site, freedom, wish, search));
+            std::vector<NamedSite> designs{{"as drawn", &study.site}};
+            for (const Design& design : search.front)
+                designs.push_back({design.lamp, &design.site});
+            fmt::print("{}\n", print_light_losses(designs));
+        }
         if (!options.out.empty() && !options.json)
             fmt::print("Each design is a site file in {}/designs.\n", options.out);
     });

@@ -1,9 +1,11 @@
 // duskcast sweep SITE, duskcast merge PARTS
 
+#include <algorithm>
 #include <fmt/format.h>
 #include <memory>
 
 #include "duskcast/base/files.hpp"
+#include "duskcast/sheets/report_words.hpp"
 #include "duskcast/sheets/study_pictures.hpp"
 #include "duskcast/sheets/study_words.hpp"
 #include "duskcast/sheets/sweep_file.hpp"
@@ -18,6 +20,21 @@ struct SweepOptions : StudyOptions {
     std::vector<std::string> ranges;
     std::string part;
 };
+
+/// The site as drawn and with each lamp that is swept: nothing else of a sweep changes what light is lost.
+std::vector<NamedSite> list_lamps(const StudySite& study, const SweepPlan& plan, std::vector<Site>& swept) {
+    std::vector<NamedSite> named{{"as drawn", &study.site}};
+    const auto lamps = std::find_if(plan.ranges.begin(), plan.ranges.end(),
+                                    [](const Range& range) { return range.knob == Knob::lamp; });
+    if (lamps == plan.ranges.end())
+        return named;
+    const std::size_t stride = &*lamps == &plan.ranges.back() ? 1 : plan.ranges.back().values.size();
+    for (std::size_t i = 0; i < lamps->values.size(); ++i)
+        swept.push_back(make_swept(study.site, plan, i * stride, study.folder()));
+    for (std::size_t i = 0; i < swept.size(); ++i)
+        named.push_back({print_value(study.site, lamps->values[i]), &swept[i]});
+    return named;
+}
 
 int run_sweep_command(const SweepOptions& options) {
     ProgressLine progress;
@@ -61,6 +78,8 @@ int run_sweep_command(const SweepOptions& options) {
         else {
             fmt::print("{}\n", print_sweep_table(study.site, sweep));
             print_lines(print_findings(study.site, sweep));
+            std::vector<Site> swept;
+            fmt::print("{}\n", print_light_losses(list_lamps(study, sweep.plan, swept)));
         }
     });
     return status_done;

@@ -12,6 +12,7 @@
 #include "duskcast/base/files.hpp"
 #include "duskcast/base/output_folder.hpp"
 #include "duskcast/light/solve_bounce.hpp"
+#include "duskcast/sheets/report_words.hpp"
 #include "duskcast/sheets/view_picture.hpp"
 #include "duskcast/sheets/view_words.hpp"
 #include "duskcast/site/site_file.hpp"
@@ -277,10 +278,15 @@ int run_view(const ViewOptions& options) {
     SiteFile site_file = read_site_file(options.site);
     apply_season(options.season, site_file);
     std::vector<ViewResult> results;
+    std::string light_loss;
     locate_errors(site_file, [&] {
         SitePicturer picturer(site_file, options);
         const std::vector<PicturedSite> all =
             name_option("--variant", [&] { return choose_pictured(site_file, options); });
+        std::vector<NamedSite> named;
+        for (const PicturedSite& one : all)
+            named.push_back({one.variant, &one.site});
+        light_loss = print_light_losses(named);
         OutputFolder folder(options.out, "view");
         for (std::size_t k = 0; k < all.size(); ++k) {
             const double part = 1.0 / static_cast<double>(all.size());
@@ -291,9 +297,11 @@ int run_view(const ViewOptions& options) {
     });
     if (options.json)
         fmt::print("{}", print_views_json(site_file.site, results));
-    else
+    else {
         for (const std::string& line : print_views(site_file.site, results, options.lit))
             fmt::print("{}\n", line);
+        fmt::print("{}\n", light_loss);
+    }
     return status_done;
 }
 

@@ -35,6 +35,17 @@ std::vector<Sentence> print_answers(const Site& site, const Report& report);
 /// One sentence: what is taken off the light of new lamps behind clean lenses, by fixture.
 std::string print_light_loss(const std::vector<LitFixture>& fixtures);
 
+/// A site and the word that tells it from the others of a study, such as a variant's name or a lamp.
+struct NamedSite {
+    std::string name;
+    const Site* site = nullptr;
+};
+/// The same of several variants of a site: what a fixture has in all of them once, what it has in one alone
+/// with that one's name.
+std::string print_light_losses(const std::vector<NamedSite>& variants);
+/// Of one site alone.
+std::string print_light_losses(const Site& site);
+
 /// Lines of a table: one row a surface that people ask about.
 std::vector<std::string> print_surface_table(const Site& site, const Stage& stage, const Report& report);
 
