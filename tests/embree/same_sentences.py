@@ -3,8 +3,9 @@
 
 same_sentences.py PROGRAM BY_EMBREE [--long]
 The two are one program but for the rays. Every line printed must be the same to the letter, but that a figure of
-`light` within 2e-5 of the edge between two roundings may be printed as either; every figure of summary.json to a
-hundredth, and direct light to 1e-4, but for one sensor in 100,000 rays: so many single rays may differ
+`light` within 2e-5 of the edge between two roundings may be printed as either, and how high something is lit may
+be said as the program itself says it where half a hundredth more or less light counts as lit; every figure of
+summary.json to a hundredth, and direct light to 1e-4, but for one sensor in 100,000 rays: so many single rays may differ
 (tests/stage/test_second_opinion.cpp, which has them judged by a referee). In maple-rise a ray or two through the
 edges of leaves differ, and with them the chance by which its bounced light is found, so that it is asked for its
 direct light only; without --long so are all but two-gables, broad-oak and cottage, to save time. --long: files of
@@ -35,12 +36,21 @@ def run_quietly(program, arguments):
                           stdin=subprocess.DEVNULL, check=True).stdout
 
 
+USUAL_LIT = 0.1  # cd/m2, what `light --help` gives for --lit
+
+
 def is_on_edge(programs, arguments, own, other):
-    """Whether two lines of `light` differ only in how figures on the edge between two roundings are printed."""
+    """Whether two lines of `light` differ only in how figures on the edge between two roundings are printed, or in
+    what hardly counts as lit."""
     pairs = [(a, b) for a, b in zip(own.split(), other.split()) if a != b]
     if arguments[0] != 'light' or len(own.split()) != len(other.split()):
         return False
     arguments = [word for word in arguments if word not in ('--out', 'OUT')]  # two roundings are told without files
+    if 'seen from' in own:
+        for lit in (0.995 * USUAL_LIT, 1.005 * USUAL_LIT):
+            if other in run_quietly(programs[0], arguments + ['--lit', '%.6f' % lit]).splitlines():
+                print('with %g cd/m2 for lit, own rays say it too: %s' % (lit, other))
+                return True
     summaries = [dict(list_numbers(json.loads(run_quietly(program, arguments + ['--json'])))) for program in programs]
     for a, b in pairs:
         if not re.fullmatch(r'\d+\.\d+', a) or not re.fullmatch(r'\d+\.\d+', b):
