@@ -5,7 +5,8 @@ import type { LightScale, Surface } from "../engine.ts";
 import { type Field, findContour } from "./contour.ts";
 import type { Sight } from "./sheet.tsx";
 
-interface Label {
+/** The middle of some words, in pixels of the sheet. */
+export interface Label {
     x: number;
     y: number;
 }
@@ -24,9 +25,22 @@ interface Props {
     level_words: string[];
     /** Whether dark ground lets the paper through, so that the plan stays readable. */
     is_veil?: boolean;
+    /** Words that stand on it already, which those of the levels keep off. */
+    taken?: Label[];
 }
 
-export function LightPicture({ surface, lux, scale, sight, levels, level_words, is_veil = false }: Props) {
+const none_taken: Label[] = [];
+
+export function LightPicture({
+    surface,
+    lux,
+    scale,
+    sight,
+    levels,
+    level_words,
+    is_veil = false,
+    taken = none_taken,
+}: Props) {
     const canvas = useRef<HTMLCanvasElement>(null);
     const cells = useRef<HTMLCanvasElement | undefined>(undefined);
     useEffect(() => {
@@ -84,12 +98,12 @@ export function LightPicture({ surface, lux, scale, sight, levels, level_words, 
             grid.rows * grid.step * sight.scale,
         );
         const field = { columns: grid.columns, rows: grid.rows, values };
-        const labels: Label[] = [];
+        const labels = [...taken];
         levels.forEach((level, index) => {
             drawLevel(pen, field, level, level_words[index] ?? "", surface, sight, scale, labels);
         });
         pen.restore();
-    }, [surface, lux, scale, sight, levels, level_words, is_veil]);
+    }, [surface, lux, scale, sight, levels, level_words, is_veil, JSON.stringify(taken)]);
     return <canvas class="light-picture" ref={canvas} aria-hidden="true" />;
 }
 

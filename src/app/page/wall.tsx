@@ -3,7 +3,7 @@
 // beam is aimed.
 
 import { useMemo } from "preact/hooks";
-import type { Surface } from "../engine.ts";
+import type { FixtureState, Surface } from "../engine.ts";
 import { drag } from "./drag.ts";
 import { putOnWall } from "./draw.ts";
 import { Hand } from "./hand.tsx";
@@ -17,7 +17,7 @@ import { in_hand, site } from "./property.ts";
 import { type Extent, Sheet, type Sight } from "./sheet.tsx";
 import { cursor, finding, is_keyed, points, tool } from "./tool.ts";
 import { sight, stretchShown, strip, surface_shown } from "./wall_face.ts";
-import { ReachMark, WallFixture } from "./wall_fixture.tsx";
+import { placesOfReach, ReachMark, WallFixture } from "./wall_fixture.tsx";
 import { PartHandles, WallOutline } from "./wall_parts.tsx";
 import { HeightRuler, StripRuler } from "./wall_rulers.tsx";
 
@@ -64,6 +64,7 @@ export function WallSheet({ is_main }: { is_main: boolean }) {
                         sight={sight.value}
                         levels={now.site.levels_lx}
                         level_words={now.site.level_words}
+                        taken={placesOfReach(fixturesBefore(surface, left, right), surface, sight.value)}
                     />
                 )
             }
@@ -106,6 +107,16 @@ function pressWall(event: PointerEvent, spot: Spot): boolean {
     return false;
 }
 
+// Fixtures that are meant for this stretch of the wall.
+function fixturesBefore(surface: Surface, left: number, right: number): FixtureState[] {
+    return (changed.value?.fixtures ?? []).filter(
+        state =>
+            (state.wall === surface.id || state.wall === surface.part_of) &&
+            (state.along ?? 0) >= left - 0.01 &&
+            (state.along ?? 0) <= right + 0.01,
+    );
+}
+
 function WallInk({
     surface,
     view,
@@ -120,12 +131,7 @@ function WallInk({
     top: number;
 }) {
     const wall = site.value.walls?.find(candidate => candidate.id === surface.id);
-    const here = (changed.value?.fixtures ?? []).filter(
-        state =>
-            (state.wall === surface.id || state.wall === surface.part_of) &&
-            (state.along ?? 0) >= left - 0.01 &&
-            (state.along ?? 0) <= right + 0.01,
-    );
+    const here = fixturesBefore(surface, left, right);
     const chosen_ids = picked.value;
     return (
         <>

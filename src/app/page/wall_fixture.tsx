@@ -1,6 +1,7 @@
 import type { FixtureState, Surface } from "../engine.ts";
 import { drag } from "./drag.ts";
 import { changed, is_settled, settled } from "./light.ts";
+import type { Label } from "./light_picture.tsx";
 import { FixtureMark } from "./marks.tsx";
 import { lean, placeAtRun, standAlong, turn } from "./move.ts";
 import { chosen_fixtures, pick, picked } from "./pick.ts";
@@ -148,15 +149,43 @@ function AimMark({
     );
 }
 
-export function ReachMark({ state, view, surface }: { state: FixtureState; view: Sight; surface: Surface }) {
+interface Reached {
+    along: number;
+    height: number;
+    words: string;
+}
+
+// How far up a fixture's light carries at the level that marks show, with the others once that is known.
+function reachOf(state: FixtureState, surface: Surface): Reached | undefined {
     const whole = is_settled.value
         ? settled.value?.reaches.find(reach => reach.fixture === state.id && reach.surface === surface.id)
         : undefined;
     const level = shownLevel(changed.value?.site.levels_lx ?? []);
     const reach = (whole?.together ?? state.reach).find(one => Math.abs(one.level_lx - level) < 1e-3 * level);
     const along = whole?.along ?? state.line?.along;
-    if (!reach || along === undefined || reach.height === null) return null;
-    const words = plainReach(reach.words);
+    if (!reach || along === undefined || reach.height === null) return undefined;
+    return { along, height: reach.is_to_top ? reach.top : reach.height, words: plainReach(reach.words) };
+}
+
+const words_up = 13; // pixels from a reach mark up to the middle of its words
+
+/** Where reach marks and their words stand on a wall's sheet. */
+export function placesOfReach(states: FixtureState[], surface: Surface, view: Sight): Label[] {
+    return states.flatMap(state => {
+        const reached = reachOf(state, surface);
+        if (!reached) return [];
+        const [x, y] = [Math.round(view.x(reached.along)), Math.round(view.y(reached.height))];
+        return [
+            { x, y },
+            { x, y: y - words_up },
+        ];
+    });
+}
+
+export function ReachMark({ state, view, surface }: { state: FixtureState; view: Sight; surface: Surface }) {
+    const reached = reachOf(state, surface);
+    if (!reached) return null;
+    const { along, height, words } = reached;
     const letter = 6.8; // pixels
     const is_roomy = (changed.value?.fixtures ?? []).every(
         other =>
@@ -164,7 +193,6 @@ export function ReachMark({ state, view, surface }: { state: FixtureState; view:
             other.along === null ||
             Math.abs(other.along - along) * view.scale > words.length * letter,
     );
-    const height = reach.is_to_top ? reach.top : reach.height;
     return (
         <g
             class={`reach ${is_settled.value ? "" : "coming"}`}
