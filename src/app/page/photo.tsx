@@ -220,7 +220,7 @@ function Over({
 function Line({ sight }: { sight: Sight }) {
     const night = nightOf(photo_shown.value?.id ?? "");
     const has_other = beside_picture.value && photo_look.value !== "day";
-    if (!night || isAiming() || (photo_look.value !== "both" && !has_other)) return null;
+    if (!night || isAiming() || is_pressing.value || (photo_look.value !== "both" && !has_other)) return null;
     const move = (share: number) => {
         photo_split.value = Math.min(1, Math.max(0, share));
     };

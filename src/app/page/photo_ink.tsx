@@ -239,6 +239,12 @@ function SeenFixture({ seen, sight, pixelAt }: { seen: PhotoFixture } & InkProps
     );
 }
 
+// The middle of words so that they lie within the sheet, where it is wide enough for them.
+function keptIn(x: number, words: string, width: number): number {
+    const half = 4 * words.length; // pixels
+    return Math.max(Math.min(half, width / 2), Math.min(Math.max(width - half, width / 2), x));
+}
+
 function MarkOnPhoto({ mark, sight, pixelAt }: { mark: PhotoMark } & InkProps) {
     const own = photo_shown.value?.marks?.find(one => one.id === mark.id);
     if (!own) return null;
@@ -302,7 +308,7 @@ function MarkOnPhoto({ mark, sight, pixelAt }: { mark: PhotoMark } & InkProps) {
             <circle class="ring" cx={x} cy={y} r={7} />
             <path class="cross" d={`M${x - 3} ${y}h6M${x} ${y - 3}v6`} />
             {(is_held || mark.state === "wrong") && mark.fit_words && (
-                <text class="fit" x={x} y={y - 14}>
+                <text class="fit" x={keptIn(x, mark.fit_words, sight.width)} y={y - 14}>
                     {mark.fit_words}
                 </text>
             )}
