@@ -9,6 +9,7 @@
 #include "duskcast/app/stage_mesh.hpp"
 #include "duskcast/sheets/view_picture.hpp"
 #include "duskcast/sheets/view_words.hpp"
+#include "duskcast/site/dormer_plan.hpp"
 #include "duskcast/site/layout.hpp"
 #include "duskcast/site/steps_plan.hpp"
 #include "duskcast/view/fixture_bodies.hpp"
@@ -72,9 +73,39 @@ Json print_surface(const Surface& surface, AnswerMaker& maker) {
             {"run", std::move(run)},      {"foot", surface.foot}};
 }
 
+/// A roof as the plan shows it: its edges, and what stands on it.
+Json print_roof(const Site& site, const Roof& roof) {
+    const RoofPlan plan = plan_roof(site, roof);
+    Json chimneys = Json::array(), dormers = Json::array();
+    const glm::dvec2 front = glm::normalize(plan.sides[0].end - plan.sides[0].start);
+    for (const Chimney& chimney : roof.chimneys) {
+        const glm::dvec2 across = chimney.width / 2 * front,
+                         inwards = chimney.depth / 2 * glm::dvec2(-front.y, front.x);
+        chimneys.push_back(
+            {{"id", chimney.id},
+             {"outline", points({chimney.at - across - inwards, chimney.at + across - inwards,
+                                 chimney.at + across + inwards, chimney.at - across + inwards})}});
+    }
+    for (const Dormer& dormer : roof.dormers) {
+        const DormerPlan lies = plan_dormer(plan, dormer);
+        const glm::dvec2 along = glm::normalize(lies.side->end - lies.side->start),
+                         inwards(-along.y, along.x);
+        const double back = std::isfinite(lies.back) ? lies.back : lies.face + (lies.right - lies.left);
+        const auto at = [&](double x, double y) { return lies.side->start + x * along + y * inwards; };
+        dormers.push_back({{"id", dormer.id},
+                           {"outline", points({at(lies.left, lies.face), at(lies.right, lies.face),
+                                               at(lies.right, back), at(lies.left, back)})}});
+    }
+    return {{"id", roof.id},
+            {"outline", points(plan.outline(true))},
+            {"chimneys", std::move(chimneys)},
+            {"dormers", std::move(dormers)}};
+}
+
 Json print_plan(const Site& site) {
     Json walls = Json::array(), projections = Json::array(), areas = Json::array(), trees = Json::array(),
-         shrubs = Json::array(), cables = Json::array(), transformers = Json::array(), hubs = Json::array();
+         roofs = Json::array(), steps = Json::array(), lanterns = Json::array(), shrubs = Json::array(),
+         cables = Json::array(), transformers = Json::array(), hubs = Json::array();
     for (const Wall& wall : site.walls) {
         walls.push_back({{"id", wall.id}, {"outline", points(wall.path)}, {"is_closed", wall.closed}});
         for (const Projection& projection : wall.projections) {
@@ -86,12 +117,18 @@ Json print_plan(const Site& site) {
             projections.push_back({{"id", wall.id + "." + projection.id}, {"outline", points(line)}});
         }
     }
-    for (const Steps& steps : site.steps) {
-        int number = 0;
-        for (const Tread& tread : plan_steps(site, steps).treads)
-            projections.push_back(
-                {{"id", steps.id + "." + std::to_string(++number)}, {"outline", points(tread.outline)}});
+    for (const Steps& flight : site.steps) {
+        Json treads = Json::array();
+        for (const Tread& tread : plan_steps(site, flight).treads)
+            treads.push_back(points(tread.outline));
+        steps.push_back({{"id", flight.id}, {"treads", std::move(treads)}});
     }
+    for (const Roof& roof : site.roofs)
+        roofs.push_back(print_roof(site, roof));
+    for (const Lantern& lantern : site.lanterns)
+        lanterns.push_back({{"id", lantern.id},
+                            {"at", point(glm::dvec2(place_lantern(site, lantern).position))},
+                            {"width", lantern.width}});
     for (const GroundArea& area : site.ground.areas)
         areas.push_back({{"id", area.id}, {"kind", name_of(area.kind)}, {"outline", points(area.outline)}});
     for (const Tree& tree : site.trees)
@@ -121,10 +158,12 @@ Json print_plan(const Site& site) {
         for (const Hub& hub : site.network->hubs)
             hubs.push_back({{"id", hub.id}, {"at", point(hub.at)}});
     }
-    return {{"walls", std::move(walls)},   {"projections", std::move(projections)},
-            {"areas", std::move(areas)},   {"trees", std::move(trees)},
-            {"shrubs", std::move(shrubs)}, {"cables", std::move(cables)},
-            {"hubs", std::move(hubs)},     {"transformers", std::move(transformers)}};
+    return {{"walls", std::move(walls)},      {"projections", std::move(projections)},
+            {"areas", std::move(areas)},      {"trees", std::move(trees)},
+            {"shrubs", std::move(shrubs)},    {"cables", std::move(cables)},
+            {"hubs", std::move(hubs)},        {"transformers", std::move(transformers)},
+            {"roofs", std::move(roofs)},      {"steps", std::move(steps)},
+            {"lanterns", std::move(lanterns)}};
 }
 
 /// Least and most of all facets but the ground's.

@@ -53,6 +53,10 @@ Json answer_site(const Session& session);
 Json answer_forms();
 Json answer_scale(AnswerMaker& maker);
 
+// Plants to choose from (answer_plants.cpp): their names, and how one looks.
+Json answer_plants();
+Json answer_plant_picture(const Json& question, AnswerMaker& maker);
+
 // Light and what is lit (answer_light.cpp).
 Json answer_light(const Session& session, AnswerMaker& maker);
 Json answer_fixtures(const Session& session);

@@ -184,6 +184,10 @@ struct Engine::State {
             return answer_forms();
         if (what == "scale")
             return answer_scale(maker);
+        if (what == "plants")
+            return answer_plants();
+        if (what == "plant_picture")
+            return answer_plant_picture(question, maker);
         if (what == "read")
             return read(question);
         if (what == "print")

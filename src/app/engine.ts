@@ -206,6 +206,14 @@ export interface Scene {
     plan: {
         walls: { id: string; outline: [number, number][]; is_closed: boolean }[];
         projections: { id: string; outline: [number, number][] }[];
+        roofs: {
+            id: string;
+            outline: [number, number][];
+            chimneys: { id: string; outline: [number, number][] }[];
+            dormers: { id: string; outline: [number, number][] }[];
+        }[];
+        steps: { id: string; treads: [number, number][][] }[];
+        lanterns: { id: string; at: [number, number]; width: number }[];
         areas: { id: string; kind: string; outline: [number, number][] }[];
         trees: {
             id: string;
@@ -866,6 +874,21 @@ export interface Forms {
     version: string;
 }
 
+export interface PlantChoice {
+    name: string;
+    /** Stands alone as a tree; else it is planted in beds and hedges. */
+    is_tree: boolean;
+    /** Metres, where nobody says. */
+    height: number;
+}
+
+export interface PlantPicture {
+    /** Pixels each way. */
+    size: number;
+    /** 8-bit sRGB, first row at the top; alpha is the share of the pixel that the plant covers. */
+    rgba: Uint8Array;
+}
+
 // ---- The engine -------------------------------------------------------------------------------------------
 
 export interface Progress {
@@ -909,6 +932,9 @@ export interface Engine {
     probe(question: ProbeQuestion): Promise<Probe>;
     scale(): Promise<LightScale>;
     forms(): Promise<Forms>;
+    /** Every plant that the engine can grow, and one of them from the side as it grows it. */
+    plants(): Promise<PlantChoice[]>;
+    plantPicture(plant: string, size: number): Promise<PlantPicture>;
     /** Reads a length or angle as people type it ("15 in", "52 ft", "8"); null: it is none. SI. */
     read(quantity: "length" | "angle" | "illuminance", text: string): Promise<number | null>;
     print(quantity: "length" | "setback" | "angle" | "illuminance", value: number): Promise<string>;
@@ -1270,6 +1296,12 @@ class WorkerEngine implements Engine {
     }
     forms(): Promise<Forms> {
         return this.askFront({ ask: "forms" });
+    }
+    async plants(): Promise<PlantChoice[]> {
+        return (await this.askFront<{ plants: PlantChoice[] }>({ ask: "plants" })).plants;
+    }
+    plantPicture(plant: string, size: number): Promise<PlantPicture> {
+        return this.askFront({ ask: "plant_picture", plant, size });
     }
     async read(quantity: string, text: string): Promise<number | null> {
         return (await this.askFront<{ value: number | null }>({ ask: "read", quantity, text })).value;

@@ -2,6 +2,7 @@
 // of another kind would break the page and no C++ would notice.
 
 #include "desk.hpp"
+#include "duskcast/site/plant_kinds.hpp"
 #include "duskcast/stage/surface.hpp"
 #include "page_types.hpp"
 
@@ -24,6 +25,10 @@ Json make_full_garden() {
         R"([{"id": "bay", "kind": "bay", "from": "12 ft", "width": "4 ft", "depth": "1 ft", "height": "6 ft"}])");
     site["lanterns"] =
         Json::parse(R"([{"id": "porch", "at": [2, -4, 6], "width": "8 in", "glow": {"lumens": 500}}])");
+    site["steps"] = Json::parse(R"([{"id": "stoop", "wall": "front", "along": "9 ft", "height": "12 in"}])");
+    site["roofs"] = Json::parse(R"([{"id": "shed", "outline": [[60, 40], [90, 40], [90, 64], [60, 64]],
+        "height": 9, "slope": 9, "chimneys": [{"id": "flue", "at": [64, 52]}],
+        "dormers": [{"id": "dormer", "from": 12, "width": 5, "height": 4}]}])");
     site["watch_points"] = Json::parse(R"([{"id": "next-door", "at": [10, -60, 5]}])");
     site["zone"] = "E2";
     return site;
@@ -101,9 +106,16 @@ TEST_CASE("what a change, the scene and settled light are told with is what the 
     CHECK(desk.changed["problems"].size() >= 1); // warnings, so that their keys are looked at
     desk.check(desk.ask({{"ask", "scene"}}), "Scene");
     const Json scene = desk.ask({{"ask", "scene"}});
-    for (const char* part :
-         {"walls", "projections", "areas", "trees", "shrubs", "cables", "transformers", "hubs"})
+    for (const char* part : {"walls", "projections", "roofs", "steps", "lanterns", "areas", "trees", "shrubs",
+                             "cables", "transformers", "hubs"})
         CHECK_MESSAGE(!scene["plan"][part].empty(), part);
+    for (const char* part : {"chimneys", "dormers"})
+        CHECK_MESSAGE(!scene["plan"]["roofs"][0][part].empty(), part);
+    const Json plants = desk.ask({{"ask", "plants"}});
+    REQUIRE(plants["plants"].size() == plant_kinds().size());
+    desk.check(plants["plants"][0], "PlantChoice");
+    const Json picture = desk.ask({{"ask", "plant_picture"}, {"plant", "lavender"}, {"size", 24}});
+    desk.check(picture, "PlantPicture");
     const Json probe = {{"ask", "probe"}, {"position", {3, 0, 1}}, {"normal", {0, -1, 0}}};
     desk.check(desk.ask(probe), "Probe");
     desk.check(desk.ask({{"ask", "settle"}}), "Light");

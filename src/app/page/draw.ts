@@ -58,7 +58,7 @@ export function set(spot: Spot): void {
             standWith(now.what, spot);
             return;
         case "tree":
-            putDown(() => plantTree(now.what, spot));
+            putDown(() => plantTree(now, spot));
             return;
         case "transformer":
             putDown(() => hangTransformer(spot));
@@ -148,14 +148,21 @@ export function finish(is_closed = false): void {
         putDown(() => add("Draw a wall", ["walls"], wall));
     } else if (now?.does === "area" && path.length >= 3) {
         const stem = nameOf(now);
-        const area = { id: freeId(site.value, stem), kind: now.what, outline: path };
+        const area = {
+            id: freeId(site.value, stem),
+            kind: now.what,
+            outline: path,
+            ...(now.is_raised ? { height: unit() === "m" ? "45 cm" : "18 in" } : {}),
+        };
         putDown(() => add(`Draw a ${stem}`, ["ground", "areas"], area));
     } else if (now?.does === "shrub" && path.length >= 3) {
-        const shrub = {
-            id: freeId(site.value, "shrubs"),
-            outline: path,
-            height: unit() === "m" ? "0.8 m" : "30 in",
-        };
+        const shrub = now.plant
+            ? { id: freeId(site.value, idOf(now.plant)), plant: now.plant, outline: path }
+            : {
+                  id: freeId(site.value, "shrubs"),
+                  outline: path,
+                  height: unit() === "m" ? "0.8 m" : "30 in",
+              };
         putDown(() => add("Plant shrubs", ["shrubs"], shrub));
     } else if (now?.does === "cable" && path.length >= 2) {
         putDown(() => layCable(path));
@@ -184,7 +191,18 @@ const tree_sizes: Record<string, [height: number, base: number, width: number]> 
     weeping: [28, 4, 24],
 };
 
-function plantTree(form: string, spot: Spot): void {
+// "japanese maple" as the stem of an id.
+function idOf(plant: string): string {
+    return plant.replaceAll(" ", "-");
+}
+
+/** A plant by its name, as the engine knows it, or a tree of a form with usual sizes. */
+export function plantTree({ what: form, plant }: { what: string; plant?: string }, spot: Spot): void {
+    if (plant) {
+        const tree = { id: freeId(site.value, idOf(plant)), plant, at: pointOf(spot, 0.1524) };
+        add(`Plant a ${plant}`, ["trees"], tree);
+        return;
+    }
     const [height, base, width] = tree_sizes[form] ?? [30, 8, 24];
     const size = (feet: number) => (unit() === "m" ? `${Math.round(feet * 3.048) / 10} m` : `${feet} ft`);
     add("Plant a tree", ["trees"], {

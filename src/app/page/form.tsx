@@ -2,12 +2,13 @@
 
 import { useSignal } from "@preact/signals";
 import type { Field } from "../engine.ts";
+import { begin } from "./begin.ts";
 import { readAngle, readLength } from "./length.ts";
 import { forms, problems } from "./light.ts";
 import { rename, setValue, unit } from "./move.ts";
-import { chosen } from "./pick.ts";
+import { chosen, pick, things } from "./pick.ts";
 import { change } from "./property.ts";
-import { type Found, type Json, type Place, valueAt } from "./site.ts";
+import { callIt, type Found, type Json, type Place, parts, valueAt } from "./site.ts";
 import { Typed } from "./typed.tsx";
 
 export function fieldsOf(object: string): Field[] {
@@ -29,7 +30,7 @@ export function ThingForm({ found, object, skip = [] }: { found: Found; object: 
         field => is_all.value || field.is_required || thing[field.key] !== undefined || early.has(field.key),
     );
     return (
-        <div class="form">
+        <div class="form" data-object={object}>
             {shown.map(field => (
                 <FieldRow key={field.key} field={field} found={found} />
             ))}
@@ -118,6 +119,9 @@ function FieldInput({ field, value, found }: { field: Field; value: unknown; fou
                 <span>{label}</span>
             </label>
         );
+    if (field.quantity === "object") return <Inside field={field} label={label} found={found} />;
+    if (field.quantity === "objects" && parts[found.schema]?.some(part => part.key === field.key))
+        return <Parts label={label} found={found} field={field} />;
     const is_structured = typeof value === "object" && value !== null;
     return (
         <Typed
@@ -141,6 +145,61 @@ function FieldInput({ field, value, found }: { field: Field; value: unknown; fou
                 return undefined;
             }}
         />
+    );
+}
+
+// An object within a thing, such as the eave of a wall: a form of its own, to be opened.
+function Inside({ field, label, found }: { field: Field; label: string; found: Found }) {
+    const value = (found.thing as Record<string, unknown>)[field.key];
+    if (typeof value !== "object" || value === null)
+        return (
+            <button
+                type="button"
+                class="quiet"
+                onClick={() =>
+                    setValue(`Add ${label.toLowerCase()}`, [...found.place, field.key], begin(field.object))
+                }
+            >
+                {label}: add
+            </button>
+        );
+    const inner: Found = {
+        place: [...found.place, field.key],
+        one: label.toLowerCase(),
+        schema: field.object,
+        thing: value as Found["thing"],
+    };
+    return (
+        <details class="inside" open={!found.thing.id || undefined}>
+            <summary>{label}</summary>
+            <ThingForm found={inner} object={field.object} />
+            {!field.is_required && (
+                <button
+                    type="button"
+                    class="quiet"
+                    onClick={() => setValue(`Take ${inner.one} away`, inner.place, undefined)}
+                >
+                    Take {inner.one} away
+                </button>
+            )}
+        </details>
+    );
+}
+
+// Parts with ids: they are picked, and have their own forms.
+function Parts({ field, label, found }: { field: Field; label: string; found: Found }) {
+    const inner = [...things.value].filter(
+        ([, one]) => one.owner?.thing.id === found.thing.id && one.schema === field.object,
+    );
+    if (!inner.length) return null;
+    return (
+        <div class="parts" role="group" aria-label={label}>
+            {inner.map(([key, one]) => (
+                <button key={key} type="button" class="part" onClick={() => pick(key)}>
+                    {callIt(one.thing)}
+                </button>
+            ))}
+        </div>
     );
 }
 

@@ -162,7 +162,9 @@ function nudgeThing(found: Found, dx: number, dy: number): void {
     else if (found.wall) nudgePart(found, dx, dy);
     else if (schema === "view" && Array.isArray(thing.eye))
         setValue(words, [...place, "eye"], [...moved(thing.eye), thing.eye[2]]);
-    else if (Array.isArray(thing.at)) setValue(words, [...place, "at"], moved(thing.at));
+    else if (Array.isArray(thing.at))
+        setValue(words, [...place, "at"], [...moved(thing.at), ...thing.at.slice(2)]);
+    else if (typeof thing.wall === "string" && thing.along !== undefined) moveOnWall(found, dx, dy);
     else
         for (const key of ["outline", "path"])
             if (Array.isArray(thing[key]))
@@ -171,6 +173,14 @@ function nudgeThing(found: Found, dx: number, dy: number): void {
                     [...place, key],
                     thing[key].map(point => moved(point)),
                 );
+}
+
+/** Moves what is at a wall by metres along it, and up where it hangs. */
+export function moveOnWall(found: Found, dx: number, dy: number): void {
+    const { thing, place } = found;
+    const next: Thing = { ...thing, along: printLength(Math.max(0, lengthOf(thing.along) + dx), unit()) };
+    if (dy && thing.up !== undefined) next.up = printLength(lengthOf(thing.up) + dy, unit());
+    setValue(`Move ${callIt(thing)}`, place, next);
 }
 
 function nudgePart(found: Found, dx: number, dy: number): void {

@@ -1,15 +1,11 @@
 // Ready-made parts of a property, to be started from and changed. All sizes are ordinary ones.
 
-import { printLength } from "./length.ts";
+import { feet, wallAtHand } from "./begin.ts";
 import { lengthOf, pointOf, type Spot, spotOf, unit } from "./move.ts";
-import { chosen_last, picked, wall_shown } from "./pick.ts";
+import { picked, wall_shown } from "./pick.ts";
 import { change, openText, site } from "./property.ts";
 import { freeId, type Gable, type Opening, printSite, type Site, type Wall } from "./site.ts";
 import { again } from "./tool.ts";
-
-function feet(value: number): string {
-    return printLength(value * 0.3048, unit(), unit() === "m" ? 0.01 : 0.0254);
-}
 
 /** A property with nothing on it but lawn. */
 export function emptySite(units: "ft" | "m"): Site {
@@ -40,18 +36,6 @@ export function emptySite(units: "ft" | "m"): Site {
 export function newProperty(units: "ft" | "m"): void {
     openText(printSite(emptySite(units)), "");
     picked.value = [];
-}
-
-function wallForPart(): { wall: Wall; index: number } | undefined {
-    const last = chosen_last.value;
-    const id = last?.wall?.id ?? (last?.schema === "wall" ? last.thing.id : wall_shown.value);
-    const walls = site.value.walls ?? [];
-    const index = Math.max(
-        0,
-        walls.findIndex(wall => wall.id === id),
-    );
-    const wall = walls[index];
-    return wall && { wall, index };
 }
 
 function runOf(wall: Wall): number {
@@ -152,7 +136,7 @@ export function addFront(gables: 0 | 1 | 2): void {
 
 /** A part on the wall that is picked or shown, in its middle. */
 export function addToWall(what: "gable" | "window" | "door" | "porch" | "chimney"): void {
-    const found = wallForPart();
+    const found = wallAtHand();
     if (!found) return;
     const { wall, index } = found;
     const run = runOf(wall) / 0.3048;

@@ -181,7 +181,7 @@ async function use(photo: Photo, all: Spot[]): Promise<string | undefined> {
             return undefined;
         }
         case "tree":
-            return plantOnPhoto(photo, all as [Spot, Spot, Spot], now.what);
+            return plantOnPhoto(photo, all as [Spot, Spot, Spot], now);
         case "stand": {
             const found = await ask(last);
             const run = found.wall ? wallSurface(found.wall.wall)?.run : undefined;
@@ -212,7 +212,7 @@ async function use(photo: Photo, all: Spot[]): Promise<string | undefined> {
 async function plantOnPhoto(
     photo: Photo,
     clicks: [Spot, Spot, Spot],
-    form: string,
+    { what: form, plant }: { what: string; plant?: string },
 ): Promise<string | undefined> {
     const [foot, top, side] = clicks;
     const found = await engine.value?.photoUpright(photo.id, foot, top, side);
@@ -225,13 +225,17 @@ async function plantOnPhoto(
         put(draft, ["trees"], {
             id,
             at: pointOf(found.at),
-            form,
+            ...(plant
+                ? { plant }
+                : {
+                      form,
+                      base: size(0.28 * found.height),
+                      leaf_area_density: 0.4,
+                      leaf_size: unit() === "m" ? "15 cm" : "6 in",
+                      clumping: 0.4,
+                  }),
             height: size(found.height),
-            base: size(0.28 * found.height),
             width: size(found.width),
-            leaf_area_density: 0.4,
-            leaf_size: unit() === "m" ? "15 cm" : "6 in",
-            clumping: 0.4,
         });
         const one = draft.photos?.find(candidate => candidate.id === photo.id);
         if (one) one.masks = [...(one.masks ?? []), ...masksOf(id, foot, top, side)];

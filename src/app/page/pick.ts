@@ -1,12 +1,12 @@
 // What is picked: one selection for the walk, the wall and the plan. A thing is its id; a part of a wall is
-// "WALL.PART", and a photo "photo PHOTO".
+// "WALL.PART", one of a roof "ROOF.PART", and a photo "photo PHOTO".
 
 import { computed, signal } from "@preact/signals";
 import type { FixtureState } from "../engine.ts";
 import { changed } from "./light.ts";
 import { fixturesOf, nowCalled, option } from "./options.ts";
 import { site } from "./property.ts";
-import { type Found, findThings } from "./site.ts";
+import { type Found, findSingle, findThings } from "./site.ts";
 import { plainly } from "./words.ts";
 
 export const picked = signal<string[]>([]);
@@ -18,14 +18,21 @@ export const things = computed<Map<string, Found>>(() => {
     const with_option = option.value
         ? { ...site.value, fixtures: fixturesOf(site.value, option.value) }
         : site.value;
-    for (const one of findThings(with_option)) found.set(keyOf(one), one);
+    for (const one of findThings(with_option)) {
+        const key = keyOf(one);
+        // A view may be called as a lantern is: both are in the list.
+        const namesake = found.get(key);
+        if (namesake) found.set(`${namesake.schema} ${key}`, namesake);
+        found.set(key, one);
+    }
+    for (const one of findSingle(site.value)) found.set(one.thing.id, one);
     return found;
 });
 
 // A photo may have the name of a wall or a view.
-function keyOf(one: Found): string {
+export function keyOf(one: Found): string {
     if (one.schema === "photo") return photoKey(one.thing.id);
-    return one.wall ? `${one.wall.id}.${one.thing.id}` : one.thing.id;
+    return one.owner ? `${keyOf(one.owner)}.${one.thing.id}` : one.thing.id;
 }
 export function photoKey(id: string): string {
     return `photo ${id}`;

@@ -13,6 +13,7 @@ import { type Spot, spotOf, standAt, unit } from "./move.ts";
 import { pick, picked } from "./pick.ts";
 import { Cables } from "./plan_cable.tsx";
 import { EyeMark, pathOf, Shape, sight, TreeMark } from "./plan_marks.tsx";
+import { LanternMark, PlacedMark, RoofMark } from "./plan_parts.tsx";
 import { in_hand, site } from "./property.ts";
 import { type Extent, Sheet, type Sight } from "./sheet.tsx";
 import { cursor, finding, is_keyed, lengthBetween, points, stretch, tool, worksOn } from "./tool.ts";
@@ -152,8 +153,34 @@ function PlanInk({ view }: { view: Sight }) {
                     is_open={!wall.closed}
                 />
             ))}
+            {plan?.roofs.map(roof => (
+                <RoofMark key={roof.id} view={view} roof={roof} />
+            ))}
+            {plan?.steps.map(flight => (
+                <PlacedMark
+                    key={flight.id}
+                    view={view}
+                    id={flight.id}
+                    class="steps"
+                    outlines={flight.treads}
+                />
+            ))}
+            {(now.railings ?? []).map(railing => (
+                <Shape
+                    key={railing.id}
+                    id={railing.id}
+                    class="railing"
+                    view={view}
+                    thing={railing}
+                    points_key="path"
+                    is_open
+                />
+            ))}
             {plan?.projections.map(projection => (
                 <path key={projection.id} class="projection" d={pathOf(view, projection.outline)} />
+            ))}
+            {plan?.lanterns.map(lantern => (
+                <LanternMark key={lantern.id} view={view} lantern={lantern} />
             ))}
             <Cables view={view} />
             {plan?.trees.map(tree => (

@@ -5,11 +5,11 @@ import { printLength, readAngle } from "./length.ts";
 import { fixtureIn, lengthOf, pointOf, put, rounded, runLength, unit, wallSurface } from "./move.ts";
 import { chosen, chosen_fixtures, picked, states } from "./pick.ts";
 import { change, site } from "./property.ts";
-import { callIt, type Fixture, freeId, type Site, type Thing, valueAt } from "./site.ts";
+import { callIt, type Fixture, freeId, isSingle, type Site, type Thing, valueAt } from "./site.ts";
 
-/** Takes the selection away, and what hangs on it: fixtures at a wall or a tree, targets on it. */
+/** Takes the selection away, and what hangs on it: what stands at a wall or a tree, targets on it. */
 export function takeAway(): void {
-    const gone = chosen.value;
+    const gone = chosen.value.filter(found => !isSingle(found));
     if (!gone.length) return;
     const names = gone.length === 1 ? callIt((gone[0] as { thing: Thing }).thing) : `${gone.length} things`;
     change(`Take away ${names}`, draft => {
@@ -30,7 +30,7 @@ export function takeAway(): void {
                 .map(found => found.thing.id),
         );
         if (outer.size) {
-            for (const list of [draft.fixtures, draft.targets])
+            for (const list of [draft.fixtures, draft.targets, draft.roofs, draft.steps, draft.lanterns])
                 if (list) list.splice(0, list.length, ...(list.filter(thing => !hangs(thing)) as never[]));
             for (const photo of draft.photos ?? []) {
                 if (photo.marks) photo.marks = photo.marks.filter(mark => !outer.has(mark.wall ?? ""));

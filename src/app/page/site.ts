@@ -99,6 +99,10 @@ export interface Site {
     light?: "fc" | "lx";
     ground?: { areas?: Area[]; [key: string]: unknown };
     walls?: Wall[];
+    roofs?: Thing[];
+    steps?: Thing[];
+    railings?: Thing[];
+    lanterns?: Thing[];
     trees?: Tree[];
     shrubs?: Shrub[];
     meshes?: Thing[];
@@ -118,6 +122,10 @@ export interface Site {
 export const lists = [
     { path: ["walls"], one: "wall", schema: "wall" },
     { path: ["ground", "areas"], one: "area", schema: "area" },
+    { path: ["roofs"], one: "roof", schema: "roof" },
+    { path: ["steps"], one: "flight of steps", schema: "steps" },
+    { path: ["railings"], one: "railing", schema: "railing" },
+    { path: ["lanterns"], one: "lantern", schema: "lantern" },
     { path: ["trees"], one: "tree", schema: "tree" },
     { path: ["shrubs"], one: "shrub", schema: "shrub" },
     { path: ["meshes"], one: "shape", schema: "mesh" },
@@ -133,11 +141,19 @@ export const lists = [
     { path: ["network", "hubs"], one: "hub", schema: "hub" },
     { path: ["network", "runs"], one: "run of cable", schema: "cable_run" },
 ] as const;
-const parts = [
-    { key: "gables", one: "gable", schema: "gable" },
-    { key: "openings", one: "opening", schema: "opening" },
-    { key: "projections", one: "projection", schema: "projection" },
-] as const;
+/** What a thing has that has ids of its own, by the thing's kind. */
+export const parts: Record<string, { key: string; one: string; schema: string }[]> = {
+    wall: [
+        { key: "gables", one: "gable", schema: "gable" },
+        { key: "openings", one: "opening", schema: "opening" },
+        { key: "projections", one: "projection", schema: "projection" },
+    ],
+    projection: [{ key: "openings", one: "opening", schema: "opening" }],
+    roof: [
+        { key: "chimneys", one: "chimney", schema: "chimney" },
+        { key: "dormers", one: "dormer", schema: "dormer" },
+    ],
+};
 
 export type Place = (string | number)[];
 
@@ -152,8 +168,18 @@ export interface Found {
     one: string;
     schema: string;
     thing: Thing;
+    /** Of a part straight on a wall. */
     wall?: Wall;
+    /** Of a part: what it belongs to. */
+    owner?: Found;
 }
+
+/** What there is one of, and what it is called; its key has a space in it, as no id has. */
+const single = [
+    { key: " property", place: [], one: "property", schema: "site" },
+    { key: " ground", place: ["ground"], one: "ground", schema: "ground" },
+    { key: " network", place: ["network"], one: "circuit", schema: "network" },
+] as const;
 
 /** Everything in the file that has an id, in the file's order; parts of walls after their wall. */
 export function findThings(site: Site): Found[] {
@@ -162,27 +188,48 @@ export function findThings(site: Site): Found[] {
         const things = valueAt(site, [...list.path]);
         if (!Array.isArray(things)) continue;
         things.forEach((thing: Thing, index) => {
-            const place: Place = [...list.path, index];
-            found.push({ place, one: list.one, schema: list.schema, thing });
-            if (list.one !== "wall") return;
-            for (const part of parts)
-                ((thing[part.key] as Thing[] | undefined) ?? []).forEach((inner, at) => {
-                    found.push({
-                        place: [...place, part.key, at],
-                        one: part.key === "openings" ? ((inner.kind as string) ?? "window") : part.one,
-                        schema: part.schema,
-                        thing: inner,
-                        wall: thing as Wall,
-                    });
-                });
+            addWithParts({ place: [...list.path, index], one: list.one, schema: list.schema, thing }, found);
         });
     }
     return found;
 }
 
+function addWithParts(one: Found, found: Found[]): void {
+    found.push(one);
+    for (const part of parts[one.schema] ?? [])
+        ((one.thing[part.key] as Thing[] | undefined) ?? []).forEach((inner, at) => {
+            const inside: Found = {
+                place: [...one.place, part.key, at],
+                one: part.key === "openings" ? ((inner.kind as string) ?? "window") : part.one,
+                schema: part.schema,
+                thing: inner,
+                owner: one,
+            };
+            if (one.schema === "wall") inside.wall = one.thing as Wall;
+            addWithParts(inside, found);
+        });
+}
+
+/** The property itself and what it has one of, as things that can be picked. */
+export function findSingle(site: Site): Found[] {
+    return single
+        .filter(one => valueAt(site, [...one.place]) !== undefined)
+        .map(({ key, place, one, schema }) => ({
+            place: [...place],
+            one,
+            schema,
+            thing: { ...(valueAt(site, [...place]) as object), id: key } as Thing,
+        }));
+}
+
+export function isSingle(found: Found): boolean {
+    return single.some(one => one.schema === found.schema);
+}
+
 /** What a person calls a thing: its name where it has one, else its id without dashes. */
 export function callIt(thing: Thing): string {
     const name = thing.name;
+    if (thing.id.startsWith(" ")) return `The ${single.find(one => one.key === thing.id)?.one}`;
     return typeof name === "string" && name !== "" ? name : thing.id.replaceAll("-", " ");
 }
 

@@ -6,7 +6,7 @@ import { changed, is_settled, problems, settled } from "./light.ts";
 import { PhotoPanel } from "./photo_panel.tsx";
 import { chosen, chosen_last, inWords, pick, picked, pickNothing, states, things } from "./pick.ts";
 import { takeAway } from "./several.ts";
-import { callIt } from "./site.ts";
+import { callIt, isSingle } from "./site.ts";
 import { Studies } from "./studies.tsx";
 import { is_narrow } from "./surfaces.tsx";
 import { again } from "./tool.ts";
@@ -57,9 +57,11 @@ export function ThingPanel() {
                     <ThingForm key={found.thing.id} found={found} object={found.schema} />
                     <div class="deeds">
                         <Another />
-                        <button type="button" onClick={takeAway}>
-                            Take away
-                        </button>
+                        {!isSingle(found) && (
+                            <button type="button" onClick={takeAway}>
+                                Take away
+                            </button>
+                        )}
                     </div>
                 </>
             )}

@@ -9,9 +9,9 @@ import type { Mask } from "./site.ts";
 export type Tool =
     | { does: "stand"; what: string }
     | { does: "wall" }
-    | { does: "area"; what: string }
-    | { does: "shrub" }
-    | { does: "tree"; what: string }
+    | { does: "area"; what: string; is_raised?: boolean }
+    | { does: "shrub"; plant?: string }
+    | { does: "tree"; what: string; plant?: string }
     | { does: "opening"; what: "window" | "door" }
     | { does: "gable" }
     | { does: "measure" }
@@ -144,11 +144,14 @@ export function nameOf(candidate: Tool): string {
         case "stand":
             return kindWords[candidate.what] ?? candidate.what;
         case "area":
+            if (candidate.is_raised) return "terrace";
             return areaWords[candidate.what] ?? candidate.what;
         case "opening":
             return candidate.what;
         case "tree":
-            return "tree";
+            return candidate.plant ?? "tree";
+        case "shrub":
+            return candidate.plant ?? "shrub";
         case "cable":
             return "run";
         default:

@@ -1,0 +1,110 @@
+// Parts of a house on the plan: roofs with what stands on them, steps, lanterns. They are picked there, and moved
+// where the file says where they are.
+
+import type { Scene } from "../engine.ts";
+import { drag } from "./drag.ts";
+import { moveOnWall, pointOf, setValue, spotOf, wallSurface } from "./move.ts";
+import { pick, picked, things } from "./pick.ts";
+import { pathOf, sight } from "./plan_marks.tsx";
+import type { Sight } from "./sheet.tsx";
+import { callIt, type Found } from "./site.ts";
+import { tool } from "./tool.ts";
+
+type Plan = Scene["plan"];
+
+// What makes a mark on the plan one that is picked by pointer and by keys, and dragged.
+function handles(id: string, view: Sight) {
+    const found = things.value.get(id);
+    const is_picked = picked.value.includes(id);
+    return {
+        tabindex: 0,
+        role: "button" as const,
+        "aria-pressed": is_picked,
+        "aria-label": found ? `${found.one} ${callIt(found.thing)}` : id,
+        onFocus: () => {
+            if (!picked.value.includes(id)) pick(id);
+        },
+        onPointerDown: (event: PointerEvent) => {
+            if (tool.value || event.button !== 0 || !found) return;
+            const start = view.spot(event);
+            drag(event, {
+                clicked: end => pick(id, end.shiftKey),
+                moved: end => {
+                    const spot = sight.value?.spot(end);
+                    if (!spot) return;
+                    if (!picked.value.includes(id)) pick(id);
+                    moveBy(found, spot[0] - start[0], spot[1] - start[1]);
+                },
+            });
+        },
+    };
+}
+
+// By metres east and north from where it was when the drag began.
+function moveBy(found: Found, dx: number, dy: number): void {
+    const { thing, place } = found;
+    const words = `Move ${callIt(thing)}`;
+    const moved = (point: unknown) => {
+        const [x, y] = spotOf(point);
+        return pointOf([x + dx, y + dy], 0.0762);
+    };
+    if (Array.isArray(thing.at))
+        setValue(words, [...place, "at"], [...moved(thing.at), ...thing.at.slice(2)]);
+    else if (Array.isArray(thing.outline)) setValue(words, [...place, "outline"], thing.outline.map(moved));
+    else if (typeof thing.wall === "string" && thing.along !== undefined) {
+        const way = wallSurface(thing.wall)?.run[0]?.direction;
+        if (way) moveOnWall(found, dx * way[0] + dy * way[1], 0);
+    }
+}
+
+interface PlacedProps {
+    view: Sight;
+    id: string;
+    class: string;
+    outlines: readonly (readonly (readonly number[])[])[];
+}
+
+export function PlacedMark({ view, id, class: look, outlines }: PlacedProps) {
+    return (
+        <path
+            class={`house-part ${look} ${picked.value.includes(id) ? "picked" : ""}`}
+            d={outlines.map(outline => pathOf(view, outline)).join("")}
+            {...handles(id, view)}
+        />
+    );
+}
+
+// Only a roof's edge is held on to, or nothing under it could be.
+export function RoofMark({ view, roof }: { view: Sight; roof: Plan["roofs"][number] }) {
+    return (
+        <>
+            <PlacedMark view={view} id={roof.id} class="roof" outlines={[roof.outline]} />
+            {(["chimneys", "dormers"] as const).map(key =>
+                roof[key].map(part => (
+                    <PlacedMark
+                        key={part.id}
+                        view={view}
+                        id={`${roof.id}.${part.id}`}
+                        class={key}
+                        outlines={[part.outline]}
+                    />
+                )),
+            )}
+        </>
+    );
+}
+
+export function LanternMark({ view, lantern }: { view: Sight; lantern: Plan["lanterns"][number] }) {
+    const radius = Math.max(5, (lantern.width / 2) * view.scale);
+    return (
+        <g
+            class={`lantern ${picked.value.includes(lantern.id) ? "picked" : ""}`}
+            transform={`translate(${view.x(lantern.at[0])} ${view.y(lantern.at[1])})`}
+            {...handles(lantern.id, view)}
+        >
+            <circle class="touch" r={16} />
+            <circle r={radius} />
+            <path d={`M${-radius - 4} 0H${radius + 4}M0 ${-radius - 4}V${radius + 4}`} />
+        </g>
+    );
+}
