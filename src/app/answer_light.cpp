@@ -5,6 +5,7 @@
 #include <fmt/format.h>
 
 #include "answers.hpp"
+#include "duskcast/base/sort_stably.hpp"
 #include "duskcast/light/glow.hpp"
 #include "duskcast/photometry/light_colour.hpp"
 #include "duskcast/sheets/fixture_words.hpp"
@@ -20,11 +21,11 @@ namespace {
 Json print_reaches(const std::vector<Reach>& reaches, LengthUnit unit) {
     Json list = Json::array();
     for (const Reach& reach : reaches)
-        list.push_back({{"level_lx", reach.level_lx},
-                        {"height", number(reach.height)},
-                        {"top", reach.wall_height},
-                        {"is_to_top", reach.is_to_top},
-                        {"words", print_carry(reach, unit)}});
+        list.push_back(json_object({{"level_lx", reach.level_lx},
+                                    {"height", number(reach.height)},
+                                    {"top", reach.wall_height},
+                                    {"is_to_top", reach.is_to_top},
+                                    {"words", print_carry(reach, unit)}}));
     return list;
 }
 
@@ -65,36 +66,36 @@ Json print_fixture(const Session& session, std::size_t index) {
     const FixtureText text =
         describe_fixture(site, fixture, setback, placed.position.z - foot_of(site, fixture));
     const std::string pointer = find_pointer(session.file().site, fixture.id);
-    Json answer = {
-        {"id", fixture.id},
-        {"pointer", pointer},
-        {"kind", name_of(fixture.kind)},
-        {"mount", name_of(fixture.mount)},
-        {"model", fixture.model},
-        {"lamp", fixture.lamp},
-        {"lamp_name", lamp && !lamp->name.empty() ? lamp->name : fixture.lamp},
-        {"wall", fixture.wall},
-        {"tree", fixture.tree},
-        {"along", fixture.wall.empty() ? Json(nullptr) : Json(fixture.along)},
-        {"bearing", fixture.tree.empty() ? Json(nullptr) : Json(fixture.bearing)},
-        {"setback", number(setback)},
-        {"position", point(placed.position)},
-        {"direction", point(beam_axis(placed.aim))},
-        {"tilt", placed.aim.tilt},
-        {"azimuth", placed.aim.azimuth},
-        {"lens_height", fixture.lens_height},
-        {"dimming", fixture.dimming},
-        {"lens_diameter", lit.lens.diameter},
-        {"lumens", lit.lumens},
-        {"watts", lit.watts},
-        {"beam_angle", lamp && lamp->file.empty() ? Json(lamp->figures.beam_angle) : Json(nullptr)},
-        {"cct", lamp ? lamp->cct : 0},
-        {"colour", point(lit.colour)},
-        {"line", nullptr},
-        {"reach", Json::array()},
-        {"words", text.placed},
-        {"lamp_words", text.lamp},
-        {"advice", list_advice(session.file(), pointer)}};
+    Json answer = json_object(
+        {{"id", fixture.id},
+         {"pointer", pointer},
+         {"kind", name_of(fixture.kind)},
+         {"mount", name_of(fixture.mount)},
+         {"model", fixture.model},
+         {"lamp", fixture.lamp},
+         {"lamp_name", lamp && !lamp->name.empty() ? lamp->name : fixture.lamp},
+         {"wall", fixture.wall},
+         {"tree", fixture.tree},
+         {"along", fixture.wall.empty() ? Json(nullptr) : Json(fixture.along)},
+         {"bearing", fixture.tree.empty() ? Json(nullptr) : Json(fixture.bearing)},
+         {"setback", number(setback)},
+         {"position", point(placed.position)},
+         {"direction", point(beam_axis(placed.aim))},
+         {"tilt", placed.aim.tilt},
+         {"azimuth", placed.aim.azimuth},
+         {"lens_height", fixture.lens_height},
+         {"dimming", fixture.dimming},
+         {"lens_diameter", lit.lens.diameter},
+         {"lumens", lit.lumens},
+         {"watts", lit.watts},
+         {"beam_angle", lamp && lamp->file.empty() ? Json(lamp->figures.beam_angle) : Json(nullptr)},
+         {"cct", lamp ? lamp->cct : 0},
+         {"colour", point(lit.colour)},
+         {"line", nullptr},
+         {"reach", Json::array()},
+         {"words", text.placed},
+         {"lamp_words", text.lamp},
+         {"advice", list_advice(session.file(), pointer)}});
     const Stage& stage = session.stage();
     const std::optional<AimLine> line = has_line(fixture) ? find_aim_line(stage, lit) : std::nullopt;
     if (!line)
@@ -104,7 +105,7 @@ Json print_fixture(const Session& session, std::size_t index) {
     const LuxAt lux = [&](std::uint32_t sensor) { return static_cast<double>(layer[sensor]); };
     const std::vector<double> levels_lx = join_levels({}, site);
     const std::vector<Reach> reaches = measure_line_reach(site, surface, lux, line->along, levels_lx);
-    answer["line"] = {{"surface", line->surface}, {"along", line->along}};
+    answer["line"] = json_object({{"surface", line->surface}, {"along", line->along}});
     answer["reach"] = print_reaches(reaches, site.units);
     const double level = find_main_level(site, levels_lx, surface.id);
     for (const Reach& reach : reaches)
@@ -163,9 +164,9 @@ Json answer_light(const Session& session, AnswerMaker& maker) {
     if (session.is_settled())
         for (std::size_t i = 0; i < direct.size(); ++i)
             total.push_back(static_cast<float>(lighting.direct_lx[i] + lighting.bounced_lx[i]));
-    return {{"direct", maker.add(std::move(direct))},
-            {"total", maker.add(std::move(total))},
-            {"tint", maker.add(find_tints(session))}};
+    return json_object({{"direct", maker.add(std::move(direct))},
+                        {"total", maker.add(std::move(total))},
+                        {"tint", maker.add(find_tints(session))}});
 }
 
 Json answer_fixtures(const Session& session) {
@@ -182,49 +183,48 @@ Json answer_report(Session& session, const Progress& progress) {
     const Figures figures = figures_of(site, report, lighting);
     Json sentences = Json::array();
     for (const Sentence& sentence : print_answers(site, report))
-        sentences.push_back({{"text", sentence.text},
-                             {"fixture", sentence.fixture},
-                             {"surface", sentence.surface},
-                             {"target", sentence.target},
-                             {"tree", sentence.tree}});
+        sentences.push_back(json_object({{"text", sentence.text},
+                                         {"fixture", sentence.fixture},
+                                         {"surface", sentence.surface},
+                                         {"target", sentence.target},
+                                         {"tree", sentence.tree}}));
     Json targets = Json::array();
     for (const TargetReport& target : report.targets)
-        targets.push_back({{"id", target.id},
-                           {"on", target.on},
-                           {"level_lx", target.level_lx},
-                           {"wanted_share", target.wanted_share},
-                           {"share", target.share},
-                           {"mean_lx", target.stats.mean_lx},
-                           {"is_reached", target.is_reached}});
+        targets.push_back(json_object({{"id", target.id},
+                                       {"on", target.on},
+                                       {"level_lx", target.level_lx},
+                                       {"wanted_share", target.wanted_share},
+                                       {"share", target.share},
+                                       {"mean_lx", target.stats.mean_lx},
+                                       {"is_reached", target.is_reached}}));
     Json reaches = Json::array();
     for (const FixtureReach& reach : report.reaches)
-        reaches.push_back({{"fixture", reach.fixture},
-                           {"surface", reach.surface},
-                           {"along", reach.along},
-                           {"levels", print_reaches(reach.levels, site.units)},
-                           {"together", print_reaches(reach.together, site.units)}});
+        reaches.push_back(json_object({{"fixture", reach.fixture},
+                                       {"surface", reach.surface},
+                                       {"along", reach.along},
+                                       {"levels", print_reaches(reach.levels, site.units)},
+                                       {"together", print_reaches(reach.together, site.units)}}));
     Json trees = Json::array();
     for (const TreeReport& tree : report.trees)
-        trees.push_back({{"tree", tree.tree},
-                         {"from", name_of(tree.from)},
-                         {"lit_to", print_reaches(tree.lit_to, site.units)}});
-    return {{"sentences", std::move(sentences)},
-            {"table", print_surface_table(site, session.stage(), report)},
-            {"light_loss", print_light_loss(lighting.fixtures)},
-            {"stray", report.stray ? Json(print_stray(site, *report.stray)) : Json::array()},
-            {"season", print_season(report.season)},
-            {"targets", std::move(targets)},
-            {"reaches", std::move(reaches)},
-            {"trees", std::move(trees)},
-            {"spill",
-             {{"emitted_lm", report.spill.emitted_lm},
-              {"target_lm", report.spill.target_lm},
-              {"other_lm", report.spill.other_lm},
-              {"ground_lm", report.spill.ground_lm},
-              {"sky_lm", report.spill.sky_lm}}},
-            {"watts", figures.watts},
-            {"price", number(figures.price)},
-            {"summary", print_summary(session.file(), session.stage(), lighting, report)}};
+        trees.push_back(json_object({{"tree", tree.tree},
+                                     {"from", name_of(tree.from)},
+                                     {"lit_to", print_reaches(tree.lit_to, site.units)}}));
+    return json_object({{"sentences", std::move(sentences)},
+                        {"table", print_surface_table(site, session.stage(), report)},
+                        {"light_loss", print_light_loss(lighting.fixtures)},
+                        {"stray", report.stray ? Json(print_stray(site, *report.stray)) : Json::array()},
+                        {"season", print_season(report.season)},
+                        {"targets", std::move(targets)},
+                        {"reaches", std::move(reaches)},
+                        {"trees", std::move(trees)},
+                        {"spill", json_object({{"emitted_lm", report.spill.emitted_lm},
+                                               {"target_lm", report.spill.target_lm},
+                                               {"other_lm", report.spill.other_lm},
+                                               {"ground_lm", report.spill.ground_lm},
+                                               {"sky_lm", report.spill.sky_lm}})},
+                        {"watts", figures.watts},
+                        {"price", number(figures.price)},
+                        {"summary", print_summary(session.file(), session.stage(), lighting, report)}});
 }
 
 Json answer_probe(const Session& session, const Json& question) {
@@ -238,7 +238,7 @@ Json answer_probe(const Session& session, const Json& question) {
     spot.add(position, normal, 1);
     const Site& site = session.site();
     const Lighting& lighting = session.lighting();
-    Json by_fixture = Json::array();
+    std::vector<Json> by_fixture;
     double direct_lx = 0;
     for (const LitFixture& fixture : lighting.fixtures) {
         const Sight sight = trace_sight(session.stage(), spot, 1, fixture.lens, Shadows::fine);
@@ -246,18 +246,17 @@ Json answer_probe(const Session& session, const Json& question) {
         evaluate_layer(sight, spot, fixture.aim, fixture.table, fixture.scale, lux);
         direct_lx += static_cast<double>(lux[0]);
         if (lux[0] > 0)
-            by_fixture.push_back(
-                {{"fixture", fixture.id}, {"lx", lux[0]}, {"words", print_illuminance(lux[0], site.light)}});
+            by_fixture.push_back(json_object(
+                {{"fixture", fixture.id}, {"lx", lux[0]}, {"words", print_illuminance(lux[0], site.light)}}));
     }
     for (const double lux : glow_on_sensors(session.stage(), spot))
         direct_lx += lux;
-    std::stable_sort(by_fixture.begin(), by_fixture.end(), [](const Json& a, const Json& b) {
-        return a["lx"].get<double>() > b["lx"].get<double>();
-    });
-    Json answer = {{"direct_lx", direct_lx},
-                   {"bounced_lx", nullptr},
-                   {"by_fixture", std::move(by_fixture)},
-                   {"words", print_illuminance(direct_lx, site.light)}};
+    sort_stably(by_fixture,
+                [](const Json& a, const Json& b) { return a["lx"].get<double>() > b["lx"].get<double>(); });
+    Json answer = json_object({{"direct_lx", direct_lx},
+                               {"bounced_lx", nullptr},
+                               {"by_fixture", std::move(by_fixture)},
+                               {"words", print_illuminance(direct_lx, site.light)}});
     if (session.is_settled()) {
         // The facet that the spot lies on, from just above it.
         constexpr float above = 0.02f;

@@ -27,7 +27,7 @@ Json print_fixtures(const LoadReport& report) {
     for (const FixtureLoad& fixture : report.fixtures) {
         const bool is_fed = has_volts(report, fixture);
         const auto fed = [&](double value) { return is_fed ? number(value) : Json(nullptr); };
-        list.push_back(
+        list.push_back(json_object(
             {{"id", fixture.id},
              {"run", report.runs[fixture.run].id},
              {"volts", fed(fixture.volts)},
@@ -36,7 +36,7 @@ Json print_fixtures(const LoadReport& report) {
              {"state", is_fed ? name_of(fixture.state) : "none"},
              {"operating_volts", Json::array({fixture.operating_volts[0], fixture.operating_volts[1]})},
              {"at", point(fixture.light)},
-             {"words", is_fed ? fmt::format("{:.2f} V", fixture.volts) : std::string()}});
+             {"words", is_fed ? fmt::format("{:.2f} V", fixture.volts) : std::string()}}));
     }
     return list;
 }
@@ -50,24 +50,25 @@ Json print_runs(const LoadReport& report) {
     for (const RunLoad& run : report.runs) {
         Json cables = Json::array();
         for (const CableLoad& cable : run.cables)
-            cables.push_back({{"part", name_of(cable.part)},
-                              {"fixture", cable.fixture},
-                              {"course", points(cable.course)},
-                              {"gauge", cable.gauge},
-                              {"length", cable.length},
-                              {"end_volts", run.is_found ? number(cable.end_volts) : Json(nullptr)}});
-        list.push_back({{"id", run.id},
-                        {"transformer", run.transformer},
-                        {"tap", run.tap},
-                        {"gauge", run.gauge},
-                        {"is_found", run.is_found},
-                        {"is_good", is_run_good(report, run)},
-                        {"watts", run.is_found ? run.watts : run.asked_watts},
-                        {"amps", run.is_found ? number(run.amps) : Json(nullptr)},
-                        {"least_volts", run.is_found ? number(run.least_volts) : Json(nullptr)},
-                        {"most_volts", run.is_found ? number(run.most_volts) : Json(nullptr)},
-                        {"length", run.cable_length},
-                        {"cables", std::move(cables)}});
+            cables.push_back(
+                json_object({{"part", name_of(cable.part)},
+                             {"fixture", cable.fixture},
+                             {"course", points(cable.course)},
+                             {"gauge", cable.gauge},
+                             {"length", cable.length},
+                             {"end_volts", run.is_found ? number(cable.end_volts) : Json(nullptr)}}));
+        list.push_back(json_object({{"id", run.id},
+                                    {"transformer", run.transformer},
+                                    {"tap", run.tap},
+                                    {"gauge", run.gauge},
+                                    {"is_found", run.is_found},
+                                    {"is_good", is_run_good(report, run)},
+                                    {"watts", run.is_found ? run.watts : run.asked_watts},
+                                    {"amps", run.is_found ? number(run.amps) : Json(nullptr)},
+                                    {"least_volts", run.is_found ? number(run.least_volts) : Json(nullptr)},
+                                    {"most_volts", run.is_found ? number(run.most_volts) : Json(nullptr)},
+                                    {"length", run.cable_length},
+                                    {"cables", std::move(cables)}}));
     }
     return list;
 }
@@ -75,11 +76,11 @@ Json print_runs(const LoadReport& report) {
 Json print_transformers(const LoadReport& report) {
     Json list = Json::array();
     for (const TransformerLoad& transformer : report.transformers)
-        list.push_back({{"id", transformer.id},
-                        {"at", point(transformer.at)},
-                        {"rating", transformer.rating},
-                        {"volt_amperes", transformer.volt_amperes},
-                        {"is_good", is_transformer_good(transformer)}});
+        list.push_back(json_object({{"id", transformer.id},
+                                    {"at", point(transformer.at)},
+                                    {"rating", transformer.rating},
+                                    {"volt_amperes", transformer.volt_amperes},
+                                    {"is_good", is_transformer_good(transformer)}}));
     return list;
 }
 
@@ -110,11 +111,11 @@ Json print_bill(const Session& session, const std::string& id, const Site& site,
     for (const LitFixture& fixture : make_fixtures(site, session.folder()))
         watts += fixture.watts;
     const auto [price, is_whole] = print_price(site, session.folder(), prices);
-    return {{"id", id},
-            {"watts", watts},
-            {"watt_words", print_number(std::round(10 * watts) / 10) + " W"},
-            {"price_words", price},
-            {"is_price_whole", is_whole}};
+    return json_object({{"id", id},
+                        {"watts", watts},
+                        {"watt_words", print_number(std::round(10 * watts) / 10) + " W"},
+                        {"price_words", price},
+                        {"is_price_whole", is_whole}});
 }
 
 void add_bill(const Session& session, const Site& site, const std::optional<LoadReport>& report,
@@ -155,22 +156,22 @@ Json answer_bills(const Session& session, const Json& question) {
     for (const Variant& variant : written.variants)
         bills.push_back(
             print_bill(session, variant.id, make_variant(written, variant, session.folder()), prices));
-    return {{"bills", std::move(bills)}};
+    return json_object({{"bills", std::move(bills)}});
 }
 
 Json answer_load(const Session& session, const Json& question) {
     Site site = session.site();
-    Json answer = {{"problems", Json::array()},
-                   {"figures", nullptr},
-                   {"table", Json::array()},
-                   {"verdict", Json::array()},
-                   {"advice", Json::array()},
-                   {"cautions", print_load_cautions(site.units)},
-                   {"take_off", Json::array()},
-                   {"take_off_csv", ""},
-                   {"total_words", ""},
-                   {"energy", ""},
-                   {"network", ""}};
+    Json answer = json_object({{"problems", Json::array()},
+                               {"figures", nullptr},
+                               {"table", Json::array()},
+                               {"verdict", Json::array()},
+                               {"advice", Json::array()},
+                               {"cautions", print_load_cautions(site.units)},
+                               {"take_off", Json::array()},
+                               {"take_off_csv", ""},
+                               {"total_words", ""},
+                               {"energy", ""},
+                               {"network", ""}});
     std::vector<Problem> problems;
     std::optional<LoadReport> report;
     // Without a network there is a price all the same, and without prices there are volts.
@@ -191,17 +192,17 @@ Json answer_load(const Session& session, const Json& question) {
         for (const Problem& crossing : session.file().locate(
                  make_crossing_warnings(find_crossings(site, *report), *report, site.units)))
             problems.push_back(crossing);
-        answer["figures"] = {{"fixtures", print_fixtures(*report)},
-                             {"runs", print_runs(*report)},
-                             {"transformers", print_transformers(*report)}};
+        answer["figures"] = json_object({{"fixtures", print_fixtures(*report)},
+                                         {"runs", print_runs(*report)},
+                                         {"transformers", print_transformers(*report)}});
         answer["table"] = print_load_table(*report, site.units);
         answer["verdict"] = print_load_verdict(*report, site.units);
         const std::vector<Advice> advice = find_advice(site, session.folder(), *report);
         const std::vector<std::string> lines = print_advice(advice, site.units);
         for (std::size_t i = 0; i < advice.size(); ++i)
-            answer["advice"].push_back({{"words", lines[i]},
-                                        {"network", print_network(advice[i].network, site.units)},
-                                        {"is_enough", advice[i].is_enough}});
+            answer["advice"].push_back(json_object({{"words", lines[i]},
+                                                    {"network", print_network(advice[i].network, site.units)},
+                                                    {"is_enough", advice[i].is_enough}}));
     });
     attempt([&] { add_bill(session, site, report, question, answer); });
     answer["problems"] = list_problems(problems, session.folder());

@@ -55,8 +55,10 @@ template <class Make> Json complain(const Session& session, Json answer, const M
 } // namespace
 
 Json answer_proposal(const Session& session, const Json& question, const Progress& progress) {
-    const Json empty = {
-        {"problems", Json::array()}, {"missing_prices", Json::array()}, {"proposal", ""}, {"technical", ""}};
+    const Json empty = json_object({{"problems", Json::array()},
+                                    {"missing_prices", Json::array()},
+                                    {"proposal", ""},
+                                    {"technical", ""}});
     return complain(session, empty, [&](Json& answer) {
         BusinessFile business;
         if (const std::string text = value_of<std::string>(question, "business", ""); !text.empty())
@@ -74,12 +76,13 @@ Json answer_proposal(const Session& session, const Json& question, const Progres
 }
 
 Json answer_aim_sheet(Session& session, const Json& question, const Progress& progress) {
-    return {{"page", print_aim_sheet(make_night_sheet(*light_night(session, question, progress)))}};
+    return json_object(
+        {{"page", print_aim_sheet(make_night_sheet(*light_night(session, question, progress)))}});
 }
 
 Json answer_night_check(Session& session, const Json& question, const Progress& progress) {
-    const Json empty = {
-        {"problems", Json::array()}, {"lines", Json::array()}, {"page", ""}, {"as_built", ""}};
+    const Json empty =
+        json_object({{"problems", Json::array()}, {"lines", Json::array()}, {"page", ""}, {"as_built", ""}});
     return complain(session, empty, [&](Json& answer) {
         const std::unique_ptr<AimNight> night = light_night(session, question, progress);
         const Site& site = night->site_file.site;

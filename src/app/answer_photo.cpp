@@ -101,8 +101,13 @@ Json print_marks(const Site& site, const Photo& photo, const PhotoSight& sight) 
     for (std::size_t i = 0; i < photo.marks.size(); ++i) {
         const PhotoMark& mark = photo.marks[i];
         const auto [of, words] = name_place(site, places, mark);
-        Json row = {{"id", mark.id},     {"of", of},        {"place", words}, {"falls_at", nullptr},
-                    {"off_px", nullptr}, {"fit_words", ""}, {"state", "open"}};
+        Json row = json_object({{"id", mark.id},
+                                {"of", of},
+                                {"place", words},
+                                {"falls_at", nullptr},
+                                {"off_px", nullptr},
+                                {"fit_words", ""},
+                                {"state", "open"}});
         if (sight.report) {
             const MarkFit& fit = sight.report->fit.marks[i];
             row["falls_at"] = pixel_point(sight.report->fit.camera().project(place_of(site, mark)));
@@ -186,28 +191,29 @@ Json print_seen_fixtures(const Session& session, const Camera& camera) {
         std::optional<glm::dvec2> aim;
         if (met)
             aim = camera.project(glm::dvec3(lens + met.distance * beam));
-        list.push_back({{"id", fixture.id},
-                        {"lens", pixel_point(camera.project(placed.position))},
-                        {"foot", pixel_point(camera.project({placed.position.x, placed.position.y, foot}))},
-                        {"aim", pixel_point(aim)},
-                        {"is_hidden", static_cast<bool>(before)},
-                        {"rail", print_rail(site, fixture, placed.position, camera)}});
+        list.push_back(
+            json_object({{"id", fixture.id},
+                         {"lens", pixel_point(camera.project(placed.position))},
+                         {"foot", pixel_point(camera.project({placed.position.x, placed.position.y, foot}))},
+                         {"aim", pixel_point(aim)},
+                         {"is_hidden", static_cast<bool>(before)},
+                         {"rail", print_rail(site, fixture, placed.position, camera)}}));
     }
     return list;
 }
 
 Json print_photo(const Session& session, const Photo& photo, const PhotoSight& sight) {
     const Site& site = session.site();
-    Json answer = {{"id", photo.id},
-                   {"file", photo.file},
-                   {"size", nullptr},
-                   {"focal_35mm", number(photo.focal_35mm)},
-                   {"is_found", sight.report.has_value()},
-                   {"problems", list_problems(sight.problems, session.folder())},
-                   {"doubts", Json::array()},
-                   {"worth", ""},
-                   {"marks", print_marks(site, photo, sight)},
-                   {"fixtures", Json::array()}};
+    Json answer = json_object({{"id", photo.id},
+                               {"file", photo.file},
+                               {"size", nullptr},
+                               {"focal_35mm", number(photo.focal_35mm)},
+                               {"is_found", sight.report.has_value()},
+                               {"problems", list_problems(sight.problems, session.folder())},
+                               {"doubts", Json::array()},
+                               {"worth", ""},
+                               {"marks", print_marks(site, photo, sight)},
+                               {"fixtures", Json::array()}});
     if (sight.info) {
         answer["size"] = Json::array({sight.info->size.x, sight.info->size.y});
         if (!photo.focal_35mm)
@@ -244,11 +250,11 @@ Json print_shapes(const Session& session, const Camera& camera) {
                 line.push_back(pixel.value_or(glm::dvec2(0)));
             }
             if (is_seen)
-                shapes.push_back({{"wall", surface.id},
-                                  {"id", outline.id},
-                                  {"role", outline_word(outline.role)},
-                                  {"points", pixel_points(line)},
-                                  {"is_closed", outline.is_closed}});
+                shapes.push_back(json_object({{"wall", surface.id},
+                                              {"id", outline.id},
+                                              {"role", outline_word(outline.role)},
+                                              {"points", pixel_points(line)},
+                                              {"is_closed", outline.is_closed}}));
         }
     }
     return shapes;
@@ -266,21 +272,22 @@ std::optional<ClickPlane> find_plane(const Site& site, const CameraFit& fit, con
 Json print_on_wall(const Site& site, const std::optional<ClickOnWall>& click) {
     if (!click)
         return nullptr;
-    return {{"wall", click->wall},
-            {"along", click->along},
-            {"up", click->up},
-            {"words",
-             fmt::format("{} along, {} up", print_within(click->along, click->along_deviation, site.units),
-                         print_within(click->up, click->up_deviation, site.units))}};
+    return json_object({{"wall", click->wall},
+                        {"along", click->along},
+                        {"up", click->up},
+                        {"words", fmt::format("{} along, {} up",
+                                              print_within(click->along, click->along_deviation, site.units),
+                                              print_within(click->up, click->up_deviation, site.units))}});
 }
 
 Json print_on_ground(const Site& site, const std::optional<MeasuredPlace>& place) {
     if (!place)
         return nullptr;
-    return {{"at", point(glm::dvec2(place->place))},
-            {"words", fmt::format("{} east, {} north",
-                                  print_within(place->place.x, place->deviation({1, 0, 0}), site.units),
-                                  print_within(place->place.y, place->deviation({0, 1, 0}), site.units))}};
+    return json_object(
+        {{"at", point(glm::dvec2(place->place))},
+         {"words", fmt::format("{} east, {} north",
+                               print_within(place->place.x, place->deviation({1, 0, 0}), site.units),
+                               print_within(place->place.y, place->deviation({0, 1, 0}), site.units))}});
 }
 
 } // namespace
@@ -289,7 +296,7 @@ Json answer_photos(const Session& session, PhotoDesk& desk) {
     Json list = Json::array();
     for (const Photo& photo : session.site().photos)
         list.push_back(print_photo(session, photo, desk.look(session, photo)));
-    return {{"photos", std::move(list)}};
+    return json_object({{"photos", std::move(list)}});
 }
 
 Json answer_photo_lines(const Session& session, PhotoDesk& desk, const Json& question) {
@@ -305,11 +312,11 @@ Json answer_photo_lines(const Session& session, PhotoDesk& desk, const Json& que
         const double step = is_metric ? 0.5 : metres_per_foot;
         const int strong = is_metric ? 2 : 5;
         for (const GridLine& line : project_wall_grid(site, *camera, step))
-            grid.push_back({{"wall", line.wall},
-                            {"is_upright", line.is_upright},
-                            {"is_strong", line.number % strong == 0},
-                            {"words", print_length(line.number * step, site.units)},
-                            {"points", pixel_points(line.points)}});
+            grid.push_back(json_object({{"wall", line.wall},
+                                        {"is_upright", line.is_upright},
+                                        {"is_strong", line.number % strong == 0},
+                                        {"words", print_length(line.number * step, site.units)},
+                                        {"points", pixel_points(line.points)}}));
     }
     for (const PhotoPlace& place : list_places(site)) {
         const bool is_marked =
@@ -318,19 +325,19 @@ Json answer_photo_lines(const Session& session, PhotoDesk& desk, const Json& que
         std::optional<glm::dvec2> falls_at;
         if (camera)
             falls_at = camera->project(place_of(site, place.mark));
-        places.push_back({{"id", place.id},
-                          {"of", place.of},
-                          {"words", place.words},
-                          {"wall", place.mark.wall},
-                          {"along", place.mark.along},
-                          {"up", place.mark.up},
-                          {"at", place.mark.at ? point(*place.mark.at) : Json(nullptr)},
-                          {"falls_at", pixel_point(falls_at)},
-                          {"is_marked", is_marked}});
+        places.push_back(json_object({{"id", place.id},
+                                      {"of", place.of},
+                                      {"words", place.words},
+                                      {"wall", place.mark.wall},
+                                      {"along", place.mark.along},
+                                      {"up", place.mark.up},
+                                      {"at", place.mark.at ? point(*place.mark.at) : Json(nullptr)},
+                                      {"falls_at", pixel_point(falls_at)},
+                                      {"is_marked", is_marked}}));
     }
-    return {{"grid", std::move(grid)},
-            {"shapes", camera ? print_shapes(session, *camera) : Json::array()},
-            {"places", std::move(places)}};
+    return json_object({{"grid", std::move(grid)},
+                        {"shapes", camera ? print_shapes(session, *camera) : Json::array()},
+                        {"places", std::move(places)}});
 }
 
 Json answer_photo_click(const Session& session, PhotoDesk& desk, const Json& question) {
@@ -338,18 +345,19 @@ Json answer_photo_click(const Session& session, PhotoDesk& desk, const Json& que
     const CameraFit& fit = find_camera(desk.look(session, find_photo(session, question))).fit;
     const glm::dvec2 pixel = read_pixel(question, "pixel");
     if (const auto level = number_of(question, "level"))
-        return {{"wall", nullptr},
-                {"ground", print_on_ground(site, measure_on_plane(fit, pixel, {0, 0, *level}, {0, 0, 1}))}};
+        return json_object(
+            {{"wall", nullptr},
+             {"ground", print_on_ground(site, measure_on_plane(fit, pixel, {0, 0, *level}, {0, 0, 1}))}});
     const std::string id = value_of<std::string>(question, "wall", "");
     const Click click = measure_click(site, fit, pixel);
     if (id.empty())
-        return {{"wall", print_on_wall(site, click.on_wall)},
-                {"ground", print_on_ground(site, click.on_ground)}};
+        return json_object({{"wall", print_on_wall(site, click.on_wall)},
+                            {"ground", print_on_ground(site, click.on_ground)}});
     const Wall* wall = find_wall(site, id);
     if (!wall)
         refuse("the site has no wall \"" + id + "\"", "");
-    return {{"wall", print_on_wall(site, measure_on_wall(*wall, fit, pixel))},
-            {"ground", print_on_ground(site, click.on_ground)}};
+    return json_object({{"wall", print_on_wall(site, measure_on_wall(*wall, fit, pixel))},
+                        {"ground", print_on_ground(site, click.on_ground)}});
 }
 
 Json answer_photo_length(const Session& session, PhotoDesk& desk, const Json& question) {
@@ -361,10 +369,11 @@ Json answer_photo_length(const Session& session, PhotoDesk& desk, const Json& qu
     if (start && end)
         found = measure_length(fit, from, *start, to, *end);
     if (!found)
-        return {{"length", nullptr}, {"within", nullptr}, {"words", "on no wall and not on the ground"}};
-    return {{"length", found->length},
-            {"within", ninety * found->deviation},
-            {"words", print_within(found->length, found->deviation, site.units)}};
+        return json_object(
+            {{"length", nullptr}, {"within", nullptr}, {"words", "on no wall and not on the ground"}});
+    return json_object({{"length", found->length},
+                        {"within", ninety * found->deviation},
+                        {"words", print_within(found->length, found->deviation, site.units)}});
 }
 
 Json answer_photo_upright(const Session& session, PhotoDesk& desk, const Json& question) {
@@ -376,12 +385,13 @@ Json answer_photo_upright(const Session& session, PhotoDesk& desk, const Json& q
     if (!height || !side)
         refuse("the foot is not seen on the ground, so nothing of it can be measured",
                "click where the trunk meets the ground");
-    return {
-        {"at", point(glm::dvec2(height->foot))},
-        {"height", height->height},
-        {"width", 2 * side->length},
-        {"words", fmt::format("{} high, {} wide", print_within(height->height, height->deviation, site.units),
-                              print_within(2 * side->length, 2 * side->deviation, site.units))}};
+    return json_object(
+        {{"at", point(glm::dvec2(height->foot))},
+         {"height", height->height},
+         {"width", 2 * side->length},
+         {"words",
+          fmt::format("{} high, {} wide", print_within(height->height, height->deviation, site.units),
+                      print_within(2 * side->length, 2 * side->deviation, site.units))}});
 }
 
 Json answer_relight(Session& session, PhotoDesk& desk, const Json& question, AnswerMaker& maker,
@@ -400,10 +410,10 @@ Json answer_relight(Session& session, PhotoDesk& desk, const Json& question, Ans
             kept[pixel] = glm::vec3(light.at(pixel));
         desk.keep_night(session, photo, std::move(kept), rgba);
     }
-    return {{"width", raster.width},
-            {"height", raster.height},
-            {"rgba", maker.add(std::move(rgba))},
-            {"doubts", print_scan_doubts(night.scan)}};
+    return json_object({{"width", raster.width},
+                        {"height", raster.height},
+                        {"rgba", maker.add(std::move(rgba))},
+                        {"doubts", print_scan_doubts(night.scan)}});
 }
 
 Json answer_photo_glance(Session& session, PhotoDesk& desk, const Json& question, const Look& look,
@@ -411,8 +421,9 @@ Json answer_photo_glance(Session& session, PhotoDesk& desk, const Json& question
     std::optional<GlancedNight> night = desk.glance_at(session, question.at("photo").get<std::string>(),
                                                        question.at("text").get<std::string>(), look);
     if (!night)
-        return {{"width", 0}, {"height", 0}, {"rgba", nullptr}};
-    return {{"width", night->width}, {"height", night->height}, {"rgba", maker.add(std::move(night->rgba))}};
+        return json_object({{"width", 0}, {"height", 0}, {"rgba", nullptr}});
+    return json_object(
+        {{"width", night->width}, {"height", night->height}, {"rgba", maker.add(std::move(night->rgba))}});
 }
 
 } // namespace duskcast

@@ -159,17 +159,17 @@ private:
                      : unit == "1 m" ? ", by the metre"
                                      : ", roll of " + unit;
         }
-        return {{"kind", name_of(line.kind)},
-                {"id", id},
-                {"unit", unit},
-                {"words", words},
-                {"need", ""},
-                {"price", item && item->price ? print_plain_cents(*item->price) : ""},
-                {"hours", item && item->labour ? print_figure(*item->labour, 4) : ""},
-                {"taxed", item ? item->is_taxed : is_taxed_at_first(prices_, name_of(line.kind))},
-                {"lacks_price", false},
-                {"lacks_hours", false},
-                {"cost", ""}};
+        return json_object({{"kind", name_of(line.kind)},
+                            {"id", id},
+                            {"unit", unit},
+                            {"words", words},
+                            {"need", ""},
+                            {"price", item && item->price ? print_plain_cents(*item->price) : ""},
+                            {"hours", item && item->labour ? print_figure(*item->labour, 4) : ""},
+                            {"taxed", item ? item->is_taxed : is_taxed_at_first(prices_, name_of(line.kind))},
+                            {"lacks_price", false},
+                            {"lacks_hours", false},
+                            {"cost", ""}});
     }
 
     /// In feet where it is a whole number of them: the list is written to by this.
@@ -182,10 +182,17 @@ private:
 
     Json general(const char* kind, const char* id, const char* unit, const std::string& words,
                  const std::string& value, bool is_lacking) const {
-        return {{"kind", kind},         {"id", id},         {"unit", unit},
-                {"words", words},       {"need", ""},       {"price", value},
-                {"hours", nullptr},     {"taxed", nullptr}, {"lacks_price", is_lacking},
-                {"lacks_hours", false}, {"cost", ""}};
+        return json_object({{"kind", kind},
+                            {"id", id},
+                            {"unit", unit},
+                            {"words", words},
+                            {"need", ""},
+                            {"price", value},
+                            {"hours", nullptr},
+                            {"taxed", nullptr},
+                            {"lacks_price", is_lacking},
+                            {"lacks_hours", false},
+                            {"cost", ""}});
     }
 
     Json surcharge(const char* id, const std::string& what, const Surcharge& put_on) const {
@@ -212,8 +219,12 @@ PriceField read_price_field(const std::string& word) {
 
 Json answer_prices(const Session& session, const Json& question) {
     const std::string file = value_of<std::string>(question, "file", begun_list);
-    Json answer = {{"problems", Json::array()}, {"needed", Json::array()}, {"others", Json::array()},
-                   {"general", Json::array()},  {"sums", Json::array()},   {"gaps", ""}};
+    Json answer = json_object({{"problems", Json::array()},
+                               {"needed", Json::array()},
+                               {"others", Json::array()},
+                               {"general", Json::array()},
+                               {"sums", Json::array()},
+                               {"gaps", ""}});
     try {
         const PriceList prices = read_price_list(read_list_text(session, question), path_in({}, file));
         const TakeOff take_off = make_take_off(find_needed(session), prices);
@@ -222,7 +233,7 @@ Json answer_prices(const Session& session, const Json& question) {
         answer["others"] = lines.list_others();
         answer["general"] = lines.list_general();
         for (const SumWords& sum : print_sums(take_off))
-            answer["sums"].push_back({{"what", sum.what}, {"sum", sum.sum}});
+            answer["sums"].push_back(json_object({{"what", sum.what}, {"sum", sum.sum}}));
         answer["gaps"] = print_gaps(take_off);
     } catch (const InputError& error) {
         answer["problems"] = list_problems(error.problems(), session.folder());
@@ -232,7 +243,7 @@ Json answer_prices(const Session& session, const Json& question) {
 
 Json answer_price_typed(const Session& session, const Json& question) {
     const std::string file = value_of<std::string>(question, "file", begun_list);
-    Json answer = {{"file", file}, {"text", ""}, {"complaint", ""}};
+    Json answer = json_object({{"file", file}, {"text", ""}, {"complaint", ""}});
     std::string text = read_list_text(session, question);
     try {
         for (const Json& typed : question.at("typed"))

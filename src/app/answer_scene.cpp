@@ -50,27 +50,35 @@ namespace {
 Json print_surface(const Surface& surface, AnswerMaker& maker) {
     Json grid = nullptr;
     if (surface.has_grid())
-        grid = {{"u0", surface.grid.u0},     {"v0", surface.grid.v0},
-                {"step", surface.grid.step}, {"columns", surface.grid.columns},
-                {"rows", surface.grid.rows}, {"cells", maker.add(surface.grid.sensor)}};
+        grid = json_object({{"u0", surface.grid.u0},
+                            {"v0", surface.grid.v0},
+                            {"step", surface.grid.step},
+                            {"columns", surface.grid.columns},
+                            {"rows", surface.grid.rows},
+                            {"cells", maker.add(surface.grid.sensor)}});
     Json outline = Json::array();
     for (const OutlineShape& shape : surface.outline)
-        outline.push_back({{"role", outline_word(shape.role)},
-                           {"id", shape.id},
-                           {"points", points(shape.points)},
-                           {"is_closed", shape.is_closed}});
+        outline.push_back(json_object({{"role", outline_word(shape.role)},
+                                       {"id", shape.id},
+                                       {"points", points(shape.points)},
+                                       {"is_closed", shape.is_closed}}));
     Json run = Json::array();
     for (const RunSegment& segment : surface.run)
-        run.push_back({{"start", point(segment.start)},
-                       {"direction", point(segment.direction)},
-                       {"outward", point(segment.outward)},
-                       {"along", segment.along},
-                       {"length", segment.length}});
-    return {{"id", surface.id},           {"kind", duskcast::name_of(surface.kind)},
-            {"part_of", surface.part_of}, {"first", surface.first},
-            {"count", surface.count},     {"area_m2", surface.area},
-            {"grid", std::move(grid)},    {"outline", std::move(outline)},
-            {"run", std::move(run)},      {"foot", surface.foot}};
+        run.push_back(json_object({{"start", point(segment.start)},
+                                   {"direction", point(segment.direction)},
+                                   {"outward", point(segment.outward)},
+                                   {"along", segment.along},
+                                   {"length", segment.length}}));
+    return json_object({{"id", surface.id},
+                        {"kind", duskcast::name_of(surface.kind)},
+                        {"part_of", surface.part_of},
+                        {"first", surface.first},
+                        {"count", surface.count},
+                        {"area_m2", surface.area},
+                        {"grid", std::move(grid)},
+                        {"outline", std::move(outline)},
+                        {"run", std::move(run)},
+                        {"foot", surface.foot}});
 }
 
 /// A roof as the plan shows it: its edges, and what stands on it.
@@ -107,21 +115,23 @@ Json print_plan(const Site& site) {
          roofs = Json::array(), steps = Json::array(), lanterns = Json::array(), shrubs = Json::array(),
          cables = Json::array(), transformers = Json::array(), hubs = Json::array();
     for (const Wall& wall : site.walls) {
-        walls.push_back({{"id", wall.id}, {"outline", points(wall.path)}, {"is_closed", wall.closed}});
+        walls.push_back(
+            json_object({{"id", wall.id}, {"outline", points(wall.path)}, {"is_closed", wall.closed}}));
         for (const Projection& projection : wall.projections) {
             std::vector<glm::dvec2> line;
             const std::vector<RunSegment> run = run_of(wall, projection);
             for (const RunSegment& segment : run)
                 line.push_back(segment.start);
             line.push_back(run.back().start + run.back().length * run.back().direction);
-            projections.push_back({{"id", wall.id + "." + projection.id}, {"outline", points(line)}});
+            projections.push_back(
+                json_object({{"id", wall.id + "." + projection.id}, {"outline", points(line)}}));
         }
     }
     for (const Steps& flight : site.steps) {
         Json treads = Json::array();
         for (const Tread& tread : plan_steps(site, flight).treads)
             treads.push_back(points(tread.outline));
-        steps.push_back({{"id", flight.id}, {"treads", std::move(treads)}});
+        steps.push_back(json_object({{"id", flight.id}, {"treads", std::move(treads)}}));
     }
     for (const Roof& roof : site.roofs)
         roofs.push_back(print_roof(site, roof));
@@ -130,40 +140,47 @@ Json print_plan(const Site& site) {
                             {"at", point(glm::dvec2(place_lantern(site, lantern).position))},
                             {"width", lantern.width}});
     for (const GroundArea& area : site.ground.areas)
-        areas.push_back({{"id", area.id}, {"kind", name_of(area.kind)}, {"outline", points(area.outline)}});
+        areas.push_back(
+            json_object({{"id", area.id}, {"kind", name_of(area.kind)}, {"outline", points(area.outline)}}));
     for (const Tree& tree : site.trees)
-        trees.push_back({{"id", tree.id},
-                         {"at", point(tree.at)},
-                         {"crown_radius", tree.width / 2},
-                         {"trunk_radius", trunk_diameter(tree) / 2},
-                         {"height", tree.height}});
+        trees.push_back(json_object({{"id", tree.id},
+                                     {"at", point(tree.at)},
+                                     {"crown_radius", tree.width / 2},
+                                     {"trunk_radius", trunk_diameter(tree) / 2},
+                                     {"height", tree.height}}));
     for (const Shrub& shrub : site.shrubs)
-        shrubs.push_back({{"id", shrub.id},
-                          {"outline", points(shrub.outline)},
-                          {"path", points(shrub.path)},
-                          {"width", shrub.width}});
+        shrubs.push_back(json_object({{"id", shrub.id},
+                                      {"outline", points(shrub.outline)},
+                                      {"path", points(shrub.path)},
+                                      {"width", shrub.width}}));
     if (site.network) {
         for (const CableRun& run : site.network->runs) {
             const CableCourse course = lay_cable(site, run);
             for (const std::vector<glm::dvec2>* line : {&course.home, &course.cable})
                 if (!line->empty())
-                    cables.push_back({{"run", run.id}, {"gauge", run.gauge}, {"course", points(*line)}});
+                    cables.push_back(
+                        json_object({{"run", run.id}, {"gauge", run.gauge}, {"course", points(*line)}}));
             for (std::size_t i = 0; i < course.joints.size(); ++i)
-                cables.push_back({{"run", run.id},
-                                  {"gauge", run.lead_gauge},
-                                  {"course", points({course.joints[i], course.lights[i]})}});
+                cables.push_back(json_object({{"run", run.id},
+                                              {"gauge", run.lead_gauge},
+                                              {"course", points({course.joints[i], course.lights[i]})}}));
         }
         for (const Transformer& transformer : site.network->transformers)
-            transformers.push_back({{"id", transformer.id}, {"at", point(transformer.at)}});
+            transformers.push_back(json_object({{"id", transformer.id}, {"at", point(transformer.at)}}));
         for (const Hub& hub : site.network->hubs)
-            hubs.push_back({{"id", hub.id}, {"at", point(hub.at)}});
+            hubs.push_back(json_object({{"id", hub.id}, {"at", point(hub.at)}}));
     }
-    return {{"walls", std::move(walls)},      {"projections", std::move(projections)},
-            {"areas", std::move(areas)},      {"trees", std::move(trees)},
-            {"shrubs", std::move(shrubs)},    {"cables", std::move(cables)},
-            {"hubs", std::move(hubs)},        {"transformers", std::move(transformers)},
-            {"roofs", std::move(roofs)},      {"steps", std::move(steps)},
-            {"lanterns", std::move(lanterns)}};
+    return json_object({{"walls", std::move(walls)},
+                        {"projections", std::move(projections)},
+                        {"areas", std::move(areas)},
+                        {"trees", std::move(trees)},
+                        {"shrubs", std::move(shrubs)},
+                        {"cables", std::move(cables)},
+                        {"hubs", std::move(hubs)},
+                        {"transformers", std::move(transformers)},
+                        {"roofs", std::move(roofs)},
+                        {"steps", std::move(steps)},
+                        {"lanterns", std::move(lanterns)}});
 }
 
 /// Least and most of all facets but the ground's.
@@ -182,7 +199,7 @@ Json print_bounds(const Stage& stage) {
         add(corner);
     if (!(least.x <= most.x))
         least = most = glm::vec3(0);
-    return {{"least", point(glm::dvec3(least))}, {"most", point(glm::dvec3(most))}};
+    return json_object({{"least", point(glm::dvec3(least))}, {"most", point(glm::dvec3(most))}});
 }
 
 std::vector<float> interleave(const std::vector<float>& x, const std::vector<float>& y,
@@ -203,53 +220,50 @@ Json answer_scene(const Session& session, AnswerMaker& maker) {
     Json surfaces = Json::array(), materials = Json::array(), textures = Json::array();
     Json pictures = Json::array();
     for (FacePicture& picture : faces.pictures)
-        pictures.push_back({{"width", picture.width},
-                            {"height", picture.height},
-                            {"rgba", maker.add(std::move(picture.rgba))},
-                            {"glow", point(picture.glow)}});
+        pictures.push_back(json_object({{"width", picture.width},
+                                        {"height", picture.height},
+                                        {"rgba", maker.add(std::move(picture.rgba))},
+                                        {"glow", point(picture.glow)}}));
     for (const Surface& surface : stage.surfaces)
         surfaces.push_back(print_surface(surface, maker));
     for (const Material& material : stage.materials)
-        materials.push_back({{"name", material.name},
-                             {"reflectance", point(glm::dvec3(material.reflectance))},
-                             {"transmittance", point(glm::dvec3(material.transmittance))},
-                             {"texture", material.texture}});
+        materials.push_back(json_object({{"name", material.name},
+                                         {"reflectance", point(glm::dvec3(material.reflectance))},
+                                         {"transmittance", point(glm::dvec3(material.transmittance))},
+                                         {"texture", material.texture}}));
     for (const Texture& texture : stage.textures)
-        textures.push_back(
-            {{"width", texture.width}, {"height", texture.height}, {"rgba", maker.add(texture.rgba)}});
+        textures.push_back(json_object(
+            {{"width", texture.width}, {"height", texture.height}, {"rgba", maker.add(texture.rgba)}}));
     std::vector<float> leaf_corners;
     leaf_corners.reserve(3 * stage.leaves.corners.size());
     for (const glm::vec3& corner : stage.leaves.corners)
         leaf_corners.insert(leaf_corners.end(), {corner.x, corner.y, corner.z});
     const Sensors& sensors = stage.sensors;
-    return {{"surfaces", std::move(surfaces)},
-            {"materials", std::move(materials)},
-            {"textures", std::move(textures)},
-            {"face_pictures", std::move(pictures)},
-            {"sensor_position", maker.add(interleave(sensors.x, sensors.y, sensors.z))},
-            {"sensor_normal", maker.add(interleave(sensors.nx, sensors.ny, sensors.nz))},
-            {"atlas",
-             {{"width", mesh.atlas.width},
-              {"height", mesh.atlas.height},
-              {"sensor", maker.add(std::move(mesh.atlas.sensor))}}},
-            {"triangles",
-             {{"position", maker.add(std::move(mesh.position))},
-              {"normal", maker.add(std::move(mesh.normal))},
-              {"light_uv", maker.add(std::move(mesh.light_uv))},
-              {"texture_uv", maker.add(std::move(mesh.texture_uv))},
-              {"face_picture", maker.add(std::move(faces.picture))},
-              {"face_uv", maker.add(std::move(faces.uv))},
-              {"surface", maker.add(std::move(mesh.surface))},
-              {"material", maker.add(std::move(mesh.material))},
-              {"cutout", maker.add(std::move(mesh.cutout))},
-              {"solid", maker.add(std::move(mesh.solid))}}},
-            {"leaves",
-             {{"corners", maker.add(std::move(leaf_corners))},
-              {"surface", maker.add(stage.leaves.surface)},
-              {"material", maker.add(stage.leaves.material)},
-              {"sensor", maker.add(std::move(mesh.leaf_sensor))}}},
-            {"bounds", print_bounds(stage)},
-            {"plan", print_plan(session.site())}};
+    return json_object({{"surfaces", std::move(surfaces)},
+                        {"materials", std::move(materials)},
+                        {"textures", std::move(textures)},
+                        {"face_pictures", std::move(pictures)},
+                        {"sensor_position", maker.add(interleave(sensors.x, sensors.y, sensors.z))},
+                        {"sensor_normal", maker.add(interleave(sensors.nx, sensors.ny, sensors.nz))},
+                        {"atlas", json_object({{"width", mesh.atlas.width},
+                                               {"height", mesh.atlas.height},
+                                               {"sensor", maker.add(std::move(mesh.atlas.sensor))}})},
+                        {"triangles", json_object({{"position", maker.add(std::move(mesh.position))},
+                                                   {"normal", maker.add(std::move(mesh.normal))},
+                                                   {"light_uv", maker.add(std::move(mesh.light_uv))},
+                                                   {"texture_uv", maker.add(std::move(mesh.texture_uv))},
+                                                   {"face_picture", maker.add(std::move(faces.picture))},
+                                                   {"face_uv", maker.add(std::move(faces.uv))},
+                                                   {"surface", maker.add(std::move(mesh.surface))},
+                                                   {"material", maker.add(std::move(mesh.material))},
+                                                   {"cutout", maker.add(std::move(mesh.cutout))},
+                                                   {"solid", maker.add(std::move(mesh.solid))}})},
+                        {"leaves", json_object({{"corners", maker.add(std::move(leaf_corners))},
+                                                {"surface", maker.add(stage.leaves.surface)},
+                                                {"material", maker.add(stage.leaves.material)},
+                                                {"sensor", maker.add(std::move(mesh.leaf_sensor))}})},
+                        {"bounds", print_bounds(stage)},
+                        {"plan", print_plan(session.site())}});
 }
 
 Json answer_view(Session& session, const Json& question, AnswerMaker& maker, const Progress& progress) {
@@ -297,10 +311,10 @@ Json answer_view(Session& session, const Json& question, AnswerMaker& maker, con
         .features = look_from_views(site, session.stage(), {view}, lighting.fixtures, lighting.bounced_at,
                                     usual_lit_luminance, static_cast<double>(camera.height) / camera.width),
         .stops = look.stops};
-    return {{"width", camera.width},
-            {"height", camera.height},
-            {"rgba", maker.add(print_rgba(raster))},
-            {"sentences", print_views(site, {result}, usual_lit_luminance)}};
+    return json_object({{"width", camera.width},
+                        {"height", camera.height},
+                        {"rgba", maker.add(print_rgba(raster))},
+                        {"sentences", print_views(site, {result}, usual_lit_luminance)}});
 }
 
 } // namespace duskcast

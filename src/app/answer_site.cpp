@@ -84,20 +84,21 @@ Json print_forms(const std::vector<ObjectInfo>& objects) {
     for (const ObjectInfo& object : objects) {
         Json fields = Json::array();
         for (const FieldInfo& field : object.fields)
-            fields.push_back({{"key", field.key},
-                              {"quantity", quantity_word(field.quantity)},
-                              {"help", field.help},
-                              {"unit", field.unit},
-                              {"least", number(field.range.least)},
-                              {"most", number(field.range.most)},
-                              {"is_above_least", field.range.is_above_least},
-                              {"is_required", field.is_required},
-                              {"usual", field.usual},
-                              {"words", field.words},
-                              {"choices", field.choices},
-                              {"least_items", field.least_items},
-                              {"object", field.object}});
-        forms.push_back({{"name", object.name}, {"help", object.help}, {"fields", std::move(fields)}});
+            fields.push_back(json_object({{"key", field.key},
+                                          {"quantity", quantity_word(field.quantity)},
+                                          {"help", field.help},
+                                          {"unit", field.unit},
+                                          {"least", number(field.range.least)},
+                                          {"most", number(field.range.most)},
+                                          {"is_above_least", field.range.is_above_least},
+                                          {"is_required", field.is_required},
+                                          {"usual", field.usual},
+                                          {"words", field.words},
+                                          {"choices", field.choices},
+                                          {"least_items", field.least_items},
+                                          {"object", field.object}}));
+        forms.push_back(
+            json_object({{"name", object.name}, {"help", object.help}, {"fields", std::move(fields)}}));
     }
     return forms;
 }
@@ -151,25 +152,25 @@ Json list_problems(const std::vector<Problem>& problems, const std::filesystem::
     };
     Json list = Json::array();
     for (const Problem& problem : problems)
-        list.push_back({{"severity", problem.severity == Severity::error ? "error" : "warning"},
-                        {"message", problem.what},
-                        {"remedy", problem.remedy},
-                        {"pointer", pointer_of(problem.place.path)},
-                        {"file", named(problem.place.file)},
-                        {"line", problem.place.line},
-                        {"column", problem.place.column}});
+        list.push_back(json_object({{"severity", problem.severity == Severity::error ? "error" : "warning"},
+                                    {"message", problem.what},
+                                    {"remedy", problem.remedy},
+                                    {"pointer", pointer_of(problem.place.path)},
+                                    {"file", named(problem.place.file)},
+                                    {"line", problem.place.line},
+                                    {"column", problem.place.column}}));
     return list;
 }
 
 Json answer_site(const Session& session) {
     const Site& site = session.site();
-    Json answer = {{"name", site.name},
-                   {"units", name_of(site.units)},
-                   {"light", name_of(site.light)},
-                   {"levels_lx", Json::array()},
-                   {"level_words", Json::array()},
-                   {"ambient_lx", site.ambient},
-                   {"currency", site.catalogue.currency}};
+    Json answer = json_object({{"name", site.name},
+                               {"units", name_of(site.units)},
+                               {"light", name_of(site.light)},
+                               {"levels_lx", Json::array()},
+                               {"level_words", Json::array()},
+                               {"ambient_lx", site.ambient},
+                               {"currency", site.catalogue.currency}});
     for (const double level : join_levels({}, site)) {
         answer["levels_lx"].push_back(level);
         answer["level_words"].push_back(print_illuminance(level, site.light));
@@ -180,12 +181,12 @@ Json answer_site(const Session& session) {
 Json answer_forms() {
     Json finishes = Json::array();
     for (const FinishRow& row : finish_table())
-        finishes.push_back({{"name", row.name}, {"reflectance", point(row.reflectance)}});
-    return {{"site", print_forms(describe_site_file())},
-            {"catalogue", print_forms(describe_catalogue_file())},
-            {"business", print_forms(describe_business_file())},
-            {"finishes", std::move(finishes)},
-            {"version", duskcast_version}};
+        finishes.push_back(json_object({{"name", row.name}, {"reflectance", point(row.reflectance)}}));
+    return json_object({{"site", print_forms(describe_site_file())},
+                        {"catalogue", print_forms(describe_catalogue_file())},
+                        {"business", print_forms(describe_business_file())},
+                        {"finishes", std::move(finishes)},
+                        {"version", duskcast_version}});
 }
 
 Json answer_scale(AnswerMaker& maker) {
@@ -209,16 +210,16 @@ Json answer_scale(AnswerMaker& maker) {
     const auto ticks = [](LightUnit unit) {
         Json list = Json::array();
         for (const double tick : scale_ticks(unit))
-            list.push_back({{"lx", tick * lux_per(unit)}, {"words", print_number(tick)}});
+            list.push_back(json_object({{"lx", tick * lux_per(unit)}, {"words", print_number(tick)}}));
         return list;
     };
-    return {{"colours", maker.add(std::move(colours))},
-            {"least_lx", scale_low_lx},
-            {"most_lx", scale_high_lx},
-            {"ticks", ticks(LightUnit::footcandle)},
-            {"ticks_metric", ticks(LightUnit::lux)},
-            {"night",
-             {{"luminance", maker.add(std::move(luminance))}, {"colours", maker.add(std::move(tones))}}}};
+    return json_object({{"colours", maker.add(std::move(colours))},
+                        {"least_lx", scale_low_lx},
+                        {"most_lx", scale_high_lx},
+                        {"ticks", ticks(LightUnit::footcandle)},
+                        {"ticks_metric", ticks(LightUnit::lux)},
+                        {"night", json_object({{"luminance", maker.add(std::move(luminance))},
+                                               {"colours", maker.add(std::move(tones))}})}});
 }
 
 } // namespace duskcast

@@ -38,13 +38,14 @@ Json print_curve(const Site& site, const Sweep& sweep, const QuantityFacts& fact
         return nullptr;
     const std::optional<double> drawn = value_of(sweep.as_drawn, facts.quantity, sweep.plan.focus);
     const std::optional<Best> best = find_best(sweep, facts.quantity);
-    return {{"quantity", facts.word},
-            {"title", title_of(site, facts.quantity)},
-            {"is_more_better", facts.is_more_better},
-            {"values", std::move(shown)},
-            {"words", std::move(words)},
-            {"as_drawn", drawn ? number(shown_value(site, facts.quantity, *drawn)) : Json(nullptr)},
-            {"best", best ? Json(best->variant) : Json(nullptr)}};
+    return json_object(
+        {{"quantity", facts.word},
+         {"title", title_of(site, facts.quantity)},
+         {"is_more_better", facts.is_more_better},
+         {"values", std::move(shown)},
+         {"words", std::move(words)},
+         {"as_drawn", drawn ? number(shown_value(site, facts.quantity, *drawn)) : Json(nullptr)},
+         {"best", best ? Json(best->variant) : Json(nullptr)}});
 }
 
 } // namespace
@@ -64,13 +65,13 @@ Json answer_sweep(const Session& session, const Json& question, const Progress& 
     for (const QuantityFacts& facts : list_quantities())
         if (Json curve = print_curve(site, sweep, facts); !curve.is_null())
             curves.push_back(std::move(curve));
-    return {{"knob", name_of(sweep.plan.ranges.front().knob)},
-            {"target", sweep.plan.focus.target},
-            {"labels", std::move(labels)},
-            {"sets", std::move(sets)},
-            {"curves", std::move(curves)},
-            {"table", print_sweep_table(site, sweep)},
-            {"findings", print_findings(site, sweep)}};
+    return json_object({{"knob", name_of(sweep.plan.ranges.front().knob)},
+                        {"target", sweep.plan.focus.target},
+                        {"labels", std::move(labels)},
+                        {"sets", std::move(sets)},
+                        {"curves", std::move(curves)},
+                        {"table", print_sweep_table(site, sweep)},
+                        {"findings", print_findings(site, sweep)}});
 }
 
 Json answer_suggest(const Session& session, const Json& question, const Progress& progress) {
@@ -109,21 +110,21 @@ Json answer_suggest(const Session& session, const Json& question, const Progress
                             print_value(site, {.knob = freedom.knobs[i].knob, .value = design.values[i]}));
         if (const Lamp* lamp = find_lamp(design.site, design.lamp))
             words += ", " + (lamp->name.empty() ? lamp->id : lamp->name);
-        designs.push_back({{"words", std::move(words)},
-                           {"count", design.count},
-                           {"watts", design.figures.watts},
-                           {"price", number(design.figures.price)},
-                           {"is_best", is_best},
-                           {"text", print_site(taken)}});
+        designs.push_back(json_object({{"words", std::move(words)},
+                                       {"count", design.count},
+                                       {"watts", design.figures.watts},
+                                       {"price", number(design.figures.price)},
+                                       {"is_best", is_best},
+                                       {"text", print_site(taken)}}));
     };
     add(search.best, true);
     for (const Design& design : search.front)
         if (!(design.site == search.best.site))
             add(design, false);
-    return {{"is_met", search.is_met},
-            {"tried", search.tried},
-            {"designs", std::move(designs)},
-            {"sentences", print_search(site, freedom, wish, search)}};
+    return json_object({{"is_met", search.is_met},
+                        {"tried", search.tried},
+                        {"designs", std::move(designs)},
+                        {"sentences", print_search(site, freedom, wish, search)}});
 }
 
 Json answer_tolerance(const Session& session, const Json& question, const Progress& progress) {
@@ -137,18 +138,19 @@ Json answer_tolerance(const Session& session, const Json& question, const Progre
     for (const FigureTolerance& figure : report.figures) {
         const auto shown = [&](double value) { return number(shown_value(site, figure.quantity, value)); };
         const auto words = [&](double value) { return print_quantity(site, figure.quantity, value); };
-        bars.push_back({{"quantity", facts_of(figure.quantity).word},
-                        {"title", title_of(site, figure.quantity)},
-                        {"target", figure.target},
-                        {"as_drawn", shown(figure.nominal)},
-                        {"low", shown(figure.low)},
-                        {"middle", shown(figure.median)},
-                        {"high", shown(figure.high)},
-                        {"words", fmt::format("{} to {}", words(figure.low), words(figure.high))}});
+        bars.push_back(
+            json_object({{"quantity", facts_of(figure.quantity).word},
+                         {"title", title_of(site, figure.quantity)},
+                         {"target", figure.target},
+                         {"as_drawn", shown(figure.nominal)},
+                         {"low", shown(figure.low)},
+                         {"middle", shown(figure.median)},
+                         {"high", shown(figure.high)},
+                         {"words", fmt::format("{} to {}", words(figure.low), words(figure.high))}}));
     }
-    return {{"bars", std::move(bars)},
-            {"reached_share", report.reached_share},
-            {"sentences", print_tolerance(site, report)}};
+    return json_object({{"bars", std::move(bars)},
+                        {"reached_share", report.reached_share},
+                        {"sentences", print_tolerance(site, report)}});
 }
 
 Json answer_compare(const Session& session, const Json& question, const Progress& progress) {
@@ -164,7 +166,7 @@ Json answer_compare(const Session& session, const Json& question, const Progress
     Json list = Json::array();
     for (const ComparedVariant& variant : comparison.variants) {
         const Spill& spill = variant.figures.spill;
-        list.push_back(
+        list.push_back(json_object(
             {{"id", variant.id},
              {"name", variant.name},
              {"watts", variant.figures.watts},
@@ -172,11 +174,11 @@ Json answer_compare(const Session& session, const Json& question, const Progress
              {"spill_share",
               spill.emitted_lm > 0 ? number(1 - spill.target_lm / spill.emitted_lm) : Json(nullptr)},
              {"sentences",
-              &variant == &comparison.variants.front() ? Strings{} : print_verdict(comparison, variant)}});
+              &variant == &comparison.variants.front() ? Strings{} : print_verdict(comparison, variant)}}));
     }
-    return {{"table", print_comparison(comparison)},
-            {"verdict", print_verdict(comparison)},
-            {"variants", std::move(list)}};
+    return json_object({{"table", print_comparison(comparison)},
+                        {"verdict", print_verdict(comparison)},
+                        {"variants", std::move(list)}});
 }
 
 Json answer_contributions(Session& session, const Progress& progress) {
@@ -187,15 +189,15 @@ Json answer_contributions(Session& session, const Progress& progress) {
     for (const TargetContributions& target : made.targets) {
         Json fixtures = Json::array();
         for (const FixtureContribution& one : target.fixtures)
-            fixtures.push_back({{"fixture", one.fixture},
-                                {"of_light", one.of_light},
-                                {"without", one.without},
-                                {"is_decisive", one.is_decisive}});
-        targets.push_back({{"target", target.target}, {"fixtures", std::move(fixtures)}});
+            fixtures.push_back(json_object({{"fixture", one.fixture},
+                                            {"of_light", one.of_light},
+                                            {"without", one.without},
+                                            {"is_decisive", one.is_decisive}}));
+        targets.push_back(json_object({{"target", target.target}, {"fixtures", std::move(fixtures)}}));
     }
-    return {{"targets", std::move(targets)},
-            {"needless", made.needless},
-            {"sentences", print_contributions(session.site(), made)}};
+    return json_object({{"targets", std::move(targets)},
+                        {"needless", made.needless},
+                        {"sentences", print_contributions(session.site(), made)}});
 }
 
 } // namespace duskcast

@@ -8,6 +8,7 @@
 
 #include "duskcast/app/engine.hpp"
 #include "duskcast/app/session.hpp"
+#include "duskcast/base/json_object.hpp"
 #include "duskcast/cost/price_list.hpp"
 #include "duskcast/draw/canvas.hpp"
 
@@ -21,7 +22,7 @@ public:
     /// Keeps an array and gives what stands for it in the JSON.
     template <class Value> Json add(std::vector<Value> values) {
         blocks_.emplace_back(std::move(values));
-        return {{"$block", blocks_.size() - 1}};
+        return json_object({{"$block", blocks_.size() - 1}});
     }
     std::vector<Block> take_blocks() { return std::move(blocks_); }
 

@@ -5,6 +5,8 @@
 #include <cmath>
 #include <numeric>
 
+#include "duskcast/base/sort_stably.hpp"
+
 namespace duskcast {
 namespace {
 
@@ -35,8 +37,7 @@ LightAtlas pack_atlas(std::vector<AtlasTile>& tiles) {
     // Shelves, the highest tiles first.
     std::vector<std::size_t> order(tiles.size());
     std::iota(order.begin(), order.end(), std::size_t{0});
-    std::stable_sort(order.begin(), order.end(),
-                     [&](std::size_t a, std::size_t b) { return tiles[a].height > tiles[b].height; });
+    sort_stably(order, [&](std::size_t a, std::size_t b) { return tiles[a].height > tiles[b].height; });
     double area = 0;
     int widest = least_atlas_width;
     for (const AtlasTile& tile : tiles) {

@@ -44,18 +44,18 @@ Look read_look(const Json& question) {
 }
 
 Json print_lamp(const LampChoice& choice) {
-    return {{"id", choice.lamp->id},
-            {"name", choice.lamp->name.empty() ? choice.lamp->id : choice.lamp->name},
-            {"watts", choice.watts},
-            {"lumens", choice.lumens},
-            {"beam_angle", choice.beam_angle},
-            {"price", number(choice.lamp->price)}};
+    return json_object({{"id", choice.lamp->id},
+                        {"name", choice.lamp->name.empty() ? choice.lamp->id : choice.lamp->name},
+                        {"watts", choice.watts},
+                        {"lumens", choice.lumens},
+                        {"beam_angle", choice.beam_angle},
+                        {"price", number(choice.lamp->price)}});
 }
 
 /// Runs `make`; what it throws is a fault. `folder` is the site file's.
 template <class Make> Json guard(const fs::path& folder, const Make& make) {
     const auto fault = [&](const std::vector<Problem>& problems) -> Json {
-        return {{"fault", list_problems(problems, folder)}};
+        return json_object({{"fault", list_problems(problems, folder)}});
     };
     try {
         return make();
@@ -116,21 +116,21 @@ struct Engine::State {
     }
 
     Json tell(const Outcome& outcome, AnswerMaker& maker) {
-        Json answer = {{"is_accepted", outcome.is_accepted},
-                       {"problems", list_problems(outcome.problems, session.folder())},
-                       {"is_stage_new", outcome.is_stage_new},
-                       {"fixtures_changed", outcome.fixtures},
-                       {"light", nullptr},
-                       {"fixtures", Json::array()},
-                       {"options", Json::array()},
-                       {"site", nullptr}};
+        Json answer = json_object({{"is_accepted", outcome.is_accepted},
+                                   {"problems", list_problems(outcome.problems, session.folder())},
+                                   {"is_stage_new", outcome.is_stage_new},
+                                   {"fixtures_changed", outcome.fixtures},
+                                   {"light", nullptr},
+                                   {"fixtures", Json::array()},
+                                   {"options", Json::array()},
+                                   {"site", nullptr}});
         if (!outcome.is_accepted)
             return answer;
         answer["light"] = answer_light(session, maker);
         answer["fixtures"] = answer_fixtures(session);
         for (const Variant& variant : session.file().site.variants)
-            answer["options"].push_back(
-                {{"id", variant.id}, {"name", variant.name.empty() ? variant.id : variant.name}});
+            answer["options"].push_back(json_object(
+                {{"id", variant.id}, {"name", variant.name.empty() ? variant.id : variant.name}}));
         answer["site"] = answer_site(session);
         return answer;
     }
@@ -141,13 +141,13 @@ struct Engine::State {
             question.at("way").get<std::string>() == "up" ? StepWay::brighter : StepWay::dimmer;
         const std::optional<LampStep> next = find_lamp_step(session.site(), now, way, session.folder());
         if (!next)
-            return {{"set", nullptr}, {"words", ""}};
+            return json_object({{"set", nullptr}, {"words", ""}});
         Json set = Json::object();
         if (next->dimming)
             set["dimming"] = *next->dimming;
         else
             set["lamp"] = next->lamp;
-        return {{"set", std::move(set)}, {"words", print_lamp_step(session.site(), now, *next)}};
+        return json_object({{"set", std::move(set)}, {"words", print_lamp_step(session.site(), now, *next)}});
     }
 
     Json read(const Json& question) const {
@@ -156,12 +156,13 @@ struct Engine::State {
         const Site& site = session.site();
         try {
             if (quantity == "length")
-                return {{"value", read_length(text, site.units)}};
+                return json_object({{"value", read_length(text, site.units)}});
             if (quantity == "illuminance")
-                return {{"value", read_illuminance(text, site.light)}};
-            return {{"value", read_setting(Knob::tilt, text, site.units).value}};
+                return json_object({{"value", read_illuminance(text, site.light)}});
+            return json_object({{"value", read_setting(Knob::tilt, text, site.units).value}});
         } catch (const InputError& error) {
-            return {{"value", nullptr}, {"problems", list_problems(error.problems(), session.folder())}};
+            return json_object(
+                {{"value", nullptr}, {"problems", list_problems(error.problems(), session.folder())}});
         }
     }
 
@@ -173,7 +174,7 @@ struct Engine::State {
                                  : quantity == "setback"     ? print_setback(value, site.units)
                                  : quantity == "illuminance" ? print_illuminance(value, site.light)
                                                              : print_angle(value);
-        return {{"text", text}};
+        return json_object({{"text", text}});
     }
 
     Json answer(const Json& question, AnswerMaker& maker) {
@@ -216,12 +217,12 @@ struct Engine::State {
             for (const LampChoice& choice :
                  list_fitting_lamps(session.site(), fixture(question), session.folder()))
                 list.push_back(print_lamp(choice));
-            return {{"lamps", std::move(list)}};
+            return json_object({{"lamps", std::move(list)}});
         }
         if (what == "probe")
             return answer_probe(session, question);
         if (what == "tidy")
-            return {{"text", print_site(in_units(session.file().site, question))}};
+            return json_object({{"text", print_site(in_units(session.file().site, question))}});
         if (what == "view")
             return answer_view(session, question, maker, progress_of("view"));
         if (what == "photos")

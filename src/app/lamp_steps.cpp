@@ -5,6 +5,7 @@
 #include <cmath>
 #include <fmt/format.h>
 
+#include "duskcast/base/sort_stably.hpp"
 #include "duskcast/site/site_file.hpp"
 
 namespace duskcast {
@@ -50,9 +51,8 @@ std::vector<LampChoice> list_fitting_lamps(const Site& site, const Fixture& fixt
                                .centre_candela = measure_centre_candela(light.distribution),
                                .beam_angle = measure_full_angle(light.distribution, 0.5)});
         }
-    std::stable_sort(choices.begin(), choices.end(), [](const LampChoice& a, const LampChoice& b) {
-        return a.centre_candela < b.centre_candela;
-    });
+    sort_stably(choices,
+                [](const LampChoice& a, const LampChoice& b) { return a.centre_candela < b.centre_candela; });
     return choices;
 }
 

@@ -7,6 +7,7 @@
 #include <utility>
 
 #include "duskcast/base/files.hpp"
+#include "duskcast/base/sort_stably.hpp"
 #include "duskcast/base/text.hpp"
 #include "duskcast/base/units.hpp"
 #include "price_table.hpp"
@@ -44,8 +45,8 @@ public:
         for (const PriceRow& row : read_price_table(text, file_, problems_))
             read_row(row);
         // Lines with too few or too many fields were found first.
-        std::stable_sort(problems_.begin(), problems_.end(),
-                         [](const Problem& a, const Problem& b) { return a.place.line < b.place.line; });
+        sort_stably(problems_,
+                    [](const Problem& a, const Problem& b) { return a.place.line < b.place.line; });
         if (!problems_.empty())
             throw InputError(std::move(problems_));
         return std::move(list_);

@@ -6,6 +6,7 @@
 #include <limits>
 #include <numeric>
 
+#include "duskcast/base/sort_stably.hpp"
 #include "duskcast/base/units.hpp"
 
 namespace duskcast {
@@ -205,8 +206,7 @@ std::optional<std::vector<double>> spread_labels(const std::vector<double>& want
 
     std::vector<std::size_t> order(wanted.size());
     std::iota(order.begin(), order.end(), std::size_t{0});
-    std::stable_sort(order.begin(), order.end(),
-                     [&](std::size_t a, std::size_t b) { return wanted[a] < wanted[b]; });
+    sort_stably(order, [&](std::size_t a, std::size_t b) { return wanted[a] < wanted[b]; });
 
     // Pooling of neighbours (isotonic regression): labels that would overlap become a block, which sits at
     // the mean of what its labels want.
@@ -297,8 +297,7 @@ void draw_named_lines(Canvas& canvas, const std::vector<NamedLines>& lines, cons
         const glm::dvec2 size = measure_text(named.words, style);
         // A label takes its piece out of the line; the two rests are lines of their own.
         std::vector<std::vector<glm::dvec2>> waiting = named.lines;
-        std::stable_sort(waiting.begin(), waiting.end(),
-                         [](const auto& a, const auto& b) { return length_of(a) > length_of(b); });
+        sort_stably(waiting, [](const auto& a, const auto& b) { return length_of(a) > length_of(b); });
         std::vector<glm::dvec2> others;
         for (const NamedLines& other : lines)
             for (const std::vector<glm::dvec2>& line : other.lines)

@@ -2,6 +2,8 @@
 
 #include <algorithm>
 
+#include "duskcast/base/sort_stably.hpp"
+
 namespace duskcast {
 
 namespace {
@@ -64,8 +66,7 @@ private:
         for (const Lamp* lamp : list_fitting_lamps(site_, fixture))
             if (lamp->id != fixture.lamp)
                 others.push_back(lamp);
-        std::stable_sort(others.begin(), others.end(),
-                         [](const Lamp* a, const Lamp* b) { return a->watts < b->watts; });
+        sort_stably(others, [](const Lamp* a, const Lamp* b) { return a->watts < b->watts; });
         return others;
     }
 

@@ -8,6 +8,7 @@
 #include <unsupported/Eigen/NumericalDiff>
 
 #include "duskcast/base/problem.hpp"
+#include "duskcast/base/sort_stably.hpp"
 #include "duskcast/base/units.hpp"
 
 namespace duskcast {
@@ -205,7 +206,7 @@ Descent search_from_all_sides(const CameraModel& model, const Pointed& pointed, 
     std::vector<Descent> rough;
     for (const Eigen::VectorXd& start : starts_of(model, pointed.marks, known))
         rough.push_back(descend(observations, start, 40));
-    std::sort(rough.begin(), rough.end(), [](const Descent& a, const Descent& b) { return a.cost < b.cost; });
+    sort_stably(rough, [](const Descent& a, const Descent& b) { return a.cost < b.cost; });
     Descent best;
     for (std::size_t i = 0; i < 3; ++i) {
         const Descent fine = descend(observations, rough[i].parameters, 400);

@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "bracket.hpp"
+#include "duskcast/base/sort_stably.hpp"
 #include "duskcast/base/units.hpp"
 
 namespace duskcast {
@@ -51,7 +52,7 @@ std::vector<Plane> planes_about_90_270(const Lm63Grid& grid) {
         else if (row > 0 && row + 1 < grid.horizontal.size())
             planes.push_back({c < 180 ? 180 - c : 540 - c, row});
     }
-    std::sort(planes.begin(), planes.end(), [](const Plane& a, const Plane& b) { return a.c_deg < b.c_deg; });
+    sort_stably(planes, [](const Plane& a, const Plane& b) { return a.c_deg < b.c_deg; });
     return planes;
 }
 

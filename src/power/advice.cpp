@@ -5,6 +5,8 @@
 #include <fmt/format.h>
 #include <tuple>
 
+#include "duskcast/base/sort_stably.hpp"
+
 namespace duskcast {
 namespace {
 
@@ -319,7 +321,7 @@ private:
                     order.push_back(i);
             if (order.size() < 2)
                 continue;
-            std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) {
+            sort_stably(order, [&](std::size_t a, std::size_t b) {
                 return now_.runs[a].volt_amperes > now_.runs[b].volt_amperes;
             });
             double kept = 0, moved = 0;

@@ -5,6 +5,8 @@
 #include <numeric>
 #include <utility>
 
+#include "duskcast/base/sort_stably.hpp"
+
 namespace duskcast {
 namespace {
 
@@ -35,7 +37,7 @@ RunSharing::RunSharing(const Stops& stops, const RunLimits& limits) : stops_(sto
         }
         std::vector<std::size_t>& near = near_.emplace_back(count);
         std::iota(near.begin(), near.end(), std::size_t{0});
-        std::sort(near.begin(), near.end(), [&](std::size_t one, std::size_t other) {
+        sort_stably(near, [&](std::size_t one, std::size_t other) {
             return std::pair(cost[one], one) < std::pair(cost[other], other);
         });
         near.resize(std::min(near.size(), near_count + 1)); // itself first

@@ -6,6 +6,7 @@
 #include <fmt/format.h>
 #include <limits>
 
+#include "duskcast/base/sort_stably.hpp"
 #include "duskcast/sheets/report_words.hpp"
 #include "duskcast/site/layout.hpp"
 #include "duskcast/site/roof_plan.hpp"
@@ -147,8 +148,7 @@ std::vector<RulerMark> name_heights(const Surface& surface, const Wall* wall, Le
         add(marks.empty() ? "top" : "eave", wall->height);
     else
         add("top", top);
-    std::stable_sort(marks.begin(), marks.end(),
-                     [](const RulerMark& a, const RulerMark& b) { return a.height > b.height; });
+    sort_stably(marks, [](const RulerMark& a, const RulerMark& b) { return a.height > b.height; });
     return marks;
 }
 

@@ -6,6 +6,7 @@
 #include <numeric>
 #include <vector>
 
+#include "duskcast/base/sort_stably.hpp"
 #include "duskcast/sheets/client_words.hpp"
 #include "duskcast/site/layout.hpp"
 
@@ -82,7 +83,7 @@ std::string print_fixture_place(const Site& site, const Fixture& fixture) {
                            print_compass(fixture.bearing), print_angle(fixture.bearing));
     const glm::dvec2 plan(place_fixture(site, fixture).position);
     std::vector<TapePoint> points = list_tape_points(site);
-    std::stable_sort(points.begin(), points.end(), [&](const TapePoint& a, const TapePoint& b) {
+    sort_stably(points, [&](const TapePoint& a, const TapePoint& b) {
         return glm::distance(a.at, plan) < glm::distance(b.at, plan);
     });
     std::string text;

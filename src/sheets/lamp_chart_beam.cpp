@@ -1,6 +1,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "duskcast/base/sort_stably.hpp"
+
 #include "lamp_chart_parts.hpp"
 
 namespace duskcast {
@@ -67,7 +69,7 @@ std::vector<const ChartLamp*> widest_first(const ChartSource& source) {
     std::vector<const ChartLamp*> lamps;
     for (const ChartLamp& lamp : source.lamps)
         lamps.push_back(&lamp);
-    std::stable_sort(lamps.begin(), lamps.end(), [](const ChartLamp* a, const ChartLamp* b) {
+    sort_stably(lamps, [](const ChartLamp* a, const ChartLamp* b) {
         return a->entry.sheet.beam_of_max.along > b->entry.sheet.beam_of_max.along;
     });
     return lamps;

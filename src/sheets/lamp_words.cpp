@@ -5,6 +5,8 @@
 #include <nlohmann/json.hpp>
 #include <utility>
 
+#include "duskcast/base/json_object.hpp"
+
 namespace duskcast {
 namespace {
 
@@ -26,51 +28,51 @@ std::string describe_spread(const char* name, const BeamSpread& of_max, const Be
 }
 
 LampJson make_spread_json(const BeamSpread& spread) {
-    return {{"along_deg", degrees_from_radians(spread.along)},
-            {"across_deg", degrees_from_radians(spread.across)},
-            {"mean_deg", degrees_from_radians(spread.mean)}};
+    return json_object({{"along_deg", degrees_from_radians(spread.along)},
+                        {"across_deg", degrees_from_radians(spread.across)},
+                        {"mean_deg", degrees_from_radians(spread.mean)}});
 }
 
 LampJson make_lamp_json(const LampEntry& entry) {
     const LampSheet& sheet = entry.sheet;
     LampJson zones = LampJson::array(), spots = LampJson::array(), wall = LampJson::array();
     for (const ZoneLumens& zone : sheet.zones)
-        zones.push_back({{"from_deg", degrees_from_radians(zone.from)},
-                         {"to_deg", degrees_from_radians(zone.to)},
-                         {"lumens", zone.lumens}});
+        zones.push_back(json_object({{"from_deg", degrees_from_radians(zone.from)},
+                                     {"to_deg", degrees_from_radians(zone.to)},
+                                     {"lumens", zone.lumens}}));
     for (const BeamSpot& spot : sheet.spots)
-        spots.push_back({{"distance_m", spot.distance},
-                         {"along_m", spot.along},
-                         {"across_m", spot.across},
-                         {"centre_lx", spot.centre_lux}});
+        spots.push_back(json_object({{"distance_m", spot.distance},
+                                     {"along_m", spot.along},
+                                     {"across_m", spot.across},
+                                     {"centre_lx", spot.centre_lux}}));
     for (const WallSpread& row : sheet.wall)
-        wall.push_back({{"setback_m", row.setback},
-                        {"level_lx", row.level},
-                        {"reached", row.is_reached},
-                        {"from_m", row.from},
-                        {"to_m", row.to},
-                        {"width_m", row.width},
-                        {"width_at_m", row.width_at},
-                        {"brightest_lx", row.brightest_lux},
-                        {"brightest_at_m", row.brightest_at}});
-    return {{"id", entry.lamp.id},
-            {"watts", entry.lamp.watts},
-            {"volt_amperes", entry.lamp.volt_amperes},
-            {"lumens", sheet.lumens},
-            {"lumens_per_watt", sheet.efficacy ? LampJson(*sheet.efficacy) : LampJson()},
-            {"centre_cd", sheet.centre_candela},
-            {"max_cd", sheet.max_candela},
-            {"beam_of_max", make_spread_json(sheet.beam_of_max)},
-            {"beam_of_centre", make_spread_json(sheet.beam_of_centre)},
-            {"field_of_max", make_spread_json(sheet.field_of_max)},
-            {"field_of_centre", make_spread_json(sheet.field_of_centre)},
-            {"beam_lm", sheet.beam_lumens},
-            {"field_lm", sheet.field_lumens},
-            {"zones", zones},
-            {"light_loss", sheet.light_loss},
-            {"spots", spots},
-            {"wall", wall},
-            {"trusted_from_m", sheet.trusted_from}};
+        wall.push_back(json_object({{"setback_m", row.setback},
+                                    {"level_lx", row.level},
+                                    {"reached", row.is_reached},
+                                    {"from_m", row.from},
+                                    {"to_m", row.to},
+                                    {"width_m", row.width},
+                                    {"width_at_m", row.width_at},
+                                    {"brightest_lx", row.brightest_lux},
+                                    {"brightest_at_m", row.brightest_at}}));
+    return json_object({{"id", entry.lamp.id},
+                        {"watts", entry.lamp.watts},
+                        {"volt_amperes", entry.lamp.volt_amperes},
+                        {"lumens", sheet.lumens},
+                        {"lumens_per_watt", sheet.efficacy ? LampJson(*sheet.efficacy) : LampJson()},
+                        {"centre_cd", sheet.centre_candela},
+                        {"max_cd", sheet.max_candela},
+                        {"beam_of_max", make_spread_json(sheet.beam_of_max)},
+                        {"beam_of_centre", make_spread_json(sheet.beam_of_centre)},
+                        {"field_of_max", make_spread_json(sheet.field_of_max)},
+                        {"field_of_centre", make_spread_json(sheet.field_of_centre)},
+                        {"beam_lm", sheet.beam_lumens},
+                        {"field_lm", sheet.field_lumens},
+                        {"zones", zones},
+                        {"light_loss", sheet.light_loss},
+                        {"spots", spots},
+                        {"wall", wall},
+                        {"trusted_from_m", sheet.trusted_from}});
 }
 
 } // namespace

@@ -4,6 +4,7 @@
 #include <fmt/ranges.h>
 #include <nlohmann/json.hpp>
 
+#include "duskcast/base/json_object.hpp"
 #include "duskcast/base/table.hpp"
 #include "duskcast/base/units.hpp"
 #include "duskcast/sheets/report_words.hpp"
@@ -133,35 +134,35 @@ std::string_view name_of(DaylightFrom from) {
 
 PhotoJson night_json(const PhotoNight& night) {
     const PhotoScan& scan = night.scan;
-    PhotoJson row = {{"daylight_from", name_of(scan.daylight_from)},
-                     {"is_sunny", scan.is_sunny},
-                     {"sky", scan.sky},
-                     {"beyond", scan.beyond},
-                     {"plants", scan.plants},
-                     {"unlit", scan.unlit},
-                     {"blown_out", scan.blown_out},
-                     {"unmasked_trees", scan.unmasked_trees},
-                     {"unseen_plants", scan.unseen_plants},
-                     {"exposure_stops", night.seen.stops},
-                     {"mean_cd_m2", night.seen.report.mean},
-                     {"max_cd_m2", night.seen.report.max},
-                     {"targets", PhotoJson::array()}};
+    PhotoJson row = json_object({{"daylight_from", name_of(scan.daylight_from)},
+                                 {"is_sunny", scan.is_sunny},
+                                 {"sky", scan.sky},
+                                 {"beyond", scan.beyond},
+                                 {"plants", scan.plants},
+                                 {"unlit", scan.unlit},
+                                 {"blown_out", scan.blown_out},
+                                 {"unmasked_trees", scan.unmasked_trees},
+                                 {"unseen_plants", scan.unseen_plants},
+                                 {"exposure_stops", night.seen.stops},
+                                 {"mean_cd_m2", night.seen.report.mean},
+                                 {"max_cd_m2", night.seen.report.max},
+                                 {"targets", PhotoJson::array()}});
     if (scan.is_sunny) // claims no figures
         row["mean_cd_m2"] = row["max_cd_m2"] = nullptr;
     for (const SeenTarget& target : scan.is_sunny ? std::vector<SeenTarget>() : night.seen.report.targets)
-        row["targets"].push_back({{"id", target.target},
-                                  {"pixels", target.pixels},
-                                  {"mean_cd_m2", target.luminance},
-                                  {"surroundings_cd_m2", target.surroundings},
-                                  {"contrast", target.contrast}});
+        row["targets"].push_back(json_object({{"id", target.target},
+                                              {"pixels", target.pixels},
+                                              {"mean_cd_m2", target.luminance},
+                                              {"surroundings_cd_m2", target.surroundings},
+                                              {"contrast", target.contrast}}));
     row["fixtures"] = PhotoJson::array();
     for (const FixtureOnPhoto& one : night.fixtures)
         row["fixtures"].push_back(
-            {{"id", one.id},
-             {"pixel", one.pixel ? PhotoJson{one.pixel->x, one.pixel->y} : PhotoJson(nullptr)},
-             {"hidden_by", one.hidden_by},
-             {"within_across_m", one.across},
-             {one.is_standing ? "within_depth_m" : "within_up_m", one.deep}});
+            json_object({{"id", one.id},
+                         {"pixel", one.pixel ? PhotoJson{one.pixel->x, one.pixel->y} : PhotoJson(nullptr)},
+                         {"hidden_by", one.hidden_by},
+                         {"within_across_m", one.across},
+                         {one.is_standing ? "within_depth_m" : "within_up_m", one.deep}}));
     row["files"] = night.seen.files;
     return row;
 }
@@ -173,24 +174,25 @@ PhotoJson camera_json(const PhotoReport& report) {
     const auto degrees = [&](int parameter) {
         return degrees_from_radians(fit.parameters[static_cast<std::size_t>(parameter)]);
     };
-    return {{"id", report.id},
-            {"size", {report.info.size.x, report.info.size.y}},
-            {"eye_ft", {feet(camera.eye.x), feet(camera.eye.y), feet(camera.eye.z)}},
-            {"azimuth", degrees(CameraModel::azimuth)},
-            {"pitch", degrees(CameraModel::pitch)},
-            {"roll", degrees(CameraModel::roll)},
-            {"focal_px", camera.pixels_per_tangent},
-            {"axis_px", {camera.axis_offset.x, camera.axis_offset.y}},
-            {"distortion", camera.distortion},
-            {"deviation",
-             {{"eye_ft",
-               {feet(fit.deviation(CameraModel::eye_x)), feet(fit.deviation(CameraModel::eye_y)),
-                feet(fit.deviation(CameraModel::eye_z))}},
-              {"azimuth", degrees_from_radians(fit.deviation(CameraModel::azimuth))},
-              {"pitch", degrees_from_radians(fit.deviation(CameraModel::pitch))},
-              {"roll", degrees_from_radians(fit.deviation(CameraModel::roll))},
-              {"focal_share", fit.deviation(CameraModel::log_focal)},
-              {"click_px", fit.click_px}}}};
+    return json_object(
+        {{"id", report.id},
+         {"size", {report.info.size.x, report.info.size.y}},
+         {"eye_ft", {feet(camera.eye.x), feet(camera.eye.y), feet(camera.eye.z)}},
+         {"azimuth", degrees(CameraModel::azimuth)},
+         {"pitch", degrees(CameraModel::pitch)},
+         {"roll", degrees(CameraModel::roll)},
+         {"focal_px", camera.pixels_per_tangent},
+         {"axis_px", {camera.axis_offset.x, camera.axis_offset.y}},
+         {"distortion", camera.distortion},
+         {"deviation",
+          json_object({{"eye_ft",
+                        {feet(fit.deviation(CameraModel::eye_x)), feet(fit.deviation(CameraModel::eye_y)),
+                         feet(fit.deviation(CameraModel::eye_z))}},
+                       {"azimuth", degrees_from_radians(fit.deviation(CameraModel::azimuth))},
+                       {"pitch", degrees_from_radians(fit.deviation(CameraModel::pitch))},
+                       {"roll", degrees_from_radians(fit.deviation(CameraModel::roll))},
+                       {"focal_share", fit.deviation(CameraModel::log_focal)},
+                       {"click_px", fit.click_px}})}});
 }
 
 } // namespace
@@ -290,48 +292,48 @@ std::string print_photos_json(const std::vector<PhotoAnswer>& photos) {
         PhotoJson row = camera_json(photo.report);
         row["marks"] = PhotoJson::array();
         for (const MarkFit& mark : photo.report.fit.marks)
-            row["marks"].push_back({{"id", mark.id},
-                                    {"off_px", glm::length(mark.off_px)},
-                                    {"off_m", mark.off_m},
-                                    {"without_px", mark.without_px},
-                                    {"without_m", mark.without_m},
-                                    {"suspect", mark.is_suspect}});
+            row["marks"].push_back(json_object({{"id", mark.id},
+                                                {"off_px", glm::length(mark.off_px)},
+                                                {"off_m", mark.off_m},
+                                                {"without_px", mark.without_px},
+                                                {"without_m", mark.without_m},
+                                                {"suspect", mark.is_suspect}}));
         if (!photo.report.fit.lengths.empty())
             row["lengths"] = PhotoJson::array();
         for (const LengthFit& length : photo.report.fit.lengths)
-            row["lengths"].push_back({{"id", length.id},
-                                      {"off_px", length.off_px},
-                                      {"off_m", length.off_m},
-                                      {"without_m", length.without_m},
-                                      {"suspect", length.is_suspect}});
+            row["lengths"].push_back(json_object({{"id", length.id},
+                                                  {"off_px", length.off_px},
+                                                  {"off_m", length.off_m},
+                                                  {"without_m", length.without_m},
+                                                  {"suspect", length.is_suspect}}));
         row["clicks"] = PhotoJson::array();
         for (const Click& click : photo.clicks) {
-            PhotoJson one = {{"pixel", {click.pixel.x, click.pixel.y}}};
+            PhotoJson one = json_object({{"pixel", {click.pixel.x, click.pixel.y}}});
             if (click.on_wall)
-                one["wall"] = {{"id", click.on_wall->wall},
-                               {"along_m", click.on_wall->along},
-                               {"up_m", click.on_wall->up},
-                               {"along_deviation_m", click.on_wall->along_deviation},
-                               {"up_deviation_m", click.on_wall->up_deviation}};
+                one["wall"] = json_object({{"id", click.on_wall->wall},
+                                           {"along_m", click.on_wall->along},
+                                           {"up_m", click.on_wall->up},
+                                           {"along_deviation_m", click.on_wall->along_deviation},
+                                           {"up_deviation_m", click.on_wall->up_deviation}});
             if (click.on_ground)
-                one["ground"] = {
-                    {"at_m", {click.on_ground->place.x, click.on_ground->place.y}},
-                    {"deviation_m",
-                     {click.on_ground->deviation({1, 0, 0}), click.on_ground->deviation({0, 1, 0})}}};
+                one["ground"] = json_object(
+                    {{"at_m", {click.on_ground->place.x, click.on_ground->place.y}},
+                     {"deviation_m",
+                      {click.on_ground->deviation({1, 0, 0}), click.on_ground->deviation({0, 1, 0})}}});
             row["clicks"].push_back(one);
         }
         row["heights"] = PhotoJson::array();
         for (const std::optional<MeasuredHeight>& height : photo.heights)
-            row["heights"].push_back(height ? PhotoJson{{"height_m", height->height},
-                                                        {"deviation_m", height->deviation},
-                                                        {"at_m", {height->foot.x, height->foot.y}}}
+            row["heights"].push_back(height ? json_object({{"height_m", height->height},
+                                                           {"deviation_m", height->deviation},
+                                                           {"at_m", {height->foot.x, height->foot.y}}})
                                             : PhotoJson(nullptr));
         for (const PhotoNight& night : photo.nights) {
             if (night.variant.empty()) {
                 row["night"] = night_json(night);
                 continue;
             }
-            PhotoJson varied = {{"id", night.variant}};
+            PhotoJson varied = json_object({{"id", night.variant}});
             varied.update(night_json(night));
             row["variants"].push_back(varied);
         }

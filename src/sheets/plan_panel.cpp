@@ -1,6 +1,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "duskcast/base/sort_stably.hpp"
 #include "plan_cut.hpp"
 #include "plan_panel.hpp"
 
@@ -73,7 +74,7 @@ public:
                     const TextStyle& style) {
         std::vector<glm::dvec2> ways = {{1, 0},     {-1, 0},     {0, 1},      {0, -1},
                                         {0.8, 0.8}, {-0.8, 0.8}, {0.8, -0.8}, {-0.8, -0.8}};
-        std::stable_sort(ways.begin(), ways.end(), [&](const glm::dvec2& a, const glm::dvec2& b) {
+        sort_stably(ways, [&](const glm::dvec2& a, const glm::dvec2& b) {
             return std::round(4 * glm::dot(a, stem)) < std::round(4 * glm::dot(b, stem));
         });
         if (const auto label = label_mark(at, mark_radius, size_of(name, style), frame_, ways, space_))

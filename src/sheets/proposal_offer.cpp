@@ -4,6 +4,7 @@
 #include <fmt/format.h>
 #include <map>
 
+#include "duskcast/base/sort_stably.hpp"
 #include "duskcast/power/rewire.hpp"
 #include "duskcast/sheets/client_words.hpp"
 #include "duskcast/sheets/proposal.hpp"
@@ -122,8 +123,8 @@ std::vector<ProposalOption> make_options(const SiteFile& site_file, const Propos
         option.changes = list_changes(proposed, site);
         entries.push_back({std::move(option), std::move(site)});
     }
-    std::stable_sort(entries.begin(), entries.end(),
-                     [](const Entry& one, const Entry& other) { return is_less(one.option, other.option); });
+    sort_stably(entries,
+                [](const Entry& one, const Entry& other) { return is_less(one.option, other.option); });
     std::vector<ProposalOption> options;
     sites.clear();
     for (Entry& entry : entries) {

@@ -7,6 +7,7 @@
 #include <map>
 #include <utility>
 
+#include "duskcast/base/sort_stably.hpp"
 #include "duskcast/base/table.hpp"
 #include "duskcast/site/layout.hpp"
 
@@ -261,8 +262,7 @@ private:
     void print_glows() {
         constexpr std::size_t most_named = 4;
         std::vector<GlowReport> glows = report_.glows;
-        std::stable_sort(glows.begin(), glows.end(),
-                         [](const GlowReport& a, const GlowReport& b) { return a.lumens > b.lumens; });
+        sort_stably(glows, [](const GlowReport& a, const GlowReport& b) { return a.lumens > b.lumens; });
         GlowReport sum;
         std::vector<std::string> names;
         for (const GlowReport& glow : glows) {

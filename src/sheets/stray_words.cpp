@@ -4,6 +4,8 @@
 #include <cmath>
 #include <fmt/format.h>
 
+#include "duskcast/base/sort_stably.hpp"
+
 namespace duskcast {
 
 namespace {
@@ -91,9 +93,8 @@ private:
             for (; i < report_.fixtures_in_view.size() && report_.fixtures_in_view[i].eye == eye; ++i)
                 if (report_.fixtures_in_view[i].candela >= least_candela)
                     seen.push_back(report_.fixtures_in_view[i]);
-            std::stable_sort(seen.begin(), seen.end(), [](const FixtureInView& a, const FixtureInView& b) {
-                return a.candela > b.candela;
-            });
+            sort_stably(seen,
+                        [](const FixtureInView& a, const FixtureInView& b) { return a.candela > b.candela; });
             if (seen.empty())
                 lines_.push_back(fmt::format("{:<24}no lens sends it 1 cd or more", eye));
             for (std::size_t k = 0; k < std::min(seen.size(), most_lenses); ++k)

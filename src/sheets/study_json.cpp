@@ -1,5 +1,6 @@
 #include "duskcast/sheets/study_json.hpp"
 
+#include "duskcast/base/json_object.hpp"
 #include "duskcast/base/version.hpp"
 #include "duskcast/sheets/study_words.hpp"
 #include "study_json.hpp"
@@ -10,7 +11,7 @@ namespace {
 using Json = nlohmann::ordered_json;
 
 Json start_study(const char* study, const std::string& site_name) {
-    return {{"duskcast", duskcast_version}, {"study", study}, {"site", site_name}};
+    return json_object({{"duskcast", duskcast_version}, {"study", study}, {"site", site_name}});
 }
 
 std::string print_document(const Json& document) {
@@ -41,22 +42,23 @@ Json json_of(const WrittenFigures& figures) {
         made[facts.key] = json_of(figures.values[static_cast<std::size_t>(facts.quantity)]);
     made["targets"] = Json::array();
     for (const TargetFigures& target : figures.targets)
-        made["targets"].push_back({{"id", target.id},
-                                   {"level_lx", target.level_lx},
-                                   {"coverage", target.share},
-                                   {"mean_lx", target.mean_lx},
-                                   {"max_lx", target.hot_lx},
-                                   {"reached", target.is_reached},
-                                   {"mean_to_min", json_of(target.mean_to_min)}});
+        made["targets"].push_back(json_object({{"id", target.id},
+                                               {"level_lx", target.level_lx},
+                                               {"coverage", target.share},
+                                               {"mean_lx", target.mean_lx},
+                                               {"max_lx", target.hot_lx},
+                                               {"reached", target.is_reached},
+                                               {"mean_to_min", json_of(target.mean_to_min)}}));
     made["reaches"] = Json::array();
     for (const ReachFigures& reach : figures.reaches)
-        made["reaches"].push_back({{"fixture", reach.fixture},
-                                   {"on", reach.on},
-                                   {"level_lx", reach.level_lx},
-                                   {"height_m", json_of(reach.height)},
-                                   {"to_top", reach.is_to_top}});
+        made["reaches"].push_back(json_object({{"fixture", reach.fixture},
+                                               {"on", reach.on},
+                                               {"level_lx", reach.level_lx},
+                                               {"height_m", json_of(reach.height)},
+                                               {"to_top", reach.is_to_top}}));
     const auto& [targets, other, ground, sky] = figures.lumens_on;
-    made["lumens_on"] = {{"targets", targets}, {"other", other}, {"ground", ground}, {"sky", sky}};
+    made["lumens_on"] =
+        json_object({{"targets", targets}, {"other", other}, {"ground", ground}, {"sky", sky}});
     return made;
 }
 
@@ -70,18 +72,18 @@ std::string print_comparison_json(const VariantComparison& comparison, const std
     document["fixtures"] = comparison.focus.fixtures;
     document["variants"] = Json::array();
     for (const ComparedVariant& variant : comparison.variants) {
-        Json one{{"id", variant.id}, {"name", variant.name}};
+        Json one = json_object({{"id", variant.id}, {"name", variant.name}});
         one.update(json_of(make_written(variant.figures, comparison.focus)));
         one["crowns_seen"] = Json::array();
         for (const SeenFeature& seen : variant.lit.report.seen)
             if (find_tree(variant.site, seen.on)) {
                 const std::optional<double> lit_to =
                     seen.lit.is_any() ? std::optional(seen.lit.main.to) : std::nullopt;
-                one["crowns_seen"].push_back({{"tree", seen.on},
-                                              {"feature", seen.feature},
-                                              {"from", name_of(seen.from)},
-                                              {"sighting", name_of(seen.sighting)},
-                                              {"lit_to_m", json_of(lit_to)}});
+                one["crowns_seen"].push_back(json_object({{"tree", seen.on},
+                                                          {"feature", seen.feature},
+                                                          {"from", name_of(seen.from)},
+                                                          {"sighting", name_of(seen.sighting)},
+                                                          {"lit_to_m", json_of(lit_to)}}));
             }
         document["variants"].push_back(one);
     }
@@ -98,7 +100,7 @@ std::string print_search_json(const Site& site, const Freedom& freedom, const Wi
     document["tried"] = search.tried;
     document["designs"] = Json::array();
     for (const Design& design : search.front) {
-        Json one{{"count", design.count}, {"lamp", design.lamp}};
+        Json one = json_object({{"count", design.count}, {"lamp", design.lamp}});
         for (std::size_t i = 0; i < freedom.knobs.size(); ++i) {
             const Knob knob = freedom.knobs[i].knob;
             one[key_of(knob)] = is_angle(knob) ? degrees_from_radians(design.values[i]) : design.values[i];
@@ -110,10 +112,10 @@ std::string print_search_json(const Site& site, const Freedom& freedom, const Wi
         document["designs"].push_back(one);
     }
     for (const RuleFinding& rule : search.rules)
-        document["rules"].push_back({{"name", rule.name},
-                                     {"rule", rule.rule},
-                                     {"kept", rule.is_kept},
-                                     {"best_keeping", json_of(rule.best_keeping)}});
+        document["rules"].push_back(json_object({{"name", rule.name},
+                                                 {"rule", rule.rule},
+                                                 {"kept", rule.is_kept},
+                                                 {"best_keeping", json_of(rule.best_keeping)}}));
     return print_document(document);
 }
 
@@ -121,15 +123,15 @@ std::string print_contributions_json(const Site& site, const Contributions& cont
     Json document = start_study("contribution", site.name);
     document["targets"] = Json::array();
     for (const TargetContributions& target : contributions.targets) {
-        Json one{{"id", target.target},
-                 {"level_lx", target.level_lx},
-                 {"coverage", target.share},
-                 {"wanted", target.wanted_share}};
+        Json one = json_object({{"id", target.target},
+                                {"level_lx", target.level_lx},
+                                {"coverage", target.share},
+                                {"wanted", target.wanted_share}});
         for (const FixtureContribution& fixture : target.fixtures)
-            one["fixtures"].push_back({{"id", fixture.fixture},
-                                       {"of_light", fixture.of_light},
-                                       {"coverage_without", fixture.without},
-                                       {"decisive", fixture.is_decisive}});
+            one["fixtures"].push_back(json_object({{"id", fixture.fixture},
+                                                   {"of_light", fixture.of_light},
+                                                   {"coverage_without", fixture.without},
+                                                   {"decisive", fixture.is_decisive}}));
         document["targets"].push_back(one);
     }
     document["unmissed"] = contributions.needless;
@@ -146,13 +148,13 @@ std::string print_tolerance_json(const Site& site, const ToleranceReport& report
     document["any_reached"] = report.any_reached_share;
     document["figures"] = Json::array();
     for (const FigureTolerance& one : report.figures) {
-        Json row{{"quantity", facts_of(one.quantity).key},
-                 {"target", one.target},
-                 {"as_drawn", one.nominal},
-                 {"p10", one.low},
-                 {"p50", one.median},
-                 {"p90", one.high},
-                 {"standard_deviation", one.deviation}};
+        Json row = json_object({{"quantity", facts_of(one.quantity).key},
+                                {"target", one.target},
+                                {"as_drawn", one.nominal},
+                                {"p10", one.low},
+                                {"p50", one.median},
+                                {"p90", one.high},
+                                {"standard_deviation", one.deviation}});
         for (const Influence& influence : one.influences)
             row["influences"][influence.of] = influence.share;
         document["figures"].push_back(row);

@@ -6,6 +6,8 @@
 #include <fmt/ranges.h>
 
 #include "duskcast/base/csv.hpp"
+#include "duskcast/base/json_object.hpp"
+#include "duskcast/base/sort_stably.hpp"
 #include "duskcast/base/version.hpp"
 #include "study_json.hpp"
 
@@ -70,7 +72,7 @@ SweepFile make_sweep_file(const Site& site, const Sweep& sweep, const Part& part
 
 std::string print_sweep_json(const SweepFile& sweep) {
     const SweepHead& head = sweep.head;
-    Json document{{"duskcast", head.version}, {"study", "sweep"}, {"site", head.site}};
+    Json document = json_object({{"duskcast", head.version}, {"study", "sweep"}, {"site", head.site}});
     document["fixtures"] = head.fixtures;
     document["target"] = head.target;
     document["ranges"] = Json::array();
@@ -78,20 +80,20 @@ std::string print_sweep_json(const SweepFile& sweep) {
         Json values = Json::array();
         for (const SweptValue& value : range.values)
             values.push_back(json_of(value));
-        document["ranges"].push_back({{"key", range.key}, {"values", values}});
+        document["ranges"].push_back(json_object({{"key", range.key}, {"values", values}}));
     }
     document["units"] =
         "heights in metres, light in lux, coverage and spill as shares of 1, evenness and hot_spot as ratios";
     document["as_drawn"] = json_of(head.as_drawn);
     if (sweep.part.of > 1)
-        document["part"] = {{"number", sweep.part.number}, {"of", sweep.part.of}};
+        document["part"] = json_object({{"number", sweep.part.number}, {"of", sweep.part.of}});
     // One variant a line, so that files of a hundred thousand can be read and compared.
     std::string text = document.dump(2);
     text.erase(text.rfind('\n')); // the closing bracket
     text += ",\n  \"variants\": [";
     const std::size_t first = sweep.part.first(head.size());
     for (std::size_t i = 0; i < sweep.rows.size(); ++i) {
-        Json one{{"variant", first + i}};
+        Json one = json_object({{"variant", first + i}});
         const std::vector<SweptValue> settings = head.settings_of(first + i);
         for (std::size_t r = 0; r < head.ranges.size(); ++r)
             one[head.ranges[r].key] = json_of(settings[r]);
@@ -151,7 +153,7 @@ SweepFile merge_sweeps(std::vector<NamedSweepPart> parts) {
             refuse_part(part, fmt::format("this is a part of another study than {}", given_first.file),
                         "give parts of one run");
     }
-    std::stable_sort(parts.begin(), parts.end(), [](const NamedSweepPart& a, const NamedSweepPart& b) {
+    sort_stably(parts, [](const NamedSweepPart& a, const NamedSweepPart& b) {
         return a.sweep.part.number < b.sweep.part.number;
     });
     SweepFile whole{.head = parts.front().sweep.head};

@@ -7,6 +7,7 @@
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 
+#include "duskcast/base/sort_stably.hpp"
 #include "duskcast/base/table.hpp"
 #include "study_table.hpp"
 
@@ -192,10 +193,9 @@ std::vector<std::string> print_contributions(const Site& site, const Contributio
                                     print_share(target.share), print_illuminance(target.level_lx, site.light),
                                     print_share(target.wanted_share)));
         std::vector<FixtureContribution> sorted = target.fixtures;
-        std::stable_sort(sorted.begin(), sorted.end(),
-                         [](const FixtureContribution& a, const FixtureContribution& b) {
-                             return a.of_light > b.of_light;
-                         });
+        sort_stably(sorted, [](const FixtureContribution& a, const FixtureContribution& b) {
+            return a.of_light > b.of_light;
+        });
         for (const FixtureContribution& one : sorted)
             if (one.of_light >= 0.001)
                 lines.push_back(

@@ -7,6 +7,7 @@
 #include <nlohmann/json.hpp>
 
 #include "duskcast/base/csv.hpp"
+#include "duskcast/base/json_object.hpp"
 #include "duskcast/base/text.hpp"
 #include "duskcast/sheets/take_off_words.hpp"
 
@@ -81,24 +82,24 @@ Json json_of(const Surcharge& surcharge) {
     case Surcharge::Kind::none:
         break;
     case Surcharge::Kind::markup:
-        return {{"markup_on_cost", json_of_share(surcharge.share)}};
+        return json_object({{"markup_on_cost", json_of_share(surcharge.share)}});
     case Surcharge::Kind::margin:
-        return {{"margin_of_price", json_of_share(surcharge.share)}};
+        return json_object({{"margin_of_price", json_of_share(surcharge.share)}});
     }
     return nullptr;
 }
 
 Json json_of(const TakeOffLine& line) {
-    return {{"kind", name_of(line.kind)},
-            {"id", line.id},
-            {"description", line.description},
-            {"count", line.count > 0 ? Json(line.count) : Json(nullptr)},
-            {"roll_m", line.roll_length > 0 ? json_of_length(line.roll_length) : Json(nullptr)},
-            {"unit_cost", json_of_money(line.unit_cost)},
-            {"cost", json_of_money(line.cost)},
-            {"price", json_of_money(line.price)},
-            {"labour_hours", json_of_hours(line.hours)},
-            {"taxed", line.is_taxed ? Json(*line.is_taxed) : Json(nullptr)}};
+    return json_object({{"kind", name_of(line.kind)},
+                        {"id", line.id},
+                        {"description", line.description},
+                        {"count", line.count > 0 ? Json(line.count) : Json(nullptr)},
+                        {"roll_m", line.roll_length > 0 ? json_of_length(line.roll_length) : Json(nullptr)},
+                        {"unit_cost", json_of_money(line.unit_cost)},
+                        {"cost", json_of_money(line.cost)},
+                        {"price", json_of_money(line.price)},
+                        {"labour_hours", json_of_hours(line.hours)},
+                        {"taxed", line.is_taxed ? Json(*line.is_taxed) : Json(nullptr)}});
 }
 
 } // namespace
@@ -137,40 +138,39 @@ std::string print_take_off_json(const TakeOff& take_off) {
     for (const TakeOffLine& line : take_off.lines)
         lines.push_back(json_of(line));
     for (const CableTakeOff& cable : take_off.cable)
-        cables.push_back(
+        cables.push_back(json_object(
             {{"gauge_awg", cable.gauge},
              {"length_m", json_of_length(cable.length)},
              {"waste", json_of_share(take_off.cable_waste)},
              {"wanted_m", json_of_length(cable.wanted)},
              {"bought_m", cable.bought > 0 ? json_of_length(cable.bought) : Json(nullptr)},
-             {"left_over_m", cable.bought > 0 ? json_of_length(cable.left_over()) : Json(nullptr)}});
+             {"left_over_m", cable.bought > 0 ? json_of_length(cable.left_over()) : Json(nullptr)}}));
     for (const MissingPrice& one : take_off.missing) {
         const MissingPriceWords words = describe_missing(one);
-        missing.push_back({{"what", words.what}, {"hint", words.hint}});
+        missing.push_back(json_object({{"what", words.what}, {"hint", words.hint}}));
     }
     const LabourTakeOff& labour = take_off.labour;
-    const Json made = {{"currency", take_off.currency.empty() ? Json(nullptr) : Json(take_off.currency)},
-                       {"lines", lines},
-                       {"cable", cables},
-                       {"materials",
-                        {{"known_cost", json_of_money(take_off.materials_cost)},
-                         {"known_price", json_of_money(take_off.materials_price)},
-                         {"surcharge", json_of(take_off.materials_surcharge)}}},
-                       {"labour",
-                        {{"known_hours", json_of_hours(labour.hours)},
-                         {"rate", json_of_money(labour.rate)},
-                         {"cost", json_of_money(labour.cost)},
-                         {"price", json_of_money(labour.price)},
-                         {"taxed", labour.is_taxed},
-                         {"surcharge", json_of(take_off.labour_surcharge)}}},
-                       {"tax",
-                        {{"share", take_off.tax_share ? json_of_share(*take_off.tax_share) : Json(nullptr)},
-                         {"of_known_price", json_of_money(take_off.taxed_price)},
-                         {"known_tax", take_off.tax_share ? json_of_money(take_off.tax) : Json(nullptr)}}},
-                       {"missing", missing},
-                       {"complete", take_off.is_complete()},
-                       {"known_sum", json_of_money(take_off.sum)},
-                       {"total", json_of_money(take_off.total())}};
+    const Json made = json_object(
+        {{"currency", take_off.currency.empty() ? Json(nullptr) : Json(take_off.currency)},
+         {"lines", lines},
+         {"cable", cables},
+         {"materials", json_object({{"known_cost", json_of_money(take_off.materials_cost)},
+                                    {"known_price", json_of_money(take_off.materials_price)},
+                                    {"surcharge", json_of(take_off.materials_surcharge)}})},
+         {"labour", json_object({{"known_hours", json_of_hours(labour.hours)},
+                                 {"rate", json_of_money(labour.rate)},
+                                 {"cost", json_of_money(labour.cost)},
+                                 {"price", json_of_money(labour.price)},
+                                 {"taxed", labour.is_taxed},
+                                 {"surcharge", json_of(take_off.labour_surcharge)}})},
+         {"tax",
+          json_object({{"share", take_off.tax_share ? json_of_share(*take_off.tax_share) : Json(nullptr)},
+                       {"of_known_price", json_of_money(take_off.taxed_price)},
+                       {"known_tax", take_off.tax_share ? json_of_money(take_off.tax) : Json(nullptr)}})},
+         {"missing", missing},
+         {"complete", take_off.is_complete()},
+         {"known_sum", json_of_money(take_off.sum)},
+         {"total", json_of_money(take_off.total())}});
     // Ids from the quantities need not be UTF-8.
     return made.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
 }

@@ -2,6 +2,7 @@
 #include <cmath>
 
 #include "duskcast/base/parallel.hpp"
+#include "duskcast/base/sort_stably.hpp"
 #include "duskcast/photo/relight.hpp"
 #include "duskcast/photometry/light_colour.hpp"
 #include "duskcast/sheets/view_picture.hpp"
@@ -247,8 +248,7 @@ void NightPicture::add(const ViewImage& strip, int from) {
 }
 
 std::string NightPicture::finish() {
-    std::sort(marks_.begin(), marks_.end(),
-              [](const Mark& a, const Mark& b) { return a.fixture < b.fixture; });
+    sort_stably(marks_, [](const Mark& a, const Mark& b) { return a.fixture < b.fixture; });
     draw_marks(canvas_, marks_, look_.marks, 1, box_, true);
     return canvas_.finish();
 }

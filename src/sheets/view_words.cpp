@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
 
+#include "duskcast/base/json_object.hpp"
 #include "duskcast/base/units.hpp"
 #include "duskcast/sheets/report_words.hpp"
 
@@ -41,7 +42,7 @@ nlohmann::ordered_json print_feature(const SeenFeature& feature) {
     const auto end_of = [](const LitStretches& lit) {
         return lit.is_any() ? nlohmann::ordered_json(lit.main.to) : nlohmann::ordered_json(nullptr);
     };
-    nlohmann::ordered_json row{{"sighting", name_of(feature.sighting)}};
+    nlohmann::ordered_json row = json_object({{"sighting", name_of(feature.sighting)}});
     if (feature.is_upright) {
         row["lit_to_m"] = end_of(feature.lit);
         row["faint_to_m"] = end_of(feature.faint);
@@ -115,34 +116,35 @@ std::string print_views_json(const Site& site, const std::vector<ViewResult>& re
         for (std::size_t i = 0; i < result.features.size(); ++i) {
             const SeenFeature& feature = result.features[i];
             if (feature.is_tree) {
-                trees.push_back({{"id", feature.feature}});
+                trees.push_back(json_object({{"id", feature.feature}}));
                 trees.back().update(print_feature(feature));
                 trees.back()["in_words"] = print_sighting(feature, site.units);
                 continue;
             }
             const SeenTarget& target = report.targets[i];
-            targets.push_back({{"id", target.target},
-                               {"pixels", target.pixels},
-                               {"mean_cd_m2", target.luminance},
-                               {"surroundings_cd_m2", target.surroundings},
-                               {"contrast", target.contrast},
-                               {"recognisable", target.is_recognisable()},
-                               {"focal", target.is_focal()}});
+            targets.push_back(json_object({{"id", target.target},
+                                           {"pixels", target.pixels},
+                                           {"mean_cd_m2", target.luminance},
+                                           {"surroundings_cd_m2", target.surroundings},
+                                           {"contrast", target.contrast},
+                                           {"recognisable", target.is_recognisable()},
+                                           {"focal", target.is_focal()}}));
             targets.back().update(print_feature(feature));
             targets.back()["in_words"] = print_seen_target(target, feature, site.units);
         }
         for (const VisibleLens& lens : report.lenses)
-            lenses.push_back({{"id", lens.fixture}, {"cd_m2", lens.luminance}, {"eye_lx", lens.eye_lx}});
-        rows.push_back({{"id", report.view},
-                        {"width", report.width},
-                        {"height", report.height},
-                        {"exposure_stops", result.stops},
-                        {"mean_cd_m2", report.mean},
-                        {"max_cd_m2", report.max},
-                        {"targets", targets},
-                        {"trees", trees},
-                        {"lenses_seen", lenses},
-                        {"files", result.files}});
+            lenses.push_back(
+                json_object({{"id", lens.fixture}, {"cd_m2", lens.luminance}, {"eye_lx", lens.eye_lx}}));
+        rows.push_back(json_object({{"id", report.view},
+                                    {"width", report.width},
+                                    {"height", report.height},
+                                    {"exposure_stops", result.stops},
+                                    {"mean_cd_m2", report.mean},
+                                    {"max_cd_m2", report.max},
+                                    {"targets", targets},
+                                    {"trees", trees},
+                                    {"lenses_seen", lenses},
+                                    {"files", result.files}}));
         if (!result.variant.empty())
             rows.back()["variant"] = result.variant;
     }

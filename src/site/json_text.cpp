@@ -4,6 +4,7 @@
 #include <nlohmann/json.hpp>
 #include <unordered_set>
 
+#include "duskcast/base/sort_stably.hpp"
 #include "messages.hpp"
 
 namespace duskcast {
@@ -369,7 +370,7 @@ Place find_place(const std::map<std::string, Place>& places, const std::string& 
 }
 
 void sort_by_place(std::vector<Problem>& problems, const std::string& file) {
-    std::stable_sort(problems.begin(), problems.end(), [&](const Problem& a, const Problem& b) {
+    sort_stably(problems, [&](const Problem& a, const Problem& b) {
         const bool a_elsewhere = a.place.file != file, b_elsewhere = b.place.file != file;
         if (a_elsewhere || b_elsewhere)
             return !a_elsewhere && b_elsewhere;

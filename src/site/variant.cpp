@@ -4,6 +4,7 @@
 #include <fmt/format.h>
 
 #include "checker.hpp"
+#include "duskcast/base/sort_stably.hpp"
 #include "duskcast/site/layout.hpp"
 #include "duskcast/site/season.hpp"
 #include "names.hpp"
@@ -70,8 +71,7 @@ void set_spacing(Site& site, const std::vector<std::size_t>& fixtures, double sp
     }
     if (row.size() < 2)
         fail(messages::spacing_of_one());
-    std::stable_sort(row.begin(), row.end(),
-                     [](const Fixture* a, const Fixture* b) { return a->along < b->along; });
+    sort_stably(row, [](const Fixture* a, const Fixture* b) { return a->along < b->along; });
     const double middle = (row.front()->along + row.back()->along) / 2;
     for (std::size_t i = 0; i < row.size(); ++i)
         row[i]->along =

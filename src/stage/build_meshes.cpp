@@ -9,6 +9,7 @@
 
 #include "builder.hpp"
 #include "duskcast/base/files.hpp"
+#include "duskcast/base/sort_stably.hpp"
 #include "duskcast/base/text.hpp"
 #include "duskcast/stage/obj.hpp"
 #include "mesh_sensors.hpp"
@@ -122,8 +123,7 @@ private:
             if (!facets_[i].is_cutout && std::abs(facets_[i].normal.z) <= 0.02)
                 upright.push_back(i);
         // Largest first: small facets must not use up the planes, nor tilt one.
-        std::stable_sort(upright.begin(), upright.end(),
-                         [&](std::size_t a, std::size_t b) { return facets_[a].area > facets_[b].area; });
+        sort_stably(upright, [&](std::size_t a, std::size_t b) { return facets_[a].area > facets_[b].area; });
         std::vector<Plane> planes;
         for (const std::size_t i : upright) {
             const MeshFacet& facet = facets_[i];
@@ -150,8 +150,8 @@ private:
             std::sort(plane.facets.begin(), plane.facets.end());
             planes_.push_back(std::move(plane));
         }
-        std::sort(planes_.begin(), planes_.end(),
-                  [](const Plane& a, const Plane& b) { return a.facets.front() < b.facets.front(); });
+        sort_stably(planes_,
+                    [](const Plane& a, const Plane& b) { return a.facets.front() < b.facets.front(); });
     }
 
     void add_surfaces() {

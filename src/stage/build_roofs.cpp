@@ -6,6 +6,7 @@
 
 #include "build_dormers.hpp"
 #include "builder.hpp"
+#include "duskcast/base/sort_stably.hpp"
 #include "duskcast/site/finish.hpp"
 #include "duskcast/site/roof_plan.hpp"
 #include "roof_body.hpp"
@@ -137,7 +138,7 @@ private:
         for (const Gable& gable : wall_->gables)
             if (gable.from > segment.along - 1e-6 && gable.from < segment.along + segment.length - 1e-6)
                 spans.push_back({gable.from - segment.along, gable.from + gable.width - segment.along});
-        std::sort(spans.begin(), spans.end(), [](const Span& a, const Span& b) { return a.from < b.from; });
+        sort_stably(spans, [](const Span& a, const Span& b) { return a.from < b.from; });
         return spans;
     }
 

@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "duskcast/base/frame.hpp"
+#include "duskcast/base/sort_stably.hpp"
 #include "plant_plan.hpp"
 
 namespace duskcast {
@@ -72,9 +73,8 @@ std::vector<Limb> find_limbs(const std::vector<WoodNode>& wood) {
         Limb limb{is_stem ? rings : without_needless(rings), sides_for(rings.front().radius), is_stem};
         limbs.push_back(std::move(limb));
     }
-    std::stable_sort(limbs.begin(), limbs.end(), [](const Limb& a, const Limb& b) {
-        return a.rings.front().radius > b.rings.front().radius;
-    });
+    sort_stably(limbs,
+                [](const Limb& a, const Limb& b) { return a.rings.front().radius > b.rings.front().radius; });
     return limbs;
 }
 

@@ -7,6 +7,8 @@
 #include <map>
 #include <numeric>
 
+#include "duskcast/base/sort_stably.hpp"
+
 #include "builder.hpp"
 
 namespace duskcast {
@@ -77,8 +79,7 @@ private:
         for (const FaceRectangle& hole : face_.holes)
             if (hole.u0 < left + same && hole.u1 > right - same)
                 holes.push_back(hole);
-        std::sort(holes.begin(), holes.end(),
-                  [](const FaceRectangle& a, const FaceRectangle& b) { return a.v0 < b.v0; });
+        sort_stably(holes, [](const FaceRectangle& a, const FaceRectangle& b) { return a.v0 < b.v0; });
         const std::vector<double> left_heights = heights_at(face_, left);
         const std::vector<double> right_heights = heights_at(face_, right);
         double from = face_.low;

@@ -2,6 +2,8 @@
 
 #include <algorithm>
 #include <cmath>
+
+#include "duskcast/base/sort_stably.hpp"
 #ifdef DUSKCAST_NLOPT
 #include <exception>
 #include <memory>
@@ -63,8 +65,7 @@ private:
             corners_.push_back(try_at(std::move(values)));
     }
     void sort() {
-        std::stable_sort(corners_.begin(), corners_.end(),
-                         [](const Corner& a, const Corner& b) { return a.height > b.height; });
+        sort_stably(corners_, [](const Corner& a, const Corner& b) { return a.height > b.height; });
     }
 
     bool is_collapsed() const {

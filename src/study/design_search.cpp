@@ -7,6 +7,7 @@
 
 #include "climb.hpp"
 #include "design_maker.hpp"
+#include "duskcast/base/sort_stably.hpp"
 #include "duskcast/site/layout.hpp"
 #include "duskcast/study/tolerance.hpp"
 #include "range_text.hpp"
@@ -110,7 +111,7 @@ public:
         }
         check_caps();
         std::erase_if(pairs, [](const Pair& pair) { return pair.starts.empty(); });
-        std::stable_sort(pairs.begin(), pairs.end(), [](const Pair& a, const Pair& b) {
+        sort_stably(pairs, [](const Pair& a, const Pair& b) {
             return a.starts.front().score > b.starts.front().score;
         });
         if (pairs.size() > most_pairs)
@@ -191,8 +192,7 @@ private:
         for (std::size_t i = 0; i < grid.size(); ++i)
             candidates.push_back(judge(count, lamp, grid[i], figures[i], sites[i]));
         pool_.insert(pool_.end(), candidates.begin(), candidates.end());
-        std::stable_sort(candidates.begin(), candidates.end(),
-                         [](const Candidate& a, const Candidate& b) { return a.score > b.score; });
+        sort_stably(candidates, [](const Candidate& a, const Candidate& b) { return a.score > b.score; });
         candidates.resize(std::min<std::size_t>(candidates.size(), 3));
         return candidates;
     }
@@ -283,7 +283,7 @@ private:
         for (const Candidate& one : pool_)
             if (one.shortfall <= best.shortfall + 1e-9)
                 good.push_back(one);
-        std::stable_sort(good.begin(), good.end(), is_better);
+        sort_stably(good, is_better);
         std::vector<Candidate> front;
         for (const Candidate& one : good)
             if (std::none_of(front.begin(), front.end(),
@@ -331,7 +331,7 @@ private:
             report(0.95);
         }
         // Light by way of other surfaces may have changed the order.
-        std::stable_sort(designs.begin(), designs.end(), [&](const Design& a, const Design& b) {
+        sort_stably(designs, [&](const Design& a, const Design& b) {
             return is_better(candidate_of(a), candidate_of(b));
         });
         DesignSearch found{.best = designs.front()};

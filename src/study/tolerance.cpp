@@ -7,6 +7,7 @@
 #include <numeric>
 #include <random>
 
+#include "duskcast/base/sort_stably.hpp"
 #include "duskcast/photometry/light_colour.hpp"
 
 namespace duskcast {
@@ -124,8 +125,7 @@ std::vector<Influence> find_influences(const std::vector<Dimension>& dimensions,
     std::vector<Influence> influences;
     for (const auto& [of, share] : by_kind)
         influences.push_back({of, std::min(share, 1.0)});
-    std::stable_sort(influences.begin(), influences.end(),
-                     [](const Influence& a, const Influence& b) { return a.share > b.share; });
+    sort_stably(influences, [](const Influence& a, const Influence& b) { return a.share > b.share; });
     return influences;
 }
 
@@ -157,8 +157,7 @@ ToleranceReport measure_tolerance(const Site& site, const std::filesystem::path&
     const auto density = [&](std::size_t i) {
         return variants[i].trees.empty() ? 0 : leaf_area_density(variants[i].trees.front());
     };
-    std::stable_sort(order.begin(), order.end(),
-                     [&](std::size_t a, std::size_t b) { return density(a) < density(b); });
+    sort_stably(order, [&](std::size_t a, std::size_t b) { return density(a) < density(b); });
     std::vector<Site> sorted;
     for (const std::size_t i : order)
         sorted.push_back(std::move(variants[i]));
