@@ -89,10 +89,10 @@ Json print_roof(const Site& site, const Roof& roof) {
     for (const Chimney& chimney : roof.chimneys) {
         const glm::dvec2 across = chimney.width / 2 * front,
                          inwards = chimney.depth / 2 * glm::dvec2(-front.y, front.x);
-        chimneys.push_back(
+        chimneys.push_back(json_object(
             {{"id", chimney.id},
              {"outline", points({chimney.at - across - inwards, chimney.at + across - inwards,
-                                 chimney.at + across + inwards, chimney.at - across + inwards})}});
+                                 chimney.at + across + inwards, chimney.at - across + inwards})}}));
     }
     for (const Dormer& dormer : roof.dormers) {
         const DormerPlan lies = plan_dormer(plan, dormer);
@@ -100,14 +100,15 @@ Json print_roof(const Site& site, const Roof& roof) {
                          inwards(-along.y, along.x);
         const double back = std::isfinite(lies.back) ? lies.back : lies.face + (lies.right - lies.left);
         const auto at = [&](double x, double y) { return lies.side->start + x * along + y * inwards; };
-        dormers.push_back({{"id", dormer.id},
-                           {"outline", points({at(lies.left, lies.face), at(lies.right, lies.face),
-                                               at(lies.right, back), at(lies.left, back)})}});
+        dormers.push_back(
+            json_object({{"id", dormer.id},
+                         {"outline", points({at(lies.left, lies.face), at(lies.right, lies.face),
+                                             at(lies.right, back), at(lies.left, back)})}}));
     }
-    return {{"id", roof.id},
-            {"outline", points(plan.outline(true))},
-            {"chimneys", std::move(chimneys)},
-            {"dormers", std::move(dormers)}};
+    return json_object({{"id", roof.id},
+                        {"outline", points(plan.outline(true))},
+                        {"chimneys", std::move(chimneys)},
+                        {"dormers", std::move(dormers)}});
 }
 
 Json print_plan(const Site& site) {
@@ -136,9 +137,9 @@ Json print_plan(const Site& site) {
     for (const Roof& roof : site.roofs)
         roofs.push_back(print_roof(site, roof));
     for (const Lantern& lantern : site.lanterns)
-        lanterns.push_back({{"id", lantern.id},
-                            {"at", point(glm::dvec2(place_lantern(site, lantern).position))},
-                            {"width", lantern.width}});
+        lanterns.push_back(json_object({{"id", lantern.id},
+                                        {"at", point(glm::dvec2(place_lantern(site, lantern).position))},
+                                        {"width", lantern.width}}));
     for (const GroundArea& area : site.ground.areas)
         areas.push_back(
             json_object({{"id", area.id}, {"kind", name_of(area.kind)}, {"outline", points(area.outline)}}));
