@@ -30,18 +30,25 @@ void add_corners(const Triangles& triangles, std::vector<float>& corners) {
         }
 }
 
-LaneKernels kernels_for(Instructions instructions) {
+LaneKernels kernels_for([[maybe_unused]] Instructions instructions) {
 #if defined(DUSKCAST_HAS_AVX2_LANES)
     if (instructions == Instructions::avx2)
         return make_avx2_kernels();
 #endif
-    return instructions == Instructions::scalar ? make_scalar_kernels() : make_base_kernels();
+#if !defined(DUSKCAST_NO_SCALAR_LANES)
+    if (instructions == Instructions::scalar)
+        return make_scalar_kernels();
+#endif
+    return make_base_kernels();
 }
 
 } // namespace
 
 std::vector<Instructions> find_instructions() {
-    std::vector<Instructions> found{Instructions::scalar, Instructions::base};
+    std::vector<Instructions> found{Instructions::base};
+#if !defined(DUSKCAST_NO_SCALAR_LANES)
+    found.insert(found.begin(), Instructions::scalar);
+#endif
 #if defined(DUSKCAST_HAS_AVX2_LANES)
     if (__builtin_cpu_supports("avx2") && __builtin_cpu_supports("fma"))
         found.push_back(Instructions::avx2);
