@@ -103,6 +103,26 @@ double receive_light(const Stage& stage, const std::vector<VirtualLight>& lights
     return sum;
 }
 
+/// A wall that is seen from the ground past a trunk and through a crown.
+Site make_wall_behind_tree(int leaf_sensors) {
+    Site site = make_wall_site(4, 2, 0.25);
+    site.walls[0].finish.reflectance = glm::dvec3(0.5);
+    Tree tree;
+    tree.id = "tree";
+    tree.at = {2.4, -1.3};
+    tree.height = 2.6;
+    tree.base = 0.9;
+    tree.width = 1.6;
+    tree.trunk_diameter = 0.16;
+    tree.foliage.leaf_area_density = 1;
+    tree.foliage.leaf_size = 0.1;
+    site.trees = {tree};
+    site.ground.margin = 2;
+    site.ground_spacing = 0.3;
+    site.leaf_sensors = leaf_sensors;
+    return site;
+}
+
 } // namespace
 
 TEST_CASE("links: ground before a wall that a near lamp lights") {
@@ -310,22 +330,7 @@ TEST_CASE("links: no light is read across a wall that stands on the ground") {
 }
 
 TEST_CASE("links: behind a trunk and among leaves, against paths") {
-    // A lit wall, seen from the ground past a trunk and through a crown.
-    Site site = make_wall_site(4, 2, 0.25);
-    site.walls[0].finish.reflectance = glm::dvec3(0.5);
-    Tree tree;
-    tree.id = "tree";
-    tree.at = {2.4, -1.3};
-    tree.height = 2.6;
-    tree.base = 0.9;
-    tree.width = 1.6;
-    tree.trunk_diameter = 0.16;
-    tree.foliage.leaf_area_density = 1;
-    tree.foliage.leaf_size = 0.1;
-    site.trees = {tree};
-    site.ground.margin = 2;
-    site.ground_spacing = 0.3;
-    site.leaf_sensors = 400;
+    const Site site = make_wall_behind_tree(400);
     const auto stage = build_stage(site, {});
     const Lighting lighting = bounce_light(*stage, make_bulb({1.2f, -0.4f, 0.15f}, 60));
     const auto compare = [&](const std::vector<std::uint32_t>& sensors, int paths, double& rms, double& sum) {
@@ -392,21 +397,7 @@ TEST_CASE("links: configuration factors of rectangles") {
 TEST_CASE("links: wall and ground about a tree, against lights along paths from the lamp") {
     // The wall is lit and seen through and past the tree. Eight sets of lights say how far they can be
     // trusted.
-    Site site = make_wall_site(4, 2, 0.25);
-    site.walls[0].finish.reflectance = glm::dvec3(0.5);
-    Tree tree;
-    tree.id = "tree";
-    tree.at = {2.4, -1.3};
-    tree.height = 2.6;
-    tree.base = 0.9;
-    tree.width = 1.6;
-    tree.trunk_diameter = 0.16;
-    tree.foliage.leaf_area_density = 1;
-    tree.foliage.leaf_size = 0.1;
-    site.trees = {tree};
-    site.ground.margin = 2;
-    site.ground_spacing = 0.3;
-    site.leaf_sensors = 100;
+    const Site site = make_wall_behind_tree(100);
     const auto stage = build_stage(site, {});
     const glm::vec3 bulb(1.2f, -0.4f, 0.15f);
     const Lighting lighting = bounce_light(*stage, make_bulb(bulb, 60));
