@@ -28,7 +28,7 @@ std::mutex finishing; // held by whoever changes the disk for good
 std::vector<OutputFolder*> unfinished;
 bool is_abandoned = false;
 
-[[noreturn]] void refuse(const fs::path& file, std::string what) {
+[[noreturn]] void refuse_taken(const fs::path& file, std::string what) {
     throw InputError(Problem{.place = {.file = text_of(file)},
                              .what = std::move(what),
                              .remedy = "move that away or choose another folder with --out"});
@@ -307,10 +307,10 @@ void OutputFolder::finish() {
             std::error_code error;
             if (fs::exists(fs::symlink_status(folder_ / inside, error)) &&
                 !fs::is_directory(folder_ / inside, error))
-                refuse(folder_ / inside, "cannot be a folder: something else is in its place");
+                refuse_taken(folder_ / inside, "cannot be a folder: something else is in its place");
         }
         if (!is_free_for_file(folder_ / name))
-            refuse(folder_ / name, "cannot be written: something else is in its place");
+            refuse_taken(folder_ / name, "cannot be written: something else is in its place");
         places.insert(follow_links(folder_ / name).parent_path());
     }
     for (const fs::path& name : read_list(list_of(folder_, command_)))

@@ -25,7 +25,7 @@ void add_line(Line& line, const Line& more) {
         add_point(line, point);
 }
 
-[[noreturn]] void refuse(const std::string& what) {
+[[noreturn]] void refuse_run(const std::string& what) {
     throw InputError(Problem{.what = what, .remedy = "check the run"});
 }
 
@@ -46,7 +46,7 @@ Edge find_edge(const Site& site, const std::string& id) {
         if (shrub.id == id)
             edge = shrub.outline.empty() ? Edge{shrub.path, false} : Edge{shrub.outline, true};
     if (edge.line.size() < 2)
-        refuse("there is no wall, ground area or shrub \"" + id + "\" to follow");
+        refuse_run("there is no wall, ground area or shrub \"" + id + "\" to follow");
     if (edge.is_ring)
         edge.line.push_back(edge.line.front());
     return edge;
@@ -67,7 +67,7 @@ glm::dvec2 place_of(const Site& site, const std::string& id) {
     for (const Fixture& fixture : site.fixtures)
         if (fixture.id == id)
             return glm::dvec2(place_fixture(site, fixture).position);
-    refuse("there is no fixture \"" + id + "\"");
+    refuse_run("there is no fixture \"" + id + "\"");
 }
 
 /// The cable past all fixtures, from `start` if there is one.
@@ -208,14 +208,14 @@ CableCourse lay_cable(const Site& site, const CableRun& run) {
     const Network& network = site.network.value();
     const Transformer* transformer = find_transformer(network, run);
     if (transformer == nullptr || run.fixtures.empty())
-        refuse("run \"" + run.id + "\" leads nowhere");
+        refuse_run("run \"" + run.id + "\" leads nowhere");
     CableCourse course;
     for (const std::string& id : run.fixtures)
         course.lights.push_back(place_of(site, id));
     if (run.layout == RunLayout::hub) {
         const Hub* hub = find_hub(network, run.hub);
         if (hub == nullptr)
-            refuse("there is no hub \"" + run.hub + "\"");
+            refuse_run("there is no hub \"" + run.hub + "\"");
         add_point(course.home, transformer->at);
         add_line(course.home, run.path);
         add_point(course.home, hub->at);

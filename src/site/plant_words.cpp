@@ -75,7 +75,7 @@ constexpr std::array<std::string_view, 14> idle_words{"tree",   "trees", "shrub"
                                                       "bushes", "hedge", "bed",    "a",      "with",
                                                       "leaves", "leaf",  "colour", "color"};
 
-[[noreturn]] void refuse(const Message& message) {
+[[noreturn]] void refuse_plant(const Message& message) {
     throw InputError(Problem{.what = message.what, .remedy = message.remedy});
 }
 
@@ -122,7 +122,7 @@ public:
             at += is_taken_[at] ? 1 : take(at);
         settle_colour();
         if (made_.state == PlantState::in_bloom && !made_.kind->blossom)
-            refuse(messages::plant_without_blossoms(std::string(made_.kind->name)));
+            refuse_plant(messages::plant_without_blossoms(std::string(made_.kind->name)));
         return made_;
     }
 
@@ -160,7 +160,7 @@ private:
             if (nearest.empty() && !plant_meanings().contains(words_[i]) && words_[i].size() > 2)
                 nearest = find_nearest_word(words_[i], names);
         }
-        refuse(messages::no_such_plant(text_, nearest, names));
+        refuse_plant(messages::no_such_plant(text_, nearest, names));
     }
 
     /// How many words were read.
@@ -185,7 +185,7 @@ private:
             at + 1 < words_.size() ? find_nearest_word(join_words(words_, at, 2), known) : "";
         if (nearest.empty())
             nearest = find_nearest_word(words_[at], known);
-        refuse(messages::unknown_plant_word(words_[at], nearest));
+        refuse_plant(messages::unknown_plant_word(words_[at], nearest));
     }
 
     std::size_t take_size(std::size_t at) {
@@ -207,7 +207,7 @@ private:
             const bool is_said = is_across || after == "tall" || after == "high";
             return count + (is_said ? 1 : 0);
         }
-        refuse(messages::plant_size_without_unit(words_[at]));
+        refuse_plant(messages::plant_size_without_unit(words_[at]));
     }
 
     /// A colour is the blossoms' where the plant is in bloom and flowers come in it, or where leaves do not.
