@@ -123,7 +123,9 @@ void strew_sensors(StageBuilder& builder, std::uint16_t index, const std::vector
         double shift = 0;
         for (int step = 0; step < count; ++step, ++number, next += per_sensor) {
             Random random(join_seeds(seed, static_cast<std::uint64_t>(number)));
-            glm::dvec2 at(random.uniform(), random.uniform());
+            glm::dvec2 at{0};
+            at.y = random.uniform(); // not as two arguments: compilers differ on which is worked out first
+            at.x = random.uniform();
             if (step == 0)
                 shift = at.y;
             if (count > 1) // by chance the mean over a large facet would be off by that of its spots
