@@ -13,17 +13,28 @@ constexpr int leaves_per_shoot = 10;
 
 struct Bough {
     glm::dvec3 centre{0};
-    double radius = 0;
+    double radius = 0; ///< level; its height is less by BoughStyle::flatness
+};
+
+/// How a crown's boughs are laid. Sizes count in radii of balls that share the crown's volume evenly.
+struct BoughStyle {
+    int count = 34;
+    double size = 1.1;
+    double smallest = 0.7, largest = 1.25; ///< over `size`
+    double inside = 0.8;                   ///< middles stay within this share of the crown
+    double flatness = 0.7;                 ///< height over width
+    double rise = 0.7;                     ///< of the limbs (`grow_wood`)
 };
 
 class BranchedPlanner {
 public:
     BranchedPlanner(const PlantBody& body, Random& random)
-        : body_(body), random_(random), habit_(habit_of(body.words)), layer_(body, random, plan_) {}
+        : body_(body), random_(random), habit_(habit_of(body.words)), style_(find_style()),
+          layer_(body, random, plan_) {}
 
     PlantPlan make() {
-        const std::vector<Bough> boughs = lay_boughs();
-        const std::vector<glm::dvec3> shoots = lay_shoots(boughs);
+        boughs_ = lay_boughs();
+        const std::vector<glm::dvec3> shoots = lay_shoots();
         set_up_stems();
         // Wood goes where foliage is; of many shoots some stand for all.
         constexpr std::size_t most_targets = 420;
@@ -31,8 +42,7 @@ public:
         const std::size_t every = std::max<std::size_t>(1, shoots.size() / most_targets);
         for (std::size_t i = 0; i < shoots.size(); i += every)
             targets.push_back(shoots[i]);
-        const double rise = habit_ == PlantHabit::hanging ? 0.9 : 0.7;
-        grow_wood(plan_.wood, targets, find_step(), rise, 0.95 * body_.tree.base);
+        grow_wood(plan_.wood, targets, find_step(), style_.rise, 0.95 * body_.tree.base);
         const std::vector<int> nodes = join_shoots(shoots);
         set_radii(plan_.wood, trunk_diameter(body_.tree) / 2);
         if (habit_ == PlantHabit::hanging)
@@ -50,19 +60,33 @@ private:
         return body_.tree.base + (habit_ == PlantHabit::hanging ? 0.6 : 0.0) * body_.crown();
     }
 
-    /// Each new bough goes to the farthest from the others of several places (Mitchell 1991). Those of a tree
-    /// stay off the outline, so that they round it one by one; a dense shrub is as smooth as if it were cut.
+    /// Boughs of a tree stay off the outline, so that they round it one by one; a dense shrub is as smooth as
+    /// if it were cut.
+    BoughStyle find_style() const {
+        const bool is_low = body_.tree.height < 2.5;
+        BoughStyle style;
+        if (is_low && body_.tree.foliage.density == LeafDensity::dense)
+            style = {.count = 40, .size = 1.3, .inside = 1.0};
+        else if (body_.kind().is_parted)
+            style = {
+                .size = 0.95, .smallest = 0.6, .largest = 1.4, .inside = 0.88, .flatness = 0.6, .rise = 0.4};
+        else if (is_low)
+            style.count = 24;
+        if (habit_ == PlantHabit::hanging)
+            style.rise = 0.9;
+        return style;
+    }
+
+    /// Each new bough goes to the farthest from the others of several places (Mitchell 1991).
     std::vector<Bough> lay_boughs() {
         const Tree& tree = body_.tree;
-        const bool is_smooth = tree.height < 2.5 && tree.foliage.density == LeafDensity::dense;
-        const int count = is_smooth ? 40 : tree.height < 2.5 ? 24 : 34;
         constexpr int candidates = 10;
         const double volume = std::max(1e-6, crown_volume(tree));
-        const double usual = std::cbrt(volume / count / (4.0 / 3 * pi)) * (is_smooth ? 1.3 : 1.1);
-        const double inside = is_smooth ? 1.0 : 0.8;
+        const double usual = std::cbrt(volume / style_.count / (4.0 / 3 * pi)) * style_.size;
+        const double inside = style_.inside;
         const double middle = tree.base + 0.5 * body_.crown();
         std::vector<Bough> boughs;
-        for (int i = 0; i < count; ++i) {
+        for (int i = 0; i < style_.count; ++i) {
             glm::dvec3 best{0};
             double farthest = -1;
             for (int j = 0; j < candidates; ++j) {
@@ -77,21 +101,21 @@ private:
                     best = place;
                 }
             }
-            boughs.push_back({best, usual * random_.uniform(0.7, 1.25)});
+            boughs.push_back({best, usual * random_.uniform(style_.smallest, style_.largest)});
         }
         return boughs;
     }
 
-    std::vector<glm::dvec3> lay_shoots(const std::vector<Bough>& boughs) {
+    std::vector<glm::dvec3> lay_shoots() {
         const double share = body_.tree.foliage.clumping * (habit_ == PlantHabit::hanging ? 0.4 : 1.0);
         const auto count = static_cast<std::size_t>(
             std::llround(share * static_cast<double>(body_.leaves) / leaves_per_shoot));
         std::vector<glm::dvec3> shoots;
         for (std::size_t i = 0; i < count; ++i) {
-            const Bough& bough = boughs[i % boughs.size()];
+            const Bough& bough = boughs_[i % boughs_.size()];
             glm::dvec3 place = bough.centre;
             for (int attempt = 0; attempt < 20; ++attempt) {
-                const glm::dvec3 way = random_.direction() * glm::dvec3(1, 1, 0.7);
+                const glm::dvec3 way = random_.direction() * glm::dvec3(1, 1, style_.flatness);
                 place = bough.centre + bough.radius * std::cbrt(random_.uniform()) * way;
                 if (body_.contains(place))
                     break;
@@ -223,17 +247,33 @@ private:
     /// The leaves that sit on no shoot.
     void scatter_rest() {
         while (!layer_.is_full()) {
-            const glm::dvec3 place = find_place(body_, random_);
+            const glm::dvec3 place = find_loose_place();
             const bool is_blossom =
                 body_.is_in_bloom() && body_.kind().truss == 0 && random_.uniform() < body_.kind().bloom;
             layer_.add(place, random_.direction() - glm::dvec3(0, 0, 0.3), is_blossom);
         }
     }
 
+    /// Anywhere in the crown, but not in the sky between boughs that stand apart.
+    glm::dvec3 find_loose_place() {
+        glm::dvec3 place = find_place(body_, random_);
+        if (!body_.kind().is_parted)
+            return place;
+        const auto is_within = [&](const Bough& bough) {
+            return glm::length((place - bough.centre) / glm::dvec3(1, 1, style_.flatness)) < bough.radius;
+        };
+        for (int attempt = 0; attempt < 50 && std::none_of(boughs_.begin(), boughs_.end(), is_within);
+             ++attempt)
+            place = find_place(body_, random_);
+        return place;
+    }
+
     const PlantBody& body_;
     Random& random_;
     PlantHabit habit_;
+    BoughStyle style_;
     PlantPlan plan_;
+    std::vector<Bough> boughs_;
     LeafLayer layer_;
 };
 

@@ -2,6 +2,7 @@
 
 #include "duskcast/stage/named_plant.hpp"
 
+#include <array>
 #include <cmath>
 #include <set>
 
@@ -104,7 +105,54 @@ GapShares measure_gaps(const Tree& tree, const Leaves& leaves) {
     return {sum.traced / count, sum.by_law / count};
 }
 
+/// Of the cubes in the crown that would hold `each` leaves if these lay evenly, the share that holds none.
+double share_of_empty_cubes(const Tree& tree, const Leaves& leaves, double each) {
+    const double side = std::cbrt(each / static_cast<double>(leaves.size()) * crown_volume(tree));
+    const auto cube_of = [&](double x, double y, double z) {
+        return std::array{std::lround(std::floor(x / side)), std::lround(std::floor(y / side)),
+                          std::lround(std::floor(z / side))};
+    };
+    std::set<std::array<long, 3>> filled;
+    for (std::size_t leaf = 0; leaf < leaves.size(); ++leaf) {
+        const glm::vec3 centre = leaves.centre(leaf);
+        filled.insert(cube_of(centre.x, centre.y, centre.z));
+    }
+    const long reach = std::lround(tree.height / side) + 1;
+    int whole = 0, empty = 0;
+    for (long x = -reach; x <= reach; ++x)
+        for (long y = -reach; y <= reach; ++y)
+            for (long z = 0; z <= reach; ++z) {
+                bool is_inside = true;
+                for (int corner = 0; corner < 8; ++corner) {
+                    const double level = side * std::hypot(static_cast<double>(x + corner % 2),
+                                                           static_cast<double>(y + corner / 2 % 2));
+                    is_inside &= level < crown_radius(tree, side * static_cast<double>(z + corner / 4));
+                }
+                whole += is_inside ? 1 : 0;
+                empty += is_inside && !filled.contains({x, y, z}) ? 1 : 0;
+            }
+    return static_cast<double>(empty) / whole;
+}
+
 } // namespace
+
+TEST_CASE("between an oak's boughs is sky, and evenly filled crowns have no such holes") {
+    // Of leaves that lie at random, n to a cube, exp(-n) of the cubes have none (Poisson). In a crown that is
+    // filled evenly the leaves on no shoot lie so, and those on shoots can only fill more cubes.
+    constexpr double each = 30;
+    const double most_empty = std::exp(-each * (1 - usual_shoot_share));
+    for (const PlantKind& kind : plant_kinds()) {
+        if (kind.habit != PlantHabit::forked && kind.habit != PlantHabit::leading)
+            continue;
+        CAPTURE(std::string(kind.name));
+        for (const int seed : {1, 2}) {
+            const Tree tree = make_small(kind, seed);
+            const double empty = share_of_empty_cubes(tree, build_plant(tree).leaves, each);
+            CAPTURE(empty);
+            CHECK((empty > most_empty) == kind.is_parted);
+        }
+    }
+}
 
 TEST_CASE("gaps of every kind's crown follow Beer and Lambert with its clumping index") {
     // Source: P = exp(-G Omega u s) (Nilson 1971; Chen and Black 1992), as a mean over the silhouette. Crowns

@@ -47,6 +47,7 @@ struct PlantKind {
     bool is_deciduous = true;
     std::string_view bark = "bark"; ///< a finish
     double furrow = 0.05;           ///< depth of the bark's ridges over the trunk's radius
+    bool is_parted = false; ///< its boughs stand apart, with sky and bare limbs between, as an old oak's do
     /// Omega of the gaps P = exp(-G Omega u s) through the crown (Nilson 1971; Chen and Black 1992): what is
     /// left of the leaf area's hold on the light because leaves sit on twigs and twigs on boughs. Measured on
     /// crowns as they are built here; a word for the density is made good for it. Of fronds, blades, rosettes
