@@ -113,8 +113,8 @@ async function measure(page, times, make, is_direct_only = false) {
     return found;
 }
 
-/** The broad oak has about 100 thousand leaves of this length; at 6 in it has 39 thousand. */
-const fine_leaf = "3.7 in";
+/** The broad oak has about 100 thousand leaves of this length; at 9 in it has 39 thousand. */
+const fine_leaf = "5.6 in";
 
 const pick = async (page, id) => {
     const mark = page.locator(`.wall [data-fixture="${id}"], .plan [data-fixture="${id}"]`).first();
