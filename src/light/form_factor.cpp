@@ -1,5 +1,6 @@
 #include "duskcast/light/form_factor.hpp"
 
+#include <algorithm>
 #include <array>
 #include <cmath>
 #include <glm/glm.hpp>
@@ -24,6 +25,29 @@ FactorTrend sample_factor(const PlaneReceiver& receiver, const PlaneRectangle& r
         return {};
     return {half_u * half_v * sum / pi, (part[1] + part[3] - part[0] - part[2]) / (node * sum),
             (part[2] + part[3] - part[0] - part[1]) / (node * sum)};
+}
+
+FactorTrend measure_cut_factor(const PlaneReceiver& receiver, const PlaneRectangle& rectangle) {
+    constexpr int side = 6;
+    constexpr double mean_square = (1 - 1.0 / (side * side)) / 3; // of the spots' places along a side
+    double sum = 0, along_u = 0, along_v = 0;
+    for (int i = 0; i < side * side; ++i) {
+        const double place_u = (2 * (i % side) + 1.0) / side - 1, place_v = (2 * (i / side) + 1.0) / side - 1;
+        const double u = rectangle.middle_u() + place_u * rectangle.width() / 2;
+        const double v = rectangle.middle_v() + place_v * rectangle.height() / 2;
+        const double away_u = u - receiver.u, away_v = v - receiver.v;
+        const double square = away_u * away_u + away_v * away_v + receiver.height * receiver.height;
+        const double weight = std::max(0.0, receiver.above_horizon(u, v)) / (square * square);
+        sum += weight;
+        along_u += weight * place_u;
+        along_v += weight * place_v;
+    }
+    FactorTrend found{.factor = measure_factor(receiver, rectangle)};
+    if (sum > 0) {
+        found.trend_u = along_u / (sum * mean_square);
+        found.trend_v = along_v / (sum * mean_square);
+    }
+    return found;
 }
 
 double measure_factor(const PlaneReceiver& receiver, const PlaneRectangle& rectangle) {

@@ -144,10 +144,8 @@ private:
 
     void add_whole(std::uint32_t index, const PlaneRectangle& place, const Position& position) {
         const double side = std::max(place.width(), place.height());
-        FactorTrend share;
-        if (position.lowest >= 0)
-            share = sample_factor(at_, place);
-        if (position.lowest < 0 || side > sampled_size * position.distance)
+        FactorTrend share = position.lowest >= 0 ? sample_factor(at_, place) : measure_cut_factor(at_, place);
+        if (position.lowest >= 0 && side > sampled_size * position.distance)
             share.factor = measure_factor(at_, place);
         add(index, place, position, false, share, tree_.node(index).filled);
     }
@@ -217,10 +215,11 @@ private:
 /// Shadow rays from one point to candidates.
 class CandidateRays {
 public:
-    CandidateRays(const Patches& patches, const SourceTree& tree, const glm::vec3& origin,
-                  std::uint64_t place)
-        : patches_(patches), tree_(tree),
-          origin_(origin), shift_{hash_to_unit(place, 0), hash_to_unit(place, 1), hash_to_unit(place, 2)} {}
+    CandidateRays(const Patches& patches, const SourceTree& tree, const LinkedPoint& point,
+                  const glm::vec3& origin)
+        : patches_(patches), tree_(tree), origin_(origin),
+          normal_(point.normal), shift_{hash_to_unit(point.seed, 0), hash_to_unit(point.seed, 1),
+                                        hash_to_unit(point.seed, 2)} {}
 
     /// Adds as many rays to each candidate as `count_rays` gives.
     template <class CountRays> void cast(std::vector<Candidate>& candidates, const CountRays& count_rays) {
@@ -239,8 +238,17 @@ public:
     }
 
 private:
-    /// Spread over the rectangle and, from candidate to candidate, over all places in one.
+    /// Of a rectangle that the horizon cuts, a spot above it: what lies below weighs nothing.
     glm::vec3 spot_on(const Candidate& candidate, int index) {
+        constexpr int most_tries = 8;
+        glm::vec3 spot = draw_spot(candidate, index);
+        for (int i = 1; i < most_tries && !(glm::dot(normal_, spot - origin_) > 0); ++i)
+            spot = draw_spot(candidate, index + i);
+        return spot;
+    }
+
+    /// Spread over the rectangle and, from candidate to candidate, over all places in one.
+    glm::vec3 draw_spot(const Candidate& candidate, int index) {
         const SourceTree::Plane& plane = tree_.planes()[candidate.plane];
         const Patches::Face& face = patches_.faces()[plane.face];
         const std::uint64_t step = drawn_++;
@@ -282,7 +290,7 @@ private:
 
     const Patches& patches_;
     const SourceTree& tree_;
-    glm::vec3 origin_;
+    glm::vec3 origin_, normal_;
     std::array<float, 3> shift_;
     std::uint64_t drawn_ = 0;
     std::vector<Ray> rays_;
@@ -337,7 +345,7 @@ Candidates find_candidates(const Patches& patches, const SourceTree& tree, const
     CandidateFinder finder(patches, tree, point, origin, is_leafy ? leafy_size : far_size);
     std::vector<Candidate> candidates = finder.find();
     const auto nearest_edge_on = static_cast<float>(finder.nearest_edge_on());
-    CandidateRays rays(patches, tree, origin, point.seed);
+    CandidateRays rays(patches, tree, point, origin);
     if (is_leafy)
         return {look_through_leaves(std::move(candidates), rays), nearest_edge_on};
     // Of rectangles in a row every second one; what lies between two that are seen alike is taken to be seen

@@ -10,7 +10,7 @@ namespace duskcast {
 
 namespace {
 
-constexpr double most_trend = 2.0;
+constexpr double most_trend = 3.0; // where the horizon leaves an edge alone
 constexpr double trend_steps = 32767;
 
 /// What counts as near: where this share of all that a point sees of flat parts is nearer.

@@ -9,10 +9,10 @@ namespace {
 
 /// Light runs straight enough between two sensors that are nearer to each other than a share of the distance
 /// to what lights them.
-constexpr float near_sides = 2;
-constexpr float largest_block = 1.0f; ///< metres from one linked sensor to the next, at most
-constexpr int most_steps = 8;         ///< the same in sensors
-constexpr float fine_block = 0.21f;   ///< metres: patches resolve little more, and the share is smaller
+constexpr float near_sides = 4;
+constexpr float largest_block = 0.65f; ///< metres from one linked sensor to the next, at most
+constexpr int most_steps = 8;          ///< the same in sensors
+constexpr float fine_block = 0.21f;    ///< metres: patches resolve little more, and the share is smaller
 constexpr float near_sides_fine = 0.5f;
 constexpr float finest_block = 0.11f; ///< metres: whatever is near
 

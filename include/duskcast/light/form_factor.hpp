@@ -40,6 +40,10 @@ struct FactorTrend {
 /// hundred, and never four off.
 FactorTrend sample_factor(const PlaneReceiver& receiver, const PlaneRectangle& rectangle);
 
+/// The same of a rectangle that the horizon cuts, of which what lies below it weighs nothing: the factor by
+/// measure_factor, the trends by least squares over spots.
+FactorTrend measure_cut_factor(const PlaneReceiver& receiver, const PlaneRectangle& rectangle);
+
 /// By the formula of Lambert (1760) for polygons, of what lies above the horizon: exact however near.
 double measure_factor(const PlaneReceiver& receiver, const PlaneRectangle& rectangle);
 
