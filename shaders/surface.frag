@@ -15,6 +15,8 @@ centroid in vec2 v_place;
 in vec3 v_reflectance;
 flat in float v_gridded;
 in vec3 v_normal;
+flat in float v_wooden;
+in vec3 v_spot; // m
 out vec4 colour;
 
 // Between sensors by a cubic B-spline, in four taps of the linear filter: cells of half a foot show no corners.
@@ -53,6 +55,8 @@ void main() {
 #endif
     reflectance *= pictured.rgb;
 #endif
+    if (v_wooden > 0.5)
+        reflectance *= bark_shown(v_spot, length(fwidth(v_spot)));
     float lux = 0.0;
     if (v_place.x >= 0.0)
         lux = gl_FragCoord.x > split ? light_at(light_b) : light_at(light);

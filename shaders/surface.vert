@@ -6,12 +6,15 @@ in vec2 picture_place;
 centroid out vec2 v_picture_place;
 #endif
 in float gridded; // 1 where cells lie side by side; other facets have texels of their own
+in float wooden; // 1 on trunks and limbs
 
 // At the middle of what is covered: at an edge the light of another facet would be mixed in.
 centroid out vec2 v_place;
 out vec3 v_reflectance;
 flat out float v_gridded;
 out vec3 v_normal;
+flat out float v_wooden;
+out vec3 v_spot;
 
 void main() {
     v_place = light_place;
@@ -21,5 +24,7 @@ void main() {
 #endif
     v_gridded = gridded;
     v_normal = normal;
+    v_wooden = wooden;
+    v_spot = position;
     gl_Position = projectionMatrix * modelViewMatrix * vec4(position, 1.0);
 }

@@ -25,7 +25,7 @@ before(async () => {
 });
 after(() => browser?.close());
 
-test("shaders colour light and night as C++ does, within 2 of 255", async () => {
+test("shaders colour light and night as C++ does, within 2 of 255, and bark keeps its reflectance", async () => {
     const ramps = JSON.parse(execFileSync(ramps_program, { encoding: "utf8" }));
     const shader = name => readFileSync(join(root, "shaders", name), "utf8");
     const page = await browser.newPage();
@@ -128,6 +128,16 @@ test("shaders colour light and night as C++ does, within 2 of 255", async () => 
         ramps.night.map(one => one.colour),
         "the night at",
     );
+    // Spots all over a crown's wood, by steps that fill space evenly: what is sent back is 1 in the mean.
+    const spots = Array.from({ length: 8192 }, (_, i) =>
+        [0.8191725134, 0.6710436067, 0.5497004779].map(step => 20 * ((i * step) % 1)),
+    );
+    const levels = await draw(
+        `${shader("bark.glsl")}\nvoid main() { shown = vec4(0.5 * bark_level(${read})); }`,
+        spots,
+    );
+    const mean = spots.reduce((sum, _, i) => sum + levels[4 * i] / 127.5, 0) / spots.length;
+    assert.ok(Math.abs(mean - 1) < 0.01, `bark sends back ${mean} in the mean`);
     await page.close();
 });
 

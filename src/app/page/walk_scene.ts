@@ -22,6 +22,7 @@ import {
     Vector3,
     WebGLRenderer,
 } from "three";
+import bark from "../../../shaders/bark.glsl";
 import dusk from "../../../shaders/dusk.glsl";
 import leaf_frag from "../../../shaders/leaf.frag";
 import leaf_vert from "../../../shaders/leaf.vert";
@@ -102,7 +103,7 @@ export class WalkScene {
             glslVersion: GLSL3,
             defines: picture ? (glow ? { PICTURED: 1, FACE: 1 } : { PICTURED: 1 }) : {},
             vertexShader: vertex,
-            fragmentShader: is_lit ? `${night}\n${dusk}\n${show}\n${fragment}` : fragment,
+            fragmentShader: is_lit ? `${night}\n${dusk}\n${show}\n${bark}\n${fragment}` : fragment,
             uniforms: picture
                 ? {
                       ...this.uniforms,

@@ -56,9 +56,11 @@ export function makeSurfaceGeometry(scene: Scene): BufferGeometry {
     const normals = new Float32Array(9 * count);
     const reflectance = new Float32Array(9 * count);
     const gridded = new Float32Array(3 * count);
+    const wooden = new Float32Array(3 * count);
     for (let i = 0; i < count; i++) {
         const of = scene.surfaces[surface[i] as number];
         gridded.fill(of?.grid && of.kind !== "ground" ? 1 : 0, 3 * i, 3 * i + 3);
+        wooden.fill(of?.kind === "tree" ? 1 : 0, 3 * i, 3 * i + 3);
         // A face's picture is its reflectance.
         const colour =
             (face_picture[i] as number) >= 0
@@ -77,6 +79,7 @@ export function makeSurfaceGeometry(scene: Scene): BufferGeometry {
     geometry.setAttribute("light_place", new BufferAttribute(light_uv, 2));
     geometry.setAttribute("reflectance", new BufferAttribute(reflectance, 3));
     geometry.setAttribute("gridded", new BufferAttribute(gridded, 1));
+    geometry.setAttribute("wooden", new BufferAttribute(wooden, 1));
     groupByPicture(geometry, scene);
     return geometry;
 }
