@@ -39,11 +39,11 @@ Raster make_raster(const ViewImage& image, bool is_dithered, const ColourAt& col
     return raster;
 }
 
-using Mark = NightPicture::Mark;
+using PictureMark = NightPicture::Mark;
 
 /// The lenses within an image.
-std::vector<Mark> find_marks(const ViewImage& image, const std::vector<LitFixture>& fixtures) {
-    std::vector<Mark> marks;
+std::vector<PictureMark> find_marks(const ViewImage& image, const std::vector<LitFixture>& fixtures) {
+    std::vector<PictureMark> marks;
     for (std::size_t i = 0; i < fixtures.size(); ++i) {
         const Lens& lens = fixtures[i].lens;
         const auto place = image.camera.project(glm::dvec3(lens.centre));
@@ -62,10 +62,10 @@ std::vector<Mark> find_marks(const ViewImage& image, const std::vector<LitFixtur
 
 /// A ring and a name at each lens; dashed and faint where something stands before it. `scale`: of the image
 /// in its box.
-void draw_marks(Canvas& canvas, const std::vector<Mark>& marks, const std::vector<LitFixture>& fixtures,
-                double scale, const Box& box, bool is_dark) {
+void draw_marks(Canvas& canvas, const std::vector<PictureMark>& marks,
+                const std::vector<LitFixture>& fixtures, double scale, const Box& box, bool is_dark) {
     LabelSpace space;
-    for (const Mark& mark : marks) {
+    for (const PictureMark& mark : marks) {
         const std::string& id = fixtures[mark.fixture].id;
         const Colour colour = is_dark ? Colour{1.0, 0.87, 0.62} : Colour{0.30, 0.12, 0.32};
         const Colour rim = is_dark ? Colour{0.05, 0.05, 0.09} : Colour{1, 1, 1};
@@ -241,14 +241,14 @@ NightPicture::NightPicture(const Camera& camera, const ViewLook& look)
 void NightPicture::add(const ViewImage& strip, int from) {
     const Box box{0, static_cast<double>(from), box_.right, static_cast<double>(from + strip.camera.height)};
     canvas_.image(make_night_raster(strip, look_, from), box, {}, false);
-    for (Mark mark : find_marks(strip, look_.marks)) {
+    for (PictureMark mark : find_marks(strip, look_.marks)) {
         mark.place.y += from;
         marks_.push_back(mark);
     }
 }
 
 std::string NightPicture::finish() {
-    sort_stably(marks_, [](const Mark& a, const Mark& b) { return a.fixture < b.fixture; });
+    sort_stably(marks_, [](const PictureMark& a, const PictureMark& b) { return a.fixture < b.fixture; });
     draw_marks(canvas_, marks_, look_.marks, 1, box_, true);
     return canvas_.finish();
 }
