@@ -29,14 +29,6 @@ Json print_reaches(const std::vector<Reach>& reaches, LengthUnit unit) {
     return list;
 }
 
-double foot_of(const Site& site, const Fixture& fixture) {
-    if (const Wall* wall = find_wall(site, fixture.wall))
-        return wall->foot;
-    if (const Tree* tree = find_tree(site, fixture.tree))
-        return tree->foot;
-    return 0;
-}
-
 /// Where in the site file the fixture is; empty: the variant adds it.
 std::string find_pointer(const Site& written, const std::string& id) {
     for (std::size_t i = 0; i < written.fixtures.size(); ++i)
@@ -63,8 +55,7 @@ Json print_fixture(const Session& session, std::size_t index) {
     const Lamp* lamp = find_lamp(site, fixture.lamp);
     const PlacedFixture placed = place_fixture(site, fixture);
     const std::optional<double> setback = fixture.at ? std::nullopt : std::optional(setback_of(fixture));
-    const FixtureText text =
-        describe_fixture(site, fixture, setback, placed.position.z - foot_of(site, fixture));
+    const FixtureText text = describe_fixture(site, fixture, setback, fixture.lens_height);
     const std::string pointer = find_pointer(session.file().site, fixture.id);
     Json answer = json_object(
         {{"id", fixture.id},

@@ -181,9 +181,7 @@ Json print_seen_fixtures(const Session& session, const Camera& camera) {
     for (const Fixture& fixture : site.fixtures) {
         const PlacedFixture placed = place_fixture(site, fixture);
         const glm::vec3 lens(placed.position), eye(camera.eye);
-        const Wall* wall = find_wall(site, fixture.wall);
-        const Tree* tree = find_tree(site, fixture.tree);
-        const double foot = wall ? wall->foot : tree ? tree->foot : 0;
+        const double foot = placed.position.z - fixture.lens_height;
         const glm::vec3 beam(beam_axis(placed.aim));
         const Hit met = kernel.find_hit(lens, beam, 0.02f, farthest);
         const float off = glm::distance(lens, eye);

@@ -219,16 +219,18 @@ private:
             add_facet_tile(surface, corners, normal);
     }
 
-    void add_level(const std::array<glm::dvec2, 3>& plan, float height, std::uint16_t surface,
-                   std::uint16_t material, bool is_lit) {
+    /// `lift`: metres above the ground there, so that areas upon each other are told apart.
+    void add_ground_part(const std::array<glm::dvec2, 3>& plan, float lift, std::uint16_t surface,
+                         std::uint16_t material, bool is_lit) {
+        const GroundPlane& plane = stage_.surfaces[surface].plane;
         Corners corners;
         std::array<glm::vec2, 3> texels{};
         for (std::size_t i = 0; i < 3; ++i) {
-            corners[i] = glm::vec3(plan[i], height);
+            corners[i] = glm::vec3(plan[i], lift + static_cast<float>(plane.height_at(plan[i])));
             if (is_lit)
                 texels[i] = texel_at(surface, plan[i]);
         }
-        add_triangle(corners, {0, 0, 1}, surface, material, true, false);
+        add_triangle(corners, glm::vec3(plane.normal()), surface, material, true, false);
         mesh_.texture_uv.insert(mesh_.texture_uv.end(), 6, 0.0f);
         add_texels(is_lit ? grid_of_[surface].tile : no_tile, texels);
     }
@@ -263,16 +265,16 @@ private:
             for (std::size_t j = 0; j + 1 < y.size(); ++j) {
                 const bool is_middle = is_lit && i == 1 && j == 1;
                 const glm::dvec2 a(x[i], y[j]), b(x[i + 1], y[j]), c(x[i + 1], y[j + 1]), d(x[i], y[j + 1]);
-                add_level({a, b, c}, 0, base, material, is_middle);
-                add_level({a, c, d}, 0, base, material, is_middle);
+                add_ground_part({a, b, c}, 0, base, material, is_middle);
+                add_ground_part({a, c, d}, 0, base, material, is_middle);
             }
-        float height = 0;
+        float lift = 0;
         for (const GroundCover& area : stage_.ground_areas) {
-            height += area_lift;
+            lift += area_lift;
             const auto surface = static_cast<std::uint16_t>(area.surface);
             for (const std::array<glm::dvec2, 3>& triangle : cut_into_triangles(area.outline))
-                add_level(triangle, height + static_cast<float>(stage_.surfaces[surface].foot), surface,
-                          static_cast<std::uint16_t>(area.material), grid_of_[surface].tile != no_tile);
+                add_ground_part(triangle, lift, surface, static_cast<std::uint16_t>(area.material),
+                                grid_of_[surface].tile != no_tile);
         }
     }
 

@@ -76,8 +76,10 @@ void Patches::Planner::plan_face(std::vector<std::size_t>& facets, std::uint64_t
     face.seed = seed;
     face.normal = glm::normalize(facets_.corners(facets.front()).normal());
     const bool is_level = std::abs(face.normal.z) > 0.999;
+    // Nearly eastwards, in the plane itself.
+    const glm::dvec3 east = glm::dvec3(1, 0, 0) - face.normal.x * face.normal;
     face.across =
-        is_level ? glm::dvec3(1, 0, 0) : glm::normalize(glm::cross(glm::dvec3(0, 0, 1), face.normal));
+        is_level ? glm::normalize(east) : glm::normalize(glm::cross(glm::dvec3(0, 0, 1), face.normal));
     face.upward = glm::cross(face.normal, face.across);
     face.origin = facets_.corners(facets.front()).a;
     for (const std::size_t facet : facets) {
@@ -93,6 +95,7 @@ void Patches::Planner::plan_face(std::vector<std::size_t>& facets, std::uint64_t
     if (plan.area < 0.5 * options_.size * options_.size)
         return;
     plan.is_ground = facets_.is_ground(facets.front());
+    plan.is_along_plan = plan.is_ground && is_level;
     plan.has_back = facets_.has_back(facets.front());
     for (const std::size_t facet : facets)
         patches_.face_of_[facet] = static_cast<std::int32_t>(plans_.size());
@@ -104,7 +107,7 @@ void Patches::Planner::plan_face(std::vector<std::size_t>& facets, std::uint64_t
 void Patches::Planner::lay_edges(std::size_t index) {
     const Plan& plan = plans_[index];
     Face& face = patches_.faces_[index];
-    if (plan.is_ground) {
+    if (plan.is_along_plan) {
         const glm::dvec2 origin(glm::dot(face.origin, face.across), glm::dot(face.origin, face.upward));
         const auto lay = [&](int axis) {
             return graded_edges(plan.low[axis], plan.high[axis],

@@ -25,6 +25,7 @@ public:
         glm::dvec2 high{-1e30};
         double area = 0;
         bool is_ground = false;
+        bool is_along_plan = false; ///< ground whose axes are those of the plan: what is not steep
         bool has_back = false;
         std::vector<Standing> standings;
     };

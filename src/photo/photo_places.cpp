@@ -5,6 +5,7 @@
 #include <fmt/format.h>
 
 #include "duskcast/site/layout.hpp"
+#include "duskcast/site/terraces.hpp"
 
 namespace duskcast {
 namespace {
@@ -19,11 +20,11 @@ public:
         place.mark.up = up;
         places_.push_back(std::move(place));
     }
-    void on_ground(const std::string& of, const std::string& corner, const glm::dvec2& at) {
+    void on_ground(const std::string& of, const std::string& corner, const glm::dvec3& at) {
         std::string id = corner;
         std::replace(id.begin(), id.end(), ' ', '-');
         PhotoPlace place{.id = of + "-" + id, .of = of, .words = corner + ", on the ground", .mark = {}};
-        place.mark.at = glm::dvec3(at, 0);
+        place.mark.at = at;
         places_.push_back(std::move(place));
     }
     std::vector<PhotoPlace> take() { return std::move(places_); }
@@ -74,8 +75,10 @@ void add_area(PlaceList& list, const Site& site, const GroundArea& area) {
     std::sort(sorted.begin(), sorted.end());
     const bool are_clear =
         names.size() == 4 && std::adjacent_find(sorted.begin(), sorted.end()) == sorted.end();
+    const GroundPlane plane = plane_of(site.ground, area);
     for (std::size_t i = 0; i < names.size(); ++i)
-        list.on_ground(area.id, are_clear ? names[i] : fmt::format("corner {}", i + 1), area.outline[i]);
+        list.on_ground(area.id, are_clear ? names[i] : fmt::format("corner {}", i + 1),
+                       {area.outline[i], plane.height_at(area.outline[i])});
 }
 
 /// So that a line is drawn bent as the lens bends it, and slopes keep their ends.

@@ -10,6 +10,7 @@ namespace {
 
 constexpr double max_leaves = 6e6;
 constexpr double max_sensors = 5e6;
+constexpr double most_slope_run = 2; ///< metres of plan for one of fall, at least
 
 /// One-sided leaf area of the volume over the area of one leaf.
 template <class Plant> double leaf_count(const Plant& plant, double volume) {
@@ -53,10 +54,10 @@ void Checker::check_shrubs() {
             error(path, messages::outline_or_path());
         } else if (shrub.path.empty()) {
             if (check_line(join_path(path, "outline"), shrub.outline, true, "outline"))
-                check_footing(path, "bed", find_inner_place(shrub.outline), shrub.foot);
+                check_footing(path, "bed", footing_of(shrub), shrub.foot);
         } else {
             if (check_line(join_path(path, "path"), shrub.path, false, "path"))
-                check_footing(path, "hedge", (shrub.path[0] + shrub.path[1]) / 2.0, shrub.foot);
+                check_footing(path, "hedge", footing_of(shrub), shrub.foot);
             check_size(join_path(path, "width"), shrub.width, max_height);
         }
     }
@@ -72,9 +73,27 @@ void Checker::check_ground() {
         check_glow(area.glow, path);
         if (area.retaining && !area.height)
             error(join_path(path, "retaining"), messages::needs_key("retaining", "height"));
-        if (is_good && !faults.contains("height"))
+        if (area.fall && !area.height)
+            error(join_path(path, "fall"), messages::needs_key("fall", "height"));
+        if (is_good && !faults.contains("height") && !faults.contains("fall") && is_fall_good(area, path))
             check_terraces(i, path);
     }
+}
+
+bool Checker::is_fall_good(const GroundArea& area, const std::string& path) {
+    if (!area.fall)
+        return true;
+    if (!area.height)
+        return false;
+    const std::string place = join_path(path, "fall");
+    const double fall = *area.height - area.fall->to, length = fall_length(area.outline, area.fall->towards);
+    if (fall < touch)
+        error(join_path(place, "to"), messages::falls_upwards(shown(area.fall->to), shown(*area.height)));
+    else if (most_slope_run * fall > length + touch)
+        error(place, messages::falls_steeply(shown(fall), shown(length), most_slope_run));
+    else
+        return true;
+    return false;
 }
 
 /// An area lies as a whole upon a terrace that is lower than itself, or beside it.
@@ -93,6 +112,10 @@ void Checker::check_terraces(std::size_t index, const std::string& path) {
                 is_inside(area.outline, place))
                 places.push_back(place);
     }
+    const GroundPlane own = plane_of(site.ground, area);
+    if (area.kind == GroundKind::water && !own.is_level())
+        return error(join_path(path, area.fall ? "fall" : "outline"),
+                     messages::water_that_falls(area.fall.has_value()));
     for (std::size_t j = 0; j < index; ++j) {
         const GroundArea& below = site.ground.areas[j];
         if (!below.height || below.outline.size() < 3)
@@ -103,9 +126,17 @@ void Checker::check_terraces(std::size_t index, const std::string& path) {
         const bool is_around = inside == 0 && is_inside(area.outline, find_inner_place(below.outline));
         if (inside == 0 && !is_around)
             continue;
-        if (area.height && *area.height < *below.height + touch)
+        const GroundPlane under = plane_of(site.ground, below);
+        double least = HUGE_VAL, most = -HUGE_VAL, highest = -HUGE_VAL; // above it, and of it
+        for (const glm::dvec2& point : area.outline) {
+            const double height = under.height_at(point), above = own.height_at(point) - height;
+            least = std::min(least, above);
+            most = std::max(most, above);
+            highest = std::max(highest, height);
+        }
+        if (area.height && (least < -touch || most < touch))
             return error(join_path(path, "height"),
-                         messages::terrace_in_higher(below.id, shown(*below.height)));
+                         messages::terrace_in_higher(below.id, shown(highest), under.is_level()));
         else if (is_around || inside < static_cast<std::ptrdiff_t>(places.size()))
             return error(join_path(path, "outline"), messages::area_across_terrace(below.id));
     }

@@ -120,6 +120,7 @@ struct Checker {
 
 private:
     void check_roof(const Roof& roof, const std::string& path);
+    bool is_fall_good(const GroundArea& area, const std::string& path);
     void check_terraces(std::size_t index, const std::string& path);
     void check_footing(const std::string& path, const std::string& thing, const glm::dvec2& plan,
                        double foot);

@@ -14,7 +14,10 @@ void take_usual_from_words(Fields& fields, Plant (*usual)(const Plant&), Make pr
     fields.prepare = prepare;
     fields.usual = [usual](const void* object, const Catalogue&) {
         const auto* plant = static_cast<const Plant*>(object);
-        return std::make_shared<Plant>(plant && !plant->plant.empty() ? usual(*plant) : Plant{});
+        const auto made = std::make_shared<Plant>(plant && !plant->plant.empty() ? usual(*plant) : Plant{});
+        if (plant && plant->stands_on_ground)
+            made->foot = plant->foot;
+        return made;
     };
 }
 
@@ -38,6 +41,15 @@ template <class Plant> Row<Plant> plant_row() {
         {.is_varying = true},
         "What it is, in words such as \"maple, purple, 18 ft\" or \"rose, in bloom\": kind, colour, season, "
         "size. What no other key says comes from it."};
+}
+
+/// What stands on the ground may leave it out, and goes with the ground then.
+template <class Plant> Row<Plant> foot_row() {
+    return {"foot",
+            length(&Plant::foot),
+            {.range = around_zero(max_height), .is_varying = true},
+            "Height of what it stands on; left out: that of the ground there.",
+            [](const Plant& plant) { return !plant.stands_on_ground; }};
 }
 
 /// A size that the words of a plant may give.
@@ -100,7 +112,7 @@ const Fields* tree_fields() {
         std::vector<Row<Tree>> rows = with_foliage<Tree>(
             {surface_id_row(&Tree::id),
              {"at", point(&Tree::at), needed, "Where its trunk stands."},
-             {"foot", length(&Tree::foot), within(around_zero(max_height)), "Height of the ground there."},
+             foot_row<Tree>(),
              plant_row<Tree>(),
              {"form", word(&Tree::form, crown_form_names), {}, "Form of the crown."},
              plant_size_row("height", &Tree::height, size(max_height), "Top of the crown above the foot."),
@@ -135,8 +147,7 @@ const Fields* shrub_fields() {
                  {"outline", outline(&Shrub::outline), {}, "A bed."},
                  {"path", path(&Shrub::path), {}, "Middle line of a hedge."},
                  {"width", length(&Shrub::width), {.is_varying = true}, "Of a hedge."},
-                 {"foot", length(&Shrub::foot), within(around_zero(max_height)),
-                  "Height of the ground there."},
+                 foot_row<Shrub>(),
                  plant_size_row("height", &Shrub::height, size(max_height), "From the foot to the top.")}));
         take_usual_from_words(made, find_usual_shrub, hook(prepare_shrub));
         made.rules = hook(check_shrub_keys);
@@ -161,6 +172,16 @@ const Fields* retaining_wall_fields() {
     return &fields;
 }
 
+const Fields* ground_fall_fields() {
+    static const Fields fields = describe<GroundFall>(
+        "fall", "How the top of a terrace falls: evenly from its high edge, where \"height\" is.",
+        {{"to", length(&GroundFall::to), within(distance(max_height)),
+          "Its height at its low edge; left out: that of the level ground."},
+         {"towards", angle(&GroundFall::towards), needed_in(full_turn),
+          "Where it falls to, clockwise from north."}});
+    return &fields;
+}
+
 const Fields* ground_area_fields() {
     static const Fields fields =
         describe<GroundArea>("area", "A piece of ground; later ones lie on top of earlier ones.",
@@ -168,8 +189,14 @@ const Fields* ground_area_fields() {
                               {"kind", word(&GroundArea::kind, ground_kind_names), needed, "What it is."},
                               {"outline", outline(&GroundArea::outline), needed, "Its edge."},
                               {"height", length(&GroundArea::height), within(size(max_height)),
-                               "Of a terrace above the level ground, held up by a wall all round it; left "
-                               "out: it lies on what is below it, which may be a terrace."},
+                               "Of a terrace above the level ground, held up by a wall all round it; at its "
+                               "high edge where it falls; left out: it lies on what is below it, which may "
+                               "be a terrace."},
+                              {"fall",
+                               object(&GroundArea::fall, ground_fall_fields),
+                               {},
+                               "Of a terrace whose top slopes, such as a lawn that falls to the street; left "
+                               "out: it is level."},
                               {"retaining",
                                object(&GroundArea::retaining, retaining_wall_fields),
                                {},

@@ -5,6 +5,7 @@
 #include <fmt/format.h>
 #include <limits>
 
+#include "direction.hpp"
 #include "duskcast/base/problem.hpp"
 #include "duskcast/site/plant_kinds.hpp"
 #include "duskcast/site/roof_plan.hpp"
@@ -16,11 +17,6 @@ namespace {
 
 glm::dvec2 right_of(const glm::dvec2& direction) {
     return {direction.y, -direction.x};
-}
-
-/// Plan direction of a compass angle, clockwise from north.
-glm::dvec2 direction_of(double azimuth) {
-    return {std::sin(azimuth), std::cos(azimuth)};
 }
 
 /// Compass angle of a plan direction, 0 to 2 pi.
@@ -94,11 +90,23 @@ Problem missing_place(const std::string& thing, const char* kind, const std::str
     return problem;
 }
 
+bool is_hung(const Fixture& fixture) {
+    return fixture.mount == Mount::wall || fixture.mount == Mount::tree;
+}
+
+/// z that the height of a fixture's lens counts from. What stands, stands on the ground, which may fall away
+/// from the foot of the wall or tree it stands before.
+double ground_under(const Ground& ground, const Fixture& fixture, double foot, const glm::dvec2& foot_place,
+                    const glm::dvec2& place) {
+    if (is_hung(fixture))
+        return foot;
+    return foot + (ground_height_at(ground, place) - ground_height_at(ground, foot_place));
+}
+
 } // namespace
 
 double setback_of(const Fixture& fixture) {
-    const bool hangs = fixture.mount == Mount::wall || fixture.mount == Mount::tree;
-    return fixture.setback.value_or(hangs ? hung_setback : standing_setback);
+    return fixture.setback.value_or(is_hung(fixture) ? hung_setback : standing_setback);
 }
 
 std::vector<RunSegment> run_of(const std::vector<glm::dvec2>& path, bool closed) {
@@ -279,16 +287,17 @@ PlacedFixture place_fixture(const Site& site, const Fixture& fixture) {
             throw InputError(missing_place("fixture " + fixture.id, "wall", fixture.wall));
         const std::vector<RunSegment> run = run_of(*wall);
         const RunSegment& segment = segment_at(run, fixture.along);
-        plan = segment.start + segment.direction * (fixture.along - segment.along) +
-               segment.outward * setback_of(fixture);
-        ground = wall->foot;
+        const glm::dvec2 face = segment.start + segment.direction * (fixture.along - segment.along);
+        plan = face + segment.outward * setback_of(fixture);
+        constexpr double before_face = 0.01; // metres
+        ground = ground_under(site.ground, fixture, wall->foot, face + before_face * segment.outward, plan);
         facing = azimuth_of(-segment.outward);
     } else if (!fixture.tree.empty()) {
         const Tree* tree = find_tree(site, fixture.tree);
         if (!tree)
             throw InputError(missing_place("fixture " + fixture.id, "tree", fixture.tree));
         plan = tree->at + direction_of(fixture.bearing) * (trunk_diameter(*tree) / 2 + setback_of(fixture));
-        ground = tree->foot;
+        ground = ground_under(site.ground, fixture, tree->foot, tree->at, plan);
         facing = fixture.bearing + pi;
     } else if (fixture.at) {
         plan = *fixture.at;

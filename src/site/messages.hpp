@@ -424,9 +424,21 @@ inline Message columns_above_roof() {
 }
 
 // Terraces.
-inline Message terrace_in_higher(const string& id, const string& height) {
-    return {format("it lies in the terrace \"{}\", which is {} high", id, height),
+inline Message terrace_in_higher(const string& id, const string& height, bool is_level) {
+    return {format("it lies in the terrace \"{}\", which is {} high{}", id, height, is_level ? "" : " there"),
             "make it higher than that, or leave out \"height\" to lay it upon the terrace"};
+}
+inline Message falls_upwards(const string& low, const string& high) {
+    return {format("its low edge would be {} high and its high edge {}", low, high),
+            "give \"to\" a height below the area's \"height\""};
+}
+inline Message falls_steeply(const string& fall, const string& length, double most) {
+    return {format("it falls {} over {}, more than 1 in {}", fall, length, most),
+            "check \"height\", \"to\" and \"towards\", or hold it up with terraces that are level"};
+}
+inline Message water_that_falls(bool is_own) {
+    return {"water lies level, and this would slope",
+            is_own ? "delete \"fall\"" : "lay it on level ground, or give it a \"height\" of its own"};
 }
 inline Message area_across_terrace(const string& id) {
     return {format("it lies partly on the terrace \"{}\" and partly beside it", id),
@@ -434,7 +446,7 @@ inline Message area_across_terrace(const string& id) {
 }
 inline Message below_terrace(const string& thing, const string& depth, const string& height) {
     return {format("the {} begins {} below the ground there, which is a terrace", thing, depth),
-            format("give \"foot\": \"{}\"", height)};
+            format("give \"foot\": \"{}\", or leave it out: what says none stands on the ground", height)};
 }
 inline Message inside_terrace(const string& depth) {
     return {format("the lens is {} below the terrace there", depth),

@@ -142,6 +142,7 @@ const Fields* shrub_fields();
 const Fields* ground_fields();
 const Fields* ground_area_fields();
 const Fields* retaining_wall_fields();
+const Fields* ground_fall_fields();
 // describe_equipment.cpp:
 const Fields* lamp_fields();
 const Fields* rim_fields();

@@ -44,7 +44,8 @@ void take_height(ObjectReader&, Tree& tree) {
     tree.foliage.leaf_size = usual.foliage.leaf_size;
 }
 
-void check_tree_keys(ObjectReader& reader, Tree&) {
+void check_tree_keys(ObjectReader& reader, Tree& tree) {
+    tree.stands_on_ground = !reader.has("foot");
     if (!reader.has("plant"))
         for (const char* key : {"height", "base", "width"})
             reader.require(key);
@@ -52,7 +53,8 @@ void check_tree_keys(ObjectReader& reader, Tree&) {
         reader.report("density", messages::excludes_key("density", "leaf_area_density"));
 }
 
-void check_shrub_keys(ObjectReader& reader, Shrub&) {
+void check_shrub_keys(ObjectReader& reader, Shrub& shrub) {
+    shrub.stands_on_ground = !reader.has("foot");
     if (!reader.has("plant"))
         reader.require("height");
     if (reader.has("density") && reader.has("leaf_area_density"))

@@ -4,6 +4,7 @@
 #include "duskcast/site/business_file.hpp"
 #include "duskcast/site/catalogue_file.hpp"
 #include "duskcast/site/site_file.hpp"
+#include "duskcast/site/terraces.hpp"
 #include "object_reader.hpp"
 
 namespace duskcast {
@@ -42,6 +43,7 @@ SiteFile read_site(std::string_view text, const std::filesystem::path& file) {
     made.file = file;
     made.hash = hash_of(text);
     Reading reading = read_file_object(text, file, "duskcast", *site_fields(), &made.site);
+    stand_on_ground(made.site);
     made.warnings = std::move(reading.catalogue_warnings);
     std::set<std::string> unread;
     for (const Problem& problem : reading.problems)

@@ -6,6 +6,7 @@
 #include "checker.hpp"
 #include "duskcast/base/text.hpp"
 #include "duskcast/photometry/shield.hpp"
+#include "duskcast/site/terraces.hpp"
 #include "siting_messages.hpp"
 
 namespace duskcast {
@@ -64,9 +65,10 @@ double distance_to_anything(const Site& site, const glm::dvec2& point) {
 }
 
 bool is_in_shrub(const Shrub& shrub, const glm::dvec3& lens) {
-    if (lens.z < shrub.foot || lens.z > shrub.foot + shrub.height)
-        return false;
     const glm::dvec2 plan(lens);
+    const double foot = foot_at(shrub, plan);
+    if (lens.z < foot || lens.z > foot + shrub.height)
+        return false;
     return shrub.outline.empty() ? distance_to_line(plan, shrub.path, false) < shrub.width / 2
                                  : is_inside(shrub.outline, plan);
 }
@@ -129,7 +131,9 @@ std::vector<Onlooker> list_onlookers(const Site& site) {
             const glm::dvec2 share((i % count.x + 0.5) / count.x, (i / count.x + 0.5) / count.y);
             const glm::dvec2 at = low + share * size;
             if (area_at(site.ground, at) == &area)
-                all.push_back({"somebody on \"" + area.id + "\"", {at, eye_height}, walker_range});
+                all.push_back({"somebody on \"" + area.id + "\"",
+                               {at, ground_height_at(site.ground, at) + eye_height},
+                               walker_range});
         }
     }
     return all;
@@ -190,7 +194,8 @@ void Checker::advise_place(const Fixture& fixture, const std::string& path) {
         return;
     for (const Shrub& shrub : site.shrubs)
         if (is_in_shrub(shrub, lens))
-            warn(path, messages::in_shrub(shrub.id, shown(shrub.height), shown(lens.z - shrub.foot)));
+            warn(path,
+                 messages::in_shrub(shrub.id, shown(shrub.height), shown(lens.z - foot_at(shrub, plan))));
     const bool throws_up = is_uplight(fixture.kind) || fixture.kind == FixtureKind::wash;
     for (const Tree& tree : site.trees)
         if (const std::optional<double> gap = gap_below(tree, lens); gap && *gap <= 0)

@@ -1,6 +1,7 @@
 // The level ground and the areas on it.
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <fmt/format.h>
 #include <map>
@@ -104,9 +105,9 @@ public:
         const int columns = static_cast<int>(cells.x);
         const int rows = static_cast<int>(cells.y);
         for (int owner = 0; owner <= static_cast<int>(builder_.site.ground.areas.size()); ++owner)
-            if (const double height = height_of_owner(owner); !lines_.contains(height))
-                lines_.emplace(height, FacetLines(builder_.stage.opaque, builder_.stage.cutouts,
-                                                  PlaneFrame{.origin = {0, 0, height}}, low, high));
+            if (const GroundPlane& plane = plane_of_owner(owner); !lines_.contains(key_of(plane)))
+                lines_.emplace(key_of(plane),
+                               FacetLines(builder_.stage.opaque, builder_.stage.cutouts, plane, low, high));
         std::vector<std::vector<OwnedSpot>> owned(rows);
         parallel_for(rows, [&](int row) {
             for (int column = 0; column < columns; ++column)
@@ -135,10 +136,14 @@ private:
         SensorSpot spot;
     };
 
+    using PlaneKey = std::array<double, 3>;
+
+    static PlaneKey key_of(const GroundPlane& plane) { return {plane.height, plane.rise.x, plane.rise.y}; }
+
     /// Of the base ground and of each area.
-    double height_of_owner(int owner) const {
-        return owner == 0 ? 0
-                          : builder_.stage.surfaces[static_cast<std::size_t>(first_area_ + owner - 1)].foot;
+    const GroundPlane& plane_of_owner(int owner) const {
+        const int surface = owner == 0 ? base_ : first_area_ + owner - 1;
+        return builder_.stage.surfaces[static_cast<std::size_t>(surface)].plane;
     }
 
     static int owner_at(const std::vector<const Footprint*>& footprints, const glm::dvec2& point) {
@@ -169,12 +174,13 @@ private:
         for (auto& [owner, own] : parts) {
             if (owner < 0)
                 continue;
-            const double height = height_of_owner(owner);
-            const KeptCell kept = find_kept(std::move(own), lines_.at(height));
+            const GroundPlane& plane = plane_of_owner(owner);
+            const KeptCell kept = find_kept(std::move(own), lines_.at(key_of(plane)));
+            const glm::dvec3 normal = plane.normal();
             if (kept.area >= 1e-10 * step_ * step_) // what rounding leaves at an edge
                 owned.push_back({owner,
-                                 {column, row, glm::dvec3(kept.spot, height), glm::dvec3(0, 0, 1), kept.area,
-                                  kept.is_narrow}});
+                                 {column, row, glm::dvec3(kept.spot, plane.height_at(kept.spot)), normal,
+                                  kept.area / normal.z, kept.is_narrow}});
         }
     }
 
@@ -183,8 +189,8 @@ private:
     std::uint16_t first_area_;
     double step_;
     std::vector<Footprint> footprints_;
-    std::map<double, FacetLines> lines_; ///< by the ground's height
-    glm::dvec2 first_{0};                ///< the lowest cell, counted from the site's origin
+    std::map<PlaneKey, FacetLines> lines_;
+    glm::dvec2 first_{0}; ///< the lowest cell, counted from the site's origin
 };
 
 } // namespace
@@ -207,14 +213,19 @@ void StageBuilder::build_ground() {
     const auto first_area = static_cast<std::uint16_t>(stage.surfaces.size());
     for (const GroundArea& area : site.ground.areas) {
         const std::uint16_t surface = add_surface(area.id, SurfaceKind::ground, area.id);
-        stage.surfaces[surface].foot = height_of(site.ground, area);
+        const GroundPlane plane = plane_of(site.ground, area);
+        stage.surfaces[surface].plane = plane;
+        double lowest = plane.height_at(area.outline.front());
+        for (const glm::dvec2& point : area.outline)
+            lowest = std::min(lowest, plane.height_at(point));
+        stage.surfaces[surface].foot = lowest;
         stage.surfaces[surface].outline.push_back({OutlineShape::Role::area, area.id, area.outline, true});
         const std::uint16_t cover = add_material(area.finish ? *area.finish : finish_of(area.kind), area.glow,
-                                                 std::abs(signed_area(area.outline)));
+                                                 std::abs(signed_area(area.outline)) / plane.normal().z);
         stage.ground_areas.push_back({surface, cover, area.outline, area.kind});
         std::vector<glm::dvec3> corners;
         for (const glm::dvec2& point : area.outline)
-            corners.emplace_back(point, stage.surfaces[surface].foot);
+            corners.emplace_back(point, plane.height_at(point));
         if (signed_area(area.outline) < 0)
             std::reverse(corners.begin(), corners.end());
         add_glow_source(surface, cover, {GlowFace(std::move(corners))});

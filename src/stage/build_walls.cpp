@@ -18,9 +18,27 @@ namespace {
 constexpr double below_ground = 0.3;
 
 /// The lower end, above the wall's foot, of a face that meets the ground. A foot above the level ground is
-/// built as it is given: what stands below it is another wall's.
-double buried_end(const Wall& wall) {
-    return wall.foot > 0 ? 0 : -below_ground;
+/// built as it is given, as what stands below it is another wall's, unless it stands on ground that is lower
+/// elsewhere along it: there the wall goes down to that.
+double buried_end(const Wall& wall, const Ground& ground) {
+    if (!(wall.foot > 0))
+        return -below_ground;
+    constexpr double apart = 0.25, beside = 0.01, level = 0.02; // metres
+    double lowest = wall.foot, highest = 0;
+    for (const RunSegment& segment : run_of(wall)) {
+        const int count = static_cast<int>(std::ceil(segment.length / apart));
+        for (int i = 0; i <= count; ++i) {
+            // On the edge of a terrace it stands on that, whose own wall goes down.
+            const double along = std::clamp(segment.length * i / count, std::min(beside, segment.length / 2),
+                                            std::max(segment.length - beside, segment.length / 2));
+            const glm::dvec2 place = segment.start + along * segment.direction;
+            const double height = std::max(ground_height_at(ground, place + beside * segment.outward),
+                                           ground_height_at(ground, place - beside * segment.outward));
+            lowest = std::min(lowest, height);
+            highest = std::max(highest, height);
+        }
+    }
+    return highest > wall.foot - level && lowest < wall.foot - level ? lowest - wall.foot - below_ground : 0;
 }
 
 /// How far a slab reaches into the wall it hangs on, so that no light passes between.
@@ -71,6 +89,11 @@ OutlineShape edge_of(const UprightFace& face) {
     std::sort(bends.begin(), bends.end(), std::greater<>());
     const double low = std::max(face.low, 0.0);
     OutlineShape shape{OutlineShape::Role::edge, "", {{0, low}, {length, low}}, true};
+    if (face.bottom) {
+        shape.points.clear();
+        for (auto u = bends.rbegin(); u != bends.rend(); ++u)
+            shape.points.emplace_back(*u, std::max(face.bottom(*u), 0.0));
+    }
     for (const double u : bends)
         shape.points.emplace_back(u, face.top(u));
     return shape;
@@ -347,7 +370,7 @@ void build_face(StageBuilder& builder, UprightFace face, const std::vector<Openi
     for (const RunSegment& segment : face.run)
         if (segment.along > 0) {
             OutlineShape corner{OutlineShape::Role::corner, "", {}, false};
-            corner.points = {{segment.along, std::max(face.low, 0.0)},
+            corner.points = {{segment.along, std::max(face.bottom_at(segment.along), 0.0)},
                              {segment.along, face.top(segment.along)}};
             stage.surfaces[surface].outline.push_back(corner);
         }
@@ -387,7 +410,7 @@ void build_projection(StageBuilder& builder, const Wall& wall, const Projection&
     UprightFace face;
     face.run = run_of(wall, projection);
     face.foot = wall.foot;
-    face.low = projection.bottom > 0 ? projection.bottom : buried_end(wall);
+    face.low = projection.bottom > 0 ? projection.bottom : buried_end(wall, builder.site.ground);
     face.top = [top = projection.height](double) { return top; };
     const std::uint16_t surface =
         builder.add_surface(wall.id + "." + projection.id, SurfaceKind::projection, wall.id);
@@ -410,6 +433,16 @@ void build_projection(StageBuilder& builder, const Wall& wall, const Projection&
     builder.add_trim(surface, face, projection.openings, nullptr);
 }
 
+/// The heights of a plane along a face that stands all round it.
+std::function<double(double)> follow(const GroundPlane& plane, const UprightFace& face) {
+    if (plane.is_level())
+        return [height = plane.height](double) { return height; };
+    return [plane, face](double u) {
+        const auto index = static_cast<std::size_t>(&segment_at(face.run, u) - face.run.data());
+        return plane.height_at(point_on(face, index, u));
+    };
+}
+
 } // namespace
 
 void add_box(const std::array<glm::dvec3, 8>& corners, std::uint16_t material, std::uint16_t surface,
@@ -430,7 +463,7 @@ void StageBuilder::build_walls() {
         face.run = run_of(wall);
         face.closed = wall.closed;
         face.foot = wall.foot;
-        face.low = buried_end(wall);
+        face.low = buried_end(wall, site.ground);
         face.top = [&wall](double u) { return top_of(wall, u); };
         face.breaks = gable_breaks(wall);
         for (const Gable& gable : wall.gables) {
@@ -472,23 +505,36 @@ void StageBuilder::build_terrace(const GroundArea& area, std::uint16_t surface, 
     face.run = run_of(outline, true);
     face.closed = true;
     // Upon another terrace it begins there: their faces may be flush.
-    const double below = height_below(site.ground, area);
-    face.low = below > 0 ? below : -below_ground;
-    face.top = [top = *area.height](double) { return top; };
+    const GroundPlane top = plane_of(site.ground, area);
+    GroundPlane below = plane_below(site.ground, area);
+    if (below.is_level()) {
+        if (!(below.height > 0))
+            below.height = -below_ground;
+        face.low = below.height;
+    } else {
+        face.bottom = follow(below, face);
+        face.low = below.height_at(outline.front());
+        for (const glm::dvec2& point : outline)
+            face.low = std::min(face.low, below.height_at(point));
+    }
+    if (!top.is_level() || !below.is_level())
+        for (std::size_t i = 1; i < face.run.size(); ++i)
+            face.breaks.push_back(face.run[i].along);
+    face.top = follow(top, face);
     build_face(*this, face, {}, retaining.finish, retaining.cladding,
                add_surface(area.id + ".wall", SurfaceKind::wall, area.id), true);
-    const auto add_level = [&](double z, bool is_upwards) {
+    const auto add_plane = [&](const GroundPlane& plane, bool is_upwards) {
         for (const std::array<glm::dvec2, 3>& plan : cut_into_triangles(outline)) {
             const auto first = static_cast<unsigned>(stage.opaque.vertices.size());
             for (const glm::dvec2& point : plan)
-                stage.opaque.vertices.emplace_back(glm::dvec3(point, z));
+                stage.opaque.vertices.emplace_back(glm::dvec3(point, plane.height_at(point)));
             stage.opaque.add(is_upwards ? glm::uvec3(first, first + 1, first + 2)
                                         : glm::uvec3(first, first + 2, first + 1),
                              material, surface, true);
         }
     };
-    add_level(*area.height, true);
-    add_level(face.low, false); // closed, so that it is known what lies within
+    add_plane(top, true);
+    add_plane(below, false); // closed, so that it is known what lies within
 }
 
 } // namespace duskcast

@@ -26,16 +26,20 @@ struct FaceRectangle {
     bool contains(double u, double v) const { return u >= u0 && u <= u1 && v >= v0 && v <= v1; }
 };
 
-/// An upright face over a run: from `low` up to a piecewise linear upper edge, with holes.
+/// An upright face over a run: from `low`, or a lower edge that slopes, up to a piecewise linear upper edge,
+/// with holes.
 struct UprightFace {
     std::vector<RunSegment> run;
     bool closed = false;
     double foot = 0;
-    double low = 0;                     ///< lower edge above the foot; below 0 where it goes into the ground
-    std::function<double(double)> top;  ///< upper edge above the foot at u
-    std::vector<double> breaks;         ///< u where the upper edge bends
-    std::vector<FaceRectangle> holes;   ///< openings: no face there
-    std::vector<FaceRectangle> covered; ///< projections: a face, but hidden
+    double low = 0;                    ///< lowest end above the foot; below 0 where it goes into the ground
+    std::function<double(double)> top; ///< upper edge above the foot at u
+    std::function<double(double)> bottom; ///< lower edge above the foot at u; absent: `low`
+    std::vector<double> breaks;           ///< u where an edge bends
+    std::vector<FaceRectangle> holes;     ///< openings: no face there
+    std::vector<FaceRectangle> covered;   ///< projections: a face, but hidden
+
+    double bottom_at(double u) const { return bottom ? bottom(u) : low; }
 };
 
 /// The plan point at u on segment `index`; corners come out exactly equal from both sides.

@@ -98,10 +98,20 @@ ConvexPart keep_left(const ConvexPart& part, const PlaneLine& line) {
 
 FacetLines::FacetLines(const Triangles& opaque, const Triangles& cutouts, const PlaneFrame& frame,
                        const glm::dvec2& low, const glm::dvec2& high) {
+    gather(opaque, cutouts, frame.origin, frame.normal(), frame.u, frame.v, low, high);
+}
+
+FacetLines::FacetLines(const Triangles& opaque, const Triangles& cutouts, const GroundPlane& ground,
+                       const glm::dvec2& low, const glm::dvec2& high) {
+    gather(opaque, cutouts, {0, 0, ground.height}, ground.normal(), {1, 0, 0}, {0, 1, 0}, low, high);
+}
+
+void FacetLines::gather(const Triangles& opaque, const Triangles& cutouts, const glm::dvec3& on_plane,
+                        const glm::dvec3& normal, const glm::dvec3& u, const glm::dvec3& v,
+                        const glm::dvec2& low, const glm::dvec2& high) {
     constexpr double usual_band = 0.5;
     constexpr double most_bands = 4096;
-    const glm::dvec3 normal = frame.normal();
-    const glm::dvec3 origin = frame.origin + static_cast<double>(surface_offset) * normal;
+    const glm::dvec3 origin = on_plane + static_cast<double>(surface_offset) * normal;
     std::vector<PlaneLine> lines;
     for (const Triangles* triangles : {&opaque, &cutouts}) {
         std::vector<float> height(triangles->vertices.size());
@@ -114,7 +124,7 @@ FacetLines::FacetLines(const Triangles& opaque, const Triangles& cutouts, const 
             std::array<glm::dvec3, 3> corner;
             for (int i = 0; i < 3; ++i) {
                 const glm::dvec3 way = glm::dvec3(triangles->vertices[index[i]]) - origin;
-                corner[i] = {glm::dot(way, frame.u), glm::dot(way, frame.v), height[index[i]]};
+                corner[i] = {glm::dot(way, u), glm::dot(way, v), height[index[i]]};
             }
             cut_triangle(corner, lines);
         }

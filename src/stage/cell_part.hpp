@@ -6,6 +6,7 @@
 #include <span>
 #include <vector>
 
+#include "duskcast/site/terraces.hpp"
 #include "duskcast/stage/geometry.hpp"
 
 namespace duskcast {
@@ -45,10 +46,18 @@ public:
     FacetLines(const Triangles& opaque, const Triangles& cutouts, const PlaneFrame& frame,
                const glm::dvec2& low, const glm::dvec2& high);
 
+    /// Those of ground that may fall, as the plan shows them, within `low`..`high` of the plan.
+    FacetLines(const Triangles& opaque, const Triangles& cutouts, const GroundPlane& ground,
+               const glm::dvec2& low, const glm::dvec2& high);
+
     /// The first within sensor_clearance of the point, or null.
     const PlaneLine* find_near(const glm::dvec2& point) const;
 
 private:
+    /// Where facets pass through the plane, read along two axes that need not lie in it.
+    void gather(const Triangles& opaque, const Triangles& cutouts, const glm::dvec3& on_plane,
+                const glm::dvec3& normal, const glm::dvec3& u, const glm::dvec3& v, const glm::dvec2& low,
+                const glm::dvec2& high);
     int band_of(double v) const;
 
     double low_ = 0;

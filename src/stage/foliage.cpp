@@ -8,6 +8,7 @@
 #include "duskcast/base/frame.hpp"
 #include "duskcast/base/random.hpp"
 #include "duskcast/site/layout.hpp"
+#include "duskcast/site/terraces.hpp"
 
 namespace duskcast {
 
@@ -97,7 +98,8 @@ std::vector<glm::dvec3> leaf_centres(const LeafSpace& space, const Foliage& foli
     std::vector<glm::dvec3> sorted;
     sorted.reserve(count);
     for (const std::uint32_t index : morton_order(centres, space.low, space.high))
-        sorted.push_back(centres[index]);
+        sorted.push_back(centres[index] +
+                         glm::dvec3(0, 0, glm::dot(space.rise, glm::dvec2(centres[index]) - space.footing)));
     return sorted;
 }
 
@@ -145,6 +147,8 @@ LeafSpace make_leaf_space(const Shrub& shrub) {
                    std::abs(glm::dot(plan - segment.start, segment.outward)) <= half;
         });
     };
+    space.rise = shrub.rise;
+    space.footing = footing_of(shrub);
     space.volume = shrub_volume(shrub);
     space.leaf_area_density = leaf_area_density(shrub);
     return space;

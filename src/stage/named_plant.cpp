@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "duskcast/site/layout.hpp"
+#include "duskcast/site/terraces.hpp"
 #include "duskcast/stage/foliage.hpp"
 #include "plant_plan.hpp"
 
@@ -204,7 +205,7 @@ void build_named_shrub(const Shrub& shrub, std::uint32_t salt, const PlantMateri
                 turn(place.axis);
                 turn(place.normal);
             }
-            const glm::dvec3 foot(pieces[i].first, shrub.foot);
+            const glm::dvec3 foot(pieces[i].first, foot_at(shrub, pieces[i].first));
             build_wood(plan.wood, foot, 0, most_wood_facets / pieces.size(), materials.bark, surface,
                        triangles);
             writer.add(plan, foot);
@@ -227,7 +228,7 @@ void build_named_shrub(const Shrub& shrub, std::uint32_t salt, const PlantMateri
                    (shrub.outline.empty() || is_inside(shrub.outline, stand + glm::dvec2(place.x, place.y)));
         };
         const PlantPlan plan = plan_plant(body, random);
-        const glm::dvec3 foot(stand, shrub.foot);
+        const glm::dvec3 foot(stand, foot_at(shrub, stand));
         build_wood(plan.wood, foot, 0, most_wood_facets / stands.size(), materials.bark, surface, triangles);
         writer.add(plan, foot);
     }

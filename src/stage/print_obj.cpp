@@ -156,8 +156,10 @@ private:
                     std::string line = "f";
                     for (const glm::dvec2& corner : part)
                         line += fmt::format(
-                            " {}", add_vertex(glm::vec3(
-                                       corner, stage_.surfaces[static_cast<std::size_t>(surface)].foot)));
+                            " {}",
+                            add_vertex(glm::vec3(
+                                corner,
+                                stage_.surfaces[static_cast<std::size_t>(surface)].plane.height_at(corner))));
                     faces += line + "\n";
                 });
     }

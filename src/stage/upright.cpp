@@ -40,11 +40,12 @@ bool is_touching(const UprightFace& face, const FaceRectangle& hole, double u) {
 /// All heights at which the face bends on the upright line at u.
 std::vector<double> heights_at(const UprightFace& face, double u) {
     const double top = face.top(u);
-    std::vector<double> heights{face.low, top};
+    const double low = face.bottom_at(u);
+    std::vector<double> heights{low, top};
     for (const FaceRectangle& hole : face.holes)
         if (is_touching(face, hole, u))
             for (const double height : {hole.v0, hole.v1})
-                if (height > face.low && height < top)
+                if (height > low && height < top)
                     heights.push_back(height);
     sort_unique(heights);
     return heights;
@@ -82,14 +83,14 @@ private:
         sort_stably(holes, [](const FaceRectangle& a, const FaceRectangle& b) { return a.v0 < b.v0; });
         const std::vector<double> left_heights = heights_at(face_, left);
         const std::vector<double> right_heights = heights_at(face_, right);
-        double from = face_.low;
+        double left_from = face_.bottom_at(left), right_from = face_.bottom_at(right);
         for (const FaceRectangle& hole : holes) {
-            zip(index, left, cut_chain(left_heights, from, hole.v0), right,
-                cut_chain(right_heights, from, hole.v0));
-            from = hole.v1;
+            zip(index, left, cut_chain(left_heights, left_from, hole.v0), right,
+                cut_chain(right_heights, right_from, hole.v0));
+            left_from = right_from = hole.v1;
         }
-        zip(index, left, cut_chain(left_heights, from, std::max(from, face_.top(left))), right,
-            cut_chain(right_heights, from, std::max(from, face_.top(right))));
+        zip(index, left, cut_chain(left_heights, left_from, std::max(left_from, face_.top(left))), right,
+            cut_chain(right_heights, right_from, std::max(right_from, face_.top(right))));
     }
 
     unsigned add_vertex(std::size_t index, double u, double v) {
@@ -132,13 +133,13 @@ private:
 
 bool is_lit_part(const UprightFace& face, double u, double v) {
     const auto hides = [&](const FaceRectangle& part) { return part.contains(u, v); };
-    return v >= std::max(face.low, 0.0) && v <= face.top(u) &&
+    return v >= std::max(face.bottom_at(u), 0.0) && v <= face.top(u) &&
            std::none_of(face.holes.begin(), face.holes.end(), hides) &&
            std::none_of(face.covered.begin(), face.covered.end(), hides);
 }
 
-/// The edges of what a face shows: of its holes and covered parts, its upper edge, and the corners of its
-/// run.
+/// The edges of what a face shows: of its holes and covered parts, its upper edge, a lower edge that slopes,
+/// and the corners of its run.
 std::vector<PlaneLine> list_edges(const UprightFace& face, double length) {
     std::vector<PlaneLine> edges;
     double highest = 0;
@@ -151,6 +152,8 @@ std::vector<PlaneLine> list_edges(const UprightFace& face, double length) {
         const double left = bends[i], right = bends[i + 1];
         highest = std::max({highest, face.top(left), face.top(right)});
         edges.push_back({{left, face.top(left)}, {right, face.top(right)}});
+        if (face.bottom)
+            edges.push_back({{left, face.bottom(left)}, {right, face.bottom(right)}});
     }
     for (const std::vector<FaceRectangle>* hidden : {&face.holes, &face.covered})
         for (const FaceRectangle& part : *hidden) {

@@ -4,6 +4,8 @@
 #include <cmath>
 #include <doctest/doctest.h>
 #include <filesystem>
+#include <map>
+#include <string>
 
 #include "duskcast/app/stage_mesh.hpp"
 #include "duskcast/stage/triangulate.hpp"
@@ -194,4 +196,38 @@ TEST_CASE("of areas that overlap the later lies above the earlier, and all of th
     CHECK(height_of("path") > height_of("bed"));
     CHECK(height_of("pond") > height_of("path"));
     CHECK(height_of("pond") < 0.05f); // and no kerb is seen
+}
+
+TEST_CASE("ground that falls lies in the walk as on the stage, and what is laid on it above it") {
+    test::Json site = test::make_garden();
+    site["ground"]["areas"].push_back({{"id", "bank"},
+                                       {"kind", "lawn"},
+                                       {"outline", {{60, -20}, {80, -20}, {80, -10}, {60, -10}}},
+                                       {"height", "3 ft"},
+                                       {"fall", {{"to", "6 in"}, {"towards", 180}}}});
+    site["ground"]["areas"].push_back(
+        {{"id", "slabs"}, {"kind", "paving"}, {"outline", {{62, -18}, {66, -18}, {66, -12}, {62, -12}}}});
+    const std::unique_ptr<Stage> stage = make_stage(site);
+    const StageMesh mesh = make_stage_mesh(*stage);
+    // A quarter of a foot down a foot, from 3 ft at 10 ft south of the origin.
+    const glm::vec3 normal = glm::normalize(glm::vec3(0, -0.25f, 1));
+    std::map<std::string, int> count;
+    std::map<std::string, float> lift;
+    for (std::size_t i = 0; i < mesh.size(); ++i) {
+        const std::string& id = stage->surfaces[mesh.surface[i]].id;
+        if (id != "bank" && id != "slabs")
+            continue;
+        ++count[id];
+        CHECK(glm::distance(glm::vec3(mesh.normal[3 * i], mesh.normal[3 * i + 1], mesh.normal[3 * i + 2]),
+                            normal) < 1e-5f);
+        for (std::size_t corner = 0; corner < 3; ++corner) {
+            const glm::vec3 at = corner_of(mesh, i, corner);
+            lift[id] = at.z - (3 * 0.3048f + 0.25f * (at.y + 10 * 0.3048f));
+            CHECK(lift[id] >= 0);
+            CHECK(lift[id] < 0.05f);
+        }
+    }
+    CHECK(count["bank"] == 2);
+    CHECK(count["slabs"] == 2);
+    CHECK(lift["slabs"] > lift["bank"]);
 }

@@ -586,16 +586,22 @@ Site Maker::make() {
                                      .outline = triangle(between(-50, 50), between(-50, 50)),
                                      .finish = some_finish(),
                                      .glow = sometimes([&] { return glow(); })});
-    site.ground.areas.push_back(
-        {.id = "terrace",
-         .kind = any<GroundKind>(5),
-         .outline = triangle(between(-120, -110), between(-9, 9)),
-         .height = between(0.1, 2),
-         .retaining = sometimes([&] {
-             return RetainingWall{maybe() ? make_finish("sandstone") : finish(), cladding()};
-         }),
-         .finish = some_finish(),
-         .glow = sometimes([&] { return glow(); })});
+    GroundArea terrace{.id = "terrace",
+                       .kind = any<GroundKind>(5),
+                       .outline = triangle(between(-120, -110), between(-9, 9)),
+                       .height = between(0.1, 2),
+                       .retaining = sometimes([&] {
+                           return RetainingWall{maybe() ? make_finish("sandstone") : finish(), cladding()};
+                       }),
+                       .finish = some_finish(),
+                       .glow = sometimes([&] { return glow(); })};
+    if (terrace.kind != GroundKind::water)
+        terrace.fall = sometimes([&] {
+            return GroundFall{maybe() ? 0 : *terrace.height - between(0.01, 0.1), between(-6, 6)};
+        });
+    if (terrace.fall && terrace.fall->to == 0)
+        terrace.height = between(0.1, 0.3); // no steeper than the check allows
+    site.ground.areas.push_back(terrace);
     for (std::size_t i = 0; i < 2; ++i)
         site.walls.push_back(wall(i));
     add_houses(site);

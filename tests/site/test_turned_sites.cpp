@@ -56,8 +56,11 @@ struct Turn {
 };
 
 Site turned(Site site, const Turn& turn) {
-    for (GroundArea& area : site.ground.areas)
+    for (GroundArea& area : site.ground.areas) {
         turn.line(area.outline);
+        if (area.fall)
+            turn.compass(area.fall->towards);
+    }
     for (Wall& wall : site.walls)
         turn.line(wall.path);
     for (Roof& roof : site.roofs) {

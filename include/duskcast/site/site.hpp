@@ -351,8 +351,9 @@ struct Tree {
     double width = 0;          ///< widest diameter of the crown
     double trunk_diameter = 0; ///< at breast height; 0: height / 40
     Foliage foliage;
-    std::optional<Growth> growth; ///< absent: not said
-    std::string plant;            ///< in words (plant_kinds.hpp); empty: a random crown by its figures
+    std::optional<Growth> growth;  ///< absent: not said
+    std::string plant;             ///< in words (plant_kinds.hpp); empty: a random crown by its figures
+    bool stands_on_ground = false; ///< `foot` is the ground's height there: the file says none
 
     bool operator==(const Tree&) const = default;
 };
@@ -366,7 +367,9 @@ struct Shrub {
     double foot = 0;
     double height = 0;
     Foliage foliage;
-    std::string plant; ///< in words (plant_kinds.hpp); empty: leaves at random
+    std::string plant;             ///< in words (plant_kinds.hpp); empty: leaves at random
+    bool stands_on_ground = false; ///< as a tree's, in the middle of the bed, or of the hedge's first stretch
+    glm::dvec2 rise{0};            ///< then, of the ground: metres up per metre eastwards and northwards
 
     bool operator==(const Shrub&) const = default;
 };
@@ -382,12 +385,21 @@ struct RetainingWall {
     bool operator==(const RetainingWall&) const = default;
 };
 
+/// How the top of a terrace falls: a plane, level across its fall.
+struct GroundFall {
+    double to = 0;      ///< z at its low edge
+    double towards = 0; ///< bearing that it falls towards, clockwise from north, radians
+
+    bool operator==(const GroundFall&) const = default;
+};
+
 struct GroundArea {
     std::string id;
     GroundKind kind = GroundKind::lawn;
     std::vector<glm::dvec2> outline; ///< later areas lie on top of earlier ones
     /// z of a terrace, held up by a wall round it; absent: it lies on what is below it.
     std::optional<double> height;
+    std::optional<GroundFall> fall;         ///< of a terrace, from `height` at its high edge; absent: level
     std::optional<RetainingWall> retaining; ///< of a terrace; absent: of sandstone, even
     std::optional<Finish> finish;           ///< the kind's own when absent
     std::optional<Glow> glow; ///< upwards, such as a pool's that is lit under water; absent: dark

@@ -21,6 +21,8 @@ struct LeafSpace {
     double leaf_area_density = 0; ///< m2/m3, of a foliage that gives none itself
     std::vector<RunSegment> run;  ///< a hedge's middle line; empty for other plants
     double half_width = 0;        ///< of a hedge
+    glm::dvec2 rise{0};           ///< of what shrubs stand on: a leaf found in here is put up by that ...
+    glm::dvec2 footing{0};        ///< ... times its way from here
 };
 
 LeafSpace make_leaf_space(const Tree& tree);

@@ -9,6 +9,7 @@
 
 #include "duskcast/base/cell_grid.hpp"
 #include "duskcast/site/layout.hpp"
+#include "duskcast/site/terraces.hpp"
 
 namespace duskcast {
 
@@ -72,7 +73,9 @@ struct Surface {
 
     /// Upright surfaces only (walls, projections, upright planes of meshes): the plan's run.
     std::vector<RunSegment> run;
-    double foot = 0; ///< z that heights count from: of a wall its foot, of ground its own; of a mesh 0
+    double foot = 0; ///< z that heights count from: of a wall its foot, of ground its lowest; of a mesh 0
+
+    GroundPlane plane; ///< of ground
 
     bool has_grid() const { return grid.columns > 0; }
     bool is_upright() const { return !run.empty(); }
