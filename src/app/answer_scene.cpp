@@ -7,11 +7,13 @@
 #include "answers.hpp"
 #include "duskcast/app/face_pictures.hpp"
 #include "duskcast/app/stage_mesh.hpp"
+#include "duskcast/sheets/fall_words.hpp"
 #include "duskcast/sheets/view_picture.hpp"
 #include "duskcast/sheets/view_words.hpp"
 #include "duskcast/site/dormer_plan.hpp"
 #include "duskcast/site/layout.hpp"
 #include "duskcast/site/steps_plan.hpp"
+#include "duskcast/site/terraces.hpp"
 #include "duskcast/view/fixture_bodies.hpp"
 
 namespace duskcast {
@@ -114,7 +116,7 @@ Json print_roof(const Site& site, const Roof& roof) {
 Json print_plan(const Site& site) {
     Json walls = Json::array(), projections = Json::array(), areas = Json::array(), trees = Json::array(),
          roofs = Json::array(), steps = Json::array(), lanterns = Json::array(), shrubs = Json::array(),
-         cables = Json::array(), transformers = Json::array(), hubs = Json::array();
+         cables = Json::array(), falls = Json::array(), transformers = Json::array(), hubs = Json::array();
     for (const Wall& wall : site.walls) {
         walls.push_back(
             json_object({{"id", wall.id}, {"outline", points(wall.path)}, {"is_closed", wall.closed}}));
@@ -143,6 +145,12 @@ Json print_plan(const Site& site) {
     for (const GroundArea& area : site.ground.areas)
         areas.push_back(
             json_object({{"id", area.id}, {"kind", name_of(area.kind)}, {"outline", points(area.outline)}}));
+    for (const GroundArea& area : site.ground.areas)
+        if (const std::optional<FallLine> line = find_fall_line(area))
+            falls.push_back(json_object({{"id", area.id},
+                                         {"high", point(line->high)},
+                                         {"low", point(line->low)},
+                                         {"words", print_fall(area, site.units)}}));
     for (const Tree& tree : site.trees)
         trees.push_back(json_object({{"id", tree.id},
                                      {"at", point(tree.at)},
@@ -174,6 +182,7 @@ Json print_plan(const Site& site) {
     return json_object({{"walls", std::move(walls)},
                         {"projections", std::move(projections)},
                         {"areas", std::move(areas)},
+                        {"falls", std::move(falls)},
                         {"trees", std::move(trees)},
                         {"shrubs", std::move(shrubs)},
                         {"cables", std::move(cables)},

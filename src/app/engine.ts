@@ -215,6 +215,8 @@ export interface Scene {
         steps: { id: string; treads: [number, number][][] }[];
         lanterns: { id: string; at: [number, number]; width: number }[];
         areas: { id: string; kind: string; outline: [number, number][] }[];
+        /** Of ground that slopes: an arrow down it, and how much it falls. */
+        falls: { id: string; high: [number, number]; low: [number, number]; words: string }[];
         trees: {
             id: string;
             at: [number, number];

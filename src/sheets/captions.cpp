@@ -7,10 +7,12 @@
 #include <limits>
 
 #include "duskcast/base/sort_stably.hpp"
+#include "duskcast/sheets/fall_words.hpp"
 #include "duskcast/sheets/report_words.hpp"
 #include "duskcast/site/layout.hpp"
 #include "duskcast/site/roof_plan.hpp"
 #include "duskcast/site/steps_plan.hpp"
+#include "duskcast/site/terraces.hpp"
 #include "duskcast/view/elevation.hpp"
 
 namespace duskcast {
@@ -330,6 +332,9 @@ GroundSheet make_ground_sheet(const PlateSource& source) {
                                          brightest->id == "ground" ? "the open ground" : brightest->id);
     for (const GroundArea& area : site.ground.areas)
         sheet.areas.push_back({area.id, area.outline, true});
+    for (const GroundArea& area : site.ground.areas)
+        if (const std::optional<FallLine> line = find_fall_line(area))
+            sheet.falls.push_back({line->high, line->low, print_fall(area, site.units)});
     sheet.houses = list_house_footprints(site);
     for (const Wall& wall : site.walls) {
         sheet.walls.push_back({wall.id, wall.path, wall.closed});

@@ -29,6 +29,12 @@ struct PlanFixture {
     glm::dvec2 stem{0}; ///< horizontal part of the beam axis
 };
 
+/// Which way ground falls, and how much in words.
+struct PlanFall {
+    glm::dvec2 high{0}, low{0};
+    std::string words;
+};
+
 /// The ground from above, north up.
 struct GroundSheet {
     PlateText text;
@@ -38,6 +44,7 @@ struct GroundSheet {
     std::vector<PlanLine> steps;                 ///< and railings; those without a name are treads
     std::vector<std::vector<glm::dvec2>> houses; ///< behind walls that are not closed
     std::vector<PlanCircle> trees;
+    std::vector<PlanFall> falls;
     std::vector<PlanFixture> fixtures;
 };
 

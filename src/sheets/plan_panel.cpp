@@ -108,6 +108,24 @@ glm::dvec2 name_spot(const PlanLine& wall, const PlateFrame& frame) {
     return (points[i] + points[i + 1]) / 2.0 + 18.0 * glm::dvec2(way.y, -way.x);
 }
 
+/// An arrow down the fall of the ground.
+void draw_fall(Canvas& canvas, const glm::dvec2& high, const glm::dvec2& low,
+               const std::optional<Box>& window) {
+    constexpr double head_length = 13, head_width = 5; // pixels
+    if (glm::distance(high, low) < 2 * head_length)
+        return;
+    const glm::dvec2 way = glm::normalize(low - high), aside(-way.y, way.x);
+    for (const LinePiece& piece : cut_to_window({high, low - 0.7 * head_length * way}, false, window))
+        draw_cased(canvas, piece.points, false, 1.4);
+    const glm::dvec2 neck = low - head_length * way;
+    const std::vector<glm::dvec2> head =
+        cut_area({low, neck + head_width * aside, neck - head_width * aside}, window);
+    if (head.size() < 3)
+        return;
+    canvas.line(head, true, 2, shade_ink);
+    canvas.fill(head, light_ink);
+}
+
 void draw_things(Canvas& canvas, const GroundSheet& sheet, const PlateFrame& frame,
                  const std::optional<Box>& window) {
     const auto draw_outline = [&](const std::vector<glm::dvec2>& points, bool is_closed, double width,
@@ -117,6 +135,8 @@ void draw_things(Canvas& canvas, const GroundSheet& sheet, const PlateFrame& fra
     };
     for (const PlanLine& area : sheet.areas)
         draw_outline(frame.at(area.points), true, 1);
+    for (const PlanFall& fall : sheet.falls)
+        draw_fall(canvas, frame.at(fall.high), frame.at(fall.low), window);
     for (const PlanLine& shrub : sheet.shrubs) {
         if (shrub.width > 0)
             for (const LinePiece& piece : cut_to_window(frame.at(shrub.points), false, window))
@@ -194,6 +214,9 @@ std::vector<Name> place_names(const GroundSheet& sheet, const PlateFrame& frame,
     for (const PlanLine& wall : sheet.walls)
         if (is_here(name_spot(wall, frame)))
             placer.add_on(wall.id, name_spot(wall, frame), wall.is_closed ? on_house : name_style(15, true));
+    for (const PlanFall& fall : sheet.falls)
+        if (const glm::dvec2 middle = frame.at((fall.high + fall.low) / 2.0); is_here(middle))
+            placer.add_beside(fall.words, middle, {}, name_style(13, false));
     for (const std::vector<PlanLine>* lines : {&sheet.areas, &sheet.meshes, &sheet.steps, &sheet.shrubs})
         for (const PlanLine& line : *lines)
             if (!line.id.empty() && is_here(frame.at(middle_of(line.points))))

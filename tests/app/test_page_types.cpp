@@ -29,6 +29,8 @@ Json make_full_garden() {
     site["roofs"] = Json::parse(R"([{"id": "shed", "outline": [[60, 40], [90, 40], [90, 64], [60, 64]],
         "height": 9, "slope": 9, "chimneys": [{"id": "flue", "at": [64, 52]}],
         "dormers": [{"id": "dormer", "from": 12, "width": 5, "height": 4}]}])");
+    site["ground"]["areas"].push_back(Json::parse(R"({"id": "bank", "kind": "lawn", "height": 3,
+        "outline": [[70, -20], [90, -20], [90, -8], [70, -8]], "fall": {"towards": 180}})"));
     site["watch_points"] = Json::parse(R"([{"id": "next-door", "at": [10, -60, 5]}])");
     site["zone"] = "E2";
     return site;
@@ -107,7 +109,7 @@ TEST_CASE("what a change, the scene and settled light are told with is what the 
     desk.check(desk.ask({{"ask", "scene"}}), "Scene");
     const Json scene = desk.ask({{"ask", "scene"}});
     for (const char* part : {"walls", "projections", "roofs", "steps", "lanterns", "areas", "trees", "shrubs",
-                             "cables", "transformers", "hubs"})
+                             "cables", "transformers", "hubs", "falls"})
         CHECK_MESSAGE(!scene["plan"][part].empty(), part);
     for (const char* part : {"chimneys", "dormers"})
         CHECK_MESSAGE(!scene["plan"]["roofs"][0][part].empty(), part);

@@ -13,7 +13,7 @@ import { type Spot, spotOf, standAt, unit } from "./move.ts";
 import { pick, picked } from "./pick.ts";
 import { Cables } from "./plan_cable.tsx";
 import { EyeMark, pathOf, Shape, sight, TreeMark } from "./plan_marks.tsx";
-import { LanternMark, PlacedMark, RoofMark } from "./plan_parts.tsx";
+import { FallMark, LanternMark, PlacedMark, RoofMark } from "./plan_parts.tsx";
 import { in_hand, site } from "./property.ts";
 import { type Extent, Sheet, type Sight } from "./sheet.tsx";
 import { cursor, finding, is_keyed, lengthBetween, points, stretch, tool, worksOn } from "./tool.ts";
@@ -131,6 +131,9 @@ function PlanInk({ view }: { view: Sight }) {
                     thing={area}
                     points_key="outline"
                 />
+            ))}
+            {plan?.falls.map(fall => (
+                <FallMark key={fall.id} view={view} fall={fall} />
             ))}
             {(now.shrubs ?? []).map(shrub => (
                 <Shape

@@ -3,7 +3,7 @@
 
 import type { Scene } from "../engine.ts";
 import { drag } from "./drag.ts";
-import { moveOnWall, pointOf, setValue, spotOf, wallSurface } from "./move.ts";
+import { moveOnWall, pointOf, type Spot, setValue, spotOf, wallSurface } from "./move.ts";
 import { pick, picked, things } from "./pick.ts";
 import { pathOf, sight } from "./plan_marks.tsx";
 import type { Sight } from "./sheet.tsx";
@@ -91,6 +91,25 @@ export function RoofMark({ view, roof }: { view: Sight; roof: Plan["roofs"][numb
                 )),
             )}
         </>
+    );
+}
+
+/** Which way ground falls, as an arrow down it, and how much. */
+export function FallMark({ view, fall }: { view: Sight; fall: Plan["falls"][number] }) {
+    const from: Spot = [view.x(fall.high[0]), view.y(fall.high[1])];
+    const to: Spot = [view.x(fall.low[0]), view.y(fall.low[1])];
+    const turn = (Math.atan2(to[1] - from[1], to[0] - from[0]) * 180) / Math.PI;
+    const is_leftwards = to[0] < from[0];
+    const middle: Spot = [(from[0] + to[0]) / 2, (from[1] + to[1]) / 2];
+    const place = (at: Spot, angle: number) => `translate(${at[0]} ${at[1]}) rotate(${angle})`;
+    return (
+        <g class="fall">
+            <path d={`M${from[0]} ${from[1]}L${to[0]} ${to[1]}`} />
+            <path class="head" d="M0 0L-12 -4.5V4.5Z" transform={place(to, turn)} />
+            <text y="-6" transform={place(middle, is_leftwards ? turn + 180 : turn)}>
+                {fall.words}
+            </text>
+        </g>
     );
 }
 
