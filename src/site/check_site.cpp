@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include "checker.hpp"
+#include "direction.hpp"
 #include "duskcast/site/site_file.hpp"
 #include "duskcast/site/terraces.hpp"
 
@@ -60,7 +61,7 @@ void Checker::check_position(const Fixture& fixture, const std::string& path) {
         if (fixture.lens_height > tree->height && tree->height > 0)
             error(at("lens_height"),
                   messages::above_the_tree(shown(fixture.lens_height), shown(tree->height)));
-        out = {std::sin(fixture.bearing), std::cos(fixture.bearing)};
+        out = direction_of(fixture.bearing);
         behind = "trunk";
     }
 

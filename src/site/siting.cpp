@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "checker.hpp"
+#include "direction.hpp"
 #include "duskcast/base/text.hpp"
 #include "duskcast/photometry/shield.hpp"
 #include "duskcast/site/terraces.hpp"
@@ -259,9 +260,7 @@ void Checker::advise_beam(const Fixture& fixture, const std::string& path) {
             continue;
         const double level = std::hypot(way.x, way.y) / distance;
         const double cosine =
-            !point.facing
-                ? level
-                : -glm::dot(glm::dvec2(way), {std::sin(*point.facing), std::cos(*point.facing)}) / distance;
+            !point.facing ? level : -glm::dot(glm::dvec2(way), direction_of(*point.facing)) / distance;
         const double lux = candela_towards(fixture, point.at) * cosine / (distance * distance);
         if (lux > late_lux && is_in_sight(point.at))
             warn(path, messages::light_at_watch_point(point.id, print_illuminance(lux, site.light),

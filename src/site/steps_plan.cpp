@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "direction.hpp"
 #include "duskcast/site/layout.hpp"
 
 namespace duskcast {
@@ -22,7 +23,7 @@ StepsPlan plan_steps(const Site& site, const Steps& steps) {
     StepsPlan plan{.foot = steps.foot};
     if (steps.at) {
         plan.head = *steps.at;
-        plan.down = {std::sin(steps.facing), std::cos(steps.facing)};
+        plan.down = direction_of(steps.facing);
     } else {
         const Wall* wall = find_wall(site, steps.wall);
         if (!wall)
