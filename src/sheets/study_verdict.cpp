@@ -10,6 +10,11 @@
 namespace duskcast {
 namespace {
 
+/// A crown has one reach, whichever fixture lights it.
+bool is_of_crown(const ReachFigures& reach) {
+    return reach.fixture.empty();
+}
+
 std::string print_reached(const Site& site, const std::optional<double>& metres) {
     return metres ? "about " + print_height(*metres, site.units) : "nowhere";
 }
@@ -132,10 +137,12 @@ std::string print_comparison(const VariantComparison& comparison) {
         text += (text.empty() ? "" : "\n") +
                 print_figures_table(first.site, "on " + target, 26, quantities, focus, rows);
         if (const ReachFigures* reach = find_reach(first.figures, focus))
-            text +=
-                fmt::format("Reach: the greatest height with {}. How high it looks lit is another matter, "
-                            "judged from the views.\n",
-                            print_illuminance(reach->level_lx, first.site.light));
+            text += fmt::format(
+                "Reach: the {} with {}{}. How high it looks lit is another matter, judged from the "
+                "views.\n",
+                is_of_crown(*reach) ? "top of the crown's part" : "greatest height",
+                print_illuminance(reach->level_lx, first.site.light),
+                is_of_crown(*reach) ? " on a third of its leaves" : "");
     }
     return text;
 }

@@ -36,6 +36,8 @@ std::string print_quantity(const Site& site, Quantity quantity, double value, bo
     const double shown = is_signed ? std::abs(value) : value;
     switch (facts_of(quantity).unit) {
     case QuantityUnit::length: // finer than sentences of single runs: variants differ by little
+        if (quantity == Quantity::reach && !is_signed && value == 0)
+            return "no reach"; // the level is met at no height
         return sign + print_length(shown, site.units);
     case QuantityUnit::share: // finer than for single runs: variants differ by little
         return fmt::format("{}{:.1f} %", sign, 100 * shown);
