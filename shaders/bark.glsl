@@ -1,4 +1,4 @@
-// The furrows of bark, as view/wood_look.cpp shows them, with noise of the same kind from 32-bit numbers.
+// The furrows of bark, as view/round_look.cpp shows them, with noise of the same kind from 32-bit numbers.
 
 // 0 to 1 from whole numbers: MurmurHash3's finaliser (Appleby 2011, from memory).
 float cell_noise(ivec3 cell, uint salt) {

@@ -11,6 +11,7 @@
 #include "duskcast/base/problem.hpp"
 #include "duskcast/base/text.hpp"
 #include "duskcast/power/trench.hpp"
+#include "duskcast/site/fountain_plan.hpp"
 #include "duskcast/site/layout.hpp"
 #include "run_sharing.hpp"
 #include "trench_grid.hpp"
@@ -602,9 +603,9 @@ std::vector<Crossing> find_crossings(const Site& site, const LoadReport& report)
     for (const Wall& wall : site.walls)
         if (wall.closed)
             obstacles.push_back({wall.id, &wall.path});
-    for (const GroundArea& area : site.ground.areas)
-        if (area.kind == GroundKind::water)
-            obstacles.push_back({area.id, &area.outline});
+    const std::vector<Water> waters = list_waters(site);
+    for (const Water& water : waters)
+        obstacles.push_back({water.id, &water.outline});
     std::vector<Crossing> crossings;
     for (std::size_t i = 0; i < report.runs.size(); ++i)
         for (const Obstacle& obstacle : obstacles) {

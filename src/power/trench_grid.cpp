@@ -41,7 +41,8 @@ bool do_cross(const glm::dvec2& a, const glm::dvec2& b, const glm::dvec2& c, con
 
 } // namespace
 
-TrenchGrid::TrenchGrid(const Site& site, const std::vector<glm::dvec2>& places) : site_(site) {
+TrenchGrid::TrenchGrid(const Site& site, const std::vector<glm::dvec2>& places)
+    : site_(site), waters_(list_waters(site)) {
     glm::dvec2 low = places.front(), high = places.front();
     const auto include = [&](const glm::dvec2& point) {
         low = glm::min(low, point);
@@ -91,10 +92,13 @@ double TrenchGrid::cost_at(const glm::dvec2& point) const {
     for (const GroundArea& area : site_.ground.areas) {
         const double away = distance_to_line(point, area.outline, true);
         is_at_edge = is_at_edge || away < edge_reach;
-        if (area.kind == GroundKind::water)
-            to_water = std::min(to_water, away);
     }
-    if (kind == GroundKind::water)
+    for (const Water& water : waters_)
+        to_water = std::min(to_water, distance_to_line(point, water.outline, true));
+    if (kind == GroundKind::water ||
+        std::any_of(site_.fountains.begin(), site_.fountains.end(), [&](const Fountain& fountain) {
+            return glm::distance(point, fountain.at) < fountain.width / 2;
+        }))
         return HUGE_VAL;
     for (const Wall& wall : site_.walls) {
         const double away = distance_to_line(point, wall.path, wall.closed);

@@ -5,7 +5,7 @@
 #include <glm/glm.hpp>
 #include <vector>
 
-#include "duskcast/site/site.hpp"
+#include "duskcast/site/fountain_plan.hpp"
 
 namespace duskcast {
 
@@ -57,6 +57,7 @@ private:
     };
     std::vector<Segment> walls_;
     const Site& site_;
+    std::vector<Water> waters_;
 };
 
 } // namespace duskcast

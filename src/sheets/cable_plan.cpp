@@ -8,6 +8,7 @@
 
 #include "duskcast/draw/labels.hpp"
 #include "duskcast/sheets/load_words.hpp"
+#include "duskcast/site/fountain_plan.hpp"
 #include "duskcast/site/layout.hpp"
 #include "duskcast/site/roof_plan.hpp"
 #include "load_marks.hpp"
@@ -178,12 +179,11 @@ private:
                                       static_cast<double>(std::max<std::size_t>(1, wall.path.size()));
             add_beside(wall.id, at(middle), 0, style(15, false, quiet_ink));
         }
-        for (const GroundArea& area : site_.ground.areas)
-            if (area.kind == GroundKind::water)
-                add_beside(area.id,
-                           at(std::accumulate(area.outline.begin(), area.outline.end(), glm::dvec2(0)) /
-                              static_cast<double>(area.outline.size())),
-                           0, style(14, false, quiet_ink));
+        for (const Water& water : list_waters(site_))
+            add_beside(water.id,
+                       at(std::accumulate(water.outline.begin(), water.outline.end(), glm::dvec2(0)) /
+                          static_cast<double>(water.outline.size())),
+                       0, style(14, false, quiet_ink));
         for (const Tree& tree : site_.trees)
             add_beside(tree.id, at(tree.at), 4, style(13, false, crown_ink));
     }

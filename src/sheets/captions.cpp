@@ -9,6 +9,7 @@
 #include "duskcast/base/sort_stably.hpp"
 #include "duskcast/sheets/fall_words.hpp"
 #include "duskcast/sheets/report_words.hpp"
+#include "duskcast/site/fountain_plan.hpp"
 #include "duskcast/site/layout.hpp"
 #include "duskcast/site/roof_plan.hpp"
 #include "duskcast/site/steps_plan.hpp"
@@ -357,6 +358,10 @@ GroundSheet make_ground_sheet(const PlateSource& source) {
     }
     for (const Railing& railing : site.railings)
         sheet.steps.push_back({"", railing.path, false});
+    for (const Fountain& fountain : site.fountains)
+        for (const double rim : plan_fountain(site, fountain).rims)
+            sheet.steps.push_back(
+                {rim == fountain.width / 2 ? fountain.id : "", circle_round(fountain.at, rim), true});
     for (const Shrub& shrub : site.shrubs) {
         const bool is_bed = !shrub.outline.empty();
         sheet.shrubs.push_back(

@@ -354,6 +354,7 @@ Site keep_sound(const Site& site, const std::set<std::string>& faulty) {
     clear(sound.roofs, "roofs");
     clear(sound.steps, "steps");
     clear(sound.railings, "railings");
+    clear(sound.fountains, "fountains");
     clear(sound.trees, "trees");
     clear(sound.shrubs, "shrubs");
     clear(sound.ground.areas, "ground.areas");
@@ -391,6 +392,7 @@ void Checker::check_all() {
     }
     check_roofs();
     check_steps();
+    check_fountains();
     check_trees();
     check_shrubs();
     check_meshes();

@@ -1,4 +1,5 @@
 #include "checker.hpp"
+#include "duskcast/site/fountain_plan.hpp"
 #include "duskcast/site/steps_plan.hpp"
 
 namespace duskcast {
@@ -32,6 +33,22 @@ void Checker::check_steps() {
         check_id(surfaces, railing.id, path);
         check_line(join_path(path, "path"), railing.path, false, "path");
         check_fields(*railing_fields(), &railing, path);
+    }
+}
+
+void Checker::check_fountains() {
+    for (std::size_t i = 0; i < site.fountains.size(); ++i) {
+        const Fountain& fountain = site.fountains[i];
+        const std::string path = join_path("fountains", i);
+        check_id(surfaces, fountain.id, path);
+        check_glow(fountain.glow, path);
+        const Faults faults = check_fields(*fountain_fields(), &fountain, path);
+        if (!fountain.height || !faults.empty())
+            continue;
+        if (fountain.bowls == 0)
+            error(join_path(path, "height"), messages::height_without_bowl());
+        else if (*fountain.height < least_height(fountain) - touch)
+            error(join_path(path, "height"), messages::fountain_too_low(shown(least_height(fountain))));
     }
 }
 

@@ -96,6 +96,7 @@ struct Checker {
     void check_wall(const Wall& wall, const std::string& path);
     void check_roofs();
     void check_steps(); ///< and railings
+    void check_fountains();
     void check_ground();
     void check_trees();
     void check_shrubs();

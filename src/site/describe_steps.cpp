@@ -1,7 +1,8 @@
-// The keys of steps and railings.
+// The keys of steps, railings and fountains.
 
 #include "described.hpp"
 #include "duskcast/site/finish.hpp"
+#include "duskcast/site/fountain_plan.hpp"
 #include "object_rules.hpp"
 
 namespace duskcast {
@@ -74,6 +75,31 @@ const Fields* steps_fields() {
             {"required": ["setback"]}]}}]})";
         return made;
     }();
+    return &fields;
+}
+
+const Fields* fountain_fields() {
+    static const Fields fields = describe<Fountain>(
+        "fountain", "A round basin of water, with bowls on a pedestal and a jet where it has them.",
+        {surface_id_row(&Fountain::id),
+         {"at", point(&Fountain::at), needed, "Its middle."},
+         {"foot", length(&Fountain::foot), within(around_zero(max_height)),
+          "Height of what it stands on; left out: on the ground there."},
+         {"width", length(&Fountain::width), within(between(0.3, 30)), "Of the basin, outside."},
+         {"rim", length(&Fountain::rim), within(between(0.02, 2)),
+          "Height of the basin's rim above the foot."},
+         {"bowls", count(&Fountain::bowls), within(between(0, most_bowls)),
+          "How many bowls it has above the basin, the higher the smaller."},
+         {"height", length(&Fountain::height), within(size(max_lantern)),
+          "Of the highest bowl's rim above the foot; left out: by the basin's width."},
+         {"jet", length(&Fountain::jet), within(distance(max_height)),
+          "How high water rises above the highest bowl; left out: it does not."},
+         {"finish", finish(&Fountain::finish), {}, "What basin and bowls are made of."},
+         {"glow",
+          object(&Fountain::glow, glow_fields),
+          {},
+          "Light from lamps in the basin, as its water gives it off; left out: dark."}},
+        Fountain{.finish = make_finish("limestone pale")});
     return &fields;
 }
 

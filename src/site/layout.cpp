@@ -376,6 +376,8 @@ std::pair<glm::dvec2, glm::dvec2> plan_bounds(const Site& site) {
     for (const Railing& railing : site.railings)
         for (const glm::dvec2& point : railing.path)
             include(point, 0);
+    for (const Fountain& fountain : site.fountains)
+        include(fountain.at, fountain.width / 2);
     for (const Tree& tree : site.trees)
         include(tree.at, tree.width / 2);
     for (const Shrub& shrub : site.shrubs) {

@@ -423,6 +423,15 @@ inline Message columns_above_roof() {
     return {"the columns would stand above the roof's underside", "check their \"foot\""};
 }
 
+// Fountains.
+inline Message height_without_bowl() {
+    return {"\"height\" is that of the highest bowl, and this fountain has none",
+            "delete it, or give \"bowls\"; the water of a basin rises by \"jet\""};
+}
+inline Message fountain_too_low(const string& least) {
+    return {"the bowls have no room above the basin", format("make \"height\" at least {}", least)};
+}
+
 // Terraces.
 inline Message terrace_in_higher(const string& id, const string& height, bool is_level) {
     return {format("it lies in the terrace \"{}\", which is {} high{}", id, height, is_level ? "" : " there"),

@@ -135,6 +135,7 @@ const Fields* columns_fields();
 // describe_steps.cpp:
 const Fields* steps_fields();
 const Fields* railing_fields();
+const Fields* fountain_fields();
 // describe_plants.cpp:
 const Fields* tree_fields();
 const Fields* growth_fields();

@@ -7,6 +7,7 @@
 #include "direction.hpp"
 #include "duskcast/base/text.hpp"
 #include "duskcast/photometry/shield.hpp"
+#include "duskcast/site/fountain_plan.hpp"
 #include "duskcast/site/terraces.hpp"
 #include "siting_messages.hpp"
 
@@ -219,13 +220,11 @@ void Checker::advise_place(const Fixture& fixture, const std::string& path) {
 }
 
 void Checker::advise_water(const glm::dvec2& plan, const std::string& path) {
-    for (const GroundArea& area : site.ground.areas) {
-        if (area.kind != GroundKind::water)
-            continue;
-        const bool is_in = is_inside(area.outline, plan);
-        const double away = distance_to_line(plan, area.outline, true);
+    for (const Water& water : list_waters(site)) {
+        const bool is_in = is_inside(water.outline, plan);
+        const double away = distance_to_line(plan, water.outline, true);
         if (is_in || away < pool_distance - touch)
-            warn(path, messages::near_water(shown(away), area.id, shown(pool_distance), is_in));
+            warn(path, messages::near_water(shown(away), water.id, shown(pool_distance), is_in));
     }
 }
 
@@ -324,20 +323,18 @@ void Checker::advise_cables() {
             for (const auto& [area, length] : crossed)
                 warn(path, messages::crosses_unsleeved(area.empty() ? "paving" : "\"" + area + "\"",
                                                        shown(std::round(length / half) * half)));
-        for (const GroundArea& area : site.ground.areas) {
-            if (area.kind != GroundKind::water)
-                continue;
+        for (const Water& water : list_waters(site)) {
             double nearest = HUGE_VAL;
             bool is_through = false; // which is a matter of its own
             for (const std::vector<glm::dvec2>& line : buried)
                 for (double along = 0, end = line_length(line); along <= end && !line.empty();
                      along += metres_per_foot / 4) {
                     const glm::dvec2 point = point_along(line, along);
-                    nearest = std::min(nearest, distance_to_line(point, area.outline, true));
-                    is_through = is_through || is_inside(area.outline, point);
+                    nearest = std::min(nearest, distance_to_line(point, water.outline, true));
+                    is_through = is_through || is_inside(water.outline, point);
                 }
             if (nearest < cable_pool_distance && !is_through)
-                warn(path, messages::cable_near_water(shown(nearest), area.id, shown(cable_pool_distance)));
+                warn(path, messages::cable_near_water(shown(nearest), water.id, shown(cable_pool_distance)));
         }
     }
 }

@@ -8,39 +8,13 @@
 #include "duskcast/photometry/light_colour.hpp"
 #include "duskcast/site/finish.hpp"
 #include "roof_body.hpp"
+#include "turned.hpp"
 
 namespace duskcast {
 
 namespace {
 
 constexpr int ball_rings = 8, ball_turns = 16, cylinder_sides = 24;
-
-/// A ring of points about `centre` at height z, counter-clockwise seen from above.
-std::vector<glm::dvec3> ring_of(const glm::dvec3& centre, double radius, double z, int count) {
-    std::vector<glm::dvec3> ring;
-    for (int i = 0; i < count; ++i) {
-        const double angle = 2 * pi * i / count;
-        ring.push_back(centre + glm::dvec3(radius * std::cos(angle), radius * std::sin(angle), z));
-    }
-    return ring;
-}
-
-/// Faces between two rings, looking outwards; those of no size at a pole are three-cornered.
-void add_band(const std::vector<glm::dvec3>& low, const std::vector<glm::dvec3>& high,
-              std::vector<GlowFace>& faces) {
-    const auto is_point = [](const std::vector<glm::dvec3>& ring) {
-        return glm::distance(ring[0], ring[1]) < 1e-9;
-    };
-    for (std::size_t i = 0; i < low.size(); ++i) {
-        const std::size_t next = (i + 1) % low.size();
-        if (is_point(low))
-            faces.emplace_back(std::vector{low[i], high[next], high[i]});
-        else if (is_point(high))
-            faces.emplace_back(std::vector{low[i], low[next], high[i]});
-        else
-            faces.emplace_back(std::vector{low[i], low[next], high[next], high[i]});
-    }
-}
 
 std::vector<GlowFace> make_column(const std::vector<glm::dvec3>& low, const std::vector<glm::dvec3>& high) {
     std::vector<GlowFace> faces;
@@ -58,8 +32,8 @@ std::vector<GlowFace> make_ball(const GlowBall& ball) {
             const auto at = [&](int index) {
                 const double angle = pi * (index / static_cast<double>(ball_rings) - 0.5);
                 const bool is_pole = index == 0 || index == ball_rings;
-                return ring_of(ball.centre, is_pole ? 0 : radius * std::cos(angle), radius * std::sin(angle),
-                               ball_turns);
+                return ring_about(ball.centre, is_pole ? 0 : radius * std::cos(angle),
+                                  radius * std::sin(angle), ball_turns);
             };
             add_band(at(ring), at(ring + 1), faces);
         }
@@ -77,8 +51,8 @@ std::vector<GlowFace> make_faces(const Lantern& lantern, const PlacedLantern& pl
     case LanternForm::sphere:
         return make_ball({placed.position, half.x});
     case LanternForm::cylinder:
-        return make_column(ring_of(placed.position, half.x, -half.z, cylinder_sides),
-                           ring_of(placed.position, half.x, half.z, cylinder_sides));
+        return make_column(ring_about(placed.position, half.x, -half.z, cylinder_sides),
+                           ring_about(placed.position, half.x, half.z, cylinder_sides));
     case LanternForm::box:
         break;
     }
@@ -186,14 +160,9 @@ void StageBuilder::build_lanterns() {
             lantern.is_hooded || lantern.pole
                 ? add_material(lantern.pole ? lantern.pole->finish : make_finish("slate dark"))
                 : material;
-        for (const GlowFace& face : all) {
-            const auto first = static_cast<unsigned>(triangles.vertices.size());
-            for (const glm::dvec3& corner : face.corners)
-                triangles.vertices.emplace_back(corner);
-            for (unsigned i = 1; i + 1 < face.corners.size(); ++i)
-                triangles.add({first, first + i, first + i + 1},
-                              lantern.is_hooded && !(face.normal.z < -0.5) ? dark : material, surface, true);
-        }
+        for (const GlowFace& face : all)
+            add_faces({face}, lantern.is_hooded && !(face.normal.z < -0.5) ? dark : material, surface,
+                      triangles);
         if (lantern.pole)
             add_pole(lantern, placed, dark,
                      add_surface(lantern.id + ".pole", SurfaceKind::lantern, lantern.id), triangles);

@@ -120,6 +120,7 @@ struct StageBuilder {
     void build_walls();
     void build_roofs();
     void build_steps(); ///< and railings
+    void build_fountains();
     void build_lanterns();
     void build_ground();
     /// Raised ground and the wall round it; `surface` and `material` are the ground's.

@@ -319,13 +319,14 @@ std::unique_ptr<Stage> build_stage(const Site& site, const std::filesystem::path
     std::tie(builder.low, builder.high) = plan_bounds(site);
     if (site.walls.empty() && site.trees.empty() && site.shrubs.empty() && site.fixtures.empty() &&
         site.ground.areas.empty() && site.lanterns.empty() && !site.meshes.empty() && site.roofs.empty() &&
-        site.steps.empty() && site.railings.empty()) {
+        site.steps.empty() && site.railings.empty() && site.fountains.empty()) {
         builder.low = glm::dvec2(std::numeric_limits<double>::max());
         builder.high = -builder.low;
     }
     builder.build_walls();
     builder.build_roofs();
     builder.build_steps();
+    builder.build_fountains();
     builder.build_meshes();
     builder.build_plants();
     builder.build_lanterns();

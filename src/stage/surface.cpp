@@ -42,6 +42,10 @@ const char* name_of(SurfaceKind kind) {
         return "steps";
     case SurfaceKind::railing:
         return "railing";
+    case SurfaceKind::fountain:
+        return "fountain";
+    case SurfaceKind::water:
+        return "water";
     }
     return "surface";
 }

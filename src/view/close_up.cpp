@@ -132,7 +132,7 @@ glm::vec3 ReliefLight::thrown(const Point& point, const glm::vec3& mean_gain) co
     return (1 - half / std::sqrt(half * half + below * below)) * mean_ * mean_gain;
 }
 
-CloseUps::CloseUps(const Stage& stage) : stage_(stage), wood_(stage) {
+CloseUps::CloseUps(const Stage& stage) : stage_(stage), round_(stage) {
     for (const ReliefArea& area : stage.reliefs) {
         by_surface_.resize(stage.surfaces.size());
         by_surface_[static_cast<std::size_t>(area.surface)].push_back(&area);
@@ -142,6 +142,8 @@ CloseUps::CloseUps(const Stage& stage) : stage_(stage), wood_(stage) {
     }
     for (const GroundCover& cover : stage.ground_areas)
         has_water_ = has_water_ || cover.kind == GroundKind::water;
+    for (const Surface& surface : stage.surfaces)
+        has_water_ = has_water_ || surface.kind == SurfaceKind::water;
 }
 
 const ReliefArea* CloseUps::find_area(int surface, const glm::vec3& position, glm::dvec2& at) const {
@@ -161,9 +163,12 @@ bool CloseUps::find(const Hit& hit, const glm::vec3& position, const glm::vec3& 
     const float cosine = -glm::dot(hit.normal, direction);
     const int surface = stage_.opaque.surface[hit.facet];
     found.out = hit.normal;
-    if (stage_.surfaces[static_cast<std::size_t>(surface)].kind == SurfaceKind::ground) {
-        const GroundCover* cover = has_water_ ? stage_.ground_cover_at(glm::dvec2(position)) : nullptr;
-        if (!cover || cover->kind != GroundKind::water)
+    const SurfaceKind kind = stage_.surfaces[static_cast<std::size_t>(surface)].kind;
+    if (kind == SurfaceKind::ground || kind == SurfaceKind::water) {
+        const GroundCover* cover = has_water_ && kind == SurfaceKind::ground
+                                       ? stage_.ground_cover_at(glm::dvec2(position))
+                                       : nullptr;
+        if (kind != SurfaceKind::water && (!cover || cover->kind != GroundKind::water))
             return false;
         const glm::vec2 slope = ripple_slope(glm::vec2(position), std::sqrt(area));
         const glm::vec3 normal = glm::normalize(glm::vec3(-slope, 1));
@@ -176,9 +181,9 @@ bool CloseUps::find(const Hit& hit, const glm::vec3& position, const glm::vec3& 
         found.glow = kept;
         return true;
     }
-    if (const auto wood = wood_.find(hit, position, hit.normal, std::sqrt(area))) {
-        found.round = wood->normal;
-        found.reflectance = wood->level * reflectance;
+    if (const auto spot = round_.find(hit, position, hit.normal, std::sqrt(area))) {
+        found.round = spot->normal;
+        found.reflectance = spot->level * reflectance;
         return true;
     }
     glm::dvec2 at(0);

@@ -8,7 +8,7 @@
 #include <vector>
 
 #include "duskcast/stage/stage.hpp"
-#include "wood_look.hpp"
+#include "round_look.hpp"
 
 namespace duskcast {
 
@@ -60,7 +60,7 @@ struct CloseUp {
     std::uint32_t first = 0, count = 0; ///< of the points that stand for it
     float fade = 0;                     ///< towards the relief's mean, 0..1
     glm::vec3 across{1, 0, 0}, out{0, 0, 1};
-    std::optional<glm::vec3> round; ///< of wood: its normal there; `out` is the facet's
+    std::optional<glm::vec3> round; ///< of a round thing: its normal there; `out` is the facet's
     glm::vec3 reflectance{0};       ///< of what is not glass
     glm::vec3 room{0};              ///< what is seen through glass reflects, losses in the glass included
     float glow = 1;                 ///< factor of the facet's own luminance
@@ -76,7 +76,7 @@ public:
     explicit CloseUps(const Stage& stage);
 
     /// Whether the site has anything to show close by.
-    bool is_empty() const { return by_surface_.empty() && !has_water_ && wood_.is_empty(); }
+    bool is_empty() const { return by_surface_.empty() && !has_water_ && round_.is_empty(); }
 
     struct Points {
         std::vector<ReliefLight::Point> places;
@@ -101,7 +101,7 @@ private:
     const Stage& stage_;
     std::vector<std::vector<const ReliefArea*>> by_surface_;
     std::map<const Relief*, std::unique_ptr<ReliefLight>> lights_;
-    WoodLook wood_;
+    RoundLook round_;
     bool has_water_ = false;
 };
 

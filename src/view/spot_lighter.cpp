@@ -147,6 +147,9 @@ void SpotLighter::add_glow(std::size_t source, const SoftGlow& soft, std::vector
     const GlowLight& light = glow_lights_[source];
     const double luminance = luminance_of(light.luminance());
     const glm::vec3 colour(light.luminance() / luminance);
+    // A fountain's water lies all round what it lights, so that a few rays to it say little.
+    const bool is_round_about =
+        bounced_ && stage_.surfaces[stage_.glow_sources[source].surface].kind == SurfaceKind::water;
     std::vector<Ray> shadow_rays;
     std::vector<Waiting> waiting;
     for (std::uint32_t i = 0; i < spots.size(); ++i)
@@ -164,6 +167,11 @@ void SpotLighter::add_glow(std::size_t source, const SoftGlow& soft, std::vector
                 light.open_lux(glm::dvec3(spot.position), glm::dvec3(facing)) * light.luminance();
             if (!(luminance_of(lux) > 1e-6))
                 continue;
+            if (is_round_about) {
+                (is_before ? spot.soft_before : spot.soft_behind) +=
+                    glm::vec3(lux * light.measure_share(spot.position, facing, luminance_of(lux)));
+                continue;
+            }
             for (std::uint32_t r = spot.first_ray; r < spot.first_ray + spot.ray_count; ++r) {
                 const std::optional<glm::vec3> end =
                     light.find_spot(rays[r].position, facing, rays[r].sample);

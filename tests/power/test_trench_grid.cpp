@@ -77,6 +77,16 @@ TEST_CASE("within ten feet of water digging costs four times as much, and more t
     }
 }
 
+TEST_CASE("a fountain is water to a trench") {
+    Site site;
+    site.fountains = {{.id = "fountain", .at = {22, 0}, .width = 4}};
+    const TrenchGrid grid(site, {{0, -3}, {30, 3}});
+    CHECK(std::isinf(grid.line_cost({15, 0}, {29, 0})));
+    CHECK(std::isfinite(grid.line_cost({15, 2.5}, {29, 2.5})));
+    CHECK(grid.line_cost({20 - 1.5, -0.3}, {20 - 1.5, 0.3}) > 0.6 * 4);
+    CHECK(grid.line_cost({16, -2}, {16, 2}) == doctest::Approx(4).epsilon(1e-9)); // more than 10 ft off
+}
+
 TEST_CASE("a way goes around the end of a wall, hardly longer than a taut string") {
     Site site;
     site.walls = {{.id = "wall", .path = {{10, -20}, {10, 4}}}};

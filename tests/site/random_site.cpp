@@ -88,6 +88,7 @@ private:
     Wall wall(std::size_t index);
     void add_houses(Site& site);
     void add_steps(Site& site);
+    void add_fountains(Site& site);
     void add_lanterns(Site& site);
     void add_lamps(Site& site);
     Photo photo(const Site& site);
@@ -250,6 +251,21 @@ void Maker::add_steps(Site& site) {
                       .post_spacing = maybe() ? 1.8 : between(0.5, 4),
                       .form = any<RailingForm>(2),
                       .finish = maybe() ? make_finish("paint white old") : finish()}};
+}
+
+void Maker::add_fountains(Site& site) {
+    Fountain fountain{.id = "fountain",
+                      .at = {between(150, 160), between(-9, 9)},
+                      .foot = sometimes([&] { return between(-0.2, 1); }),
+                      .width = maybe() ? 6 * metres_per_foot : between(0.5, 5),
+                      .rim = maybe() ? 16 * metres_per_inch : between(0.1, 0.8),
+                      .bowls = maybe() ? 1 : whole(0, 3),
+                      .jet = maybe() ? 0 : between(0.1, 2),
+                      .finish = maybe() ? make_finish("limestone pale") : finish(),
+                      .glow = sometimes([&] { return glow(); })};
+    if (fountain.bowls > 0)
+        fountain.height = sometimes([&] { return between(1.5, 4); });
+    site.fountains = {fountain};
 }
 
 void Maker::add_lanterns(Site& site) {
@@ -643,6 +659,7 @@ Site Maker::make() {
              maybe() ? std::optional(glm::dvec3{between(-9, 9), 0, between(0, 5)}) : std::nullopt});
     }
     site.variants.push_back(variant(site));
+    add_fountains(site);
     return site;
 }
 

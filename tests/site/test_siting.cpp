@@ -132,6 +132,12 @@ TEST_CASE("lights and transformers keep 10 ft from water, buried cable 5 ft") {
          [&](double d) {
              return fixture_by({8, 4}, {diagonal, diagonal}, d);
          }},
+        {"before a fountain", "fixtures[0]", "from the water", 9, 1, 10 * a_foot, 1e-4,
+         [&](double d) {
+             Site site = with_fixture({30 + 1 + d, 30});
+             site.fountains = {{.id = "fountain", .at = {30, 30}, .width = 2}};
+             return site;
+         }},
         {"in the water", "fixtures[0]", "stands in the water", 1, -1, 0, 1e-4,
          [&](double d) {
              return fixture_by({4, 4}, {0, 1}, d);

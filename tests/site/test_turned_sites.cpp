@@ -78,6 +78,8 @@ Site turned(Site site, const Turn& turn) {
         turn.point(mesh.at);
         turn.compass(mesh.turn);
     }
+    for (Fountain& fountain : site.fountains)
+        turn.point(fountain.at);
     for (Lantern& lantern : site.lanterns)
         if (lantern.at) {
             turn.point(*lantern.at);

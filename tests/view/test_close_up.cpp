@@ -245,6 +245,25 @@ TEST_CASE("close-up: still water reflects the sky by Fresnel's formulas at two a
     }
 }
 
+TEST_CASE("close-up: a fountain's water reflects the sky by Fresnel's formulas") {
+    Site site{.is_as_new = true};
+    site.fountains = {
+        {.id = "basin", .width = 29, .rim = 0.5, .bowls = 0, .finish = Finish{"", glm::dvec3(0)}}};
+    site.ground_spacing = 10;
+    const auto stage = build_stage(site, ".");
+    const double angle = radians_from_degrees(60), water = 0.5 - 2.5 * metres_per_inch;
+    const Camera camera =
+        make_camera(make_close_view({100 * std::sin(angle), 0, water + 100 * std::cos(angle)},
+                                    glm::dvec3(0, 0, water), 2),
+                    3, 3);
+    const ViewImage image = trace_view(*stage, {}, camera, 1, {}, {}, nullptr, Detail::fine);
+    // Below its mirror it returns four hundredths of what enters it.
+    const double reflected = face_reflection(std::cos(angle), water_index);
+    const double own = 0.04 * (1 - reflected) / (1 - face_reflection(1, water_index));
+    CHECK(luminance_of(glm::dvec3(image.fine.luminance[4])) ==
+          doctest::Approx((reflected + own) / pi).epsilon(0.02).scale(0));
+}
+
 TEST_CASE("close-up: water shows what stands beyond it upside down") {
     // A glowing wall: its foot is seen at the water's edge, and where the mirrored ray passes over it, sky.
     Site site = make_clad_site(Cladding::stucco, glm::dvec3(0));

@@ -430,6 +430,22 @@ struct Mesh {
     bool operator==(const Mesh&) const = default;
 };
 
+/// A round basin of water, with bowls on a pedestal and a jet where it has them.
+struct Fountain {
+    std::string id;
+    glm::dvec2 at{0};
+    std::optional<double> foot;         ///< z it stands on; absent: the ground's height there
+    double width = 6 * metres_per_foot; ///< of the basin, outside
+    double rim = 16 * metres_per_inch;  ///< height of the basin's rim above the foot
+    int bowls = 1;                      ///< one above the other
+    std::optional<double> height;       ///< of the highest bowl's rim above the foot; absent: by the width
+    double jet = 0;                     ///< how high water rises from the highest of the waters; 0: none
+    Finish finish;                      ///< default limestone pale
+    std::optional<Glow> glow;           ///< of the basin's water, upwards; absent: dark
+
+    bool operator==(const Fountain&) const = default;
+};
+
 enum class LanternForm { sphere, cylinder, box };
 
 /// What a lantern stands on.
@@ -617,6 +633,7 @@ struct Site {
     std::vector<Roof> roofs;
     std::vector<Steps> steps;
     std::vector<Railing> railings;
+    std::vector<Fountain> fountains;
     std::vector<Tree> trees;
     std::vector<Shrub> shrubs;
     std::vector<Mesh> meshes;

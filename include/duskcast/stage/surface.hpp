@@ -37,7 +37,9 @@ enum class SurfaceKind {
     lantern,
     roof,
     steps,
-    railing
+    railing,
+    fountain,
+    water ///< of a fountain
 };
 
 const char* name_of(SurfaceKind kind);

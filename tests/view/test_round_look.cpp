@@ -3,7 +3,7 @@
 #include <cmath>
 #include <doctest/doctest.h>
 
-#include "../../src/view/wood_look.hpp"
+#include "../../src/view/round_look.hpp"
 #include "duskcast/photometry/light_colour.hpp"
 #include "duskcast/view/view_trace.hpp"
 #include "lamps.hpp"
@@ -42,7 +42,7 @@ Met meet(const Stage& stage, const glm::vec3& from, const glm::vec3& direction) 
 
 } // namespace
 
-TEST_CASE("wood look: bark keeps to its depth, and its furrows run along the stem") {
+TEST_CASE("round look: bark keeps to its depth, and its furrows run along the stem") {
     double lowest = 0, across = 0, along = 0;
     for (int i = 0; i < 200; ++i)
         for (int j = 0; j < 200; ++j) {
@@ -59,9 +59,9 @@ TEST_CASE("wood look: bark keeps to its depth, and its furrows run along the ste
     CHECK(across > 2.5 * along);
 }
 
-TEST_CASE("wood look: from afar a stem of flat facets has the normals of a cylinder, and no bark") {
+TEST_CASE("round look: from afar a stem of flat facets has the normals of a cylinder, and no bark") {
     const auto stage = build_stage(make_tree_site(), ".");
-    const WoodLook look(*stage);
+    const RoundLook look(*stage);
     for (int i = 0; i < 60; ++i) {
         const auto angle = static_cast<float>(2 * pi * i / 60);
         const glm::vec3 out(std::cos(angle), std::sin(angle), 0);
@@ -77,12 +77,32 @@ TEST_CASE("wood look: from afar a stem of flat facets has the normals of a cylin
     Site bare = make_tree_site();
     bare.trees.clear();
     bare.walls = {{.id = "wall", .path = {{-2, 0}, {2, 0}}, .height = 3, .finish = {"", glm::dvec3(0.5)}}};
-    CHECK(WoodLook(*build_stage(bare, ".")).is_empty());
+    CHECK(RoundLook(*build_stage(bare, ".")).is_empty());
 }
 
-TEST_CASE("wood look: close by bark turns normals and colours, and both keep their means") {
+TEST_CASE("round look: a fountain's basin is a cylinder with a sharp rim") {
+    Site site;
+    site.fountains = {{.id = "basin", .width = 2, .rim = 0.5, .bowls = 0}};
+    const auto stage = build_stage(site, ".");
+    const RoundLook look(*stage);
+    for (int i = 0; i < 60; ++i) {
+        const auto angle = static_cast<float>(2 * pi * i / 60);
+        const glm::vec3 out(std::cos(angle), std::sin(angle), 0);
+        const Met met = meet(*stage, 5.0f * out + glm::vec3(0, 0, 0.47f), -out);
+        const auto spot = look.find(met.hit, met.position, met.facing, 0.001f);
+        REQUIRE(spot);
+        CHECK(glm::dot(spot->normal, out) > 0.9998f); // 32 flat sides alone: 0.995 at their edges
+        CHECK(spot->level == 1);                      // no bark
+        const Met top = meet(*stage, 0.95f * out + glm::vec3(0, 0, 2), {0, 0, -1});
+        const auto rim = look.find(top.hit, top.position, top.facing, 0.001f);
+        REQUIRE(rim);
+        CHECK(rim->normal.z > 0.9999f);
+    }
+}
+
+TEST_CASE("round look: close by bark turns normals and colours, and both keep their means") {
     const auto stage = build_stage(make_tree_site(), ".");
-    const WoodLook look(*stage);
+    const RoundLook look(*stage);
     double level = 0, turned = 0;
     glm::dvec3 mean(0);
     int count = 0;
@@ -104,7 +124,7 @@ TEST_CASE("wood look: close by bark turns normals and colours, and both keep the
     CHECK(glm::length(mean) / count < 0.03); // to no side
 }
 
-TEST_CASE("wood look: a trunk in a picture is as bright as its facets, block by block") {
+TEST_CASE("round look: a trunk in a picture is as bright as its facets, block by block") {
     // The luminance of views holds; pictures only tell it apart more finely. (Lamps before it: where light
     // ends on a stem, flat sides are no cylinder.)
     const auto stage = build_stage(make_tree_site(), ".");

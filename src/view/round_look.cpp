@@ -1,4 +1,4 @@
-#include "wood_look.hpp"
+#include "round_look.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -19,8 +19,12 @@ glm::vec3 doubled_area(const Triangles& facets, std::size_t facet) {
     return glm::cross(facets.vertices[corner.y] - a, facets.vertices[corner.z] - a);
 }
 
-bool is_wood(const Stage& stage, std::size_t facet) {
-    return stage.surfaces[stage.opaque.surface[facet]].kind == SurfaceKind::tree;
+SurfaceKind kind_of(const Stage& stage, std::size_t facet) {
+    return stage.surfaces[stage.opaque.surface[facet]].kind;
+}
+
+bool is_round(SurfaceKind kind) {
+    return kind == SurfaceKind::tree || kind == SurfaceKind::fountain;
 }
 
 } // namespace
@@ -38,16 +42,15 @@ float bark_height(const glm::vec3& at) {
     return -bark_depth * std::min(1.0f, 0.75f * furrow + 0.3f * cleft + 0.1f * (1 + grain));
 }
 
-WoodLook::WoodLook(const Stage& stage) : stage_(stage) {
+RoundLook::RoundLook(const Stage& stage) : stage_(stage) {
     const Triangles& facets = stage.opaque;
-    const auto has_trees = std::any_of(stage.surfaces.begin(), stage.surfaces.end(),
-                                       [](const Surface& one) { return one.kind == SurfaceKind::tree; });
-    if (!has_trees)
+    if (std::none_of(stage.surfaces.begin(), stage.surfaces.end(),
+                     [](const Surface& one) { return is_round(one.kind); }))
         return;
     std::vector<glm::vec3> by_area(facets.vertices.size(), glm::vec3(0));
     normals_ = by_area;
     for (std::size_t facet = 0; facet < facets.size(); ++facet) {
-        if (!is_wood(stage, facet))
+        if (!is_round(kind_of(stage, facet)))
             continue;
         const glm::uvec3& corner = facets.corners[facet];
         for (int i = 0; i < 3; ++i)
@@ -56,7 +59,7 @@ WoodLook::WoodLook(const Stage& stage) : stage_(stage) {
     // Each facet by its angle at the vertex, so that how a side is cut in triangles turns nothing; without
     // the ends of limbs, which are cut square.
     for (std::size_t facet = 0; facet < facets.size(); ++facet) {
-        if (!is_wood(stage, facet))
+        if (!is_round(kind_of(stage, facet)))
             continue;
         const glm::uvec3& corner = facets.corners[facet];
         const glm::vec3 normal = unit_of(doubled_area(facets, facet));
@@ -70,9 +73,9 @@ WoodLook::WoodLook(const Stage& stage) : stage_(stage) {
     }
 }
 
-std::optional<WoodLook::Spot> WoodLook::find(const Hit& hit, const glm::vec3& position,
-                                             const glm::vec3& facing, float width) const {
-    if (normals_.empty() || hit.kind != FacetKind::opaque || !is_wood(stage_, hit.facet))
+std::optional<RoundLook::Spot> RoundLook::find(const Hit& hit, const glm::vec3& position,
+                                               const glm::vec3& facing, float width) const {
+    if (normals_.empty() || hit.kind != FacetKind::opaque || !is_round(kind_of(stage_, hit.facet)))
         return std::nullopt;
     const glm::uvec3& corner = stage_.opaque.corners[hit.facet];
     glm::vec3 round = (1 - hit.u - hit.v) * unit_of(normals_[corner.x]) +
@@ -83,6 +86,8 @@ std::optional<WoodLook::Spot> WoodLook::find(const Hit& hit, const glm::vec3& po
     if (!(glm::dot(round, facing) > 0.5f * glm::length(round)) || !(glm::length(round) > 0.2f))
         return std::nullopt;
     Spot spot{.normal = unit_of(round)};
+    if (kind_of(stage_, hit.facet) != SurfaceKind::tree)
+        return spot;
     const float shown = std::clamp(1.6f - width / 0.03f, 0.0f, 1.0f);
     if (!(shown > 0))
         return spot;

@@ -1,5 +1,5 @@
 #pragma once
-// Trunks and boughs as pictures show them: stems round, with furrows in their bark.
+// What pictures show as round: trunks and boughs, with furrows in their bark, and fountains.
 
 #include <cstdint>
 #include <glm/glm.hpp>
@@ -17,26 +17,27 @@ float bark_height(const glm::vec3& at);
 /// The deepest that bark_height goes, below 0.
 inline constexpr float bark_depth = 0.012f;
 
-/// The facets of trees' wood, ready.
-class WoodLook {
+/// The facets of round things, ready.
+class RoundLook {
 public:
-    explicit WoodLook(const Stage& stage);
+    explicit RoundLook(const Stage& stage);
 
     bool is_empty() const { return normals_.empty(); }
 
     struct Spot {
-        /// Of the round stem with its bark; longer than 1 where that is aslant, as there is then more of it.
+        /// Of the round thing, of a stem with its bark; longer than 1 where that is aslant, as there is then
+        /// more of it.
         glm::vec3 normal{0, 0, 1};
         float level = 1; ///< factor of its reflectance, whose mean is 1
     };
-    /// Nothing where the hit is not on a tree's wood. `width`: metres of it that one look stands for; what is
-    /// finer is left out. `facing`: the facet's normal on the side looked at.
+    /// Nothing where the hit is not on wood or a fountain. `width`: metres of it that one look stands for;
+    /// what is finer is left out. `facing`: the facet's normal on the side looked at.
     std::optional<Spot> find(const Hit& hit, const glm::vec3& position, const glm::vec3& facing,
                              float width) const;
 
 private:
     const Stage& stage_;
-    std::vector<glm::vec3> normals_; ///< one a vertex of the stage's opaque facets; 0 where it is no wood
+    std::vector<glm::vec3> normals_; ///< one a vertex of the stage's opaque facets; 0 where nothing is round
 };
 
 } // namespace duskcast

@@ -1,0 +1,59 @@
+// Fountains, which are closed bodies turned about their axis.
+
+#include <optional>
+
+#include "builder.hpp"
+#include "duskcast/site/finish.hpp"
+#include "duskcast/site/fountain_plan.hpp"
+#include "turned.hpp"
+
+namespace duskcast {
+namespace {
+
+constexpr int fountain_sides = 32;
+/// Water full of air, as the foam of a jet: white and matt (an estimate, no source).
+constexpr double foam_reflectance = 0.5;
+
+} // namespace
+
+void StageBuilder::build_fountains() {
+    for (const Fountain& fountain : site.fountains) {
+        const FountainProfile plan = plan_fountain(site, fountain);
+        const std::uint16_t body = add_surface(fountain.id, SurfaceKind::fountain, fountain.id),
+                            water = add_surface(fountain.id + ".water", SurfaceKind::water, fountain.id);
+        const std::uint16_t stone = add_material(fountain.finish), dark = add_material(make_finish("water"));
+        std::optional<std::uint16_t> foam;
+        TurnedLine outline; // of one part after the other
+        for (std::size_t i = 0; i + 1 < plan.points.size(); ++i) {
+            const FountainProfile::Point &from = plan.points[i], &to = plan.points[i + 1];
+            outline.emplace_back(from.radius, from.z);
+            if (i + 2 < plan.points.size() && to.part == from.part)
+                continue;
+            outline.emplace_back(to.radius, to.z);
+            std::uint16_t material = stone;
+            if (from.part == FountainPart::bowl_water)
+                material = dark;
+            if (from.part == FountainPart::jet)
+                material = foam ? *foam
+                                : *(foam = add_material(Finish{.reflectance = glm::dvec3(foam_reflectance)}));
+            if (from.part == FountainPart::basin_water) {
+                std::vector<GlowFace> faces;
+                add_band(ring_about({fountain.at, 0}, from.radius, from.z, fountain_sides),
+                         ring_about({fountain.at, 0}, to.radius, to.z, fountain_sides), faces);
+                double area = 0;
+                for (const GlowFace& face : faces)
+                    area += face.area;
+                material = add_material(make_finish("water"), fountain.glow, area);
+                add_glow_source(water, material, std::move(faces));
+            }
+            const bool is_water =
+                from.part == FountainPart::basin_water || from.part == FountainPart::bowl_water;
+            for (const TurnedLine& line : part_at_corners(outline))
+                add_turned(line, fountain.at, fountain_sides, material, is_water ? water : body,
+                           stage.opaque);
+            outline.clear();
+        }
+    }
+}
+
+} // namespace duskcast

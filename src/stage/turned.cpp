@@ -1,0 +1,91 @@
+#include "turned.hpp"
+
+#include <cmath>
+
+namespace duskcast {
+
+std::vector<glm::dvec3> ring_about(const glm::dvec3& centre, double radius, double z, int count) {
+    std::vector<glm::dvec3> ring;
+    for (int i = 0; i < count; ++i) {
+        const double angle = 2 * pi * i / count;
+        ring.push_back(centre + glm::dvec3(radius * std::cos(angle), radius * std::sin(angle), z));
+    }
+    return ring;
+}
+
+void add_band(const std::vector<glm::dvec3>& low, const std::vector<glm::dvec3>& high,
+              std::vector<GlowFace>& faces) {
+    const auto is_point = [](const std::vector<glm::dvec3>& ring) {
+        return glm::distance(ring[0], ring[1]) < 1e-9;
+    };
+    for (std::size_t i = 0; i < low.size(); ++i) {
+        const std::size_t next = (i + 1) % low.size();
+        if (is_point(low))
+            faces.emplace_back(std::vector{low[i], high[next], high[i]});
+        else if (is_point(high))
+            faces.emplace_back(std::vector{low[i], low[next], high[i]});
+        else
+            faces.emplace_back(std::vector{low[i], low[next], high[next], high[i]});
+    }
+}
+
+std::vector<TurnedLine> part_at_corners(const TurnedLine& outline) {
+    static const double least_cosine = std::cos(radians_from_degrees(48));
+    std::vector<TurnedLine> lines;
+    for (std::size_t i = 0; i + 1 < outline.size(); ++i) {
+        const bool is_corner = i == 0 || glm::dot(glm::normalize(outline[i] - outline[i - 1]),
+                                                  glm::normalize(outline[i + 1] - outline[i])) < least_cosine;
+        if (is_corner)
+            lines.push_back({outline[i]});
+        lines.back().push_back(outline[i + 1]);
+    }
+    // Corners cut off twice, which nears a quadratic spline (Chaikin 1974).
+    for (TurnedLine& line : lines)
+        for (int round = 0; round < 2 && line.size() > 2; ++round) {
+            TurnedLine finer{line.front()};
+            for (std::size_t i = 0; i + 1 < line.size(); ++i) {
+                if (i > 0)
+                    finer.push_back(glm::mix(line[i], line[i + 1], 0.25));
+                if (i + 2 < line.size())
+                    finer.push_back(glm::mix(line[i], line[i + 1], 0.75));
+            }
+            finer.push_back(line.back());
+            line = std::move(finer);
+        }
+    return lines;
+}
+
+void add_turned(const TurnedLine& line, const glm::dvec2& axis, int count, std::uint16_t material,
+                std::uint16_t surface, Triangles& triangles) {
+    const auto sides = static_cast<unsigned>(count);
+    const auto is_pole = [&](std::size_t i) { return !(line[i].x > 0); };
+    std::vector<unsigned> firsts;
+    for (std::size_t i = 0; i < line.size(); ++i) {
+        firsts.push_back(static_cast<unsigned>(triangles.vertices.size()));
+        for (const glm::dvec3& point : ring_about({axis, 0}, line[i].x, line[i].y, is_pole(i) ? 1 : count))
+            triangles.vertices.emplace_back(point);
+    }
+    for (std::size_t i = 0; i + 1 < line.size(); ++i)
+        for (unsigned side = 0; side < sides; ++side) {
+            const auto at = [&](std::size_t ring, unsigned turn) {
+                return firsts[ring] + (is_pole(ring) ? 0 : turn % sides);
+            };
+            if (!is_pole(i))
+                triangles.add({at(i, side), at(i, side + 1), at(i + 1, side + 1)}, material, surface, true);
+            if (!is_pole(i + 1))
+                triangles.add({at(i, side), at(i + 1, side + 1), at(i + 1, side)}, material, surface, true);
+        }
+}
+
+void add_faces(const std::vector<GlowFace>& faces, std::uint16_t material, std::uint16_t surface,
+               Triangles& triangles) {
+    for (const GlowFace& face : faces) {
+        const auto first = static_cast<unsigned>(triangles.vertices.size());
+        for (const glm::dvec3& corner : face.corners)
+            triangles.vertices.emplace_back(corner);
+        for (unsigned i = 1; i + 1 < face.corners.size(); ++i)
+            triangles.add({first, first + i, first + i + 1}, material, surface, true);
+    }
+}
+
+} // namespace duskcast
