@@ -5,6 +5,7 @@ import assert from "node:assert/strict";
 import { after, before, test } from "node:test";
 import {
     dragBy,
+    dropFiles,
     folder,
     join,
     openTab,
@@ -185,6 +186,64 @@ test("two options are kept apart and compared", async () => {
     const printed = run("compare", file, "--out", join(folder, "compared"));
     for (const sentence of said)
         assert.ok(printed.includes(sentence), `the command line prints: ${sentence}`);
+    assert.deepEqual(faults, []);
+    await context.close();
+});
+
+test("of a tree, a light and a view of one name the plan takes the one that is pointed at", async () => {
+    const { page, context, faults } = await openWindow(browser);
+    await untilSettled(page);
+    const site = JSON.parse(readFileSync(join(root, "scenes/two-gables/two-gables.site.json"), "utf8"));
+    const tree = { id: "U5", at: [60, -20], form: "round", height: "20 ft", base: "5 ft", width: "12 ft" };
+    site.trees = [...(site.trees ?? []), tree];
+    site.views.push({ id: "U5", eye: ["70 ft", "-45 ft", "5 ft"], look_at: ["30 ft", 0, "8 ft"] });
+    site.targets = [...(site.targets ?? []), { id: "U5", on: site.walls[0].id, level: "1 fc" }];
+    const companions = [...new Set((site.lamps ?? []).map(lamp => lamp.file).filter(Boolean))];
+    await dropFiles(page, [
+        { name: "names.site.json", bytes: Buffer.from(JSON.stringify(site)) },
+        ...companions.map(name => ({
+            name: name.split("/").at(-1),
+            bytes: readFileSync(join(root, "scenes/two-gables", name)),
+        })),
+    ]);
+    const marks = {
+        tree: page.locator(".plan .tree", { hasText: "U5" }),
+        fixture: page.locator('.plan [data-fixture="U5"]'),
+        view: page.locator(".plan .eye", { hasText: "U5" }),
+    };
+    await page.locator(".wall-pane").getByRole("button", { name: "Plan", exact: true }).click();
+    const picked = async () => {
+        await openTab(page, "Picked");
+        const lit = [];
+        for (const [kind, mark] of Object.entries(marks))
+            if (/(^| )picked( |$)/.test(await mark.getAttribute("class"))) lit.push(kind);
+        return [await page.locator("#panel .heading .kind").textContent(), ...lit];
+    };
+    for (const [kind, mark, at] of [
+        ["tree", marks.tree.locator(".trunk")],
+        ["fixture", marks.fixture.locator(".lens")],
+        ["view", marks.view.locator("path")],
+    ]) {
+        await mark.click(at);
+        assert.deepEqual(await picked(), [kind, kind]);
+    }
+    await marks.tree.focus();
+    assert.deepEqual(await picked(), ["tree", "tree"]);
+    await marks.tree.focus();
+    await page.keyboard.press("Shift+ArrowRight");
+    await page.locator("#panel").getByLabel("Id", { exact: true }).fill("elm");
+    await page.keyboard.press("Enter");
+    const saved = JSON.parse(readFileSync(await save(page, "names.site.json"), "utf8"));
+    const [x] = saved.trees.at(-1).at;
+    assert.equal(saved.trees.at(-1).id, "elm");
+    assert.ok(Math.abs(x - 61) < 0.02, `the tree went a foot east, to ${x}`);
+    const now = saved.fixtures.find(fixture => fixture.id === "U5");
+    assert.deepEqual(
+        now,
+        site.fixtures.find(fixture => fixture.id === "U5"),
+    );
+    assert.equal(saved.views.at(-1).id, "U5");
+    assert.equal(saved.targets.at(-1).id, "U5");
     assert.deepEqual(faults, []);
     await context.close();
 });

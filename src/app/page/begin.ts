@@ -1,8 +1,8 @@
 // What a thing or a part of one begins as when it is added: ordinary sizes, all that its kind asks for.
 
 import { printLength } from "./length.ts";
-import { lengthOf, pointOf, runLength, type Spot, spotAtRun, unit, wallSurface } from "./move.ts";
-import { chosen_last, picked, wall_shown } from "./pick.ts";
+import { lengthOf, pickLast, pointOf, runLength, type Spot, spotAtRun, unit, wallSurface } from "./move.ts";
+import { chosen_last, wall_shown } from "./pick.ts";
 import { change, site } from "./property.ts";
 import { freeId, type Place, type Site, type Thing, type Wall } from "./site.ts";
 import { again } from "./tool.ts";
@@ -225,10 +225,9 @@ export function addKind(name: string): void {
     const roof = kind.needs === "roof" ? roofAtHand() : -1;
     const path = roof >= 0 ? ["roofs", roof, ...kind.path] : kind.path;
     const words = kind.words.charAt(0).toLowerCase() + kind.words.slice(1);
-    const owner = roof >= 0 ? `${site.value.roofs?.[roof]?.id}.` : "";
     change(`Add a ${words}`, draft => putAt(draft, path, thing));
-    picked.value = [owner + id];
-    again.value = { id: owner + id, words, does: () => addKind(name) };
+    const key = pickLast(path);
+    if (key) again.value = { key, words, does: () => addKind(name) };
 }
 
 // Into a list that may not be there yet, of a thing that is.

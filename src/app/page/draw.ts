@@ -6,7 +6,7 @@ import { engine, tellFault } from "./light.ts";
 import { add, lengthOf, pointOf, runLength, type Spot, spotAtRun, spotOf, unit } from "./move.ts";
 import { picked } from "./pick.ts";
 import { change, site } from "./property.ts";
-import { freeId, type Point, type Wall } from "./site.ts";
+import { freeId, keyFor, type Point, type Wall } from "./site.ts";
 import { standNew } from "./stand_new.ts";
 import { again, cursor, finding, nameOf, points, type Tool, take, tool } from "./tool.ts";
 
@@ -86,8 +86,8 @@ function putDown(make: () => void): void {
     tool.value = undefined;
     points.value = [];
     make();
-    const id = picked.value.at(-1);
-    if (used && id !== undefined) again.value = { id, words: nameOf(used), does: () => take(used) };
+    const key = picked.value.at(-1);
+    if (used && key !== undefined) again.value = { key, words: nameOf(used), does: () => take(used) };
 }
 
 /** A fixture of a kind, at the wall or tree that is near. */
@@ -233,7 +233,7 @@ function hangTransformer(spot: Spot): void {
             });
         if (!draft.network.runs.length) delete draft.network;
     });
-    picked.value = [id];
+    picked.value = [keyFor("transformer", id)];
 }
 
 function layCable(path: Point[]): void {
@@ -265,7 +265,7 @@ export function setOnWall(wall: string, from: Spot, to: Spot): void {
     if (now.does === "gable" && width > small && high > lengthOf(owner.height) + small) {
         const id = freeId(site.value, "gable");
         const gable = { id, from: words(left), width: words(width), peak: words(high) };
-        putDown(() => add("Draw a gable", ["walls", index, "gables"], gable, `${wall}.${id}`));
+        putDown(() => add("Draw a gable", ["walls", index, "gables"], gable));
     } else if (now.does === "opening" && width > small && high - low > small) {
         const sill = now.what === "door" ? 0 : words(low);
         const id = freeId(site.value, now.what);
@@ -279,7 +279,7 @@ export function setOnWall(wall: string, from: Spot, to: Spot): void {
             height: words(what === "door" ? high : high - low),
             ...(what === "door" ? { finish: "timber dark stain" } : {}),
         };
-        putDown(() => add(`Draw a ${what}`, ["walls", index, "openings"], opening, `${wall}.${id}`));
+        putDown(() => add(`Draw a ${what}`, ["walls", index, "openings"], opening));
     }
 }
 

@@ -8,7 +8,7 @@ import { forms, problems } from "./light.ts";
 import { rename, setValue, unit } from "./move.ts";
 import { chosen, pick, things } from "./pick.ts";
 import { change } from "./property.ts";
-import { callIt, type Found, type Json, type Place, parts, valueAt } from "./site.ts";
+import { callIt, type Found, type Json, keyOf, type Place, parts, valueAt } from "./site.ts";
 import { Typed } from "./typed.tsx";
 
 export function fieldsOf(object: string): Field[] {
@@ -132,7 +132,7 @@ function FieldInput({ field, value, found }: { field: Field; value: unknown; fou
                 if (field.key === "id") {
                     if (!/^[A-Za-z0-9_-][A-Za-z0-9._-]{0,63}$/.test(text))
                         return "Letters, digits, dashes; no spaces.";
-                    rename(found.thing.id, text);
+                    rename(found, text);
                     return undefined;
                 }
                 if (text === "" && !field.is_required) {
@@ -189,7 +189,8 @@ function Inside({ field, label, found }: { field: Field; label: string; found: F
 // Parts with ids: they are picked, and have their own forms.
 function Parts({ field, label, found }: { field: Field; label: string; found: Found }) {
     const inner = [...things.value].filter(
-        ([, one]) => one.owner?.thing.id === found.thing.id && one.schema === field.object,
+        ([, one]) =>
+            one.owner !== undefined && keyOf(one.owner) === keyOf(found) && one.schema === field.object,
     );
     if (!inner.length) return null;
     return (

@@ -185,10 +185,9 @@ export function FixtureDeeds({ state }: { state: FixtureState }) {
 }
 
 function pickAtWall(state: FixtureState): void {
-    const ids = [...things.value.values()]
-        .filter(found => found.schema === "fixture" && found.thing.wall === state.wall)
-        .map(found => found.thing.id);
-    picked.value = ids;
+    picked.value = [...things.value]
+        .filter(([, found]) => found.schema === "fixture" && found.thing.wall === state.wall)
+        .map(([key]) => key);
 }
 
 function Brightness({ state }: { state: FixtureState }) {

@@ -9,7 +9,7 @@ import { file_words } from "./files.ts";
 import { fault, tellFault } from "./light.ts";
 import { is_help_open, startNew } from "./mast.tsx";
 import { photo_shown } from "./photo_state.ts";
-import { chosen_fixtures, pick, states } from "./pick.ts";
+import { chosen_fixtures, fixtureKey, pick, states } from "./pick.ts";
 import { is_client, site } from "./property.ts";
 import { panes, worked_in } from "./surfaces.tsx";
 import { tool } from "./tool.ts";
@@ -35,7 +35,7 @@ export function Tries() {
                             onClick={() => {
                                 panes.value = [photo_shown.value ? "photo" : "walk", "wall"];
                                 worked_in.value = "wall";
-                                pick(tallest.id);
+                                pick(fixtureKey(tallest.id));
                             }}
                         >
                             Drag a light along the wall

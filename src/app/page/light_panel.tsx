@@ -1,9 +1,9 @@
 // What the light does, in sentences, and what is worth a look.
 
 import { changed, is_settled, load, problems, progress, season, settled, years_on } from "./light.ts";
-import { inWords, pick, things } from "./pick.ts";
+import { fixtureKey, inWords, keyOfSurface, pick, things } from "./pick.ts";
 import { is_client, site } from "./property.ts";
-import { callIt, findThings } from "./site.ts";
+import { callIt, findThings, keyFor } from "./site.ts";
 
 export function LightPanel() {
     const now = settled.value;
@@ -38,13 +38,13 @@ export function LightPanel() {
                                         type="button"
                                         class="sentence"
                                         onClick={() => {
-                                            const id = [
-                                                sentence.fixture,
-                                                sentence.tree,
-                                                sentence.target,
-                                                sentence.surface,
-                                            ].find(one => things.value.has(one));
-                                            if (id) pick(id);
+                                            const key = [
+                                                fixtureKey(sentence.fixture),
+                                                keyFor("tree", sentence.tree),
+                                                keyFor("target", sentence.target),
+                                                keyOfSurface(sentence.surface),
+                                            ].find(one => one && things.value.has(one));
+                                            if (key) pick(key);
                                         }}
                                     >
                                         {inWords(sentence.text)}

@@ -3,7 +3,7 @@
 import { useSignal } from "@preact/signals";
 import type { Load } from "../engine.ts";
 import { engine, load, tellFault } from "./light.ts";
-import { inWords, pick } from "./pick.ts";
+import { fixtureKey, inWords, pick } from "./pick.ts";
 import { PricePanel } from "./price_panel.tsx";
 import { change, site } from "./property.ts";
 import type { Site } from "./site.ts";
@@ -99,7 +99,7 @@ export function LoadPanel() {
                                             <button
                                                 type="button"
                                                 class="sentence"
-                                                onClick={() => pick(one.id)}
+                                                onClick={() => pick(fixtureKey(one.id))}
                                             >
                                                 {one.id}
                                             </button>

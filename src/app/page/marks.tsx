@@ -2,7 +2,7 @@
 
 import type { FixtureState } from "../engine.ts";
 import { nudge, nudgeTilt, nudgeTurn } from "./move.ts";
-import { chosen_fixtures, pick } from "./pick.ts";
+import { chosen_fixtures, fixtureKey, pick } from "./pick.ts";
 
 interface FixtureMarkProps {
     state: FixtureState;
@@ -28,7 +28,8 @@ export function FixtureMark({ state, x, y, is_picked, points_to, note, onPress }
             data-fixture={state.id}
             onPointerDown={onPress}
             onFocus={() => {
-                if (!chosen_fixtures.value.some(found => found.thing.id === state.id)) pick(state.id);
+                if (!chosen_fixtures.value.some(found => found.thing.id === state.id))
+                    pick(fixtureKey(state.id));
             }}
         >
             <title>{words}</title>

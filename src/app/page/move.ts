@@ -5,18 +5,23 @@ import type { RunSegment, Surface } from "../engine.ts";
 import { handStep, type LengthUnit, printCoordinate, printLength, readAngle, readLength } from "./length.ts";
 import { scene } from "./light.ts";
 import { nowCalled } from "./options.ts";
-import { chosen, chosen_fixtures, picked, states, things } from "./pick.ts";
+import { chosen, chosen_fixtures, findFixture, isLit, picked, states, wall_shown } from "./pick.ts";
 import { asOneStep, change, site } from "./property.ts";
 import {
     callIt,
     type Fixture,
     type Found,
+    type Key,
+    keyFor,
+    keyOf,
+    keyOfLast,
     lists,
     type Place,
     type Point,
     type Site,
     type Thing,
     valueAt,
+    wholeId,
 } from "./site.ts";
 
 export type Spot = [number, number];
@@ -91,8 +96,7 @@ function mutate(words: string, id: string, recipe: (fixture: Fixture) => void): 
 
 /** Stands a fixture at a spot of the plan: at its own wall or tree as far along and back, else by coordinates. */
 export function standAt(id: string, spot: Spot): void {
-    const found = things.value.get(nowCalled(id));
-    const fixture = found?.thing as Fixture | undefined;
+    const fixture = findFixture(id);
     if (!fixture) return;
     if (fixture.wall) {
         const run = wallSurface(fixture.wall)?.run;
@@ -116,7 +120,7 @@ export function standAt(id: string, spot: Spot): void {
 
 /** Metres along its wall and out from it; what is left out stays. */
 export function standAlong(id: string, along?: number, setback?: number): void {
-    const fixture = things.value.get(nowCalled(id))?.thing as Fixture | undefined;
+    const fixture = findFixture(id);
     const run = fixture?.wall ? wallSurface(fixture.wall)?.run : undefined;
     if (!fixture || !run) return;
     const end = runLength(run);
@@ -129,7 +133,7 @@ export function standAlong(id: string, along?: number, setback?: number): void {
 
 /** Degrees from straight up. */
 export function lean(id: string, tilt: number, words?: string): void {
-    const fixture = things.value.get(nowCalled(id))?.thing;
+    const fixture = findFixture(id);
     mutate(words ?? `Lean ${fixture ? callIt(fixture) : id}`, id, draft => {
         draft.tilt = Number(Math.min(180, Math.max(0, tilt)).toFixed(1));
     });
@@ -137,7 +141,7 @@ export function lean(id: string, tilt: number, words?: string): void {
 
 /** Degrees clockwise from the way it faces by itself. */
 export function turn(id: string, degrees: number): void {
-    const fixture = things.value.get(nowCalled(id))?.thing;
+    const fixture = findFixture(id);
     mutate(`Turn ${fixture ? callIt(fixture) : id}`, id, draft => {
         delete draft.azimuth;
         draft.turn = Number((((degrees + 540) % 360) - 180).toFixed(1));
@@ -235,9 +239,16 @@ export function put(draft: Site, path: Place, thing: Thing): void {
 }
 
 /** Puts a thing into the file, and picks it. */
-export function add(words: string, path: Place, thing: Thing, picked_id = thing.id): void {
+export function add(words: string, path: Place, thing: Thing): void {
     change(words, draft => put(draft, path, thing));
-    picked.value = [picked_id];
+    pickLast(path);
+}
+
+/** Picks what was put last into a list of the file. */
+export function pickLast(path: Place): Key | undefined {
+    const key = keyOfLast(site.value, path);
+    if (key) picked.value = [key];
+    return key;
 }
 
 export function addSeveral(words: string, parts: { path: Place; thing: Thing }[]): void {
@@ -257,39 +268,49 @@ export function setValue(words: string, place: Place, value: unknown): void {
     });
 }
 
-/** Gives a thing another id, and every reference to it. */
-export function rename(from: string, to: string): void {
+// What the keys of the file name that hold ids of other things, by the kinds of the schema.
+const named_by: Record<string, readonly string[]> = {
+    wall: ["wall"],
+    tree: ["tree"],
+    lamp: ["lamp"],
+    gable: ["gable"],
+    transformer: ["transformer"],
+    hub: ["hub"],
+    follow: ["wall", "area", "shrub"],
+    fixtures: ["fixture"],
+    without: ["fixture"],
+    plant: ["tree", "shrub"],
+};
+
+/** Gives a thing another id, and every reference to it; what has the same id and is of another kind keeps its own. */
+export function rename(found: Found, to: string): void {
+    const from = found.thing.id;
+    const [whole, owner] = [wholeId(found), found.owner && wholeId(found.owner)];
+    const renamed = owner ? `${owner}.${to}` : to;
+    const refers = (key: string, holder: Record<string, unknown>) =>
+        named_by[key]?.includes(found.schema) &&
+        (key !== "gable" || holder.on === owner) &&
+        // A tree's own "plant" says in words what it is.
+        (key !== "plant" || !("id" in holder));
+    const walk = (holder: Record<string, unknown>) => {
+        for (const [key, value] of Object.entries(holder)) {
+            if (key === "on" && typeof value === "string" && isLit(found.schema)) {
+                if (value === whole || value.startsWith(`${whole}.`))
+                    holder[key] = renamed + value.slice(whole.length);
+            } else if (refers(key, holder)) {
+                if (Array.isArray(value)) holder[key] = value.map(one => (one === from ? to : one));
+                else if (value === from) holder[key] = to;
+            } else if (typeof value === "object" && value !== null) walk(value as Record<string, unknown>);
+        }
+    };
+    const key = keyOf(found);
     change(`Rename ${from}`, draft => {
-        const text = JSON.stringify(draft);
-        const references = new Set([
-            "id",
-            "wall",
-            "tree",
-            "on",
-            "lamp",
-            "gable",
-            "transformer",
-            "hub",
-            "follow",
-            "plant",
-        ]);
-        const walk = (value: unknown, key: string): unknown => {
-            if (Array.isArray(value)) return value.map(part => walk(part, key));
-            if (value && typeof value === "object") {
-                for (const [name, part] of Object.entries(value))
-                    (value as Record<string, unknown>)[name] = walk(part, name);
-                return value;
-            }
-            if (typeof value !== "string") return value;
-            if (references.has(key) || key === "fixtures" || key === "without") {
-                if (value === from) return to;
-                if (key === "on" && value.startsWith(`${from}.`)) return to + value.slice(from.length);
-            }
-            return value;
-        };
-        if (text.includes(JSON.stringify(from))) walk(draft, "");
+        walk(draft as Record<string, unknown>);
+        (valueAt(draft, found.place) as Thing).id = to;
     });
-    picked.value = picked.value.map(id => (id === from ? to : id));
+    const now = keyFor(found.schema, renamed);
+    picked.value = picked.value.map(one => (one === key ? now : one));
+    if (found.schema === "wall" && wall_shown.value === from) wall_shown.value = to;
 }
 
 export function listOf(schema: string): Place | undefined {

@@ -1,10 +1,10 @@
 // Ready-made parts of a property, to be started from and changed. All sizes are ordinary ones.
 
 import { feet, wallAtHand } from "./begin.ts";
-import { lengthOf, pointOf, type Spot, spotOf, unit } from "./move.ts";
+import { lengthOf, pickLast, pointOf, type Spot, spotOf, unit } from "./move.ts";
 import { picked, wall_shown } from "./pick.ts";
 import { change, openText, site } from "./property.ts";
-import { freeId, type Gable, type Opening, printSite, type Site, type Wall } from "./site.ts";
+import { freeId, type Gable, keyFor, type Opening, printSite, type Site, type Wall } from "./site.ts";
 import { again } from "./tool.ts";
 
 /** A property with nothing on it but lawn. */
@@ -130,7 +130,7 @@ export function addFront(gables: 0 | 1 | 2): void {
                 },
             ] as Site["views"];
     });
-    picked.value = [wall.id];
+    picked.value = [keyFor("wall", wall.id)];
     wall_shown.value = wall.id;
 }
 
@@ -196,9 +196,13 @@ export function addToWall(what: "gable" | "window" | "door" | "porch" | "chimney
             ];
         }
     });
-    picked.value = [`${wall.id}.${id}`];
+    const key = pickLast([
+        "walls",
+        index,
+        what === "gable" ? "gables" : what === "window" || what === "door" ? "openings" : "projections",
+    ]);
     wall_shown.value = wall.id;
-    again.value = { id: `${wall.id}.${id}`, words: what, does: () => addToWall(what) };
+    if (key) again.value = { key, words: what, does: () => addToWall(what) };
 }
 
 interface Span {

@@ -7,7 +7,6 @@ import { beside } from "./beside.ts";
 import { billOf } from "./bills.ts";
 import { drag } from "./drag.ts";
 import { Hand } from "./hand.tsx";
-import { changed } from "./light.ts";
 import { Finding } from "./marks.tsx";
 import type { Spot } from "./move.ts";
 import { noteTime } from "./note_time.ts";
@@ -31,7 +30,7 @@ import {
     state_shown,
     wanted_width,
 } from "./photo_state.ts";
-import { photoKey, pick, picked } from "./pick.ts";
+import { fixture_picked, photoKey, pick, picked } from "./pick.ts";
 import { in_hand, is_client, property_id, site } from "./property.ts";
 import { makeSight, Sheet, type Sight } from "./sheet.tsx";
 import { finding, tool, worksOnPhoto } from "./tool.ts";
@@ -63,7 +62,7 @@ function isWorkedOn(): boolean {
 /** Where the day ends on the pane, from its left. */
 function dayEnds(width: number): number {
     const look = photo_look.value;
-    const is_picked = picked.value.includes(photoKey(photo_shown.value?.id ?? ""));
+    const is_picked = picked.value.includes(photoKey(photo_shown.value?.id));
     if (look === "day" || isWorkedOn() || !nightOf(photo_shown.value?.id ?? "")) return width;
     if (beside_picture.value) return 0;
     if (look === "night") return is_picked ? width : 0;
@@ -185,7 +184,7 @@ function Over({
     is_main: boolean;
 }) {
     const state = state_shown.value;
-    const chosen = changed.value?.fixtures.find(one => one.id === picked.value.at(-1));
+    const chosen = fixture_picked.value;
     const seen = state?.fixtures.find(one => one.id === chosen?.id);
     const at = finding.value ? found_at.value : undefined;
     const cursor = pixel_cursor.value;

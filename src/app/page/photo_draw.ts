@@ -11,7 +11,7 @@ import { pointOf, put, rounded, type Spot, spotAtRun, unit, wallSurface } from "
 import { lines, photo_shown, state_shown } from "./photo_state.ts";
 import { photoKey, picked, wall_shown } from "./pick.ts";
 import { change, site } from "./property.ts";
-import { freeId, type Mark, type Photo } from "./site.ts";
+import { freeId, keyFor, type Mark, type Photo } from "./site.ts";
 import { finding, type PlaceToMark, type Tool, take, tool } from "./tool.ts";
 
 /** Pixels that the tool in hand has set, and the one under the pointer or the keys' cross. */
@@ -42,7 +42,7 @@ effect(() => {
 export function takeOnPhoto(next: Tool | undefined): void {
     const kept = picked.value;
     take(next);
-    if (kept.some(id => id === photoKey(photo_shown.value?.id ?? ""))) picked.value = kept;
+    if (kept.includes(photoKey(photo_shown.value?.id))) picked.value = kept;
 }
 
 // A mark is worked on until something else is picked.
@@ -177,7 +177,7 @@ async function use(photo: Photo, all: Spot[]): Promise<string | undefined> {
                 const wall = draft.walls?.find(one => one.id === found.wall);
                 if (wall) wall.height = printLength(rounded(found.up), unit());
             });
-            picked.value = [found.wall];
+            picked.value = [keyFor("wall", found.wall)];
             return undefined;
         }
         case "tree":
@@ -240,7 +240,7 @@ async function plantOnPhoto(
         const one = draft.photos?.find(candidate => candidate.id === photo.id);
         if (one) one.masks = [...(one.masks ?? []), ...masksOf(id, foot, top, side)];
     });
-    picked.value = [id];
+    picked.value = [keyFor("tree", id)];
     return undefined;
 }
 

@@ -5,7 +5,6 @@ import { drag } from "./drag.ts";
 import { changed, engine } from "./light.ts";
 import { FixtureMark } from "./marks.tsx";
 import { type Spot, standAlong, standAt, wallSurface } from "./move.ts";
-import { nowCalled } from "./options.ts";
 import {
     callPlace,
     is_pressing,
@@ -18,10 +17,10 @@ import {
     stepOf,
 } from "./photo_draw.ts";
 import { is_grid_shown, lines, photo_shown, state_shown } from "./photo_state.ts";
-import { photoKey, pick, picked, states, things } from "./pick.ts";
+import { findFixture, fixtureKey, photoKey, pick, picked, states, things } from "./pick.ts";
 import { in_hand, is_client } from "./property.ts";
 import type { Sight } from "./sheet.tsx";
-import { callIt, type Fixture } from "./site.ts";
+import { callIt, keyFor } from "./site.ts";
 import { are_marks_shown } from "./stand.ts";
 import { tool } from "./tool.ts";
 
@@ -42,7 +41,7 @@ export function PhotoInk({ sight, pixelAt, day_ends }: InkProps & { day_ends: nu
     const does = tool.value?.does;
     const are_masks_shown = does
         ? does === "mask" || does === "white"
-        : picked.value.includes(photoKey(photo_shown.value?.id ?? ""));
+        : picked.value.includes(photoKey(photo_shown.value?.id));
     return (
         <>
             <clipPath id="by-day">
@@ -74,7 +73,7 @@ function areMarksShown(): boolean {
     if (tool.value) return tool.value.does === "mark";
     return (
         mark_held.value !== "" ||
-        picked.value.includes(photoKey(photo_shown.value?.id ?? "")) ||
+        picked.value.includes(photoKey(photo_shown.value?.id)) ||
         !state?.is_found ||
         state.marks.some(mark => mark.state === "wrong")
     );
@@ -114,13 +113,13 @@ function Shapes({ sight }: { sight: Sight }) {
             {(lines.value?.shapes ?? [])
                 .filter(shape => shape.role === "opening" || shape.role === "edge")
                 .map((shape, index) => {
-                    const id = `${shape.wall}.${shape.id}`;
-                    const found = things.value.get(id);
+                    const key = keyFor("opening", `${shape.wall}.${shape.id}`);
+                    const found = things.value.get(key);
                     const path = pathOf(sight, shape.points, shape.is_closed);
                     if (shape.role !== "opening" || !found)
                         return is_grid_shown.value ? (
                             <path
-                                key={`${id}${index}`}
+                                key={`${key}${index}`}
                                 class="house-line"
                                 d={path}
                                 clip-path="url(#by-day)"
@@ -128,8 +127,8 @@ function Shapes({ sight }: { sight: Sight }) {
                         ) : null;
                     return (
                         <path
-                            key={id}
-                            class={`house-part ${picked.value.includes(id) ? "picked" : ""}`}
+                            key={key}
+                            class={`house-part ${picked.value.includes(key) ? "picked" : ""}`}
                             d={path}
                             tabindex={0}
                             role="button"
@@ -139,11 +138,11 @@ function Shapes({ sight }: { sight: Sight }) {
                                 drag(event, {
                                     is_looking: true,
                                     moved: () => undefined,
-                                    clicked: now => pick(id, now.shiftKey),
+                                    clicked: now => pick(key, now.shiftKey),
                                 });
                             }}
                             onFocus={() => {
-                                if (!picked.value.includes(id)) pick(id);
+                                if (!picked.value.includes(key)) pick(key);
                             }}
                         />
                     );
@@ -189,7 +188,7 @@ function standOnGround(id: string, level: number, pixel: Spot): void {
 }
 
 function wallOf(id: string): string {
-    return (things.value.get(nowCalled(id))?.thing as Fixture | undefined)?.wall ?? "";
+    return findFixture(id)?.wall ?? "";
 }
 
 /** A hand that goes along a wall trembles by so much on the screen, and a pixel there may be a foot of ground. */
@@ -199,7 +198,8 @@ function SeenFixture({ seen, sight, pixelAt }: { seen: PhotoFixture } & InkProps
     const state = states.value.get(seen.id) ?? changed.value?.fixtures.find(one => one.id === seen.id);
     if (!seen.lens || !state) return null;
     const [x, y] = seen.lens;
-    const is_picked = picked.value.includes(seen.id);
+    const key = fixtureKey(seen.id);
+    const is_picked = picked.value.includes(key);
     const press = (event: PointerEvent) => {
         if (tool.value || event.button !== 0) return;
         const start = pixelAt(event);
@@ -208,9 +208,9 @@ function SeenFixture({ seen, sight, pixelAt }: { seen: PhotoFixture } & InkProps
         const is_mounted = state.mount === "wall" || state.position[2] - foot > 1; // as on the wall's sheet
         drag(event, {
             pending: () => asking,
-            clicked: now => pick(seen.id, now.shiftKey || now.ctrlKey || now.metaKey),
+            clicked: now => pick(key, now.shiftKey || now.ctrlKey || now.metaKey),
             moved: now => {
-                if (!is_picked) pick(seen.id);
+                if (!is_picked) pick(key);
                 const [px, py] = pixelAt(now);
                 const to: Spot = [x + px - start[0], y + py - start[1]];
                 const nearest = alongRail(seen.rail, to);

@@ -10,12 +10,13 @@ import { changed, lux_drawn, scale, scene } from "./light.ts";
 import { LightPicture } from "./light_picture.tsx";
 import { Finding, FixtureMark } from "./marks.tsx";
 import { type Spot, spotOf, standAt, unit } from "./move.ts";
-import { pick, picked } from "./pick.ts";
+import { fixture_picked, fixtureKey, pick, picked } from "./pick.ts";
 import { Cables } from "./plan_cable.tsx";
 import { EyeMark, pathOf, Shape, sight, TreeMark } from "./plan_marks.tsx";
 import { FallMark, LanternMark, PlacedMark, RoofMark } from "./plan_parts.tsx";
 import { in_hand, site } from "./property.ts";
 import { type Extent, Sheet, type Sight } from "./sheet.tsx";
+import { keyFor } from "./site.ts";
 import { cursor, finding, is_keyed, lengthBetween, points, stretch, tool, worksOn } from "./tool.ts";
 
 let extent_before: Extent | undefined;
@@ -107,7 +108,7 @@ function press(event: PointerEvent, spot: Spot): boolean {
 function PlanInk({ view }: { view: Sight }) {
     const now = site.value;
     const plan = scene.value?.plan;
-    const chosen_ids = picked.value;
+    const chosen = picked.value;
     return (
         <>
             <defs>
@@ -125,7 +126,7 @@ function PlanInk({ view }: { view: Sight }) {
             {(now.ground?.areas ?? []).map(area => (
                 <Shape
                     key={area.id}
-                    id={area.id}
+                    of="area"
                     class={`area ${area.kind}`}
                     view={view}
                     thing={area}
@@ -138,7 +139,7 @@ function PlanInk({ view }: { view: Sight }) {
             {(now.shrubs ?? []).map(shrub => (
                 <Shape
                     key={shrub.id}
-                    id={shrub.id}
+                    of="shrub"
                     class="shrub"
                     view={view}
                     thing={shrub}
@@ -148,7 +149,7 @@ function PlanInk({ view }: { view: Sight }) {
             {(now.walls ?? []).map(wall => (
                 <Shape
                     key={wall.id}
-                    id={wall.id}
+                    of="wall"
                     class="wall-line"
                     view={view}
                     thing={wall}
@@ -163,7 +164,7 @@ function PlanInk({ view }: { view: Sight }) {
                 <PlacedMark
                     key={flight.id}
                     view={view}
-                    id={flight.id}
+                    of={keyFor("steps", flight.id)}
                     class="steps"
                     outlines={flight.treads}
                 />
@@ -171,7 +172,7 @@ function PlanInk({ view }: { view: Sight }) {
             {(now.railings ?? []).map(railing => (
                 <Shape
                     key={railing.id}
-                    id={railing.id}
+                    of="railing"
                     class="railing"
                     view={view}
                     thing={railing}
@@ -187,10 +188,20 @@ function PlanInk({ view }: { view: Sight }) {
             ))}
             <Cables view={view} />
             {plan?.trees.map(tree => (
-                <TreeMark key={tree.id} view={view} tree={tree} is_picked={chosen_ids.includes(tree.id)} />
+                <TreeMark
+                    key={tree.id}
+                    view={view}
+                    tree={tree}
+                    is_picked={chosen.includes(keyFor("tree", tree.id))}
+                />
             ))}
             {(now.views ?? []).map(eye => (
-                <EyeMark key={eye.id} view={view} thing={eye} is_picked={chosen_ids.includes(eye.id)} />
+                <EyeMark
+                    key={eye.id}
+                    view={view}
+                    thing={eye}
+                    is_picked={chosen.includes(keyFor("view", eye.id))}
+                />
             ))}
             {(changed.value?.fixtures ?? []).map(state => (
                 <FixtureMark
@@ -198,22 +209,24 @@ function PlanInk({ view }: { view: Sight }) {
                     state={state}
                     x={view.x(state.position[0])}
                     y={view.y(state.position[1])}
-                    is_picked={chosen_ids.includes(state.id)}
+                    is_picked={chosen.includes(fixtureKey(state.id))}
                     points_to={
                         Math.hypot(state.direction[0], state.direction[1]) > 0.02
                             ? (Math.atan2(state.direction[0], state.direction[1]) * 180) / Math.PI
                             : undefined
                     }
-                    note={view.scale > 14 || chosen_ids.includes(state.id) ? state.id : undefined}
+                    note={view.scale > 14 || chosen.includes(fixtureKey(state.id)) ? state.id : undefined}
                     onPress={event => {
                         if (tool.value || event.button !== 0) return;
                         const start = view.spot(event);
                         drag(event, {
-                            clicked: end => pick(state.id, end.shiftKey || end.ctrlKey || end.metaKey),
+                            clicked: end =>
+                                pick(fixtureKey(state.id), end.shiftKey || end.ctrlKey || end.metaKey),
                             moved: end => {
                                 const spot = sight.value?.spot(end);
                                 if (!spot) return;
-                                if (!picked.value.includes(state.id)) pick(state.id);
+                                const key = fixtureKey(state.id);
+                                if (!picked.value.includes(key)) pick(key);
                                 standAt(state.id, [
                                     state.position[0] + spot[0] - start[0],
                                     state.position[1] + spot[1] - start[1],
@@ -281,7 +294,7 @@ function North({ view }: { view: Sight }) {
 }
 
 function PlanOverlay({ view, is_main }: { view: Sight; is_main: boolean }) {
-    const state = changed.value?.fixtures.find(candidate => candidate.id === picked.value.at(-1));
+    const state = fixture_picked.value;
     const found = finding.value?.on === "plan" ? finding.value : undefined;
     return (
         <>

@@ -7,7 +7,7 @@ import { pick, picked, things } from "./pick.ts";
 import { pathOf, sight } from "./plan_marks.tsx";
 import { site } from "./property.ts";
 import type { Sight } from "./sheet.tsx";
-import { callIt, type Thing } from "./site.ts";
+import { callIt, keyFor, type Thing } from "./site.ts";
 import { tool } from "./tool.ts";
 
 export function Cables({ view }: { view: Sight }) {
@@ -78,21 +78,22 @@ function withoutOverlap<Labelled extends { at: [number, number]; state: string }
 
 function TransformerMark({ view, thing }: { view: Sight; thing: Thing }) {
     const at = spotOf(thing.at);
-    const found = things.value.get(thing.id);
+    const key = keyFor("transformer", thing.id);
+    const found = things.value.get(key);
     return (
         <g
-            class={`transformer ${picked.value.includes(thing.id) ? "picked" : ""}`}
+            class={`transformer ${picked.value.includes(key) ? "picked" : ""}`}
             transform={`translate(${view.x(at[0])} ${view.y(at[1])})`}
             tabindex={0}
             role="button"
             aria-label={`transformer ${callIt(thing)}`}
             onFocus={() => {
-                if (!picked.value.includes(thing.id)) pick(thing.id);
+                if (!picked.value.includes(key)) pick(key);
             }}
             onPointerDown={event => {
                 if (tool.value || event.button !== 0) return;
                 drag(event, {
-                    clicked: () => pick(thing.id),
+                    clicked: () => pick(key),
                     moved: end => {
                         const spot = sight.value?.spot(end);
                         if (spot && found)

@@ -6,7 +6,7 @@ import { Pull } from "./marks.tsx";
 import { pointOf, type Spot, setValue, spotOf, unit } from "./move.ts";
 import { pick, picked, things } from "./pick.ts";
 import { makeSight, type Sight } from "./sheet.tsx";
-import { callIt, type Point, type Thing } from "./site.ts";
+import { callIt, keyFor, type Point, type Thing } from "./site.ts";
 import { tool } from "./tool.ts";
 
 export const sight = makeSight();
@@ -18,7 +18,7 @@ export function pathOf(view: Sight, outline: readonly (readonly number[])[], is_
 }
 
 interface ShapeProps {
-    id: string;
+    of: string; // its kind in the schema
     class: string;
     view: Sight;
     thing: Thing;
@@ -27,20 +27,21 @@ interface ShapeProps {
 }
 
 // An outline or a line: the whole is moved, or a corner of it when it is picked.
-export function Shape({ id, class: look, view, thing, points_key, is_open }: ShapeProps) {
+export function Shape({ of: schema, class: look, view, thing, points_key, is_open }: ShapeProps) {
     const outline = ((thing[points_key] as Point[] | undefined) ?? []).map(spotOf);
-    const found = things.value.get(id);
-    const is_picked = picked.value.includes(id);
+    const key = keyFor(schema, thing.id);
+    const found = things.value.get(key);
+    const is_picked = picked.value.includes(key);
     if (!found) return null;
     const move = (words: string, recipe: (spots: Spot[], by: Spot) => Spot[]) => (event: PointerEvent) => {
         if (tool.value || event.button !== 0) return;
         const start = view.spot(event);
         drag(event, {
-            clicked: end => pick(id, end.shiftKey),
+            clicked: end => pick(key, end.shiftKey),
             moved: end => {
                 const spot = sight.value?.spot(end);
                 if (!spot) return;
-                if (!picked.value.includes(id)) pick(id);
+                if (!picked.value.includes(key)) pick(key);
                 const step = unit() === "m" ? 0.05 : 0.1524;
                 const by: Spot = [spot[0] - start[0], spot[1] - start[1]];
                 setValue(
@@ -65,7 +66,7 @@ export function Shape({ id, class: look, view, thing, points_key, is_open }: Sha
                     spots.map(([x, y]) => [x + by[0], y + by[1]]),
                 )}
                 onFocus={() => {
-                    if (!picked.value.includes(id)) pick(id);
+                    if (!picked.value.includes(key)) pick(key);
                 }}
             />
             {is_picked &&
@@ -121,7 +122,8 @@ export function TreeMark({
     tree: { id: string; at: [number, number]; crown_radius: number; trunk_radius: number };
     is_picked: boolean;
 }) {
-    const found = things.value.get(tree.id);
+    const key = keyFor("tree", tree.id);
+    const found = things.value.get(key);
     const [x, y] = [view.x(tree.at[0]), view.y(tree.at[1])];
     const radius = tree.crown_radius * view.scale;
     const lobes = 14;
@@ -140,17 +142,17 @@ export function TreeMark({
             aria-pressed={is_picked}
             aria-label={`tree ${found ? callIt(found.thing) : tree.id}`}
             onFocus={() => {
-                if (!picked.value.includes(tree.id)) pick(tree.id);
+                if (!picked.value.includes(key)) pick(key);
             }}
             onPointerDown={event => {
                 if (tool.value || event.button !== 0 || !found) return;
                 const start = view.spot(event);
                 drag(event, {
-                    clicked: end => pick(tree.id, end.shiftKey),
+                    clicked: end => pick(key, end.shiftKey),
                     moved: end => {
                         const spot = sight.value?.spot(end);
                         if (!spot) return;
-                        if (!picked.value.includes(tree.id)) pick(tree.id);
+                        if (!picked.value.includes(key)) pick(key);
                         const at: Spot = [tree.at[0] + spot[0] - start[0], tree.at[1] + spot[1] - start[1]];
                         setValue(`Move ${callIt(found.thing)}`, [...found.place, "at"], pointOf(at, 0.1524));
                     },
@@ -181,9 +183,10 @@ export function EyeMark({ view, thing, is_picked }: { view: Sight; thing: Thing;
             aria-label={`view ${callIt(thing)}`}
             onPointerDown={event => {
                 if (tool.value || event.button !== 0) return;
-                const found = things.value.get(thing.id);
+                const key = keyFor("view", thing.id);
+                const found = things.value.get(key);
                 drag(event, {
-                    clicked: () => pick(thing.id),
+                    clicked: () => pick(key),
                     moved: end => {
                         const spot = sight.value?.spot(end);
                         const up = (thing.eye as unknown[])[2];

@@ -7,32 +7,32 @@ import { moveOnWall, pointOf, type Spot, setValue, spotOf, wallSurface } from ".
 import { pick, picked, things } from "./pick.ts";
 import { pathOf, sight } from "./plan_marks.tsx";
 import type { Sight } from "./sheet.tsx";
-import { callIt, type Found } from "./site.ts";
+import { callIt, type Found, type Key, keyFor } from "./site.ts";
 import { tool } from "./tool.ts";
 
 type Plan = Scene["plan"];
 
 // What makes a mark on the plan one that is picked by pointer and by keys, and dragged.
-function handles(id: string, view: Sight) {
-    const found = things.value.get(id);
-    const is_picked = picked.value.includes(id);
+function handles(key: Key, view: Sight) {
+    const found = things.value.get(key);
+    const is_picked = picked.value.includes(key);
     return {
         tabindex: 0,
         role: "button" as const,
         "aria-pressed": is_picked,
-        "aria-label": found ? `${found.one} ${callIt(found.thing)}` : id,
+        "aria-label": found ? `${found.one} ${callIt(found.thing)}` : key,
         onFocus: () => {
-            if (!picked.value.includes(id)) pick(id);
+            if (!picked.value.includes(key)) pick(key);
         },
         onPointerDown: (event: PointerEvent) => {
             if (tool.value || event.button !== 0 || !found) return;
             const start = view.spot(event);
             drag(event, {
-                clicked: end => pick(id, end.shiftKey),
+                clicked: end => pick(key, end.shiftKey),
                 moved: end => {
                     const spot = sight.value?.spot(end);
                     if (!spot) return;
-                    if (!picked.value.includes(id)) pick(id);
+                    if (!picked.value.includes(key)) pick(key);
                     moveBy(found, spot[0] - start[0], spot[1] - start[1]);
                 },
             });
@@ -59,17 +59,17 @@ function moveBy(found: Found, dx: number, dy: number): void {
 
 interface PlacedProps {
     view: Sight;
-    id: string;
+    of: Key;
     class: string;
     outlines: readonly (readonly (readonly number[])[])[];
 }
 
-export function PlacedMark({ view, id, class: look, outlines }: PlacedProps) {
+export function PlacedMark({ view, of: key, class: look, outlines }: PlacedProps) {
     return (
         <path
-            class={`house-part ${look} ${picked.value.includes(id) ? "picked" : ""}`}
+            class={`house-part ${look} ${picked.value.includes(key) ? "picked" : ""}`}
             d={outlines.map(outline => pathOf(view, outline)).join("")}
-            {...handles(id, view)}
+            {...handles(key, view)}
         />
     );
 }
@@ -78,14 +78,14 @@ export function PlacedMark({ view, id, class: look, outlines }: PlacedProps) {
 export function RoofMark({ view, roof }: { view: Sight; roof: Plan["roofs"][number] }) {
     return (
         <>
-            <PlacedMark view={view} id={roof.id} class="roof" outlines={[roof.outline]} />
-            {(["chimneys", "dormers"] as const).map(key =>
-                roof[key].map(part => (
+            <PlacedMark view={view} of={keyFor("roof", roof.id)} class="roof" outlines={[roof.outline]} />
+            {(["chimney", "dormer"] as const).map(kind =>
+                roof[`${kind}s`].map(part => (
                     <PlacedMark
                         key={part.id}
                         view={view}
-                        id={`${roof.id}.${part.id}`}
-                        class={key}
+                        of={keyFor(kind, `${roof.id}.${part.id}`)}
+                        class={`${kind}s`}
                         outlines={[part.outline]}
                     />
                 )),
@@ -115,11 +115,12 @@ export function FallMark({ view, fall }: { view: Sight; fall: Plan["falls"][numb
 
 export function LanternMark({ view, lantern }: { view: Sight; lantern: Plan["lanterns"][number] }) {
     const radius = Math.max(5, (lantern.width / 2) * view.scale);
+    const key = keyFor("lantern", lantern.id);
     return (
         <g
-            class={`lantern ${picked.value.includes(lantern.id) ? "picked" : ""}`}
+            class={`lantern ${picked.value.includes(key) ? "picked" : ""}`}
             transform={`translate(${view.x(lantern.at[0])} ${view.y(lantern.at[1])})`}
-            {...handles(lantern.id, view)}
+            {...handles(key, view)}
         >
             <circle class="touch" r={16} />
             <circle r={radius} />

@@ -3,7 +3,7 @@
 import type { FixtureState } from "../engine.ts";
 import { printLength, readAngle } from "./length.ts";
 import { fixtureIn, lengthOf, pointOf, put, rounded, runLength, unit, wallSurface } from "./move.ts";
-import { chosen, chosen_fixtures, picked, states } from "./pick.ts";
+import { chosen, chosen_fixtures, fixtureKey, picked, states } from "./pick.ts";
 import { change, site } from "./property.ts";
 import { callIt, type Fixture, freeId, isSingle, type Site, type Thing, valueAt } from "./site.ts";
 
@@ -13,11 +13,6 @@ export function takeAway(): void {
     if (!gone.length) return;
     const names = gone.length === 1 ? callIt((gone[0] as { thing: Thing }).thing) : `${gone.length} things`;
     change(`Take away ${names}`, draft => {
-        const ids = new Set(gone.map(found => found.thing.id));
-        const hangs = (thing: Thing) =>
-            ids.has(thing.wall as string) ||
-            ids.has(thing.tree as string) ||
-            ids.has(String(thing.on).split(".")[0] as string);
         // From the end, so that places before it stay right.
         for (const found of [...gone].reverse()) {
             const list = valueAt(draft, found.place.slice(0, -1)) as Thing[] | undefined;
@@ -29,6 +24,10 @@ export function takeAway(): void {
                 .filter(found => ["wall", "tree", "area", "shrub"].includes(found.schema))
                 .map(found => found.thing.id),
         );
+        const hangs = (thing: Thing) =>
+            outer.has(thing.wall as string) ||
+            outer.has(thing.tree as string) ||
+            outer.has(String(thing.on).split(".")[0] as string);
         if (outer.size) {
             for (const list of [draft.fixtures, draft.targets, draft.roofs, draft.steps, draft.lanterns])
                 if (list) list.splice(0, list.length, ...(list.filter(thing => !hangs(thing)) as never[]));
@@ -88,7 +87,7 @@ export function copyFixtures(): void {
             chosen_fixtures.peek().map(found => found.thing.id),
         );
     });
-    picked.value = copies.map(copy => copy.id);
+    picked.value = copies.map(copy => fixtureKey(copy.id));
 }
 
 // A copy is fed by the run of what it was copied from.
@@ -138,7 +137,7 @@ export function mirrorFixtures(): void {
             models,
         );
     });
-    picked.value = copies.map(copy => copy.id);
+    picked.value = copies.map(copy => fixtureKey(copy.id));
 }
 
 /** Fixtures at one wall at equal distances between the first and the last of them. */

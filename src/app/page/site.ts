@@ -174,6 +174,31 @@ export interface Found {
     owner?: Found;
 }
 
+/** What a thing is picked by. Things of two kinds may have one id, so it holds the kind as well. */
+export type Key = string & { readonly of: "thing" };
+
+/** The key of a thing of a kind of the schema; the id of a part follows its owner's: "opening", "front.door". */
+export function keyFor(schema: string, id: string): Key {
+    return `${schema} ${id}` as Key;
+}
+
+export function keyOf(one: Found): Key {
+    return keyFor(one.schema, wholeId(one));
+}
+
+/** The id of a part after its owner's, as the engine names what is lit: "front.door". */
+export function wholeId({ owner, thing }: Found): string {
+    return owner ? `${wholeId(owner)}.${thing.id}` : thing.id;
+}
+
+/** The key of what was put last into a list of the file. */
+export function keyOfLast(site: Site, list: Place): Key | undefined {
+    const things = valueAt(site, list);
+    const place = Array.isArray(things) ? [...list, things.length - 1].join("/") : "";
+    const found = findThings(site).find(one => one.place.join("/") === place);
+    return found && keyOf(found);
+}
+
 /** What there is one of, and what it is called; its key has a space in it, as no id has. */
 const single = [
     { key: " property", place: [], one: "property", schema: "site" },

@@ -3,7 +3,7 @@
 import { printLength } from "./length.ts";
 import { scene } from "./light.ts";
 import { placeAtRun, pointOf, put, rounded, type Spot, unit } from "./move.ts";
-import { picked, wall_shown } from "./pick.ts";
+import { fixtureKey, picked, wall_shown } from "./pick.ts";
 import { change, site } from "./property.ts";
 import { type Fixture, freeId, type Thing } from "./site.ts";
 
@@ -61,7 +61,7 @@ export function standNew(kind: string, spot: Spot): void {
         if (!like && !draft.lamps?.some(other => other.id === lamp.id)) put(draft, ["lamps"], lamp);
         put(draft, ["fixtures"], fixture);
     });
-    picked.value = [id];
+    picked.value = [fixtureKey(id)];
     if (fixture.wall) wall_shown.value = fixture.wall;
 }
 

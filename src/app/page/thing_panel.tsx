@@ -6,7 +6,7 @@ import { changed, is_settled, problems, settled } from "./light.ts";
 import { PhotoPanel } from "./photo_panel.tsx";
 import { chosen, chosen_last, inWords, pick, picked, pickNothing, states, things } from "./pick.ts";
 import { takeAway } from "./several.ts";
-import { callIt, isSingle } from "./site.ts";
+import { callIt, type Found, isSingle, type Key } from "./site.ts";
 import { Studies } from "./studies.tsx";
 import { is_narrow } from "./surfaces.tsx";
 import { again } from "./tool.ts";
@@ -24,7 +24,7 @@ export function ThingPanel() {
                 <ThingList />
             </>
         );
-    const state = states.value.get(found.thing.id);
+    const state = found.schema === "fixture" ? states.value.get(found.thing.id) : undefined;
     const count = chosen.value.length;
     return (
         <>
@@ -36,7 +36,7 @@ export function ThingPanel() {
                 </button>
             </div>
             <ProblemsOf id={found.thing.id} place={`/${found.place.join("/")}`} />
-            {found.schema === "fixture" && state ? (
+            {state ? (
                 <>
                     {is_narrow.value && <FixtureFigures state={state} />}
                     <div class="deeds">
@@ -72,7 +72,7 @@ export function ThingPanel() {
 /** After something was put down: one more of it, without going back for it. */
 function Another() {
     const last = again.value;
-    if (!last || last.id !== picked.value.at(-1)) return null;
+    if (!last || last.key !== picked.value.at(-1)) return null;
     return (
         <button type="button" class="deed" onClick={last.does}>
             Another {last.words}
@@ -81,22 +81,22 @@ function Another() {
 }
 
 function ThingList() {
-    const groups = new Map<string, string[]>();
-    for (const [id, found] of things.value) {
-        const list = groups.get(found.one) ?? [];
-        list.push(id);
-        groups.set(found.one, list);
+    const groups = new Map<string, [Key, Found][]>();
+    for (const one of things.value) {
+        const list = groups.get(one[1].one) ?? [];
+        list.push(one);
+        groups.set(one[1].one, list);
     }
     return (
         <div class="thing-list">
-            {[...groups].map(([one, ids]) => (
+            {[...groups].map(([one, list]) => (
                 <details key={one} open={one === "fixture"}>
                     <summary>
-                        {one.charAt(0).toUpperCase() + one.slice(1)} <span class="dim">{ids.length}</span>
+                        {one.charAt(0).toUpperCase() + one.slice(1)} <span class="dim">{list.length}</span>
                     </summary>
-                    {ids.map(id => (
-                        <button type="button" class="quiet" key={id} onClick={() => pick(id)}>
-                            {callIt((things.value.get(id) as { thing: { id: string } }).thing)}
+                    {list.map(([key, found]) => (
+                        <button type="button" class="quiet" key={key} onClick={() => pick(key)}>
+                            {callIt(found.thing)}
                         </button>
                     ))}
                 </details>

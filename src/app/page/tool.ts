@@ -4,7 +4,7 @@ import { computed, signal } from "@preact/signals";
 import { printLength } from "./length.ts";
 import { type Spot, unit } from "./move.ts";
 import { picked } from "./pick.ts";
-import type { Mask } from "./site.ts";
+import type { Key, Mask } from "./site.ts";
 
 export type Tool =
     | { does: "stand"; what: string }
@@ -39,7 +39,7 @@ export const cursor = signal<Spot | undefined>();
 /** Whether keys have moved the cursor since the pointer did. */
 export const is_keyed = signal(false);
 /** What was put down last, and how to put down another. */
-export const again = signal<{ id: string; words: string; does(): void } | undefined>();
+export const again = signal<{ key: Key; words: string; does(): void } | undefined>();
 /** What was found at the last spot that was probed, and where it is shown. */
 export const finding = signal<{ spot: Spot; on: "plan" | "wall"; words: string[] } | undefined>();
 

@@ -11,7 +11,7 @@ import { changed, scene } from "./light.ts";
 import { Finding, FixtureMark } from "./marks.tsx";
 import { standAt } from "./move.ts";
 import { option } from "./options.ts";
-import { pick, picked, pickNothing, things } from "./pick.ts";
+import { fixture_picked, fixtureKey, keyOfSurface, pick, picked, pickNothing } from "./pick.ts";
 import { in_hand, is_client, site } from "./property.ts";
 import { callIt } from "./site.ts";
 import { are_marks_shown } from "./stand.ts";
@@ -57,8 +57,8 @@ export function clickAt(made: WalkScene, [x, y]: [number, number], event: Pointe
         pickNothing();
         return;
     }
-    const own = things.value.has(surface.id) ? surface.id : surface.part_of;
-    if (things.value.has(own)) pick(own, event.shiftKey);
+    const own = keyOfSurface(surface.id) ?? keyOfSurface(surface.part_of);
+    if (own) pick(own, event.shiftKey);
     else pickNothing();
 }
 
@@ -77,7 +77,7 @@ export function WalkMarks({ view, width, height, is_main, shares }: MarksProps) 
     const states = changed.value?.fixtures ?? [];
     const found = finding.value ? walk_finding.value : undefined;
     const at = found && view.project(found.place, width, height);
-    const chosen_state = states.find(state => state.id === picked.value.at(-1));
+    const chosen_state = fixture_picked.value;
     const chosen_at = chosen_state && view.project(chosen_state.position, width, height);
     return (
         <>
@@ -93,7 +93,8 @@ export function WalkMarks({ view, width, height, is_main, shares }: MarksProps) 
                         const [x, y, is_before] = view.project(state.position, width, height);
                         if (!is_before || x < -20 || y < -20 || x > width + 20 || y > height + 20)
                             return null;
-                        const is_picked = picked.value.includes(state.id);
+                        const key = fixtureKey(state.id);
+                        const is_picked = picked.value.includes(key);
                         if (!is_picked && view.isHidden(state.position)) return null;
                         return (
                             <FixtureMark
@@ -107,12 +108,11 @@ export function WalkMarks({ view, width, height, is_main, shares }: MarksProps) 
                                     if (tool.value || event.button !== 0) return;
                                     const start = view.spotAtLevel(...shares(event), state.position[2]);
                                     drag(event, {
-                                        clicked: end =>
-                                            pick(state.id, end.shiftKey || end.ctrlKey || end.metaKey),
+                                        clicked: end => pick(key, end.shiftKey || end.ctrlKey || end.metaKey),
                                         moved: end => {
                                             const spot = view.spotAtLevel(...shares(end), state.position[2]);
                                             if (!spot || !start) return;
-                                            if (!picked.value.includes(state.id)) pick(state.id);
+                                            if (!picked.value.includes(key)) pick(key);
                                             standAt(state.id, [
                                                 state.position[0] + spot[0] - start[0],
                                                 state.position[1] + spot[1] - start[1],

@@ -2,7 +2,6 @@
 // fixtures on the strip of ground before it, where they are moved along and away; the mark on the wall is where a
 // beam is aimed.
 
-import { useMemo } from "preact/hooks";
 import type { FixtureState, Surface } from "../engine.ts";
 import { drag } from "./drag.ts";
 import { putOnWall } from "./draw.ts";
@@ -12,7 +11,7 @@ import { changed, has_answered, lux_drawn, scale } from "./light.ts";
 import { LightPicture } from "./light_picture.tsx";
 import { Finding } from "./marks.tsx";
 import { type Spot, unit } from "./move.ts";
-import { picked } from "./pick.ts";
+import { fixture_picked, fixtureKey, picked } from "./pick.ts";
 import { in_hand, site } from "./property.ts";
 import { type Extent, Sheet, type Sight } from "./sheet.tsx";
 import { cursor, finding, is_keyed, points, tool } from "./tool.ts";
@@ -132,7 +131,7 @@ function WallInk({
 }) {
     const wall = site.value.walls?.find(candidate => candidate.id === surface.id);
     const here = fixturesBefore(surface, left, right);
-    const chosen_ids = picked.value;
+    const chosen = picked.value;
     return (
         <>
             <rect
@@ -169,7 +168,7 @@ function WallInk({
                     state={state}
                     view={view}
                     surface={surface}
-                    is_picked={chosen_ids.includes(state.id)}
+                    is_picked={chosen.includes(fixtureKey(state.id))}
                 />
             ))}
             <Drawing view={view} />
@@ -203,13 +202,8 @@ function Drawing({ view }: { view: Sight }) {
 }
 
 function WallOverlay({ surface, view, is_main }: { surface: Surface; view: Sight; is_main: boolean }) {
-    const state = useMemo(
-        () =>
-            changed.value?.fixtures.find(
-                candidate => candidate.id === picked.value.at(-1) && candidate.wall === surface.id,
-            ),
-        [changed.value, picked.value, surface.id],
-    );
+    const last = fixture_picked.value;
+    const state = last?.wall === surface.id ? last : undefined;
     const found = finding.value?.on === "wall" ? finding.value : undefined;
     return (
         <>

@@ -4,7 +4,7 @@ import { computed, effect, signal, untracked } from "@preact/signals";
 import type { Surface } from "../engine.ts";
 import { scene } from "./light.ts";
 import { runLength } from "./move.ts";
-import { picked, states, wall_shown } from "./pick.ts";
+import { picked, states, things, wall_shown } from "./pick.ts";
 import { makeSight } from "./sheet.tsx";
 
 export const strip = 1.9; // metres of ground drawn before the wall
@@ -53,6 +53,9 @@ function faceFixture(id: string): void {
 }
 
 effect(() => {
-    const id = picked.value.at(-1);
-    if (id !== undefined) untracked(() => faceFixture(id));
+    const key = picked.value.at(-1);
+    untracked(() => {
+        const found = key && things.value.get(key);
+        if (found?.schema === "fixture") faceFixture(found.thing.id);
+    });
 });

@@ -4,7 +4,7 @@ import { changed, is_settled, settled } from "./light.ts";
 import type { Label } from "./light_picture.tsx";
 import { FixtureMark } from "./marks.tsx";
 import { lean, placeAtRun, standAlong, turn } from "./move.ts";
-import { chosen_fixtures, pick, picked } from "./pick.ts";
+import { chosen_fixtures, fixtureKey, pick, picked } from "./pick.ts";
 import { in_hand } from "./property.ts";
 import type { Sight } from "./sheet.tsx";
 import { tool } from "./tool.ts";
@@ -53,15 +53,16 @@ export function WallFixture({
     const up = is_mounted ? state.position[2] - surface.foot : -(state.setback ?? 0);
     const top = Math.max(...surface.outline.flatMap(outline => outline.points.map(point => point[1])));
     const aim = aimOf(state, surface, top);
+    const key = fixtureKey(state.id);
     const press = (event: PointerEvent) => {
         if (tool.value || event.button !== 0) return;
         const start = view.spot(event);
         drag(event, {
-            clicked: now => pick(state.id, now.shiftKey || now.ctrlKey || now.metaKey),
+            clicked: now => pick(key, now.shiftKey || now.ctrlKey || now.metaKey),
             moved: now => {
                 const spot = sight.value?.spot(now);
                 if (!spot) return;
-                if (!picked.value.includes(state.id)) pick(state.id);
+                if (!picked.value.includes(key)) pick(key);
                 const others = chosen_fixtures.value.map(found => found.thing.id);
                 const at = along + spot[0] - start[0];
                 const out = (state.setback ?? 0) - (spot[1] - start[1]);
@@ -199,7 +200,7 @@ export function ReachMark({ state, view, surface }: { state: FixtureState; view:
             transform={`translate(${view.x(along)} ${view.y(height)})`}
         >
             <rect class="tick" x={-9} y={-2} width={18} height={4} rx={2} />
-            {(is_roomy || picked.value.includes(state.id)) && (
+            {(is_roomy || picked.value.includes(fixtureKey(state.id))) && (
                 <text class="tag" y={-9}>
                     {words}
                 </text>

@@ -3,21 +3,21 @@ import { drag } from "./drag.ts";
 import { handStep } from "./length.ts";
 import { Pull } from "./marks.tsx";
 import { lengthOf, movePart, type Spot, unit } from "./move.ts";
-import { pick, picked, things } from "./pick.ts";
+import { chosen_last, pick, picked, things } from "./pick.ts";
 import type { Sight } from "./sheet.tsx";
-import { callIt, type Thing } from "./site.ts";
+import { callIt, keyFor, type Thing } from "./site.ts";
 import { tool } from "./tool.ts";
 import { sight } from "./wall_face.ts";
 
 export function WallOutline({ outline, view, wall }: { outline: Outline; view: Sight; wall: string }) {
     const path = `M${outline.points.map(([u, v]) => `${view.x(u).toFixed(1)} ${view.y(v).toFixed(1)}`).join("L")}${outline.is_closed ? "Z" : ""}`;
-    const id = `${wall}.${outline.id}`;
-    const found = things.value.get(id);
+    const key = keyFor(outline.role, `${wall}.${outline.id}`);
+    const found = things.value.get(key);
     if ((outline.role !== "opening" && outline.role !== "projection") || !found)
         return <path class={`outline ${outline.role}`} d={path} />;
     return (
         <path
-            class={`outline ${outline.role} part ${picked.value.includes(id) ? "picked" : ""}`}
+            class={`outline ${outline.role} part ${picked.value.includes(key) ? "picked" : ""}`}
             d={path}
             tabindex={0}
             role="button"
@@ -30,11 +30,11 @@ export function WallOutline({ outline, view, wall }: { outline: Outline; view: S
                 const low = lengthOfPart(found.thing, upright);
                 if (!start) return;
                 drag(event, {
-                    clicked: now => pick(id, now.shiftKey),
+                    clicked: now => pick(key, now.shiftKey),
                     moved: now => {
                         const spot = sight.value?.spot(now);
                         if (!spot) return;
-                        if (!picked.value.includes(id)) pick(id);
+                        if (!picked.value.includes(key)) pick(key);
                         movePart(found, {
                             from: from + spot[0] - start[0],
                             ...(found.one === "door" ? {} : { [upright]: low + spot[1] - start[1] }),
@@ -43,7 +43,7 @@ export function WallOutline({ outline, view, wall }: { outline: Outline; view: S
                 });
             }}
             onFocus={() => {
-                if (!picked.value.includes(id)) pick(id);
+                if (!picked.value.includes(key)) pick(key);
             }}
         />
     );
@@ -59,8 +59,7 @@ function lengthOrZero(value: unknown): number {
 
 // A picked opening or gable has corners to pull.
 export function PartHandles({ view, wall }: { view: Sight; wall: Thing }) {
-    const last = picked.value.at(-1) ?? "";
-    const found = things.value.get(last);
+    const found = chosen_last.value;
     if (!found?.wall || found.wall.id !== wall.id || found.schema === "projection") return null;
     const thing = found.thing;
     const from = lengthOfPart(thing, "from");
