@@ -2,7 +2,16 @@
 
 import assert from "node:assert/strict";
 import { after, before, test } from "node:test";
-import { join, openWindow, readFileSync, root, save, startBrowser, untilSettled } from "./page.mjs";
+import {
+    dropFiles,
+    join,
+    openWindow,
+    readFileSync,
+    root,
+    save,
+    startBrowser,
+    untilSettled,
+} from "./page.mjs";
 
 let browser;
 before(async () => {
@@ -187,4 +196,63 @@ test("nothing serious while a tool is in hand", async () => {
         [],
     );
     await context.close();
+});
+
+test("who walks up onto a terrace stands as high above it as before", async () => {
+    // A light straight before an eye that looks level at it: a lens h lower is f h / distance lower in the picture.
+    const rise = 8;
+    const places = [];
+    for (const height of [0, rise]) {
+        const { page, context, faults } = await openWindow(browser);
+        await page.locator(".waking").waitFor({ state: "detached", timeout: 120000 });
+        const made = {
+            duskcast: 1,
+            name: "Up",
+            ground: { margin: "10 ft" },
+            walls: [
+                {
+                    id: "front",
+                    path: [
+                        [0, 0],
+                        [44, 0],
+                    ],
+                    height: "10 ft",
+                },
+            ],
+            lamps: [{ id: "spot", lumens: 300, beam: 40 }],
+            fixtures: [
+                { id: "U1", kind: "uplight", lamp: "spot", wall: "front", along: "22 ft", setback: "15 in" },
+            ],
+            views: [{ id: "street", eye: [22, -80, 5.5], look_at: [22, 0, 5.5], field_of_view: 50 }],
+        };
+        if (height)
+            made.ground.areas = [
+                {
+                    id: "bank",
+                    kind: "lawn",
+                    outline: [
+                        [0, -60],
+                        [44, -60],
+                        [44, -40],
+                        [0, -40],
+                    ],
+                    height,
+                },
+            ];
+        await dropFiles(page, [{ name: "up.site.json", bytes: Buffer.from(JSON.stringify(made)) }]);
+        const mark = page.locator('.walk [data-fixture="U1"]');
+        await untilSettled(page);
+        await page.locator('.wall [data-fixture="U1"]').focus(); // from the street the terrace hides it
+        for (let step = 0; step < 5; step++) await page.keyboard.press("w");
+        const [, y] = /translate\(\S+ (\S+)\)/.exec(await mark.getAttribute("transform"));
+        const { width, height: tall } = await page.locator(".walk canvas").boundingBox();
+        places.push({ y: Number(y), width, tall });
+        assert.deepEqual(faults, []);
+        await context.close();
+    }
+    const [level, raised] = places;
+    const aspect = Math.min(1.6, level.width / level.tall);
+    const focal = level.tall / 2 / (Math.tan((25 * Math.PI) / 180) / aspect);
+    const away = 80 * 0.92 ** 5 - 1.25;
+    assert.ok(Math.abs(raised.y - level.y - (focal * rise) / away) < 1, `${level.y} became ${raised.y}`);
 });

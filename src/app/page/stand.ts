@@ -19,6 +19,7 @@ export interface Stand {
     pitch: number; // upwards
     distance: number;
     field_of_view: number;
+    ground: number; // height of the ground under the eye
 }
 
 // Until somebody walks on, the walk stands where the view, or the whole front, is well seen.
@@ -29,15 +30,22 @@ export const stand = signal<Stand>({
     pitch: -0.05,
     distance: 20,
     field_of_view: 50,
+    ground: 0,
 });
 const eye_height = 1.6;
 
-function eyeOf({ target, azimuth, pitch, distance }: Stand): [number, number, number] {
+let groundBelow = (_x: number, _y: number): number => 0;
+/** Who knows how high the ground is that one walks on. */
+export function walkOver(ground: (x: number, y: number) => number): void {
+    groundBelow = ground;
+}
+
+function eyeOf({ target, azimuth, pitch, distance, ground }: Stand): [number, number, number] {
     const level = distance * Math.cos(pitch);
     return [
         target[0] - Math.sin(azimuth) * level,
         target[1] - Math.cos(azimuth) * level,
-        Math.max(0.4, target[2] - Math.sin(pitch) * distance),
+        Math.max(ground + 0.4, target[2] - Math.sin(pitch) * distance),
     ];
 }
 
@@ -54,6 +62,7 @@ function standFrom(
         pitch: Math.atan2(dz, level),
         distance: Math.hypot(level, dz),
         field_of_view,
+        ground: groundBelow(eye[0], eye[1]),
     };
 }
 
@@ -90,7 +99,8 @@ function standBefore(): Stand {
     const run = now.surfaces.find(surface => surface.kind === "wall")?.run[0];
     const [ox, oy] = run?.outward ?? [0, -1];
     const far = wide * 1.15 + 4;
-    return standFrom([middle[0] + ox * far, middle[1] + oy * far, eye_height], middle, 50);
+    const [x, y] = [middle[0] + ox * far, middle[1] + oy * far];
+    return standFrom([x, y, groundBelow(x, y) + eye_height], middle, 50);
 }
 
 export function applyStand(made: WalkScene, now: Stand): void {
@@ -101,7 +111,12 @@ export function applyStand(made: WalkScene, now: Stand): void {
 }
 
 export function walkOn(recipe: (now: Stand) => Stand): void {
-    stand.value = recipe(stand.value);
+    const next = recipe(stand.value);
+    // Who walks up a slope rises with it, and looks as before.
+    const [x, y] = eyeOf(next);
+    const ground = groundBelow(x, y);
+    const [east, north, up] = next.target;
+    stand.value = { ...next, ground, target: [east, north, up + ground - next.ground] };
     view_shown.value = "";
     has_walked = true;
 }

@@ -9,7 +9,7 @@ import { noteTime } from "./note_time.ts";
 import { printFrom } from "./paper.tsx";
 import { addFront } from "./parts.ts";
 import { in_hand, site } from "./property.ts";
-import { applyStand, goTo, has_walked, look, panned, stand, view_shown, walkOn } from "./stand.ts";
+import { applyStand, goTo, has_walked, look, panned, stand, view_shown, walkOn, walkOver } from "./stand.ts";
 import { take, tool } from "./tool.ts";
 import { clickAt, lampColour, Slider, split, WalkMarks } from "./walk_marks.tsx";
 import { WalkScene } from "./walk_scene.ts";
@@ -31,6 +31,7 @@ export function Walk({ is_main }: { is_main: boolean }) {
             return;
         }
         view.current = made;
+        walkOver((x, y) => made.groundBelow(x, y));
         let frame = 0;
         const draw = () => {
             frame = 0;

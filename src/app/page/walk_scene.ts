@@ -325,6 +325,21 @@ export class WalkScene {
         return caster.intersectObject(this.surfaces).length > 0;
     }
 
+    /** How high the ground is there; 0 beyond it. */
+    groundBelow(x: number, y: number): number {
+        const { source } = this;
+        if (!this.surfaces || !source) return 0;
+        const caster = new Raycaster(new Vector3(x, y, 1000), new Vector3(0, 0, -1));
+        const met = caster
+            .intersectObject(this.surfaces)
+            .find(
+                ({ faceIndex }) =>
+                    faceIndex != null &&
+                    source.surfaces[source.triangles.surface[faceIndex] as number]?.kind === "ground",
+            );
+        return met?.point.z ?? 0;
+    }
+
     /** The nearest surface at a pixel. */
     find(
         x: number,
