@@ -11,6 +11,7 @@
 #include "duskcast/sheets/view_picture.hpp"
 #include "duskcast/sheets/view_words.hpp"
 #include "duskcast/site/dormer_plan.hpp"
+#include "duskcast/site/fountain_plan.hpp"
 #include "duskcast/site/layout.hpp"
 #include "duskcast/site/steps_plan.hpp"
 #include "duskcast/site/terraces.hpp"
@@ -115,8 +116,9 @@ Json print_roof(const Site& site, const Roof& roof) {
 
 Json print_plan(const Site& site) {
     Json walls = Json::array(), projections = Json::array(), areas = Json::array(), trees = Json::array(),
-         roofs = Json::array(), steps = Json::array(), lanterns = Json::array(), shrubs = Json::array(),
-         cables = Json::array(), falls = Json::array(), transformers = Json::array(), hubs = Json::array();
+         roofs = Json::array(), steps = Json::array(), fountains = Json::array(), lanterns = Json::array(),
+         shrubs = Json::array(), cables = Json::array(), falls = Json::array(), transformers = Json::array(),
+         hubs = Json::array();
     for (const Wall& wall : site.walls) {
         walls.push_back(
             json_object({{"id", wall.id}, {"outline", points(wall.path)}, {"is_closed", wall.closed}}));
@@ -138,6 +140,12 @@ Json print_plan(const Site& site) {
     }
     for (const Roof& roof : site.roofs)
         roofs.push_back(print_roof(site, roof));
+    for (const Fountain& fountain : site.fountains) {
+        Json rims = Json::array();
+        for (const double radius : plan_fountain(site, fountain).rims)
+            rims.push_back(points(circle_round(fountain.at, radius)));
+        fountains.push_back(json_object({{"id", fountain.id}, {"rims", std::move(rims)}}));
+    }
     for (const Lantern& lantern : site.lanterns)
         lanterns.push_back(json_object({{"id", lantern.id},
                                         {"at", point(glm::dvec2(place_lantern(site, lantern).position))},
@@ -190,6 +198,7 @@ Json print_plan(const Site& site) {
                         {"transformers", std::move(transformers)},
                         {"roofs", std::move(roofs)},
                         {"steps", std::move(steps)},
+                        {"fountains", std::move(fountains)},
                         {"lanterns", std::move(lanterns)}});
 }
 

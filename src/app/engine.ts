@@ -82,7 +82,9 @@ export type SurfaceKind =
     | "lantern"
     | "roof"
     | "steps"
-    | "railing";
+    | "railing"
+    | "fountain"
+    | "water";
 
 /** A surface unfolded to a plane of square cells: u along the wall's run (or east, or along), v up (or north). */
 export interface Grid {
@@ -213,6 +215,8 @@ export interface Scene {
             dormers: { id: string; outline: [number, number][] }[];
         }[];
         steps: { id: string; treads: [number, number][][] }[];
+        /** Circles: the basin's edge, then its bowls'. */
+        fountains: { id: string; rims: [number, number][][] }[];
         lanterns: { id: string; at: [number, number]; width: number }[];
         areas: { id: string; kind: string; outline: [number, number][] }[];
         /** Of ground that slopes: an arrow down it, and how much it falls. */

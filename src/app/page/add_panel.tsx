@@ -100,6 +100,7 @@ export function AddPanel() {
                     picture="terrace"
                 />
                 <ToolButton words="Water" makes={{ does: "area", what: "water" }} picture="water" />
+                {KindButton("fountain")}
                 <ToolButton words="Shrubs" makes={{ does: "shrub" }} picture="shrubs" />
             </div>
             <h2>Trees</h2>

@@ -139,6 +139,17 @@ export const kinds: Record<string, Kind> = {
         path: ["railings"],
         make: () => ({ path: [at(spotBefore(8, 4)), at(spotBefore(8, 12))] }),
     },
+    fountain: {
+        words: "Fountain",
+        stem: "fountain",
+        path: ["fountains"],
+        make: () => ({
+            at: at(spotBefore(25, -12)),
+            bowls: 2,
+            jet: feet(0.75),
+            glow: { lumens: 90, cct: 3000 },
+        }),
+    },
     lantern: {
         words: "Wall lantern",
         stem: "lantern",

@@ -46,6 +46,7 @@ const lit = [
     "dormer",
     "steps",
     "railing",
+    "fountain",
     "lantern",
 ];
 export const isLit = (schema: string) => lit.includes(schema);

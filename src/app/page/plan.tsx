@@ -180,6 +180,15 @@ function PlanInk({ view }: { view: Sight }) {
                     is_open
                 />
             ))}
+            {plan?.fountains.map(fountain => (
+                <PlacedMark
+                    key={fountain.id}
+                    view={view}
+                    of={keyFor("fountain", fountain.id)}
+                    class="fountain"
+                    outlines={fountain.rims}
+                />
+            ))}
             {plan?.projections.map(projection => (
                 <path key={projection.id} class="projection" d={pathOf(view, projection.outline)} />
             ))}

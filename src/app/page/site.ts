@@ -102,6 +102,7 @@ export interface Site {
     roofs?: Thing[];
     steps?: Thing[];
     railings?: Thing[];
+    fountains?: Thing[];
     lanterns?: Thing[];
     trees?: Tree[];
     shrubs?: Shrub[];
@@ -125,6 +126,7 @@ export const lists = [
     { path: ["roofs"], one: "roof", schema: "roof" },
     { path: ["steps"], one: "flight of steps", schema: "steps" },
     { path: ["railings"], one: "railing", schema: "railing" },
+    { path: ["fountains"], one: "fountain", schema: "fountain" },
     { path: ["lanterns"], one: "lantern", schema: "lantern" },
     { path: ["trees"], one: "tree", schema: "tree" },
     { path: ["shrubs"], one: "shrub", schema: "shrub" },
