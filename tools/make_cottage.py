@@ -113,6 +113,51 @@ def shingles(size):
     return pixels
 
 
+def window(size):
+    """A painted frame, two sashes of six panes each, and curtains drawn aside in a dim room; seen once over the
+    whole window. Reflectance of the paint 0.5, of glass with the room behind it 0.03 to 0.12."""
+    frame, bar, curtain = size // 16, size // 64, 0.24
+    paint, grey = (1.03, 1.0, 0.92), (0.94, 1.0, 1.06)
+    pixels = []
+    for y in range(size):
+        for x in range(size):
+            edge = min(x, y, size - 1 - x, size - 1 - y)
+            inner = size - 2 * frame
+            u, v = (x - frame) / inner, (y - frame) / inner
+            is_bar = (min(abs(u - 1 / 3), abs(u - 2 / 3)) * inner < bar
+                      or min(abs(v - 1 / 4), abs(v - 3 / 4)) * inner < bar or abs(v - 0.5) * inner < 2 * bar)
+            if edge < frame or is_bar:
+                shade = 0.8 if edge in (0, frame - 1) else 1
+                colour = tint_to(0.5 * shade, paint)
+            elif min(u, 1 - u) < curtain - 0.05 * v:
+                fold = 0.5 + 0.5 * math.sin(2 * math.pi * min(u, 1 - u) / 0.055)
+                colour = tint_to(0.05 + 0.07 * fold, paint)
+            else:
+                colour = tint_to(0.03, grey)
+            pixels.append(tuple(srgb_from_linear(part) for part in colour))
+    return pixels
+
+
+def panelled_door(size):
+    """An oak door of six panels with bevelled edges, seen once over the whole leaf; reflectance about 0.1."""
+    rng = random.Random(4)
+    grain = smooth_noise(rng, size, 4)
+    oak = (1.72, 0.91, 0.46)
+    panels = [(0.14, 0.46, low, high) for low, high in ((0.06, 0.22), (0.28, 0.58), (0.66, 0.94))]
+    panels += [(1 - right, 1 - left, low, high) for left, right, low, high in panels]
+    pixels = []
+    for y in range(size):
+        for x in range(size):
+            u, v = (x + 0.5) / size, (y + 0.5) / size
+            level = 0.1 * (1 + 0.12 * grain(x // 8 % size, y))
+            for left, right, low, high in panels:
+                inside = min(2 * (u - left), 2 * (right - u), v - low, high - v)  # a leaf twice as high as wide
+                if 0 < inside < 0.025:
+                    level *= 0.55 if v - low < 0.025 or 2 * (u - left) < 0.025 else 1.3
+            pixels.append(tuple(srgb_from_linear(part) for part in tint_to(level, oak)))
+    return pixels
+
+
 def leaf_card(size, cover):
     """Leaves in clusters under a dome until they cover the share `cover` of the card; see-through elsewhere."""
     rng = random.Random(3)
@@ -258,7 +303,8 @@ def add_wall(obj, wall, spans, holes, peak=None):
 def add_opening(obj, wall, hole, material):
     """The pane or leaf of a hole, with the stone of its recess."""
     u0, u1, v0, v1 = hole
-    obj.face([wall.at(u, v, -RECESS) for u, v in ((u0, v0), (u1, v0), (u1, v1), (u0, v1))], material, wall.out)
+    obj.face([wall.at(u, v, -RECESS) for u, v in ((u0, v0), (u1, v0), (u1, v1), (u0, v1))], material, wall.out,
+             [(0, 0), (1, 0), (1, 1), (0, 1)])
     rim = [(u0, v0), (u1, v0), (u1, v1), (u0, v1)]
     middle = wall.at((u0 + u1) / 2, (v0 + v1) / 2)
     for a, b in zip(rim, rim[1:] + rim[:1]):
@@ -412,10 +458,12 @@ newmtl timber
 Kd 0.30 0.25 0.18
 
 newmtl oak
-Kd 0.17 0.09 0.045
+Kd 1 1 1
+map_Kd door.png
 
 newmtl glass
-Kd 0.077 0.081 0.082
+Kd 1 1 1
+map_Kd window.png
 
 newmtl soot
 Kd 0.03 0.03 0.03
@@ -476,6 +524,8 @@ def main():
     (folder / "cottage.mtl").write_text(MATERIALS, newline="\n")
     write_png(folder / "stone.png", 512, coursed_stone(512))
     write_png(folder / "shingle.png", 256, shingles(256))
+    write_png(folder / "window.png", 128, window(128))
+    write_png(folder / "door.png", 128, panelled_door(128))
     write_png(folder / "leaf.png", 256, leaf_card(256, 0.45), has_alpha=True)
     (lamps / "garden-spot-5w.ies").write_text(make_spot(), newline="\n")
 

@@ -42,8 +42,8 @@ TEST_CASE("lamps bring their files, and a mesh its materials and their textures"
     const SiteFile cottage = read_site_file(DUSKCAST_SOURCE_DIR "/scenes/cottage/cottage.site.json");
     const std::vector<std::string> names = names_of(collect_files(cottage));
     CHECK(names == std::vector<std::string>{"../lamps/garden-spot-5w.ies", "../lamps/garden-wash-3w.ies",
-                                            "cottage.mtl", "cottage.obj", "leaf.png", "shingle.png",
-                                            "stone.png"});
+                                            "cottage.mtl", "cottage.obj", "door.png", "leaf.png",
+                                            "shingle.png", "stone.png", "window.png"});
     for (const CarriedFile& file : collect_files(cottage))
         CHECK(file.bytes == test::read_bytes(cottage.folder() / file.name));
 }
