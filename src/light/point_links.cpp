@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "exchange_levels.hpp"
+#include "light_sum.hpp"
 #include "link_candidates.hpp"
 
 namespace duskcast {
@@ -148,17 +149,15 @@ PointLinks join_rows(std::vector<PointRow>& rows) {
 
 PatchLight PointLinks::receive(std::size_t point, std::span<const SourceLight> lights, float ambient) const {
     constexpr float step = static_cast<float>(most_trend / trend_steps);
-    PatchLight sum;
+    LightSum all;
     for (std::uint32_t l = first[point]; l < first[point + 1]; ++l) {
         const PointLink& link = links[l];
         const SourceLight& light = lights[partner_of(link.source)];
         const float trend = 1 + step * (static_cast<float>(link.trend_u) * light.centroid_u +
                                         static_cast<float>(link.trend_v) * light.centroid_v);
-        const float share = exchange_of(link.source) * std::max(0.0f, trend);
-        sum.r += share * light.sent.r;
-        sum.g += share * light.sent.g;
-        sum.b += share * light.sent.b;
+        all.add(exchange_of(link.source) * std::max(0.0f, trend), light.sent);
     }
+    const PatchLight sum = all.light();
     const float sky_light = ambient * sky[point];
     return {sum.r + sky_light, sum.g + sky_light, sum.b + sky_light, 0};
 }

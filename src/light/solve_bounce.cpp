@@ -1,7 +1,6 @@
 #include "duskcast/light/solve_bounce.hpp"
 
 #include <algorithm>
-#include <array>
 #include <numeric>
 #include <stdexcept>
 
@@ -10,6 +9,7 @@
 #include "duskcast/light/glow.hpp"
 #include "duskcast/photometry/light_colour.hpp"
 #include "exchange_levels.hpp"
+#include "light_sum.hpp"
 
 namespace duskcast {
 
@@ -38,21 +38,16 @@ void gather(const Bounce& bounce, const std::vector<PatchLight>& sent, std::vect
         for (std::size_t i = first; i < last; ++i) {
             const std::uint32_t* link = bounce.link.data() + bounce.row[i];
             const std::uint32_t* end = bounce.link.data() + bounce.row[i + 1];
-            std::array<PatchLight, 4> sums; // side by side, so that no addition waits for the one before
-            const auto add = [&](PatchLight& sum, std::uint32_t from) {
-                const float exchange = exchange_of(from);
-                const PatchLight& light = sent[partner_of(from)];
-                sum.r += exchange * light.r;
-                sum.g += exchange * light.g;
-                sum.b += exchange * light.b;
-                sum.pad += exchange * light.pad;
-            };
-            for (; end - link >= 4; link += 4)
-                for (int k = 0; k < 4; ++k)
-                    add(sums[k], link[k]);
+            LightSum a, b, c, d; // side by side, so that no addition waits for the one before
+            for (; end - link >= 4; link += 4) {
+                a.add(exchange_of(link[0]), sent[partner_of(link[0])]);
+                b.add(exchange_of(link[1]), sent[partner_of(link[1])]);
+                c.add(exchange_of(link[2]), sent[partner_of(link[2])]);
+                d.add(exchange_of(link[3]), sent[partner_of(link[3])]);
+            }
             for (; link != end; ++link)
-                add(sums[0], *link);
-            const PatchLight sum = (sums[0] + sums[1]) + (sums[2] + sums[3]);
+                a.add(exchange_of(*link), sent[partner_of(*link)]);
+            const PatchLight sum = (a.light() + b.light()) + (c.light() + d.light());
             const float area = bounce.patches.area[i];
             arriving[i] = (area > 0 ? bounce.balance[i] / area : 0.0f) * sum;
         }
