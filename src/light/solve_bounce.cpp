@@ -325,9 +325,15 @@ std::vector<double> bounced_on_sensors(const Bounce& bounce, const BouncedState&
     if (bounce.sensors.size() != bounce.patches.stage().sensors.size())
         throw std::logic_error("bounced light was traced for pictures alone");
     std::vector<double> lux(bounce.sensors.size());
+    std::vector<std::uint8_t> is_linked(lux.size());
+    for (const std::uint32_t sensor : bounce.from_rest.sensor)
+        is_linked[sensor] = 1;
+    for (const SensorBetween& between : bounce.from_rest.between)
+        is_linked[between.sensor] = 1;
     parallel_ranges(lux.size(), grain, [&](std::size_t begin, std::size_t end) {
         for (std::size_t i = begin; i < end; ++i)
-            lux[i] = duskcast::luminance_of(blend(bounce.sensors[i], state.bounced));
+            if (!is_linked[i])
+                lux[i] = duskcast::luminance_of(blend(bounce.sensors[i], state.bounced));
     });
     const std::vector<SourceLight> lights = bounce.tree.gather_light(state.sent);
     const std::vector<double> flat = read_sensors(bounce.from_flat_parts, lights, state.ambient, lux.size()),
