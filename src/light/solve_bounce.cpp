@@ -122,16 +122,9 @@ glm::dvec3 blend(const PatchBlend& blend, const std::vector<PatchLight>& light) 
     return sum;
 }
 
-/// Where a fixture's lumens arrive.
-struct Arrival {
-    std::vector<float> lumens; ///< one a patch
-    double sky = 0;
-    double lost = 0;
-};
-
-Arrival find_arrival(const Bounce& bounce, const LitFixture& fixture, const LensTransport& transport) {
+LensArrival find_arrival(const Bounce& bounce, const LitFixture& fixture, const LensTransport& transport) {
     const Patches& patches = bounce.patches;
-    Arrival arrival{.lumens = std::vector<float>(patches.size())};
+    LensArrival arrival{.lumens = std::vector<float>(patches.size())};
     const std::vector<double> lumens = share_lumens(fixture);
     for (std::size_t i = 0; i < lumens.size(); ++i) {
         const std::uint32_t patch = transport.patch[i];
@@ -160,6 +153,29 @@ Arrival find_arrival(const Bounce& bounce, const LitFixture& fixture, const Lens
         if (!transport.is_dense[i])
             arrival.lumens[i] *= match;
     return arrival;
+}
+
+/// Whether a fixture's light arrives as that of another in the same place did.
+bool is_lit_alike(const LitFixture& a, const LitFixture& b) {
+    return a.aim == b.aim && a.scale == b.scale && a.lumens == b.lumens &&
+           &a.table.values() == &b.table.values(); // copies of a table share them
+}
+
+/// What a setup knows of a fixture's light, found if it knows nothing.
+std::shared_ptr<const LensArrival> take_arrival(const BounceSetup& setup, const LitFixture& fixture,
+                                                const std::shared_ptr<const LensTransport>& transport) {
+    for (const BounceSetup::Arrived& one : setup.arrived)
+        if (one.transport == transport && is_lit_alike(one.fixture, fixture))
+            return one.arrival;
+    return std::make_shared<const LensArrival>(find_arrival(*setup.bounce, fixture, *transport));
+}
+
+std::vector<std::shared_ptr<const LensArrival>> take_arrivals(const BounceSetup& setup,
+                                                              const std::vector<LitFixture>& fixtures) {
+    std::vector<std::shared_ptr<const LensArrival>> arrivals(fixtures.size());
+    parallel_for(fixtures.size(),
+                 [&](std::size_t f) { arrivals[f] = take_arrival(setup, fixtures[f], setup.transports[f]); });
+    return arrivals;
 }
 
 /// What glows, on the patches. As for a lens: where many of its rays land, light changes within a patch, and
@@ -195,6 +211,31 @@ void find_glow(const Stage& stage, BounceSetup& setup) {
     }
     setup.glow = std::move(glow);
     setup.glow_of = std::make_shared<const std::vector<std::vector<float>>>(std::move(glow_of));
+}
+
+BouncedState solve_arrived(const Bounce& bounce, const std::vector<LitFixture>& fixtures,
+                           const std::vector<std::shared_ptr<const LensArrival>>& arrivals, double ambient,
+                           const std::vector<PatchLight>& glow) {
+    const Patches& patches = bounce.patches;
+    std::vector<PatchLight> direct(patches.size());
+    double sky = 0, lost = 0;
+    for (std::size_t f = 0; f < fixtures.size(); ++f) {
+        sky += arrivals[f]->sky;
+        lost += arrivals[f]->lost;
+        const glm::vec3 colour(fixtures[f].colour);
+        for (std::size_t i = 0; i < patches.size(); ++i)
+            if (const float lumens = arrivals[f]->lumens[i]; lumens > 0)
+                direct[i] =
+                    direct[i] + lumens / patches.area[i] * PatchLight{colour.r, colour.g, colour.b, 0};
+    }
+    for (std::size_t i = 0; i < glow.size(); ++i)
+        direct[i] = direct[i] + glow[i];
+    BouncedState state = solve_bounce(bounce, std::move(direct), ambient);
+    state.energy.emitted += sky + lost;
+    state.energy.sky += sky;
+    state.energy.sky_direct = sky;
+    state.energy.lost += lost;
+    return state;
 }
 
 BouncedLight make_bounced_light(const BounceSetup& setup, std::shared_ptr<const BouncedState> state) {
@@ -296,29 +337,15 @@ BouncedState solve_bounce(const Bounce& bounce, std::vector<PatchLight> direct, 
 BouncedState solve_bounce(const Bounce& bounce, const std::vector<LitFixture>& fixtures,
                           const LensTransports& transports, double ambient,
                           const std::vector<PatchLight>& glow) {
-    const Patches& patches = bounce.patches;
-    std::vector<Arrival> arrivals(fixtures.size());
-    parallel_for(fixtures.size(),
-                 [&](std::size_t f) { arrivals[f] = find_arrival(bounce, fixtures[f], *transports[f]); });
-    std::vector<PatchLight> direct(patches.size());
-    double sky = 0, lost = 0;
-    for (std::size_t f = 0; f < fixtures.size(); ++f) {
-        sky += arrivals[f].sky;
-        lost += arrivals[f].lost;
-        const glm::vec3 colour(fixtures[f].colour);
-        for (std::size_t i = 0; i < patches.size(); ++i)
-            if (const float lumens = arrivals[f].lumens[i]; lumens > 0)
-                direct[i] =
-                    direct[i] + lumens / patches.area[i] * PatchLight{colour.r, colour.g, colour.b, 0};
-    }
-    for (std::size_t i = 0; i < glow.size(); ++i)
-        direct[i] = direct[i] + glow[i];
-    BouncedState state = solve_bounce(bounce, std::move(direct), ambient);
-    state.energy.emitted += sky + lost;
-    state.energy.sky += sky;
-    state.energy.sky_direct = sky;
-    state.energy.lost += lost;
-    return state;
+    std::vector<std::shared_ptr<const LensArrival>> arrivals(fixtures.size());
+    parallel_for(fixtures.size(), [&](std::size_t f) {
+        arrivals[f] = std::make_shared<const LensArrival>(find_arrival(bounce, fixtures[f], *transports[f]));
+    });
+    return solve_arrived(bounce, fixtures, arrivals, ambient, glow);
+}
+
+BouncedState solve_bounce(const BounceSetup& setup, const std::vector<LitFixture>& fixtures) {
+    return solve_arrived(*setup.bounce, fixtures, take_arrivals(setup, fixtures), setup.ambient, setup.glow);
 }
 
 std::vector<double> bounced_on_sensors(const Bounce& bounce, const BouncedState& state) {
@@ -338,11 +365,9 @@ std::vector<double> bounced_on_sensors(const Bounce& bounce, const BouncedState&
     const std::vector<SourceLight> lights = bounce.tree.gather_light(state.sent);
     const std::vector<double> flat = read_sensors(bounce.from_flat_parts, lights, state.ambient, lux.size()),
                               rest = read_sensors(bounce.from_rest, lights, state.ambient, lux.size());
-    const auto replace = [&](std::uint32_t sensor) { lux[sensor] = flat[sensor] + rest[sensor]; };
-    for (const std::uint32_t sensor : bounce.from_rest.sensor)
-        replace(sensor);
-    for (const SensorBetween& between : bounce.from_rest.between)
-        replace(between.sensor);
+    for (std::size_t i = 0; i < lux.size(); ++i)
+        if (is_linked[i])
+            lux[i] = flat[i] + rest[i];
     return lux;
 }
 
@@ -385,17 +410,18 @@ void update_bounce(const Stage& stage, const std::vector<LitFixture>& fixtures, 
         known.erase(known.begin(), known.end() - most_spare);
     setup.spare = std::move(known);
     setup.transports = std::move(found);
+    const std::vector<std::shared_ptr<const LensArrival>> arrivals = take_arrivals(setup, fixtures);
+    setup.arrived.clear();
+    for (std::size_t f = 0; f < fixtures.size(); ++f)
+        setup.arrived.push_back({fixtures[f], setup.transports[f], arrivals[f]});
 }
 
 BouncedLight find_bounced_light(const BounceSetup& setup, const std::vector<LitFixture>& fixtures) {
-    return make_bounced_light(
-        setup, std::make_shared<const BouncedState>(
-                   solve_bounce(*setup.bounce, fixtures, setup.transports, setup.ambient, setup.glow)));
+    return make_bounced_light(setup, std::make_shared<const BouncedState>(solve_bounce(setup, fixtures)));
 }
 
 void add_bounce(const BounceSetup& setup, Lighting& lighting) {
-    auto state = std::make_shared<const BouncedState>(
-        solve_bounce(*setup.bounce, lighting.fixtures, setup.transports, setup.ambient, setup.glow));
+    auto state = std::make_shared<const BouncedState>(solve_bounce(setup, lighting.fixtures));
     lighting.bounced_lx = bounced_on_sensors(*setup.bounce, *state);
     lighting.energy = state->energy;
     lighting.energy.sky_steady = setup.steady_alone ? setup.steady_alone->energy.sky : 0;

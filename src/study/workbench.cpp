@@ -332,8 +332,7 @@ std::vector<LitFixture> Workbench::make_fixtures(const Site& variant) {
 
 WatchedBounce Workbench::bounce(StageCache& cache, const std::vector<LitFixture>& fixtures) {
     const BounceSetup& setup = set_up(cache, fixtures);
-    const BouncedState state =
-        solve_bounce(*setup.bounce, fixtures, setup.transports, setup.ambient, setup.glow);
+    const BouncedState state = solve_bounce(setup, fixtures);
     const auto watch = [&](const BouncedState& of) {
         std::vector<double> lux;
         const std::vector<double> all = bounced_on_sensors(*setup.bounce, of);

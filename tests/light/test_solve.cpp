@@ -153,6 +153,43 @@ TEST_CASE("solve: light is found anywhere on a face as between its patches") {
     CHECK(at(Hit{}, glm::vec3(0), {0, 0, 1}) == glm::dvec3(0));
 }
 
+TEST_CASE("solve: of fixtures only those that are turned or changed are worked out again") {
+    StageMaker maker;
+    const Stage& stage = finish_room(maker, {0.5f, 0.4f, 0.3f, 0.2f, 0.6f, 0.7f});
+    std::vector<LitFixture> fixtures{make_bulb({0.2f, 0, 0.1f}, 100), make_bulb({-0.3f, 0.2f, 0}, 50),
+                                     make_bulb({0, -0.2f, 0.3f}, 70)};
+    for (LitFixture& fixture : fixtures) { // a beam, so that turning tells
+        fixture.table = IntensityTable(
+            make_distribution({.centre_candela = 300, .beam_angle = radians_from_degrees(40)}), Shield{});
+        fixture.lumens = measure_leaving_lumens(fixture);
+    }
+    BounceSetup setup = set_up_bounce(stage, fixtures, 0.1);
+    const std::vector<BounceSetup::Arrived> before = setup.arrived;
+    REQUIRE(before.size() == 3);
+    fixtures[1].aim.tilt += 0.3;
+    fixtures[2].scale *= 0.5;
+    fixtures[2].lumens *= 0.5;
+    const auto check_fresh = [&] {
+        const BouncedState found = solve_bounce(setup, fixtures),
+                           fresh = solve_bounce(set_up_bounce(stage, fixtures, 0.1), fixtures);
+        REQUIRE(found.bounced.size() == fresh.bounced.size());
+        for (std::size_t i = 0; i < found.bounced.size(); ++i)
+            CHECK(found.bounced[i].rgb() == fresh.bounced[i].rgb());
+        CHECK(found.energy.sky == fresh.energy.sky);
+        CHECK(found.energy.absorbed == fresh.energy.absorbed);
+    };
+    check_fresh(); // not told of the change
+    update_bounce(stage, fixtures, 0.1, setup);
+    CHECK(setup.arrived[0].arrival == before[0].arrival);
+    CHECK(setup.arrived[1].arrival != before[1].arrival);
+    CHECK(setup.arrived[2].arrival != before[2].arrival);
+    check_fresh();
+    std::swap(fixtures[0], fixtures[1]); // in another order
+    update_bounce(stage, fixtures, 0.1, setup);
+    CHECK(setup.arrived[1].arrival == before[0].arrival);
+    check_fresh();
+}
+
 TEST_CASE("solve: a lens that comes back to where it was is not traced again") {
     StageMaker maker; // a floor and a wall
     const std::uint16_t grey = maker.material(glm::vec3(0.5f));

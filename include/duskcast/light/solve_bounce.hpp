@@ -23,6 +23,13 @@ struct LensTransport {
 using LensTransports = std::vector<std::shared_ptr<const LensTransport>>;
 LensTransport trace_transport(const Stage& stage, const Bounce& bounce, const Lens& lens);
 
+/// Where a fixture's lumens arrive, straight from its lens as it is aimed.
+struct LensArrival {
+    std::vector<float> lumens; ///< one a patch
+    double sky = 0;
+    double lost = 0;
+};
+
 /// Light on all patches for one state of the fixtures.
 struct BouncedState {
     std::vector<PatchLight> direct;  ///< lux by channel, straight from the fixtures
@@ -51,9 +58,16 @@ std::vector<double> bounced_on_sensors(const Bounce& bounce, const BouncedState&
 
 /// What is traced once so that a lighting's bounced light can follow its fixtures' aims and lamps.
 struct BounceSetup {
+    struct Arrived {
+        LitFixture fixture;
+        std::shared_ptr<const LensTransport> transport;
+        std::shared_ptr<const LensArrival> arrival;
+    };
+
     std::shared_ptr<const Bounce> bounce;
     LensTransports transports;
-    LensTransports spare; ///< of lenses that were in use before, the latest last; not many
+    LensTransports spare;         ///< of lenses that were in use before, the latest last; not many
+    std::vector<Arrived> arrived; ///< one a fixture: what is not turned is not worked out again
     BounceUse use = BounceUse::figures;
     double ambient = 0;           ///< lux on open level ground
     std::vector<PatchLight> glow; ///< straight from what glows, on each patch; empty: none
@@ -67,6 +81,10 @@ BounceSetup set_up_bounce(const Stage& stage, const std::vector<LitFixture>& fix
 /// sky, to the last bit. Traces only what the setup does not hold.
 void update_bounce(const Stage& stage, const std::vector<LitFixture>& fixtures, double ambient,
                    BounceSetup& setup, const Progress& progress = {});
+
+/// Bounced light of fixtures. There must be as many as were set up, in the same places; their aims and lamps
+/// may differ. Traces no ray.
+BouncedState solve_bounce(const BounceSetup& setup, const std::vector<LitFixture>& fixtures);
 
 /// Bounced light at any spot. There must be as many fixtures as were set up, in the same places; their aims
 /// and lamps may differ. Traces no ray.
