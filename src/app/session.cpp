@@ -123,7 +123,7 @@ Outcome Session::hold(SiteFile file, const Look& look) {
         std::vector<Problem> warnings;
         next.site = make_looked_at(next.file, look, folder_, next.plants, warnings);
         build(next, outcome);
-        find_regions(next.site, *next.stage); // a target that nothing answers to is refused, as by check
+        check_targets(next.site, *next.stage); // one that nothing answers to is refused, as by check
         light(next, outcome);
         outcome.problems = next.file.warnings;
         for (const std::vector<Problem>& more : {warnings, next.stage->warnings})

@@ -7,8 +7,8 @@ namespace duskcast {
 
 namespace {
 
-const Gable* find_gable(const Site& site, const Target& target) {
-    if (const Wall* wall = find_wall(site, target.on))
+const Gable* find_gable(const Wall* wall, const Target& target) {
+    if (wall)
         for (const Gable& gable : wall->gables)
             if (gable.id == target.gable)
                 return &gable;
@@ -51,6 +51,38 @@ std::string path_of(const Site& site, const Target& target) {
     return "target " + target.id;
 }
 
+/// Indices into Stage::surfaces of what the target is on.
+std::vector<int> find_surfaces(const Site& site, const Stage& stage, const Target& target) {
+    std::vector<int> surfaces;
+    for (std::size_t i = 0; i < stage.surfaces.size(); ++i)
+        if (belongs(stage.surfaces[i], target))
+            surfaces.push_back(static_cast<int>(i));
+    if (surfaces.empty()) {
+        const std::string nearest = find_nearest_word(target.on, list_targetable(stage));
+        throw InputError(Problem{.place = {.path = path_of(site, target)},
+                                 .what = "there is no surface \"" + target.on + "\"",
+                                 .remedy = nearest.empty()
+                                               ? "name a wall, plant, ground area or mesh of the site, or a "
+                                                 "part of one such as \"house.roof\""
+                                               : "did you mean \"" + nearest + "\"?"});
+    }
+    return surfaces;
+}
+
+/// What is thrown about single targets is thrown together.
+template <class Look> void for_all_targets(const Site& site, const Look& look) {
+    std::vector<Problem> problems;
+    for (const Target& target : site.targets) {
+        try {
+            look(target);
+        } catch (const InputError& error) {
+            problems.insert(problems.end(), error.problems().begin(), error.problems().end());
+        }
+    }
+    if (!problems.empty())
+        throw InputError(std::move(problems));
+}
+
 } // namespace
 
 bool Region::contains(int surface_index, const glm::dvec3& point) const {
@@ -65,8 +97,6 @@ bool Region::contains(int surface_index, const glm::dvec3& point) const {
         if (target->along && (unfolded.x < (*target->along)[0] || unfolded.x > (*target->along)[1]))
             return false;
         if (!target->gable.empty()) {
-            const Gable* gable = find_gable(*site, *target);
-            const Wall* wall = find_wall(*site, target->on);
             return gable && unfolded.x >= gable->from && unfolded.x <= gable->from + gable->width &&
                    unfolded.y >= wall->height;
         }
@@ -80,8 +110,6 @@ std::optional<double> Region::top_on_line(int surface_index, double along, doubl
         (target->between && (*target->between)[0] >= upper_edge))
         return std::nullopt;
     if (!target->gable.empty()) {
-        const Gable* gable = find_gable(*site, *target);
-        const Wall* wall = find_wall(*site, target->on);
         if (!gable || along < gable->from || along > gable->from + gable->width || upper_edge <= wall->height)
             return std::nullopt;
     }
@@ -89,18 +117,11 @@ std::optional<double> Region::top_on_line(int surface_index, double along, doubl
 }
 
 Region find_region(const Site& site, const Stage& stage, const Target& target) {
-    Region region{.site = &site, .target = &target, .stage = &stage};
-    for (std::size_t i = 0; i < stage.surfaces.size(); ++i)
-        if (belongs(stage.surfaces[i], target))
-            region.surfaces.push_back(static_cast<int>(i));
-    if (region.surfaces.empty()) {
-        const std::string nearest = find_nearest_word(target.on, list_targetable(stage));
-        throw InputError(Problem{.place = {.path = path_of(site, target)},
-                                 .what = "there is no surface \"" + target.on + "\"",
-                                 .remedy = nearest.empty()
-                                               ? "name a wall, plant, ground area or mesh of the site, or a "
-                                                 "part of one such as \"house.roof\""
-                                               : "did you mean \"" + nearest + "\"?"});
+    Region region{
+        .surfaces = find_surfaces(site, stage, target), .site = &site, .target = &target, .stage = &stage};
+    if (!target.gable.empty()) {
+        region.wall = find_wall(site, target.on);
+        region.gable = find_gable(region.wall, target);
     }
     for (const int index : region.surfaces) {
         const Surface& surface = stage.surfaces[index];
@@ -114,17 +135,12 @@ Region find_region(const Site& site, const Stage& stage, const Target& target) {
 
 std::vector<Region> find_regions(const Site& site, const Stage& stage) {
     std::vector<Region> regions;
-    std::vector<Problem> problems;
-    for (const Target& target : site.targets) {
-        try {
-            regions.push_back(find_region(site, stage, target));
-        } catch (const InputError& error) {
-            problems.insert(problems.end(), error.problems().begin(), error.problems().end());
-        }
-    }
-    if (!problems.empty())
-        throw InputError(std::move(problems));
+    for_all_targets(site, [&](const Target& target) { regions.push_back(find_region(site, stage, target)); });
     return regions;
+}
+
+void check_targets(const Site& site, const Stage& stage) {
+    for_all_targets(site, [&](const Target& target) { find_surfaces(site, stage, target); });
 }
 
 TargetReport measure_target(const Region& region, const std::vector<double>& total_lx,

@@ -221,6 +221,8 @@ TEST_CASE("a mesh's part is one target, of all its planes, with heights from the
           "target T: error: there is no surface \"yard.pos\"; did you mean \"yard.post\"?");
     site.targets = {
         {.id = "A", .on = "yard.post"}, {.id = "B", .on = "the moon"}, {.id = "C", .on = "yard.pst"}};
+    CHECK(problems_of([&] { check_targets(site, *stage); }) ==
+          problems_of([&] { find_regions(site, *stage); }));
     CHECK(
         problems_of([&] { find_regions(site, *stage); }) ==
         "targets[1].on: error: there is no surface \"the moon\"; name a wall, plant, ground area or mesh of "

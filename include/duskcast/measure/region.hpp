@@ -16,6 +16,8 @@ struct Region {
     const Site* site = nullptr;
     const Target* target = nullptr;
     const Stage* stage = nullptr;
+    const Wall* wall = nullptr;   ///< of the gable that it is kept to
+    const Gable* gable = nullptr; ///< null: to none, or to one that is not there
 
     /// Whether a point of the given surface belongs to it.
     bool contains(int surface, const glm::dvec3& point) const;
@@ -50,6 +52,9 @@ Region find_region(const Site& site, const Stage& stage, const Target& target);
 
 /// One a target; throws InputError with every target that has no surface.
 std::vector<Region> find_regions(const Site& site, const Stage& stage);
+
+/// Throws what find_regions would throw, without looking at the sensors.
+void check_targets(const Site& site, const Stage& stage);
 
 /// Lux: one a sensor of the stage, of all light and of light straight from fixtures. Levels ascending.
 TargetReport measure_target(const Region& region, const std::vector<double>& total_lx,
