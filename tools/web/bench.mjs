@@ -64,6 +64,17 @@ async function openOn(site, files = []) {
             for (const { name, startTime, detail } of list.getEntries())
                 window.moments.push({ name: name.replace("duskcast ", ""), at: startTime, detail });
         }).observe({ type: "mark" });
+        const held = [];
+        const post = Worker.prototype.postMessage;
+        Worker.prototype.postMessage = function (...message) {
+            if (window.is_report_held && message[0]?.question?.ask === "report")
+                held.push(() => post.apply(this, message));
+            else post.apply(this, message);
+        };
+        window.askForReports = () => {
+            window.is_report_held = false;
+            for (const ask of held.splice(0)) ask();
+        };
     });
     if (site) {
         await dropFiles(page, [
@@ -81,9 +92,10 @@ async function openOn(site, files = []) {
 async function measure(page, times, make, is_direct_only = false) {
     const found = { light: [], drawn: [], whole: [], own: [], own_whole: [], sensors: 0 };
     for (let i = 0; i < times; i++) {
-        await page.evaluate(() => {
+        await page.evaluate(held => {
             window.moments.length = 0;
-        });
+            window.is_report_held = held;
+        }, !is_direct_only);
         const before = readThreads();
         await make(i);
         await page.waitForFunction(() => window.moments.some(one => one.name === "direct"));
@@ -97,6 +109,7 @@ async function measure(page, times, make, is_direct_only = false) {
                 timeout: 120000,
             });
             found.own_whole.push(since(back));
+            await page.evaluate(() => window.askForReports());
             await untilSettled(page);
         }
         await page.waitForTimeout(50);
