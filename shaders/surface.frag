@@ -16,6 +16,7 @@ in vec3 v_reflectance;
 flat in float v_gridded;
 in vec3 v_normal;
 flat in float v_wooden;
+flat in vec3 v_shine;
 in vec3 v_spot; // m
 out vec4 colour;
 
@@ -67,6 +68,8 @@ void main() {
         colour = vec4(day_colour(reflectance, normalize(gl_FrontFacing ? v_normal : -v_normal)), 1.0);
     else {
         vec3 radiant = reflectance * (lux * light_colour + ambient_lx);
+        if (gl_FrontFacing)
+            radiant += 3.14159265 * v_shine;
 #ifdef FACE
         radiant += 3.14159265 * pictured.a * glow;
 #endif

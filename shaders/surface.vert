@@ -7,6 +7,7 @@ centroid out vec2 v_picture_place;
 #endif
 in float gridded; // 1 where cells lie side by side; other facets have texels of their own
 in float wooden; // 1 on trunks and limbs
+in vec3 shine; // cd/m2 that it gives off of itself
 
 // At the middle of what is covered: at an edge the light of another facet would be mixed in.
 centroid out vec2 v_place;
@@ -14,6 +15,7 @@ out vec3 v_reflectance;
 flat out float v_gridded;
 out vec3 v_normal;
 flat out float v_wooden;
+flat out vec3 v_shine;
 out vec3 v_spot;
 
 void main() {
@@ -25,6 +27,7 @@ void main() {
     v_gridded = gridded;
     v_normal = normal;
     v_wooden = wooden;
+    v_shine = shine;
     v_spot = position;
     gl_Position = projectionMatrix * modelViewMatrix * vec4(position, 1.0);
 }

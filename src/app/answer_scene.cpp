@@ -249,6 +249,7 @@ Json answer_scene(const Session& session, AnswerMaker& maker) {
         materials.push_back(json_object({{"name", material.name},
                                          {"reflectance", point(glm::dvec3(material.reflectance))},
                                          {"transmittance", point(glm::dvec3(material.transmittance))},
+                                         {"luminance", point(glm::dvec3(material.luminance))},
                                          {"texture", material.texture}}));
     for (const Texture& texture : stage.textures)
         textures.push_back(json_object(

@@ -134,6 +134,8 @@ export interface Material {
     /** Linear sRGB. */
     reflectance: [number, number, number];
     transmittance: [number, number, number];
+    /** What it gives off of itself, cd/m2 by channel. */
+    luminance: [number, number, number];
     /** Index into Scene.textures; -1: none. */
     texture: number;
 }

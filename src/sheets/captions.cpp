@@ -298,10 +298,11 @@ BodySheet make_body_sheet(const PlateSource& source, const Surface& surface, int
         ids.push_back(fixture.id);
     }
     sheet.text.detail = fmt::format("{}, {} high, from two sides. Colours show the light on the side seen.",
-                                    tree                                 ? "Tree"
-                                    : surface.kind == SurfaceKind::shrub ? "Shrub"
-                                    : surface.kind == SurfaceKind::steps ? "Steps"
-                                                                         : "Body",
+                                    tree                                    ? "Tree"
+                                    : surface.kind == SurfaceKind::shrub    ? "Shrub"
+                                    : surface.kind == SurfaceKind::steps    ? "Steps"
+                                    : surface.kind == SurfaceKind::fountain ? "Fountain"
+                                                                            : "Body",
                                     print_length(height, unit));
     if (surface.kind == SurfaceKind::steps)
         sheet.text.detail += " Figures are of the treads.";

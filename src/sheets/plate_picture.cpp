@@ -44,7 +44,8 @@ bool is_wall_plate(const Surface& surface) {
 
 bool is_body_plate(const Surface& surface) {
     return surface.kind == SurfaceKind::tree || surface.kind == SurfaceKind::shrub ||
-           surface.kind == SurfaceKind::mesh || surface.kind == SurfaceKind::steps;
+           surface.kind == SurfaceKind::mesh || surface.kind == SurfaceKind::steps ||
+           surface.kind == SurfaceKind::fountain;
 }
 
 PlatePicture::PlatePicture(const PlateSource& source, const Plate& plate, int pixels, std::size_t sides) {

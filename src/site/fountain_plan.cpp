@@ -36,13 +36,11 @@ FountainProfile plan_fountain(const Site& site, const Fountain& fountain) {
     const auto water_at = [&](double edge, double depth) {
         return edge - std::min(water_below_rim, deepest_share * depth);
     };
-    FountainProfile plan;
+    FountainProfile plan{.foot = foot};
     double water = water_at(rim, fountain.rim);
-    plan.points = {{0, foot - into_ground},
-                   {basin, foot - into_ground},
-                   {basin, rim},
-                   {basin - wall, rim},
-                   {basin - wall, water, FountainPart::basin_water}};
+    plan.points = {{0, foot - into_ground}, {basin, foot - into_ground},
+                   {basin, foot},           {basin, rim},
+                   {basin - wall, rim},     {basin - wall, water, FountainPart::basin_water}};
     plan.rims = {basin};
     const double rise = (height_of(fountain) - fountain.rim) / std::max(1, fountain.bowls);
     for (int i = 0; i < fountain.bowls; ++i) {

@@ -1,10 +1,13 @@
 // Fountains, which are closed bodies turned about their axis.
 
+#include <algorithm>
+#include <cmath>
 #include <optional>
 
 #include "builder.hpp"
 #include "duskcast/site/finish.hpp"
 #include "duskcast/site/fountain_plan.hpp"
+#include "mesh_sensors.hpp"
 #include "turned.hpp"
 
 namespace duskcast {
@@ -14,6 +17,30 @@ constexpr int fountain_sides = 32;
 /// Water full of air, as the foam of a jet: white and matt (an estimate, no source).
 constexpr double foam_reflectance = 0.5;
 
+/// Those of a surface that are not in the ground. `first`: none of it are before.
+std::vector<MeshFacet> list_facets_above(const Stage& stage, std::uint16_t surface, std::size_t first,
+                                         double foot) {
+    const Triangles& triangles = stage.opaque;
+    std::vector<MeshFacet> facets;
+    for (std::size_t i = first; i < triangles.size(); ++i) {
+        if (triangles.surface[i] != surface)
+            continue;
+        MeshFacet facet;
+        double highest = -HUGE_VAL;
+        for (int corner = 0; corner < 3; ++corner) {
+            facet.corner[static_cast<std::size_t>(corner)] = triangles.vertices[triangles.corners[i][corner]];
+            highest = std::max(highest, facet.corner[static_cast<std::size_t>(corner)].z);
+        }
+        const glm::dvec3 twice =
+            glm::cross(facet.corner[1] - facet.corner[0], facet.corner[2] - facet.corner[0]);
+        facet.area = glm::length(twice) / 2;
+        facet.normal = glm::normalize(twice);
+        if (highest > foot + 1e-4) // corners are floats
+            facets.push_back(facet);
+    }
+    return facets;
+}
+
 } // namespace
 
 void StageBuilder::build_fountains() {
@@ -21,6 +48,7 @@ void StageBuilder::build_fountains() {
         const FountainProfile plan = plan_fountain(site, fountain);
         const std::uint16_t body = add_surface(fountain.id, SurfaceKind::fountain, fountain.id),
                             water = add_surface(fountain.id + ".water", SurfaceKind::water, fountain.id);
+        const std::size_t first_facet = stage.opaque.size();
         const std::uint16_t stone = add_material(fountain.finish), dark = add_material(make_finish("water"));
         std::optional<std::uint16_t> foam;
         TurnedLine outline; // of one part after the other
@@ -53,6 +81,10 @@ void StageBuilder::build_fountains() {
                            stage.opaque);
             outline.clear();
         }
+        sensor_jobs.emplace_back(
+            [this, body, facets = list_facets_above(stage, body, first_facet, plan.foot)] {
+                strew_sensors(*this, body, facets);
+            });
     }
 }
 

@@ -3,6 +3,14 @@
 #include <cmath>
 
 namespace duskcast {
+namespace {
+
+/// Of the angle that an outline turns by at a point.
+double cosine_at(const TurnedLine& outline, std::size_t i) {
+    return glm::dot(glm::normalize(outline[i] - outline[i - 1]), glm::normalize(outline[i + 1] - outline[i]));
+}
+
+} // namespace
 
 std::vector<glm::dvec3> ring_about(const glm::dvec3& centre, double radius, double z, int count) {
     std::vector<glm::dvec3> ring;
@@ -39,15 +47,17 @@ std::vector<TurnedLine> part_at_corners(const TurnedLine& outline) {
             lines.push_back({outline[i]});
         lines.back().push_back(outline[i + 1]);
     }
-    // Corners cut off twice, which nears a quadratic spline (Chaikin 1974).
+    // Bends cut off twice, which nears a quadratic spline (Chaikin 1974).
     for (TurnedLine& line : lines)
-        for (int round = 0; round < 2 && line.size() > 2; ++round) {
+        for (int round = 0; round < 2; ++round) {
             TurnedLine finer{line.front()};
-            for (std::size_t i = 0; i + 1 < line.size(); ++i) {
-                if (i > 0)
-                    finer.push_back(glm::mix(line[i], line[i + 1], 0.25));
-                if (i + 2 < line.size())
-                    finer.push_back(glm::mix(line[i], line[i + 1], 0.75));
+            for (std::size_t i = 1; i + 1 < line.size(); ++i) {
+                if (cosine_at(line, i) > 1 - 1e-9) {
+                    finer.push_back(line[i]);
+                    continue;
+                }
+                finer.push_back(glm::mix(line[i - 1], line[i], 0.75));
+                finer.push_back(glm::mix(line[i], line[i + 1], 0.25));
             }
             finer.push_back(line.back());
             line = std::move(finer);

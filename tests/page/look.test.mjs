@@ -161,7 +161,7 @@ test("the walk's picture is lit: bright over a lamp, dark at the sky", async () 
     await context.close();
 });
 
-test("each lamp lights in its own colour, and a mesh shows its picture", async () => {
+test("each lamp lights in its own colour, a lit pool shines, and a mesh shows its picture", async () => {
     const { page, context, faults } = await openWindow(browser);
     await untilSettled(page);
     const site = JSON.parse(readFileSync(join(root, "scenes/two-gables/two-gables.site.json"), "utf8"));
@@ -169,6 +169,18 @@ test("each lamp lights in its own colour, and a mesh shows its picture", async (
     for (const lamp of site.lamps) lamp.cct = lamp.id === lamp_of("U5") ? 6500 : 2700;
     // A white board before the wall, 40 ft wide, with a picture: its left half red, its right half blue.
     site.meshes = [{ id: "board", file: "board.obj", scale: "1 ft", up: "z", at: [0, 0, 0] }];
+    // A pool in the lawn, lit from below by day-white lamps.
+    site.ground.areas.push({
+        id: "pool",
+        kind: "water",
+        outline: [
+            [16, -36],
+            [36, -36],
+            [36, -20],
+            [16, -20],
+        ],
+        glow: { luminance: 20, cct: 6500 },
+    });
     const png = Buffer.from(
         "iVBORw0KGgoAAAANSUhEUgAAAAIAAAABCAIAAAB7QOjdAAAADUlEQVR4nGP4zwAE/wEHAAH/4iOeWQAAAABJRU5ErkJggg==", // 2 x 1: red, blue
         "base64",
@@ -211,12 +223,14 @@ test("each lamp lights in its own colour, and a mesh shows its picture", async (
     };
     const [cool, warm] = [await ratio("U5"), await ratio("U2")];
     assert.ok(cool > 1.3 * warm, `blue to red is ${cool.toFixed(2)} at 6500 K, ${warm.toFixed(2)} at 2700 K`);
-    await page.getByRole("button", { name: "Day", exact: true }).click();
     const box = await page.locator(".walk").boundingBox();
     const [, foot] = await place("U2");
     const points = [];
     for (let y = foot; y < foot + 80; y += 4)
         for (let x = box.x + 0.2 * box.width; x < box.x + 0.8 * box.width; x += 12) points.push([x, y]);
+    const shining = (await shown(points)).filter(([red, , blue]) => blue > 120 && blue > 0.8 * red);
+    assert.ok(shining.length > 20, `the pool shines at ${shining.length} of ${points.length} points`);
+    await page.getByRole("button", { name: "Day", exact: true }).click();
     const row = (await shown(points)).map(([red, green, blue]) =>
         red > 2 * green && red > 2 * blue ? "red" : blue > 2 * green && blue > 2 * red ? "blue" : "",
     );

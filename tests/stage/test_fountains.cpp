@@ -48,8 +48,15 @@ TEST_CASE("a basin is a cylinder less what stands above its water") {
     const SolidSums surface = sum_solid(facets_of(*stage, "basin.water"));
     CHECK(surface.area == doctest::Approx(polygon * inner * inner).epsilon(1e-5));
     CHECK(surface.normals.z == doctest::Approx(surface.area).epsilon(1e-6));
+    // Its sensors stand for what is not in the ground: the outside, the rim and what is inside above the
+    // water.
+    const Surface& stone = surface_named(*stage, "basin");
+    const double outside = 64 * 1.5 * std::sin(pi / 32) * 0.5, ring = polygon * (1.5 * 1.5 - inner * inner),
+                 inside = 64 * inner * std::sin(pi / 32) * water;
+    CHECK(stone.area == doctest::Approx(outside + ring + inside).epsilon(0.01));
     // No ground is lit within it.
-    for (std::size_t i = 0; i < stage->sensors.size(); ++i)
+    const Surface& ground = surface_named(*stage, "ground");
+    for (std::size_t i = ground.first; i < ground.first + ground.count; ++i)
         CHECK(glm::distance(glm::dvec2(stage->sensors.position(i)), fountain.at) >
               1.5 * std::cos(pi / 32) - 1e-5);
 }
@@ -95,7 +102,7 @@ TEST_CASE("a fountain stands on the ground where its file says no height") {
     Fountain fountain{.id = "one", .at = {1, 1}, .bowls = 0};
     Site site = make_fountain_site(fountain);
     site.ground.areas = {{.id = "bank", .outline = {{-3, -3}, {4, -3}, {4, 4}, {-3, 4}}, .height = 0.6}};
-    CHECK(plan_fountain(site, fountain).points[2].z == doctest::Approx(0.6 + fountain.rim));
+    CHECK(plan_fountain(site, fountain).foot == doctest::Approx(0.6));
     fountain.foot = 0.1;
-    CHECK(plan_fountain(site, fountain).points[2].z == doctest::Approx(0.1 + fountain.rim));
+    CHECK(plan_fountain(site, fountain).foot == doctest::Approx(0.1));
 }

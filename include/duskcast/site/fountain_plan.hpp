@@ -21,6 +21,7 @@ struct FountainProfile {
         FountainPart part = FountainPart::stone; ///< from here to the next point
     };
     std::vector<Point> points;
+    double foot = 0;          ///< z of what it stands on
     std::vector<double> rims; ///< radii: of the basin, then of its bowls from below
 };
 FountainProfile plan_fountain(const Site& site, const Fountain& fountain);

@@ -10,7 +10,7 @@ import {
     SRGBColorSpace,
     Vector3,
 } from "three";
-import type { LightScale, Scene } from "../engine.ts";
+import type { LightScale, Material, Scene } from "../engine.ts";
 
 /** The most leaves that are drawn; of more every second, third ... is, larger by as much. Their light is not touched. */
 const most_leaves = 40000;
@@ -80,8 +80,25 @@ export function makeSurfaceGeometry(scene: Scene): BufferGeometry {
     geometry.setAttribute("reflectance", new BufferAttribute(reflectance, 3));
     geometry.setAttribute("gridded", new BufferAttribute(gridded, 1));
     geometry.setAttribute("wooden", new BufferAttribute(wooden, 1));
+    // Without it nothing shines.
+    if (scene.materials.some(isShining))
+        geometry.setAttribute("shine", new BufferAttribute(shineOf(scene), 3));
     groupByPicture(geometry, scene);
     return geometry;
+}
+
+const isShining = ({ luminance }: Material) => luminance.some(channel => channel > 0);
+
+/** What every corner gives off of itself, cd/m2; a face's picture shows that of its own. */
+function shineOf(scene: Scene): Float32Array {
+    const { material, face_picture } = scene.triangles;
+    const shine = new Float32Array(9 * material.length);
+    for (let i = 0; i < material.length; i++) {
+        const of = scene.materials[material[i] as number];
+        if (!of || !isShining(of) || (face_picture[i] as number) >= 0) continue;
+        for (let corner = 0; corner < 3; corner++) shine.set(of.luminance, 9 * i + 3 * corner);
+    }
+    return shine;
 }
 
 // Neighbouring triangles with one picture are drawn at once: group 0 without one, then those of the textures, then
