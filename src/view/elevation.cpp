@@ -5,6 +5,7 @@
 #include <cmath>
 #include <limits>
 #include <numeric>
+#include <span>
 
 #include "duskcast/base/units.hpp"
 #include "duskcast/photometry/light_colour.hpp"
@@ -21,17 +22,28 @@ std::vector<char> surfaces_of(const Stage& stage, const std::string& part_of) {
     return belongs;
 }
 
+/// Calls visit(corners) with the three or four corners of each facet.
 template <class Visit>
-void for_each_corner(const Stage& stage, const std::vector<char>& belongs, const Visit& visit) {
+void for_each_facet(const Stage& stage, const std::vector<char>& belongs, const Visit& visit) {
+    std::array<glm::vec3, 3> corners;
     for (const Triangles* triangles : {&stage.opaque, &stage.cutouts})
         for (std::size_t i = 0; i < triangles->size(); ++i)
-            if (belongs[triangles->surface[i]])
+            if (belongs[triangles->surface[i]]) {
                 for (int corner = 0; corner < 3; ++corner)
-                    visit(glm::dvec3(triangles->vertices[triangles->corners[i][corner]]));
+                    corners[corner] = triangles->vertices[triangles->corners[i][corner]];
+                visit(std::span<const glm::vec3>(corners));
+            }
     for (std::size_t i = 0; i < stage.leaves.size(); ++i)
         if (belongs[stage.leaves.surface[i]])
-            for (std::size_t corner = 4 * i; corner < 4 * i + 4; ++corner)
-                visit(glm::dvec3(stage.leaves.corners[corner]));
+            visit(std::span(stage.leaves.corners).subspan(4 * i, 4));
+}
+
+template <class Visit>
+void for_each_corner(const Stage& stage, const std::vector<char>& belongs, const Visit& visit) {
+    for_each_facet(stage, belongs, [&](std::span<const glm::vec3> corners) {
+        for (const glm::vec3& corner : corners)
+            visit(glm::dvec3(corner));
+    });
 }
 
 /// The body's first facet along a ray, whatever stands before it.
@@ -50,6 +62,34 @@ Hit find_body_hit(const Stage& stage, const std::vector<char>& belongs, const gl
         near_end = hit.distance + beyond;
     }
     return {};
+}
+
+/// The pixels that a facet's rectangle covers, in rows. Rays through the others miss the body, and would only
+/// pass all that stands beside it. `right`: of the picture, from `middle` on.
+std::vector<char> find_covered(const Stage& stage, const std::vector<char>& belongs, const Elevation& picture,
+                               const glm::dvec3& middle, const glm::dvec3& right) {
+    constexpr double room = 1e-3; // metres: rays start at floats
+    std::vector<char> is_covered(static_cast<std::size_t>(picture.width) * picture.height);
+    const auto pixel_at = [&](double metres, int count) {
+        return std::clamp(static_cast<int>(std::floor(metres / picture.step)), 0, count - 1);
+    };
+    for_each_facet(stage, belongs, [&](std::span<const glm::vec3> corners) {
+        double left = infinity, last = -infinity, low = infinity, high = -infinity;
+        for (const glm::vec3& corner : corners) {
+            const double across = glm::dot(glm::dvec3(corner) - middle, right) - picture.u0;
+            const double up = static_cast<double>(corner.z) - picture.v0;
+            left = std::min(left, across), last = std::max(last, across);
+            low = std::min(low, up), high = std::max(high, up);
+        }
+        const int first_column = pixel_at(left - room, picture.width);
+        const int columns = pixel_at(last + room, picture.width) + 1 - first_column;
+        const int top = picture.height - 1 - pixel_at(high + room, picture.height);
+        const int bottom = picture.height - 1 - pixel_at(low - room, picture.height);
+        for (int row = top; row <= bottom; ++row)
+            std::fill_n(is_covered.begin() + static_cast<std::ptrdiff_t>(row) * picture.width + first_column,
+                        columns, char{1});
+    });
+    return is_covered;
 }
 
 } // namespace
@@ -131,9 +171,12 @@ Elevation trace_elevation(const Stage& stage, const Lighting& lighting, const st
     std::vector<float> glow(stage.glow_sources.size()); // lux at one of them
     std::vector<std::size_t> pixel_of;
     std::size_t pixel = 0;
+    const std::vector<char> is_covered = find_covered(stage, belongs, elevation, middle, right);
     for (int row = 0; row < elevation.height; ++row)
         for (int column = 0; column < elevation.width; ++column, ++pixel)
             for (const glm::dvec2& spot : spots) {
+                if (!is_covered[pixel])
+                    break;
                 const double u = elevation.u0 + (column + spot.x) * elevation.step;
                 const double z = elevation.v0 + (elevation.height - row - spot.y) * elevation.step;
                 const glm::vec3 origin(glm::dvec3(middle.x, middle.y, z) + u * right + before * towards);
