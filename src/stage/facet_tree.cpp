@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <fmt/format.h>
+#include <limits>
 
 #include "duskcast/base/problem.hpp"
 #include "facet_tree_data.hpp"
@@ -105,8 +106,17 @@ FacetTree::FacetTree(const Triangles& opaque, const Triangles& cutouts, const Le
 FacetTree::~FacetTree() = default;
 
 bool FacetTree::is_occluded(const Ray& ray) const {
-    return tree_->kernels.is_occluded(tree_->view, &ray.origin.x, &ray.direction.x, ray.near_end,
-                                      ray.far_end);
+    FacetRef stopper = no_facets;
+    return tree_->kernels.is_occluded(tree_->view, &ray.origin.x, &ray.direction.x, ray.near_end, ray.far_end,
+                                      stopper);
+}
+
+void FacetTree::find_occluded(std::span<Ray> rays) const {
+    FacetRef stopper = no_facets; // what stops one ray often stops the next
+    for (Ray& ray : rays)
+        if (tree_->kernels.is_occluded(tree_->view, &ray.origin.x, &ray.direction.x, ray.near_end,
+                                       ray.far_end, stopper))
+            ray.far_end = -std::numeric_limits<float>::infinity();
 }
 
 Hit FacetTree::find_hit(const glm::vec3& origin, const glm::vec3& direction, float near_end,

@@ -179,9 +179,10 @@ void FacetTree::find_visible(const SpotBounds& bounds, const SpotPlan& plan, con
             for (std::size_t i = begin; i < end; ++i)
                 seen[i] = look.look(
                     i, sensors[i], distance_of(sensors[i]), [&](const SpotRays& rays, std::uint64_t wanted) {
+                        FacetRef stopper = no_facets;
                         for (int k = 0; k < rays.count; ++k) {
                             const float direction[3] = {rays.x[k], rays.y[k], rays.z[k]};
-                            if (kernels.is_occluded(view, rays.origin, direction, 0, rays.far_end))
+                            if (kernels.is_occluded(view, rays.origin, direction, 0, rays.far_end, stopper))
                                 wanted &= ~(std::uint64_t{1} << k);
                         }
                         return wanted;

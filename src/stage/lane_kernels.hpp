@@ -130,8 +130,9 @@ struct SpotRays {
 
 struct LaneKernels {
     const char* name;
+    /// `stopper`: the block to look at first, or no_facets; afterwards the one that stopped this ray.
     bool (*is_occluded)(const TreeView& tree, const float* origin, const float* direction, float near_end,
-                        float far_end);
+                        float far_end, FacetRef& stopper);
     NearestFacet (*find_nearest)(const TreeView& tree, const float* origin, const float* direction,
                                  float near_end, float far_end);
     /// Every facet over the directions it may stop a ray in that starts at the origin.

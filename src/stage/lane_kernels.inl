@@ -198,20 +198,29 @@ bool is_stopped_by(const TreeView& tree, const FacetBlock<corners>& block, const
     return false;
 }
 
+inline bool is_stopped_in(const TreeView& tree, FacetRef block, const RayLanes& ray) {
+    return block & leaf_bit ? is_stopped_by(tree, tree.leaves[block & index_mask], ray)
+                            : is_stopped_by(tree, tree.triangles[block & index_mask], ray);
+}
+
 bool is_occluded(const TreeView& tree, const float* origin, const float* direction, float near_end,
-                 float far_end) {
+                 float far_end, FacetRef& stopper) {
     if (tree.root == no_facets)
         return false;
     const RayLanes ray(origin, direction, near_end, far_end);
+    if (stopper != no_facets && is_stopped_in(tree, stopper, ray))
+        return true;
+    stopper = no_facets;
     FacetRef stack[stack_size];
     int size = 0;
     FacetRef at = tree.root;
     while (true) {
         unsigned met = 0;
         if (at & block_bit) {
-            if (at & leaf_bit ? is_stopped_by(tree, tree.leaves[at & index_mask], ray)
-                              : is_stopped_by(tree, tree.triangles[at & index_mask], ray))
+            if (is_stopped_in(tree, at, ray)) {
+                stopper = at;
                 return true;
+            }
         } else {
             const TreeNode& node = tree.nodes[at];
             Floats entry;

@@ -2,19 +2,12 @@
 
 #include "duskcast/stage/ray_kernel.hpp"
 
-#include <limits>
-
 #include "duskcast/stage/facet_tree.hpp"
 
 namespace duskcast {
 
 struct RayKernel::Scene : FacetTree {
     using FacetTree::FacetTree;
-    void find_occluded(std::span<Ray> rays, Coherence) const {
-        for (Ray& ray : rays)
-            if (is_occluded(ray))
-                ray.far_end = -std::numeric_limits<float>::infinity();
-    }
 };
 
 RayKernel::RayKernel(const Triangles& opaque, const Triangles& cutouts, const Leaves& leaves,
@@ -28,8 +21,8 @@ RayKernel::RayKernel(const Triangles& opaque, const Triangles& cutouts, const Le
 
 RayKernel::~RayKernel() = default;
 
-void RayKernel::find_occluded(std::span<Ray> rays, Coherence coherence) const {
-    scene_->find_occluded(rays, coherence);
+void RayKernel::find_occluded(std::span<Ray> rays, Coherence) const {
+    scene_->find_occluded(rays);
 }
 
 Hit RayKernel::find_hit(const glm::vec3& origin, const glm::vec3& direction, float near_end,

@@ -35,6 +35,9 @@ public:
     /// Whether anything is in the way between the ends. Cut-outs of alpha below one half let light through.
     bool is_occluded(const Ray& ray) const;
 
+    /// Marks the rays of which that is so, as RayKernel::find_occluded does.
+    void find_occluded(std::span<Ray> rays) const;
+
     /// The nearest hit between near_end and far_end; of several at one distance the first in the order
     /// opaque, cut-out, leaf, then by number.
     Hit find_hit(const glm::vec3& origin, const glm::vec3& direction, float near_end, float far_end) const;
