@@ -13,6 +13,7 @@
 #include "duskcast/sheets/stray_words.hpp"
 #include "duskcast/sheets/summary.hpp"
 #include "duskcast/site/layout.hpp"
+#include "duskcast/site/terraces.hpp"
 #include "duskcast/study/figures.hpp"
 
 namespace duskcast {
@@ -223,11 +224,20 @@ Json answer_probe(const Session& session, const Json& question) {
         const auto values = question.at(key).get<std::array<float, 3>>();
         return glm::vec3(values[0], values[1], values[2]);
     };
-    const glm::vec3 normal = glm::normalize(read("normal"));
-    const glm::vec3 position = read("position");
+    const Site& site = session.site();
+    glm::vec3 normal, position;
+    if (const auto ground = value_of<std::vector<double>>(question, "ground", {}); ground.size() == 2) {
+        constexpr double above = 0.001; // metres
+        const glm::dvec2 at(ground[0], ground[1]);
+        const GroundPlane plane = ground_plane_at(site.ground, at);
+        normal = plane.normal();
+        position = glm::dvec3(at, plane.height_at(at)) + above * plane.normal();
+    } else {
+        normal = glm::normalize(read("normal"));
+        position = read("position");
+    }
     Sensors spot;
     spot.add(position, normal, 1);
-    const Site& site = session.site();
     const Lighting& lighting = session.lighting();
     std::vector<Json> by_fixture;
     double direct_lx = 0;

@@ -11,6 +11,7 @@
 #include "duskcast/sheets/photo_words.hpp"
 #include "duskcast/sheets/view_picture.hpp"
 #include "duskcast/site/layout.hpp"
+#include "duskcast/site/terraces.hpp"
 #include "photo_desk.hpp"
 
 namespace duskcast {
@@ -262,9 +263,7 @@ std::optional<ClickPlane> find_plane(const Site& site, const CameraFit& fit, con
     const Click click = measure_click(site, fit, pixel);
     if (click.on_wall)
         return plane_of(*find_wall(site, click.on_wall->wall), click.on_wall->along);
-    if (click.on_ground)
-        return ClickPlane{};
-    return std::nullopt;
+    return click.on_ground ? find_ground(site.ground, fit, pixel) : std::nullopt;
 }
 
 Json print_on_wall(const Site& site, const std::optional<ClickOnWall>& click) {
@@ -286,6 +285,20 @@ Json print_on_ground(const Site& site, const std::optional<MeasuredPlace>& place
          {"words", fmt::format("{} east, {} north",
                                print_within(place->place.x, place->deviation({1, 0, 0}), site.units),
                                print_within(place->place.y, place->deviation({0, 1, 0}), site.units))}});
+}
+
+/// Where a fixture stands whose lens is seen at that pixel, as high above the ground as it is now.
+std::optional<MeasuredPlace> measure_lens(const Site& site, const std::string& id, const CameraFit& fit,
+                                          const glm::dvec2& pixel) {
+    for (const Fixture& fixture : site.fixtures)
+        if (fixture.id == id) {
+            const glm::dvec3 lens = place_fixture(site, fixture).position;
+            const double above = lens.z - ground_height_at(site.ground, lens);
+            if (const auto plane = find_ground(site.ground, fit, pixel, above))
+                return measure_on_plane(fit, pixel, plane->point, plane->normal);
+            return std::nullopt;
+        }
+    refuse("the site has no fixture \"" + id + "\"", "");
 }
 
 } // namespace
@@ -342,10 +355,9 @@ Json answer_photo_click(const Session& session, PhotoDesk& desk, const Json& que
     const Site& site = session.site();
     const CameraFit& fit = find_camera(desk.look(session, find_photo(session, question))).fit;
     const glm::dvec2 pixel = read_pixel(question, "pixel");
-    if (const auto level = number_of(question, "level"))
+    if (const std::string moved = value_of<std::string>(question, "fixture", ""); !moved.empty())
         return json_object(
-            {{"wall", nullptr},
-             {"ground", print_on_ground(site, measure_on_plane(fit, pixel, {0, 0, *level}, {0, 0, 1}))}});
+            {{"wall", nullptr}, {"ground", print_on_ground(site, measure_lens(site, moved, fit, pixel))}});
     const std::string id = value_of<std::string>(question, "wall", "");
     const Click click = measure_click(site, fit, pixel);
     if (id.empty())
@@ -378,8 +390,13 @@ Json answer_photo_upright(const Session& session, PhotoDesk& desk, const Json& q
     const Site& site = session.site();
     const CameraFit& fit = find_camera(desk.look(session, find_photo(session, question))).fit;
     const glm::dvec2 foot = read_pixel(question, "foot");
-    const auto height = measure_height(fit, foot, read_pixel(question, "top"));
-    const auto side = measure_side(fit, foot, read_pixel(question, "side"));
+    const auto ground = find_ground(site.ground, fit, foot);
+    std::optional<MeasuredHeight> height;
+    std::optional<MeasuredLength> side;
+    if (ground) {
+        height = measure_height(fit, foot, read_pixel(question, "top"), *ground);
+        side = measure_side(fit, foot, read_pixel(question, "side"), *ground);
+    }
     if (!height || !side)
         refuse("the foot is not seen on the ground, so nothing of it can be measured",
                "click where the trunk meets the ground");

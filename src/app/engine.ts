@@ -658,10 +658,10 @@ export interface Contributions {
 
 // ---- Looking ----------------------------------------------------------------------------------------------
 
-export interface ProbeQuestion {
-    position: [number, number, number];
-    normal: [number, number, number];
-}
+export type ProbeQuestion =
+    | { position: [number, number, number]; normal: [number, number, number] }
+    /** On the ground there. */
+    | { ground: [number, number] };
 
 export interface Probe {
     version: number;
@@ -783,8 +783,8 @@ export interface PhotoClickQuestion {
     pixel: [number, number];
     /** Taken to lie on that wall, past its outline too. */
     wall?: string;
-    /** Taken to lie at that height, metres. */
-    level?: number;
+    /** Where this fixture's lens is to be, as high above the ground as it is now. */
+    fixture?: string;
 }
 
 export interface PhotoClick {

@@ -7,20 +7,18 @@
 namespace duskcast {
 namespace {
 
-constexpr double farthest = 500; ///< metres: what is measured farther off is the horizon's trembling
-
 std::optional<glm::dvec3> meet_plane(const Camera& camera, const glm::dvec2& pixel, const glm::dvec3& point,
                                      const glm::dvec3& normal) {
     const glm::dvec3 way = camera.direction_at(pixel);
     const double distance = glm::dot(point - camera.eye, normal) / glm::dot(way, normal);
-    if (!(distance > 0 && distance < farthest))
+    if (!(distance > 0 && distance < farthest_measured))
         return std::nullopt;
     return camera.eye + distance * way;
 }
 
 std::optional<double> height_over(const Camera& camera, const glm::dvec2& foot, const glm::dvec2& top,
-                                  double ground) {
-    const auto stand = meet_plane(camera, foot, {0, 0, ground}, {0, 0, 1});
+                                  const ClickPlane& ground) {
+    const auto stand = meet_plane(camera, foot, ground.point, ground.normal);
     if (!stand)
         return std::nullopt;
     const glm::dvec3 way = camera.direction_at(top);
@@ -30,7 +28,7 @@ std::optional<double> height_over(const Camera& camera, const glm::dvec2& foot, 
     const double along = glm::dot(glm::dvec2(*stand - camera.eye), across) / glm::dot(across, across);
     if (!(along > 0))
         return std::nullopt;
-    return camera.eye.z + along * way.z - ground;
+    return camera.eye.z + along * way.z - stand->z;
 }
 
 std::optional<double> length_between(const Camera& camera, const glm::dvec2& from,
@@ -44,8 +42,8 @@ std::optional<double> length_between(const Camera& camera, const glm::dvec2& fro
 }
 
 std::optional<double> side_of(const Camera& camera, const glm::dvec2& foot, const glm::dvec2& side,
-                              double ground) {
-    const auto stand = meet_plane(camera, foot, {0, 0, ground}, {0, 0, 1});
+                              const ClickPlane& ground) {
+    const auto stand = meet_plane(camera, foot, ground.point, ground.normal);
     if (!stand)
         return std::nullopt;
     const glm::dvec2 away = glm::dvec2(*stand) - glm::dvec2(camera.eye);
@@ -122,7 +120,7 @@ std::optional<MeasuredPlace> measure_on_plane(const CameraFit& fit, const glm::d
 }
 
 std::optional<MeasuredHeight> measure_height(const CameraFit& fit, const glm::dvec2& foot,
-                                             const glm::dvec2& top, double ground) {
+                                             const glm::dvec2& top, const ClickPlane& ground) {
     const Camera camera = fit.camera();
     const auto height = height_over(camera, foot, top, ground);
     if (!height)
@@ -131,7 +129,7 @@ std::optional<MeasuredHeight> measure_height(const CameraFit& fit, const glm::dv
         slopes_of<double, 2>(fit, {foot, top}, *height, [&](const Camera& moved, const auto& at) {
             return height_over(moved, at[0], at[1], ground);
         });
-    return MeasuredHeight{.foot = *meet_plane(camera, foot, {0, 0, ground}, {0, 0, 1}),
+    return MeasuredHeight{.foot = *meet_plane(camera, foot, ground.point, ground.normal),
                           .height = *height,
                           .deviation = std::sqrt(spread(fit, slopes, slopes))};
 }
@@ -150,7 +148,7 @@ std::optional<MeasuredLength> measure_length(const CameraFit& fit, const glm::dv
 }
 
 std::optional<MeasuredLength> measure_side(const CameraFit& fit, const glm::dvec2& foot,
-                                           const glm::dvec2& side, double ground) {
+                                           const glm::dvec2& side, const ClickPlane& ground) {
     const auto length = side_of(fit.camera(), foot, side, ground);
     if (!length)
         return std::nullopt;

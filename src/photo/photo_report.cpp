@@ -6,6 +6,7 @@
 #include "duskcast/base/files.hpp"
 #include "duskcast/base/problem.hpp"
 #include "duskcast/site/layout.hpp"
+#include "duskcast/site/terraces.hpp"
 
 namespace duskcast {
 
@@ -76,10 +77,22 @@ Click measure_click(const Site& site, const CameraFit& fit, const glm::dvec2& pi
                 ClickOnWall{wall.id, segment.along + along, up, place->deviation({segment.direction, 0}),
                             place->deviation({0, 0, 1})};
         }
-    const auto ground = measure_on_plane(fit, pixel, {0, 0, 0}, {0, 0, 1});
-    if (ground && glm::distance(ground->place, camera.eye) < nearest)
-        click.on_ground = ground;
+    if (const auto ground = find_ground(site.ground, fit, pixel)) {
+        const auto place = measure_on_plane(fit, pixel, ground->point, ground->normal);
+        if (place && glm::distance(place->place, camera.eye) < nearest)
+            click.on_ground = place;
+    }
     return click;
+}
+
+std::optional<ClickPlane> find_ground(const Ground& ground, const CameraFit& fit, const glm::dvec2& pixel,
+                                      double above) {
+    const Camera camera = fit.camera();
+    const auto plane =
+        find_ground_met(ground, camera.eye, camera.direction_at(pixel), farthest_measured, above);
+    if (!plane)
+        return std::nullopt;
+    return ClickPlane{{0, 0, plane->height + above}, plane->normal()};
 }
 
 std::optional<ClickOnWall> measure_on_wall(const Wall& wall, const CameraFit& fit, const glm::dvec2& pixel) {

@@ -32,6 +32,38 @@ GroundPlane own_plane(const GroundArea& area) {
     return {.height = *area.height + slope * reach.x, .rise = -slope * way};
 }
 
+/// A stretch of a straight way over ground of one plane, in shares of the way.
+struct EvenStretch {
+    double from = 0, to = 1;
+    GroundPlane plane;
+};
+
+std::vector<EvenStretch> list_even_stretches(const Ground& ground, const glm::dvec2& start,
+                                             const glm::dvec2& end) {
+    const auto cross = [](const glm::dvec2& a, const glm::dvec2& b) { return a.x * b.y - a.y * b.x; };
+    const glm::dvec2 way = end - start;
+    std::vector<double> cuts{0, 1};
+    for (const GroundArea& area : ground.areas)
+        for (std::size_t i = 0, j = area.outline.size() - 1; area.height && i < area.outline.size();
+             j = i++) {
+            const glm::dvec2 from = area.outline[j] - start, edge = area.outline[i] - area.outline[j];
+            const double slant = cross(way, edge);
+            const double along = cross(from, edge) / slant, on_edge = cross(from, way) / slant;
+            if (along > 0 && along < 1 && on_edge >= 0 && on_edge <= 1)
+                cuts.push_back(along);
+        }
+    std::sort(cuts.begin(), cuts.end());
+    std::vector<EvenStretch> stretches;
+    for (std::size_t i = 0; i + 1 < cuts.size(); ++i) {
+        const GroundPlane plane = ground_plane_at(ground, start + (cuts[i] + cuts[i + 1]) / 2 * way);
+        if (!stretches.empty() && stretches.back().plane == plane)
+            stretches.back().to = cuts[i + 1];
+        else if (cuts[i + 1] > cuts[i] || stretches.empty())
+            stretches.push_back({cuts[i], cuts[i + 1], plane});
+    }
+    return stretches;
+}
+
 } // namespace
 
 GroundPlane ground_plane_at(const Ground& ground, const glm::dvec2& point) {
@@ -44,6 +76,39 @@ GroundPlane ground_plane_at(const Ground& ground, const glm::dvec2& point) {
 
 double ground_height_at(const Ground& ground, const glm::dvec2& point) {
     return ground_plane_at(ground, point).height_at(point);
+}
+
+std::optional<GroundPlane> find_ground_met(const Ground& ground, const glm::dvec3& start,
+                                           const glm::dvec3& way, double farthest, double above) {
+    constexpr double rounding = 1e-9; // metres
+    const glm::dvec3 whole = farthest * glm::normalize(way);
+    for (const EvenStretch& stretch : list_even_stretches(ground, start, start + whole)) {
+        const auto height_over = [&](double share) {
+            const glm::dvec3 place = start + share * whole;
+            return place.z - above - stretch.plane.height_at(place);
+        };
+        if (height_over(stretch.from) < -rounding)
+            return std::nullopt;
+        if (height_over(stretch.to) <= 0)
+            return stretch.plane;
+    }
+    return std::nullopt;
+}
+
+GroundWay measure_way(const Ground& ground, const std::vector<glm::dvec2>& line) {
+    GroundWay measured;
+    std::optional<GroundPlane> before;
+    for (std::size_t i = 0; i + 1 < line.size(); ++i) {
+        const glm::dvec2 way = line[i + 1] - line[i];
+        for (const EvenStretch& stretch : list_even_stretches(ground, line[i], line[i + 1])) {
+            const glm::dvec2 place = line[i] + stretch.from * way, piece = (stretch.to - stretch.from) * way;
+            if (before)
+                measured.climb += std::abs(stretch.plane.height_at(place) - before->height_at(place));
+            measured.length += std::hypot(glm::length(piece), glm::dot(stretch.plane.rise, piece));
+            before = stretch.plane;
+        }
+    }
+    return measured;
 }
 
 GroundPlane plane_of(const Ground& ground, const GroundArea& area) {

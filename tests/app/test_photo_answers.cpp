@@ -165,9 +165,24 @@ TEST_CASE("clicks measure what was drawn, in words with their doubt") {
     CHECK(desk.about("photo_click", {{"pixel", as_json(at(1, 0, 14))}})["wall"].is_null());
     const Json above = desk.about("photo_click", {{"pixel", as_json(at(1, 0, 14))}, {"wall", "front"}});
     CHECK(above["wall"]["up"].get<double>() == doctest::Approx(14 * metres_per_foot).epsilon(0.005));
-    const Json raised =
-        desk.about("photo_click", {{"pixel", as_json(at(14, -6, 2))}, {"level", 2 * metres_per_foot}});
-    CHECK(pixel_of(raised["ground"]["at"]).y == doctest::Approx(-6 * metres_per_foot).epsilon(0.03));
+    // A light that is moved keeps its lens as high above the ground as it was: on this terrace of 2 ft too.
+    Json raised = photo_garden();
+    raised["ground"]["areas"].push_back({{"id", "terrace"},
+                                         {"kind", "lawn"},
+                                         {"outline", {{10, -10}, {18, -10}, {18, -3}, {10, -3}}},
+                                         {"height", 2}});
+    PhotoDeskTest above_ground(raised);
+    const Site site = read_site(test::text_of(raised), "p.site.json").site;
+    const double lens = place_fixture(site, site.fixtures[0]).position.z / metres_per_foot;
+    for (const double north : {-6.0, -14.0}) {
+        CAPTURE(north);
+        const double ground = north > -10 ? 2 : 0;
+        const Json moved =
+            above_ground.about("photo_click", {{"pixel", as_json(at(14, north, ground + lens))},
+                                               {"fixture", site.fixtures[0].id}});
+        above_ground.check(moved, "PhotoClick");
+        CHECK(pixel_of(moved["ground"]["at"]).y == doctest::Approx(north * metres_per_foot).epsilon(0.03));
+    }
 
     // The door is 3 ft wide.
     const Json width =

@@ -98,6 +98,51 @@ TEST_CASE("nothing is measured at the horizon, above it, behind the eye or farth
     CHECK(measure_on_plane(fit, pixel(0, 0), {0, 20, 0}, {0, -1, 0}));
 }
 
+TEST_CASE("a click on ground that falls meets its plane, and none where a terrace's side hides the ground") {
+    // Level up to 8 m before the eye, from there 0.15 m up in every metre, to an edge 14 m off.
+    Site site;
+    site.ground.areas = {{.id = "bank",
+                          .outline = {{-3, -2}, {3, -2}, {3, 4}, {-3, 4}},
+                          .height = 0.9,
+                          .fall = GroundFall{.towards = radians_from_degrees(180)}}};
+    const CameraFit fit = level_fit();
+    // 1.5 - m d = 0.15 (d - 8), m being the pixels down over the focal length.
+    for (const double down : {40.0, 60.0, 90.0}) {
+        CAPTURE(down);
+        const double m = down / measured_focal, distance = 2.7 / (0.15 + m);
+        const Click click = measure_click(site, fit, pixel(60, down));
+        REQUIRE(click.on_ground);
+        CHECK(click.on_ground->place.x == doctest::Approx(60 * distance / measured_focal));
+        CHECK(click.on_ground->place.y == doctest::Approx(distance - 10));
+        CHECK(click.on_ground->place.z == doctest::Approx(0.15 * (distance - 8)));
+        CHECK(click.on_ground->deviation({0, 1, 0}) ==
+              doctest::Approx(2.7 / std::pow(0.15 + m, 2) / measured_focal).epsilon(1e-3));
+    }
+    CHECK(measure_click(site, fit, pixel(0, 150)).on_ground->place.y == doctest::Approx(-4)); // before it
+    CHECK(measure_click(site, fit, pixel(0, 24)).on_ground->place.y ==
+          doctest::Approx(27.5));                                                             // past its edge
+    CHECK(measure_click(site, fit, pixel(300, 60)).on_ground->place.y == doctest::Approx(5)); // beside it
+    // 0.3 m above the ground: 1.2 - m d = 0.15 (d - 8).
+    const auto above = find_ground(site.ground, fit, pixel(0, 60), 0.3);
+    REQUIRE(above);
+    CHECK(measure_on_plane(fit, pixel(0, 60), above->point, above->normal)->place.y ==
+          doctest::Approx(9.6 - 10));
+    // Something upright there, 10.8 m off: its foot is 0.42 m up, its top 2.7 m above the eye.
+    const auto ground = find_ground(site.ground, fit, pixel(0, 60));
+    REQUIRE(ground);
+    const auto upright = measure_height(fit, pixel(0, 60), pixel(0, -150), *ground);
+    REQUIRE(upright);
+    CHECK(upright->foot.z == doctest::Approx(0.42));
+    CHECK(upright->height == doctest::Approx(1.5 + 2.7 - 0.42));
+    // A level terrace half a metre high: its front, 75 to 112.5 pixels under the horizon, is no ground.
+    site.ground.areas[0].height = 0.5;
+    site.ground.areas[0].fall.reset();
+    CHECK(!measure_click(site, fit, pixel(0, 90)).on_ground);
+    CHECK(!measure_click(site, fit, pixel(0, 110)).on_ground);
+    CHECK(measure_click(site, fit, pixel(0, 60)).on_ground->place.y == doctest::Approx(0)); // on its top
+    CHECK(measure_click(site, fit, pixel(0, 120)).on_ground->place.y == doctest::Approx(-2.5));
+}
+
 TEST_CASE("something upright is as high as its share of its foot's distance below the horizon") {
     const CameraFit fit = level_fit();
     // A foot 75 pixels under the horizon is 12 m off, where a pixel is 2 cm.
@@ -109,7 +154,7 @@ TEST_CASE("something upright is as high as its share of its foot's distance belo
     // H = h + d t: of the top's pixel d / f, of the foot's (d^2 / h f) (H - h) / d = (d / f) (H - h) / h.
     CHECK(found->deviation == doctest::Approx(0.02 * std::hypot(1.0, 4.5 / 1.5)).epsilon(0.01));
     // On ground that lies 0.5 m higher the same clicks are nearer and lower.
-    const auto raised = measure_height(fit, pixel(90, 75), pixel(90, -225), 0.5);
+    const auto raised = measure_height(fit, pixel(90, 75), pixel(90, -225), {{0, 0, 0.5}});
     REQUIRE(raised);
     CHECK(raised->foot.y == doctest::Approx(8 - 10));
     CHECK(raised->foot.z == doctest::Approx(0.5));

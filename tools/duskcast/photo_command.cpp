@@ -61,7 +61,10 @@ PhotoAnswer measure_in_photo(const SiteFile& site_file, const Photo& photo, cons
     }
     for (const std::string& text : options.uprights) {
         const std::vector<double> at = read_pixels("--upright", text, 4);
-        answer.heights.push_back(measure_height(answer.report.fit, {at[0], at[1]}, {at[2], at[3]}));
+        const auto ground = find_ground(site.ground, answer.report.fit, {at[0], at[1]});
+        answer.heights.push_back(
+            ground ? measure_height(answer.report.fit, {at[0], at[1]}, {at[2], at[3]}, *ground)
+                   : std::nullopt);
     }
     return answer;
 }

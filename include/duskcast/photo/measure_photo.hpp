@@ -5,6 +5,8 @@
 
 namespace duskcast {
 
+inline constexpr double farthest_measured = 500; ///< metres; beyond is the horizon's trembling
+
 struct MeasuredPlace {
     glm::dvec3 place{0};      ///< metres
     glm::dmat3 covariance{0}; ///< square metres: of the click and of the camera
@@ -34,10 +36,10 @@ struct MeasuredLength {
 std::optional<MeasuredPlace> measure_on_plane(const CameraFit& fit, const glm::dvec2& pixel,
                                               const glm::dvec3& point, const glm::dvec3& normal);
 
-/// Of something upright whose foot stands on the ground at z = `ground`: the point of the upright nearest to
+/// Of something upright whose foot stands on `ground`: the point of the upright nearest to
 /// the line of sight through its top. None where the foot is not seen on the ground.
 std::optional<MeasuredHeight> measure_height(const CameraFit& fit, const glm::dvec2& foot,
-                                             const glm::dvec2& top, double ground = 0);
+                                             const glm::dvec2& top, const ClickPlane& ground = {});
 
 /// Between two clicks, each on its plane: what the camera has wrong for both alike does not count. None where
 /// one of them does not meet its plane.
@@ -48,6 +50,6 @@ std::optional<MeasuredLength> measure_length(const CameraFit& fit, const glm::dv
 /// How far to the side of something upright a click lies: on the upright plane through its foot, level across
 /// the line of sight. For crowns, whose side is seen there.
 std::optional<MeasuredLength> measure_side(const CameraFit& fit, const glm::dvec2& foot,
-                                           const glm::dvec2& side, double ground = 0);
+                                           const glm::dvec2& side, const ClickPlane& ground = {});
 
 } // namespace duskcast

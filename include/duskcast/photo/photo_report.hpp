@@ -35,13 +35,18 @@ struct ClickOnWall {
 };
 
 /// What a click may mean: the nearest wall within whose outline it falls, and the ground. A click on the wall
-/// is on the ground only behind it, so that the ground is left out where the wall is nearer.
+/// is on the ground only behind it, so that the ground is left out where the wall is nearer. On the upright
+/// side of a terrace a click is on neither.
 struct Click {
     glm::dvec2 pixel{0};
     std::optional<ClickOnWall> on_wall;
     std::optional<MeasuredPlace> on_ground;
 };
 Click measure_click(const Site& site, const CameraFit& fit, const glm::dvec2& pixel);
+
+/// The plane of the ground under a click, or as many metres above it. None where the click is on no ground.
+std::optional<ClickPlane> find_ground(const Ground& ground, const CameraFit& fit, const glm::dvec2& pixel,
+                                      double above = 0);
 
 /// A click taken to lie on that wall, past its outline too: on the first of its faces that turns to the
 /// camera and has it, else on the nearest end of one. None where the line of sight meets none of them.

@@ -28,6 +28,18 @@ double ground_height_at(const Ground& ground, const glm::dvec2& point);
 /// The plane that the ground lies in there.
 GroundPlane ground_plane_at(const Ground& ground, const glm::dvec2& point);
 
+/// The plane of the ground that a ray meets first. None where it meets no ground within `farthest` metres, or
+/// before it the upright side of a terrace. `above`: metres over the ground that count as met.
+std::optional<GroundPlane> find_ground_met(const Ground& ground, const glm::dvec3& start,
+                                           const glm::dvec3& way, double farthest, double above = 0);
+
+/// What lies along a line of the plan on the ground.
+struct GroundWay {
+    double length = 0; ///< metres of ground
+    double climb = 0;  ///< metres up and down upright sides of terraces
+};
+GroundWay measure_way(const Ground& ground, const std::vector<glm::dvec2>& line);
+
 /// What an area lies on.
 GroundPlane plane_below(const Ground& ground, const GroundArea& area);
 

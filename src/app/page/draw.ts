@@ -1,6 +1,6 @@
 // What a tool puts down: points that meet corners and right angles, and the things that are made of them.
 
-import type { Surface } from "../engine.ts";
+import type { ProbeQuestion, Surface } from "../engine.ts";
 import { printLength, readLength } from "./length.ts";
 import { engine, tellFault } from "./light.ts";
 import { add, lengthOf, pointOf, runLength, type Spot, spotAtRun, spotOf, unit } from "./move.ts";
@@ -64,7 +64,7 @@ export function set(spot: Spot): void {
             putDown(() => hangTransformer(spot));
             return;
         case "probe":
-            void probe([spot[0], spot[1], 0.001], [0, 0, 1], spot, "plan");
+            void probe({ ground: spot }, spot, "plan");
             return;
         case "measure":
             points.value = points.value.length >= 2 ? [spot] : [...points.value, spot];
@@ -106,7 +106,11 @@ export function putOnWall(surface: Surface, spot: Spot): void {
         const segment = surface.run.findLast(candidate => along >= candidate.along) ?? surface.run[0];
         if (!segment || spot[1] < 0) return;
         const [x, y] = spotAtRun(surface.run, along, 0.001);
-        void probe([x, y, surface.foot + spot[1]], [...segment.outward, 0], spot, "wall");
+        void probe(
+            { position: [x, y, surface.foot + spot[1]], normal: [...segment.outward, 0] },
+            spot,
+            "wall",
+        );
     } else if (now?.does === "opening" || now?.does === "gable") {
         if (from) setOnWall(surface.part_of || surface.id, from, spot);
         points.value = from ? [] : [spot];
@@ -283,17 +287,12 @@ export function setOnWall(wall: string, from: Spot, to: Spot): void {
     }
 }
 
-export async function probe(
-    position: [number, number, number],
-    normal: [number, number, number],
-    spot: Spot,
-    on: "plan" | "wall",
-): Promise<void> {
+export async function probe(place: ProbeQuestion, spot: Spot, on: "plan" | "wall"): Promise<void> {
     const ready = engine.value;
     if (!ready) return;
     finding.value = { spot, on, words: ["…"] };
     try {
-        const found = await ready.probe({ position, normal });
+        const found = await ready.probe(place);
         const bounced =
             found.bounced_lx === null ? undefined : await ready.print("illuminance", found.bounced_lx);
         finding.value = {

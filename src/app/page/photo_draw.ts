@@ -197,9 +197,13 @@ async function use(photo: Photo, all: Spot[]): Promise<string | undefined> {
                 const { along, up } = found.wall;
                 const segment = run.run.findLast(one => along >= one.along) ?? run.run[0];
                 const [x, y] = spotAtRun(run.run, along, 0.001);
-                if (segment) await probe([x, y, run.foot + up], [...segment.outward, 0], [along, up], "wall");
-            } else if (found.ground)
-                await probe([...found.ground.at, 0.001], [0, 0, 1], found.ground.at, "plan");
+                if (segment)
+                    await probe(
+                        { position: [x, y, run.foot + up], normal: [...segment.outward, 0] },
+                        [along, up],
+                        "wall",
+                    );
+            } else if (found.ground) await probe({ ground: found.ground.at }, found.ground.at, "plan");
             else return "Nothing of the property is there.";
             found_at.value = finding.value ? last : undefined;
             return undefined;

@@ -170,11 +170,11 @@ function alongRail(rail: PhotoFixture["rail"], [x, y]: Spot): { along: number; o
 let newest: (() => Promise<void>) | undefined;
 let asking: Promise<void> | undefined;
 
-function standOnGround(id: string, level: number, pixel: Spot): void {
+function standOnGround(id: string, pixel: Spot): void {
     const photo = photo_shown.value?.id;
     if (photo === undefined) return;
     newest = async () => {
-        const found = await engine.value?.photoClick({ photo, pixel, level });
+        const found = await engine.value?.photoClick({ photo, pixel, fixture: id });
         if (found?.ground && in_hand.value) standAt(id, found.ground.at);
     };
     asking ??= (async () => {
@@ -216,7 +216,7 @@ function SeenFixture({ seen, sight, pixelAt }: { seen: PhotoFixture } & InkProps
                 const nearest = alongRail(seen.rail, to);
                 is_off_rail ||= !nearest || (!is_mounted && nearest.off * sight.scale > rail_slack);
                 if (nearest && !is_off_rail) standAlong(seen.id, nearest.along);
-                else standOnGround(seen.id, state.position[2], to);
+                else standOnGround(seen.id, to);
             },
         });
     };

@@ -38,7 +38,8 @@ export function clickAt(made: WalkScene, [x, y]: [number, number], event: Pointe
     const now = tool.value;
     const hit = made.find(x, y);
     if (now?.does === "stand") {
-        const spot = hit && hit.position[2] < 0.3 ? hit.position : made.spotAtLevel(x, y, 0);
+        const is_ground = hit && scene.value?.surfaces[hit.surface]?.kind === "ground";
+        const spot = is_ground ? hit.position : made.spotAtLevel(x, y, 0);
         if (spot) standWith(now.what, [spot[0], spot[1]]);
         return;
     }
@@ -47,7 +48,8 @@ export function clickAt(made: WalkScene, [x, y]: [number, number], event: Pointe
         const [px, py, pz] = hit.position;
         const [nx, ny, nz] = hit.normal;
         const off = 0.001;
-        void probe([px + off * nx, py + off * ny, pz + off * nz], hit.normal, [px, py], "plan").then(() => {
+        const position: [number, number, number] = [px + off * nx, py + off * ny, pz + off * nz];
+        void probe({ position, normal: hit.normal }, [px, py], "plan").then(() => {
             if (finding.value) walk_finding.value = { words: finding.value.words, place: hit.position };
         });
         return;
