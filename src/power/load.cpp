@@ -125,7 +125,7 @@ private:
             heights.push_back(site_.fixtures[load.fixtures.back()].lens_height);
         }
         const CableCourse course = lay_cable(site_, run);
-        RunCircuit made = make_run_circuit(run, course, load.tap, report_.choice.wire, heights);
+        RunCircuit made = make_run_circuit(run, course, site_.ground, load.tap, report_.choice.wire, heights);
         for (std::size_t i = 0; i < load.fixtures.size(); ++i) {
             FixtureLoad& fixture = report_.fixtures[load.fixtures[i]];
             const Lamp& lamp = *lamps_[load.fixtures[i]];
@@ -149,8 +149,10 @@ private:
         for (const CableLoad& cable : load.cables)
             (cable.part == CablePart::lead ? load.lead_length : load.cable_length) += cable.length;
         if (const double constant = trade_cable_constant(run.gauge); constant > 0)
-            load.trade_drop = load.asked_watts * (line_length(course.home) + line_length(course.cable)) /
-                              metres_per_foot / constant;
+            load.trade_drop =
+                load.asked_watts *
+                (cable_length_of(site_.ground, course.home) + cable_length_of(site_.ground, course.cable)) /
+                metres_per_foot / constant;
         if (point.is_found)
             fill_run(made.circuit, point, load);
         add_to_transformer(load);

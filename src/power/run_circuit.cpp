@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "duskcast/site/terraces.hpp"
+
 namespace duskcast {
 namespace {
 
@@ -10,8 +12,8 @@ constexpr double together = 1e-3; ///< metres; joints nearer than that are one
 
 class Builder {
 public:
-    Builder(const CableRun& run, const WireChoice& wire, RunCircuit& made)
-        : run_(run), wire_(wire), made_(made) {}
+    Builder(const CableRun& run, const Ground& ground, const WireChoice& wire, RunCircuit& made)
+        : run_(run), ground_(ground), wire_(wire), made_(made) {}
 
     std::size_t add_node() { return made_.circuit.nodes++; }
 
@@ -27,9 +29,14 @@ public:
                                 .length = length});
     }
 
-    /// A stretch of the run's own cable with its slack; the node at its end.
+    /// With its slack.
+    double length_of(const std::vector<glm::dvec2>& course) const {
+        return cable_length_of(ground_, course) * (1 + run_.slack);
+    }
+
+    /// A stretch of the run's own cable; the node at its end.
     std::size_t lead_to(std::size_t from, CablePart part, std::vector<glm::dvec2> course) {
-        const double length = line_length(course) * (1 + run_.slack);
+        const double length = length_of(course);
         if (length < together)
             return from;
         const std::size_t node = add_node();
@@ -39,8 +46,7 @@ public:
 
     void add_lamp(std::size_t joint, const std::string& fixture, const glm::dvec2& start,
                   const glm::dvec2& light, double height) {
-        const double away = glm::distance(start, light);
-        const double length = away * (1 + run_.slack) + std::max(0.0, height) + run_.lead;
+        const double length = length_of({start, light}) + std::max(0.0, height) + run_.lead;
         std::size_t node = joint;
         if (length >= together) {
             node = add_node();
@@ -52,6 +58,7 @@ public:
 
 private:
     const CableRun& run_;
+    const Ground& ground_;
     const WireChoice& wire_;
     RunCircuit& made_;
 };
@@ -88,7 +95,7 @@ std::vector<Joint> lay_joints(Builder& builder, const CableRun& run, const Cable
             const bool is_back = run.layout == RunLayout::loop && *place >= whole - together;
             std::vector<glm::dvec2> stretch = line_between(course.cable, here.along, *place);
             if (is_back) {
-                const double length = line_length(stretch) * (1 + run.slack);
+                const double length = builder.length_of(stretch);
                 if (length >= together)
                     builder.add_cable(here.node, 0, CablePart::cable, run.gauge, std::move(stretch), length);
                 here = {*place, 0};
@@ -107,11 +114,16 @@ std::vector<Joint> lay_joints(Builder& builder, const CableRun& run, const Cable
 
 } // namespace
 
-RunCircuit make_run_circuit(const CableRun& run, const CableCourse& course, double volts,
-                            const WireChoice& wire, const std::vector<double>& lens_heights) {
+double cable_length_of(const Ground& ground, const std::vector<glm::dvec2>& line) {
+    const GroundWay way = measure_way(ground, line);
+    return way.length + way.climb;
+}
+
+RunCircuit make_run_circuit(const CableRun& run, const CableCourse& course, const Ground& ground,
+                            double volts, const WireChoice& wire, const std::vector<double>& lens_heights) {
     RunCircuit made;
     made.circuit.volts = volts;
-    Builder builder(run, wire, made);
+    Builder builder(run, ground, wire, made);
     const std::size_t feed = builder.lead_to(0, CablePart::home, course.home);
     std::vector<Joint> joints{{0, feed}};
     if (!course.cable.empty())

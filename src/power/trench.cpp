@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "duskcast/site/layout.hpp"
+#include "duskcast/site/terraces.hpp"
 
 namespace duskcast {
 namespace {
@@ -52,7 +53,7 @@ TrenchPlan measure_trench(const Site& site) {
     }
     TrenchPlan plan;
     for (const TrenchPiece& piece : list_trench_pieces(lines))
-        plan.length += glm::distance(piece.from, piece.to);
+        plan.length += measure_way(site.ground, {piece.from, piece.to}).length;
     for (const Line& line : lines)
         for (const GroundStretch& stretch : find_paving(site, line)) {
             auto found = std::find_if(plan.sleeves.begin(), plan.sleeves.end(),

@@ -145,7 +145,8 @@ std::vector<GroundStretch> find_paving(const Site& site, const std::vector<glm::
     std::vector<GroundStretch> stretches;
     const double step = 0.02; // metres
     for (std::size_t i = 0; i + 1 < line.size(); ++i) {
-        const double length = glm::distance(line[i], line[i + 1]);
+        const glm::dvec2 way = line[i + 1] - line[i];
+        const double length = glm::length(way);
         const int steps = std::max(1, static_cast<int>(std::ceil(std::min(length, max_length) / step)));
         for (int s = 0; s < steps; ++s) {
             const glm::dvec2 point = glm::mix(line[i], line[i + 1], (s + 0.5) / steps);
@@ -157,7 +158,8 @@ std::vector<GroundStretch> find_paving(const Site& site, const std::vector<glm::
                                       [&](const GroundStretch& one) { return one.area == id; });
             if (found == stretches.end())
                 found = stretches.insert(found, {id, 0});
-            found->length += length / steps;
+            const double climb = glm::dot(ground_plane_at(site.ground, point).rise, way);
+            found->length += std::hypot(length, climb) / steps;
         }
     }
     std::erase_if(stretches, [](const GroundStretch& one) { return one.length < least_crossing; });

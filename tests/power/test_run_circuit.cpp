@@ -3,6 +3,7 @@
 #include "../../src/power/run_circuit.hpp"
 
 #include "cable_line.hpp"
+#include "duskcast/power/trench.hpp"
 
 using namespace duskcast;
 using namespace duskcast::tests;
@@ -17,7 +18,7 @@ RunCircuit make_circuit(const Site& site) {
         for (const Fixture& fixture : site.fixtures)
             if (fixture.id == id)
                 heights.push_back(fixture.lens_height);
-    return make_run_circuit(run, lay_cable(site, run), 12, by_nec.wire, heights);
+    return make_run_circuit(run, lay_cable(site, run), site.ground, 12, by_nec.wire, heights);
 }
 
 double length_of(const RunCircuit& made, CablePart part) {
@@ -92,6 +93,29 @@ TEST_CASE("leads: distance with slack, the lens's height and the wire of the fix
         CHECK(made.circuit.cables[i].ohms ==
               doctest::Approx(2 * cable.length / metres_per_foot * 4.99 / 1000));
     }
+}
+
+TEST_CASE("cable is as long as the ground that falls under it, and as retaining walls are high") {
+    Site site = make_line(1, 10 / metres_per_foot, {.id = "led", .watts = 4});
+    // 3 m high at its west, 4 m farther east as low as the rest: a slope of 5 m.
+    site.ground.areas = {{.id = "bank",
+                          .kind = GroundKind::paving,
+                          .outline = {{2, -1}, {6, -1}, {6, 1}, {2, 1}},
+                          .height = 3,
+                          .fall = GroundFall{.towards = radians_from_degrees(90)}}};
+    CHECK(length_of(make_circuit(site), CablePart::cable) == doctest::Approx(2 + 3 + 5 + 4));
+    // A trench follows the slope and goes up no wall; what is under the paving is in a sleeve.
+    const TrenchPlan trench = measure_trench(site);
+    CHECK(trench.length == doctest::Approx(2 + 5 + 4));
+    REQUIRE(trench.sleeves.size() == 1);
+    CHECK(trench.sleeves[0].length == doctest::Approx(5).epsilon(0.01));
+    // Along the slope's middle nothing falls: 1.5 m up the terrace's side, 2 m across it, 1.5 m down again.
+    site.fixtures[0].at = glm::dvec2(4, 3);
+    site.network->transformers[0].at = {4, -3};
+    CHECK(length_of(make_circuit(site), CablePart::cable) == doctest::Approx(6 + 2 * 1.5));
+    site.ground.areas[0].height = 0;
+    site.ground.areas[0].fall.reset();
+    CHECK(length_of(make_circuit(site), CablePart::cable) == doctest::Approx(6));
 }
 
 TEST_CASE("fed at the centre, the home run ends in the middle and two branches leave it") {

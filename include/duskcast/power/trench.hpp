@@ -17,7 +17,7 @@ struct TrenchPiece {
 std::vector<TrenchPiece> list_trench_pieces(const std::vector<std::vector<glm::dvec2>>& lines);
 
 struct TrenchPlan {
-    double length = 0;                  ///< metres, what several cables share counted once
+    double length = 0;                  ///< metres of ground, what several cables share counted once
     std::vector<GroundStretch> sleeves; ///< under paving, by area
 };
 
