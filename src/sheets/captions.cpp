@@ -336,7 +336,7 @@ GroundSheet make_ground_sheet(const PlateSource& source) {
         sheet.areas.push_back({area.id, area.outline, true});
     for (const GroundArea& area : site.ground.areas)
         if (const std::optional<FallLine> line = find_fall_line(area))
-            sheet.falls.push_back({line->high, line->low, print_fall(area, site.units)});
+            sheet.falls.push_back({line->high, line->low, print_fall(area, site.units), area.id});
     sheet.houses = list_house_footprints(site);
     for (const Wall& wall : site.walls) {
         sheet.walls.push_back({wall.id, wall.path, wall.closed});

@@ -33,6 +33,7 @@ struct PlanFixture {
 struct PlanFall {
     glm::dvec2 high{0}, low{0};
     std::string words;
+    std::string area; ///< id
 };
 
 /// The ground from above, north up.

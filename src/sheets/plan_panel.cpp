@@ -61,12 +61,12 @@ class NamePlacer {
 public:
     NamePlacer(const Box& frame, LabelSpace& space) : frame_(frame), space_(space) {}
 
-    /// On a point, or a little above or below it.
-    void add_on(const std::string& name, const glm::dvec2& at, const TextStyle& style) {
+    /// On a point, or a little above or below it. False: there is no room.
+    bool add_on(const std::string& name, const glm::dvec2& at, const TextStyle& style) {
         std::vector<Box> candidates;
         for (const double lift : {0.0, 18.0, -18.0, 36.0, -36.0})
             candidates.push_back(Box::round(at + glm::dvec2(0, lift), size_of(name, style)));
-        add_first(name, candidates, style);
+        return add_first(name, candidates, style);
     }
 
     /// Beside a mark, rather on the side that `stem` points away from.
@@ -87,10 +87,12 @@ private:
     static glm::dvec2 size_of(const std::string& name, const TextStyle& style) {
         return measure_text(name, style) + glm::dvec2(4, 2);
     }
-    void add_first(const std::string& name, std::vector<Box>& candidates, const TextStyle& style) {
+    bool add_first(const std::string& name, std::vector<Box>& candidates, const TextStyle& style) {
         std::erase_if(candidates, [&](const Box& box) { return !frame_.contains(box); });
-        if (const std::optional<Box> box = space_.take_first_free(candidates))
+        const std::optional<Box> box = space_.take_first_free(candidates);
+        if (box)
             names_.push_back({name, box->middle(), style, {}});
+        return box.has_value();
     }
 
     Box frame_;
@@ -199,6 +201,9 @@ std::vector<Name> place_names(const GroundSheet& sheet, const PlateFrame& frame,
                               const std::vector<char>& is_named, bool is_part, LabelSpace& space) {
     for (const PlanFixture& fixture : sheet.fixtures)
         space.take(Box::round(frame.at(fixture.at), glm::dvec2(16)));
+    for (const PlanFall& fall : sheet.falls)
+        for (const glm::dvec2& point : walk_line({frame.at(fall.high), frame.at(fall.low)}, 4))
+            space.take(Box::round(point, glm::dvec2(8)));
     NamePlacer placer(frame.box(), space);
     const auto is_here = [&](const glm::dvec2& spot) {
         return !is_part || frame.box().contains({spot.x, spot.y, spot.x, spot.y});
@@ -219,8 +224,14 @@ std::vector<Name> place_names(const GroundSheet& sheet, const PlateFrame& frame,
             placer.add_beside(fall.words, middle, {}, name_style(13, false));
     for (const std::vector<PlanLine>* lines : {&sheet.areas, &sheet.meshes, &sheet.steps, &sheet.shrubs})
         for (const PlanLine& line : *lines)
-            if (!line.id.empty() && is_here(frame.at(middle_of(line.points))))
-                placer.add_on(line.id, frame.at(middle_of(line.points)), name_style(13, false));
+            if (const glm::dvec2 middle = frame.at(middle_of(line.points));
+                !line.id.empty() && is_here(middle)) {
+                const bool has_arrow =
+                    std::any_of(sheet.falls.begin(), sheet.falls.end(),
+                                [&](const PlanFall& fall) { return fall.area == line.id; });
+                if (!placer.add_on(line.id, middle, name_style(13, false)) && has_arrow)
+                    placer.add_beside(line.id, middle, {}, name_style(13, false));
+            }
     return placer.names();
 }
 

@@ -22,6 +22,42 @@ GroundArea make_falling_lawn() {
             .fall = GroundFall{.to = 1 * foot, .towards = pi}};
 }
 
+/// The plan of a falling lawn without light, in pixels of 1/30 m.
+struct DarkPlan {
+    Surface ground;
+    std::vector<double> lux;
+    FallLine line;
+    GroundSheet sheet{.text = {}, .grounds = {&ground}, .lux = lux};
+
+    explicit DarkPlan(const GroundArea& lawn) : line(find_fall_line(lawn).value()) {
+        ground.kind = SurfaceKind::ground;
+        ground.grid.step = 0.5;
+        ground.grid.columns = 27;
+        ground.grid.rows = 19;
+        for (std::int32_t i = 0; i < ground.grid.columns * ground.grid.rows; ++i)
+            ground.grid.sensor.push_back(i);
+        lux.assign(ground.grid.sensor.size(), 0.0);
+        sheet.areas = {{lawn.id, lawn.outline, true}};
+        sheet.falls = {{line.high, line.low, print_fall(lawn, LengthUnit::foot), lawn.id}};
+    }
+    DarkPlan(const DarkPlan&) = delete;
+    DarkPlan& operator=(const DarkPlan&) = delete;
+
+    PlateFrame frame() const {
+        PlateFrame whole = PlanPanel(sheet).extent();
+        whole.scale = 30;
+        whole.left = 0;
+        whole.bottom = whole.height() * whole.scale;
+        return whole;
+    }
+    test::Pixels draw(PanelDetail detail) const {
+        const PlateFrame whole = frame();
+        Canvas canvas(whole.width() * whole.scale, whole.bottom, PictureFormat::png);
+        PlanPanel(sheet).draw(canvas, whole, detail);
+        return test::read_pixels(canvas.finish());
+    }
+};
+
 } // namespace
 
 TEST_CASE("how much ground falls is said in the user's units and in per cent") {
@@ -50,30 +86,11 @@ TEST_CASE("the plan has an arrow down ground that falls, with its figures") {
 }
 
 PIXEL_TEST_CASE("the arrow of ground that falls has its head at the low end") {
-    const GroundArea lawn = make_falling_lawn();
-    const std::optional<FallLine> line = find_fall_line(lawn);
-    REQUIRE(line);
-    Surface dark;
-    dark.kind = SurfaceKind::ground;
-    dark.grid.step = 0.5;
-    dark.grid.columns = 27;
-    dark.grid.rows = 19;
-    for (std::int32_t i = 0; i < dark.grid.columns * dark.grid.rows; ++i)
-        dark.grid.sensor.push_back(i);
-    const std::vector<double> lux(dark.grid.sensor.size(), 0.0);
-    GroundSheet sheet{.text = {}, .grounds = {&dark}, .lux = lux};
-    sheet.falls = {{line->high, line->low, print_fall(lawn, LengthUnit::foot)}};
-    const PlanPanel panel(sheet);
-    PlateFrame frame = panel.extent();
-    frame.scale = 30;
-    frame.left = 0;
-    frame.bottom = frame.height() * frame.scale;
-    Canvas canvas(frame.width() * frame.scale, frame.bottom, PictureFormat::png);
-    panel.draw(canvas, frame, PanelDetail::tiny);
-    const test::Pixels pixels = test::read_pixels(canvas.finish());
+    const DarkPlan plan(make_falling_lawn());
+    const test::Pixels pixels = plan.draw(PanelDetail::tiny);
     // Light pixels across the arrow.
     const auto width_at = [&](double share) {
-        const glm::dvec2 at = frame.at(glm::mix(line->high, line->low, share));
+        const glm::dvec2 at = plan.frame().at(glm::mix(plan.line.high, plan.line.low, share));
         const int row = pixels.height - 1 - static_cast<int>(at.y);
         int light = 0;
         for (int x = static_cast<int>(at.x) - 12; x <= static_cast<int>(at.x) + 12; ++x)
@@ -85,4 +102,32 @@ PIXEL_TEST_CASE("the arrow of ground that falls has its head at the low end") {
     CHECK(width_at(0.3) >= 1);
     CHECK(width_at(0.3) <= 3);
     CHECK(width_at(0.96) >= 5); // 13 pixels before the tip it is 10 wide
+}
+
+PIXEL_TEST_CASE("no name lies on the arrow of ground that falls, and none is left out for it") {
+    for (const double towards : {90.0, 180.0, 210.0}) {
+        CAPTURE(towards);
+        GroundArea lawn = make_falling_lawn();
+        lawn.fall->towards = radians_from_degrees(towards);
+        DarkPlan plan(lawn);
+        const test::Pixels bare = plan.draw(PanelDetail::tiny), named = plan.draw(PanelDetail::small);
+        plan.sheet.areas[0].id.clear();
+        const test::Pixels unnamed = plan.draw(PanelDetail::small);
+        const glm::dvec2 high = plan.frame().at(plan.line.high), low = plan.frame().at(plan.line.low);
+        int on_arrow = 0, words = 0, name = 0;
+        for (int row = 0; row < bare.height; ++row)
+            for (int x = 0; x < bare.width; ++x) {
+                const auto red = 4 * static_cast<std::size_t>(row * bare.width + x);
+                const glm::dvec2 at(x + 0.5, bare.height - row - 0.5);
+                const glm::dvec2 way = low - high;
+                const double along = glm::clamp(glm::dot(at - high, way) / glm::dot(way, way), 0.0, 1.0);
+                const bool is_arrow = glm::distance(at, high + along * way) < 3;
+                on_arrow += is_arrow && named.rgba[red] != bare.rgba[red] ? 1 : 0;
+                words += !is_arrow && unnamed.rgba[red] != bare.rgba[red] ? 1 : 0;
+                name += !is_arrow && named.rgba[red] != unnamed.rgba[red] ? 1 : 0;
+            }
+        CHECK(on_arrow == 0);
+        CHECK(words > 200);
+        CHECK(name > 100);
+    }
 }
