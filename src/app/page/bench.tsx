@@ -10,6 +10,7 @@ import { OptionsPanel } from "./options_panel.tsx";
 import { PapersPanel } from "./papers_panel.tsx";
 import { chosen_last } from "./pick.ts";
 import { is_client } from "./property.ts";
+import { keyOf } from "./site.ts";
 import { ThingPanel } from "./thing_panel.tsx";
 
 export type Panel = "add" | "thing" | "light" | "options" | "load" | "papers";
@@ -26,7 +27,7 @@ const tabs: { panel: Panel; words: string }[] = [
 ];
 
 export function Bench() {
-    const last = chosen_last.value?.thing.id;
+    const last = chosen_last.value && keyOf(chosen_last.value);
     useLayoutEffect(() => {
         if (last && !is_client.value) panel.value = "thing";
     }, [last]);

@@ -3,7 +3,7 @@
 import { computed, effect, signal } from "@preact/signals";
 import type { Bill } from "../engine.ts";
 import { changed, engine } from "./light.ts";
-import { in_hand, optionLit, price_file, textOfList } from "./property.ts";
+import { in_hand, optionLit, price_file, site, textOfList } from "./property.ts";
 
 const bills = signal<Bill[]>([]);
 const words = computed(() => new Map(bills.value.map(bill => [bill.id, printBill(bill)])));
@@ -17,8 +17,12 @@ export function followBills(): void {
     effect(() => {
         const now = changed.value;
         const list = price_file.value;
+        if (!now || !site.value.variants?.length) {
+            bills.value = []; // those of another property must not stay
+            return;
+        }
         // While something is in hand the figures stand still.
-        if (!now?.options.length || in_hand.value) return;
+        if (in_hand.value) return;
         engine.value?.bills(textOfList(list)).then(
             found => {
                 if (changed.peek() === now && price_file.peek() === list) bills.value = found;

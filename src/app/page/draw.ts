@@ -87,7 +87,15 @@ function putDown(make: () => void): void {
     points.value = [];
     make();
     const key = picked.value.at(-1);
-    if (used && key !== undefined) again.value = { key, words: nameOf(used), does: () => take(used) };
+    if (used && key !== undefined) {
+        const is_ground = ["area", "shrub", "tree"].includes(used.does);
+        again.value = {
+            key,
+            words: nameOf(used),
+            ...(is_ground ? { on: "plan" } : {}),
+            does: () => take(used),
+        };
+    }
 }
 
 /** A fixture of a kind, at the wall or tree that is near. */

@@ -27,7 +27,11 @@ export function ThingForm({ found, object, skip = [] }: { found: Found; object: 
     const fields = fieldsOf(object).filter(field => !skip.includes(field.key));
     const thing = found.thing as Record<string, unknown>;
     const shown = fields.filter(
-        field => is_all.value || field.is_required || thing[field.key] !== undefined || early.has(field.key),
+        field =>
+            is_all.value ||
+            // Corners are moved on the plan.
+            (!isPoints(thing[field.key]) &&
+                (field.is_required || thing[field.key] !== undefined || early.has(field.key))),
     );
     return (
         <div class="form" data-object={object}>
@@ -47,6 +51,10 @@ export function ThingForm({ found, object, skip = [] }: { found: Found; object: 
             )}
         </div>
     );
+}
+
+function isPoints(value: unknown): boolean {
+    return Array.isArray(value) && value.length > 0 && value.every(Array.isArray);
 }
 
 // Worth showing before they are set.

@@ -7,6 +7,7 @@ import { fixtureKey, inWords, pick } from "./pick.ts";
 import { PricePanel } from "./price_panel.tsx";
 import { change, site } from "./property.ts";
 import type { Site } from "./site.ts";
+import { bringPlan } from "./surfaces.tsx";
 import { take } from "./tool.ts";
 
 export function LoadPanel() {
@@ -68,6 +69,7 @@ export function LoadPanel() {
                                         draft.network = readNetwork(network);
                                     });
                                     proposal.value = undefined;
+                                    bringPlan();
                                 }}
                             >
                                 Take it

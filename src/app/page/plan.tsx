@@ -17,6 +17,7 @@ import { FallMark, LanternMark, PlacedMark, RoofMark } from "./plan_parts.tsx";
 import { in_hand, site } from "./property.ts";
 import { type Extent, Sheet, type Sight } from "./sheet.tsx";
 import { keyFor } from "./site.ts";
+import { is_narrow } from "./surfaces.tsx";
 import { cursor, finding, is_keyed, lengthBetween, points, stretch, tool, worksOn } from "./tool.ts";
 
 let extent_before: Extent | undefined;
@@ -62,6 +63,8 @@ export function PlanSheet({ is_main }: { is_main: boolean }) {
             label="Plan of the property, north up"
             class={`plan ${tool.value && worksOn(tool.value) !== "wall" ? "aiming" : ""}`}
             sight={sight}
+            // On a phone what is said of the tool lies over the foot of the sheet.
+            {...(is_narrow.value && tool.value ? { margin: above_bar } : {})}
             onPress={press}
             onMove={(event, spot) => {
                 if (!tool.value || !sight.value) return;
@@ -91,6 +94,7 @@ export function PlanSheet({ is_main }: { is_main: boolean }) {
     );
 }
 
+const above_bar = { left: 40, right: 24, top: 60, bottom: 130 };
 const no_levels: number[] = [];
 const no_words: string[] = [];
 

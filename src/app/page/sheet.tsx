@@ -94,7 +94,16 @@ export function Sheet(props: SheetProps) {
             },
         };
         return made;
-    }, [size.value, moved.value, margin.right, extent.left, extent.right, extent.bottom, extent.top]);
+    }, [
+        size.value,
+        moved.value,
+        margin.right,
+        margin.bottom,
+        extent.left,
+        extent.right,
+        extent.bottom,
+        extent.top,
+    ]);
     useEffect(() => {
         props.sight.value = sight;
     }, [sight]);

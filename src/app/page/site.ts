@@ -215,10 +215,31 @@ export function findThings(site: Site): Found[] {
         const things = valueAt(site, [...list.path]);
         if (!Array.isArray(things)) continue;
         things.forEach((thing: Thing, index) => {
-            addWithParts({ place: [...list.path, index], one: list.one, schema: list.schema, thing }, found);
+            addWithParts(
+                { place: [...list.path, index], one: callKind(list.one, thing), schema: list.schema, thing },
+                found,
+            );
         });
     }
     return found;
+}
+
+const area_words: Record<string, string> = {
+    mulch: "bed",
+    bed: "bed",
+    paving: "walk or drive",
+    lawn: "lawn",
+    water: "water",
+};
+
+// What a person calls it, where the file's word for it is a wider one.
+function callKind(one: string, thing: Thing): string {
+    const kind = thing.kind as string | undefined;
+    if (one === "opening") return kind ?? "window";
+    if (one === "area") return thing.height !== undefined ? "terrace" : (area_words[kind ?? ""] ?? "area");
+    if (one === "projection")
+        return kind === "bay" && thing.bottom !== undefined ? "porch roof" : (kind ?? one);
+    return one;
 }
 
 function addWithParts(one: Found, found: Found[]): void {
@@ -227,7 +248,7 @@ function addWithParts(one: Found, found: Found[]): void {
         ((one.thing[part.key] as Thing[] | undefined) ?? []).forEach((inner, at) => {
             const inside: Found = {
                 place: [...one.place, part.key, at],
-                one: part.key === "openings" ? ((inner.kind as string) ?? "window") : part.one,
+                one: callKind(part.one, inner),
                 schema: part.schema,
                 thing: inner,
                 owner: one,

@@ -7,11 +7,12 @@ import { is_settled, scale, scene } from "./light.ts";
 import { isAiming, PhotoSheet } from "./photo.tsx";
 import { PhotoBar, PhotoChoices } from "./photo_bar.tsx";
 import { photo_shown } from "./photo_state.ts";
-import { wall_shown } from "./pick.ts";
+import { picked, wall_shown } from "./pick.ts";
 import { PlanSheet } from "./plan.tsx";
 import { is_client, site } from "./property.ts";
+import type { Key } from "./site.ts";
 import { are_marks_shown, goTo, look, view_shown } from "./stand.ts";
-import { tool, worksOn } from "./tool.ts";
+import { again, tool, worksOn } from "./tool.ts";
 import { Walk } from "./walk.tsx";
 import type { Look } from "./walk_scene.ts";
 import { WallSheet } from "./wall.tsx";
@@ -34,6 +35,11 @@ export function bringPhoto(): void {
     worked_in.value = "photo";
 }
 
+/** Puts the plan beside the large pane, where it is in none. */
+export function bringPlan(): void {
+    if (!shown.value.includes("plan")) panes.value = [panes.value[0] as SurfaceName, "plan"];
+}
+
 const shown = computed<SurfaceName[]>(() => {
     const list = is_client.value
         ? panes.value.filter(name => name === "walk" || name === "photo").slice(0, 1)
@@ -45,6 +51,9 @@ const shown = computed<SurfaceName[]>(() => {
     if (!now && scene.value && !upright.value.length && list.includes("wall") && !list.includes("plan"))
         return list.map(name => (name === "wall" ? "plan" : name));
     if (now && list.includes("photo") && isAiming()) return list;
+    // What has just been drawn on the plan is seen there until something else is taken up.
+    if (!now && again.value?.on === "plan" && is_last_drawn.value && !list.includes("plan"))
+        return is_narrow.value ? ["plan"] : [list[0] as SurfaceName, "plan"];
     // A tool brings its sheet with it.
     if (now && worksOn(now) !== "any" && !list.includes(worksOn(now) as SurfaceName))
         return is_narrow.value
@@ -124,7 +133,11 @@ export function Surfaces() {
                             <button
                                 type="button"
                                 class="chip"
+                                title={
+                                    list.length > 1 ? "Let this picture fill the window" : "Show two pictures"
+                                }
                                 onClick={() => {
+                                    left_for.value = again.value?.key;
                                     panes.value =
                                         list.length > 1
                                             ? [name]
@@ -145,7 +158,14 @@ export function Surfaces() {
     );
 }
 
+// Until a pane is chosen for something else.
+const is_last_drawn = computed(
+    () => again.value?.key === picked.value.at(-1) && again.value?.key !== left_for.value,
+);
+const left_for = signal<Key | undefined>();
+
 function showIn(index: number, name: SurfaceName): void {
+    left_for.value = again.value?.key;
     const list = [...shown.value];
     const other = list.indexOf(name);
     const before = list[index];

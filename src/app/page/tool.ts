@@ -39,7 +39,7 @@ export const cursor = signal<Spot | undefined>();
 /** Whether keys have moved the cursor since the pointer did. */
 export const is_keyed = signal(false);
 /** What was put down last, and how to put down another. */
-export const again = signal<{ key: Key; words: string; does(): void } | undefined>();
+export const again = signal<{ key: Key; words: string; on?: "plan"; does(): void } | undefined>();
 /** What was found at the last spot that was probed, and where it is shown. */
 export const finding = signal<{ spot: Spot; on: "plan" | "wall"; words: string[] } | undefined>();
 

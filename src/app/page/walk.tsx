@@ -8,6 +8,7 @@ import { changed, lux_drawn, scale, scene, tint_drawn } from "./light.ts";
 import { noteTime } from "./note_time.ts";
 import { printFrom } from "./paper.tsx";
 import { addFront } from "./parts.ts";
+import { choosePhoto } from "./photo_file.ts";
 import { in_hand, site } from "./property.ts";
 import { applyStand, goTo, has_walked, look, panned, stand, view_shown, walkOn, walkOver } from "./stand.ts";
 import { take, tool } from "./tool.ts";
@@ -229,6 +230,9 @@ function Bare() {
                 </button>
                 <button type="button" onClick={() => take({ does: "wall" })}>
                     Draw a wall, “52 ft”
+                </button>
+                <button type="button" onClick={choosePhoto}>
+                    From a photo …
                 </button>
             </div>
         </section>

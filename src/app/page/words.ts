@@ -20,5 +20,6 @@ export function plainly(sentence: string, ids: Iterable<string>): string {
             new RegExp(`(?<![\\w-])${id.replace(/[.*+?^${}()|[\]\\]/g, "\\$&")}(?![\\w-])`, "g"),
             id.replaceAll("-", " "),
         );
-    return plain;
+    // "Run run-1" of a sentence is "Run 1", not "Run run 1".
+    return plain.replaceAll(/\b(run|transformer|hub|tree|wall|bed) \1 (?=\d)/gi, "$1 ");
 }
