@@ -181,6 +181,11 @@ struct Engine::State {
         const std::string what = question.at("ask").get<std::string>();
         if (what == "change")
             return tell(session.change(question.at("text").get<std::string>(), read_look(question)), maker);
+        if (what == "stage") {
+            const Outcome outcome =
+                session.begin(question.at("text").get<std::string>(), read_look(question));
+            return json_object({{"is_accepted", outcome.is_accepted}});
+        }
         if (what == "forms")
             return answer_forms();
         if (what == "scale")

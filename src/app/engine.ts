@@ -907,8 +907,11 @@ export interface Progress {
 }
 
 export interface Engine {
-    /** A new document. Never rejects for what is in it: faults are in `problems`. */
-    open(site: SiteDocument, look?: Look): Promise<Changed>;
+    /**
+     * A new document. Never rejects for what is in it: faults are in `problems`. `onStage` is called with its stage
+     * before any light is known, where it will be accepted as far as that; then it is not new to the answer.
+     */
+    open(site: SiteDocument, look?: Look, onStage?: (scene: Scene) => void): Promise<Changed>;
     /**
      * The document's next state. Null: overtaken by a later one before it was begun. New or changed files go
      * with putFile before it.
@@ -1106,6 +1109,7 @@ interface State {
     files: Files;
 }
 
+type StageListener = (scene: Scene) => void;
 type Told = Omit<Changed, "version" | "light"> & { light: Omit<Light, "version"> };
 type Role = "front" | "back" | "study";
 
@@ -1117,7 +1121,7 @@ class WorkerEngine implements Engine {
     private last: Changed | null = null;
     /** The front is at a change; the next one waits here, and a later one takes its place. */
     private is_changing = false;
-    private next: { state: State; waiting: Waiting } | null = null;
+    private next: { state: State; waiting: Waiting; onStage?: StageListener | undefined } | null = null;
     private changes: Promise<unknown> = Promise.resolve();
     /** What the back is at, one job after the other. */
     private back_jobs: Promise<unknown> = Promise.resolve();
@@ -1182,16 +1186,13 @@ class WorkerEngine implements Engine {
 
     // ---- The document
 
-    open(site: SiteDocument, look: Look = {}): Promise<Changed> {
+    open(site: SiteDocument, look: Look = {}, onStage?: StageListener): Promise<Changed> {
         this.next?.waiting.resolve(null);
         this.next = null;
         this.last = null;
         this.drop("study", new Cancelled());
-        return this.give({
-            text: site.text,
-            look,
-            files: new Map(Object.entries(site.files)),
-        }) as Promise<Changed>;
+        const files = new Map(Object.entries(site.files));
+        return this.give({ text: site.text, look, files }, onStage) as Promise<Changed>;
     }
 
     change(text: string): Promise<Changed | null> {
@@ -1212,12 +1213,16 @@ class WorkerEngine implements Engine {
         this.state = { ...this.state, files };
     }
 
-    private give(part: Partial<State>): Promise<Changed | null> {
+    private give(part: Partial<State>, onStage?: StageListener): Promise<Changed | null> {
         this.state = { ...this.state, ...part, version: this.state.version + 1 };
         const state = this.state;
         this.next?.waiting.resolve(null);
         const promise = new Promise<Changed | null>((resolve, reject) => {
-            this.next = { state, waiting: { resolve: resolve as (answer: unknown) => void, reject } };
+            this.next = {
+                state,
+                waiting: { resolve: resolve as (answer: unknown) => void, reject },
+                onStage,
+            };
         });
         if (!this.is_changing) this.changes = this.goThroughChanges();
         return promise;
@@ -1226,15 +1231,28 @@ class WorkerEngine implements Engine {
     private async goThroughChanges(): Promise<void> {
         this.is_changing = true;
         while (this.next) {
-            const { state, waiting } = this.next;
+            const { state, waiting, onStage } = this.next;
             this.next = null;
             try {
+                if (onStage) await this.beginFront(state, onStage);
                 waiting.resolve(await this.changeFront(state));
             } catch (reason) {
                 waiting.reject(reason);
             }
         }
         this.is_changing = false;
+    }
+
+    /** The stage of another document, before any of its light. */
+    private async beginFront(state: State, onStage: StageListener): Promise<void> {
+        const front = this.line("front");
+        await front.putFiles(state.files);
+        front.held = 0;
+        const { text, look } = state;
+        const { is_accepted } = await front.ask<{ is_accepted: boolean }>({ ask: "stage", text, look });
+        if (!is_accepted) return; // what is wrong is told of the change
+        if (this.settling > 0) this.drop("back", new Overtaken());
+        if (!this.next) onStage({ ...(await front.ask<Scene>({ ask: "scene" })), version: state.version });
     }
 
     private async changeFront(state: State): Promise<Changed> {

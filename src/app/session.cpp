@@ -116,13 +116,30 @@ void Session::forget_files() {
     held_.layers.clear();
 }
 
+Outcome Session::begin(std::string_view text, const Look& look) {
+    Outcome outcome;
+    try {
+        Held next{.file = read_site(text, path_in(folder_, name_)), .look = look};
+        std::vector<Problem> warnings;
+        build(next, warnings, outcome);
+        next.lighting.stage = next.stage.get();
+        spare_.clear();
+        bounce_ = {};
+        held_ = std::move(next);
+    } catch (const InputError& error) {
+        return {.problems = error.problems()};
+    }
+    outcome.is_accepted = true;
+    is_settled_ = is_measured_ = false;
+    return outcome;
+}
+
 Outcome Session::hold(SiteFile file, const Look& look) {
     Outcome outcome;
     Held next{.file = std::move(file), .look = look};
     try {
         std::vector<Problem> warnings;
-        next.site = make_looked_at(next.file, look, folder_, next.plants, warnings);
-        build(next, outcome);
+        build(next, warnings, outcome);
         check_targets(next.site, *next.stage); // one that nothing answers to is refused, as by check
         light(next, outcome);
         outcome.problems = next.file.warnings;
@@ -138,7 +155,8 @@ Outcome Session::hold(SiteFile file, const Look& look) {
     return outcome;
 }
 
-void Session::build(Held& next, Outcome& outcome) {
+void Session::build(Held& next, std::vector<Problem>& warnings, Outcome& outcome) {
+    next.site = make_looked_at(next.file, next.look, folder_, next.plants, warnings);
     next.built = built_part_of(next.site);
     next.bounds = plan_bounds(next.site);
     if (held_.stage && next.bounds == held_.bounds && next.built == held_.built) {
@@ -217,10 +235,12 @@ void Session::light(Held& next, Outcome& outcome) {
         for (std::size_t s = 0; s < layer.size(); ++s)
             lighting.direct_lx[s] += static_cast<double>(layer[s]);
     }
-    lighting.glow_lx = outcome.is_stage_new ? glow_on_sensors(*next.stage, next.stage->sensors)
-                                            : std::move(held_.lighting.glow_lx);
+    lighting.glow_lx = outcome.is_stage_new || !held_.is_lit
+                           ? glow_on_sensors(*next.stage, next.stage->sensors)
+                           : std::move(held_.lighting.glow_lx);
     for (std::size_t s = 0; s < lighting.glow_lx.size(); ++s)
         lighting.direct_lx[s] += lighting.glow_lx[s];
+    next.is_lit = true;
 }
 
 void Session::settle(const Progress& progress) {

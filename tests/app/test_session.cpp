@@ -263,3 +263,32 @@ TEST_CASE("a lamp's file is read again once it is said to have changed") {
     CHECK(session.lighting().fixtures[2].lumens != spot);
     CHECK(session.lighting().direct_lx == light_directly(site, folder.path()));
 }
+
+TEST_CASE("a session that began with the stage alone is lit by the next change as if it had not") {
+    const test::Folder folder;
+    Session session(folder.path());
+    Json site = test::make_garden();
+    site["walls"][0]["openings"][0]["glow"] = {{"luminance", 4}};
+    const std::string text = test::text_of(site);
+    const Outcome begun = session.begin(text, {});
+    REQUIRE(begun.is_accepted);
+    CHECK(begun.is_stage_new);
+    CHECK(session.stage().sensors.size() > 0);
+    CHECK(session.lighting().fixtures.empty());
+    const Outcome lit = session.change(text, {});
+    REQUIRE(lit.is_accepted);
+    CHECK(!lit.is_stage_new);
+    CHECK(session.lighting().direct_lx == light_directly(site, folder.path()));
+    CHECK(print_session(session) == print_single_run(site, folder.path()));
+
+    // Another property's stage takes the place of a lit one, and its light that of the other's.
+    Json other = test::make_garden();
+    other["walls"][0]["height"] = "12 ft";
+    REQUIRE(session.begin(test::text_of(other), {}).is_accepted);
+    REQUIRE(hold(session, other));
+    CHECK(session.lighting().direct_lx == light_directly(other, folder.path()));
+    // What is refused leaves what was held.
+    other["walls"][0]["height"] = -1;
+    CHECK(!session.begin(test::text_of(other), {}).is_accepted);
+    CHECK(!session.lighting().direct_lx.empty());
+}

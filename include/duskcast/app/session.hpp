@@ -42,6 +42,8 @@ public:
 
     /// The first text or the next one.
     Outcome change(std::string_view text, const Look& look);
+    /// As far as the stage alone: no fixture is lit, and what glows is dark, until the next change.
+    Outcome begin(std::string_view text, const Look& look);
     /// The site and its fixtures as another text has them, where it is accepted and its stage is the one that
     /// is held; nothing of what is held changes.
     struct Glance {
@@ -86,10 +88,12 @@ private:
         Lighting lighting;
         std::vector<std::vector<float>> layers; ///< one a fixture
         std::vector<Lamp> lamps;                ///< one a fixture
+        bool is_lit = false;                    ///< what glows is
     };
 
     Outcome hold(SiteFile file, const Look& look);
-    void build(Held& next, Outcome& outcome);
+    /// The site as it is looked at, and its stage.
+    void build(Held& next, std::vector<Problem>& warnings, Outcome& outcome);
     void light(Held& next, Outcome& outcome);
     Sight take_sight(const Stage& stage, const Lens& lens);
 

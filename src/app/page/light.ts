@@ -127,15 +127,20 @@ async function ask(
             opened = id;
             sent = new Map(files);
             last_look = look_text;
-            settled.value = undefined;
-            whole.value = undefined;
-            answer = await ready.open({ text, files: Object.fromEntries(files) }, look);
             // What was lit before is another property: it must not be taken for this one.
-            if (!answer.is_accepted)
+            const forget = () =>
                 batch(() => {
                     changed.value = undefined;
                     scene.value = undefined;
+                    settled.value = undefined;
+                    whole.value = undefined;
                 });
+            forget();
+            has_answered.value = false;
+            answer = await ready.open({ text, files: Object.fromEntries(files) }, look, early => {
+                if (opened === id) scene.value = early;
+            });
+            if (!answer.is_accepted) forget();
         } else {
             for (const [name, bytes] of files) if (sent.get(name) !== bytes) ready.putFile(name, bytes);
             for (const name of sent.keys()) if (!files.has(name)) ready.removeFile(name);

@@ -15,16 +15,14 @@ export function LightPanel() {
                 <div class="block" role="status">
                     <p class="how">
                         {changed.value
-                            ? "The report comes when all the light is known."
-                            : "The engine is getting ready."}
+                            ? "Light straight from the lamps is shown. What walls, ground and leaves send on is being worked out; the report comes with it."
+                            : "The property is being built, then lit."}
                     </p>
-                    {progress.value && (
-                        <progress
-                            value={progress.value.share}
-                            max={1}
-                            aria-label="How far the light is worked out"
-                        />
-                    )}
+                    <progress
+                        value={progress.value?.share}
+                        max={1}
+                        aria-label="How far the light is worked out"
+                    />
                 </div>
             )}
             {now && (

@@ -11,7 +11,7 @@ import { moveCross, setCross } from "./draw_keys.ts";
 import { openFiles, saveFile, takeFiles } from "./files.ts";
 import { are_tries_shown, Help, Notices, notice } from "./help.tsx";
 import { findKept, keepFromNow, resumeKept } from "./keep.ts";
-import { fault, follow, has_answered } from "./light.ts";
+import { fault, follow, has_answered, scene } from "./light.ts";
 import { keyOnPicked } from "./marks.tsx";
 import { is_help_open, Mast, type Surroundings, setSurroundings } from "./mast.tsx";
 import { PaperFoot, PaperHead } from "./paper.tsx";
@@ -39,7 +39,7 @@ function Page() {
             <Help />
             {!has_answered.value && !fault.value && (
                 <div class="waking" role="status">
-                    Lighting the lamps …
+                    {scene.value ? "Lighting the lamps …" : "Building the property …"}
                 </div>
             )}
         </>

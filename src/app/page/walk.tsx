@@ -87,7 +87,8 @@ export function Walk({ is_main }: { is_main: boolean }) {
             effect(() => {
                 const now = changed.value;
                 made.setLook(
-                    look.value,
+                    // By day while there is no light to be seen.
+                    now ? look.value : "day",
                     scale.value,
                     now?.site.levels_lx ?? [],
                     lampColour(now?.fixtures ?? []),

@@ -30,7 +30,9 @@ export function WallSheet({ is_main }: { is_main: boolean }) {
                 <p>
                     {has_answered.value && !now
                         ? "This property cannot be lit as it stands: “Light” says what has to be mended."
-                        : "No wall yet. Draw one on the plan, or take a house front from “Add”."}
+                        : site.value.walls?.length
+                          ? ""
+                          : "No wall yet. Draw one on the plan, or take a house front from “Add”."}
                 </p>
             </div>
         );
