@@ -16,7 +16,6 @@ constexpr double piece_length = 96 * metres_per_foot / 12;
 constexpr int piece_pixels = 320;        ///< along a side: a joint of brick is wider than one
 constexpr float opening_pixel = 0.012f;  ///< metres
 constexpr int most_opening_pixels = 256; ///< along a side
-constexpr float facing_out = 0.7f;       ///< cosine with the outside from which on a facet is the face
 constexpr float through_glass = 0.77f;   ///< of light that falls in and comes back from a curtain (by eye)
 constexpr float most_glow = 2.5f;        ///< times its mean that a lit room shows
 constexpr int probes = 24;               ///< spots by which claddings are told apart
@@ -76,9 +75,7 @@ std::vector<float> signature_of(const Relief& relief) {
 class PictureMaker {
 public:
     PictureMaker(const Stage& stage, const StageMesh& mesh)
-        : mesh_(mesh), areas_of_(stage.surfaces.size()), luminance_of_(stage.surfaces.size()) {
-        for (const ReliefArea& area : stage.reliefs)
-            areas_of_[static_cast<std::size_t>(area.surface)].push_back(&area);
+        : stage_(stage), mesh_(mesh), luminance_of_(stage.surfaces.size()) {
         for (const GlowSource& source : stage.glow_sources)
             luminance_of_[static_cast<std::size_t>(source.surface)] = source.luminance;
     }
@@ -100,20 +97,11 @@ private:
     }
 
     void find_picture(std::size_t triangle) {
-        const std::vector<const ReliefArea*>& areas = areas_of_[mesh_.surface[triangle]];
-        if (areas.empty())
+        if (mesh_.relief[triangle] < 0)
             return;
+        const ReliefArea& area = stage_.reliefs[static_cast<std::size_t>(mesh_.relief[triangle])];
         const glm::dvec3 middle = (corner(triangle, 0) + corner(triangle, 1) + corner(triangle, 2)) / 3.0;
-        const glm::vec2 out(mesh_.normal[3 * triangle], mesh_.normal[3 * triangle + 1]);
-        for (auto area = areas.rbegin(); area != areas.rend(); ++area) {
-            const glm::dvec2 at = unfold((*area)->run, (*area)->foot, middle);
-            if (!(*area)->outline.empty() && !is_inside((*area)->outline, at))
-                continue;
-            const RunSegment& segment = segment_at((*area)->run, at.x);
-            if (glm::dot(out, glm::vec2(segment.outward)) >= facing_out)
-                put(triangle, **area, segment);
-            return;
-        }
+        put(triangle, area, segment_at(area.run, unfold(area.run, area.foot, middle).x));
     }
 
     static const RunSegment& segment_at(const std::vector<RunSegment>& run, double along) {
@@ -165,9 +153,9 @@ private:
         return static_cast<float>(std::max(top, 0.1));
     }
 
+    const Stage& stage_;
     const StageMesh& mesh_;
-    std::vector<std::vector<const ReliefArea*>> areas_of_; ///< one a surface, the later on top
-    std::vector<glm::dvec3> luminance_of_;                 ///< one a surface, cd/m2
+    std::vector<glm::dvec3> luminance_of_; ///< one a surface, cd/m2
     std::map<const Relief*, std::pair<std::int32_t, glm::vec2>> by_relief_;
     std::map<std::vector<float>, std::pair<std::int32_t, glm::vec2>> by_signature_;
     FacePictures made_;

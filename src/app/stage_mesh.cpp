@@ -8,6 +8,7 @@
 #include <optional>
 
 #include "atlas_packer.hpp"
+#include "duskcast/stage/convex_part.hpp"
 #include "duskcast/stage/triangulate.hpp"
 #include "sensor_finder.hpp"
 
@@ -20,6 +21,8 @@ constexpr int most_texels = 32;      ///< along a side of such a facet
 constexpr float farthest_facet = 3;  ///< metres from a facet to the sensor that stands for it
 constexpr float farthest_leaf = 5;   ///< the same of a leaf
 constexpr float area_lift = 0.003f;  ///< metres from one area of the ground to the next above it
+constexpr double part_lift = 0.002;  ///< the same of parts of a face
+constexpr float facing_out = 0.7f;   ///< cosine with the outside from which on a facet is the face
 constexpr std::size_t no_tile = static_cast<std::size_t>(-1);
 
 using Corners = std::array<glm::vec3, 3>;
@@ -44,7 +47,11 @@ const RunSegment& nearest_segment(const std::vector<RunSegment>& run, const glm:
 class MeshMaker {
 public:
     explicit MeshMaker(const Stage& stage)
-        : stage_(stage), grid_of_(stage.surfaces.size()), finder_of_(stage.surfaces.size()) {}
+        : stage_(stage), grid_of_(stage.surfaces.size()), reliefs_of_(stage.surfaces.size()),
+          finder_of_(stage.surfaces.size()) {
+        for (std::size_t i = 0; i < stage.reliefs.size(); ++i)
+            reliefs_of_[static_cast<std::size_t>(stage.reliefs[i].surface)].push_back(i);
+    }
 
     StageMesh make() {
         for (std::size_t i = 0; i < stage_.surfaces.size(); ++i)
@@ -192,6 +199,7 @@ private:
         mesh_.normal.insert(mesh_.normal.end(), {normal.x, normal.y, normal.z});
         mesh_.surface.push_back(surface);
         mesh_.material.push_back(material);
+        mesh_.relief.push_back(-1);
         mesh_.solid.push_back(is_solid ? 1 : 0);
         mesh_.cutout.push_back(is_cutout ? 1 : 0);
     }
@@ -211,12 +219,63 @@ private:
             const glm::vec2 uv = triangles.uv.empty() ? glm::vec2(0) : triangles.uv[corner[i]];
             mesh_.texture_uv.insert(mesh_.texture_uv.end(), {uv.x, uv.y});
         }
+        light_facet(surface, corners, normal);
+        if (!reliefs_of_[surface].empty())
+            add_reliefs(corners, normal, surface, triangles.material[index], triangles.solid[index] != 0);
+    }
+
+    void light_facet(std::size_t surface, const Corners& corners, const glm::vec3& normal) {
         if (const auto places = places_on_grid(surface, corners, normal))
             add_texels(grid_of_[surface].tile,
                        {texel_at(surface, (*places)[0]), texel_at(surface, (*places)[1]),
                         texel_at(surface, (*places)[2])});
         else
             add_facet_tile(surface, corners, normal);
+    }
+
+    /// Of the triangle added last: the relief that is on all of it, and what others are on before it.
+    void add_reliefs(const Corners& corners, const glm::vec3& normal, std::uint16_t surface,
+                     std::uint16_t material, bool is_solid) {
+        const std::vector<std::size_t>& reliefs = reliefs_of_[surface];
+        const glm::dvec3 middle(glm::dvec3(corners[0] + corners[1] + corners[2]) / 3.0);
+        const RunSegment& segment = nearest_segment(stage_.reliefs[reliefs[0]].run, glm::dvec2(middle));
+        if (glm::dot(glm::vec2(normal), glm::vec2(segment.outward)) < facing_out)
+            return;
+        const double foot = stage_.reliefs[reliefs[0]].foot;
+        ConvexPart whole;
+        for (const glm::vec3& corner : corners)
+            whole.emplace_back(segment.along +
+                                   glm::dot(glm::dvec2(corner) - segment.start, segment.direction),
+                               static_cast<double>(corner.z) - foot);
+        const std::size_t base = mesh_.size() - 1;
+        double lift = 0;
+        for (const std::size_t index : reliefs) {
+            const std::vector<glm::dvec2>& outline = stage_.reliefs[index].outline;
+            if (outline.empty()) {
+                mesh_.relief[base] = static_cast<std::int32_t>(index);
+                continue;
+            }
+            lift += part_lift;
+            for (const std::array<glm::dvec2, 3>& part : cut_into_triangles(outline)) {
+                ConvexPart kept = whole;
+                for (std::size_t i = 0; i < 3; ++i)
+                    kept = keep_left(kept, {part[i], part[(i + 1) % 3]});
+                const auto at = [&](std::size_t i) {
+                    const glm::dvec2 plan = segment.start + (kept[i].x - segment.along) * segment.direction +
+                                            lift * segment.outward;
+                    return glm::vec3(glm::dvec3(plan, foot + kept[i].y));
+                };
+                for (std::size_t i = 1; i + 1 < kept.size(); ++i) {
+                    const Corners piece{at(0), at(i), at(i + 1)};
+                    if (!(glm::length(glm::cross(piece[1] - piece[0], piece[2] - piece[0])) > 1e-7f))
+                        continue;
+                    add_triangle(piece, normal, surface, material, is_solid, false);
+                    mesh_.relief.back() = static_cast<std::int32_t>(index);
+                    mesh_.texture_uv.insert(mesh_.texture_uv.end(), 6, 0.0f);
+                    light_facet(surface, piece, normal);
+                }
+            }
+        }
     }
 
     /// `lift`: metres above the ground there, so that areas upon each other are told apart.
@@ -306,8 +365,9 @@ private:
     const Stage& stage_;
     StageMesh mesh_;
     std::vector<AtlasTile> tiles_;
-    std::vector<GridTile> grid_of_;    ///< one a surface
-    std::vector<std::size_t> tile_of_; ///< one a triangle
+    std::vector<GridTile> grid_of_;                    ///< one a surface
+    std::vector<std::vector<std::size_t>> reliefs_of_; ///< one a surface, the later on top
+    std::vector<std::size_t> tile_of_;                 ///< one a triangle
     std::map<std::string, SensorFinder> finders_;
     std::vector<const SensorFinder*> finder_of_; ///< one a surface; null: not made yet
 };

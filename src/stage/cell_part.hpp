@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "duskcast/site/terraces.hpp"
+#include "duskcast/stage/convex_part.hpp"
 #include "duskcast/stage/geometry.hpp"
 
 namespace duskcast {
@@ -14,17 +15,6 @@ namespace duskcast {
 /// A sensor keeps at least so far from every edge of what it stands for, metres. Below that, rounding of its
 /// position (3e-5 at 500 m) and of its rays could decide on which side of the edge it is.
 inline constexpr double sensor_clearance = 5e-4;
-
-/// Corners of a convex polygon, counter-clockwise.
-using ConvexPart = std::vector<glm::dvec2>;
-
-struct PlaneLine {
-    glm::dvec2 from{0};
-    glm::dvec2 to{0};
-};
-
-/// What lies to the left of the line, seen along it.
-ConvexPart keep_left(const ConvexPart& part, const PlaneLine& line);
 
 /// A plane through `origin` with unit axes u and v at right angles; its normal is cross(u, v).
 struct PlaneFrame {

@@ -1,5 +1,6 @@
 // The pictures of faces in the walk: in the mean they are what the light is computed with, and to scale.
 
+#include <array>
 #include <cmath>
 #include <doctest/doctest.h>
 
@@ -106,4 +107,42 @@ TEST_CASE("an even wall has no picture") {
     const FacePictures faces = make_face_pictures(*stage, mesh);
     REQUIRE(faces.picture.size() == mesh.size());
     CHECK(picture_of(*stage, mesh, faces, SurfaceKind::wall) == -1);
+}
+
+TEST_CASE(
+    "boards and shutters are triangles of their own, as large as they are, before the face they are on") {
+    test::Json site = make_brick_garden();
+    site["walls"][0]["openings"][0]["shutters"] = "louvred";
+    site["walls"][0]["openings"][0]["casing"] = "4 in";
+    site["walls"][0]["frieze"] = "8 in";
+    const std::unique_ptr<Stage> stage =
+        build_stage(read_site(test::text_of(site), "garden.site.json").site, ".");
+    const StageMesh mesh = make_stage_mesh(*stage);
+    const FacePictures faces = make_face_pictures(*stage, mesh);
+    std::vector<double> shown(stage->reliefs.size());
+    for (std::size_t i = 0; i < mesh.size(); ++i) {
+        if (mesh.relief[i] < 0)
+            continue;
+        CHECK(faces.picture[i] >= 0);
+        const ReliefArea& area = stage->reliefs[static_cast<std::size_t>(mesh.relief[i])];
+        CHECK(area.surface == mesh.surface[i]);
+        std::array<glm::dvec3, 3> corner;
+        for (std::size_t k = 0; k < 3; ++k) {
+            const float* at = mesh.position.data() + 9 * i + 3 * k;
+            corner[k] = {at[0], at[1], at[2]};
+        }
+        shown[static_cast<std::size_t>(mesh.relief[i])] +=
+            glm::length(glm::cross(corner[1] - corner[0], corner[2] - corner[0])) / 2;
+        if (area.outline.empty())
+            continue;
+        const glm::dvec2 middle = unfold(area.run, area.foot, (corner[0] + corner[1] + corner[2]) / 3.0);
+        CHECK(is_inside(area.outline, middle));
+    }
+    std::size_t parts = 0;
+    for (std::size_t i = 0; i < shown.size(); ++i)
+        if (const std::vector<glm::dvec2>& outline = stage->reliefs[i].outline; !outline.empty()) {
+            ++parts;
+            CHECK(shown[i] == doctest::Approx(std::abs(signed_area(outline))).epsilon(1e-4));
+        }
+    CHECK(parts >= 4); // two shutters, the casing, the frieze
 }

@@ -26,6 +26,7 @@ struct StageMesh {
     std::vector<float> texture_uv;         ///< 6 a triangle; empty where no material has a texture
     std::vector<std::uint16_t> surface;    ///< 1 a triangle: index into Stage::surfaces
     std::vector<std::uint16_t> material;   ///< 1 a triangle
+    std::vector<std::int32_t> relief;      ///< 1 a triangle: index into Stage::reliefs; -1: even
     std::vector<std::uint8_t> cutout;      ///< 1 a triangle: 1 where its texture has see-through parts
     std::vector<std::uint8_t> solid;       ///< 1 a triangle: 1 where nobody sees its back
     std::vector<std::int32_t> leaf_sensor; ///< 2 a leaf: whose light stands for the side of its normal, and
@@ -35,7 +36,8 @@ struct StageMesh {
     std::size_t size() const { return surface.size(); }
 };
 
-/// The ground's areas are triangles of their own here, each a few millimetres above the one below.
+/// The ground's areas are triangles of their own here, each a few millimetres above the one below, and so are
+/// parts of a face that look otherwise: a gable's cladding, boards, shutters.
 StageMesh make_stage_mesh(const Stage& stage);
 
 } // namespace duskcast
