@@ -75,7 +75,7 @@ template <class Plant> std::vector<Row<Plant>> with_foliage(std::vector<Row<Plan
          "together with \"leaf_area_density\"."},
         {"leaf_area_density", number(leaves, &Foliage::leaf_area_density), within(between(0, 20), "m2/m3"),
          "One-sided leaf area per crown volume, m2/m3, in place of a word."},
-        {"leaf_size", length(leaves, &Foliage::leaf_size), within(between(0.005, 1)),
+        {"leaf_size", length(leaves, &Foliage::leaf_size), within(between(0.005, longest_leaf)),
          "Length of a leaf. Larger leaves make fewer of them."},
         {"leaf_angle_index", number(leaves, &Foliage::leaf_angle_index), within(between(-0.4, 0.6)),
          "How leaves lie: -0.4 upright, 0 every way, 0.6 level."},

@@ -290,8 +290,8 @@ Tree make_usual_tree(const std::string& plant, const std::optional<double>& heig
         tree.trunk_diameter *= 0.7; // each of several
     tree.foliage = make_usual_foliage(words);
     const double leaf_area_wanted = leaf_area_density(tree) * crown_volume(tree);
-    tree.foliage.leaf_size =
-        std::max(kind.leaf_size, std::sqrt(leaf_area_wanted / most_leaves / (kind.leaf_ratio / 2)));
+    tree.foliage.leaf_size = std::clamp(std::sqrt(leaf_area_wanted / most_leaves / (kind.leaf_ratio / 2)),
+                                        kind.leaf_size, std::max(kind.leaf_size, longest_leaf));
     return tree;
 }
 

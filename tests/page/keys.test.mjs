@@ -11,6 +11,7 @@ import {
     save,
     startBrowser,
     untilSettled,
+    untilShown,
 } from "./page.mjs";
 
 let browser;
@@ -204,7 +205,7 @@ test("who walks up onto a terrace stands as high above it as before", async () =
     const places = [];
     for (const height of [0, rise]) {
         const { page, context, faults } = await openWindow(browser);
-        await page.locator(".waking").waitFor({ state: "detached", timeout: 120000 });
+        await untilSettled(page);
         const made = {
             duskcast: 1,
             name: "Up",
@@ -244,6 +245,7 @@ test("who walks up onto a terrace stands as high above it as before", async () =
         await untilSettled(page);
         await page.locator('.wall [data-fixture="U1"]').focus(); // from the street the terrace hides it
         for (let step = 0; step < 5; step++) await page.keyboard.press("w");
+        await untilShown(page);
         const [, y] = /translate\(\S+ (\S+)\)/.exec(await mark.getAttribute("transform"));
         const { width, height: tall } = await page.locator(".walk canvas").boundingBox();
         places.push({ y: Number(y), width, tall });

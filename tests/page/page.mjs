@@ -56,8 +56,16 @@ export async function openWindow(browser, options = {}) {
 
 /** Until the report of the property as it is now is there: a change makes the pictures busy at once. */
 export async function untilSettled(page, timeout = 120000) {
+    await untilShown(page);
     await page.locator(".waking").waitFor({ state: "detached", timeout });
     await page.locator('main[aria-busy="false"]').waitFor({ timeout });
+}
+
+/** Until what was done last is in the document. */
+export async function untilShown(page) {
+    await page.evaluate(
+        () => new Promise(shown => requestAnimationFrame(() => requestAnimationFrame(shown))),
+    );
 }
 
 export async function save(page, name = "saved.site.json") {
@@ -74,6 +82,7 @@ export async function save(page, name = "saved.site.json") {
 /** Drops files in as from a desktop. */
 export async function dropFiles(page, files) {
     const parts = files.map(({ name, bytes }) => ({ name, base64: Buffer.from(bytes).toString("base64") }));
+    const before = await page.evaluate(lastChange);
     await page.evaluate(list => {
         const transfer = new DataTransfer();
         for (const { name, base64 } of list)
@@ -82,6 +91,18 @@ export async function dropFiles(page, files) {
             );
         dispatchEvent(new DragEvent("drop", { dataTransfer: transfer, bubbles: true, cancelable: true }));
     }, parts);
+    // Until they are read the page is as it was, and settled; what is refused changes nothing.
+    await page
+        .waitForFunction(
+            time => (performance.getEntriesByName("duskcast change").at(-1)?.startTime ?? 0) > time,
+            before,
+            { timeout: 3000 },
+        )
+        .catch(() => undefined);
+}
+
+function lastChange() {
+    return performance.getEntriesByName("duskcast change").at(-1)?.startTime ?? 0;
 }
 
 export function run(...args) {

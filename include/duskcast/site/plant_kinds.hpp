@@ -25,6 +25,9 @@ enum class PlantHabit {
     wands,   ///< thin upright stems, leafy from the foot, in bloom flowers at the tips: lavender
 };
 
+/// Metres: of a leaf that a file may give. A plant in words has none that are longer.
+inline constexpr double longest_leaf = 1;
+
 /// A kind of plant as it usually is. Sizes, colours and months are those of garden handbooks (Dirr, Manual of
 /// Woody Landscape Plants; the Royal Horticultural Society's encyclopedia), from memory.
 struct PlantKind {
