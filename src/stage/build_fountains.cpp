@@ -2,7 +2,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <optional>
 
 #include "builder.hpp"
 #include "duskcast/site/finish.hpp"
@@ -16,6 +15,18 @@ namespace {
 constexpr int fountain_sides = 32;
 /// Water full of air, as the foam of a jet: white and matt (an estimate, no source).
 constexpr double foam_reflectance = 0.5;
+
+/// Level, looking up: a circle's outline and, where it has a hole, back along that.
+GlowFace make_ring_face(const glm::dvec2& middle, double z, double outer, double inner) {
+    std::vector<glm::dvec3> outline = ring_about({middle, 0}, outer, z, fountain_sides);
+    if (inner > 0) {
+        outline.push_back(outline[0]);
+        const std::vector<glm::dvec3> hole = ring_about({middle, 0}, inner, z, fountain_sides);
+        outline.push_back(hole[0]);
+        outline.insert(outline.end(), hole.rbegin(), hole.rend());
+    }
+    return GlowFace(outline);
+}
 
 /// Those of a surface that are not in the ground. `first`: none of it are before.
 std::vector<MeshFacet> list_facets_above(const Stage& stage, std::uint16_t surface, std::size_t first,
@@ -50,7 +61,6 @@ void StageBuilder::build_fountains() {
                             water = add_surface(fountain.id + ".water", SurfaceKind::water, fountain.id);
         const std::size_t first_facet = stage.opaque.size();
         const std::uint16_t stone = add_material(fountain.finish), dark = add_material(make_finish("water"));
-        std::optional<std::uint16_t> foam;
         TurnedLine outline; // of one part after the other
         for (std::size_t i = 0; i + 1 < plan.points.size(); ++i) {
             const FountainProfile::Point &from = plan.points[i], &to = plan.points[i + 1];
@@ -62,16 +72,10 @@ void StageBuilder::build_fountains() {
             if (from.part == FountainPart::bowl_water)
                 material = dark;
             if (from.part == FountainPart::jet)
-                material = foam ? *foam
-                                : *(foam = add_material(Finish{.reflectance = glm::dvec3(foam_reflectance)}));
+                material = add_material(Finish{.reflectance = glm::dvec3(foam_reflectance)});
             if (from.part == FountainPart::basin_water) {
-                std::vector<GlowFace> faces;
-                add_band(ring_about({fountain.at, 0}, from.radius, from.z, fountain_sides),
-                         ring_about({fountain.at, 0}, to.radius, to.z, fountain_sides), faces);
-                double area = 0;
-                for (const GlowFace& face : faces)
-                    area += face.area;
-                material = add_material(make_finish("water"), fountain.glow, area);
+                std::vector<GlowFace> faces{make_ring_face(fountain.at, from.z, from.radius, to.radius)};
+                material = add_material(make_finish("water"), fountain.glow, faces[0].area);
                 add_glow_source(water, material, std::move(faces));
             }
             const bool is_water =

@@ -167,7 +167,7 @@ void SpotLighter::add_glow(std::size_t source, const SoftGlow& soft, std::vector
                 light.open_lux(glm::dvec3(spot.position), glm::dvec3(facing)) * light.luminance();
             if (!(luminance_of(lux) > 1e-6))
                 continue;
-            if (is_round_about) {
+            if (is_round_about && luminance_of(lux) > faint_glow) {
                 (is_before ? spot.soft_before : spot.soft_behind) +=
                     glm::vec3(lux * light.measure_share(spot.position, facing, luminance_of(lux)));
                 continue;
