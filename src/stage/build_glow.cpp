@@ -16,6 +16,23 @@ namespace {
 
 constexpr int ball_rings = 8, ball_turns = 16, cylinder_sides = 24;
 
+/// Faces between two rings, looking outwards; those of no size at a pole are three-cornered.
+void add_band(const std::vector<glm::dvec3>& low, const std::vector<glm::dvec3>& high,
+              std::vector<GlowFace>& faces) {
+    const auto is_point = [](const std::vector<glm::dvec3>& ring) {
+        return glm::distance(ring[0], ring[1]) < 1e-9;
+    };
+    for (std::size_t i = 0; i < low.size(); ++i) {
+        const std::size_t next = (i + 1) % low.size();
+        if (is_point(low))
+            faces.emplace_back(std::vector{low[i], high[next], high[i]});
+        else if (is_point(high))
+            faces.emplace_back(std::vector{low[i], low[next], high[i]});
+        else
+            faces.emplace_back(std::vector{low[i], low[next], high[next], high[i]});
+    }
+}
+
 std::vector<GlowFace> make_column(const std::vector<glm::dvec3>& low, const std::vector<glm::dvec3>& high) {
     std::vector<GlowFace> faces;
     add_band(low, high, faces);
@@ -160,9 +177,14 @@ void StageBuilder::build_lanterns() {
             lantern.is_hooded || lantern.pole
                 ? add_material(lantern.pole ? lantern.pole->finish : make_finish("slate dark"))
                 : material;
-        for (const GlowFace& face : all)
-            add_faces({face}, lantern.is_hooded && !(face.normal.z < -0.5) ? dark : material, surface,
-                      triangles);
+        for (const GlowFace& face : all) {
+            const auto first = static_cast<unsigned>(triangles.vertices.size());
+            for (const glm::dvec3& corner : face.corners)
+                triangles.vertices.emplace_back(corner);
+            for (unsigned i = 1; i + 1 < face.corners.size(); ++i)
+                triangles.add({first, first + i, first + i + 1},
+                              lantern.is_hooded && !(face.normal.z < -0.5) ? dark : material, surface, true);
+        }
         if (lantern.pole)
             add_pole(lantern, placed, dark,
                      add_surface(lantern.id + ".pole", SurfaceKind::lantern, lantern.id), triangles);

@@ -21,22 +21,6 @@ std::vector<glm::dvec3> ring_about(const glm::dvec3& centre, double radius, doub
     return ring;
 }
 
-void add_band(const std::vector<glm::dvec3>& low, const std::vector<glm::dvec3>& high,
-              std::vector<GlowFace>& faces) {
-    const auto is_point = [](const std::vector<glm::dvec3>& ring) {
-        return glm::distance(ring[0], ring[1]) < 1e-9;
-    };
-    for (std::size_t i = 0; i < low.size(); ++i) {
-        const std::size_t next = (i + 1) % low.size();
-        if (is_point(low))
-            faces.emplace_back(std::vector{low[i], high[next], high[i]});
-        else if (is_point(high))
-            faces.emplace_back(std::vector{low[i], low[next], high[i]});
-        else
-            faces.emplace_back(std::vector{low[i], low[next], high[next], high[i]});
-    }
-}
-
 std::vector<TurnedLine> part_at_corners(const TurnedLine& outline) {
     static const double least_cosine = std::cos(radians_from_degrees(48));
     std::vector<TurnedLine> lines;
@@ -85,17 +69,6 @@ void add_turned(const TurnedLine& line, const glm::dvec2& axis, int count, std::
             if (!is_pole(i + 1))
                 triangles.add({at(i, side), at(i + 1, side + 1), at(i + 1, side)}, material, surface, true);
         }
-}
-
-void add_faces(const std::vector<GlowFace>& faces, std::uint16_t material, std::uint16_t surface,
-               Triangles& triangles) {
-    for (const GlowFace& face : faces) {
-        const auto first = static_cast<unsigned>(triangles.vertices.size());
-        for (const glm::dvec3& corner : face.corners)
-            triangles.vertices.emplace_back(corner);
-        for (unsigned i = 1; i + 1 < face.corners.size(); ++i)
-            triangles.add({first, first + i, first + i + 1}, material, surface, true);
-    }
 }
 
 } // namespace duskcast
