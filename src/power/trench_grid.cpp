@@ -95,6 +95,7 @@ double TrenchGrid::cost_at(const glm::dvec2& point) const {
     }
     for (const Water& water : waters_)
         to_water = std::min(to_water, distance_to_line(point, water.outline, true));
+    // A pond ends where paving lies over it; a fountain does not.
     if (kind == GroundKind::water ||
         std::any_of(site_.fountains.begin(), site_.fountains.end(), [&](const Fountain& fountain) {
             return glm::distance(point, fountain.at) < fountain.width / 2;

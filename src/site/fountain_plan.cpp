@@ -72,8 +72,7 @@ FountainProfile plan_fountain(const Site& site, const Fountain& fountain) {
     return plan;
 }
 
-std::vector<glm::dvec2> circle_round(const glm::dvec2& middle, double radius) {
-    constexpr int sides = 32;
+std::vector<glm::dvec2> circle_round(const glm::dvec2& middle, double radius, int sides) {
     std::vector<glm::dvec2> circle;
     for (int i = 0; i < sides; ++i) {
         const double angle = 2 * pi * i / sides;

@@ -2,6 +2,8 @@
 
 #include <cmath>
 
+#include "duskcast/site/fountain_plan.hpp"
+
 namespace duskcast {
 namespace {
 
@@ -14,10 +16,8 @@ double cosine_at(const TurnedLine& outline, std::size_t i) {
 
 std::vector<glm::dvec3> ring_about(const glm::dvec3& centre, double radius, double z, int count) {
     std::vector<glm::dvec3> ring;
-    for (int i = 0; i < count; ++i) {
-        const double angle = 2 * pi * i / count;
-        ring.push_back(centre + glm::dvec3(radius * std::cos(angle), radius * std::sin(angle), z));
-    }
+    for (const glm::dvec2& point : circle_round(glm::dvec2(centre), radius, count))
+        ring.emplace_back(point, centre.z + z);
     return ring;
 }
 
@@ -25,9 +25,7 @@ std::vector<TurnedLine> part_at_corners(const TurnedLine& outline) {
     static const double least_cosine = std::cos(radians_from_degrees(48));
     std::vector<TurnedLine> lines;
     for (std::size_t i = 0; i + 1 < outline.size(); ++i) {
-        const bool is_corner = i == 0 || glm::dot(glm::normalize(outline[i] - outline[i - 1]),
-                                                  glm::normalize(outline[i + 1] - outline[i])) < least_cosine;
-        if (is_corner)
+        if (i == 0 || cosine_at(outline, i) < least_cosine)
             lines.push_back({outline[i]});
         lines.back().push_back(outline[i + 1]);
     }

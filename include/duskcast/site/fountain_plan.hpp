@@ -32,8 +32,8 @@ double height_of(const Fountain& fountain);
 /// How high that is at least: a bowl needs room above what is below it.
 double least_height(const Fountain& fountain);
 
-/// The edge of a basin or a bowl in the plan.
-std::vector<glm::dvec2> circle_round(const glm::dvec2& middle, double radius);
+/// The edge of a basin or a bowl in the plan, as a polygon, counter-clockwise.
+std::vector<glm::dvec2> circle_round(const glm::dvec2& middle, double radius, int sides = 32);
 
 /// A pond, a pool, a fountain's basin.
 struct Water {
