@@ -20,6 +20,7 @@ import {
 import { freeId, readSite, type Site } from "./site.ts";
 import { walkAnew } from "./stand.ts";
 import { bringPhoto } from "./surfaces.tsx";
+import { faceAnew } from "./wall_face.ts";
 import { readZip, writeZip } from "./zip.ts";
 
 /** What is to be said of a file that was dropped in or chosen. */
@@ -93,6 +94,7 @@ function openDocument(name: string, files: Map<string, Uint8Array>): void {
     openText(text, name.slice(folder.length), beside);
     pickNothing();
     walkAnew();
+    faceAnew();
     if (opened.photos?.length) bringPhoto();
     const missing = filesNamed(opened).filter(file => !beside.has(file));
     if (missing.length)

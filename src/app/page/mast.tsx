@@ -25,6 +25,7 @@ import {
 import { readSite } from "./site.ts";
 import { walkAnew } from "./stand.ts";
 import { Typed } from "./typed.tsx";
+import { faceAnew } from "./wall_face.ts";
 
 export type Surroundings = "auto" | "light" | "dark";
 export const surroundings = signal<Surroundings>("auto");
@@ -221,6 +222,7 @@ function Menu() {
 export function startNew(units: "ft" | "m"): void {
     newProperty(units);
     walkAnew();
+    faceAnew();
     panel.value = "add";
     is_bench_open.value = true;
 }

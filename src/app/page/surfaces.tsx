@@ -16,7 +16,7 @@ import { again, tool, worksOn } from "./tool.ts";
 import { Walk } from "./walk.tsx";
 import type { Look } from "./walk_scene.ts";
 import { WallSheet } from "./wall.tsx";
-import { face_shown, surface_shown, upright } from "./wall_face.ts";
+import { face_shown, showFace, surface_shown, upright } from "./wall_face.ts";
 import { callId } from "./words.ts";
 
 export type SurfaceName = "walk" | "photo" | "wall" | "plan";
@@ -241,7 +241,7 @@ function WallChoice() {
                         value={surface_shown.value?.id ?? ""}
                         onChange={event => {
                             wall_shown.value = (event.target as HTMLSelectElement).value;
-                            face_shown.value = 0;
+                            showFace();
                         }}
                     >
                         {upright.value.map(surface => (
@@ -258,7 +258,7 @@ function WallChoice() {
                     <select
                         value={String(face_shown.value)}
                         onChange={event => {
-                            face_shown.value = Number((event.target as HTMLSelectElement).value);
+                            showFace(Number((event.target as HTMLSelectElement).value));
                         }}
                     >
                         {Array.from({ length: faces }, (_, index) => (

@@ -27,8 +27,48 @@ export const surface_shown = computed<Surface | undefined>(
         upright.value[0],
 );
 
+const face_asked = signal<number>();
+
 /** A run of several faces is shown face by face; -1: all of it. */
-export const face_shown = signal(0);
+export const face_shown = computed(() => face_asked.value ?? 0);
+
+/** Shows a face of the run, or without a number the one that most lights stand at. */
+export function showFace(face?: number): void {
+    face_asked.value = face;
+}
+
+/** For another property: its sheet opens on the wall, and the face of it, that most lights stand at. */
+export function faceAnew(): void {
+    wall_shown.value = "";
+    showFace();
+}
+
+/** What is named most often; the first of those that are. */
+function findMost<T>(named: Iterable<T>): T | undefined {
+    const counts = new Map<T, number>();
+    for (const one of named) counts.set(one, (counts.get(one) ?? 0) + 1);
+    return [...counts].reduce<[T | undefined, number]>(
+        (most, now) => (now[1] > most[1] ? now : most),
+        [undefined, 0],
+    )[0];
+}
+
+function faceAt(run: Surface["run"], along: number): number {
+    return Math.max(
+        0,
+        run.findLastIndex(segment => along >= segment.along),
+    );
+}
+
+// Chosen once: a sheet that turned by itself while lights are moved would be lost sight of.
+effect(() => {
+    const standing = [...states.value.values()].filter(state => state.along != null);
+    if (face_asked.value !== undefined || !surface_shown.value || !standing.length) return;
+    if (!wall_shown.value) wall_shown.value = findMost(standing.map(state => state.wall)) ?? "";
+    const { id, run } = surface_shown.value;
+    const at = standing.flatMap(state => (state.wall === id ? (state.along ?? []) : []));
+    face_asked.value = findMost(at.map(along => faceAt(run, along))) ?? 0;
+});
 
 /** The stretch of the run that the sheet shows. */
 export function stretchShown(surface: Surface): [number, number] {
@@ -47,9 +87,7 @@ function faceFixture(id: string): void {
         face_shown.value < 0
     )
         return;
-    const along = state.along;
-    const face = run.findLastIndex(segment => along >= segment.along);
-    if (face >= 0) face_shown.value = face;
+    showFace(faceAt(run, state.along));
 }
 
 effect(() => {
