@@ -163,7 +163,7 @@ void Session::build(Held& next, std::vector<Problem>& warnings, Outcome& outcome
         next.stage = held_.stage;
         return;
     }
-    next.stage = build_stage(next.site, folder_);
+    next.stage = build_stage(next.site, folder_, BodySensors::shown);
     outcome.is_stage_new = true;
 }
 

@@ -140,23 +140,50 @@ private:
         return places;
     }
 
-    /// Of the surface's own sensors, or where it has none of those of the thing that it is part of.
+    /// Of the body's sensors where the facets' surface has some, else of the surface's own, or where it has
+    /// none of those of the thing that it is part of.
     const SensorFinder& finder_of(std::size_t index) {
         if (finder_of_[index] != nullptr)
             return *finder_of_[index];
         const Surface& surface = stage_.surfaces[index];
-        const std::string key = surface.count > 0 ? "=" + surface.id : surface.part_of;
-        auto known = finders_.find(key);
-        if (known == finders_.end()) {
-            std::vector<std::uint32_t> sensors;
+        if (const Surface* body = body_of(index)) {
+            finder_of_[index] = &find_finder("body " + surface.id, {body});
+        } else if (surface.count > 0) {
+            finder_of_[index] = &own_finder(surface);
+        } else {
+            std::vector<const Surface*> parts;
             for (const Surface& other : stage_.surfaces)
-                if (surface.count > 0 ? other.id == surface.id : other.part_of == surface.part_of)
-                    for (std::uint32_t i = 0; i < other.count; ++i)
-                        sensors.push_back(other.first + i);
-            known = finders_.try_emplace(key, stage_.sensors, std::move(sensors)).first;
+                if (other.part_of == surface.part_of)
+                    parts.push_back(&other);
+            finder_of_[index] = &find_finder(surface.part_of, parts);
         }
-        finder_of_[index] = &known->second;
+        return *finder_of_[index];
+    }
+
+    const Surface* body_of(std::size_t index) const {
+        const auto found = std::find_if(stage_.bodies.begin(), stage_.bodies.end(), [&](const Surface& body) {
+            return body.id == stage_.surfaces[index].id;
+        });
+        return found == stage_.bodies.end() ? nullptr : &*found;
+    }
+
+    const SensorFinder& own_finder(const Surface& surface) {
+        return find_finder("=" + surface.id, {&surface});
+    }
+
+    const SensorFinder& find_finder(const std::string& key, const std::vector<const Surface*>& of) {
+        auto known = finders_.find(key);
+        if (known == finders_.end())
+            known = finders_.try_emplace(key, stage_.sensors, sensors_of(of)).first;
         return known->second;
+    }
+
+    static std::vector<std::uint32_t> sensors_of(const std::vector<const Surface*>& surfaces) {
+        std::vector<std::uint32_t> sensors;
+        for (const Surface* surface : surfaces)
+            for (std::uint32_t i = 0; i < surface->count; ++i)
+                sensors.push_back(surface->first + i);
+        return sensors;
     }
 
     /// A square of texels whose lower left half is the facet.
@@ -165,9 +192,14 @@ private:
         const float longest =
             std::max({glm::length(first), glm::length(second), glm::distance(corners[1], corners[2])});
         // Where the surface has no light of its own, what its corners borrow is spread evenly.
-        const bool is_lit = stage_.surfaces[surface].count > 0;
+        const Surface* body = body_of(surface);
+        const bool is_lit = body != nullptr || stage_.surfaces[surface].count > 0;
+        // Between texels as far apart as sensors light runs evenly; between nearer ones it would go in steps.
+        const float size = body != nullptr
+                               ? std::max(texel, static_cast<float>(std::sqrt(body->area / body->count)))
+                               : texel;
         const int side =
-            is_lit ? std::clamp(static_cast<int>(std::ceil(longest / texel)) + 1, 2, most_texels) : 2;
+            is_lit ? std::clamp(static_cast<int>(std::ceil(longest / size)) + 1, 2, most_texels) : 2;
         AtlasTile tile{.width = side, .height = side};
         const SensorFinder& finder = finder_of(surface);
         const float step = 1.0f / static_cast<float>(side - 1);
@@ -353,12 +385,15 @@ private:
     }
 
     void find_leaf_sensors() {
+        const SensorFinder* finder = nullptr;
         for (std::size_t leaf = 0; leaf < stage_.leaves.size(); ++leaf) {
-            const SensorFinder& finder = finder_of(stage_.leaves.surface[leaf]);
+            const std::size_t surface = stage_.leaves.surface[leaf];
+            if (leaf == 0 || surface != stage_.leaves.surface[leaf - 1])
+                finder = &own_finder(stage_.surfaces[surface]);
             const glm::vec3 normal = stage_.leaves.normal(leaf);
             for (const float side : {1.0f, -1.0f})
                 mesh_.leaf_sensor.push_back(
-                    finder.find(stage_.leaves.centre(leaf), side * normal, farthest_leaf));
+                    finder->find(stage_.leaves.centre(leaf), side * normal, farthest_leaf));
         }
     }
 

@@ -192,7 +192,7 @@ private:
                 is_wanted[source] |= share_of(link) > least_patch_share ? 1 : 0;
         // Sensors without links are read off between patches: those that see the nearest things count most.
         std::vector<std::pair<float, std::uint32_t>> under;
-        for (std::uint32_t i = 0; i < own_.size(); ++i)
+        for (std::uint32_t i = 0; i < stage_.first_body_sensor(); ++i)
             if (!has_links_[i] && has_rays(i) && bounce_.tree.has_patch(own_[i]))
                 under.emplace_back(-found_[own_[i]].harmonic, own_[i]);
         std::sort(under.begin(), under.end());

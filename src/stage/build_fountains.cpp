@@ -36,16 +36,8 @@ std::vector<MeshFacet> list_facets_above(const Stage& stage, std::uint16_t surfa
     for (std::size_t i = first; i < triangles.size(); ++i) {
         if (triangles.surface[i] != surface)
             continue;
-        MeshFacet facet;
-        double highest = -HUGE_VAL;
-        for (int corner = 0; corner < 3; ++corner) {
-            facet.corner[static_cast<std::size_t>(corner)] = triangles.vertices[triangles.corners[i][corner]];
-            highest = std::max(highest, facet.corner[static_cast<std::size_t>(corner)].z);
-        }
-        const glm::dvec3 twice =
-            glm::cross(facet.corner[1] - facet.corner[0], facet.corner[2] - facet.corner[0]);
-        facet.area = glm::length(twice) / 2;
-        facet.normal = glm::normalize(twice);
+        const MeshFacet facet = make_facet(triangles.facet(i));
+        const double highest = std::max({facet.corner[0].z, facet.corner[1].z, facet.corner[2].z});
         if (highest > foot + 1e-4) // corners are floats
             facets.push_back(facet);
     }

@@ -126,7 +126,7 @@ public:
             grid.columns = columns;
             grid.rows = rows;
             grid.sensor.assign(static_cast<std::size_t>(columns) * rows, -1);
-            builder_.add_sensors(surface, spots[i]);
+            builder_.add_sensors(builder_.stage.surfaces[surface], spots[i]);
         }
     }
 

@@ -102,11 +102,7 @@ private:
     void make_facets() {
         for (std::size_t i = 0; i < mesh_.corners.size(); ++i) {
             const glm::uvec3& corner = mesh_.corners[i];
-            MeshFacet facet{.corner = {vertices_[corner.x], vertices_[corner.y], vertices_[corner.z]}};
-            const glm::dvec3 across =
-                glm::cross(facet.corner[1] - facet.corner[0], facet.corner[2] - facet.corner[0]);
-            facet.area = glm::length(across) / 2;
-            facet.normal = across / (2 * facet.area);
+            MeshFacet facet = make_facet({vertices_[corner.x], vertices_[corner.y], vertices_[corner.z]});
             const int material = mesh_.material[i];
             facet.is_cutout = material >= 0 && is_cutout_[material];
             if (facet.is_cutout) {

@@ -29,10 +29,7 @@ void StageBuilder::build_steps() {
             const auto at = [&](std::size_t i) { return glm::dvec3(tread.outline[i], tread.top); };
             for (const std::array<glm::dvec3, 3>& corner :
                  {std::array{at(0), at(1), at(2)}, std::array{at(0), at(2), at(3)}})
-                treads.push_back(
-                    {.corner = corner,
-                     .normal = {0, 0, 1},
-                     .area = glm::length(glm::cross(corner[1] - corner[0], corner[2] - corner[0])) / 2});
+                treads.push_back(make_facet(corner));
         }
         sensor_jobs.emplace_back([this, surface, treads] { strew_sensors(*this, surface, treads); });
         if (plan.railings.empty())

@@ -347,7 +347,7 @@ private:
                 }
         }
         builder.stage.surfaces[surface].grid = grid;
-        builder.add_sensors(surface, spots);
+        builder.add_sensors(builder.stage.surfaces[surface], spots);
     }
 
     StageBuilder& builder_;
@@ -402,7 +402,7 @@ void build_face(StageBuilder& builder, UprightFace face, const std::vector<Openi
         const std::vector<SensorSpot> spots =
             place_face_sensors(face, builder.site.sensor_spacing, builder.stage, grid);
         builder.stage.surfaces[surface].grid = std::move(grid);
-        builder.add_sensors(surface, spots);
+        builder.add_sensors(builder.stage.surfaces[surface], spots);
     });
 }
 

@@ -101,7 +101,7 @@ struct StageBuilder {
 
     /// Adds the spots that are not inside a solid or glued to another face, filling the surface's range
     /// and grid. Narrow ones first give their area to a neighbour, where they have one.
-    void add_sensors(std::uint16_t surface, std::vector<SensorSpot> spots);
+    void add_sensors(Surface& surface, std::vector<SensorSpot> spots);
 
     /// What pictures show of a face beyond its facets. Claddings of one kind and colour are one relief.
     void add_cladding(std::uint16_t surface, const UprightFace& face, Cladding cladding, const Finish& finish,
@@ -127,6 +127,9 @@ struct StageBuilder {
     void build_terrace(const GroundArea& area, std::uint16_t surface, std::uint16_t material);
     void build_meshes();
     void build_plants();
+
+    /// The sensors of what has none, and of trunks and limbs: after all others but those of leaves.
+    void place_body_sensors();
 };
 
 /// One entry a triangle: 1 where the triangles connected with it close a body, every edge walked as often one

@@ -68,6 +68,19 @@ bool is_in_texel(const Texture& texture, const glm::vec2& uv) {
 
 } // namespace
 
+MeshFacet make_facet(const std::array<glm::dvec3, 3>& corner) {
+    const glm::dvec3 across = glm::cross(corner[1] - corner[0], corner[2] - corner[0]);
+    const double twice = glm::length(across);
+    return {.corner = corner, .normal = across / twice, .area = twice / 2};
+}
+
+double area_of(const std::vector<MeshFacet>& facets) {
+    double sum = 0;
+    for (const MeshFacet& facet : facets)
+        sum += facet.area;
+    return sum;
+}
+
 void place_plane_sensors(StageBuilder& builder, std::uint16_t index, const std::vector<MeshFacet>& facets,
                          const glm::dvec3& normal, double offset, double low, double high) {
     Surface& surface = builder.stage.surfaces[index];
@@ -100,17 +113,20 @@ void place_plane_sensors(StageBuilder& builder, std::uint16_t index, const std::
                 {column, row, position, outward, std::min(kept.area, step * step), kept.is_narrow});
         }
     surface.grid = std::move(grid);
-    builder.add_sensors(index, spots);
+    builder.add_sensors(surface, spots);
 }
 
 void strew_sensors(StageBuilder& builder, std::uint16_t index, const std::vector<MeshFacet>& facets) {
-    double total = 0;
-    for (const MeshFacet& facet : facets)
-        total += facet.area;
     const double per_sensor =
-        std::max(builder.site.sensor_spacing * builder.site.sensor_spacing, total / most_strewn);
+        std::max(builder.site.sensor_spacing * builder.site.sensor_spacing, area_of(facets) / most_strewn);
+    Surface& surface = builder.stage.surfaces[index];
+    builder.add_sensors(surface, strew_spots(builder.stage, surface.id, facets, per_sensor));
+}
+
+std::vector<SensorSpot> strew_spots(const Stage& stage, const std::string& id,
+                                    const std::vector<MeshFacet>& facets, double per_sensor) {
     constexpr int most_draws = 16;
-    const std::uint64_t seed = hash_of(builder.stage.surfaces[index].id);
+    const std::uint64_t seed = hash_of(id);
     std::vector<SensorSpot> spots;
     double next = per_sensor / 2;
     double passed = 0;
@@ -137,7 +153,7 @@ void strew_sensors(StageBuilder& builder, std::uint16_t index, const std::vector
                 weight = core * glm::dvec3(1 - root, root * (1 - at.y), root * at.y);
                 if (!facet.is_cutout)
                     break;
-                const Texture& texture = builder.stage.textures[facet.texture];
+                const Texture& texture = stage.textures[facet.texture];
                 const glm::vec2 uv = static_cast<float>(weight.x) * facet.uv[0] +
                                      static_cast<float>(weight.y) * facet.uv[1] +
                                      static_cast<float>(weight.z) * facet.uv[2];
@@ -157,7 +173,7 @@ void strew_sensors(StageBuilder& builder, std::uint16_t index, const std::vector
         }
         passed += facet.area;
     }
-    builder.add_sensors(index, spots);
+    return spots;
 }
 
 } // namespace duskcast

@@ -212,8 +212,7 @@ std::uint16_t StageBuilder::add_surface(const std::string& id, SurfaceKind kind,
     return static_cast<std::uint16_t>(stage.surfaces.size() - 1);
 }
 
-void StageBuilder::add_sensors(std::uint16_t surface_index, std::vector<SensorSpot> spots) {
-    Surface& surface = stage.surfaces[surface_index];
+void StageBuilder::add_sensors(Surface& surface, std::vector<SensorSpot> spots) {
     if (surface.has_grid()) {
         merge_narrow(surface.grid, spots);
         std::sort(spots.begin(), spots.end(), is_before); // the rays of neighbours meet the same facets
@@ -313,7 +312,8 @@ glm::vec3 Stage::reflectance_at(const Hit& hit, const glm::vec3& position) const
     return material.reflectance * textures[material.texture].albedo(uv.x, uv.y);
 }
 
-std::unique_ptr<Stage> build_stage(const Site& site, const std::filesystem::path& folder) {
+std::unique_ptr<Stage> build_stage(const Site& site, const std::filesystem::path& folder,
+                                   BodySensors bodies) {
     auto stage = std::make_unique<Stage>();
     StageBuilder builder{.site = site, .folder = folder, .stage = *stage};
     std::tie(builder.low, builder.high) = plan_bounds(site);
@@ -338,7 +338,11 @@ std::unique_ptr<Stage> build_stage(const Site& site, const std::filesystem::path
     builder.solids = find_solids(*stage);
     for (const std::function<void()>& job : builder.sensor_jobs)
         job();
+    const std::size_t first_body_sensor = stage->sensors.size();
+    if (bodies == BodySensors::shown)
+        builder.place_body_sensors();
     stage->first_leaf_sensor = static_cast<std::uint32_t>(stage->sensors.size());
+    stage->body_sensors = static_cast<std::uint32_t>(stage->sensors.size() - first_body_sensor);
     for (const std::function<void()>& job : builder.leaf_sensor_jobs)
         job();
     return stage;

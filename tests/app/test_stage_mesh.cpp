@@ -121,6 +121,34 @@ TEST_CASE("each side of a leaf takes the light of a leaf of its crown that faces
     CHECK(found > 2 * stage->leaves.size() * 9 / 10);
 }
 
+TEST_CASE("trunk and limbs are shown in their own light, not in that of leaves") {
+    const std::unique_ptr<Stage> stage = build_stage(
+        read_site(test::text_of(test::make_garden()), "garden.site.json").site, ".", BodySensors::shown);
+    const StageMesh mesh = make_stage_mesh(*stage);
+    std::size_t wood = 0, wrong = 0;
+    for (std::size_t i = 0; i < mesh.size(); ++i) {
+        if (stage->surfaces[mesh.surface[i]].kind != SurfaceKind::tree)
+            continue;
+        for (std::size_t corner = 0; corner < 3; ++corner) {
+            const glm::vec2 texel = texel_of(mesh, i, corner);
+            const std::int32_t sensor =
+                mesh.atlas.sensor[static_cast<std::size_t>(texel.y) * mesh.atlas.width +
+                                  static_cast<std::size_t>(texel.x)];
+            ++wood;
+            const auto index = static_cast<std::uint32_t>(sensor);
+            const bool is_own =
+                sensor >= 0 && index >= stage->first_body_sensor() && index < stage->first_leaf_sensor;
+            wrong += is_own && glm::distance(stage->sensors.position(index), corner_of(mesh, i, corner)) < 3
+                         ? 0
+                         : 1;
+        }
+    }
+    CHECK(wood > 50);
+    CHECK(wrong == 0);
+    for (const std::int32_t sensor : mesh.leaf_sensor)
+        CHECK((sensor < 0 || static_cast<std::uint32_t>(sensor) >= stage->first_leaf_sensor));
+}
+
 TEST_CASE("ear clipping keeps the area of an outline, whichever way round it goes") {
     // Areas by hand: a square with a corner cut out, a comb, a square with corners on its sides.
     const std::vector<glm::dvec2> l_shape{{0, 0}, {4, 0}, {4, 2}, {2, 2}, {2, 4}, {0, 4}};

@@ -1,6 +1,7 @@
 #pragma once
 // The site as facets with materials.
 
+#include <array>
 #include <cstdint>
 #include <glm/glm.hpp>
 #include <string>
@@ -48,6 +49,10 @@ struct Triangles {
     std::vector<glm::uvec2> bodies; ///< closed convex bodies: first triangle of each, and one past the last
 
     std::size_t size() const { return corners.size(); }
+    std::array<glm::dvec3, 3> facet(std::size_t i) const {
+        const glm::uvec3& corner = corners[i];
+        return {vertices[corner.x], vertices[corner.y], vertices[corner.z]};
+    }
     void add(const glm::uvec3& corner, std::uint16_t material_index, std::uint16_t surface_index,
              bool is_solid);
     /// Says that all triangles from `first` on bound one convex body.

@@ -65,11 +65,15 @@ struct Stage {
                                             ///< cell or leaf there, whatever else is on the site
     std::vector<std::uint32_t> leaf_of_sensor; ///< for sensors from first_leaf_sensor on: the leaf
     std::uint32_t first_leaf_sensor = 0;       ///< sensors of trees and shrubs come last
-    std::vector<GroundCover> ground_areas;     ///< later ones on top
-    std::vector<GlowSource> glow_sources;      ///< what gives light of its own
-    std::vector<ReliefArea> reliefs; ///< what pictures show beyond facets; the last of a place counts
+    std::uint32_t body_sensors = 0;            ///< how many come right before those: of `bodies`
+    std::vector<Surface> bodies; ///< what no figure is of (BodySensors), named by the surface of the facets
+    std::vector<GroundCover> ground_areas; ///< later ones on top
+    std::vector<GlowSource> glow_sources;  ///< what gives light of its own
+    std::vector<ReliefArea> reliefs;       ///< what pictures show beyond facets; the last of a place counts
     std::unique_ptr<RayKernel> kernel;
     std::vector<Problem> warnings; ///< what was repaired in meshes
+
+    std::uint32_t first_body_sensor() const { return first_leaf_sensor - body_sensors; }
 
     /// Index of a surface by id, or -1.
     int find_surface(const std::string& id) const;
@@ -98,8 +102,13 @@ private:
     const Material& material_at(const Hit& hit, const glm::vec3& position) const;
 };
 
+/// Whether there are sensors on what no figure is of, in `Stage::bodies`: trunks and limbs, roofs, steps,
+/// railings. Whoever shows the stage wants their light. No other sensor's light depends on them.
+enum class BodySensors { none, shown };
+
 /// Builds facets, sensors and the ray kernel. Seeded and reproducible whatever the number of threads.
 /// Throws InputError on faulty meshes and on sites beyond the stated limits.
-std::unique_ptr<Stage> build_stage(const Site& site, const std::filesystem::path& folder);
+std::unique_ptr<Stage> build_stage(const Site& site, const std::filesystem::path& folder,
+                                   BodySensors bodies = BodySensors::none);
 
 } // namespace duskcast
