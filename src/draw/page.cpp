@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <utility>
 
 #include "duskcast/draw/colour_scale.hpp"
 #include "duskcast/draw/text.hpp"
@@ -12,7 +13,7 @@ namespace {
 constexpr double detail_top = 84;
 const TextStyle detail_style{.size = 15, .ink = quiet_ink};
 constexpr double indent = 24; // of an answer behind its dot
-constexpr auto note = "Estimate; lamps, dirt, voltage and aiming shift it. Check after dark.";
+constexpr auto common_note = "Estimate; lamps, dirt, voltage and aiming shift it. Check after dark.";
 
 /// 10 ft, 5 m, 50 cm... as people say them on a scale.
 std::string print_round(double metres, LengthUnit unit) {
@@ -101,7 +102,8 @@ void draw_scale_bar(Canvas& canvas, const glm::dvec2& end, double pixels_per_met
     canvas.text(print_round(length, unit), {(left + end.x) / 2, end.y - 11}, Anchor::middle, style);
 }
 
-Foot::Foot(const std::vector<std::string>& answers) {
+Foot::Foot(const std::vector<std::string>& answers, std::string note)
+    : note_(note.empty() ? common_note : std::move(note)) {
     const std::size_t columns = answers.size() > 10 ? 2 : 1;
     const std::size_t rows = (answers.size() + columns - 1) / columns;
     const double column = (page_width - 2 * page_margin) / static_cast<double>(columns);
@@ -129,7 +131,7 @@ void Foot::draw(Canvas& canvas, double top) const {
         canvas.fill_disk(corner + glm::dvec2(5, style_.size * 0.6), 3.2, {dusk_colour(0.62), 1});
         canvas.paragraph(answer.text, corner + glm::dvec2(indent, 0), wrap_, style_);
     }
-    canvas.text(note, {page_margin, top + end_ + 28}, Anchor::left, {.size = 14, .ink = quiet_ink});
+    canvas.text(note_, {page_margin, top + end_ + 28}, Anchor::left, {.size = 14, .ink = quiet_ink});
 }
 
 } // namespace duskcast

@@ -80,7 +80,7 @@ DrawnPage draw_body_sheet(const BodySheet& sheet, PictureFormat format) {
     const FixtureRow row(texts, groups);
     const double row_top = ground + 24;
     const double bar = row_top + row.height() + 30;
-    const Foot foot(sheet.text.answers);
+    const Foot foot(sheet.text.answers, sheet.text.note);
     const double foot_top = bar + 18;
 
     const double page_height = std::ceil(foot_top + foot.height());

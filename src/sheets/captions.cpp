@@ -52,6 +52,7 @@ PlateText make_text(const PlateSource& source, const std::string& subject) {
     text.length = source.site.units;
     text.light = source.site.light;
     text.levels_lx = source.report.levels_lx;
+    text.note = print_estimate_note(source.lighting.fixtures);
     return text;
 }
 

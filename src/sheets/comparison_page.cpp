@@ -68,6 +68,9 @@ ComparisonPage::ComparisonPage(const Comparison& comparison)
     text_.title = comparison.title;
     text_.detail = comparison.detail;
     text_.answers = comparison.answers;
+    if (std::any_of(pictures_.begin(), pictures_.end(),
+                    [&](const auto& picture) { return picture->text().note != text_.note; }))
+        text_.note.clear();
     sides_ = first.panels().size();
     if (!first.panels().front()->side().empty())
         side_room_ = 34;
@@ -226,7 +229,7 @@ DrawnPage ComparisonPage::draw(PictureFormat format) const {
     double end = variants_top + rows * stride;
     if (change_ && !grid_->is_one_row)
         end += row_height(change_head_, change_below) + block_gap;
-    const Foot foot(text_.answers);
+    const Foot foot(text_.answers, text_.note);
     const double foot_top = end + 30;
     const double page_height = std::ceil(foot_top + foot.height());
 

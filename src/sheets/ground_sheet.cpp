@@ -159,7 +159,7 @@ DrawnPage draw_ground_sheet(const GroundSheet& sheet, PictureFormat format) {
     frame.bottom = heading_height + 10 + frame.height() * frame.scale;
     const Box box = frame.box();
     const double bar = frame.bottom + 88;
-    const Foot foot(sheet.text.answers);
+    const Foot foot(sheet.text.answers, sheet.text.note);
     const double foot_top = bar + 22;
 
     const double page_height = std::ceil(foot_top + foot.height());

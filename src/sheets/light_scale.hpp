@@ -32,6 +32,7 @@ struct PlateText {
     LightUnit light = LightUnit::footcandle;
     std::vector<double> levels_lx;
     std::vector<std::string> answers;
+    std::string note; ///< at the foot; empty: the one that holds for all pages
 };
 
 inline constexpr double light_scale_width = 620;

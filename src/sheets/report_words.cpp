@@ -349,6 +349,23 @@ std::string print_light_loss(const std::vector<LitFixture>& fixtures) {
     return groups.print();
 }
 
+std::string print_estimate_note(const std::vector<LitFixture>& fixtures) {
+    double least = 1, most = 0;
+    for (const LitFixture& fixture : fixtures) {
+        least = std::min(least, fixture.loss.total());
+        most = std::max(most, fixture.loss.total());
+    }
+    if (least == 1)
+        return "Estimate for new lamps behind clean lenses; dirt, voltage and aiming shift it. Check after "
+               "dark.";
+    const std::string low = print_number(std::round(100 * least)),
+                      high = print_number(std::round(100 * most));
+    return fmt::format(
+        "Estimate for lamps in use, with {} % of the light of new ones; voltage and aiming shift it. "
+        "Check after dark.",
+        low == high ? low : fmt::format("{} to {}", low, high));
+}
+
 std::string print_light_losses(const std::vector<NamedSite>& variants) {
     LossGroups groups;
     std::map<std::string, std::vector<std::string>> known; // what each fixture has lost so far

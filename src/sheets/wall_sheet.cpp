@@ -75,7 +75,7 @@ DrawnPage draw_wall_sheet(const WallSheet& sheet, PictureFormat format) {
     const FixtureRow row(texts, {{marks, page_margin, page_width - page_margin}});
     const double row_top = frame.bottom + 24;
     const double bar = row_top + row.height() + 30;
-    const Foot foot(sheet.text.answers);
+    const Foot foot(sheet.text.answers, sheet.text.note);
     const double foot_top = bar + 18;
     const double page_height = std::ceil(foot_top + foot.height());
     Canvas canvas(page_width, page_height, format);

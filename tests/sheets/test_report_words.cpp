@@ -370,6 +370,20 @@ TEST_CASE("light-loss factors by fixture") {
           "U3: 0.385 (lamp tolerance 0.95, depreciation 0.9, dirt 0.9, its own 0.5).");
 }
 
+TEST_CASE("a plate's note says how much of the light of new lamps is counted") {
+    std::vector<LitFixture> fixtures(2);
+    CHECK(print_estimate_note(fixtures) ==
+          "Estimate for new lamps behind clean lenses; dirt, voltage and aiming shift it. Check after dark.");
+    // 0.95 x 0.9 x 0.9 = 0.7695 and 0.95 x 0.9 x 0.8 = 0.684.
+    fixtures[0].loss = fixtures[1].loss = {.tolerance = 0.95, .depreciation = 0.9, .dirt = 0.9};
+    CHECK(print_estimate_note(fixtures) == "Estimate for lamps in use, with 77 % of the light of new ones; "
+                                           "voltage and aiming shift it. Check after dark.");
+    fixtures[1].loss.dirt = 0.8;
+    CHECK(print_estimate_note(fixtures) ==
+          "Estimate for lamps in use, with 68 to 77 % of the light of new ones; "
+          "voltage and aiming shift it. Check after dark.");
+}
+
 TEST_CASE("light-loss factors of variants are said once where they are alike") {
     Site drawn{.is_as_new = true}, other{.is_as_new = true};
     drawn.fixtures.resize(2);

@@ -61,10 +61,11 @@ void draw_ruler(Canvas& canvas, double right, double ground, double pixels_per_m
 /// A scale bar whose line ends at `end` on the right.
 void draw_scale_bar(Canvas& canvas, const glm::dvec2& end, double pixels_per_metre, LengthUnit unit);
 
-/// Answers, and the note under every page.
+/// Answers, and the note under every page: what the figures hold for.
 class Foot {
 public:
-    explicit Foot(const std::vector<std::string>& answers);
+    /// Without a note of its own the page has one that holds for all.
+    explicit Foot(const std::vector<std::string>& answers, std::string note = "");
     double height() const;
     void draw(Canvas& canvas, double top) const;
 
@@ -74,6 +75,7 @@ private:
         glm::dvec2 corner{0}; ///< y from the foot's top
     };
     std::vector<Answer> answers_;
+    std::string note_;
     TextStyle style_{.ink = text_ink};
     double wrap_ = 0;
     double end_ = 0;

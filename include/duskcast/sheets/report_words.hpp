@@ -35,6 +35,9 @@ std::vector<Sentence> print_answers(const Site& site, const Report& report);
 /// One sentence: what is taken off the light of new lamps behind clean lenses, by fixture.
 std::string print_light_loss(const std::vector<LitFixture>& fixtures);
 
+/// What a plate of their light holds for, and what shifts it.
+std::string print_estimate_note(const std::vector<LitFixture>& fixtures);
+
 /// A site and the word that tells it from the others of a study, such as a variant's name or a lamp.
 struct NamedSite {
     std::string name;
