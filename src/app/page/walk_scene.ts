@@ -33,14 +33,8 @@ import sky_vert from "../../../shaders/sky.vert";
 import surface_frag from "../../../shaders/surface.frag";
 import surface_vert from "../../../shaders/surface.vert";
 import type { LightScale, Scene } from "../engine.ts";
-import {
-    findLeafStride,
-    makeLeafGeometry,
-    makeSurfaceGeometry,
-    most_leaf_tint,
-    pictureOf,
-    rampOf,
-} from "./walk_shapes.ts";
+import { LeafChoice, makeLeafGeometry, most_leaf_tint, type ShownLeaves } from "./walk_leaves.ts";
+import { makeSurfaceGeometry, pictureOf, rampOf } from "./walk_shapes.ts";
 
 export type Look = "night" | "light" | "day";
 const look_number: Record<Look, number> = { night: 0, light: 1, day: 2 };
@@ -74,7 +68,9 @@ export class WalkScene {
     private surfaces: Mesh | undefined;
     private leaves: Mesh | undefined;
     private source: Scene | undefined;
-    private leaf_stride = 1;
+    private leaf_choice: LeafChoice | undefined;
+    private leaves_shown: ShownLeaves | undefined;
+    private lit: { [side in "a" | "b"]?: { lux: Float32Array; tint: Float32Array | undefined } } = {};
     private pictures: DataTexture[] = [];
 
     constructor(canvas: HTMLCanvasElement) {
@@ -128,6 +124,26 @@ export class WalkScene {
         this.pictures = [];
         this.surfaces = undefined;
         this.leaves = undefined;
+        this.leaf_choice = undefined;
+        this.lit = {};
+    }
+
+    /** Draws the leaves that matter most from where the eye is now. */
+    private showLeaves(): void {
+        const { source } = this;
+        const chosen = source && this.leaf_choice?.choose(this.camera.position);
+        if (!source || !chosen?.index.length) return;
+        this.leaves_shown = chosen;
+        const geometry = makeLeafGeometry(source, chosen);
+        if (this.leaves) {
+            this.leaves.geometry.dispose();
+            this.leaves.geometry = geometry;
+        } else {
+            this.leaves = new Mesh(geometry, this.material(leaf_vert, leaf_frag));
+            this.leaves.frustumCulled = false;
+            this.stage.add(this.leaves);
+        }
+        for (const side of ["a", "b"] as const) this.lightLeaves(side);
     }
 
     setStage(scene: Scene): void {
@@ -142,15 +158,7 @@ export class WalkScene {
             }),
         ]);
         this.stage.add(this.surfaces);
-        this.leaf_stride = findLeafStride(scene);
-        if (scene.leaves.surface.length) {
-            this.leaves = new Mesh(
-                makeLeafGeometry(scene, this.leaf_stride),
-                this.material(leaf_vert, leaf_frag),
-            );
-            this.leaves.frustumCulled = false;
-            this.stage.add(this.leaves);
-        }
+        this.leaf_choice = new LeafChoice(scene);
         for (const key of ["light", "light_b"] as const) {
             this.uniforms[key].value?.dispose();
             const texture = new DataTexture(
@@ -184,34 +192,48 @@ export class WalkScene {
             texture.needsUpdate = true;
         }
         this.setTint(side, tint);
+        this.lit[side] = { lux, tint };
+        this.lightLeaves(side);
+    }
+
+    private lightLeaves(side: "a" | "b"): void {
+        const { source, lit, leaves_shown: shown } = this;
+        const of = lit[side];
         const sides = this.leaves?.geometry.getAttribute("side_lux") as BufferAttribute | undefined;
-        if (sides) {
-            const { sensor } = source.leaves;
-            const first = side === "a" ? 0 : 2;
-            for (let i = 0; 4 * i < sides.count; i++) {
-                const front = sensor[2 * i * this.leaf_stride] as number;
-                const back = sensor[2 * i * this.leaf_stride + 1] as number;
-                for (let corner = 0; corner < 4; corner++) {
-                    sides.array[16 * i + 4 * corner + first] = front < 0 ? 0 : (lux[front] as number);
-                    sides.array[16 * i + 4 * corner + first + 1] = back < 0 ? 0 : (lux[back] as number);
-                }
+        if (!source || !of || !shown || !sides) return;
+        const { lux, tint } = of;
+        const { sensor } = source.leaves;
+        const first = side === "a" ? 0 : 2;
+        for (let i = 0; i < shown.index.length; i++) {
+            const leaf = shown.index[i] as number;
+            const front = sensor[2 * leaf] as number;
+            const back = sensor[2 * leaf + 1] as number;
+            for (let corner = 0; corner < 4; corner++) {
+                sides.array[16 * i + 4 * corner + first] = front < 0 ? 0 : (lux[front] as number);
+                sides.array[16 * i + 4 * corner + first + 1] = back < 0 ? 0 : (lux[back] as number);
             }
-            sides.needsUpdate = true;
         }
-        this.tintLeaves(side, lux, tint);
+        sides.needsUpdate = true;
+        this.tintLeaves(side, shown, lux, tint);
     }
 
     /** Each leaf in the colour of the lamps that light it: of its two sides the brighter. */
-    private tintLeaves(side: "a" | "b", lux: Float32Array, tint: Float32Array | undefined): void {
+    private tintLeaves(
+        side: "a" | "b",
+        shown: ShownLeaves,
+        lux: Float32Array,
+        tint: Float32Array | undefined,
+    ): void {
         const { source } = this;
         const name = side === "a" ? "leaf_tint" : "leaf_tint_b";
         const colours = this.leaves?.geometry.getAttribute(name) as BufferAttribute | undefined;
         if (!source || !colours || tint?.length !== source.sensor_position.length) return;
         const bytes = colours.array as Uint8Array;
         const { sensor } = source.leaves;
-        for (let i = 0; 4 * i < colours.count; i++) {
-            const front = sensor[2 * i * this.leaf_stride] as number;
-            const back = sensor[2 * i * this.leaf_stride + 1] as number;
+        for (let i = 0; i < shown.index.length; i++) {
+            const leaf = shown.index[i] as number;
+            const front = sensor[2 * leaf] as number;
+            const back = sensor[2 * leaf + 1] as number;
             const of =
                 back < 0 || (front >= 0 && (lux[front] as number) >= (lux[back] as number)) ? front : back;
             for (let channel = 0; channel < 3; channel++) {
@@ -286,6 +308,7 @@ export class WalkScene {
 
     draw(): void {
         this.camera.updateMatrixWorld();
+        this.showLeaves();
         this.uniforms.world_from_clip.value
             .copy(this.camera.matrixWorld)
             .multiply(this.camera.projectionMatrixInverse);

@@ -8,12 +8,8 @@ import {
     LinearMipmapLinearFilter,
     RepeatWrapping,
     SRGBColorSpace,
-    Vector3,
 } from "three";
 import type { LightScale, Material, Scene } from "../engine.ts";
-
-/** The most leaves that are drawn; of more every second, third ... is, larger by as much. Their light is not touched. */
-const most_leaves = 40000;
 
 /** The colours of the scale of light. */
 export function rampOf(scale: LightScale): DataTexture {
@@ -125,78 +121,3 @@ function groupByPicture(geometry: BufferGeometry, scene: Scene): void {
         from = to;
     }
 }
-
-/** Of how many leaves one is drawn. */
-export function findLeafStride(scene: Scene): number {
-    return Math.max(1, Math.ceil(scene.leaves.surface.length / most_leaves));
-}
-
-/** How far a leaf's outline reaches in halves of its width: shaders/leaf.frag draws it. */
-const leaf_reach = { single: 0.75, spray: 1.1 };
-/** Longer leaves are shown as sprays of leaflets, as in the engine's pictures; metres, by eye. */
-const least_spray = 0.13;
-
-/** One leaf of `stride`, larger by as much, as the rectangle that its outline lies in; its light is put in later. */
-export function makeLeafGeometry(scene: Scene, stride: number): BufferGeometry {
-    const { corners, material, surface } = scene.leaves;
-    const shown = Math.floor(surface.length / stride);
-    const larger = Math.sqrt(stride);
-    const position = new Float32Array(12 * shown);
-    const normals = new Float32Array(12 * shown);
-    const reflectance = new Float32Array(12 * shown);
-    const transmittance = new Float32Array(12 * shown);
-    const leaf_place = new Float32Array(12 * shown);
-    const index = new Uint32Array(6 * shown);
-    const [along, across, normal, middle] = [new Vector3(), new Vector3(), new Vector3(), new Vector3()];
-    const [a, b] = [new Vector3(), new Vector3()];
-    for (let i = 0; i < shown; i++) {
-        const from = 12 * i * stride;
-        a.fromArray(corners, from);
-        along
-            .fromArray(corners, from + 6)
-            .sub(a)
-            .multiplyScalar(0.5);
-        middle.copy(a).add(along);
-        b.fromArray(corners, from + 3);
-        across
-            .fromArray(corners, from + 9)
-            .sub(b)
-            .multiplyScalar(0.5);
-        normal.crossVectors(along, across).normalize();
-        const length = 2 * along.length() * larger;
-        const is_spray = length > least_spray && across.length() > 0.42 * along.length();
-        const reach = is_spray ? leaf_reach.spray : leaf_reach.single;
-        const end = is_spray ? 1.2 : 1;
-        const of = scene.materials[material[i * stride] as number];
-        for (let corner = 0; corner < 4; corner++) {
-            const x = corner === 0 || corner === 3 ? -end : end;
-            const y = corner < 2 ? -reach : reach;
-            const to = 12 * i + 3 * corner;
-            a.copy(middle)
-                .addScaledVector(along, x * larger)
-                .addScaledVector(across, y * larger)
-                .toArray(position, to);
-            normal.toArray(normals, to);
-            leaf_place.set([x, y, is_spray ? 1 : 0], to);
-            for (let channel = 0; channel < 3; channel++) {
-                reflectance[to + channel] = of?.reflectance[channel] ?? 0.1;
-                transmittance[to + channel] = of?.transmittance[channel] ?? 0;
-            }
-        }
-        index.set([4 * i, 4 * i + 1, 4 * i + 2, 4 * i, 4 * i + 2, 4 * i + 3], 6 * i);
-    }
-    const geometry = new BufferGeometry();
-    geometry.setIndex(new BufferAttribute(index, 1));
-    geometry.setAttribute("position", new BufferAttribute(position, 3));
-    geometry.setAttribute("normal", new BufferAttribute(normals, 3));
-    geometry.setAttribute("reflectance", new BufferAttribute(reflectance, 3));
-    geometry.setAttribute("transmittance", new BufferAttribute(transmittance, 3));
-    geometry.setAttribute("leaf_place", new BufferAttribute(leaf_place, 3));
-    geometry.setAttribute("side_lux", new BufferAttribute(new Float32Array(16 * shown), 4));
-    for (const name of ["leaf_tint", "leaf_tint_b"])
-        geometry.setAttribute(name, new BufferAttribute(new Uint8Array(16 * shown), 4, true));
-    return geometry;
-}
-
-/** Colours of light go to the leaves as bytes: 255 is so much. */
-export const most_leaf_tint = 4;
