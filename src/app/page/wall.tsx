@@ -144,7 +144,6 @@ function WallInk({
                 height={strip * view.scale}
             />
             <StripRuler view={view} left={left} right={right} />
-            <HeightRuler view={view} left={left} top={top} surface={surface} />
             {surface.outline.map((outline, index) => (
                 <WallOutline
                     key={`${outline.role}${outline.id}${index}`}
@@ -153,6 +152,8 @@ function WallInk({
                     wall={surface.id}
                 />
             ))}
+            {surface.run.length > 1 && <Veil view={view} left={left} right={right} />}
+            <HeightRuler view={view} left={left} top={top} surface={surface} />
             <line
                 class="foot"
                 x1={view.x(left - 0.5)}
@@ -175,6 +176,18 @@ function WallInk({
             ))}
             <Drawing view={view} />
         </>
+    );
+}
+
+// The faces round the corners are seen, but not taken for this one.
+function Veil({ view, left, right }: { view: Sight; left: number; right: number }) {
+    const [from, to] = [Math.max(0, view.x(left)), Math.max(0, view.width - view.x(right))];
+    const foot = Math.max(0, view.y(0));
+    return (
+        <g class="veil" aria-hidden="true">
+            <rect x={0} y={0} width={from} height={foot} />
+            <rect x={view.x(right)} y={0} width={to} height={foot} />
+        </g>
     );
 }
 
