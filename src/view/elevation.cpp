@@ -48,10 +48,9 @@ void for_each_corner(const Stage& stage, const std::vector<char>& belongs, const
 
 /// The body's first facet along a ray, whatever stands before it.
 Hit find_body_hit(const Stage& stage, const std::vector<char>& belongs, const glm::vec3& origin,
-                  const glm::vec3& direction, float far_end) {
+                  const glm::vec3& direction, float near_end, float far_end) {
     constexpr int most_facets = 2000; // on one ray; more cannot be a picture of anything
     constexpr float beyond = 1e-4f;   // metres past a facet before the next is looked for
-    float near_end = 0;
     for (int i = 0; i < most_facets; ++i) {
         const Hit hit = stage.kernel->find_hit(origin, direction, near_end, far_end);
         if (!hit)
@@ -64,33 +63,109 @@ Hit find_body_hit(const Stage& stage, const std::vector<char>& belongs, const gl
     return {};
 }
 
-/// The pixels that a facet's rectangle covers, in rows. Rays through the others miss the body, and would only
-/// pass all that stands beside it. `right`: of the picture, from `middle` on.
-std::vector<char> find_covered(const Stage& stage, const std::vector<char>& belongs, const Elevation& picture,
-                               const glm::dvec3& middle, const glm::dvec3& right) {
-    constexpr double room = 1e-3; // metres: rays start at floats
-    std::vector<char> is_covered(static_cast<std::size_t>(picture.width) * picture.height);
-    const auto pixel_at = [&](double metres, int count) {
-        return std::clamp(static_cast<int>(std::floor(metres / picture.step)), 0, count - 1);
+/// Where rays go through a pixel, counted from its upper left corner: each row and each column of a grid of
+/// four by four at most once.
+constexpr std::array<glm::dvec2, 4> pixel_spots = {
+    {{0.375, 0.125}, {0.875, 0.375}, {0.125, 0.625}, {0.625, 0.875}}};
+
+/// Where a picture looks from.
+struct Outlook {
+    glm::dvec3 middle;  ///< of the body
+    glm::dvec3 right;   ///< of the picture
+    glm::dvec3 towards; ///< the viewer
+    double before;      ///< metres from the middle to where its rays start
+};
+
+/// How far away the body is in each spot of a picture. All rays run alike, so each facet is put down on the
+/// spots that it covers, the foremost first.
+class BodyDepths {
+public:
+    BodyDepths(const Stage& stage, const std::vector<char>& belongs, const Elevation& picture,
+               const Outlook& from)
+        : picture_(picture), metres_(picture.lux.size() * pixel_spots.size(), infinity) {
+        for (std::size_t i = 0; i < stage.cutouts.size() && !has_holes_; ++i)
+            has_holes_ = belongs[stage.cutouts.surface[i]] != 0;
+        std::vector<PixelFacet> facets;
+        for_each_facet(stage, belongs, [&](std::span<const glm::vec3> corners) {
+            PixelFacet facet{static_cast<int>(corners.size()), infinity, {}};
+            for (std::size_t k = 0; k < corners.size(); ++k) {
+                const glm::dvec3 way = glm::dvec3(corners[k]) - from.middle;
+                const double up = static_cast<double>(corners[k].z) - picture.v0;
+                facet.corners[k] = {(glm::dot(way, from.right) - picture.u0) / picture.step,
+                                    picture.height - up / picture.step,
+                                    from.before - glm::dot(way, from.towards)};
+                facet.nearest = std::min(facet.nearest, facet.corners[k].z);
+            }
+            facets.push_back(facet);
+        });
+        std::sort(facets.begin(), facets.end(),
+                  [](const PixelFacet& a, const PixelFacet& b) { return a.nearest < b.nearest; });
+        for (const PixelFacet& facet : facets)
+            put(facet);
+    }
+
+    /// Metres from the ray's start; infinity where it misses the body.
+    double at(std::size_t pixel, std::size_t spot) const {
+        return metres_[pixel * pixel_spots.size() + spot];
+    }
+    /// Whether parts of the body are see-through, so that only a ray can tell what it meets.
+    bool has_holes() const { return has_holes_; }
+
+private:
+    struct PixelFacet {
+        int count;
+        double nearest;                    ///< metres
+        std::array<glm::dvec3, 4> corners; ///< pixels from the left and from the top, metres away
     };
-    for_each_facet(stage, belongs, [&](std::span<const glm::vec3> corners) {
-        double left = infinity, last = -infinity, low = infinity, high = -infinity;
-        for (const glm::vec3& corner : corners) {
-            const double across = glm::dot(glm::dvec3(corner) - middle, right) - picture.u0;
-            const double up = static_cast<double>(corner.z) - picture.v0;
-            left = std::min(left, across), last = std::max(last, across);
-            low = std::min(low, up), high = std::max(high, up);
+
+    void put(const PixelFacet& facet) {
+        glm::dvec3 low = facet.corners[0], high = facet.corners[0];
+        for (int k = 1; k < facet.count; ++k) {
+            low = glm::min(low, facet.corners[k]);
+            high = glm::max(high, facet.corners[k]);
         }
-        const int first_column = pixel_at(left - room, picture.width);
-        const int columns = pixel_at(last + room, picture.width) + 1 - first_column;
-        const int top = picture.height - 1 - pixel_at(high + room, picture.height);
-        const int bottom = picture.height - 1 - pixel_at(low - room, picture.height);
-        for (int row = top; row <= bottom; ++row)
-            std::fill_n(is_covered.begin() + static_cast<std::ptrdiff_t>(row) * picture.width + first_column,
-                        columns, char{1});
-    });
-    return is_covered;
-}
+        const auto pixel_at = [](double place, int count) {
+            return std::clamp(static_cast<int>(std::floor(place)), 0, count - 1);
+        };
+        const int right = pixel_at(high.x, picture_.width), bottom = pixel_at(high.y, picture_.height);
+        // Twice its area in the picture, and how its distance grows along the picture's two ways.
+        const glm::dvec3 one = facet.corners[1] - facet.corners[0],
+                         other = facet.corners[2] - facet.corners[0];
+        const glm::dvec3 normal = glm::cross(one, other);
+        if (!has_holes_ && normal.z == 0)
+            return;
+        for (int row = pixel_at(low.y, picture_.height); row <= bottom; ++row)
+            for (int column = pixel_at(low.x, picture_.width); column <= right; ++column)
+                for (std::size_t s = 0; s < pixel_spots.size(); ++s) {
+                    double& metres = metres_[(static_cast<std::size_t>(row) * picture_.width + column) *
+                                                 pixel_spots.size() +
+                                             s];
+                    if (has_holes_)
+                        metres = 0;
+                    if (!(facet.nearest < metres))
+                        continue;
+                    const glm::dvec2 at = glm::dvec2(column, row) + pixel_spots[s];
+                    const glm::dvec2 way = at - glm::dvec2(facet.corners[0]);
+                    const double here = facet.corners[0].z - (normal.x * way.x + normal.y * way.y) / normal.z;
+                    if (here < metres && is_on(facet, at, normal.z))
+                        metres = here;
+                }
+    }
+
+    static bool is_on(const PixelFacet& facet, const glm::dvec2& at, double turn) {
+        for (int k = 0; k < facet.count; ++k) {
+            const glm::dvec2 from(facet.corners[k]), to(facet.corners[k + 1 < facet.count ? k + 1 : 0]);
+            const glm::dvec2 edge = to - from, way = at - from;
+            if ((edge.x * way.y - edge.y * way.x) * turn < 0)
+                return false;
+        }
+        return true;
+    }
+
+    const Elevation& picture_;
+    bool has_holes_ = false;
+    std::vector<double> metres_; ///< by pixels, then spots
+};
 
 } // namespace
 
@@ -163,44 +238,48 @@ Elevation trace_elevation(const Stage& stage, const Lighting& lighting, const st
     elevation.lux.assign(count, -1.0f);
     elevation.cover.assign(count, 0.0f);
 
-    // Four rays a pixel say how much of it the body fills; the first that meets it carries the sensor.
-    constexpr std::array<glm::dvec2, 4> spots = {
-        {{0.375, 0.125}, {0.875, 0.375}, {0.125, 0.625}, {0.625, 0.875}}};
+    // Four spots of a pixel say how much of it the body fills; the first that meets it carries the sensor.
     Sensors sensors;
     std::vector<double> sum;                            // one a sensor
     std::vector<float> glow(stage.glow_sources.size()); // lux at one of them
     std::vector<std::size_t> pixel_of;
     std::size_t pixel = 0;
-    const std::vector<char> is_covered = find_covered(stage, belongs, elevation, middle, right);
+    constexpr double within = 1e-4; // metres before a facet: rays start at floats
+    const BodyDepths depths(stage, belongs, elevation, {middle, right, towards, before});
     for (int row = 0; row < elevation.height; ++row)
         for (int column = 0; column < elevation.width; ++column, ++pixel)
-            for (const glm::dvec2& spot : spots) {
-                if (!is_covered[pixel])
-                    break;
-                const double u = elevation.u0 + (column + spot.x) * elevation.step;
-                const double z = elevation.v0 + (elevation.height - row - spot.y) * elevation.step;
-                const glm::vec3 origin(glm::dvec3(middle.x, middle.y, z) + u * right + before * towards);
-                const glm::vec3 direction(-towards);
-                const Hit hit =
-                    find_body_hit(stage, belongs, origin, direction, static_cast<float>(2 * before));
-                if (!hit)
+            for (std::size_t s = 0; s < pixel_spots.size(); ++s) {
+                const double depth = depths.at(pixel, s);
+                if (depth == infinity)
                     continue;
-                if (elevation.cover[pixel] == 0) {
-                    const float side = glm::dot(hit.normal, glm::vec3(towards)) < 0 ? -1.0f : 1.0f;
-                    const glm::vec3 position = origin + hit.distance * direction;
-                    const glm::vec3 facing = side * hit.normal;
-                    sensors.add(position, facing, static_cast<float>(elevation.step * elevation.step));
-                    double lux = 0;
-                    if (lighting.bounced_at) {
-                        lux = luminance_of(lighting.bounced_at(hit, position, facing));
-                        if (!glow.empty() && lighting.bounced_at.glow() &&
-                            lighting.bounced_at.glow()(hit, position, facing, glow))
-                            lux = std::accumulate(glow.begin(), glow.end(), lux);
+                if (elevation.cover[pixel] == 0 || depths.has_holes()) {
+                    const double u = elevation.u0 + (column + pixel_spots[s].x) * elevation.step;
+                    const double z =
+                        elevation.v0 + (elevation.height - row - pixel_spots[s].y) * elevation.step;
+                    const glm::vec3 origin(glm::dvec3(middle.x, middle.y, z) + u * right + before * towards);
+                    const glm::vec3 direction(-towards);
+                    const Hit hit = find_body_hit(stage, belongs, origin, direction,
+                                                  static_cast<float>(std::max(0.0, depth - within)),
+                                                  static_cast<float>(2 * before));
+                    if (!hit)
+                        continue;
+                    if (elevation.cover[pixel] == 0) {
+                        const float side = glm::dot(hit.normal, glm::vec3(towards)) < 0 ? -1.0f : 1.0f;
+                        const glm::vec3 position = origin + hit.distance * direction;
+                        const glm::vec3 facing = side * hit.normal;
+                        sensors.add(position, facing, static_cast<float>(elevation.step * elevation.step));
+                        double lux = 0;
+                        if (lighting.bounced_at) {
+                            lux = luminance_of(lighting.bounced_at(hit, position, facing));
+                            if (!glow.empty() && lighting.bounced_at.glow() &&
+                                lighting.bounced_at.glow()(hit, position, facing, glow))
+                                lux = std::accumulate(glow.begin(), glow.end(), lux);
+                        }
+                        sum.push_back(lux);
+                        pixel_of.push_back(pixel);
                     }
-                    sum.push_back(lux);
-                    pixel_of.push_back(pixel);
                 }
-                elevation.cover[pixel] += 1.0f / spots.size();
+                elevation.cover[pixel] += 1.0f / pixel_spots.size();
             }
 
     constexpr double least_shown = 1e-4; // of one fixture; no plate shows as little
