@@ -142,6 +142,32 @@ TEST_CASE("elevation: leaves cover what the law of Beer and Lambert says") {
     CHECK(all_dark); // no fixture
 }
 
+TEST_CASE("elevation: what is cut out of a body shows nothing") {
+    // A sheet of 2 x 2 m whose eastern half is cut out by the picture of its alpha, two texels wide. Counted.
+    const test::Folder folder;
+    folder.write("alpha.pgm", std::string("P5\n2 1\n255\n\xff") + '\0');
+    folder.write("sheet.mtl", "newmtl net\nKd 1 1 1\nmap_d alpha.pgm\n");
+    folder.write("sheet.obj", "mtllib sheet.mtl\nusemtl net\nv -1 0 0\nv 1 0 0\nv 1 0 2\nv -1 0 2\n"
+                              "vt 0 0\nvt 1 0\nvt 1 1\nvt 0 1\nf 1/1 2/2 3/3 4/4\n");
+    Scene scene;
+    Mesh mesh;
+    mesh.id = "sheet";
+    mesh.file = "sheet.obj";
+    mesh.up = UpAxis::z;
+    scene.site.meshes = {mesh};
+    scene.stage = build_stage(scene.site, folder.path());
+    REQUIRE(scene.stage->cutouts.size() == 2);
+    const Elevation elevation = trace_elevation(*scene.stage, {}, "sheet", pi, 100);
+    REQUIRE(elevation.width == 100);
+    double west = 0, east = 0;
+    for (int row = 0; row < elevation.height; ++row)
+        for (int column = 0; column < elevation.width; ++column)
+            (2 * column < elevation.width ? west : east) += static_cast<double>(
+                elevation.cover[static_cast<std::size_t>(row) * elevation.width + column]);
+    CHECK(west == doctest::Approx(5000).epsilon(1e-3));
+    CHECK(east == 0);
+}
+
 TEST_CASE("body: its bounds and its footprint") {
     const Scene scene = make_box(3);
     const BodyBounds bounds = find_body_bounds(*scene.stage, "box");
