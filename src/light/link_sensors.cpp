@@ -30,7 +30,7 @@ std::vector<PointLink> link_rest(const Gathered& found, const SourceTree& tree, 
     for (const PatchCount& other : found.counts) {
         if (tree.has_patch(other.patch))
             continue;
-        links.push_back(make_point_link(other.patch, other.count * each));
+        links.push_back({other.patch, static_cast<float>(other.count * each)});
         seen.leaves += other.count * each;
     }
     seen.sky = found.sky * each;
@@ -91,17 +91,19 @@ private:
         const int leaf_rays = asked_ > 0 ? asked_ : share_evenly(leaf_sensor_rays, on_leaves, 64, 1024);
         for (std::size_t i = 0; i < on_leaves; ++i)
             chosen.push_back(stage_.first_leaf_sensor + static_cast<std::uint32_t>(i));
-        std::vector<PointRow> rows(chosen.size());
+        std::vector<PackedRow> rows(chosen.size());
         parallel_for(rows.size(), [&](std::size_t i) {
             const std::uint32_t sensor = chosen[i];
+            PointRow row;
             if (sensor >= stage_.first_leaf_sensor)
-                rows[i] = row_of_leaf(look_around(sensor, leaf_rays));
+                row = row_of_leaf(look_around(sensor, leaf_rays));
             else if (is_buried_[sensor])
                 rest_[sensor] = {};
             else if (looks_around(sensor))
-                rows[i].links = link_rest(look_around(sensor, rays), bounce_.tree, rest_[sensor]);
+                row.links = link_rest(look_around(sensor, rays), bounce_.tree, rest_[sensor]);
             else
-                rows[i].links = link_rest(found_[own_[sensor]], bounce_.tree, rest_[sensor]);
+                row.links = link_rest(found_[own_[sensor]], bounce_.tree, rest_[sensor]);
+            rows[i] = pack_row(std::move(row));
         });
         for (const SensorBetween& one : lattice.between()) {
             if (is_buried_[one.sensor])
@@ -146,7 +148,8 @@ private:
     static PointRow row_of_leaf(const Gathered& seen) {
         PointRow row;
         for (const PatchCount& other : seen.counts)
-            row.links.push_back(make_point_link(other.patch, static_cast<double>(other.count) / seen.rays));
+            row.links.push_back(
+                {other.patch, static_cast<float>(other.count) / static_cast<float>(seen.rays)});
         row.sky = static_cast<float>(seen.sky) / static_cast<float>(seen.rays);
         return row;
     }
@@ -156,16 +159,17 @@ private:
         constexpr float between_lookouts = 0.4f; // metres
         const bool is_for_pictures = use_ == BounceUse::pictures;
         SensorLattice lattice(stage_, is_buried_, is_for_pictures ? between_lookouts : 0.0f);
-        std::vector<PointRow> rows(stage_.first_leaf_sensor);
+        std::vector<PackedRow> rows(stage_.first_leaf_sensor);
         lattice.choose(
             [&](const std::vector<std::uint32_t>& sensors, const std::vector<float>& spacing) {
                 parallel_for(sensors.size(), [&](std::size_t i) {
                     const std::uint32_t s = sensors[i];
                     rows[s].nearest = 1e9f;
                     if (!is_buried_[s])
-                        rows[s] = tracer_.trace({stage_.sensors.position(s), stage_.sensors.normal(s),
-                                                 stage_.sensor_seed[s], spacing[i]},
-                                                rest_[s]);
+                        rows[s] =
+                            pack_row(tracer_.trace({stage_.sensors.position(s), stage_.sensors.normal(s),
+                                                    stage_.sensor_seed[s], spacing[i]},
+                                                   rest_[s]));
                 });
             },
             [&](std::uint32_t sensor) { return rows[sensor].nearest; });
@@ -178,7 +182,7 @@ private:
             for (const Surface& surface : stage_.surfaces)
                 if (surface.has_grid() && surface.first < stage_.first_leaf_sensor)
                     std::fill_n(has_links_.begin() + surface.first, surface.count, std::uint8_t{1});
-        std::vector<PointRow> linked;
+        std::vector<PackedRow> linked;
         for (const std::uint32_t sensor : chosen)
             linked.push_back(std::move(rows[sensor]));
         bounce_.from_flat_parts = {std::move(chosen), join_rows(linked), lattice.between()};
@@ -187,9 +191,11 @@ private:
     /// The operator's few rays leave single patches noisy; those next to sensors are read off by links.
     void link_near_patches() {
         std::vector<std::uint8_t> is_wanted(found_.size());
-        for (const PointLink& link : bounce_.from_flat_parts.links.links)
-            if (const std::uint32_t source = source_of(link); source < is_wanted.size())
-                is_wanted[source] |= share_of(link) > least_patch_share ? 1 : 0;
+        const PointLinks& rows_of_sensors = bounce_.from_flat_parts.links;
+        for (std::size_t i = 0; i < rows_of_sensors.size(); ++i)
+            for (const PointLink& link : rows_of_sensors.links_of(i))
+                if (link.source < is_wanted.size())
+                    is_wanted[link.source] |= link.share > least_patch_share ? 1 : 0;
         // Sensors without links are read off between patches: those that see the nearest things count most.
         std::vector<std::pair<float, std::uint32_t>> under;
         for (std::uint32_t i = 0; i < stage_.first_body_sensor(); ++i)
@@ -203,7 +209,7 @@ private:
         for (std::uint32_t i = 0; i < found_.size(); ++i)
             if (is_wanted[i] && !found_[i].open_spots.empty())
                 bounce_.linked_patch.push_back(i);
-        std::vector<PointRow> rows(bounce_.linked_patch.size());
+        std::vector<PackedRow> rows(bounce_.linked_patch.size());
         parallel_for(rows.size(), [&](std::size_t i) {
             const std::uint32_t patch = bounce_.linked_patch[i];
             const Gathered& own = found_[patch];
@@ -211,11 +217,12 @@ private:
             const std::vector<PointLink> links = link_rest(own, bounce_.tree, rest);
             const glm::dvec3 centroid = bounce_.patches.centroid(patch);
             const bool is_open = own.open == 1 && bounce_.patches.covers(patch, centroid);
-            rows[i] = tracer_.trace(
+            PointRow row = tracer_.trace(
                 {is_open ? glm::vec3(centroid) : own.open_spots[own.open_spots.size() / 2],
                  bounce_.patches.point_on(patch, 0, 0, 0).normal, bounce_.patches.random_seed[patch], 0},
                 rest);
-            rows[i].links.insert(rows[i].links.end(), links.begin(), links.end());
+            row.links.insert(row.links.end(), links.begin(), links.end());
+            rows[i] = pack_row(std::move(row));
         });
         bounce_.patch_links = join_rows(rows);
     }

@@ -1,9 +1,9 @@
 #include "duskcast/light/point_links.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 
-#include "exchange_levels.hpp"
 #include "light_sum.hpp"
 #include "link_candidates.hpp"
 
@@ -11,32 +11,80 @@ namespace duskcast {
 
 namespace {
 
-constexpr double most_trend = 3.0; // where the horizon leaves an edge alone
-constexpr double trend_steps = 32767;
+// A packed link, from the lowest bit: level of the share, two trends, the step from the source before. Level
+// 0 is a link to nothing, whose other bits are a longer step.
+constexpr int share_bits = 10, link_trend_bits = 6, step_bits = 10;
+constexpr std::uint32_t share_levels = 1u << share_bits, trend_levels = 1u << link_trend_bits;
+constexpr int first_trend_bit = share_bits, second_trend_bit = share_bits + link_trend_bits,
+              first_step_bit = share_bits + 2 * link_trend_bits;
+static_assert(first_step_bit + step_bits == 32);
+
+constexpr double share_octaves = 20.5, most_share = 1.41; ///< a level is 1.4 %
+constexpr double most_trend = 3.0;                        ///< where the horizon leaves an edge alone
+constexpr int middle_trend = trend_levels / 2;
+
+const std::array<float, share_levels> share_table = [] {
+    std::array<float, share_levels> table{};
+    for (std::uint32_t level = 1; level < share_levels; ++level)
+        table[level] = static_cast<float>(
+            most_share * std::exp2(share_octaves * (level + 1.0 - share_levels) / (share_levels - 2)));
+    return table;
+}();
+
+/// Finer about zero, where most trends are.
+const std::array<float, trend_levels> trend_table = [] {
+    std::array<float, trend_levels> table{};
+    for (std::uint32_t level = 1; level < trend_levels; ++level) {
+        const double root = (static_cast<double>(level) - middle_trend) / (middle_trend - 1);
+        table[level] = static_cast<float>(most_trend * root * std::abs(root));
+    }
+    return table;
+}();
+
+std::uint32_t pack_trend(float trend) {
+    const double share = std::clamp(static_cast<double>(trend) / most_trend, -1.0, 1.0);
+    const long step = std::lround(std::copysign(std::sqrt(std::abs(share)), share) * (middle_trend - 1));
+    return static_cast<std::uint32_t>(middle_trend + step);
+}
+
+/// The level whose share, of those next to a link's own, leaves least of `wanted`; 0 where that is next to
+/// nothing.
+std::uint32_t pack_share(float share, double wanted) {
+    if (wanted < static_cast<double>(share_table[1]) / 2)
+        return 0;
+    const double level = std::log2(std::max(static_cast<double>(share), 1e-12) / most_share) *
+                             (share_levels - 2) / share_octaves +
+                         (share_levels - 1);
+    const double last = share_levels - 1;
+    const auto nearest = static_cast<std::uint32_t>(std::clamp(std::round(level), 1.0, last));
+    std::uint32_t best = nearest;
+    for (const std::uint32_t other : {nearest - 1, nearest + 1})
+        if (other >= 1 && other < share_levels &&
+            std::abs(static_cast<double>(share_table[other]) - wanted) <
+                std::abs(static_cast<double>(share_table[best]) - wanted))
+            best = other;
+    return best;
+}
+
+/// Calls `take` with source, share and trends of each link.
+template <class Take> void read_links(std::span<const std::uint32_t> packed, const Take& take) {
+    constexpr std::uint32_t trend_mask = trend_levels - 1;
+    std::uint32_t source = 0;
+    for (const std::uint32_t link : packed) {
+        const std::uint32_t level = link & (share_levels - 1);
+        if (level == 0) {
+            source += link >> share_bits;
+            continue;
+        }
+        source += link >> first_step_bit;
+        take(source, share_table[level], trend_table[(link >> first_trend_bit) & trend_mask],
+             trend_table[(link >> second_trend_bit) & trend_mask]);
+    }
+}
 
 /// What counts as near: where this share of all that a point sees of flat parts is nearer.
 constexpr double near_share = 0.03;
 constexpr double leafy_share = 0.02; ///< of a view: leaves hide as they please, so neighbours tell little
-
-std::int16_t pack_trend(double trend) {
-    return static_cast<std::int16_t>(std::lround(std::clamp(trend / most_trend, -1.0, 1.0) * trend_steps));
-}
-
-} // namespace
-
-std::uint32_t source_of(const PointLink& link) {
-    return partner_of(link.source);
-}
-
-float share_of(const PointLink& link) {
-    return exchange_of(link.source);
-}
-
-PointLink make_point_link(std::uint32_t source, double share, double trend_u, double trend_v) {
-    return {make_link(source, share), pack_trend(trend_u), pack_trend(trend_v)};
-}
-
-namespace {
 
 /// What a point sees of a source.
 struct Share {
@@ -126,44 +174,76 @@ PointRow PointTracer::trace(const LinkedPoint& point, const RestSeen& rest) cons
     const double beyond = gap - std::clamp(gap, -leaf_scatter, leaf_scatter);
     const double flat_scale = flat > 0 ? std::max(0.0, flat + beyond) / flat : 0;
     for (const Share& share : shares)
-        row.links.push_back(
-            make_point_link(share.source, share.factor * flat_scale, share.trend_u, share.trend_v));
+        row.links.push_back({share.source, static_cast<float>(share.factor * flat_scale),
+                             static_cast<float>(share.trend_u), static_cast<float>(share.trend_v)});
     row.sky = static_cast<float>(rest.sky * sky_scale);
     return row;
 }
 
-PointLinks join_rows(std::vector<PointRow>& rows) {
+PackedRow pack_row(PointRow row) {
+    PackedRow packed{.packed = {}, .sky = row.sky, .nearest = row.nearest};
+    std::stable_sort(row.links.begin(), row.links.end(),
+                     [](const PointLink& a, const PointLink& b) { return a.source < b.source; });
+    std::uint32_t before = 0;
+    double left = 0; // of the links before
+    for (const PointLink& link : row.links) {
+        const double wanted = static_cast<double>(link.share) + left;
+        const std::uint32_t level = pack_share(link.share, wanted);
+        left = wanted - static_cast<double>(share_table[level]);
+        if (level == 0)
+            continue;
+        std::uint32_t step = link.source - before;
+        before = link.source;
+        if (step >> step_bits != 0) {
+            packed.packed.push_back(step << share_bits);
+            step = 0;
+        }
+        packed.packed.push_back(level | pack_trend(link.trend_u) << first_trend_bit |
+                                pack_trend(link.trend_v) << second_trend_bit | step << first_step_bit);
+    }
+    packed.packed.shrink_to_fit();
+    return packed;
+}
+
+PointLinks join_rows(std::vector<PackedRow>& rows) {
     PointLinks joined;
     std::size_t count = 0;
-    for (const PointRow& row : rows)
-        count += row.links.size();
-    joined.links.reserve(count);
-    for (PointRow& row : rows) {
-        joined.links.insert(joined.links.end(), row.links.begin(), row.links.end());
-        joined.first.push_back(static_cast<std::uint32_t>(joined.links.size()));
+    for (const PackedRow& row : rows)
+        count += row.packed.size();
+    joined.packed.reserve(count);
+    for (PackedRow& row : rows) {
+        joined.packed.insert(joined.packed.end(), row.packed.begin(), row.packed.end());
+        joined.first.push_back(static_cast<std::uint32_t>(joined.packed.size()));
         joined.sky.push_back(row.sky);
-        row.links = {};
+        row.packed = {};
     }
     return joined;
 }
 
+std::vector<PointLink> PointLinks::links_of(std::size_t point) const {
+    std::vector<PointLink> links;
+    read_links(std::span(packed).subspan(first[point], first[point + 1] - first[point]),
+               [&](std::uint32_t source, float share, float trend_u, float trend_v) {
+                   links.push_back({source, share, trend_u, trend_v});
+               });
+    return links;
+}
+
 PatchLight PointLinks::receive(std::size_t point, std::span<const SourceLight> lights, float ambient) const {
-    constexpr float step = static_cast<float>(most_trend / trend_steps);
     LightSum all;
-    for (std::uint32_t l = first[point]; l < first[point + 1]; ++l) {
-        const PointLink& link = links[l];
-        const SourceLight& light = lights[partner_of(link.source)];
-        const float trend = 1 + step * (static_cast<float>(link.trend_u) * light.centroid_u +
-                                        static_cast<float>(link.trend_v) * light.centroid_v);
-        all.add(exchange_of(link.source) * std::max(0.0f, trend), light.sent);
-    }
+    read_links(std::span(packed).subspan(first[point], first[point + 1] - first[point]),
+               [&](std::uint32_t source, float share, float trend_u, float trend_v) {
+                   const SourceLight& light = lights[source];
+                   const float trend = 1 + (trend_u * light.centroid_u + trend_v * light.centroid_v);
+                   all.add(share * std::max(0.0f, trend), light.sent);
+               });
     const PatchLight sum = all.light();
     const float sky_light = ambient * sky[point];
     return {sum.r + sky_light, sum.g + sky_light, sum.b + sky_light, 0};
 }
 
 std::size_t PointLinks::bytes() const {
-    return links.size() * sizeof(PointLink) + first.size() * sizeof(first[0]) + sky.size() * sizeof(float);
+    return (packed.size() + first.size()) * sizeof(std::uint32_t) + sky.size() * sizeof(float);
 }
 
 } // namespace duskcast

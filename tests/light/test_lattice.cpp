@@ -3,6 +3,7 @@
 #include <cmath>
 
 #include "../../src/light/sensor_lattice.hpp"
+#include "duskcast/base/random.hpp"
 #include "duskcast/light/point_links.hpp"
 #include "stage_maker.hpp"
 
@@ -141,32 +142,63 @@ TEST_CASE("lattice: nothing is read past a corner, across a wall or out of a bod
 }
 
 TEST_CASE("point links: a link is packed and read again, and light follows its share and trend") {
-    const PointLink link = make_point_link(1234, 0.25, 0.5, -1.25);
-    CHECK(source_of(link) == 1234);
-    CHECK(share_of(link) == doctest::Approx(0.25).epsilon(0.004).scale(0)); // a level is 0.7 %
-    CHECK(3.0 * link.trend_u / 32767 == doctest::Approx(0.5).epsilon(1e-3).scale(0));
-    CHECK(3.0 * link.trend_v / 32767 == doctest::Approx(-1.25).epsilon(1e-3).scale(0));
-    CHECK(make_point_link(0, 1, 9, -9).trend_u == 32767); // as far as it goes
-    CHECK(make_point_link(0, 1, 9, -9).trend_v == -32767);
-
-    std::vector<PointRow> rows(3);
-    rows[0].links = {make_point_link(0, 0.2, 0.4), make_point_link(2, 0.1)};
-    rows[0].sky = 0.5f;
-    rows[2].links = {make_point_link(1, 0.3, -2, 0)};
+    std::vector<PackedRow> rows(3);
+    rows[0] = pack_row({.links = {{70000, 0.1f}, {0, 0.2f, 0.4f}, {2, 0.1f, 0.02f, -1.25f}}, .sky = 0.5f});
+    rows[1] = pack_row({.links = {{0, 1, 9, -9}}}); // trends as far as they go
+    rows[2] = pack_row({.links = {{1, 0.3f, -2, 0}}});
     const PointLinks links = join_rows(rows);
     CHECK(links.size() == 3);
-    CHECK(links.first == std::vector<std::uint32_t>{0, 2, 2, 3});
+    const std::vector<PointLink> read = links.links_of(0); // by ascending source
+    REQUIRE(read.size() == 3);
+    CHECK(read[0].source == 0);
+    CHECK(read[1].source == 2);
+    CHECK(read[2].source == 70000);
+    for (const auto& [place, share] : {std::pair(0, 0.2), std::pair(1, 0.1), std::pair(2, 0.1)})
+        CHECK(read[place].share == doctest::Approx(share).epsilon(0.021).scale(0)); // a level is 1.4 %
+    CHECK(read[0].trend_u == doctest::Approx(0.4).epsilon(0.1).scale(0)); // the 31 steps' squares are 3
+    CHECK(read[0].trend_v == 0);
+    CHECK(read[1].trend_u == doctest::Approx(0.02).epsilon(0.4).scale(0));
+    CHECK(read[1].trend_v == doctest::Approx(-1.25).epsilon(0.06).scale(0));
+    CHECK(links.links_of(1)[0].trend_u == 3.0f);
+    CHECK(links.links_of(1)[0].trend_v == -3.0f);
     // E = sum F M (1 + trend c) + F_sky E_sky (DEVELOPERS.md, Why it is fast).
-    const std::vector<SourceLight> lights{
-        {{10, 20, 30, 0}, 0.5f, 0.9f}, {{5, 5, 5, 0}, 0.25f, 0}, {{100, 0, 1, 0}, 0, 0}};
+    std::vector<SourceLight> lights(70001);
+    lights[0] = {{10, 20, 30, 0}, 0.5f, 0.9f};
+    lights[1] = {{5, 5, 5, 0}, 0.25f, 0};
+    lights[2] = {{100, 0, 1, 0}, 0, 0};
     const PatchLight first = links.receive(0, lights, 2);
-    CHECK(first.r == doctest::Approx(0.2 * 10 * 1.2 + 0.1 * 100 + 1).epsilon(0.005).scale(0));
-    CHECK(first.g == doctest::Approx(0.2 * 20 * 1.2 + 1).epsilon(0.005).scale(0));
-    CHECK(first.b == doctest::Approx(0.2 * 30 * 1.2 + 0.1 + 1).epsilon(0.005).scale(0));
-    CHECK(links.receive(1, lights, 2).g == 0);
-    CHECK(links.receive(2, lights, 0).g == doctest::Approx(0.3 * 5 * 0.5).epsilon(0.005).scale(0));
+    CHECK(first.r == doctest::Approx(0.2 * 10 * 1.2 + 0.1 * 100 + 1).epsilon(0.01).scale(0));
+    CHECK(first.g == doctest::Approx(0.2 * 20 * 1.2 + 1).epsilon(0.01).scale(0));
+    CHECK(first.b == doctest::Approx(0.2 * 30 * 1.2 + 0.1 + 1).epsilon(0.01).scale(0));
+    CHECK(links.receive(2, lights, 0).g == doctest::Approx(0.3 * 5 * 0.5).epsilon(0.03).scale(0));
     // A trend that would take away more than there is leaves nothing.
     CHECK(links.receive(2, std::vector<SourceLight>{{}, {{5, 5, 5, 0}, 1, 0}}, 0).g == 0);
+}
+
+TEST_CASE("point links: however small its links, a packed row keeps its sum, and sources their places") {
+    // Each share is rounded by up to half a level: together they are off by no more than one of them.
+    Random random(4);
+    for (const double scale : {1.0, 1e-2, 1e-4}) {
+        PointRow row;
+        double sum = 0, moment = 0;
+        for (std::uint32_t k = 0; k < 500; ++k) {
+            const auto share = static_cast<float>(scale / 500 * std::exp2(3 * random.uniform()));
+            row.links.push_back({3 * k * k, share});
+            sum += static_cast<double>(share);
+            moment += static_cast<double>(share) * k;
+        }
+        double kept = 0, kept_moment = 0;
+        std::vector<PackedRow> rows{pack_row(row)};
+        for (const PointLink& link : join_rows(rows).links_of(0)) {
+            const double k = std::sqrt(link.source / 3.0);
+            CHECK(k == std::round(k));
+            kept += static_cast<double>(link.share);
+            kept_moment += static_cast<double>(link.share) * k;
+        }
+        CAPTURE(scale);
+        CHECK(std::abs(kept - sum) < 0.007 * 8 * scale / 500 + 1e-6); // half a level of the largest
+        CHECK(kept_moment / kept == doctest::Approx(moment / sum).epsilon(1e-3).scale(0));
+    }
 }
 
 TEST_CASE("point links: from the floor of a room each face is seen by its factor") {
@@ -192,7 +224,7 @@ TEST_CASE("point links: from the floor of a room each face is seen by its factor
     for (const glm::vec3& at :
          {glm::vec3(1, 0.75f, 0), glm::vec3(0.2f, 0.3f, 0), glm::vec3(1.9f, 1.45f, 0)}) {
         const PointRow row = tracer.trace({.position = at, .normal = {0, 0, 1}, .seed = 3}, {});
-        std::vector<PointRow> rows{row};
+        std::vector<PackedRow> rows{pack_row(row)};
         const PointLinks links = join_rows(rows);
         double all = 0;
         for (const SourceTree::Plane& plane : tree.planes()) {
@@ -228,6 +260,6 @@ TEST_CASE("point links: from the floor of a room each face is seen by its factor
                                       {.leaves = 0.4, .sky = 0.2, .rays = 1'000'000});
     double flat = 0;
     for (const PointLink& link : row.links)
-        flat += static_cast<double>(share_of(link));
+        flat += static_cast<double>(link.share);
     CHECK(flat + static_cast<double>(row.sky) == doctest::Approx(0.6).epsilon(0.01).scale(0));
 }

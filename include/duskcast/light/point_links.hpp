@@ -12,24 +12,25 @@
 namespace duskcast {
 
 /// The share of what a point sees that is one source, and the trend of that share over the source's rectangle
-/// (FactorTrend), in 64 bits.
+/// (FactorTrend).
 struct PointLink {
-    std::uint32_t source;          ///< << 12 | level of the share on a logarithmic scale
-    std::int16_t trend_u, trend_v; ///< of most_trend, in parts of 32767
+    std::uint32_t source = 0;
+    float share = 0;
+    float trend_u = 0, trend_v = 0;
 };
 
-std::uint32_t source_of(const PointLink& link);
-float share_of(const PointLink& link);
-PointLink make_point_link(std::uint32_t source, double share, double trend_u = 0, double trend_v = 0);
-
-/// Rows of links, one a point.
+/// Rows of links, one a point, by ascending source. A link takes 32 bits: the step from the source before it,
+/// the share on a logarithmic scale and the trends on a square one. What a share is rounded by the links
+/// after it make up for, so that a row keeps its sum.
 struct PointLinks {
     std::vector<std::uint32_t> first{0}; ///< points + 1: where each one's links begin
-    std::vector<PointLink> links;
+    std::vector<std::uint32_t> packed;
     std::vector<float> sky; ///< share of what each sees that is sky
 
     std::size_t size() const { return sky.size(); }
     std::size_t bytes() const;
+    /// A row's links, as far as packing left them.
+    std::vector<PointLink> links_of(std::size_t point) const;
     /// Lux by channel: from the sources and from a sky that gives `ambient` lx on open level ground.
     PatchLight receive(std::size_t point, std::span<const SourceLight> lights, float ambient) const;
 };
@@ -50,12 +51,20 @@ struct RestSeen {
     int rays = 0;
 };
 
-/// A row before it is packed.
+/// What a point receives, before it is packed.
 struct PointRow {
     std::vector<PointLink> links;
     float sky = 0;
     float nearest = 0; ///< metres to the nearest part that sends it light, of those that count
 };
+
+/// The same packed, before it is joined to others.
+struct PackedRow {
+    std::vector<std::uint32_t> packed;
+    float sky = 0;
+    float nearest = 0;
+};
+PackedRow pack_row(PointRow row);
 
 class PointTracer {
 public:
@@ -71,6 +80,6 @@ private:
 };
 
 /// Joins rows in their order.
-PointLinks join_rows(std::vector<PointRow>& rows);
+PointLinks join_rows(std::vector<PackedRow>& rows);
 
 } // namespace duskcast
