@@ -194,7 +194,7 @@ std::size_t LinkedSensors::bytes() const {
 }
 
 std::size_t Bounce::bytes() const {
-    return (link.size() + row.size()) * sizeof(link[0]) + tree.bytes() + patch_links.bytes() +
+    return link.size() + row.size() * sizeof(row[0]) + tree.bytes() + patch_links.bytes() +
            from_flat_parts.bytes() + from_rest.bytes() + linked_patch.size() * sizeof(linked_patch[0]) +
            patches.size() * (5 * sizeof(float) + 4 * sizeof(float) + 2 * sizeof(glm::vec3) +
                              3 * sizeof(std::uint32_t) + sizeof(float));

@@ -14,7 +14,8 @@ namespace {
 /// Joins what the two patches of each pair counted of each other into rows of links.
 class Exchange {
 public:
-    Exchange(std::vector<Gathered>& found, Bounce& bounce) : found_(found), bounce_(bounce) {}
+    Exchange(std::vector<Gathered>& found, Bounce& bounce)
+        : found_(found), bounce_(bounce), writer_(bounce.link) {}
 
     void join() {
         const std::size_t count = found_.size();
@@ -33,10 +34,10 @@ public:
         bounce_.row.assign(1, 0);
         for (std::uint32_t i = 0; i < count; ++i) {
             add_row(i, {turned.data() + start[i], turned.data() + start[i + 1]});
-            bounce_.row.push_back(static_cast<std::uint32_t>(bounce_.link.size()));
+            bounce_.row.push_back(static_cast<std::uint32_t>(writer_.count()));
             found_[i].counts = {};
         }
-        bounce_.link.shrink_to_fit();
+        writer_.close();
     }
 
     /// Symmetric scaling (after Sinkhorn and Knopp 1967).
@@ -48,9 +49,11 @@ public:
         for (int round = 0; round < most_rounds; ++round) {
             parallel_for(count, [&](std::size_t i) {
                 double reached = 0;
-                for (std::uint32_t l = bounce_.row[i]; l < bounce_.row[i + 1]; ++l)
-                    reached += static_cast<double>(exchange_of(bounce_.link[l])) *
-                               factor[partner_of(bounce_.link[l])];
+                LinkReader link(bounce_.link, bounce_.row[i]);
+                for (std::uint32_t l = bounce_.row[i]; l < bounce_.row[i + 1]; ++l) {
+                    link.next();
+                    reached += static_cast<double>(link.exchange()) * factor[link.partner()];
+                }
                 sum[i] = factor[i] * (reached + gone(i));
             });
             double worst = 0;
@@ -99,6 +102,7 @@ private:
 
     void add_row(std::uint32_t i, std::span<const PatchCount> turned) {
         std::size_t a = 0, b = 0;
+        writer_.begin_row();
         const std::vector<PatchCount>& own = found_[i].counts;
         while (a < own.size() || b < turned.size()) {
             const std::uint32_t partner = std::min(a < own.size() ? own[a].patch : Patches::none,
@@ -108,12 +112,13 @@ private:
                 count += own[a++].count;
             if (b < turned.size() && turned[b].patch == partner)
                 count += turned[b++].count;
-            bounce_.link.push_back(make_link(partner, count / (density(i) + density(partner))));
+            writer_.add(partner, count / (density(i) + density(partner)));
         }
     }
 
     std::vector<Gathered>& found_;
     Bounce& bounce_;
+    LinkWriter writer_;
 };
 
 } // namespace

@@ -36,17 +36,21 @@ constexpr std::size_t grain = 512;
 void gather(const Bounce& bounce, const std::vector<PatchLight>& sent, std::vector<PatchLight>& arriving) {
     parallel_ranges(sent.size(), grain, [&](std::size_t first, std::size_t last) {
         for (std::size_t i = first; i < last; ++i) {
-            const std::uint32_t* link = bounce.link.data() + bounce.row[i];
-            const std::uint32_t* end = bounce.link.data() + bounce.row[i + 1];
+            LinkReader link(bounce.link, bounce.row[i]);
+            std::uint32_t left = bounce.row[i + 1] - bounce.row[i];
+            const auto add_next = [&](LightSum& to) {
+                link.next();
+                to.add(link.exchange(), sent[link.partner()]);
+            };
             LightSum a, b, c, d; // side by side, so that no addition waits for the one before
-            for (; end - link >= 4; link += 4) {
-                a.add(exchange_of(link[0]), sent[partner_of(link[0])]);
-                b.add(exchange_of(link[1]), sent[partner_of(link[1])]);
-                c.add(exchange_of(link[2]), sent[partner_of(link[2])]);
-                d.add(exchange_of(link[3]), sent[partner_of(link[3])]);
+            for (; left >= 4; left -= 4) {
+                add_next(a);
+                add_next(b);
+                add_next(c);
+                add_next(d);
             }
-            for (; link != end; ++link)
-                a.add(exchange_of(*link), sent[partner_of(*link)]);
+            for (; left > 0; --left)
+                add_next(a);
             const PatchLight sum = (a.light() + b.light()) + (c.light() + d.light());
             const float area = bounce.patches.area[i];
             arriving[i] = (area > 0 ? bounce.balance[i] / area : 0.0f) * sum;

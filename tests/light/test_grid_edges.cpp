@@ -98,21 +98,50 @@ TEST_CASE("grid edges: one more is put where none is, and places are found in th
 }
 
 TEST_CASE("exchange levels: what is packed comes back within half a step") {
-    // 42 octaves in 4095 steps: 2^(42 / 4095) = 1.00713 a step.
-    const double half_step = std::exp2(octaves / (levels - 1) / 2);
+    // 42 octaves in 4094 steps: 2^(42 / 4094) = 1.00714 a step.
+    const double half_step = std::exp2(octaves / (levels - 2) / 2);
     Random random(6);
-    for (int trial = 0; trial < 2000; ++trial) {
+    std::vector<std::uint8_t> bytes;
+    LinkWriter writer(bytes);
+    std::vector<std::pair<std::uint32_t, double>> links;
+    const std::size_t second_row = 500;
+    std::size_t second_begins = 0;
+    for (std::size_t i = 0, partner = 0; i < 2 * second_row; ++i) {
+        if (i % second_row == 0) {
+            partner = i == 0 ? 0 : 1'048'575; // at once as far as it goes
+            second_begins = writer.count();
+            writer.begin_row();
+        }
         const double exchange = 1e-8 * std::exp2(random.uniform(0, 42));
-        const auto partner = static_cast<std::uint32_t>(random.uniform(0, 1'048'575));
-        const std::uint32_t link = make_link(partner, exchange);
-        CHECK(partner_of(link) == partner);
-        const double back = static_cast<double>(exchange_of(link)) / exchange;
+        writer.add(static_cast<std::uint32_t>(partner), exchange);
+        links.emplace_back(static_cast<std::uint32_t>(partner), exchange);
+        if (i < second_row)
+            partner += static_cast<std::size_t>(std::exp2(random.uniform(0, 13)));
+    }
+    writer.add(1'048'575, 1e-30); // the least and the most that there is
+    writer.add(1'048'575, 1e30);
+    const std::size_t count = writer.count();
+    writer.close();
+    CHECK(count > links.size() + 2); // steps of more than 4095 took a link each
+    LinkReader link(bytes, 0);
+    std::size_t read = 0;
+    for (std::size_t l = 0; l < count; ++l) {
+        if (l == second_begins)
+            link = LinkReader(bytes, second_begins);
+        link.next();
+        if (link.exchange() == 0 || read == links.size())
+            continue;
+        CHECK(link.partner() == links[read].first);
+        const double back = static_cast<double>(link.exchange()) / links[read].second;
         CHECK(back < half_step * (1 + 1e-6));
         CHECK(back > (1 - 1e-6) / half_step);
+        ++read;
     }
+    CHECK(read == links.size());
+    CHECK(link.partner() == 1'048'575);
+    CHECK(link.exchange() == doctest::Approx(1e-8 * std::exp2(42.0)).scale(0));
+    LinkReader least(bytes, count - 2);
+    least.next();
+    CHECK(least.exchange() == doctest::Approx(1e-8).scale(0));
     CHECK(std::is_sorted(exchange_table.begin(), exchange_table.end()));
-    CHECK(exchange_of(make_link(7, 1e-30)) ==
-          doctest::Approx(1e-8).scale(0)); // the least and the most that there is
-    CHECK(exchange_of(make_link(7, 1e30)) == doctest::Approx(1e-8 * std::exp2(42.0)).scale(0));
-    CHECK(partner_of(make_link(7, 1e30)) == 7);
 }

@@ -77,7 +77,7 @@ struct PatchSpots {
 struct Bounce {
     Patches patches;
     std::vector<std::uint32_t> row;       ///< patches + 1: where each patch's links begin
-    std::vector<std::uint32_t> link;      ///< partner << 12 | level of K on a logarithmic scale
+    std::vector<std::uint8_t> link;       ///< three each: step from the partner before, level of K
     std::vector<float> balance;           ///< d
     std::vector<float> sky;               ///< share of what a patch sends off that leaves for the sky
     std::vector<float> lost;              ///< share that ends on ground beyond the stage or inside of bodies
