@@ -144,6 +144,7 @@ std::unique_ptr<Bounce> trace_bounce(const Stage& stage, const BounceOptions& op
     patches.drop_pieces();
     build_exchange(found, *bounce);
     link_neighbours(found, *bounce);
+    bounce->tree.drop_tracing();
     if (options.use == BounceUse::figures)
         bounce->sensors = blend_sensors(stage, patches);
     return bounce;

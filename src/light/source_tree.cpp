@@ -50,11 +50,32 @@ GridCut find_cut(const Patches::Face& face, const glm::uvec2& low, const glm::uv
     return {axis, std::clamp(cut, low[axis] + 1, high[axis] - 1), false};
 }
 
+/// Of two halves of a rectangle, whose middles and sides are in parts of 32767 of its half sides.
+SourceLight join_light(float first_share, const std::array<glm::i16vec2, 2>& middle,
+                       const std::array<glm::i16vec2, 2>& side, const SourceLight& first,
+                       const SourceLight& second) {
+    const glm::dvec3 first_sent = static_cast<double>(first_share) * first.sent.rgb(),
+                     second_sent = (1 - static_cast<double>(first_share)) * second.sent.rgb();
+    const glm::dvec3 sum = first_sent + second_sent;
+    const std::array<double, 2> weight{duskcast::luminance_of(first_sent),
+                                       duskcast::luminance_of(second_sent)};
+    if (!(weight[0] + weight[1] > 0))
+        return {};
+    const std::array<glm::dvec2, 2> centroid{glm::dvec2(first.centroid_u, first.centroid_v),
+                                             glm::dvec2(second.centroid_u, second.centroid_v)};
+    glm::dvec2 place(0);
+    for (std::size_t k = 0; k < centroid.size(); ++k)
+        place += weight[k] * (glm::dvec2(middle[k]) + glm::dvec2(side[k]) * centroid[k]);
+    place /= (weight[0] + weight[1]) * 32767;
+    return {.sent = {static_cast<float>(sum.x), static_cast<float>(sum.y), static_cast<float>(sum.z), 0},
+            .centroid_u = static_cast<float>(place.x),
+            .centroid_v = static_cast<float>(place.y)};
+}
+
 } // namespace
 
 SourceTree::SourceTree(const Patches& patches, std::span<const Cover> covers)
-    : cell_of_(patches.size(), none), middle_(patches.size(), glm::vec2(0)), neighbours_(patches.size()),
-      count_(patches.size()) {
+    : cell_of_(patches.size(), none), patches_(patches.size()) {
     for (std::uint32_t f = 0; f < patches.faces().size(); ++f) {
         const Patches::Face& face = patches.faces()[f];
         for (const bool is_front : {true, false}) {
@@ -71,15 +92,8 @@ SourceTree::SourceTree(const Patches& patches, std::span<const Cover> covers)
         if (has_patch(i) && covers[i].open < 1)
             open_spots_.insert(open_spots_.end(), covers[i].spots.begin(), covers[i].spots.end());
         first_spot_.push_back(static_cast<std::uint32_t>(open_spots_.size()));
-        if (const std::uint32_t right = patches.right[i]; right != none) {
-            neighbours_[i].right = right;
-            neighbours_[right].left = i;
-        }
-        if (const std::uint32_t above = patches.above[i]; above != none) {
-            neighbours_[i].above = above;
-            neighbours_[above].below = i;
-        }
     }
+    list_cells(patches);
 }
 
 std::uint32_t SourceTree::build(const Patches& patches, std::span<const Cover> covers,
@@ -102,8 +116,11 @@ std::uint32_t SourceTree::build(const Patches& patches, std::span<const Cover> c
         cell.filled = std::min(1.0f, cell.area / static_cast<float>(around.area())) * covers[patch].solid;
         cell_of_[patch] = index;
         const glm::dvec3 centroid = patches.centroid(patch) - face.origin;
-        middle_[patch] = {around.place_u(glm::dot(centroid, face.across)),
-                          around.place_v(glm::dot(centroid, face.upward))};
+        const auto u = static_cast<float>(around.place_u(glm::dot(centroid, face.across))),
+                   v = static_cast<float>(around.place_v(glm::dot(centroid, face.upward)));
+        if (constexpr float least = 1e-5f; std::max(std::abs(u), std::abs(v)) > least)
+            middles_.push_back({static_cast<std::uint32_t>(cells_.size()), u, v});
+        cells_.push_back({patch});
         return index;
     }
     const auto [axis, cut, is_parted] = find_cut(face, low, high);
@@ -114,80 +131,109 @@ std::uint32_t SourceTree::build(const Patches& patches, std::span<const Cover> c
     Node& whole = nodes_[index];
     whole.second = second;
     whole.is_parted = is_parted || nodes_[first].is_parted || nodes_[second].is_parted;
-    whole.source = static_cast<std::uint32_t>(count_++);
+    whole.source = static_cast<std::uint32_t>(source_count());
     whole.area = nodes_[first].area + nodes_[second].area;
     whole.filled = static_cast<float>((nodes_[first].sending() + nodes_[second].sending()) / around.area());
+    joins_.push_back(join_halves(index));
     return index;
 }
 
+void SourceTree::list_cells(const Patches& patches) {
+    const auto cell_at_side = [&](std::uint32_t patch) {
+        return patch != none && has_patch(patch) ? patch : none;
+    };
+    std::vector<std::uint32_t> left(patches_, none), below(patches_, none);
+    for (Cell& cell : cells_) {
+        cell.right = cell_at_side(patches.right[cell.patch]);
+        cell.above = cell_at_side(patches.above[cell.patch]);
+        if (cell.right != none)
+            left[cell.right] = cell.patch;
+        if (cell.above != none)
+            below[cell.above] = cell.patch;
+    }
+    for (Cell& cell : cells_) {
+        const auto place_of = [&](std::uint32_t patch) {
+            return nodes_[cell_of_[patch == none ? cell.patch : patch]].rectangle();
+        };
+        const PlaneRectangle own = place_of(cell.patch);
+        const double across = place_of(cell.right).middle_u() - place_of(left[cell.patch]).middle_u(),
+                     upward = place_of(cell.above).middle_v() - place_of(below[cell.patch]).middle_v();
+        cell.across = static_cast<float>(across > 0 ? own.width() / 2 / across : 0);
+        cell.upward = static_cast<float>(upward > 0 ? own.height() / 2 / upward : 0);
+    }
+    cells_.shrink_to_fit();
+    middles_.shrink_to_fit();
+    joins_.shrink_to_fit();
+}
+
+SourceTree::Join SourceTree::join_halves(std::uint32_t index) const {
+    constexpr double whole_side = 32767;
+    const std::array<const Node*, 2> halves{&nodes_[index + 1], &nodes_[nodes_[index].second]};
+    const PlaneRectangle around = nodes_[index].rectangle();
+    const double sending = halves[0]->sending() + halves[1]->sending();
+    Join join{.first = halves[0]->source,
+              .second = halves[1]->source,
+              .first_share = static_cast<float>(sending > 0 ? halves[0]->sending() / sending : 0.5),
+              .middle = {},
+              .side = {}};
+    for (std::size_t k = 0; k < halves.size(); ++k) {
+        const PlaneRectangle place = halves[k]->rectangle();
+        const glm::dvec2 middle(around.place_u(place.middle_u()), around.place_v(place.middle_v())),
+            side(place.width() / around.width(), place.height() / around.height());
+        join.middle[k] = glm::i16vec2(glm::round(whole_side * middle));
+        join.side[k] = glm::i16vec2(glm::round(whole_side * side));
+    }
+    return join;
+}
+
 std::vector<SourceLight> SourceTree::gather_light(std::span<const PatchLight> sent) const {
-    std::vector<SourceLight> lights(count_);
-    for (std::size_t i = 0; i < sent.size(); ++i)
+    std::vector<SourceLight> lights(source_count());
+    std::vector<float> luminance(patches_);
+    for (std::size_t i = 0; i < patches_; ++i) {
         lights[i].sent = sent[i];
-    for (std::uint32_t i = static_cast<std::uint32_t>(nodes_.size()); i-- > 0;)
-        if (nodes_[i].is_cell())
-            lights[nodes_[i].source] = cell_light(nodes_[i], sent);
-        else
-            lights[nodes_[i].source] = joined_light(i, lights);
+        luminance[i] = static_cast<float>(luminance_of(sent[i].rgb()));
+    }
+    std::vector<std::uint32_t> left(patches_, none), below(patches_, none);
+    for (const Cell& cell : cells_) {
+        if (cell.right != none)
+            left[cell.right] = cell.patch;
+        if (cell.above != none)
+            below[cell.above] = cell.patch;
+    }
+    for (const Cell& cell : cells_) {
+        const float own = luminance[cell.patch];
+        if (!(own > 0))
+            continue;
+        /// The share by which light grows from the middle to the edge, at most all of it.
+        const auto growth = [&](std::uint32_t before, std::uint32_t after, float half_side) {
+            const float low = before == none ? own : luminance[before],
+                        high = after == none ? own : luminance[after];
+            return std::clamp(half_side * (high - low) / own, -1.0f, 1.0f);
+        };
+        lights[cell.patch].centroid_u = growth(left[cell.patch], cell.right, cell.across) / 3;
+        lights[cell.patch].centroid_v = growth(below[cell.patch], cell.above, cell.upward) / 3;
+    }
+    for (const Middle& middle : middles_) {
+        SourceLight& light = lights[cells_[middle.cell].patch];
+        light.centroid_u += middle.u;
+        light.centroid_v += middle.v;
+    }
+    for (std::size_t k = 0; k < joins_.size(); ++k)
+        lights[patches_ + k] = join_light(joins_[k].first_share, joins_[k].middle, joins_[k].side,
+                                          lights[joins_[k].first], lights[joins_[k].second]);
     return lights;
 }
 
-/// Within a cell light is taken to run as straight as between its neighbours.
-SourceLight SourceTree::cell_light(const Node& cell, std::span<const PatchLight> sent) const {
-    const std::uint32_t patch = cell.source;
-    SourceLight light{.sent = sent[patch], .centroid_u = middle_[patch].x, .centroid_v = middle_[patch].y};
-    const double own = luminance_of(sent[patch].rgb());
-    if (!(own > 0))
-        return light;
-    /// The share by which light grows from the middle to the edge, at most all of it.
-    const auto growth = [&](std::uint32_t before, std::uint32_t after, bool is_across) {
-        const auto middle = [&](std::uint32_t of) {
-            const PlaneRectangle place = nodes_[cell_of_[of]].rectangle();
-            return is_across ? place.middle_u() : place.middle_v();
-        };
-        const std::uint32_t low = before == none || cell_of_[before] == none ? patch : before;
-        const std::uint32_t high = after == none || cell_of_[after] == none ? patch : after;
-        if (low == high)
-            return 0.0;
-        const double slope =
-            (luminance_of(sent[high].rgb()) - luminance_of(sent[low].rgb())) / (middle(high) - middle(low));
-        const PlaneRectangle place = cell.rectangle();
-        return std::clamp(slope * (is_across ? place.width() : place.height()) / 2 / own, -1.0, 1.0);
-    };
-    const Neighbours& beside = neighbours_[patch];
-    light.centroid_u += static_cast<float>(growth(beside.left, beside.right, true) / 3);
-    light.centroid_v += static_cast<float>(growth(beside.below, beside.above, false) / 3);
-    return light;
-}
-
-SourceLight SourceTree::joined_light(std::uint32_t index, std::span<const SourceLight> lights) const {
-    const PlaneRectangle around = nodes_[index].rectangle();
-    glm::dvec3 sum(0);
-    double sending = 0, weight = 0, u = 0, v = 0;
-    for (const std::uint32_t half : {index + 1, nodes_[index].second}) {
-        const SourceLight& light = lights[nodes_[half].source];
-        const PlaneRectangle place = nodes_[half].rectangle();
-        const double area = nodes_[half].sending();
-        sum += area * light.sent.rgb();
-        sending += area;
-        const double lumens = area * luminance_of(light.sent.rgb());
-        weight += lumens;
-        u += lumens * (place.middle_u() + static_cast<double>(light.centroid_u) * place.width() / 2);
-        v += lumens * (place.middle_v() + static_cast<double>(light.centroid_v) * place.height() / 2);
-    }
-    SourceLight light;
-    if (!(weight > 0))
-        return light;
-    sum /= sending;
-    light.sent = {static_cast<float>(sum.x), static_cast<float>(sum.y), static_cast<float>(sum.z), 0};
-    light.centroid_u = static_cast<float>(around.place_u(u / weight));
-    light.centroid_v = static_cast<float>(around.place_v(v / weight));
-    return light;
+void SourceTree::drop_tracing() {
+    planes_ = {};
+    nodes_ = {};
+    cell_of_ = {};
+    first_spot_ = {};
+    open_spots_ = {};
 }
 
 std::size_t SourceTree::bytes() const {
-    return nodes_.size() * sizeof(Node) + open_spots_.size() * sizeof(glm::vec3) +
-           cell_of_.size() * (sizeof(std::uint32_t) + sizeof(glm::vec2) + sizeof(Neighbours));
+    return cells_.size() * sizeof(Cell) + middles_.size() * sizeof(Middle) + joins_.size() * sizeof(Join);
 }
 
 } // namespace duskcast

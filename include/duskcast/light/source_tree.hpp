@@ -2,8 +2,10 @@
 // The patches of flat parts as sources of light: each part's grid halved again and again, so that what is far
 // away counts as a few large rectangles.
 
+#include <array>
 #include <cstdint>
 #include <glm/glm.hpp>
+#include <glm/gtc/type_precision.hpp>
 #include <span>
 #include <vector>
 
@@ -69,7 +71,7 @@ public:
 
     const std::vector<Plane>& planes() const { return planes_; }
     const Node& node(std::uint32_t index) const { return nodes_[index]; }
-    std::size_t source_count() const { return count_; }
+    std::size_t source_count() const { return patches_ + joins_.size(); }
     /// Whether a patch is a cell of a plane.
     bool has_patch(std::uint32_t patch) const { return cell_of_[patch] != none; }
     /// Spots of a patch of which a part is buried, where it is not; else none.
@@ -77,29 +79,52 @@ public:
         return std::span(open_spots_)
             .subspan(first_spot_[patch], first_spot_[patch + 1] - first_spot_[patch]);
     }
-    std::size_t bytes() const;
+    std::size_t bytes() const; ///< of what gathering light needs
+    /// Frees what only tracing needs: planes, nodes and open spots.
+    void drop_tracing();
 
     /// What every source sends off when the patches send `sent`, lm/m2.
     std::vector<SourceLight> gather_light(std::span<const PatchLight> sent) const;
 
 private:
-    struct Neighbours {
-        std::uint32_t left = none, right = none, below = none, above = none;
+    /// A cell as light is gathered from it. Within a cell light is taken to run as straight as between its
+    /// neighbours.
+    struct Cell {
+        std::uint32_t patch;
+        std::uint32_t right = none, above = none; ///< patches beside it, if they are cells
+        float across = 0; ///< its half side over the way from one neighbour's middle to the other's
+        float upward = 0;
+    };
+
+    /// The centroid of what is there of a cell of which a part is not.
+    struct Middle {
+        std::uint32_t cell;
+        float u, v; ///< in halves of the sides
+    };
+
+    /// A rectangle of two halves, whose centroids are placed by `middle` and `side`, 32767 the rectangle's
+    /// own half side.
+    struct Join {
+        std::uint32_t first, second; ///< sources
+        float first_share;           ///< of what sends light
+        std::array<glm::i16vec2, 2> middle, side;
     };
 
     std::uint32_t build(const Patches& patches, std::span<const Cover> covers, const Patches::Face& face,
                         const std::vector<std::uint32_t>& grid, glm::uvec2 low, glm::uvec2 high);
-    SourceLight cell_light(const Node& cell, std::span<const PatchLight> sent) const;
-    SourceLight joined_light(std::uint32_t index, std::span<const SourceLight> lights) const;
+    void list_cells(const Patches& patches);
+    Join join_halves(std::uint32_t index) const;
 
     std::vector<Plane> planes_;
     std::vector<Node> nodes_;            ///< every node before the nodes of its halves
     std::vector<std::uint32_t> cell_of_; ///< one a patch: its node, or none
-    std::vector<glm::vec2> middle_;      ///< one a patch: centroid of what is there of its cell
-    std::vector<Neighbours> neighbours_;
     std::vector<std::uint32_t> first_spot_{0};
     std::vector<glm::vec3> open_spots_;
-    std::size_t count_ = 0;
+
+    std::size_t patches_ = 0;
+    std::vector<Cell> cells_;
+    std::vector<Middle> middles_; ///< by ascending cell
+    std::vector<Join> joins_;     ///< sources from patches_ on, halves before their wholes
 };
 
 } // namespace duskcast
