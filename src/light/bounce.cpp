@@ -69,8 +69,7 @@ void place_spots(const Stage& stage, std::size_t lenses, Bounce& bounce) {
     const Patches& patches = bounce.patches;
     PatchSpots& spots = bounce.spots;
     const auto count = static_cast<std::uint32_t>(patches.size());
-    while (spots.flat_patches < count && patches.behind[spots.flat_patches] == Patches::none)
-        ++spots.flat_patches;
+    spots.flat_patches = patches.first_leaf;
     spots.on_leaf = bounce.count_leaf_spots(lenses);
     for (std::uint32_t i = 0; i < count; ++i) {
         const std::uint32_t own = i < spots.flat_patches ? PatchSpots::on_flat : spots.on_leaf;
@@ -125,25 +124,23 @@ std::unique_ptr<Bounce> trace_bounce(const Stage& stage, const BounceOptions& op
     std::atomic<std::size_t> done{0};
     parallel_for(found.size(), [&](std::size_t i) {
         const auto patch = static_cast<std::uint32_t>(i);
-        const bool is_coarse =
-            patches.width[i] > 2 * options.patches.size || patches.behind[i] != Patches::none;
+        const bool is_coarse = patches.width[i] > 2 * options.patches.size || patches.is_leaf(patch);
         if (patches.area[i] > 0)
             found[i] = tracer.trace(patch, is_coarse ? rays / 4 : rays);
         if (const std::size_t now = ++done; progress && now % 1024 == 0)
             progress(static_cast<double>(now) / static_cast<double>(found.size()));
     });
-    for (std::size_t i = 0; i < found.size(); ++i)
-        if (patches.behind[i] == Patches::none)
-            patches.reflectance[i] = found[i].reflectance;
+    for (std::uint32_t i = 0; i < patches.first_leaf; ++i)
+        patches.reflectance[i] = found[i].reflectance;
     place_spots(stage, options.lenses, *bounce);
     link_sensors(found, options.rays, options.use, *bounce);
     for (std::size_t i = 0; i < found.size(); ++i) {
         patches.area[i] *= found[i].open;
         bounce->spots.weight[i] /= std::max(found[i].open, 1e-6f);
     }
-    patches.drop_pieces();
     build_exchange(found, *bounce);
     link_neighbours(found, *bounce);
+    patches.drop_tracing();
     bounce->tree.drop_tracing();
     if (options.use == BounceUse::figures)
         bounce->sensors = blend_sensors(stage, patches);
@@ -195,10 +192,12 @@ std::size_t LinkedSensors::bytes() const {
 }
 
 std::size_t Bounce::bytes() const {
-    return link.size() + row.size() * sizeof(row[0]) + tree.bytes() + patch_links.bytes() +
-           from_flat_parts.bytes() + from_rest.bytes() + linked_patch.size() * sizeof(linked_patch[0]) +
-           patches.size() * (5 * sizeof(float) + 4 * sizeof(float) + 2 * sizeof(glm::vec3) +
-                             3 * sizeof(std::uint32_t) + sizeof(float));
+    const auto bytes_of = [](const auto&... vectors) {
+        return (... + (vectors.size() * sizeof(vectors[0])));
+    };
+    return bytes_of(link, row, balance, sky, lost, smoothing, linked_patch, spots.weight, patches.area,
+                    patches.reflectance, patches.leaf_transmittance) +
+           tree.bytes() + patch_links.bytes() + from_flat_parts.bytes() + from_rest.bytes();
 }
 
 } // namespace duskcast

@@ -63,8 +63,6 @@ std::uint32_t Patches::Builder::add_patch(std::uint64_t seed) {
     patches_.area.push_back(0);
     patches_.random_seed.push_back(seed);
     patches_.reflectance.emplace_back(0);
-    patches_.transmittance.emplace_back(0);
-    patches_.behind.push_back(none);
     patches_.right.push_back(none);
     patches_.above.push_back(none);
     patches_.width.push_back(0);
@@ -206,6 +204,7 @@ void Patches::Builder::gather_leaves() {
     };
     const auto count = static_cast<std::uint32_t>(leaves.size());
     patches_.leaf_patch_.resize(count);
+    patches_.first_leaf = static_cast<std::uint32_t>(patches_.size());
     std::map<CellKey, std::uint32_t> pairs;
     for (double size = least_leaf_cell;; size *= 1.25) {
         const auto has_too_many = [&] {
@@ -227,8 +226,8 @@ void Patches::Builder::gather_leaves() {
 void Patches::Builder::add_leaf(std::uint32_t leaf, std::uint64_t seed, std::uint32_t& pair) {
     if (pair == none) {
         pair = add_patch(join_seeds(seed, 0));
-        patches_.behind[pair] = add_patch(join_seeds(seed, 1));
-        patches_.behind[pair + 1] = pair;
+        add_patch(join_seeds(seed, 1));
+        patches_.leaf_transmittance.resize(patches_.size() - patches_.first_leaf);
     }
     const glm::vec3* corner = stage_.leaves.corners.data() + 4 * static_cast<std::size_t>(leaf);
     const glm::vec3 normal = stage_.leaves.normal(leaf);
@@ -237,9 +236,9 @@ void Patches::Builder::add_leaf(std::uint32_t leaf, std::uint64_t seed, std::uin
     const float own = stage_.leaves.area(leaf);
     const Material& material = stage_.materials[stage_.leaves.material[leaf]];
     for (const float side : {1.0f, -1.0f}) {
-        const std::uint32_t patch = side > 0 ? front : patches_.behind[front];
+        const std::uint32_t patch = side > 0 ? front : patches_.behind(front);
         patches_.reflectance[patch] = material.reflectance;
-        patches_.transmittance[patch] = material.transmittance;
+        patches_.leaf_transmittance[patch - patches_.first_leaf] = material.transmittance;
         add_piece(patch, {corner[0], corner[1] - corner[0], corner[3] - corner[0], side * normal, own, true});
     }
 }

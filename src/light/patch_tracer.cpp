@@ -39,7 +39,7 @@ Gathered PatchTracer::trace(std::uint32_t patch, int rays) const {
     Gathered found;
     std::vector<std::uint32_t> met;
     met.reserve(static_cast<std::size_t>(rays));
-    const bool is_leaf = patches_.behind[patch] != Patches::none;
+    const bool is_leaf = patches_.is_leaf(patch);
     const int spots = std::max(1, rays / rays_a_spot);
     int open_spots = 0, holes = 0;
     std::size_t hits = 0, on_rest = 0, on_slender = 0;

@@ -12,7 +12,11 @@ Patches::Patches(const Stage& stage, const PatchOptions& options) : stage_(stage
     Builder(*this, options).build();
 }
 
-void Patches::drop_pieces() {
+void Patches::drop_tracing() {
+    right = {};
+    above = {};
+    random_seed = {};
+    width = {};
     pieces_ = {};
     first_piece_ = {};
 }
@@ -43,7 +47,7 @@ std::uint32_t Patches::patch_at(const Hit& hit, const glm::vec3& position, const
         return none;
     const bool is_front = glm::dot(hit.normal, direction) < 0;
     if (hit.kind == FacetKind::leaf)
-        return is_front ? leaf_patch_[hit.facet] : behind[leaf_patch_[hit.facet]];
+        return is_front ? leaf_patch_[hit.facet] : behind(leaf_patch_[hit.facet]);
     const std::size_t facet = facet_of(hit);
     if (face_of_[facet] < 0)
         return is_front ? sides_of_[facet].front : sides_of_[facet].back;

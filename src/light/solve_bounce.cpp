@@ -59,10 +59,10 @@ void gather(const Bounce& bounce, const std::vector<PatchLight>& sent, std::vect
 }
 
 /// What a patch sends off of the light that comes to it and, through leaves, to its other side.
-PatchLight sent_by(const Patches& patches, const std::vector<PatchLight>& arriving, std::size_t i) {
+PatchLight sent_by(const Patches& patches, const std::vector<PatchLight>& arriving, std::uint32_t i) {
     PatchLight sent = patches.reflectance[i] * arriving[i];
-    if (patches.behind[i] != Patches::none)
-        sent = sent + patches.transmittance[i] * arriving[patches.behind[i]];
+    if (patches.is_leaf(i))
+        sent = sent + patches.transmittance(i) * arriving[patches.behind(i)];
     return sent;
 }
 
@@ -296,12 +296,12 @@ LensTransport trace_transport(const Stage& stage, const Bounce& bounce, const Le
 
 BouncedState solve_bounce(const Bounce& bounce, std::vector<PatchLight> direct, double ambient) {
     const Patches& patches = bounce.patches;
-    const std::size_t count = patches.size();
+    const auto count = static_cast<std::uint32_t>(patches.size());
     BouncedState state;
     state.direct = std::move(direct);
     state.bounced.resize(count);
     std::vector<PatchLight> arriving(count), sent(count);
-    for (std::size_t i = 0; i < count; ++i) {
+    for (std::uint32_t i = 0; i < count; ++i) {
         const float sky = static_cast<float>(ambient) * bounce.sky[i];
         state.bounced[i] = {sky, sky, sky, 0};
         arriving[i] = state.direct[i] + state.bounced[i];
@@ -309,10 +309,10 @@ BouncedState solve_bounce(const Bounce& bounce, std::vector<PatchLight> direct, 
     state.energy.emitted = lumens_on(patches, arriving);
     double all = state.energy.emitted;
     while (state.bounces < most_bounces && all > 0) {
-        for (std::size_t i = 0; i < count; ++i)
+        for (std::uint32_t i = 0; i < count; ++i)
             sent[i] = bounce.balance[i] * sent_by(patches, arriving, i);
         gather(bounce, sent, arriving);
-        for (std::size_t i = 0; i < count; ++i)
+        for (std::uint32_t i = 0; i < count; ++i)
             state.bounced[i] = state.bounced[i] + arriving[i];
         ++state.bounces;
         const double added = lumens_on(patches, arriving);
@@ -320,16 +320,16 @@ BouncedState solve_bounce(const Bounce& bounce, std::vector<PatchLight> direct, 
         if (added < bounce_residual * all)
             break;
     }
-    for (std::size_t i = 0; i < count; ++i)
+    for (std::uint32_t i = 0; i < count; ++i)
         arriving[i] = state.direct[i] + state.bounced[i];
-    for (std::size_t i = 0; i < count; ++i) {
+    for (std::uint32_t i = 0; i < count; ++i) {
         const double area = static_cast<double>(patches.area[i]);
         const double leaving = area * luminance_of(sent_by(patches, arriving, i));
         state.energy.absorbed += area * luminance_of(arriving[i]) - leaving;
         state.energy.sky += leaving * static_cast<double>(bounce.sky[i]);
         state.energy.lost += leaving * static_cast<double>(bounce.lost[i]);
     }
-    for (std::size_t i = 0; i < count; ++i)
+    for (std::uint32_t i = 0; i < count; ++i)
         sent[i] = sent_by(patches, arriving, i);
     state.sent = std::move(sent);
     state.ambient = ambient;

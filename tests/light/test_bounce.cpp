@@ -234,7 +234,7 @@ TEST_CASE("bounce: a slab of level leaves as two streams") {
     const BouncedState state = solve_bounce(*bounce, direct, 0);
     double on_floor = 0;
     for (std::uint32_t i = 0; i < bounce->patches.size(); ++i)
-        if (bounce->patches.behind[i] == Patches::none)
+        if (!bounce->patches.is_leaf(i))
             on_floor +=
                 static_cast<double>(bounce->patches.area[i] * (state.direct[i].g + state.bounced[i].g));
     const double k = std::sqrt((1 - t) * (1 - t) - r * r);

@@ -34,15 +34,18 @@ TEST_CASE("patches: facets of every surface are covered once, leaves on both sid
     const Patches patches(*stage, {.size = 0.3});
     double flat = 0, leafy = 0, leaves = 0, facets = 0;
     for (std::uint32_t i = 0; i < patches.size(); ++i) {
-        const bool is_leaf = patches.behind[i] != Patches::none;
+        const bool is_leaf = patches.is_leaf(i);
         (is_leaf ? leafy : flat) += static_cast<double>(patches.area[i]);
         if (is_leaf) {
-            CHECK(patches.behind[patches.behind[i]] == i);
-            CHECK(patches.area[patches.behind[i]] == doctest::Approx(patches.area[i]).scale(0));
+            REQUIRE(patches.behind(i) < patches.size());
+            CHECK(patches.behind(i) != i);
+            CHECK(patches.behind(patches.behind(i)) == i);
+            CHECK(patches.area[patches.behind(i)] == doctest::Approx(patches.area[i]).scale(0));
             CHECK(patches.reflectance[i] == stage->materials[stage->leaves.material[0]].reflectance);
-            CHECK(patches.transmittance[i] == stage->materials[stage->leaves.material[0]].transmittance);
+            CHECK(patches.transmittance(i) == stage->materials[stage->leaves.material[0]].transmittance);
         } else {
-            CHECK(patches.transmittance[i] == glm::vec3(0));
+            CHECK(patches.behind(i) == Patches::none);
+            CHECK(patches.transmittance(i) == glm::vec3(0));
         }
     }
     for (std::size_t i = 0; i < stage->leaves.size(); ++i)
@@ -76,7 +79,7 @@ TEST_CASE("patches: no more than wanted, and on walls no larger than asked for")
         const Patches few(*stage, {.size = 0.1, .most_flat = most, .most_leaf = most});
         std::size_t flat = 0, leafy = 0;
         for (std::uint32_t i = 0; i < few.size(); ++i)
-            (few.behind[i] == Patches::none ? flat : leafy) += 1;
+            (few.is_leaf(i) ? leafy : flat) += 1;
         CAPTURE(most);
         CHECK(leafy <= most);
         CHECK(flat <=
@@ -92,7 +95,7 @@ TEST_CASE("patches: spots drawn on a patch lie on it and spread evenly about its
     Random random(3);
     int checked = 0;
     for (std::uint32_t i = 0; i < patches.size(); i += 9) {
-        if (patches.behind[i] != Patches::none || patches.area[i] < 0.01f || patches.width[i] == 0)
+        if (patches.is_leaf(i) || patches.area[i] < 0.01f || patches.width[i] == 0)
             continue;
         ++checked;
         glm::dvec3 mean(0);

@@ -119,12 +119,12 @@ TEST_CASE(
     CHECK(sky.size() > 20);
     CHECK(sky == sky_with_shed);
     // The ground's patches are laid anew about the shed; those of wall, trunk and leaves are not.
-    const std::set<std::uint64_t> seeds(other->patches.random_seed.begin(), other->patches.random_seed.end());
-    CHECK(seeds.size() == other->patches.size());
+    const Patches laid(*yard, options.patches), laid_anew(*more, options.patches);
+    const std::set<std::uint64_t> seeds(laid_anew.random_seed.begin(), laid_anew.random_seed.end());
+    CHECK(seeds.size() == laid_anew.size());
     std::size_t leaves = 0, kept_leaves = 0, kept = 0;
-    for (std::uint32_t i = 0; i < bounce->patches.size(); ++i) {
-        const bool is_kept = seeds.contains(bounce->patches.random_seed[i]),
-                   is_leaf = bounce->patches.behind[i] != Patches::none;
+    for (std::uint32_t i = 0; i < laid.size(); ++i) {
+        const bool is_kept = seeds.contains(laid.random_seed[i]), is_leaf = laid.is_leaf(i);
         kept += is_kept && !is_leaf;
         leaves += is_leaf;
         kept_leaves += is_kept && is_leaf;

@@ -38,16 +38,25 @@ public:
 
     Patches(const Stage& stage, const PatchOptions& options);
 
-    std::vector<float> area;              ///< m2 of that side
-    std::vector<glm::vec3> reflectance;   ///< linear sRGB, mean over the patch
-    std::vector<glm::vec3> transmittance; ///< from the side `behind`
-    std::vector<std::uint32_t> behind;    ///< leaves: the patch of their other sides; else none
-    std::vector<std::uint32_t> right;     ///< flat parts: the neighbours in the grid, or none
+    std::vector<float> area;            ///< m2 of that side
+    std::vector<glm::vec3> reflectance; ///< linear sRGB, mean over the patch
+    std::uint32_t first_leaf = 0; ///< patches of leaves come last, both sides of a cell's beside each other
+    std::vector<glm::vec3> leaf_transmittance; ///< from `first_leaf` on; from the side `behind`
+    // For tracing alone:
+    std::vector<std::uint32_t> right; ///< flat parts: the neighbours in the grid, or none
     std::vector<std::uint32_t> above;
     std::vector<std::uint64_t> random_seed; ///< by its surface and place, whatever is elsewhere
     std::vector<float> width;               ///< flat parts: side towards the neighbours, metres; else 0
 
     std::size_t size() const { return area.size(); }
+    bool is_leaf(std::uint32_t patch) const { return patch >= first_leaf; }
+    /// Of leaves the patch of their other sides; else none.
+    std::uint32_t behind(std::uint32_t patch) const {
+        return is_leaf(patch) ? first_leaf + ((patch - first_leaf) ^ 1u) : none;
+    }
+    glm::vec3 transmittance(std::uint32_t patch) const {
+        return is_leaf(patch) ? leaf_transmittance[patch - first_leaf] : glm::vec3(0);
+    }
     const Stage& stage() const { return stage_; } ///< which they are patches of
 
     /// A point on the patch and the unit normal of its side, from three numbers in 0..1.
@@ -69,8 +78,8 @@ public:
     /// Whether a point of the plane of a patch lies on it.
     bool covers(std::uint32_t patch, const glm::dvec3& point) const;
 
-    /// Frees what only point_on, `centroid` and `covers` need.
-    void drop_pieces();
+    /// Frees what only tracing needs: seeds, neighbours, and the pieces of point_on, `centroid` and `covers`.
+    void drop_tracing();
 
     /// Where another face stands on this one, along an edge of its grid.
     struct Barrier {
