@@ -1,8 +1,8 @@
 #include "duskcast/stage/facet_tree.hpp"
 
 #include <algorithm>
-#include <fmt/format.h>
 #include <limits>
+#include <string>
 
 #include "duskcast/base/problem.hpp"
 #include "facet_tree_data.hpp"
@@ -66,14 +66,14 @@ void check_facet_count(std::size_t triangles, std::size_t leaves, std::size_t by
                                       << 28; // two bits mark the kind, and a leaf has four corners
     const std::size_t most_triangles = std::min(by_number, bytes / triangle_bytes);
     if (triangles > most_triangles)
-        throw InputError(Problem{
-            .what = fmt::format("the stage has {} triangles, and at most {} fit", triangles, most_triangles),
-            .remedy = "use simpler meshes"});
+        throw InputError(Problem{.what = "the stage has " + std::to_string(triangles) +
+                                         " triangles, and at most " + std::to_string(most_triangles) + " fit",
+                                 .remedy = "use simpler meshes"});
     const std::size_t most_leaves = std::min(by_number, (bytes - triangles * triangle_bytes) / leaf_bytes);
     if (leaves > most_leaves)
-        throw InputError(
-            Problem{.what = fmt::format("the stage has {} leaves, and at most {} fit", leaves, most_leaves),
-                    .remedy = "use larger leaves or fewer plants"});
+        throw InputError(Problem{.what = "the stage has " + std::to_string(leaves) + " leaves, and at most " +
+                                         std::to_string(most_leaves) + " fit",
+                                 .remedy = "use larger leaves or fewer plants"});
 }
 
 FacetTree::FacetTree(const Triangles& opaque, const Triangles& cutouts, const Leaves& leaves,

@@ -3,7 +3,6 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
-#include <fmt/format.h>
 #include <glm/vector_relational.hpp>
 #include <limits>
 #include <map>
@@ -194,8 +193,9 @@ std::uint16_t StageBuilder::add_material(const Material& material) {
     if (known != stage.materials.end())
         return static_cast<std::uint16_t>(known - stage.materials.begin());
     if (stage.materials.size() >= most_materials)
-        throw InputError(Problem{.what = fmt::format("the site has more than {} materials", most_materials),
-                                 .remedy = "merge materials of the meshes"});
+        throw InputError(
+            Problem{.what = "the site has more than " + std::to_string(most_materials) + " materials",
+                    .remedy = "merge materials of the meshes"});
     stage.materials.push_back(material);
     return static_cast<std::uint16_t>(stage.materials.size() - 1);
 }
@@ -206,8 +206,9 @@ std::uint16_t StageBuilder::add_material(const Finish& finish) {
 
 std::uint16_t StageBuilder::add_surface(const std::string& id, SurfaceKind kind, const std::string& part_of) {
     if (stage.surfaces.size() >= most_surfaces)
-        throw InputError(Problem{.what = fmt::format("the site has more than {} surfaces", most_surfaces),
-                                 .remedy = "leave out parts that carry no light"});
+        throw InputError(
+            Problem{.what = "the site has more than " + std::to_string(most_surfaces) + " surfaces",
+                    .remedy = "leave out parts that carry no light"});
     stage.surfaces.push_back(Surface{.id = id, .kind = kind, .part_of = part_of});
     return static_cast<std::uint16_t>(stage.surfaces.size() - 1);
 }
