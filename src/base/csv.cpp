@@ -49,9 +49,10 @@ public:
     }
 
 private:
-    [[noreturn]] void refuse(int line, int column, const std::string& what, const std::string& remedy) const {
-        throw InputError(Problem{
-            .place = {.file = file_, .line = line, .column = column}, .what = what, .remedy = remedy});
+    [[noreturn]] void refuse(int line, int column, std::string_view what, std::string_view remedy) const {
+        throw InputError(Problem{.place = {.file = file_, .line = line, .column = column},
+                                 .what = std::string(what),
+                                 .remedy = std::string(remedy)});
     }
 
     [[noreturn]] void refuse_separator(const char* separators) const {

@@ -76,8 +76,8 @@ InputError::InputError(Problem problem) : InputError(std::vector<Problem>{std::m
 InputError::InputError(std::vector<Problem> problems)
     : std::runtime_error(print_problems(problems)), problems_(at_least_one(std::move(problems))) {}
 
-void refuse(std::string what, std::string remedy) {
-    throw InputError(Problem{.what = std::move(what), .remedy = std::move(remedy)});
+void refuse(std::string_view what, std::string_view remedy) {
+    throw InputError(Problem{.what = std::string(what), .remedy = std::string(remedy)});
 }
 
 std::string find_nearest_word(const std::string& word, const std::vector<std::string>& known) {

@@ -24,9 +24,9 @@ namespace {
 constexpr std::uintmax_t most_bytes = 250'000'000;
 constexpr double most_pixels = 100e6;
 
-[[noreturn]] void fail(const std::filesystem::path& file, const std::string& what,
-                       const std::string& remedy) {
-    throw InputError(Problem{.place = {.file = text_of(file)}, .what = what, .remedy = remedy});
+[[noreturn]] void fail(const std::filesystem::path& file, std::string_view what, std::string_view remedy) {
+    throw InputError(
+        Problem{.place = {.file = text_of(file)}, .what = std::string(what), .remedy = std::string(remedy)});
 }
 
 bool begins_with(const std::string& bytes, std::string_view start) {

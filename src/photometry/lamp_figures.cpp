@@ -223,9 +223,9 @@ std::string print_degrees(double radians) {
 
 class Faults {
 public:
-    void add(std::string path, std::string what, std::string remedy) {
+    void add(std::string_view path, std::string_view what, std::string_view remedy) {
         problems_.push_back(
-            {Severity::error, {"", 0, 0, std::move(path)}, std::move(what), std::move(remedy)});
+            {Severity::error, {"", 0, 0, std::string(path)}, std::string(what), std::string(remedy)});
     }
     void throw_any() const {
         if (!problems_.empty())

@@ -53,12 +53,12 @@ public:
     }
 
 private:
-    [[noreturn]] void refuse(int line, std::string what, std::string remedy) const {
-        refuse_lm63(file_, line, std::move(what), std::move(remedy));
+    [[noreturn]] void refuse(int line, std::string_view what, std::string_view remedy) const {
+        refuse_lm63(file_, line, what, remedy);
     }
-    void warn(int line, std::string what, std::string remedy) {
+    void warn(int line, std::string_view what, std::string_view remedy) {
         result_.warnings.push_back(
-            {Severity::warning, {file_, line, 0, ""}, std::move(what), std::move(remedy)});
+            {Severity::warning, {file_, line, 0, ""}, std::string(what), std::string(remedy)});
     }
 
     void read_version();

@@ -50,8 +50,8 @@ std::errc read_double(std::string_view word, double& value) {
 
 } // namespace
 
-void refuse_lm63(const std::string& file, int line, std::string what, std::string remedy) {
-    throw InputError(Problem{Severity::error, {file, line, 0, ""}, std::move(what), std::move(remedy)});
+void refuse_lm63(const std::string& file, int line, std::string_view what, std::string_view remedy) {
+    throw InputError(Problem{Severity::error, {file, line, 0, ""}, std::string(what), std::string(remedy)});
 }
 
 std::string shorten(std::string_view text) {
@@ -144,8 +144,8 @@ std::size_t Lm63Numbers::count_left() const {
     return count;
 }
 
-void Lm63Numbers::refuse(std::string what, std::string remedy) const {
-    refuse_lm63(file_, word_line_, std::move(what), std::move(remedy));
+void Lm63Numbers::refuse(std::string_view what, std::string_view remedy) const {
+    refuse_lm63(file_, word_line_, what, remedy);
 }
 
 int Lm63Numbers::line() const {

@@ -15,7 +15,8 @@ struct Lm63Line {
 };
 
 /// Throws InputError at a line of the file `file`.
-[[noreturn]] void refuse_lm63(const std::string& file, int line, std::string what, std::string remedy);
+[[noreturn]] void refuse_lm63(const std::string& file, int line, std::string_view what,
+                              std::string_view remedy);
 
 /// Ends of line may be CR LF, LF or CR, mixed. Left out: a byte-order mark, the Ctrl-Z and NUL that old
 /// programs leave at the end. UTF-16 is refused.
@@ -37,7 +38,7 @@ public:
     int read_whole(std::string_view meaning, int least, int greatest);
 
     /// At the number read last.
-    [[noreturn]] void refuse(std::string what, std::string remedy) const;
+    [[noreturn]] void refuse(std::string_view what, std::string_view remedy) const;
 
     bool is_at_line_start();
     bool is_done();

@@ -55,9 +55,10 @@ public:
     }
 
 private:
-    [[noreturn]] void refuse_at(const std::string& path, std::string what, std::string remedy) const {
-        throw InputError(Problem{
-            .place = {.file = file_, .path = path}, .what = std::move(what), .remedy = std::move(remedy)});
+    [[noreturn]] void refuse_at(std::string_view path, std::string_view what, std::string_view remedy) const {
+        throw InputError(Problem{.place = {.file = file_, .path = std::string(path)},
+                                 .what = std::string(what),
+                                 .remedy = std::string(remedy)});
     }
 
     /// With no more brackets in each other than the parser, and whoever copies the document, can bear.

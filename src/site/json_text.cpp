@@ -347,8 +347,12 @@ JsonValue read_json(std::string_view text, const std::string& file, const std::s
     return std::move(builder.root());
 }
 
-std::string join_path(const std::string& path, const std::string& key) {
-    return path.empty() ? key : path + "." + key;
+std::string join_path(const std::string& path, std::string_view key) {
+    std::string joined = path;
+    if (!path.empty())
+        joined += '.';
+    joined += key;
+    return joined;
 }
 
 std::string join_path(const std::string& path, std::size_t index) {

@@ -39,7 +39,7 @@ Place find_place(const std::map<std::string, Place>& places, const std::string& 
 void sort_by_place(std::vector<Problem>& problems, const std::string& file);
 
 /// "walls" and "path" to "walls.path"; "" and "walls" to "walls".
-std::string join_path(const std::string& path, const std::string& key);
+std::string join_path(const std::string& path, std::string_view key);
 std::string join_path(const std::string& path, std::size_t index);
 
 } // namespace duskcast

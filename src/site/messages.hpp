@@ -5,6 +5,7 @@
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "duskcast/base/problem.hpp"
@@ -22,6 +23,7 @@ namespace messages {
 
 using fmt::format;
 using std::string;
+using std::string_view;
 using Words = std::vector<string>;
 
 inline string near_or_known(const string& nearest, const Words& known) {
@@ -90,13 +92,13 @@ inline Message cannot_write(const string& reason) {
 }
 
 // Keys and values.
-inline Message wrong_type(const string& wanted) {
+inline Message wrong_type(string_view wanted) {
     return {format("this should be {}", wanted), ""};
 }
 inline Message wrong_count(std::size_t count) {
     return {format("this should be a list of {} figures in [ ]", count), ""};
 }
-inline Message missing(const string& key) {
+inline Message missing(string_view key) {
     return {format("\"{}\" is missing", key), ""};
 }
 inline Message unknown_key(const string& key, const string& nearest, const Words& known) {
@@ -141,11 +143,11 @@ inline Message logo_is_no_picture(const string& file) {
     return {format("the logo \"{}\" is no picture that a page can show", file),
             "save it as PNG, JPEG, GIF or WebP"};
 }
-inline Message needs_key(const string& key, const string& other) {
+inline Message needs_key(string_view key, string_view other) {
     return {format("\"{}\" has no meaning without \"{}\"", key, other),
             format("give \"{}\" too, or delete it", other)};
 }
-inline Message excludes_key(const string& key, const string& other) {
+inline Message excludes_key(string_view key, string_view other) {
     return {format("\"{}\" and \"{}\" are both given", other, key), "keep one of the two"};
 }
 
@@ -171,7 +173,7 @@ inline Message id_case(const string& id, const string& other, const string& othe
     return {format("the ids \"{}\" and \"{}\" ({}) differ only in capital letters", id, other, other_path),
             "some computers take their files for the same one; choose another"};
 }
-inline Message dangling(const string& kind, const string& id, const Words& known) {
+inline Message dangling(string_view kind, const string& id, const Words& known) {
     return {format("there is no {} \"{}\"", kind, id), near_or_known(find_nearest_word(id, known), known)};
 }
 

@@ -98,8 +98,8 @@ ObjectReader::ObjectReader(Reading& reading, const JsonValue& value, std::string
         reading_.report(value_, path_, messages::wrong_type("an object in { }"));
 }
 
-const JsonValue* ObjectReader::find(const std::string& key) {
-    known_.push_back(key);
+const JsonValue* ObjectReader::find(std::string_view key) {
+    known_.emplace_back(key);
     const JsonValue* found = is_object_ ? value_.find(key) : nullptr;
     if (const auto older = older_.find(key); is_object_ && !found && older != older_.end())
         found = value_.find(older->second);
@@ -108,11 +108,11 @@ const JsonValue* ObjectReader::find(const std::string& key) {
     return found && found->kind != Kind::null ? found : nullptr;
 }
 
-bool ObjectReader::has(const std::string& key) {
+bool ObjectReader::has(std::string_view key) {
     return find(key) != nullptr;
 }
 
-bool ObjectReader::require(const std::string& key) {
+bool ObjectReader::require(std::string_view key) {
     if (find(key) || !is_object_)
         return true;
     reading_.report(value_, join_path(path_, key), messages::missing(key));
@@ -125,7 +125,7 @@ void ObjectReader::accept_older(const std::string& key, const std::string& older
         report(key, messages::excludes_key(older, key));
 }
 
-std::string ObjectReader::peek(const std::string& key) {
+std::string ObjectReader::peek(std::string_view key) {
     const JsonValue* found = find(key);
     return found && found->kind == Kind::text ? found->text : "";
 }
@@ -143,7 +143,7 @@ bool ObjectReader::word(const std::string& key, const std::vector<std::string>& 
     return true;
 }
 
-void ObjectReader::report(const std::string& key, const Message& message) {
+void ObjectReader::report(std::string_view key, const Message& message) {
     const JsonValue* found = find(key);
     reading_.report(found ? *found : value_, join_path(path_, key), message);
 }

@@ -8,6 +8,7 @@
 #include <map>
 #include <optional>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "duskcast/site/site.hpp"
@@ -43,12 +44,12 @@ class ObjectReader {
 public:
     ObjectReader(Reading& reading, const JsonValue& value, std::string path);
 
-    bool has(const std::string& key); ///< present and not null
-    bool require(const std::string& key);
+    bool has(std::string_view key); ///< present and not null
+    bool require(std::string_view key);
     /// The key is also known by an older name, under which it is found where its own is absent.
     void accept_older(const std::string& key, const std::string& older);
     /// Its text, or nothing where it is none; nothing is reported.
-    std::string peek(const std::string& key);
+    std::string peek(std::string_view key);
 
     bool text(const std::string& key, std::string& target);
     bool number(const std::string& key, double& target);
@@ -80,13 +81,13 @@ public:
     bool object(const std::string& key, const std::function<void(ObjectReader&)>& read);
 
     Reading& reading() { return reading_; }
-    void report(const std::string& key, const Message& message);
+    void report(std::string_view key, const Message& message);
     void close(); ///< reports the keys nobody asked for
 
 private:
     using Convert = double (*)(const Reading&, const JsonValue&);
 
-    const JsonValue* find(const std::string& key);
+    const JsonValue* find(std::string_view key);
     bool convert(const JsonValue& value, const std::string& path, Convert how, double& target);
     bool quantity(const std::string& key, Convert how, double& target);
     bool quantities(const std::string& key, Convert how, const char* wanted, std::vector<double>& target);
@@ -99,7 +100,7 @@ private:
     std::string path_;
     bool is_object_;
     std::vector<std::string> known_;
-    std::map<std::string, std::string> older_; ///< key -> its older name
+    std::map<std::string, std::string, std::less<>> older_; ///< key -> its older name
 };
 
 /// What the checks found, beside what reading found, with its place in the file; echoes of a fault left out.

@@ -34,12 +34,15 @@ std::filesystem::path find_named(const std::filesystem::path& folder, std::strin
     }
 }
 
-Problem make_problem(Severity severity, const std::string& file, const std::string& what,
-                     const std::string& remedy) {
-    return Problem{.severity = severity, .place = {.file = file}, .what = what, .remedy = remedy};
+Problem make_problem(Severity severity, const std::string& file, std::string_view what,
+                     std::string_view remedy) {
+    return Problem{.severity = severity,
+                   .place = {.file = file},
+                   .what = std::string(what),
+                   .remedy = std::string(remedy)};
 }
 
-[[noreturn]] void fail(const std::string& file, const std::string& what, const std::string& remedy) {
+[[noreturn]] void fail(const std::string& file, std::string_view what, std::string_view remedy) {
     throw InputError(make_problem(Severity::error, file, what, remedy));
 }
 

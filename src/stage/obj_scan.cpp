@@ -36,12 +36,15 @@ public:
     }
 
 private:
-    [[noreturn]] void fail(const std::string& what, const std::string& remedy) const {
-        throw InputError(Problem{.place = {.file = name_, .line = line_}, .what = what, .remedy = remedy});
+    [[noreturn]] void fail(std::string_view what, std::string_view remedy) const {
+        throw InputError(Problem{.place = {.file = name_, .line = line_},
+                                 .what = std::string(what),
+                                 .remedy = std::string(remedy)});
     }
 
-    [[noreturn]] void fail_file(const std::string& what, const std::string& remedy) const {
-        throw InputError(Problem{.place = {.file = name_}, .what = what, .remedy = remedy});
+    [[noreturn]] void fail_file(std::string_view what, std::string_view remedy) const {
+        throw InputError(
+            Problem{.place = {.file = name_}, .what = std::string(what), .remedy = std::string(remedy)});
     }
 
     static std::string_view take_word(std::string_view& rest) {

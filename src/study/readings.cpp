@@ -39,10 +39,10 @@ public:
     }
 
 private:
-    void report(const CsvField& field, std::string what, std::string remedy) {
+    void report(const CsvField& field, std::string_view what, std::string_view remedy) {
         problems_.push_back({.place = {.file = file_, .line = field.line, .column = field.column},
-                             .what = std::move(what),
-                             .remedy = std::move(remedy)});
+                             .what = std::string(what),
+                             .remedy = std::string(remedy)});
     }
 
     void read_head(const CsvRecord& head) {

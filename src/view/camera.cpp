@@ -7,8 +7,9 @@
 namespace duskcast {
 namespace {
 
-[[noreturn]] void fail(const View& view, const std::string& what, const std::string& remedy) {
-    throw InputError(Problem{.what = fmt::format("view {}: {}", view.id, what), .remedy = remedy});
+[[noreturn]] void fail(const View& view, std::string_view what, std::string_view remedy) {
+    throw InputError(
+        Problem{.what = fmt::format("view {}: {}", view.id, what), .remedy = std::string(remedy)});
 }
 
 constexpr float least_eye_distance = 0.02f; ///< metres: nearer, a picture is one blur of brick

@@ -3,6 +3,7 @@
 
 #include <stdexcept>
 #include <string>
+#include <string_view>
 #include <vector>
 
 namespace duskcast {
@@ -45,7 +46,7 @@ private:
 };
 
 /// Throws InputError. The place is for the caller to add, such as an option of the command line.
-[[noreturn]] void refuse(std::string what, std::string remedy);
+[[noreturn]] void refuse(std::string_view what, std::string_view remedy);
 
 /// The entry of `known` nearest to `word` by edit distance, or "" when none is near
 /// (more than a third of the word's letters, at least 2, would have to change).
