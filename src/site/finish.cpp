@@ -1,6 +1,7 @@
 #include "duskcast/site/finish.hpp"
 
 #include <algorithm>
+#include <array>
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 
@@ -10,9 +11,9 @@
 namespace duskcast {
 namespace {
 
-const char* const handbook = "IES Lighting Handbook 9th ed., from memory";
-const char* const working = "working default";
-const char* const clm5 = "CLM5 technical note";
+constexpr const char* handbook = "IES Lighting Handbook 9th ed., from memory";
+constexpr const char* working = "working default";
+constexpr const char* clm5 = "CLM5 technical note";
 
 /// The tint scaled to the visible reflectance wanted (weights of IEC 61966-2-1, linear sRGB to Y).
 glm::dvec3 scale_to(double reflectance, const glm::dvec3& tint) {
@@ -45,50 +46,61 @@ const Row& find_row(const std::vector<Row>& table, const std::string& kind, cons
 
 const std::vector<FinishRow>& finish_table() {
     // The tints are hues judged by eye, not measured; only the luminance is a datum.
-    static const std::vector<FinishRow> table = {
-        {"brick red common", scale_to(0.20, {2.1, 0.75, 0.50}), working},
-        {"brick red glazed", scale_to(0.30, {2.0, 0.75, 0.60}), handbook},
-        {"brick buff light", scale_to(0.48, {1.30, 0.96, 0.60}), handbook},
-        {"brick buff dark", scale_to(0.40, {1.40, 0.94, 0.52}), handbook},
-        {"bluestone", scale_to(0.18, {0.90, 1.00, 1.20}), handbook},
-        {"sandstone", scale_to(0.18, {1.35, 0.95, 0.62}), handbook},
-        {"limestone pale", scale_to(0.45, {1.12, 0.99, 0.80}), working},
-        {"marble white", scale_to(0.45, {1.02, 1.00, 0.97}), handbook},
-        {"cement", scale_to(0.27, {1.02, 1.00, 0.94}), handbook},
-        {"concrete", scale_to(0.40, {1.02, 1.00, 0.95}), handbook},
-        {"paint white new", scale_to(0.75, {1.01, 1.00, 0.97}), handbook},
-        {"paint white old", scale_to(0.55, {1.05, 1.00, 0.88}), handbook},
-        {"stucco white", scale_to(0.70, {1.02, 1.00, 0.94}), working},
-        {"stucco cream", scale_to(0.55, {1.16, 0.99, 0.66}), working},
-        {"stucco tan", scale_to(0.40, {1.30, 0.96, 0.60}), working},
-        {"siding white", scale_to(0.75, {1.01, 1.00, 0.98}), working},
-        {"siding beige", scale_to(0.55, {1.18, 0.98, 0.70}), working},
-        {"siding grey-blue", scale_to(0.30, {0.78, 1.02, 1.40}), working},
-        {"timber weathered", scale_to(0.30, {1.08, 1.00, 0.86}), working},
-        {"timber cedar", scale_to(0.30, {1.65, 0.88, 0.42}), working},
-        {"timber dark stain", scale_to(0.10, {1.70, 0.86, 0.45}), working},
-        {"glass", scale_to(0.08, {0.96, 1.01, 1.03}), "two faces at normal incidence, n = 1.52 (Fresnel)"},
-        {"asphalt", scale_to(0.07, {1.00, 1.00, 1.02}), handbook},
-        {"macadam", scale_to(0.18, {1.02, 1.00, 0.96}), handbook},
-        {"gravel", scale_to(0.13, {1.10, 0.99, 0.82}), handbook},
-        {"slate dark", scale_to(0.08, {0.92, 1.00, 1.18}), handbook},
-        {"shingle grey", scale_to(0.13, {1.00, 1.00, 1.02}), working},
-        {"shingle brown", scale_to(0.11, {1.35, 0.95, 0.68}), working},
-        {"roof metal", scale_to(0.25, {0.97, 1.00, 1.06}), working},
-        {"roof tile", scale_to(0.22, {1.75, 0.82, 0.55}), working},
-        {"soil moist", scale_to(0.07, {1.50, 0.90, 0.52}), handbook},
-        {"grass", scale_to(0.06, {0.68, 1.16, 0.36}), handbook},
-        {"mulch bark", scale_to(0.08, {1.60, 0.88, 0.45}), working},
-        {"mulch chips", scale_to(0.20, {1.40, 0.94, 0.50}), working},
-        {"bark", scale_to(0.16, {1.22, 0.97, 0.68}), clm5},
-        {"bark grey", scale_to(0.22, {1.06, 1.00, 0.90}), working},
-        {"bark white", scale_to(0.50, {1.05, 1.00, 0.90}), working},
-        {"bark dark", scale_to(0.09, {1.30, 0.95, 0.72}), working},
-        {"bark red", scale_to(0.13, {1.75, 0.84, 0.52}), working},
-        {"water", scale_to(0.04, {0.80, 1.03, 1.28}), working},
-        {"snow new", scale_to(0.74, {0.99, 1.00, 1.02}), handbook},
-        {"snow old", scale_to(0.64, {1.01, 1.00, 0.99}), handbook},
+    static constexpr struct {
+        const char* name;
+        double reflectance;
+        std::array<double, 3> tint;
+        const char* source;
+    } known[] = {
+        {"brick red common", 0.20, {2.1, 0.75, 0.50}, working},
+        {"brick red glazed", 0.30, {2.0, 0.75, 0.60}, handbook},
+        {"brick buff light", 0.48, {1.30, 0.96, 0.60}, handbook},
+        {"brick buff dark", 0.40, {1.40, 0.94, 0.52}, handbook},
+        {"bluestone", 0.18, {0.90, 1.00, 1.20}, handbook},
+        {"sandstone", 0.18, {1.35, 0.95, 0.62}, handbook},
+        {"limestone pale", 0.45, {1.12, 0.99, 0.80}, working},
+        {"marble white", 0.45, {1.02, 1.00, 0.97}, handbook},
+        {"cement", 0.27, {1.02, 1.00, 0.94}, handbook},
+        {"concrete", 0.40, {1.02, 1.00, 0.95}, handbook},
+        {"paint white new", 0.75, {1.01, 1.00, 0.97}, handbook},
+        {"paint white old", 0.55, {1.05, 1.00, 0.88}, handbook},
+        {"stucco white", 0.70, {1.02, 1.00, 0.94}, working},
+        {"stucco cream", 0.55, {1.16, 0.99, 0.66}, working},
+        {"stucco tan", 0.40, {1.30, 0.96, 0.60}, working},
+        {"siding white", 0.75, {1.01, 1.00, 0.98}, working},
+        {"siding beige", 0.55, {1.18, 0.98, 0.70}, working},
+        {"siding grey-blue", 0.30, {0.78, 1.02, 1.40}, working},
+        {"timber weathered", 0.30, {1.08, 1.00, 0.86}, working},
+        {"timber cedar", 0.30, {1.65, 0.88, 0.42}, working},
+        {"timber dark stain", 0.10, {1.70, 0.86, 0.45}, working},
+        {"glass", 0.08, {0.96, 1.01, 1.03}, "two faces at normal incidence, n = 1.52 (Fresnel)"},
+        {"asphalt", 0.07, {1.00, 1.00, 1.02}, handbook},
+        {"macadam", 0.18, {1.02, 1.00, 0.96}, handbook},
+        {"gravel", 0.13, {1.10, 0.99, 0.82}, handbook},
+        {"slate dark", 0.08, {0.92, 1.00, 1.18}, handbook},
+        {"shingle grey", 0.13, {1.00, 1.00, 1.02}, working},
+        {"shingle brown", 0.11, {1.35, 0.95, 0.68}, working},
+        {"roof metal", 0.25, {0.97, 1.00, 1.06}, working},
+        {"roof tile", 0.22, {1.75, 0.82, 0.55}, working},
+        {"soil moist", 0.07, {1.50, 0.90, 0.52}, handbook},
+        {"grass", 0.06, {0.68, 1.16, 0.36}, handbook},
+        {"mulch bark", 0.08, {1.60, 0.88, 0.45}, working},
+        {"mulch chips", 0.20, {1.40, 0.94, 0.50}, working},
+        {"bark", 0.16, {1.22, 0.97, 0.68}, clm5},
+        {"bark grey", 0.22, {1.06, 1.00, 0.90}, working},
+        {"bark white", 0.50, {1.05, 1.00, 0.90}, working},
+        {"bark dark", 0.09, {1.30, 0.95, 0.72}, working},
+        {"bark red", 0.13, {1.75, 0.84, 0.52}, working},
+        {"water", 0.04, {0.80, 1.03, 1.28}, working},
+        {"snow new", 0.74, {0.99, 1.00, 1.02}, handbook},
+        {"snow old", 0.64, {1.01, 1.00, 0.99}, handbook},
     };
+    static const std::vector<FinishRow> table = [] {
+        std::vector<FinishRow> made;
+        for (const auto& [name, reflectance, tint, source] : known)
+            made.push_back({name, scale_to(reflectance, {tint[0], tint[1], tint[2]}), source});
+        return made;
+    }();
     return table;
 }
 

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <iterator>
 #include <map>
 #include <set>
 
@@ -20,7 +21,7 @@ using Meaning = void (*)(PlantWords&);
 
 /// What a word or two mean beside the kind. A colour is held in `leaf` until all words are read.
 const std::map<std::string, Meaning>& plant_meanings() {
-    static const std::map<std::string, Meaning> meanings = {
+    static constexpr std::pair<const char*, Meaning> known[] = {
         {"green", [](PlantWords& w) { w.leaf = LeafKind::green; }},
         {"dark green", [](PlantWords& w) { w.leaf = LeafKind::dark_green; }},
         {"light green", [](PlantWords& w) { w.leaf = LeafKind::yellow_green; }},
@@ -67,6 +68,7 @@ const std::map<std::string, Meaning>& plant_meanings() {
         {"multistem", [](PlantWords& w) { w.has_many_stems = true; }},
         {"clump", [](PlantWords& w) { w.has_many_stems = true; }},
     };
+    static const std::map<std::string, Meaning> meanings(std::begin(known), std::end(known));
     return meanings;
 }
 
