@@ -26,7 +26,8 @@ foreach(library ${libraries})
   add_library(${library} INTERFACE IMPORTED GLOBAL)
   target_include_directories(${library} SYSTEM INTERFACE ${header_folder})
 endforeach()
-target_compile_definitions(fmt::fmt INTERFACE FMT_HEADER_ONLY)
+# Neither long doubles nor separators of a locale are printed.
+target_compile_definitions(fmt::fmt INTERFACE FMT_HEADER_ONLY FMT_USE_LONG_DOUBLE=0 FMT_STATIC_THOUSANDS_SEPARATOR=',')
 
 add_library(header_libraries STATIC ${CMAKE_CURRENT_LIST_DIR}/libraries.cpp)
 target_include_directories(header_libraries SYSTEM PUBLIC ${header_folder})
