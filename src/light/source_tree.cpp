@@ -50,7 +50,26 @@ GridCut find_cut(const Patches::Face& face, const glm::uvec2& low, const glm::uv
     return {axis, std::clamp(cut, low[axis] + 1, high[axis] - 1), false};
 }
 
-/// Of two halves of a rectangle, whose middles and sides are in parts of 32767 of its half sides.
+constexpr double whole_side = 32767; ///< of a rectangle's half side, where its halves are placed
+
+/// Of each patch the cells to its left and below it, or none.
+struct Before {
+    std::vector<std::uint32_t> left, below;
+};
+
+template <class Cells> Before find_before(const Cells& cells, std::size_t patches) {
+    constexpr std::uint32_t none = SourceTree::none;
+    Before before{std::vector(patches, none), std::vector(patches, none)};
+    for (const auto& cell : cells) {
+        if (cell.right != none)
+            before.left[cell.right] = cell.patch;
+        if (cell.above != none)
+            before.below[cell.above] = cell.patch;
+    }
+    return before;
+}
+
+/// Of two halves of a rectangle, whose middles and sides are in parts of `whole_side` of its half sides.
 SourceLight join_light(float first_share, const std::array<glm::i16vec2, 2>& middle,
                        const std::array<glm::i16vec2, 2>& side, const SourceLight& first,
                        const SourceLight& second) {
@@ -66,7 +85,7 @@ SourceLight join_light(float first_share, const std::array<glm::i16vec2, 2>& mid
     glm::dvec2 place(0);
     for (std::size_t k = 0; k < centroid.size(); ++k)
         place += weight[k] * (glm::dvec2(middle[k]) + glm::dvec2(side[k]) * centroid[k]);
-    place /= (weight[0] + weight[1]) * 32767;
+    place /= (weight[0] + weight[1]) * whole_side;
     return {.sent = {static_cast<float>(sum.x), static_cast<float>(sum.y), static_cast<float>(sum.z), 0},
             .centroid_u = static_cast<float>(place.x),
             .centroid_v = static_cast<float>(place.y)};
@@ -142,22 +161,18 @@ void SourceTree::list_cells(const Patches& patches) {
     const auto cell_at_side = [&](std::uint32_t patch) {
         return patch != none && has_patch(patch) ? patch : none;
     };
-    std::vector<std::uint32_t> left(patches_, none), below(patches_, none);
     for (Cell& cell : cells_) {
         cell.right = cell_at_side(patches.right[cell.patch]);
         cell.above = cell_at_side(patches.above[cell.patch]);
-        if (cell.right != none)
-            left[cell.right] = cell.patch;
-        if (cell.above != none)
-            below[cell.above] = cell.patch;
     }
+    const Before before = find_before(cells_, patches_);
     for (Cell& cell : cells_) {
         const auto place_of = [&](std::uint32_t patch) {
             return nodes_[cell_of_[patch == none ? cell.patch : patch]].rectangle();
         };
         const PlaneRectangle own = place_of(cell.patch);
-        const double across = place_of(cell.right).middle_u() - place_of(left[cell.patch]).middle_u(),
-                     upward = place_of(cell.above).middle_v() - place_of(below[cell.patch]).middle_v();
+        const double across = place_of(cell.right).middle_u() - place_of(before.left[cell.patch]).middle_u(),
+                     upward = place_of(cell.above).middle_v() - place_of(before.below[cell.patch]).middle_v();
         cell.across = static_cast<float>(across > 0 ? own.width() / 2 / across : 0);
         cell.upward = static_cast<float>(upward > 0 ? own.height() / 2 / upward : 0);
     }
@@ -167,7 +182,6 @@ void SourceTree::list_cells(const Patches& patches) {
 }
 
 SourceTree::Join SourceTree::join_halves(std::uint32_t index) const {
-    constexpr double whole_side = 32767;
     const std::array<const Node*, 2> halves{&nodes_[index + 1], &nodes_[nodes_[index].second]};
     const PlaneRectangle around = nodes_[index].rectangle();
     const double sending = halves[0]->sending() + halves[1]->sending();
@@ -193,25 +207,19 @@ std::vector<SourceLight> SourceTree::gather_light(std::span<const PatchLight> se
         lights[i].sent = sent[i];
         luminance[i] = static_cast<float>(luminance_of(sent[i].rgb()));
     }
-    std::vector<std::uint32_t> left(patches_, none), below(patches_, none);
-    for (const Cell& cell : cells_) {
-        if (cell.right != none)
-            left[cell.right] = cell.patch;
-        if (cell.above != none)
-            below[cell.above] = cell.patch;
-    }
+    const Before before = find_before(cells_, patches_);
     for (const Cell& cell : cells_) {
         const float own = luminance[cell.patch];
         if (!(own > 0))
             continue;
         /// The share by which light grows from the middle to the edge, at most all of it.
-        const auto growth = [&](std::uint32_t before, std::uint32_t after, float half_side) {
-            const float low = before == none ? own : luminance[before],
-                        high = after == none ? own : luminance[after];
+        const auto growth = [&](std::uint32_t low_side, std::uint32_t high_side, float half_side) {
+            const float low = low_side == none ? own : luminance[low_side],
+                        high = high_side == none ? own : luminance[high_side];
             return std::clamp(half_side * (high - low) / own, -1.0f, 1.0f);
         };
-        lights[cell.patch].centroid_u = growth(left[cell.patch], cell.right, cell.across) / 3;
-        lights[cell.patch].centroid_v = growth(below[cell.patch], cell.above, cell.upward) / 3;
+        lights[cell.patch].centroid_u = growth(before.left[cell.patch], cell.right, cell.across) / 3;
+        lights[cell.patch].centroid_v = growth(before.below[cell.patch], cell.above, cell.upward) / 3;
     }
     for (const Middle& middle : middles_) {
         SourceLight& light = lights[cells_[middle.cell].patch];
