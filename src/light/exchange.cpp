@@ -14,8 +14,7 @@ namespace {
 /// Joins what the two patches of each pair counted of each other into rows of links.
 class Exchange {
 public:
-    Exchange(std::vector<Gathered>& found, Bounce& bounce)
-        : found_(found), bounce_(bounce), writer_(bounce.link) {}
+    Exchange(std::vector<Gathered>& found, Bounce& bounce) : found_(found), bounce_(bounce) {}
 
     void join() {
         const std::size_t count = found_.size();
@@ -31,13 +30,30 @@ public:
         for (std::uint32_t i = 0; i < count; ++i)
             for (const PatchCount& other : found_[i].counts)
                 turned[next[other.patch]++] = {i, other.count};
-        bounce_.row.assign(1, 0);
-        for (std::uint32_t i = 0; i < count; ++i) {
-            add_row(i, {turned.data() + start[i], turned.data() + start[i + 1]});
-            bounce_.row.push_back(static_cast<std::uint32_t>(writer_.count()));
-            found_[i].counts = {};
+        // Rows are written in blocks side by side, and the blocks put one after the other.
+        constexpr std::size_t in_block = 1024;
+        std::vector<std::vector<std::uint8_t>> blocks((count + in_block - 1) / in_block);
+        bounce_.row.assign(count + 1, 0);
+        parallel_for(blocks.size(), [&](std::size_t block) {
+            LinkWriter writer(blocks[block]);
+            for (std::size_t i = block * in_block; i < std::min(count, (block + 1) * in_block); ++i) {
+                add_row(static_cast<std::uint32_t>(i),
+                        {turned.data() + start[i], turned.data() + start[i + 1]}, writer);
+                bounce_.row[i + 1] = static_cast<std::uint32_t>(writer.count());
+                found_[i].counts = {};
+            }
+        });
+        std::uint32_t before = 0;
+        for (std::size_t i = 0; i < count; ++i) {
+            before = i % in_block == 0 ? bounce_.row[i] : before;
+            bounce_.row[i + 1] += before;
         }
-        writer_.close();
+        bounce_.link.reserve(bounce_.row[count] * link_bytes + 1);
+        for (std::vector<std::uint8_t>& block : blocks) {
+            bounce_.link.insert(bounce_.link.end(), block.begin(), block.end());
+            block = {};
+        }
+        LinkWriter(bounce_.link).close();
     }
 
     /// Symmetric scaling (after Sinkhorn and Knopp 1967).
@@ -79,7 +95,8 @@ public:
 private:
     /// Rays that met a patch no light comes to are lost.
     void drop_buried() {
-        for (Gathered& own : found_) {
+        parallel_for(found_.size(), [&](std::size_t i) {
+            Gathered& own = found_[i];
             const auto is_buried = [&](const PatchCount& other) {
                 const bool buried = found_[other.patch].rays == 0;
                 own.lost += buried ? other.count : 0;
@@ -87,7 +104,7 @@ private:
             };
             own.counts.erase(std::remove_if(own.counts.begin(), own.counts.end(), is_buried),
                              own.counts.end());
-        }
+        });
     }
 
     double gone(std::size_t i) const {
@@ -100,9 +117,9 @@ private:
         return found_[i].rays / static_cast<double>(bounce_.patches.area[i]);
     }
 
-    void add_row(std::uint32_t i, std::span<const PatchCount> turned) {
+    void add_row(std::uint32_t i, std::span<const PatchCount> turned, LinkWriter& writer) const {
         std::size_t a = 0, b = 0;
-        writer_.begin_row();
+        writer.begin_row();
         const std::vector<PatchCount>& own = found_[i].counts;
         while (a < own.size() || b < turned.size()) {
             const std::uint32_t partner = std::min(a < own.size() ? own[a].patch : Patches::none,
@@ -112,13 +129,12 @@ private:
                 count += own[a++].count;
             if (b < turned.size() && turned[b].patch == partner)
                 count += turned[b++].count;
-            writer_.add(partner, count / (density(i) + density(partner)));
+            writer.add(partner, count / (density(i) + density(partner)));
         }
     }
 
     std::vector<Gathered>& found_;
     Bounce& bounce_;
-    LinkWriter writer_;
 };
 
 } // namespace

@@ -2,8 +2,8 @@
 
 #include <algorithm>
 #include <cmath>
-#include <map>
 #include <tuple>
+#include <unordered_map>
 
 #include "duskcast/base/random.hpp"
 #include "duskcast/base/text.hpp"
@@ -37,6 +37,17 @@ std::uint32_t leaf_way_of(const glm::vec3& normal) {
 
 /// A surface, a cell of space and a way to face there.
 using CellKey = std::tuple<int, long, long, long, std::uint32_t>;
+
+struct CellHash {
+    std::size_t operator()(const CellKey& key) const {
+        const auto& [surface, x, y, z, way] = key;
+        std::uint64_t hash = join_seeds(static_cast<std::uint64_t>(surface), way);
+        for (const long part : {x, y, z})
+            hash = join_seeds(hash, static_cast<std::uint64_t>(part));
+        return static_cast<std::size_t>(hash);
+    }
+};
+using CellMap = std::unordered_map<CellKey, std::uint32_t, CellHash>;
 
 /// By the surface's id, as its number depends on what else is on the site.
 std::uint64_t seed_of(const std::string& surface, const CellKey& key) {
@@ -166,7 +177,7 @@ void Patches::Builder::link(const Face& face, const std::vector<std::uint32_t>& 
 }
 
 void Patches::Builder::gather_triangles() {
-    std::map<CellKey, std::uint32_t> known;
+    CellMap known;
     for (std::size_t facet = 0; facet < patches_.face_of_.size(); ++facet) {
         if (patches_.face_of_[facet] >= 0)
             continue;
@@ -205,7 +216,7 @@ void Patches::Builder::gather_leaves() {
     const auto count = static_cast<std::uint32_t>(leaves.size());
     patches_.leaf_patch_.resize(count);
     patches_.first_leaf = static_cast<std::uint32_t>(patches_.size());
-    std::map<CellKey, std::uint32_t> pairs;
+    CellMap pairs;
     for (double size = least_leaf_cell;; size *= 1.25) {
         const auto has_too_many = [&] {
             return 2 * pairs.size() > options_.most_leaf && size < largest_leaf_cell;
