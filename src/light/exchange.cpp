@@ -56,12 +56,17 @@ public:
         LinkWriter(bounce_.link).close();
     }
 
-    /// Symmetric scaling (after Sinkhorn and Knopp 1967).
+    /// Symmetric scaling (after Sinkhorn and Knopp 1967). Near the end each round goes on with a part of the
+    /// step before (after Polyak 1964), as patches that see little but each other come to agree slowly.
     void balance() {
         const std::size_t count = found_.size();
-        std::vector<double> factor(count, 1.0), sum(count);
+        std::vector<double> factor(count, 1.0), sum(count), step(count, 1.0);
         constexpr int most_rounds = 200;
         constexpr double close_enough = 1e-5;
+        constexpr double near_end = 0.1;
+        // The best for patches that give each other back up to nine tenths.
+        constexpr double of_rest = 1.336, of_step = 0.40;
+        bool is_near_end = false;
         for (int round = 0; round < most_rounds; ++round) {
             parallel_for(count, [&](std::size_t i) {
                 double reached = 0;
@@ -77,11 +82,15 @@ public:
                 const double area = static_cast<double>(bounce_.patches.area[i]);
                 if (!(area > 0) || !(sum[i] > 0))
                     continue;
-                worst = std::max(worst, std::abs(sum[i] / area - 1));
-                factor[i] *= std::sqrt(area / sum[i]);
+                const double off = area / sum[i] - 1;
+                worst = std::max(worst, std::abs(off));
+                step[i] =
+                    is_near_end ? (1 + of_rest * off) * (1 + of_step * (step[i] - 1)) : std::sqrt(1 + off);
+                factor[i] *= step[i];
             }
             if (worst < close_enough)
                 break;
+            is_near_end = worst < near_end;
         }
         for (std::size_t i = 0; i < count; ++i) {
             const Gathered& own = found_[i];
