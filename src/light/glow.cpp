@@ -209,8 +209,10 @@ float GlowLight::weigh(const Spot& spot, const glm::vec3& position, const glm::v
     return is_seen ? before * above / (square * square) : 0;
 }
 
-double GlowLight::measure_share(const glm::vec3& position, const glm::vec3& normal, double lux) const {
-    const int most = lux < faintest_lux ? pilots / 4 : lux < faint_lux ? pilots : most_spots;
+double GlowLight::measure_share(const glm::vec3& position, const glm::vec3& normal, double lux,
+                                GlowPart part) const {
+    const int parts = static_cast<int>(part.count), first_spots = pilots / parts;
+    const int most = (lux < faintest_lux ? pilots / 4 : lux < faint_lux ? pilots : most_spots) / parts;
     const glm::vec3 origin = step_off(position, normal);
     std::array<Ray, most_spots> rays;
     std::array<float, most_spots> weights;
@@ -223,7 +225,10 @@ double GlowLight::measure_share(const glm::vec3& position, const glm::vec3& norm
         count = 0;
     };
     int facing = 0;
-    for (const Spot& spot : spots_) {
+    // Spots that follow one another lie far apart, so that a run of them is spread evenly as well.
+    const std::size_t first = spots_.size() * part.index / part.count;
+    for (std::size_t i = 0; i < spots_.size(); ++i) {
+        const Spot& spot = spots_[(first + i) % spots_.size()];
         const float weight = weigh(spot, position, normal);
         if (!(weight > 0))
             continue;
@@ -234,7 +239,7 @@ double GlowLight::measure_share(const glm::vec3& position, const glm::vec3& norm
         }
         if (++facing == most)
             break;
-        if (facing == pilots) {
+        if (facing == first_spots) {
             trace();
             if (seen == 0 || seen > all * (1 - 1e-6))
                 break;
@@ -243,6 +248,17 @@ double GlowLight::measure_share(const glm::vec3& position, const glm::vec3& norm
     if (count > 0)
         trace();
     return all > 0 ? seen / all : 1; // a sliver that no spot lies in
+}
+
+glm::dvec3 GlowLight::trace(const glm::vec3& position, const glm::vec3& normal, GlowPart part) const {
+    const double open = open_lux(glm::dvec3(position), glm::dvec3(normal));
+    const double lux = open * luminance_of(luminance());
+    if (!(lux > least_lux))
+        return glm::dvec3(0);
+    // Held to a float's digits, as a lamp's light is: the last ones of an arc tangent differ from one C
+    // library to the next.
+    const auto seen = static_cast<float>(open * measure_share(position, normal, lux, part));
+    return static_cast<double>(seen) * luminance();
 }
 
 std::optional<glm::vec3> GlowLight::find_spot(const glm::vec3& position, const glm::vec3& normal,
@@ -292,33 +308,14 @@ std::vector<GlowLight::Landing> GlowLight::trace_landings() const {
     return landings;
 }
 
-std::vector<glm::dvec3> trace_glow(const GlowLight& light, const Sensors& sensors) {
-    std::vector<glm::dvec3> lux(sensors.size(), glm::dvec3(0));
-    const double luminance = luminance_of(light.luminance());
-    parallel_ranges(sensors.size(), 256, [&](std::size_t from, std::size_t to) {
-        for (std::size_t i = from; i < to; ++i) {
-            const glm::vec3 position = sensors.position(i), normal = sensors.normal(i);
-            const double open = light.open_lux(glm::dvec3(position), glm::dvec3(normal));
-            if (!(open * luminance > least_lux))
-                continue;
-            // Held to a float's digits, as a lamp's light is: the last ones of an arc tangent differ from
-            // one C library to the next.
-            const auto seen =
-                static_cast<float>(open * light.measure_share(position, normal, open * luminance));
-            lux[i] = static_cast<double>(seen) * light.luminance();
-        }
-    });
-    return lux;
-}
-
 std::vector<glm::dvec3> trace_glow(const Stage& stage, const Sensors& sensors) {
-    std::vector<glm::dvec3> sum;
-    for (const GlowLight& light : make_glow_lights(stage)) {
-        const std::vector<glm::dvec3> lux = trace_glow(light, sensors);
-        sum.resize(lux.size(), glm::dvec3(0));
-        for (std::size_t i = 0; i < lux.size(); ++i)
-            sum[i] += lux[i];
-    }
+    const std::vector<GlowLight> lights = make_glow_lights(stage);
+    std::vector<glm::dvec3> sum(lights.empty() ? 0 : sensors.size(), glm::dvec3(0));
+    parallel_ranges(sum.size(), 256, [&](std::size_t from, std::size_t to) {
+        for (const GlowLight& light : lights)
+            for (std::size_t i = from; i < to; ++i)
+                sum[i] += light.trace(sensors.position(i), sensors.normal(i));
+    });
     return sum;
 }
 

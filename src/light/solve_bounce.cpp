@@ -182,6 +182,15 @@ std::vector<std::shared_ptr<const LensArrival>> take_arrivals(const BounceSetup&
     return arrivals;
 }
 
+/// The spots of a patch share out what they look at: their mean is as good as if each looked at all of it.
+glm::dvec3 mean_on_spots(const GlowLight& light, const PatchSpots& spots, std::uint32_t patch) {
+    const std::uint32_t first = spots.first_of(patch), count = spots.first_of(patch + 1) - first;
+    glm::dvec3 sum(0);
+    for (std::uint32_t k = 0; k < count; ++k)
+        sum += light.trace(spots.sensors.position(first + k), spots.sensors.normal(first + k), {k, count});
+    return static_cast<double>(spots.weight[patch]) * sum;
+}
+
 /// What glows, on the patches. As for a lens: where many of its rays land, light changes within a patch, and
 /// their lumens count; elsewhere it is the mean over the patch's spots.
 void find_glow(const Stage& stage, BounceSetup& setup) {
@@ -198,20 +207,19 @@ void find_glow(const Stage& stage, BounceSetup& setup) {
                 patch != Patches::none)
                 ++rays_on[patch];
         const glm::dvec3 each = pi * light.open_area() / GlowLight::landing_count * light.luminance(); // lm
-        const std::vector<glm::dvec3> lux = trace_glow(light, bounce.spots.sensors);
         std::vector<float>& own = glow_of.emplace_back(patches.size());
-        for (std::uint32_t i = 0; i < patches.size(); ++i) {
-            if (!(patches.area[i] > 0))
-                continue;
-            glm::dvec3 mean(0);
-            for (std::uint32_t spot = bounce.spots.first_of(i); spot < bounce.spots.first_of(i + 1); ++spot)
-                mean += static_cast<double>(bounce.spots.weight[i]) * lux[spot];
-            if (rays_on[i] >= enough)
-                mean = static_cast<double>(rays_on[i]) / static_cast<double>(patches.area[i]) * each;
-            glow[i] = glow[i] + PatchLight{static_cast<float>(mean.r), static_cast<float>(mean.g),
-                                           static_cast<float>(mean.b), 0};
-            own[i] = static_cast<float>(duskcast::luminance_of(mean));
-        }
+        parallel_ranges(patches.size(), grain, [&](std::size_t begin, std::size_t end) {
+            for (auto i = static_cast<std::uint32_t>(begin); i < end; ++i) {
+                if (!(patches.area[i] > 0))
+                    continue;
+                const glm::dvec3 mean = rays_on[i] >= enough ? static_cast<double>(rays_on[i]) /
+                                                                   static_cast<double>(patches.area[i]) * each
+                                                             : mean_on_spots(light, bounce.spots, i);
+                glow[i] = glow[i] + PatchLight{static_cast<float>(mean.r), static_cast<float>(mean.g),
+                                               static_cast<float>(mean.b), 0};
+                own[i] = static_cast<float>(duskcast::luminance_of(mean));
+            }
+        });
     }
     setup.glow = std::move(glow);
     setup.glow_of = std::make_shared<const std::vector<std::vector<float>>>(std::move(glow_of));

@@ -90,6 +90,37 @@ TEST_CASE("few spots for faint light are right in the mean, and off by chance no
     }
 }
 
+TEST_CASE("points of a patch that share out a pane's spots are right in their mean") {
+    // Beside four times as many rays from as many places: by chance the mean of 16 rays is off by an eighth.
+    const auto stage = build_stage(make_pane_site(1), {});
+    const GlowLight light(*stage, stage->glow_sources[0]);
+    const glm::vec3 facing(0, 1, 0);
+    constexpr std::uint32_t parts = 4;
+    for (const double lux : {0.015, 1.0}) {
+        double all = 0, shared = 0, squares = 0;
+        constexpr int patches = 1000;
+        for (std::uint64_t i = 0; i < patches; ++i) {
+            const glm::vec3 corner(1 + 3 * hash_to_unit(i, 5), -4 - 3 * hash_to_unit(i, 6),
+                                   1.5f * hash_to_unit(i, 7));
+            double own_all = 0, own_shared = 0;
+            for (std::uint32_t k = 0; k < parts; ++k) {
+                const glm::vec3 at = corner + glm::vec3(0.1f * (k % 2), 0, 0.1f * (k / 2));
+                own_all += light.measure_share(at, facing, 1) / parts;
+                own_shared += light.measure_share(at, facing, lux, {k, parts}) / parts;
+            }
+            all += own_all;
+            shared += own_shared;
+            squares += (own_shared - own_all) * (own_shared - own_all);
+        }
+        const double off = std::sqrt(squares / patches);
+        MESSAGE(lux, " lx: mean share ", all / patches, ", shared out ", shared / patches, ", rms apart ",
+                off);
+        CHECK(all / patches < 0.9); // the hedge hides some
+        CHECK(shared == doctest::Approx(all).epsilon(0.01).scale(0));
+        CHECK(off < 0.125);
+    }
+}
+
 TEST_CASE("what glows is known between patches: as Lambert's formula says in the open, none behind walls") {
     const double luminance = 40;
     const auto stage = build_stage(make_pane_site(luminance), {});

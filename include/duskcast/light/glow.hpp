@@ -1,6 +1,7 @@
 #pragma once
 // Light straight from what glows: lit windows, lanterns, lit pools.
 
+#include <cstdint>
 #include <glm/glm.hpp>
 #include <optional>
 #include <vector>
@@ -8,6 +9,11 @@
 #include "duskcast/stage/stage.hpp"
 
 namespace duskcast {
+
+/// Which of several equal parts of a source's spots.
+struct GlowPart {
+    std::uint32_t index = 0, count = 1;
+};
 
 /// A glowing thing ready for light. With nothing in the way the light is exact; the share of it that shadows
 /// leave is found by rays to spots on the thing.
@@ -27,8 +33,13 @@ public:
     /// No facet there gets more lux than this for a luminance of 1 cd/m2.
     double most_lux(const glm::dvec3& position) const;
 
-    /// The share of that light that gets there, by as many spots as `lux` of it are worth. Traces rays.
-    double measure_share(const glm::vec3& position, const glm::vec3& normal, double lux) const;
+    /// The share of that light that gets there, by as many spots as `lux` of it are worth. Traces rays. One
+    /// of several facets that count together by their mean looks at its own part of the spots.
+    double measure_share(const glm::vec3& position, const glm::vec3& normal, double lux,
+                         GlowPart part = {}) const;
+
+    /// Lux per channel on a facet there, shadows counted.
+    glm::dvec3 trace(const glm::vec3& position, const glm::vec3& normal, GlowPart part = {}) const;
 
     /// Number `index` of the spots that give light to the facet, the last where there are fewer; none where
     /// it gets none from there.
@@ -75,9 +86,6 @@ std::vector<GlowLight> make_glow_lights(const Stage& stage);
 /// Lux per channel on each sensor straight from all that glows; empty when nothing does. The same for a
 /// sensor whatever the others are.
 std::vector<glm::dvec3> trace_glow(const Stage& stage, const Sensors& sensors);
-
-/// The same of one of them.
-std::vector<glm::dvec3> trace_glow(const GlowLight& light, const Sensors& sensors);
 
 /// Luminance-weighted lux on each sensor straight from all that glows; empty when nothing does.
 std::vector<double> glow_on_sensors(const Stage& stage, const Sensors& sensors);
