@@ -22,25 +22,27 @@ std::vector<char> surfaces_of(const Stage& stage, const std::string& part_of) {
     return belongs;
 }
 
-/// Calls visit(corners) with the three or four corners of each facet.
+/// Calls visit(corners, kind, facet) with the three or four corners of each facet.
 template <class Visit>
 void for_each_facet(const Stage& stage, const std::vector<char>& belongs, const Visit& visit) {
     std::array<glm::vec3, 3> corners;
-    for (const Triangles* triangles : {&stage.opaque, &stage.cutouts})
-        for (std::size_t i = 0; i < triangles->size(); ++i)
-            if (belongs[triangles->surface[i]]) {
+    for (const FacetKind kind : {FacetKind::opaque, FacetKind::cutout}) {
+        const Triangles& triangles = kind == FacetKind::opaque ? stage.opaque : stage.cutouts;
+        for (std::size_t i = 0; i < triangles.size(); ++i)
+            if (belongs[triangles.surface[i]]) {
                 for (int corner = 0; corner < 3; ++corner)
-                    corners[corner] = triangles->vertices[triangles->corners[i][corner]];
-                visit(std::span<const glm::vec3>(corners));
+                    corners[corner] = triangles.vertices[triangles.corners[i][corner]];
+                visit(std::span<const glm::vec3>(corners), kind, i);
             }
+    }
     for (std::size_t i = 0; i < stage.leaves.size(); ++i)
         if (belongs[stage.leaves.surface[i]])
-            visit(std::span(stage.leaves.corners).subspan(4 * i, 4));
+            visit(std::span(stage.leaves.corners).subspan(4 * i, 4), FacetKind::leaf, i);
 }
 
 template <class Visit>
 void for_each_corner(const Stage& stage, const std::vector<char>& belongs, const Visit& visit) {
-    for_each_facet(stage, belongs, [&](std::span<const glm::vec3> corners) {
+    for_each_facet(stage, belongs, [&](std::span<const glm::vec3> corners, FacetKind, std::size_t) {
         for (const glm::vec3& corner : corners)
             visit(glm::dvec3(corner));
     });
@@ -76,49 +78,69 @@ struct Outlook {
     double before;      ///< metres from the middle to where its rays start
 };
 
-/// How far away the body is in each spot of a picture. All rays run alike, so each facet is put down on the
-/// spots that it covers, the foremost first.
+/// What of the body each spot of a picture shows, and how far away it is. All rays run alike, so each facet
+/// is put down on the spots that it covers, the foremost first.
 class BodyDepths {
 public:
     BodyDepths(const Stage& stage, const std::vector<char>& belongs, const Elevation& picture,
                const Outlook& from)
-        : picture_(picture), metres_(picture.lux.size() * pixel_spots.size(), infinity) {
+        : picture_(picture), spots_(picture.lux.size() * pixel_spots.size()) {
         for (std::size_t i = 0; i < stage.cutouts.size() && !has_holes_; ++i)
             has_holes_ = belongs[stage.cutouts.surface[i]] != 0;
         std::vector<PixelFacet> facets;
-        for_each_facet(stage, belongs, [&](std::span<const glm::vec3> corners) {
-            PixelFacet facet{static_cast<int>(corners.size()), infinity, {}};
-            for (std::size_t k = 0; k < corners.size(); ++k) {
-                const glm::dvec3 way = glm::dvec3(corners[k]) - from.middle;
-                const double up = static_cast<double>(corners[k].z) - picture.v0;
-                facet.corners[k] = {(glm::dot(way, from.right) - picture.u0) / picture.step,
-                                    picture.height - up / picture.step,
-                                    from.before - glm::dot(way, from.towards)};
-                facet.nearest = std::min(facet.nearest, facet.corners[k].z);
-            }
-            facets.push_back(facet);
-        });
+        for_each_facet(
+            stage, belongs, [&](std::span<const glm::vec3> corners, FacetKind kind, std::size_t i) {
+                PixelFacet facet{.count = static_cast<int>(corners.size()),
+                                 .hit = {.kind = kind, .facet = static_cast<std::uint32_t>(i)}};
+                const glm::dvec3 normal = glm::cross(glm::dvec3(corners[1]) - glm::dvec3(corners[0]),
+                                                     glm::dvec3(corners[2]) - glm::dvec3(corners[0]));
+                if (normal != glm::dvec3(0))
+                    facet.hit.normal = glm::vec3(glm::normalize(normal));
+                for (std::size_t k = 0; k < corners.size(); ++k) {
+                    const glm::dvec3 way = glm::dvec3(corners[k]) - from.middle;
+                    const double up = static_cast<double>(corners[k].z) - picture.v0;
+                    facet.corners[k] = {(glm::dot(way, from.right) - picture.u0) / picture.step,
+                                        picture.height - up / picture.step,
+                                        from.before - glm::dot(way, from.towards)};
+                    facet.nearest = std::min(facet.nearest, facet.corners[k].z);
+                }
+                facets.push_back(facet);
+            });
         std::sort(facets.begin(), facets.end(),
                   [](const PixelFacet& a, const PixelFacet& b) { return a.nearest < b.nearest; });
+        for (std::size_t i = 0; i < facets.size(); ++i)
+            put(facets[i], static_cast<std::uint32_t>(i));
         for (const PixelFacet& facet : facets)
-            put(facet);
+            hits_.push_back(facet.hit);
     }
 
     /// Metres from the ray's start; infinity where it misses the body.
     double at(std::size_t pixel, std::size_t spot) const {
-        return metres_[pixel * pixel_spots.size() + spot];
+        return spots_[pixel * pixel_spots.size() + spot].metres;
+    }
+    /// What the ray through a spot meets, of a body without holes and where it does not miss it.
+    Hit hit_at(std::size_t pixel, std::size_t spot) const {
+        const Spot& shown = spots_[pixel * pixel_spots.size() + spot];
+        Hit hit = hits_[shown.facet];
+        hit.distance = static_cast<float>(shown.metres);
+        return hit;
     }
     /// Whether parts of the body are see-through, so that only a ray can tell what it meets.
     bool has_holes() const { return has_holes_; }
 
 private:
     struct PixelFacet {
-        int count;
-        double nearest;                    ///< metres
-        std::array<glm::dvec3, 4> corners; ///< pixels from the left and from the top, metres away
+        int count = 0;
+        Hit hit;                             ///< of a ray that meets it, but for the distance
+        double nearest = infinity;           ///< metres
+        std::array<glm::dvec3, 4> corners{}; ///< pixels from the left and from the top, metres away
+    };
+    struct Spot {
+        double metres = infinity;
+        std::uint32_t facet = 0; ///< in the order that they are put down in
     };
 
-    void put(const PixelFacet& facet) {
+    void put(const PixelFacet& facet, std::uint32_t index) {
         glm::dvec3 low = facet.corners[0], high = facet.corners[0];
         for (int k = 1; k < facet.count; ++k) {
             low = glm::min(low, facet.corners[k]);
@@ -137,18 +159,18 @@ private:
         for (int row = pixel_at(low.y, picture_.height); row <= bottom; ++row)
             for (int column = pixel_at(low.x, picture_.width); column <= right; ++column)
                 for (std::size_t s = 0; s < pixel_spots.size(); ++s) {
-                    double& metres = metres_[(static_cast<std::size_t>(row) * picture_.width + column) *
-                                                 pixel_spots.size() +
-                                             s];
+                    Spot& spot = spots_[(static_cast<std::size_t>(row) * picture_.width + column) *
+                                            pixel_spots.size() +
+                                        s];
                     if (has_holes_)
-                        metres = 0;
-                    if (!(facet.nearest < metres))
+                        spot.metres = 0;
+                    if (!(facet.nearest < spot.metres))
                         continue;
                     const glm::dvec2 at = glm::dvec2(column, row) + pixel_spots[s];
                     const glm::dvec2 way = at - glm::dvec2(facet.corners[0]);
                     const double here = facet.corners[0].z - (normal.x * way.x + normal.y * way.y) / normal.z;
-                    if (here < metres && is_on(facet, at, normal.z))
-                        metres = here;
+                    if (here < spot.metres && is_on(facet, at, normal.z))
+                        spot = {here, index};
                 }
     }
 
@@ -164,7 +186,8 @@ private:
 
     const Elevation& picture_;
     bool has_holes_ = false;
-    std::vector<double> metres_; ///< by pixels, then spots
+    std::vector<Spot> spots_; ///< by pixels, then spots
+    std::vector<Hit> hits_;   ///< one a facet
 };
 
 } // namespace
@@ -244,13 +267,11 @@ Elevation trace_elevation(const Stage& stage, const Lighting& lighting, const st
     std::vector<float> glow(stage.glow_sources.size()); // lux at one of them
     std::vector<std::size_t> pixel_of;
     std::size_t pixel = 0;
-    constexpr double within = 1e-4; // metres before a facet: rays start at floats
     const BodyDepths depths(stage, belongs, elevation, {middle, right, towards, before});
     for (int row = 0; row < elevation.height; ++row)
         for (int column = 0; column < elevation.width; ++column, ++pixel)
             for (std::size_t s = 0; s < pixel_spots.size(); ++s) {
-                const double depth = depths.at(pixel, s);
-                if (depth == infinity)
+                if (depths.at(pixel, s) == infinity)
                     continue;
                 if (elevation.cover[pixel] == 0 || depths.has_holes()) {
                     const double u = elevation.u0 + (column + pixel_spots[s].x) * elevation.step;
@@ -258,9 +279,9 @@ Elevation trace_elevation(const Stage& stage, const Lighting& lighting, const st
                         elevation.v0 + (elevation.height - row - pixel_spots[s].y) * elevation.step;
                     const glm::vec3 origin(glm::dvec3(middle.x, middle.y, z) + u * right + before * towards);
                     const glm::vec3 direction(-towards);
-                    const Hit hit = find_body_hit(stage, belongs, origin, direction,
-                                                  static_cast<float>(std::max(0.0, depth - within)),
-                                                  static_cast<float>(2 * before));
+                    const Hit hit = depths.has_holes() ? find_body_hit(stage, belongs, origin, direction, 0,
+                                                                       static_cast<float>(2 * before))
+                                                       : depths.hit_at(pixel, s);
                     if (!hit)
                         continue;
                     if (elevation.cover[pixel] == 0) {
