@@ -188,7 +188,8 @@ std::uint32_t Bounce::count_leaf_spots(std::size_t lenses) const {
 }
 
 std::size_t LinkedSensors::bytes() const {
-    return sensor.size() * sizeof(sensor[0]) + links.bytes() + between.size() * sizeof(SensorBetween);
+    return (sensor.size() + row.size()) * sizeof(sensor[0]) + links.bytes() +
+           between.size() * sizeof(SensorBetween);
 }
 
 std::size_t Bounce::bytes() const {

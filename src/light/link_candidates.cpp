@@ -40,8 +40,9 @@ class CandidateFinder {
 public:
     CandidateFinder(const Patches& patches, const SourceTree& tree, const LinkedPoint& point,
                     const glm::vec3& origin, double size)
-        : patches_(patches), tree_(tree), origin_(origin), normal_(point.normal), spacing_(point.spacing),
-          size_(size), thinned_(least_factor * static_cast<double>(hash_to_unit(point.seed, 3))) {}
+        : patches_(patches), tree_(tree), point_(point), origin_(origin), normal_(point.normal),
+          spacing_(point.spacing), size_(size), end_(point.bands.end(point.first_band)),
+          thinned_(least_factor * static_cast<double>(hash_to_unit(point.seed, 3))) {}
 
     std::vector<Candidate> find() {
         for (std::uint32_t i = 0; i < tree_.planes().size(); ++i) {
@@ -124,7 +125,7 @@ private:
         const SourceTree::Node& node = tree_.node(index);
         const PlaneRectangle place = node.rectangle();
         const Position position = position_of(place);
-        if (!(position.highest > 0))
+        if (!(position.highest > 0) || position.distance > end_)
             return;
         const double side = std::max(place.width(), place.height());
         const double square = position.distance * position.distance;
@@ -154,7 +155,7 @@ private:
     void halve(std::uint32_t index, const PlaneRectangle& place, int left) {
         const SourceTree::Node& cell = tree_.node(index);
         const Position position = position_of(place);
-        if (!(position.highest > 0))
+        if (!(position.highest > 0) || position.distance > end_)
             return;
         const double side = std::max(place.width(), place.height());
         if (left == 0 || side <= near_size * position.distance) {
@@ -188,6 +189,10 @@ private:
 
     void add(std::uint32_t node, const PlaneRectangle& place, const Position& position, bool is_part,
              FactorTrend share, double filled) {
+        const double band =
+            point_.bands.place(std::hypot(place.middle_u() - at_.u, place.middle_v() - at_.v, at_.height));
+        if (point_.first_band > 0)
+            filled *= std::clamp(band - (point_.first_band - 1), 0.0, 1.0);
         share.factor *= filled;
         if (share.factor < least_factor) {
             // So many of the small ones that their sum stays: neighbours stand for each other.
@@ -197,14 +202,16 @@ private:
             thinned_ -= least_factor;
             share.factor = least_factor;
         }
-        found_.push_back({place, plane_, node, is_part, share, position.distance});
+        found_.push_back({place, plane_, node, is_part, share, position.distance, band});
     }
 
     const Patches& patches_;
     const SourceTree& tree_;
+    const LinkedPoint& point_;
     glm::dvec3 origin_, normal_;
     float spacing_;
     double size_;    ///< of a rectangle at most, as a share of its distance
+    double end_;     ///< metres from which on nothing is looked at
     double thinned_; ///< sum of factors below the least, less what stands for them
     double nearest_edge_on_ = 1e9;
     PlaneReceiver at_;
@@ -311,8 +318,9 @@ std::vector<std::uint8_t> find_mixed(const std::vector<Candidate>& candidates) {
 
 /// Leaves hide by chance: rays in proportion to factors, whatever their neighbours meet, or a doubt would be
 /// settled in favour of what is seen more often.
-std::vector<Candidate> look_through_leaves(std::vector<Candidate> candidates, CandidateRays& rays) {
-    double all = 0;
+std::vector<Candidate> look_through_leaves(std::vector<Candidate> candidates, double beyond,
+                                           CandidateRays& rays) {
+    double all = beyond;
     for (const Candidate& candidate : candidates)
         all += candidate.share.factor;
     const double each = all / std::clamp(all * rays_among_leaves, least_among_leaves, most_among_leaves);
@@ -347,7 +355,8 @@ Candidates find_candidates(const Patches& patches, const SourceTree& tree, const
     const auto nearest_edge_on = static_cast<float>(finder.nearest_edge_on());
     CandidateRays rays(patches, tree, point, origin);
     if (is_leafy)
-        return {look_through_leaves(std::move(candidates), rays), nearest_edge_on};
+        return {look_through_leaves(std::move(candidates), static_cast<double>(point.beyond.open), rays),
+                nearest_edge_on};
     // Of rectangles in a row every second one; what lies between two that are seen alike is taken to be seen
     // like them.
     const auto is_beside = [&](std::uint32_t i, std::uint32_t other) {
@@ -372,7 +381,8 @@ Candidates find_candidates(const Patches& patches, const SourceTree& tree, const
         }
     rays.cast(candidates, is_new);
     std::vector<std::uint8_t> is_mixed = find_mixed(candidates);
-    const double least = least_split * std::accumulate(candidates.begin(), candidates.end(), 0.0,
+    const double least = least_split * std::accumulate(candidates.begin(), candidates.end(),
+                                                       static_cast<double>(point.beyond.seen),
                                                        [](double sum, const Candidate& one) {
                                                            return sum + (one.seen > 0 ? one.share.factor : 0);
                                                        });

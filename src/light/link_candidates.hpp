@@ -14,8 +14,9 @@ struct Candidate {
     std::uint32_t plane; ///< of the tree
     std::uint32_t node;
     bool is_part;      ///< of a cell: its light is blended between cells
-    FactorTrend share; ///< as if nothing were in the way
+    FactorTrend share; ///< as if nothing were in the way, without what is of bands farther away
     double distance;   ///< metres
+    double band;       ///< DistanceBands::place
     int rays = 0, seen = 0;
 };
 

@@ -75,8 +75,8 @@ private:
     /// Leaves and small facets are met by rays.
     void link_rest_of_sensors() {
         SensorLattice lattice(stage_, is_buried_);
-        lattice.choose([](const auto&, const auto&) {},
-                       [&](std::uint32_t sensor) { return distance_to_rest(sensor); });
+        lattice.choose([](const auto&) {}, [&](std::uint32_t sensor) { return distance_to_rest(sensor); },
+                       [](std::uint32_t, int) -> const BandSeen* { return nullptr; });
         std::vector<std::uint32_t> chosen = lattice.chosen();
         const auto looks_around = [&](std::uint32_t sensor) {
             return !is_buried_[sensor] && (!has_rays(sensor) || found_[own_[sensor]].rest_nearness > 0);
@@ -105,7 +105,7 @@ private:
                 row.links = link_rest(found_[own_[sensor]], bounce_.tree, rest_[sensor]);
             rows[i] = pack_row(std::move(row));
         });
-        for (const SensorBetween& one : lattice.between()) {
+        for (const LatticeBetween& one : lattice.between()) {
             if (is_buried_[one.sensor])
                 continue;
             RestSeen& rest = rest_[one.sensor];
@@ -122,7 +122,19 @@ private:
             rest.lost = static_cast<double>(own.lost) / own.rays;
             rest.rays = static_cast<int>(own.rays);
         }
-        bounce_.from_rest = {std::move(chosen), join_rows(rows), lattice.between()};
+        std::vector<std::uint32_t> place(stage_.first_leaf_sensor); // of a sensor's row
+        bounce_.from_rest = {.sensor = std::move(chosen), .links = join_rows(rows)};
+        for (std::uint32_t i = 0; i < rows.size(); ++i) {
+            if (const std::uint32_t sensor = bounce_.from_rest.sensor[i]; sensor < place.size())
+                place[sensor] = i;
+            bounce_.from_rest.row.push_back(i + 1);
+        }
+        for (const LatticeBetween& one : lattice.between()) {
+            SensorBetween& entry = bounce_.from_rest.between.emplace_back(
+                SensorBetween{.sensor = one.sensor, .rows = {1, 1, 1, 1}, .weight = one.weight});
+            for (std::size_t k = 0; k < entry.row.size(); ++k)
+                entry.row[k] = place[one.others[k]];
+        }
     }
 
     /// Metres to what hides or sends light as it pleases: leaves, and trunks that hide those.
@@ -159,33 +171,101 @@ private:
         constexpr float between_lookouts = 0.4f; // metres
         const bool is_for_pictures = use_ == BounceUse::pictures;
         SensorLattice lattice(stage_, is_buried_, is_for_pictures ? between_lookouts : 0.0f);
-        std::vector<PackedRow> rows(stage_.first_leaf_sensor);
+        std::vector<Traced> traced(stage_.first_leaf_sensor);
         lattice.choose(
-            [&](const std::vector<std::uint32_t>& sensors, const std::vector<float>& spacing) {
-                parallel_for(sensors.size(), [&](std::size_t i) {
-                    const std::uint32_t s = sensors[i];
-                    rows[s].nearest = 1e9f;
-                    if (!is_buried_[s])
-                        rows[s] =
-                            pack_row(tracer_.trace({stage_.sensors.position(s), stage_.sensors.normal(s),
-                                                    stage_.sensor_seed[s], spacing[i]},
-                                                   rest_[s]));
-                });
+            [&](const std::vector<SensorLook>& looks) {
+                parallel_for(looks.size(), [&](std::size_t i) { traced[looks[i].sensor] = trace(looks[i]); });
             },
-            [&](std::uint32_t sensor) { return rows[sensor].nearest; });
+            [&](std::uint32_t sensor) { return traced[sensor].nearest; },
+            [&](std::uint32_t sensor, int band) { return &traced[sensor].band[band]; });
         std::vector<std::uint32_t> chosen = lattice.chosen();
         for (const std::uint32_t sensor : chosen)
             has_links_[sensor] = 1;
-        for (const SensorBetween& one : lattice.between())
+        for (const LatticeBetween& one : lattice.between())
             has_links_[one.sensor] = 1;
         if (is_for_pictures)
             for (const Surface& surface : stage_.surfaces)
                 if (surface.has_grid() && surface.first < stage_.first_leaf_sensor)
                     std::fill_n(has_links_.begin() + surface.first, surface.count, std::uint8_t{1});
-        std::vector<PackedRow> linked;
-        for (const std::uint32_t sensor : chosen)
-            linked.push_back(std::move(rows[sensor]));
-        bounce_.from_flat_parts = {std::move(chosen), join_rows(linked), lattice.between()};
+        bounce_.from_flat_parts = join_traced(std::move(chosen), traced, lattice.between());
+    }
+
+    /// What a sensor sees of flat parts.
+    struct Traced {
+        std::vector<PackedRow> rows; ///< one a band from first_band on, until they are joined
+        std::vector<BandSeen> band;  ///< one each of all
+        float nearest = 1e9f;
+        int first_band = 0;
+    };
+
+    Traced trace(const SensorLook& look) const {
+        Traced traced{.first_band = look.first_band};
+        const std::uint32_t s = look.sensor;
+        if (is_buried_[s]) {
+            traced.rows.resize(look.bands.count - look.first_band);
+            traced.band.resize(look.bands.count);
+            return traced;
+        }
+        PointRow row = tracer_.trace({.position = stage_.sensors.position(s),
+                                      .normal = stage_.sensors.normal(s),
+                                      .seed = stage_.sensor_seed[s],
+                                      .spacing = look.spacing,
+                                      .bands = look.bands,
+                                      .first_band = look.first_band,
+                                      .beyond = look.beyond},
+                                     rest_[s]);
+        traced.rows = pack_bands(row, look.bands, look.first_band);
+        traced.band.assign(row.band.begin(), row.band.begin() + look.bands.count);
+        traced.nearest = row.nearest;
+        return traced;
+    }
+
+    /// Bands of a sensor that nobody takes apart become one row.
+    static LinkedSensors join_traced(std::vector<std::uint32_t> chosen, std::vector<Traced>& traced,
+                                     const std::vector<LatticeBetween>& between) {
+        std::vector<std::uint8_t> cuts(traced.size()); // a bit for each band that begins a row
+        for (const LatticeBetween& one : between)
+            for (const std::uint32_t other : one.others) {
+                cuts[other] |= static_cast<std::uint8_t>(1 << one.first_band);
+                cuts[other] |= static_cast<std::uint8_t>(1 << (one.last_band + 1));
+            }
+        LinkedSensors linked{.sensor = std::move(chosen)};
+        std::vector<PackedRow> rows;
+        std::vector<std::uint32_t> place(traced.size()); // of a sensor's rows
+        for (const std::uint32_t sensor : linked.sensor) {
+            Traced& own = traced[sensor];
+            place[sensor] = static_cast<std::uint32_t>(rows.size());
+            for (std::size_t begin = 0, end = 0; begin < own.rows.size(); begin = end) {
+                do
+                    ++end;
+                while (end < own.rows.size() && !(cuts[sensor] >> (own.first_band + end) & 1));
+                rows.push_back(end == begin + 1
+                                   ? std::move(own.rows[begin])
+                                   : merge_rows(std::span(own.rows).subspan(begin, end - begin)));
+            }
+            linked.row.push_back(static_cast<std::uint32_t>(rows.size()));
+        }
+        linked.links = join_rows(rows);
+        // Rows of a sensor that begin before a band.
+        const auto rows_before = [&](std::uint32_t sensor, int band) {
+            const Traced& of = traced[sensor];
+            const int end = std::min(band, of.first_band + static_cast<int>(of.rows.size()));
+            int count = band > of.first_band ? 1 : 0;
+            for (int b = of.first_band + 1; b < end; ++b)
+                count += cuts[sensor] >> b & 1;
+            return count;
+        };
+        for (const LatticeBetween& one : between) {
+            SensorBetween& entry =
+                linked.between.emplace_back(SensorBetween{.sensor = one.sensor, .weight = one.weight});
+            for (std::size_t k = 0; k < entry.row.size(); ++k) {
+                const std::uint32_t other = one.others[k];
+                const int before = rows_before(other, one.first_band);
+                entry.row[k] = place[other] + static_cast<std::uint32_t>(before);
+                entry.rows[k] = static_cast<std::uint8_t>(rows_before(other, one.last_band + 1) - before);
+            }
+        }
+        return linked;
     }
 
     /// The operator's few rays leave single patches noisy; those next to sensors are read off by links.

@@ -88,6 +88,7 @@ constexpr double leafy_share = 0.02; ///< of a view: leaves hide as they please,
 
 /// What a point sees of a source.
 struct Share {
+    int band;
     std::uint32_t source;
     double factor, trend_u, trend_v;
 };
@@ -101,43 +102,94 @@ double find_nearest_share(std::vector<std::pair<double, double>>& seen_at, doubl
     return 1e9;
 }
 
-/// What a point sees of the flat parts.
-void find_shares(const Patches& patches, const SourceTree& tree, const LinkedPoint& point, bool is_leafy,
-                 std::vector<Share>& shares, float& nearest) {
-    const Candidates candidates = find_candidates(patches, tree, point, is_leafy);
-    nearest = candidates.nearest_edge_on;
-    std::vector<std::pair<double, double>> seen_at; // metres, factor
-    double seen = 0;
-    for (const Candidate& candidate : candidates.list) {
+/// Adds what a point sees of a source to one band or, where that lies between two, to both.
+class BandSums {
+public:
+    BandSums(const Patches& patches, const SourceTree& tree, const LinkedPoint& point, PointRow& row,
+             std::vector<Share>& shares)
+        : patches_(patches), tree_(tree), point_(point), row_(row), shares_(shares) {}
+
+    void add(const Candidate& candidate) {
+        const auto farther = static_cast<int>(candidate.band);
+        // `factor` is that of the bands looked at alone.
+        const double nearer = farther < point_.first_band ? 1 : candidate.band - farther;
+        add(candidate, farther, 1 - nearer);
+        add(candidate, farther + 1, nearer);
+    }
+
+private:
+    void add(const Candidate& candidate, int band, double part) {
+        if (!(part > 0))
+            return;
+        const double open = candidate.share.factor * part;
+        const double factor = open * candidate.seen / candidate.rays;
+        note(candidate, row_.band[band], open, factor);
         if (candidate.seen == 0)
+            return;
+        if (!candidate.is_part) {
+            shares_.push_back({band, tree_.node(candidate.node).source, factor, candidate.share.trend_u,
+                               candidate.share.trend_v});
+            return;
+        }
+        const SourceTree::Plane& plane = tree_.planes()[candidate.plane];
+        const PatchBlend blend = patches_.blend_inside(plane.face, plane.is_front, candidate.place.middle_u(),
+                                                       candidate.place.middle_v());
+        for (int k = 0; k < PatchBlend::spots; ++k)
+            if (blend.weight[k] > 0)
+                shares_.push_back(
+                    {band, blend.patch[k], factor * static_cast<double>(blend.weight[k]), 0, 0});
+    }
+
+    void note(const Candidate& candidate, BandSeen& band, double open, double seen) const {
+        band.all.open += static_cast<float>(open);
+        band.all.seen += static_cast<float>(seen);
+        const Patches::Face& face = patches_.faces()[tree_.planes()[candidate.plane].face];
+        const glm::dvec3 middle =
+            face.origin + candidate.place.middle_u() * face.across + candidate.place.middle_v() * face.upward;
+        const int sector = BandSeen::sector_of(glm::vec3(middle) - point_.position);
+        band.sector[sector].open += static_cast<float>(open);
+        band.sector[sector].seen += static_cast<float>(seen);
+        band.rays[sector] += static_cast<std::uint32_t>(candidate.rays);
+    }
+
+    const Patches& patches_;
+    const SourceTree& tree_;
+    const LinkedPoint& point_;
+    PointRow& row_;
+    std::vector<Share>& shares_;
+};
+
+/// What a point sees of the flat parts.
+std::vector<Share> find_shares(const Patches& patches, const SourceTree& tree, const LinkedPoint& point,
+                               bool is_leafy, PointRow& row) {
+    const Candidates candidates = find_candidates(patches, tree, point, is_leafy);
+    std::vector<Share> shares;
+    std::vector<std::pair<double, double>> seen_at; // metres, factor
+    auto seen = static_cast<double>(point.beyond.seen);
+    BandSums bands(patches, tree, point, row, shares);
+    for (const Candidate& candidate : candidates.list) {
+        if (candidate.rays == 0)
             continue;
+        bands.add(candidate);
         const double factor = candidate.share.factor * candidate.seen / candidate.rays;
         seen_at.emplace_back(candidate.distance, factor);
         seen += factor;
-        if (!candidate.is_part) {
-            shares.push_back(
-                {tree.node(candidate.node).source, factor, candidate.share.trend_u, candidate.share.trend_v});
-            continue;
-        }
-        const SourceTree::Plane& plane = tree.planes()[candidate.plane];
-        const PatchBlend blend = patches.blend_inside(plane.face, plane.is_front, candidate.place.middle_u(),
-                                                      candidate.place.middle_v());
-        for (int k = 0; k < PatchBlend::spots; ++k)
-            if (blend.weight[k] > 0)
-                shares.push_back({blend.patch[k], factor * static_cast<double>(blend.weight[k]), 0, 0});
     }
     constexpr float touching = 1e-6f; // 0 would say that it is not known
-    nearest = std::max(touching,
-                       std::min(nearest, static_cast<float>(find_nearest_share(seen_at, near_share * seen))));
+    row.nearest =
+        std::max(touching, std::min(candidates.nearest_edge_on,
+                                    static_cast<float>(find_nearest_share(seen_at, near_share * seen))));
+    return shares;
 }
 
-/// Adds up what is of the same source, in the order of the sources.
+/// Adds up what is of the same source in one band, in the order of bands and sources.
 void join_shares(std::vector<Share>& shares) {
-    std::stable_sort(shares.begin(), shares.end(),
-                     [](const Share& a, const Share& b) { return a.source < b.source; });
+    std::stable_sort(shares.begin(), shares.end(), [](const Share& a, const Share& b) {
+        return std::pair(a.band, a.source) < std::pair(b.band, b.source);
+    });
     std::size_t count = 0;
     for (const Share& share : shares) {
-        if (count > 0 && shares[count - 1].source == share.source) {
+        if (count > 0 && shares[count - 1].source == share.source && shares[count - 1].band == share.band) {
             Share& sum = shares[count - 1];
             const double all = sum.factor + share.factor;
             sum.trend_u = (sum.factor * sum.trend_u + share.factor * share.trend_u) / all;
@@ -150,43 +202,14 @@ void join_shares(std::vector<Share>& shares) {
     shares.resize(count);
 }
 
-} // namespace
-
-PointRow PointTracer::trace(const LinkedPoint& point, const RestSeen& rest) const {
-    PointRow row;
-    std::vector<Share> shares;
-    find_shares(patches_, tree_, point, rest.leaves > leafy_share, shares, row.nearest);
-    join_shares(shares);
-    double flat = 0;
-    for (const Share& share : shares)
-        flat += share.factor;
-
-    // All that is seen adds up to one. The few rays to the sky and to nowhere say less than the flat parts
-    // and leave them what they leave, as far as their own scatter allows; then the flat parts give way.
-    double sky_scale = 0;
-    if (const double gone = rest.sky + rest.lost; gone > 0) {
-        const double scatter = std::min(1.0, 2 / std::sqrt(gone * rest.rays));
-        sky_scale = std::clamp((1 - flat - rest.leaves) / gone, 1 - scatter, 1 + scatter);
-    }
-    const double gap = std::max(0.0, 1 - rest.leaves - sky_scale * (rest.sky + rest.lost)) - flat;
-    // Among leaves their own scatter is more than the flat parts'.
-    const double leaf_scatter = 2 * std::sqrt(rest.leaves * (1 - rest.leaves) / std::max(1, rest.rays));
-    const double beyond = gap - std::clamp(gap, -leaf_scatter, leaf_scatter);
-    const double flat_scale = flat > 0 ? std::max(0.0, flat + beyond) / flat : 0;
-    for (const Share& share : shares)
-        row.links.push_back({share.source, static_cast<float>(share.factor * flat_scale),
-                             static_cast<float>(share.trend_u), static_cast<float>(share.trend_v)});
-    row.sky = static_cast<float>(rest.sky * sky_scale);
-    return row;
-}
-
-PackedRow pack_row(PointRow row) {
-    PackedRow packed{.packed = {}, .sky = row.sky, .nearest = row.nearest};
-    std::stable_sort(row.links.begin(), row.links.end(),
+/// By ascending source.
+PackedRow pack_links(std::vector<PointLink> links, float sky) {
+    PackedRow packed{.packed = {}, .sky = sky};
+    std::stable_sort(links.begin(), links.end(),
                      [](const PointLink& a, const PointLink& b) { return a.source < b.source; });
     std::uint32_t before = 0;
     double left = 0; // of the links before
-    for (const PointLink& link : row.links) {
+    for (const PointLink& link : links) {
         const double wanted = static_cast<double>(link.share) + left;
         const std::uint32_t level = pack_share(link.share, wanted);
         left = wanted - static_cast<double>(share_table[level]);
@@ -203,6 +226,87 @@ PackedRow pack_row(PointRow row) {
     }
     packed.packed.shrink_to_fit();
     return packed;
+}
+
+} // namespace
+
+PointRow PointTracer::trace(const LinkedPoint& point, const RestSeen& rest) const {
+    PointRow row;
+    std::vector<Share> shares = find_shares(patches_, tree_, point, rest.leaves > leafy_share, row);
+    join_shares(shares);
+    double own = 0;
+    for (const Share& share : shares)
+        own += share.factor;
+    const double flat = own + static_cast<double>(point.beyond.seen);
+
+    // All that is seen adds up to one. The few rays to the sky and to nowhere say less than the flat parts
+    // and leave them what they leave, as far as their own scatter allows; then the flat parts give way.
+    double sky_scale = 0;
+    if (const double gone = rest.sky + rest.lost; gone > 0) {
+        const double scatter = std::min(1.0, 2 / std::sqrt(gone * rest.rays));
+        sky_scale = std::clamp((1 - flat - rest.leaves) / gone, 1 - scatter, 1 + scatter);
+    }
+    const double gap = std::max(0.0, 1 - rest.leaves - sky_scale * (rest.sky + rest.lost)) - flat;
+    // Among leaves their own scatter is more than the flat parts'.
+    const double leaf_scatter = 2 * std::sqrt(rest.leaves * (1 - rest.leaves) / std::max(1, rest.rays));
+    const double beyond = gap - std::clamp(gap, -leaf_scatter, leaf_scatter);
+    // What was found between other points is left as it is, and its error must not be all a near thing's.
+    const double most_scale = point.first_band > 0 ? 1.5 : 1e9, least_scale = point.first_band > 0 ? 0.5 : 0;
+    const double own_scale = own > 0 ? std::clamp((own + beyond) / own, least_scale, most_scale) : 0;
+    for (const Share& share : shares) {
+        row.links.push_back({share.source, static_cast<float>(share.factor * own_scale),
+                             static_cast<float>(share.trend_u), static_cast<float>(share.trend_v)});
+        row.band_end[share.band] = row.links.size();
+    }
+    for (int band = 0; band < DistanceBands::most; ++band) {
+        if (band > 0)
+            row.band_end[band] = std::max(row.band_end[band], row.band_end[band - 1]);
+        row.band[band].all.seen *= static_cast<float>(own_scale);
+    }
+    row.sky = static_cast<float>(rest.sky * sky_scale);
+    return row;
+}
+
+double DistanceBands::place(double distance) const {
+    return count > 1 ? std::clamp(std::log2(static_cast<double>(first) / distance) + 0.5, 0.0, count - 1.0)
+                     : 0;
+}
+
+double DistanceBands::end(int band) const {
+    return band > 0 ? static_cast<double>(first) * std::exp2(1.5 - band) : 1e9;
+}
+
+int BandSeen::sector_of(const glm::vec3& way) {
+    const int turn = (way.x > 0 ? 1 : 0) + (way.y > 0 ? 2 : 0) + (std::abs(way.x) > std::abs(way.y) ? 4 : 0);
+    const float half = 0.5f * glm::length(way);
+    return turn + 8 * ((way.z > 0 ? 1 : 0) + (std::abs(way.z) > half ? 2 : 0));
+}
+
+PackedRow pack_row(PointRow row) {
+    return pack_links(std::move(row.links), row.sky);
+}
+
+std::vector<PackedRow> pack_bands(const PointRow& row, const DistanceBands& bands, int first) {
+    std::vector<PackedRow> packed;
+    for (int band = first; band < bands.count; ++band) {
+        const auto begin =
+                       row.links.begin() + static_cast<std::ptrdiff_t>(band > 0 ? row.band_end[band - 1] : 0),
+                   end = row.links.begin() + static_cast<std::ptrdiff_t>(row.band_end[band]);
+        packed.push_back(pack_links({begin, end}, band + 1 == bands.count ? row.sky : 0));
+    }
+    return packed;
+}
+
+PackedRow merge_rows(std::span<const PackedRow> rows) {
+    std::vector<PointLink> links;
+    float sky = 0;
+    for (const PackedRow& row : rows) {
+        read_links(row.packed, [&](std::uint32_t source, float share, float trend_u, float trend_v) {
+            links.push_back({source, share, trend_u, trend_v});
+        });
+        sky += row.sky;
+    }
+    return pack_links(std::move(links), sky);
 }
 
 PointLinks join_rows(std::vector<PackedRow>& rows) {

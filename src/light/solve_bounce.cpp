@@ -101,18 +101,21 @@ void read_patches(const Bounce& bounce, BouncedState& state) {
 /// Lux, one a sensor; 0 at those that have no links and are not between any.
 std::vector<double> read_sensors(const LinkedSensors& linked, std::span<const SourceLight> lights,
                                  double ambient, std::size_t sensors) {
-    std::vector<double> lux(sensors, 0.0);
-    parallel_ranges(linked.sensor.size(), grain, [&](std::size_t begin, std::size_t end) {
+    std::vector<double> of_row(linked.links.size());
+    parallel_ranges(of_row.size(), grain, [&](std::size_t begin, std::size_t end) {
         for (std::size_t i = begin; i < end; ++i)
-            lux[linked.sensor[i]] =
-                luminance_of(linked.links.receive(i, lights, static_cast<float>(ambient)));
+            of_row[i] = luminance_of(linked.links.receive(i, lights, static_cast<float>(ambient)));
     });
-    for (const SensorBetween& between : linked.between) {
-        double sum = 0;
-        for (std::size_t k = 0; k < between.others.size(); ++k)
-            sum += static_cast<double>(between.weight[k]) * lux[between.others[k]];
-        lux[between.sensor] = sum;
-    }
+    const auto add_up = [&](std::uint32_t first, std::uint32_t last) {
+        return std::accumulate(of_row.begin() + first, of_row.begin() + last, 0.0);
+    };
+    std::vector<double> lux(sensors, 0.0);
+    for (std::size_t i = 0; i < linked.sensor.size(); ++i)
+        lux[linked.sensor[i]] = add_up(linked.row[i], linked.row[i + 1]);
+    for (const SensorBetween& between : linked.between)
+        for (std::size_t k = 0; k < between.row.size(); ++k)
+            lux[between.sensor] += static_cast<double>(between.weight[k]) *
+                                   add_up(between.row[k], between.row[k] + between.rows[k]);
     return lux;
 }
 

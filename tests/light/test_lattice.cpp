@@ -24,26 +24,30 @@ Site make_lattice_site() {
 
 struct Chosen {
     std::vector<std::uint32_t> chosen;
-    std::vector<SensorBetween> between;
+    std::vector<LatticeBetween> between;
+    std::vector<SensorLook> look; ///< one a sensor, of those chosen
     std::size_t looks = 0;
 };
 
-Chosen choose(const Stage& stage, const SensorLattice::Nearest& nearest,
-              const std::vector<std::uint8_t>& is_buried) {
+Chosen choose(
+    const Stage& stage, const SensorLattice::Nearest& nearest, const std::vector<std::uint8_t>& is_buried,
+    const SensorLattice::Seen& seen = [](std::uint32_t, int) -> const BandSeen* { return nullptr; }) {
     SensorLattice lattice(stage, is_buried);
-    Chosen made;
+    Chosen made{.look = std::vector<SensorLook>(stage.sensors.size())};
     std::vector<int> looked(stage.sensors.size());
     lattice.choose(
-        [&](const std::vector<std::uint32_t>& sensors, const std::vector<float>& spacing) {
-            REQUIRE(sensors.size() == spacing.size());
-            for (const std::uint32_t sensor : sensors)
-                ++looked[sensor];
-            made.looks += sensors.size();
+        [&](const std::vector<SensorLook>& looks) {
+            for (const SensorLook& one : looks) {
+                ++looked[one.sensor];
+                made.look[one.sensor] = one;
+            }
+            made.looks += looks.size();
         },
         [&](std::uint32_t sensor) {
             CHECK(looked[sensor] == 1); // nobody asks about a sensor before it has looked
             return nearest(sensor);
-        });
+        },
+        seen);
     made.chosen = lattice.chosen();
     made.between = lattice.between();
     CHECK(made.looks == made.chosen.size());
@@ -61,7 +65,7 @@ void check_sound(const Stage& stage, const Chosen& made, double step) {
     for (const std::uint32_t sensor : made.chosen)
         ++times[sensor];
     const std::vector<int> is_chosen = times;
-    for (const SensorBetween& one : made.between) {
+    for (const LatticeBetween& one : made.between) {
         ++times[one.sensor];
         double sum = 0;
         glm::dvec3 place(0);
@@ -102,13 +106,71 @@ TEST_CASE("lattice: light that runs straight over a face is read off exactly") {
     };
     REQUIRE(made.between.size() > 1000);
     double worst = 0;
-    for (const SensorBetween& one : made.between) {
+    for (const LatticeBetween& one : made.between) {
         double read = 0;
         for (std::size_t k = 0; k < 4; ++k)
             read += static_cast<double>(one.weight[k]) * lux_at(one.others[k]);
         worst = std::max(worst, std::abs(read - lux_at(one.sensor)));
     }
     CHECK(worst < 0.05); // sensors at an edge stand in the middle of what is left of their cells
+}
+
+TEST_CASE("lattice: what is far is read off between corners that see it alike, every band of a sensor once") {
+    const auto stage = build_stage(make_lattice_site(), {});
+    const std::vector<std::uint8_t> in_the_open(stage->sensors.size());
+    BandSeen even;
+    even.all = {0.2f, 0.25f};
+    for (int s = 0; s < BandSeen::sectors; ++s) {
+        even.sector[s] = {even.all.seen / BandSeen::sectors, even.all.open / BandSeen::sectors};
+        even.rays[s] = 10'000;
+    }
+    const auto near = [](std::uint32_t) { return 0.3f; };
+    const Chosen whole = choose(*stage, near, in_the_open);
+    const Chosen made = choose(*stage, near, in_the_open, [&](std::uint32_t, int) { return &even; });
+    CHECK(made.chosen == whole.chosen);
+    std::vector<std::array<double, DistanceBands::most>> times(stage->sensors.size());
+    std::size_t nearer = 0;
+    for (const std::uint32_t sensor : made.chosen) {
+        const SensorLook& look = made.look[sensor];
+        nearer += look.first_band > 0;
+        for (int band = look.first_band; band < DistanceBands::most; ++band)
+            times[sensor][band] += 1;
+        // What is beyond is what the others see there: 0.2 of each band.
+        CHECK(look.beyond.seen == doctest::Approx(0.2 * look.first_band).epsilon(1e-4));
+        CHECK(look.beyond.open == doctest::Approx(0.25 * look.first_band).epsilon(1e-4));
+        // The blocks that are halved once a band are 1.3 m wide at most, an eighth of where the first begins.
+        CHECK(look.bands.first == doctest::Approx(8 * 1.2).epsilon(0.09));
+    }
+    CHECK(static_cast<double>(nearer) > 0.75 * static_cast<double>(made.chosen.size()));
+    for (const LatticeBetween& one : made.between) {
+        glm::dvec3 place(0);
+        for (std::size_t k = 0; k < 4; ++k) {
+            CHECK(made.look[one.others[k]].first_band <= one.first_band);
+            place += static_cast<double>(one.weight[k]) * glm::dvec3(stage->sensors.position(one.others[k]));
+        }
+        CHECK(glm::distance(place, glm::dvec3(stage->sensors.position(one.sensor))) < 0.11 * 0.2);
+        for (int band = one.first_band; band <= one.last_band; ++band)
+            for (const float weight : one.weight)
+                times[one.sensor][band] += static_cast<double>(weight);
+    }
+    double worst = 0;
+    for (const auto& bands : times)
+        for (const double band : bands)
+            worst = std::max(worst, std::abs(band - 1));
+    CHECK(worst < 1e-4);
+
+    // Something near hides a half of it, now from this one and now from that one.
+    BandSeen half = even;
+    half.all.seen /= 2;
+    for (FlatSeen& sector : half.sector)
+        sector.seen /= 2;
+    const Chosen apart = choose(*stage, near, in_the_open, [&](std::uint32_t sensor, int) {
+        return hash_to_unit(sensor, 0) < 0.5f ? &half : &even;
+    });
+    std::size_t whole_looks = 0;
+    for (const std::uint32_t sensor : apart.chosen)
+        whole_looks += apart.look[sensor].first_band == 0;
+    CHECK(static_cast<double>(whole_looks) > 0.7 * static_cast<double>(apart.chosen.size()));
 }
 
 TEST_CASE("lattice: nothing is read past a corner, across a wall or out of a body") {
@@ -123,7 +185,7 @@ TEST_CASE("lattice: nothing is read past a corner, across a wall or out of a bod
         *stage, [](std::uint32_t) { return 1e6f; }, is_buried);
     check_sound(*stage, made, 0.2);
     int beside_fin = 0;
-    for (const SensorBetween& one : made.between) {
+    for (const LatticeBetween& one : made.between) {
         const glm::vec3 own = stage->sensors.position(one.sensor);
         for (const std::uint32_t other : one.others) {
             const glm::vec3 place = stage->sensors.position(other);
@@ -199,6 +261,71 @@ TEST_CASE("point links: however small its links, a packed row keeps its sum, and
         CHECK(std::abs(kept - sum) < 0.007 * 8 * scale / 500 + 1e-6); // half a level of the largest
         CHECK(kept_moment / kept == doctest::Approx(moment / sum).epsilon(1e-3).scale(0));
     }
+}
+
+TEST_CASE("point links: bands share out what is seen, and rows of bands that are joined are the whole row") {
+    // Each begins at half the distance of the one before, over an octave.
+    const DistanceBands bands{.first = 4, .count = 4};
+    for (const auto& [distance, place] :
+         {std::pair(100.0, 0.0), std::pair(std::sqrt(32.0), 0.0), std::pair(4.0, 0.5),
+          std::pair(std::sqrt(8.0), 1.0), std::pair(2.0, 1.5), std::pair(1.0, 2.5),
+          std::pair(std::sqrt(0.5), 3.0), std::pair(0.01, 3.0)})
+        CHECK(bands.place(distance) == doctest::Approx(place).epsilon(1e-9));
+    for (int band = 1; band < bands.count; ++band)
+        CHECK(bands.place(bands.end(band)) == doctest::Approx(band - 1).epsilon(1e-9));
+
+    StageMaker maker;
+    for (const auto& [x, y, width] :
+         {std::tuple(-0.4f, -0.5f, 0.6f), {1.2f, -1.0f, 2.0f}, {-6.0f, -3.0f, 4.0f}}) {
+        // Ceilings, lit from nowhere, at three distances from the point below.
+        const float height = width;
+        StageMaker::add_quad(maker.stage->opaque,
+                             {glm::vec3(x, y, height),
+                              {x, y + width, height},
+                              {x + width, y + width, height},
+                              {x + width, y, height}},
+                             maker.material(glm::vec3(0.5f)), true);
+    }
+    const Stage& stage = maker.finish();
+    const Patches patches(stage, {.size = 0.15});
+    const std::vector<SourceTree::Cover> covers(patches.size());
+    const SourceTree tree(patches, covers);
+    const PointTracer tracer(patches, tree);
+    const LinkedPoint alone{.position = {0, 0, 0}, .normal = {0, 0, 1}, .seed = 5};
+    const RestSeen sky{.sky = 0.4, .rays = 1}; // so few that it is what the ceilings leave
+    std::vector<PatchLight> sent(patches.size());
+    for (std::size_t i = 0; i < sent.size(); ++i)
+        sent[i] = {static_cast<float>(1 + i % 7), 0, 0, 0};
+    const std::vector<SourceLight> lights = tree.gather_light(sent);
+    const auto receive = [&](std::vector<PackedRow> rows) {
+        std::vector<double> lux;
+        const PointLinks links = join_rows(rows);
+        for (std::size_t i = 0; i < links.size(); ++i)
+            lux.push_back(static_cast<double>(links.receive(i, lights, 1).r));
+        return lux;
+    };
+    const double whole = receive({pack_row(tracer.trace(alone, sky))})[0];
+    LinkedPoint by_bands = alone;
+    by_bands.bands = bands;
+    const PointRow row = tracer.trace(by_bands, sky);
+    const std::vector<PackedRow> packed = pack_bands(row, bands, 0);
+    REQUIRE(packed.size() == 4);
+    const std::vector<double> lux = receive(packed);
+    CHECK(*std::min_element(lux.begin(), lux.end()) > 0.01 * whole);
+    CHECK(lux[0] + lux[1] + lux[2] + lux[3] == doctest::Approx(whole).epsilon(2e-3));
+    CHECK(receive({merge_rows(packed)})[0] == doctest::Approx(whole).epsilon(2e-3));
+    CHECK(receive({merge_rows(std::span(packed).first(2))})[0] ==
+          doctest::Approx(lux[0] + lux[1]).epsilon(4e-3));
+    // Who knows what is farther from others looks at the rest and finds the same.
+    by_bands.first_band = 2;
+    by_bands.beyond = {row.band[0].all.seen + row.band[1].all.seen,
+                       row.band[0].all.open + row.band[1].all.open};
+    const PointRow rest = tracer.trace(by_bands, sky);
+    CHECK(rest.links.size() < row.links.size() / 2);
+    const std::vector<double> near_lux = receive(pack_bands(rest, bands, 2));
+    CHECK(near_lux[0] == doctest::Approx(lux[2]).epsilon(0.02));
+    CHECK(near_lux[1] == doctest::Approx(lux[3]).epsilon(0.02));
+    CHECK(rest.nearest == row.nearest);
 }
 
 TEST_CASE("point links: from the floor of a room each face is seen by its factor") {

@@ -35,17 +35,19 @@ struct SmoothingLink {
     float of_first, of_second;   ///< share of the difference that each takes on in a step
 };
 
-/// A sensor whose light is read off between that of others.
+/// Light of a sensor that is read off between that of others; what several of these say adds up.
 struct SensorBetween {
     std::uint32_t sensor = 0;
-    std::array<std::uint32_t, 4> others{}; ///< sensors
-    std::array<float, 4> weight{};         ///< sums to 1
+    std::array<std::uint8_t, 4> rows{}; ///< of links, one number each of the others
+    std::array<std::uint32_t, 4> row{}; ///< the first of those
+    std::array<float, 4> weight{};      ///< sums to 1
 };
 
 /// Sensors with links of their own, and those between them.
 struct LinkedSensors {
     std::vector<std::uint32_t> sensor; ///< ascending
-    PointLinks links;                  ///< one each
+    std::vector<std::uint32_t> row{0}; ///< one each and one more: where its rows of links begin
+    PointLinks links; ///< by rows: what is farther away, and what nearer, where that is told apart
     std::vector<SensorBetween> between;
 
     std::size_t bytes() const;

@@ -2,6 +2,7 @@
 // What a single point receives from the patches: a row of links, traced once, by which its bounced light
 // follows from what the sources send off.
 
+#include <array>
 #include <cstdint>
 #include <glm/glm.hpp>
 #include <span>
@@ -35,12 +36,45 @@ struct PointLinks {
     PatchLight receive(std::size_t point, std::span<const SourceLight> lights, float ambient) const;
 };
 
+/// Bands of distance, which a point's links are told apart by, as what is far changes little from one point
+/// to the next. The first is all beyond a distance, the next all beyond half of that, and so on. Over half an
+/// octave to either side of such a distance light goes over from one band to the other.
+struct DistanceBands {
+    static constexpr int most = 5;
+    float first = 0; ///< metres, beyond which the first band lies
+    int count = 1;
+
+    /// The band that a distance in metres lies in; between two, the nearer one's share after the point.
+    double place(double distance) const;
+    /// Metres from which on nothing is in a band.
+    double end(int band) const;
+};
+
+/// What a point sees of flat parts, as shares of all.
+struct FlatSeen {
+    float seen = 0;
+    float open = 0; ///< were nothing in the way
+};
+
+/// The same in one band, and by direction: of eight parts of the compass at four heights.
+struct BandSeen {
+    static constexpr int sectors = 32;
+    FlatSeen all;
+    std::array<FlatSeen, sectors> sector{};
+    std::array<std::uint32_t, sectors> rays{}; ///< that tell it
+
+    static int sector_of(const glm::vec3& way);
+};
+
 /// A point that bounced light is wanted at.
 struct LinkedPoint {
     glm::vec3 position; ///< on its surface
     glm::vec3 normal;
     std::uint64_t seed = 0;
     float spacing = 0; ///< metres to the next points; 0: it stands for itself alone
+    DistanceBands bands = {};
+    int first_band = 0;   ///< that is looked at; what is farther is known from other points
+    FlatSeen beyond = {}; ///< what it sees there
 };
 
 /// What the rays of a point met beside flat parts, as shares.
@@ -53,18 +87,23 @@ struct RestSeen {
 
 /// What a point receives, before it is packed.
 struct PointRow {
-    std::vector<PointLink> links;
+    std::vector<PointLink> links; ///< band by band
     float sky = 0;
     float nearest = 0; ///< metres to the nearest part that sends it light, of those that count
+    std::array<std::size_t, DistanceBands::most> band_end{}; ///< in `links`, one a band
+    std::array<BandSeen, DistanceBands::most> band{};
 };
 
 /// The same packed, before it is joined to others.
 struct PackedRow {
     std::vector<std::uint32_t> packed;
     float sky = 0;
-    float nearest = 0;
 };
 PackedRow pack_row(PointRow row);
+/// A row for each band from `first` on; the sky is the last one's.
+std::vector<PackedRow> pack_bands(const PointRow& row, const DistanceBands& bands, int first);
+/// Rows of one point as one.
+PackedRow merge_rows(std::span<const PackedRow> rows);
 
 class PointTracer {
 public:
