@@ -14,7 +14,7 @@ namespace {
 constexpr std::size_t most_patches_under = 4'000; ///< of those under sensors without links
 constexpr std::size_t most_leaf_sensors = 20'000;
 constexpr std::size_t leaf_sensor_rays = 5'000'000; ///< over all leaf sensors
-constexpr std::size_t rest_rays = 6'000'000; ///< over the other sensors that see leaves or small facets
+constexpr std::size_t rest_rays = 5'000'000; ///< over the other sensors that see leaves or small facets
 constexpr float least_patch_share = 0.005f;  ///< of what a sensor sees that makes a patch count
 
 int share_evenly(std::size_t rays, std::size_t among, int least, int most) {
