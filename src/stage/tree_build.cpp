@@ -17,6 +17,8 @@ constexpr float far_away = std::numeric_limits<float>::infinity();
 constexpr float box_room = 1e-6f; ///< metres: a ray within a side of a box is inside it
 constexpr int deepest = 48;       ///< from here on ranges are halved, so that no input makes the tree deep
 constexpr std::uint32_t parallel_from = 4096;
+/// Metres. What is narrower goes into one bin: the number of bins over it may be no float.
+constexpr float least_width = 1e-30f;
 
 struct FacetBox {
     std::array<float, 3> low{far_away, far_away, far_away};
@@ -81,7 +83,7 @@ private:
         std::array<float, 3> scale{};
         for (int axis = 0; axis < 3; ++axis) {
             const float width = middles.high[axis] - middles.low[axis];
-            scale[axis] = width > 0 ? bin_count * 0.9999f / width : 0;
+            scale[axis] = width > least_width ? bin_count * 0.9999f / width : 0;
         }
         for (std::uint32_t i = first; i < last; ++i)
             for (int axis = 0; axis < 3; ++axis) {

@@ -227,3 +227,15 @@ TEST_CASE("many facets in one place, none, and one are all trees") {
     const auto tree = make_tree(soup, find_instructions().back());
     CHECK(tree->find_hit({0.2f, 0.2f, -1}, {0, 0, 1}, 0, 2).facet == 0);
 }
+
+TEST_CASE("facets that differ in height by less than any float can divide by are a tree") {
+    FacetSoup soup;
+    for (int i = 0; i < 40; ++i) {
+        const auto x = static_cast<float>(i);
+        const float z = i % 2 == 0 ? 0 : 1e-40f; // as rounding leaves a level plane
+        soup.add_triangle({x, 0, z}, {x + 1, 0, z}, {x, 1, z});
+    }
+    const auto tree = make_tree(soup, find_instructions().back());
+    for (std::uint32_t i = 0; i < 40; ++i)
+        CHECK(tree->find_hit({static_cast<float>(i) + 0.2f, 0.2f, -1}, {0, 0, 1}, 0, 2).facet == i);
+}
