@@ -29,9 +29,8 @@ void place_leaf_sensors(Stage& stage, std::uint16_t surface_index, std::size_t f
     const auto area = carriers ? static_cast<float>(leaf_area_sum / static_cast<double>(carriers)) : 0.0f;
     const std::uint64_t seed = hash_of(surface.id);
     for (std::size_t i = 0; i < carriers; ++i) {
-        // In 64 bits, which the product needs where std::size_t has 32.
-        const std::uint64_t number = (2 * std::uint64_t{i} + 1) * leaf_count / (2 * carriers);
-        const std::size_t leaf = first_leaf + static_cast<std::size_t>(number);
+        const std::size_t number = count_in_first(2 * i + 1, 2 * carriers, leaf_count);
+        const std::size_t leaf = first_leaf + number;
         const glm::vec3 normal = stage.leaves.normal(leaf);
         for (const float side : {1.0f, -1.0f}) {
             stage.sensors.add(stage.leaves.centre(leaf), side * normal, area);

@@ -218,7 +218,7 @@ void build_named_shrub(const Shrub& shrub, std::uint32_t salt, const PlantMateri
     const std::vector<glm::dvec2> stands = find_stands(shrub, 0.85 * width, random);
     std::size_t given = 0;
     for (std::size_t i = 0; i < stands.size(); ++i) {
-        const std::size_t until = count * (i + 1) / stands.size();
+        const std::size_t until = count_in_first(i + 1, stands.size(), count);
         PlantBody body{make_single(shrub, width), words, {}, until - given};
         given = until;
         const glm::dvec2 stand = stands[i];

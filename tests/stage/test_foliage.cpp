@@ -308,6 +308,18 @@ TEST_CASE("leaf count and area are density times volume, all within the plant") 
     }
 }
 
+TEST_CASE("a bed's leaves are dealt out to thousands of plants, also where numbers have 32 bits") {
+    constexpr std::size_t leaves = 5'999'999, plants = 4000; // their product needs 35 bits
+    std::size_t given = 0, uneven = 0;
+    for (std::size_t plant = 0; plant < plants; ++plant) {
+        const std::size_t until = count_in_first(plant + 1, plants, leaves);
+        uneven += until - given == 1499 || until - given == 1500 ? 0 : 1;
+        given = until;
+    }
+    CHECK(uneven == 0);
+    CHECK(given == leaves);
+}
+
 TEST_CASE("leaves are the same for the same seed and salt, and differ for others") {
     Foliage foliage;
     const LeafSpace space = make_leaf_space(make_slab(3, 1, foliage));

@@ -1,6 +1,7 @@
 #pragma once
 // Crowns, hedges and beds as leaves at random.
 
+#include <cstddef>
 #include <cstdint>
 #include <functional>
 #include <glm/glm.hpp>
@@ -39,6 +40,12 @@ glm::dvec3 draw_leaf_normal(double spheroid_ratio, Random& random);
 /// The centres' indices along a Morton curve through the box.
 std::vector<std::uint32_t> morton_order(const std::vector<glm::dvec3>& centres, const glm::dvec3& low,
                                         const glm::dvec3& high);
+
+/// How many of `count` leaves the first `part` of so many equal parts have. In 64 bits, which the product
+/// needs where std::size_t has 32.
+inline std::size_t count_in_first(std::size_t part, std::size_t parts, std::size_t count) {
+    return static_cast<std::size_t>(std::uint64_t{count} * part / parts);
+}
 
 /// Adds round(density x volume / leaf area) leaves, seeded by the foliage's seed and `salt`,
 /// in Morton order. Random positions give Beer-Lambert gaps: P = exp(-G u s).
