@@ -77,6 +77,11 @@ double count_bodies_round(const Triangles& triangles, const SolidBox& thing, con
     return sum / (4 * pi);
 }
 
+/// Along a face's normal, but slightly aslant, so as not to run along edges that lie on the sensors' lattice.
+glm::vec3 direction_off(const glm::vec3& normal) {
+    return glm::normalize(normal + glm::vec3(0.0073f, 0.0111f, 0.0057f));
+}
+
 struct WayOut {
     int bodies_left = 0; ///< more than are entered; of faces that touch one is met for both
     bool has_bodies = false;
@@ -110,9 +115,7 @@ bool is_inside_body(const Stage& stage, const std::vector<SolidBox>& solids, con
             things.push_back(&box);
     if (things.empty())
         return false;
-    // Slightly aslant, so as not to run along edges that lie on the lattice of the sensors.
-    const WayOut straight =
-        follow_way_out(stage, origin, glm::normalize(normal + glm::vec3(0.0073f, 0.0111f, 0.0057f)));
+    const WayOut straight = follow_way_out(stage, origin, direction_off(normal));
     if (!straight.has_bodies)
         return false;
     const TangentFrame<float> frame(normal);
@@ -132,9 +135,8 @@ bool is_inside_body(const Stage& stage, const std::vector<SolidBox>& solids, con
 /// Whether the spot is inside a solid body or covered by a face glued to its own.
 bool is_hidden(const Stage& stage, const std::vector<SolidBox>& solids, const SensorSpot& spot) {
     const glm::vec3 normal(spot.normal);
-    const glm::vec3 origin = glm::vec3(spot.position) + surface_offset * normal;
-    // Slightly aslant, so as not to run along edges that lie on the lattice of the sensors.
-    const glm::vec3 direction = glm::normalize(normal + glm::vec3(0.0073f, 0.0111f, 0.0057f));
+    const glm::vec3 origin = step_off(glm::vec3(spot.position), normal);
+    const glm::vec3 direction = direction_off(normal);
     float from = 0;
     while (const Hit hit = stage.kernel->find_hit(origin, direction, from, glued)) {
         if (hit.kind == FacetKind::opaque && std::abs(glm::dot(hit.normal, normal)) > 0.5f)
