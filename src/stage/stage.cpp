@@ -121,7 +121,8 @@ bool is_inside_body(const Stage& stage, const std::vector<SolidBox>& solids, con
     const TangentFrame<float> frame(normal);
     constexpr std::array<float, 3> turns{0.4f, 2.5f, 4.6f};
     const auto is_same = [&](float turn) {
-        const glm::vec3 aside = std::cos(turn) * frame.first + std::sin(turn) * frame.second;
+        const glm::vec2 to_side = circle_point(turn);
+        const glm::vec3 aside = to_side.x * frame.first + to_side.y * frame.second;
         const WayOut flat = follow_way_out(stage, origin, glm::normalize(0.3f * normal + aside));
         return (flat.bodies_left > 0) == (straight.bodies_left > 0);
     };
