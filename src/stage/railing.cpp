@@ -20,7 +20,8 @@ constexpr double rail_from_foot = 3.5 * metres_per_inch;
 constexpr double baluster_width = 1.25 * metres_per_inch, widest_gap = 4 * metres_per_inch;
 constexpr double cross_bar_width = 0.5 * metres_per_inch;
 
-/// An upright or sloping bar between two places: its upper edge runs from `from` to `to`.
+/// A level or sloping bar between two places, one not above the other: its upper edge runs from `from` to
+/// `to`.
 struct Bar {
     glm::dvec3 from{0}, to{0};
     double width = 0, height = 0;
