@@ -47,11 +47,12 @@ public:
     }
 
 private:
+    static constexpr int trunk_pieces = 24;
+
     void set_up_trunk() {
-        constexpr int pieces = 24;
         const double radius = trunk_diameter(tree_) / 2;
-        for (int i = 0; i <= pieces; ++i) {
-            const double up = static_cast<double>(i) / pieces;
+        for (int i = 0; i <= trunk_pieces; ++i) {
+            const double up = static_cast<double>(i) / trunk_pieces;
             plan_.wood.push_back({{0, 0, trunk_top() * up}, i - 1, radius * (1 - 0.95 * up)});
         }
     }
@@ -62,7 +63,7 @@ private:
 
     int trunk_node_at(double z) const {
         const double up = std::clamp(z / trunk_top(), 0.0, 1.0);
-        return static_cast<int>(std::lround(up * 24));
+        return static_cast<int>(std::lround(up * trunk_pieces));
     }
 
     void lay_boughs(bool is_tufted) {
