@@ -76,10 +76,6 @@ std::string join(const std::vector<std::string_view>& words, std::string_view be
     return text;
 }
 
-bool is_digit(char c) {
-    return c >= '0' && c <= '9';
-}
-
 /// What word processors and phones make of plain characters, turned back; ASCII letters in lower case.
 std::string plain_text(std::string_view text) {
     static constexpr std::pair<std::string_view, std::string_view> replacements[] = {

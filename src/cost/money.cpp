@@ -3,13 +3,11 @@
 #include <algorithm>
 #include <fmt/format.h>
 
+#include "duskcast/base/text.hpp"
+
 namespace duskcast {
 
 namespace {
-
-bool is_digit(char c) {
-    return c >= '0' && c <= '9';
-}
 
 std::int64_t power_of_ten(int exponent) {
     std::int64_t power = 1;

@@ -2,7 +2,6 @@
 
 #include <algorithm>
 #include <array>
-#include <cctype>
 #include <fmt/format.h>
 #include <sstream>
 #include <string_view>
@@ -19,13 +18,12 @@ constexpr std::array<std::string_view, 8> units = {"ft", "in", "m", "fc", "lx", 
 std::string keep_units(const std::string& text) {
     std::string kept;
     for (std::size_t i = 0; i < text.size(); ++i) {
-        const bool joins =
-            text[i] == ' ' && i > 0 && text[i - 1] >= '0' && text[i - 1] <= '9' &&
-            std::any_of(units.begin(), units.end(), [&](const std::string_view unit) {
-                const std::size_t end = i + 1 + unit.size();
-                return text.compare(i + 1, unit.size(), unit) == 0 &&
-                       (end >= text.size() || !std::isalpha(static_cast<unsigned char>(text[end])));
-            });
+        const bool joins = text[i] == ' ' && i > 0 && is_digit(text[i - 1]) &&
+                           std::any_of(units.begin(), units.end(), [&](const std::string_view unit) {
+                               const std::size_t end = i + 1 + unit.size();
+                               return text.compare(i + 1, unit.size(), unit) == 0 &&
+                                      (end >= text.size() || !is_letter(text[end]));
+                           });
         kept += joins ? "\u00a0" : std::string(1, text[i]);
     }
     return kept;

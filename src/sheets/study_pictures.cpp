@@ -1,9 +1,9 @@
 #include "duskcast/sheets/study_pictures.hpp"
 
 #include <algorithm>
-#include <cctype>
 #include <fmt/format.h>
 
+#include "duskcast/base/text.hpp"
 #include "duskcast/sheets/comparison.hpp"
 #include "duskcast/sheets/contact_sheet.hpp"
 #include "duskcast/sheets/study_words.hpp"
@@ -38,7 +38,7 @@ std::string plate_of(const PlateSource& source, const std::string& on) {
 /// An id given on the command line may hold what file names do not.
 std::string file_name_of(std::string id) {
     for (char& letter : id)
-        if (!(std::isalnum(static_cast<unsigned char>(letter)) || letter == '-' || letter == '_'))
+        if (!(is_letter(letter) || is_digit(letter) || letter == '-' || letter == '_'))
             letter = '-';
     return id;
 }

@@ -10,8 +10,7 @@ namespace {
 constexpr std::size_t max_points = 2000;
 
 bool is_id_character(char c) {
-    return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || (c >= '0' && c <= '9') || c == '-' ||
-           c == '_' || c == '.';
+    return is_letter(c) || is_digit(c) || c == '-' || c == '_' || c == '.';
 }
 
 double cross(const glm::dvec2& a, const glm::dvec2& b) {

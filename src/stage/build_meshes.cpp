@@ -35,7 +35,7 @@ std::string id_from(const std::string& name) {
     constexpr std::size_t longest = 64;
     std::string id;
     for (const char c : name.substr(0, longest))
-        id += std::isalnum(static_cast<unsigned char>(c)) || c == '-' || c == '_' ? c : '-';
+        id += is_letter(c) || is_digit(c) || c == '-' || c == '_' ? c : '-';
     return id.empty() ? "part" : id;
 }
 

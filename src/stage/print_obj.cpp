@@ -1,7 +1,6 @@
 #include "duskcast/stage/print_obj.hpp"
 
 #include <algorithm>
-#include <cctype>
 #include <fmt/format.h>
 #include <iterator>
 #include <map>
@@ -9,6 +8,7 @@
 
 #include "cell_part.hpp"
 #include "duskcast/base/files.hpp"
+#include "duskcast/base/text.hpp"
 #include "duskcast/site/layout.hpp"
 #include "roof_body.hpp"
 
@@ -19,7 +19,7 @@ namespace {
 std::string material_name(std::size_t index, const Material& material) {
     std::string name = fmt::format("m{}", index);
     for (const char c : material.name.empty() ? std::string() : "-" + material.name)
-        name += std::isalnum(static_cast<unsigned char>(c)) || c == '-' || c == '_' ? c : '-';
+        name += is_letter(c) || is_digit(c) || c == '-' || c == '_' ? c : '-';
     return name;
 }
 

@@ -1,5 +1,6 @@
 // Trimming, splitting, decimals, UTF-8.
 
+#include <clocale>
 #include <cmath>
 #include <doctest/doctest.h>
 #include <limits>
@@ -27,6 +28,23 @@ TEST_CASE("splitting gives one more part than there are separators") {
 TEST_CASE("changing the case leaves everything but ASCII letters") {
     CHECK(lower_case("AZaz09-\xC3\x84") == "azaz09-\xC3\x84");
     CHECK(upper_case("AZaz09-\xC3\xA4") == "AZAZ09-\xC3\xA4");
+}
+
+TEST_CASE("letters and digits are those of ASCII, whatever the locale") {
+    // ISO 8859-1 has letters above 127; where the machine has no such locale, that of "C" holds.
+    for (const char* name : {"de_DE.ISO8859-1", "de_DE.iso88591", "fr_FR.ISO-8859-1"})
+        if (std::setlocale(LC_ALL, name))
+            break;
+    std::string letters, digits;
+    for (int byte = 0; byte < 256; ++byte) {
+        if (is_letter(static_cast<char>(byte)))
+            letters += static_cast<char>(byte);
+        if (is_digit(static_cast<char>(byte)))
+            digits += static_cast<char>(byte);
+    }
+    CHECK(letters == "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz");
+    CHECK(digits == "0123456789");
+    std::setlocale(LC_ALL, "C");
 }
 
 // RFC 3629, section 4: the ranges of well-formed byte sequences.

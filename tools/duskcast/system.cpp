@@ -4,6 +4,7 @@
 #include <vector>
 
 #include "duskcast/base/files.hpp"
+#include "duskcast/base/text.hpp"
 
 #ifdef _WIN32
 #include <io.h>
@@ -42,8 +43,7 @@ std::vector<std::string> make_pdf_arguments(const std::string& browser, const st
     if (!path.starts_with("/"))
         address += '/';
     for (const char c : path) // what a URL's path may not hold as it is (RFC 3986)
-        if (std::isalnum(static_cast<unsigned char>(c)) != 0 ||
-            std::string_view("/:-._~").find(c) != std::string_view::npos) {
+        if (is_letter(c) || is_digit(c) || std::string_view("/:-._~").find(c) != std::string_view::npos) {
             address += c;
         } else {
             constexpr auto digits = "0123456789ABCDEF";

@@ -9,6 +9,14 @@
 
 namespace duskcast {
 
+/// ASCII alone. What <cctype> says of other bytes depends on the locale and the system.
+constexpr bool is_digit(char c) {
+    return c >= '0' && c <= '9';
+}
+constexpr bool is_letter(char c) {
+    return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z');
+}
+
 /// Without the blanks, tabs and line ends round it.
 std::string_view trimmed(std::string_view text);
 

@@ -7,6 +7,7 @@
 #include <pango/pangocairo.h>
 #include <stdexcept>
 
+#include "duskcast/base/text.hpp"
 #include "grainy_png.hpp"
 
 namespace duskcast {
@@ -125,8 +126,7 @@ std::string renumber_svg(const std::string& svg) {
     std::string result;
     result.reserve(svg.size());
     std::size_t at = 0;
-    const auto is_digit = [](char c) { return c >= '0' && c <= '9'; };
-    const auto is_letter = [](char c) { return c >= 'a' && c <= 'z'; };
+    const auto is_small_letter = [](char c) { return c >= 'a' && c <= 'z'; };
     while (at < svg.size()) {
         const bool is_id = svg.compare(at, 4, "id=\"") == 0;
         if (!is_id && svg[at] != '#') {
@@ -136,7 +136,7 @@ std::string renumber_svg(const std::string& svg) {
         const std::size_t skip = is_id ? 4 : 1;
         result.append(svg, at, skip);
         std::size_t end = at += skip;
-        while (end < svg.size() && is_letter(svg[end]))
+        while (end < svg.size() && is_small_letter(svg[end]))
             ++end;
         const std::string kind = svg.substr(at, end - at);
         const std::size_t first_digit = end;
