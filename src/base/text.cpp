@@ -41,6 +41,12 @@ std::string upper_case(std::string_view text) {
     return upper;
 }
 
+std::string titled(std::string text) {
+    if (!text.empty() && is_letter(text[0]))
+        text[0] = upper_case(text.substr(0, 1))[0];
+    return text;
+}
+
 std::from_chars_result read_decimal(std::string_view text, double& value) {
     double figure = 0;
     const auto [end, fault] = fast_float::from_chars(text.data(), text.data() + text.size(), figure);

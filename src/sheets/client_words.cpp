@@ -2,7 +2,6 @@
 
 #include <algorithm>
 #include <array>
-#include <cctype>
 #include <cmath>
 #include <fmt/format.h>
 
@@ -76,12 +75,6 @@ std::string spoken_name(const std::string& id) {
         if (c == '-' || c == '_' || c == '.')
             c = ' ';
     return name;
-}
-
-std::string titled(std::string text) {
-    if (!text.empty())
-        text[0] = static_cast<char>(std::toupper(static_cast<unsigned char>(text[0])));
-    return text;
 }
 
 std::string print_viewpoint(const std::string& view) {

@@ -5,6 +5,7 @@
 #include <fmt/format.h>
 
 #include "duskcast/base/problem.hpp"
+#include "duskcast/base/text.hpp"
 #include "lamp_chart_parts.hpp"
 
 namespace duskcast {
@@ -96,12 +97,6 @@ template <class Predicate> std::string list_lamps(const ChartSource& source, con
     return list + ": ";
 }
 
-std::string start_upper(std::string text) {
-    if (!text.empty() && text[0] >= 'a' && text[0] <= 'z')
-        text[0] = static_cast<char>(text[0] - 'a' + 'A');
-    return text;
-}
-
 /// The same sentence for several lamps is said once.
 template <class Say>
 void add_sentences(const ChartSource& source, const Say& say, std::vector<std::string>& sentences) {
@@ -113,7 +108,7 @@ void add_sentences(const ChartSource& source, const Say& say, std::vector<std::s
         said.push_back(words);
         const std::string whose =
             list_lamps(source, [&](const ChartLamp& other) { return say(other) == words; });
-        sentences.push_back(whose.empty() ? start_upper(words) : whose + words);
+        sentences.push_back(whose.empty() ? titled(words) : whose + words);
     }
 }
 

@@ -2,24 +2,19 @@
 
 #include <fmt/format.h>
 
+#include "duskcast/base/text.hpp"
 #include "duskcast/base/units.hpp"
 
 namespace duskcast {
 
 namespace {
 
-std::string begin_large(std::string text) {
-    if (!text.empty() && text[0] >= 'a' && text[0] <= 'z')
-        text[0] = static_cast<char>(text[0] - 'a' + 'A');
-    return text;
-}
-
 /// "path-hat" as people say it: "Path hat".
 std::string say_id(std::string id) {
     for (char& letter : id)
         if (letter == '-' || letter == '_')
             letter = ' ';
-    return begin_large(std::move(id));
+    return titled(std::move(id));
 }
 
 std::string call_mount(const std::string& id) {
@@ -40,7 +35,7 @@ std::string call_item(const Site& site, ItemKind kind, const std::string& id) {
     }
     case ItemKind::lamp: {
         const Lamp* lamp = find_lamp(site, id);
-        return lamp && !lamp->name.empty() ? begin_large(lamp->name) : say_id(id);
+        return lamp && !lamp->name.empty() ? titled(lamp->name) : say_id(id);
     }
     case ItemKind::cable:
         return id + " cable";

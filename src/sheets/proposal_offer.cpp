@@ -5,6 +5,7 @@
 #include <map>
 
 #include "duskcast/base/sort_stably.hpp"
+#include "duskcast/base/text.hpp"
 #include "duskcast/power/rewire.hpp"
 #include "duskcast/sheets/client_words.hpp"
 #include "duskcast/sheets/proposal.hpp"

@@ -1,6 +1,7 @@
 #include <algorithm>
 #include <fmt/format.h>
 
+#include "duskcast/base/text.hpp"
 #include "duskcast/sheets/client_words.hpp"
 #include "duskcast/sheets/proposal.hpp"
 #include "duskcast/sheets/take_off_words.hpp"

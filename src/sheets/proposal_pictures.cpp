@@ -6,6 +6,7 @@
 #include <memory>
 
 #include "duskcast/base/files.hpp"
+#include "duskcast/base/text.hpp"
 #include "duskcast/base/version.hpp"
 #include "duskcast/draw/jpeg.hpp"
 #include "duskcast/light/solve_bounce.hpp"

@@ -28,6 +28,10 @@ TEST_CASE("splitting gives one more part than there are separators") {
 TEST_CASE("changing the case leaves everything but ASCII letters") {
     CHECK(lower_case("AZaz09-\xC3\x84") == "azaz09-\xC3\x84");
     CHECK(upper_case("AZaz09-\xC3\xA4") == "AZAZ09-\xC3\xA4");
+    CHECK(titled("path hat") == "Path hat");
+    CHECK(titled("9 lights") == "9 lights");
+    CHECK(titled("\xC3\xA4ther") == "\xC3\xA4ther");
+    CHECK(titled("").empty());
 }
 
 TEST_CASE("letters and digits are those of ASCII, whatever the locale") {

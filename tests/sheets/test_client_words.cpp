@@ -2,6 +2,7 @@
 
 #include <doctest/doctest.h>
 
+#include "duskcast/base/text.hpp"
 #include "duskcast/sheets/client_words.hpp"
 
 using namespace duskcast;

@@ -27,6 +27,9 @@ std::vector<std::string> split(std::string_view text, char separator);
 std::string lower_case(std::string_view text);
 std::string upper_case(std::string_view text);
 
+/// With a capital at its beginning, if an ASCII letter is there.
+std::string titled(std::string text);
+
 /// The decimal number at the start of `text`, read as `std::from_chars` reads one: the nearest double, the
 /// same with every compiler. Where the result has an error, `value` stays as it was.
 std::from_chars_result read_decimal(std::string_view text, double& value);

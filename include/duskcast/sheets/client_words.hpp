@@ -11,8 +11,6 @@ namespace duskcast {
 
 /// An id as people say it: "front-walk" is "front walk".
 std::string spoken_name(const std::string& id);
-/// The same at the start of a line: "Front walk".
-std::string titled(std::string text);
 
 /// "As you arrive", "As you leave", "From the street".
 std::string print_viewpoint(const std::string& view);
