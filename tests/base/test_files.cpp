@@ -24,7 +24,7 @@ namespace {
 const std::string remedy = "; choose a folder that can be written to and has room";
 
 std::string refusal(const fs::path& file, const std::string& reason) {
-    return file.string() + ": error: cannot be written (" + reason + ")" + remedy;
+    return text_of(file) + ": error: cannot be written (" + reason + ")" + remedy;
 }
 
 } // namespace

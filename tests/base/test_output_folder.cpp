@@ -6,6 +6,7 @@
 #include <ostream>
 #include <string_view>
 
+#include "duskcast/base/files.hpp"
 #include "duskcast/base/output_folder.hpp"
 #include "folder.hpp"
 #include "message_of.hpp"
@@ -178,8 +179,8 @@ TEST_CASE("one name twice is refused before anything is replaced") {
     OutputFolder results(folder.path(), "view");
     results.write("views/street.png", "new");
     CHECK(message_of([&] { results.write("views/street.png", "again"); }) ==
-          (folder / "views/street.png").string() + ": error: two results of this run would have this name; "
-                                                   "ask for each once, and give different ids");
+          text_of(folder / "views/street.png") + ": error: two results of this run would have this name; "
+                                                 "ask for each once, and give different ids");
     CHECK(contents_of(folder.path()) == Contents{{"views/street.png", "old"}});
 }
 
@@ -196,7 +197,7 @@ TEST_CASE("names that lead out of the folder, or would break the list in two, ar
     const Folder folder;
     folder.write("mine.txt", "mine");
     OutputFolder results(folder / "out", "lamp");
-    for (const std::string& name : {std::string("../mine.txt"), (folder / "mine.txt").string(),
+    for (const std::string& name : {std::string("../mine.txt"), text_of(folder / "mine.txt"),
                                     std::string("a/../../mine.txt"), std::string("a\nb.png"), std::string()})
         CHECK(message_of([&] { results.write(name, "new"); }).find("no file in this folder can have") !=
               std::string::npos);
@@ -248,8 +249,7 @@ TEST_CASE("what is in the way is refused before anything is replaced") {
 TEST_CASE("a place that is no folder is refused and stays as it is") {
     const Folder folder;
     folder.write("file", "mine");
-    CHECK(
-        message_of([&] { OutputFolder(folder / "file", "light"); }).starts_with((folder / "file").string()));
+    CHECK(message_of([&] { OutputFolder(folder / "file", "light"); }).starts_with(text_of(folder / "file")));
     CHECK(read_bytes(folder / "file") == "mine");
     CHECK(message_of([&] { OutputFolder("", "light"); }) ==
           "--out: error: cannot be written to (it is empty); choose another folder with --out");
@@ -267,7 +267,7 @@ TEST_CASE("a list that leads out of the folder removes nothing there") {
     const fs::path out = folder / "out";
     write_results(out, "light", {{"a.json", "old"}});
     folder.write("out/.duskcast-light.files",
-                 "../mine.txt\n" + (folder / "mine.txt").string() + "\na/../../mine.txt\na.json\n");
+                 "../mine.txt\n" + text_of(folder / "mine.txt") + "\na/../../mine.txt\na.json\n");
     write_results(out, "light", {{"b.json", "new"}});
     CHECK(read_bytes(folder / "mine.txt") == "mine");
     CHECK(contents_of(out) == Contents{{"b.json", "new"}});
@@ -417,7 +417,7 @@ TEST_CASE("a folder inside that takes no files is refused before anything is rep
         if (geteuid() == 0 && seteuid(somebody) != 0)
             _exit(2);
         const std::string message = message_of([&] { write_results(folder.path(), "light", new_results); });
-        _exit(message.starts_with((folder / "maps").string() + ": error: cannot be written to (") ? 0 : 1);
+        _exit(message.starts_with(text_of(folder / "maps") + ": error: cannot be written to (") ? 0 : 1);
     }
     int status = 0;
     waitpid(child, &status, 0);
@@ -535,7 +535,7 @@ TEST_CASE("links in the folder stay links, and pipes in it are refused") {
     REQUIRE(mkfifo((out / "a.json").c_str(), 0600) == 0);
     CHECK(message_of([&] {
               write_results(out, "light", {{"a.json", "x"}});
-          }) == (out / "a.json").string() +
+          }) == text_of(out / "a.json") +
                     ": error: cannot be written: something else is in its place; move that away or "
                     "choose another folder with --out");
     CHECK(fs::is_fifo(out / "a.json"));
@@ -552,7 +552,7 @@ TEST_CASE("a folder that may not be written to is refused and stays as it is") {
     REQUIRE((!is_root || seteuid(0) == 0));
     fs::permissions(folder.path(), fs::perms(0755));
     CHECK(message ==
-          folder.path().string() +
+          text_of(folder.path()) +
               ": error: cannot be written to (Permission denied); choose another folder with --out");
     CHECK(contents_of(folder.path()) == old_results);
 }
