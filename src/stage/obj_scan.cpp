@@ -14,7 +14,8 @@ namespace duskcast {
 
 namespace {
 
-constexpr int most_corners = 255; // tinyobjloader keeps the count in a byte
+constexpr int most_corners = 255;       // tinyobjloader keeps the count in a byte
+constexpr double most_coordinate = 1e9; // in the file's units; the message below names it
 
 class ObjScan {
 public:
@@ -82,8 +83,9 @@ private:
             double value = 0;
             const auto [end, error] = read_decimal(word, value);
             if (error != std::errc{} || end != word.data() + word.size() || !std::isfinite(value) ||
-                std::abs(value) > 1e9)
-                fail(fmt::format("\"{}\" is not a coordinate", word), "write a finite decimal number");
+                std::abs(value) > most_coordinate)
+                fail(fmt::format("\"{}\" is not a coordinate", word),
+                     "write a decimal number from -1e9 to 1e9");
             ++count;
         }
         if (count < least)

@@ -33,13 +33,15 @@ TEST_CASE("faulty OBJ files are refused with place and remedy") {
     CHECK(message_of(triangle) ==
           "a.obj: error: has no faces; export the mesh as polygons (lines that start with \"f\")");
     CHECK(message_of("v 0 nan 0\n") ==
-          "a.obj:1: error: \"nan\" is not a coordinate; write a finite decimal number");
+          "a.obj:1: error: \"nan\" is not a coordinate; write a decimal number from -1e9 to 1e9");
     CHECK(message_of("v 0 0 inf\n") ==
-          "a.obj:1: error: \"inf\" is not a coordinate; write a finite decimal number");
+          "a.obj:1: error: \"inf\" is not a coordinate; write a decimal number from -1e9 to 1e9");
     CHECK(message_of("v 0 0 0,5\n") ==
-          "a.obj:1: error: \"0,5\" is not a coordinate; write a finite decimal number");
+          "a.obj:1: error: \"0,5\" is not a coordinate; write a decimal number from -1e9 to 1e9");
     CHECK(message_of("v 1e400 0 0\n") ==
-          "a.obj:1: error: \"1e400\" is not a coordinate; write a finite decimal number");
+          "a.obj:1: error: \"1e400\" is not a coordinate; write a decimal number from -1e9 to 1e9");
+    CHECK(message_of("v 2e9 0 0\n") ==
+          "a.obj:1: error: \"2e9\" is not a coordinate; write a decimal number from -1e9 to 1e9");
     CHECK(message_of(triangle + "vt\n") ==
           "a.obj:4: error: 0 numbers where 1 belong; write the missing coordinates");
     CHECK(message_of("v 0 0\n") == "a.obj:1: error: 2 numbers where 3 belong; write the missing coordinates");
