@@ -6,6 +6,7 @@
 #include <nlohmann/json.hpp>
 
 #include "duskcast/base/json_object.hpp"
+#include "duskcast/base/text.hpp"
 #include "duskcast/base/version.hpp"
 #include "duskcast/sheets/report_words.hpp"
 #include "duskcast/sheets/stray_words.hpp"
@@ -18,7 +19,10 @@ using Json = nlohmann::ordered_json;
 
 /// Six significant digits: more than any lamp is known to, and short to read. JSON has no infinities.
 Json tidy(double value) {
-    return std::isfinite(value) ? Json(std::stod(fmt::format("{:.6g}", value))) : Json(nullptr);
+    if (!std::isfinite(value))
+        return nullptr;
+    read_decimal(fmt::format("{:.6g}", value), value);
+    return value;
 }
 
 Json print_point(const glm::dvec3& point) {

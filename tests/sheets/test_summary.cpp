@@ -260,8 +260,10 @@ TEST_CASE("a figure that is no number is null, not nothing") {
     SummaryScene scene("two-gables");
     scene.report.surfaces[0].stats.max_lx = std::numeric_limits<double>::infinity();
     scene.report.surfaces[0].stats.mean_to_min = std::numeric_limits<double>::quiet_NaN();
+    scene.report.surfaces[0].stats.mean_lx = 1.25e-310; // below the least normal double
     scene.report.spill.sky_lm = std::numeric_limits<double>::quiet_NaN();
     const Json summary = scene.summary();
+    CHECK(summary["surfaces"][0]["mean_lx"] == 1.25e-310);
     CHECK(summary["surfaces"][0]["max_lx"].is_null());
     CHECK(summary["surfaces"][0]["mean_to_min"].is_null());
     CHECK(summary["surfaces"][0]["min_lx"].is_number());
