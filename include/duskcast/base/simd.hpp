@@ -279,8 +279,8 @@ DUSKCAST_LANE FourMask either(FourMask a, FourMask b) {
     return vorrq_u32(a, b);
 }
 DUSKCAST_LANE unsigned four_bits(FourMask a) {
-    const uint32x4_t places = {1, 2, 4, 8};
-    return vaddvq_u32(vandq_u32(a, places));
+    const std::uint32_t places[] = {1, 2, 4, 8}; // MSVC's vectors are no lists of their lanes
+    return vaddvq_u32(vandq_u32(a, vld1q_u32(places)));
 }
 DUSKCAST_LANE Four choose(FourMask where, Four a, Four b) {
     return vbslq_f32(where, a, b);
