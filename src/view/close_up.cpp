@@ -196,25 +196,30 @@ bool CloseUps::find(const Hit& hit, const glm::vec3& position, const glm::vec3& 
     found.across = glm::cross(glm::vec3(0, 0, 1), hit.normal);
     const float width = std::sqrt(area);
     float looked_at = width;
+    long least_points = 1;
     if (const float course = light.relief().course(); course > 0) {
         const float pixels = 2 * width / course; // a pixel is four such areas
         found.fade = std::clamp((pixels - 0.22f) / 0.43f, 0.0f, 1.0f);
         // Looked at as far as the middles of the pixels round it, so that courses do not beat with the rows
         // of pixels.
         looked_at *= 1 + 1.2f * std::clamp((pixels - 0.08f) / 0.12f, 0.0f, 1.0f);
+        // One point would be a whole joint in shadow, or none of it: dashes in place of a line.
+        least_points += std::lround(2 * std::clamp((pixels - 0.05f) / 0.06f, 0.0f, 1.0f));
     }
-    look_at_relief(light, glm::vec2(at), looked_at, cosine, found, points);
+    look_at_relief(light, glm::vec2(at), looked_at, least_points, cosine, found, points);
     if (found.mirror > 0)
         found.mirrored = glm::reflect(direction, hit.normal);
     return true;
 }
 
-void CloseUps::look_at_relief(const ReliefLight& light, const glm::vec2& at, float width, float cosine,
-                              CloseUp& found, Points& points) const {
+void CloseUps::look_at_relief(const ReliefLight& light, const glm::vec2& at, float width, long least_points,
+                              float cosine, CloseUp& found, Points& points) const {
     found.first = static_cast<std::uint32_t>(points.places.size());
+    // On the even face of a brick or a stone one point stands for all.
+    const bool is_even = least_points > 1 && light.relief().clearance(at) > 0.5f * width;
     if (found.fade < 1)
-        found.count = static_cast<std::uint32_t>(
-            std::clamp(std::lround(width * width / (point_width * point_width)), 1L, long{most_points}));
+        found.count = is_even ? 1u : static_cast<std::uint32_t>(
+            std::clamp(std::lround(width * width / (point_width * point_width)), least_points, long{most_points}));
     const auto count = static_cast<int>(found.count);
     float glass = 0, glow = 0;
     for (int i = 0; i < count; ++i) {

@@ -95,8 +95,8 @@ public:
 
 private:
     const ReliefArea* find_area(int surface, const glm::vec3& position, glm::dvec2& at) const;
-    void look_at_relief(const ReliefLight& light, const glm::vec2& at, float width, float cosine,
-                        CloseUp& found, Points& points) const;
+    void look_at_relief(const ReliefLight& light, const glm::vec2& at, float width, long least_points,
+                        float cosine, CloseUp& found, Points& points) const;
 
     const Stage& stage_;
     std::vector<std::vector<const ReliefArea*>> by_surface_;
