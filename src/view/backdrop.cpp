@@ -23,8 +23,9 @@ double chance(std::uint64_t place, std::uint64_t salt) {
     return static_cast<double>(mix_bits(join_seeds(place, salt)) >> 11) * 0x1p-53;
 }
 
-/// Crowns side by side: in every cell of the horizon one, as high as chance has it.
-double crowns_height(double azimuth, int cells, double least, double most, std::uint64_t salt) {
+/// Round heads side by side, 0 to 1: in every cell of the horizon one, as wide and as high as chance has it.
+/// `foot`: how high it is where it ends, as a share of its top.
+double heads(double azimuth, int cells, double lowest, double foot, std::uint64_t salt) {
     const double turn = azimuth / (2 * pi);
     const double at = (turn - std::floor(turn)) * cells;
     const int own = static_cast<int>(at);
@@ -35,10 +36,17 @@ double crowns_height(double azimuth, int cells, double least, double most, std::
         const double half = 0.7 + 0.5 * chance(number, salt + 1);
         const double off = (at - middle) / half;
         if (std::abs(off) < 1)
-            highest = std::max(highest, (least + (most - least) * chance(number, salt + 2)) *
-                                            (0.55 + 0.45 * std::sqrt(1 - off * off)));
+            highest = std::max(highest, (lowest + (1 - lowest) * chance(number, salt + 2)) *
+                                            (foot + (1 - foot) * std::sqrt(1 - off * off)));
     }
     return highest;
+}
+
+/// Crowns with boughs of 3 m and clumps of leaves of 1 m and 0.4 m on their outline, seen from 200 m (by
+/// eye).
+double foliage(double azimuth, std::uint64_t salt) {
+    return 0.0060 * heads(azimuth, 410, 0.2, 0, salt) + 0.0042 * heads(azimuth, 1270, 0, 0, salt + 3) +
+           0.0022 * heads(azimuth, 3310, 0, 0, salt + 6);
 }
 
 /// Lux on level ground of a sky of exp(-sine / k) cd/m2: 2 pi times the integral of sine exp(-sine / k).
@@ -48,17 +56,16 @@ double fading_sky_lux(double k) {
 
 constexpr double horizon_fall = 0.22, glow_fall = 0.07; ///< in the sine of the height
 
-constexpr double fading = 0.0025; ///< over which the outline of far trees fades, radians
+constexpr double tallest_tree = 0.1; ///< no far_trees_height is more
+
+constexpr double fading = 0.0012; ///< over which the outline of far trees fades, radians
 
 } // namespace
 
 double far_trees_height(double azimuth) {
-    // 8 to 15 m high and some 200 m away, with twigs of a metre and more on their outline (by eye).
-    const double twigs = 0.0022 * std::sin(911 * azimuth) + 0.0018 * std::sin(1427 * azimuth + 1) +
-                         0.0012 * std::sin(2311 * azimuth + 2);
-    return std::max(crowns_height(azimuth, 150, 0.025, 0.055, 1),
-                    crowns_height(azimuth, 67, 0.02, 0.07, 11)) +
-           0.018 + twigs;
+    // 8 to 15 m high and some 200 m away (by eye).
+    return std::max(0.055 * heads(azimuth, 150, 0.45, 0.55, 1), 0.07 * heads(azimuth, 67, 0.29, 0.55, 11)) +
+           0.016 + foliage(azimuth, 31);
 }
 
 Backdrop::Backdrop(NightSky sky, double ambient_lx) {
@@ -100,10 +107,16 @@ glm::dvec3 Backdrop::trees() const {
 
 glm::dvec3 Backdrop::light_from(const glm::dvec3& direction) const {
     const double height = std::asin(std::clamp(direction.z, -1.0, 1.0));
-    const double top = far_trees_height(std::atan2(direction.x, direction.y));
+    if (height > tallest_tree)
+        return sky_at(direction.z);
+    const double azimuth = std::atan2(direction.x, direction.y), top = far_trees_height(azimuth);
     const double is_sky = smooth_step(top - fading, top + fading, height);
-    // Their feet lie in more haze than their tops.
-    const glm::dvec3 before = trees() * (1 + 0.35 * (1 - smooth_step(0, top, height)));
+    // A row before them stands darker, and the feet of all lie in more haze than their tops.
+    constexpr double darker = 0.22;
+    const double row = 0.033 * heads(azimuth + 1, 113, 0.2, 0.4, 51) + 0.8 * foliage(azimuth + 1, 61);
+    const double is_row = 1 - smooth_step(row - fading, row + fading, height);
+    const double haze = 1 - smooth_step(0, top, height);
+    const glm::dvec3 before = trees() * (1 + 0.35 * haze) * (1 - darker * is_row * (1 - haze * haze));
     return glm::mix(before, sky_at(direction.z), is_sky);
 }
 
