@@ -66,6 +66,16 @@ ReliefLight::ReliefLight(const Relief& relief) : relief_(relief) {
             mean_ += reflectances.back() / float(side * side);
             mean_height_ += points.back().height / float(side * side);
         }
+    Openness seen{0, 0};
+    double all = 0;
+    for (std::size_t k = 0; k < points.size(); ++k) {
+        const Openness own = openness(points[k]);
+        const auto weight = static_cast<float>(luminance_of(glm::dvec3(reflectances[k])));
+        seen.round_about += weight * own.round_about, seen.sky += weight * own.sky;
+        all += static_cast<double>(weight);
+    }
+    if (all > 0)
+        mean_openness_ = {seen.round_about / static_cast<float>(all), seen.sky / static_cast<float>(all)};
     gains_.resize(static_cast<std::size_t>(turns) * rises);
     parallel_for(gains_.size(), [&](std::size_t i) {
         const float out = std::pow(lowest_out, 1 - static_cast<float>(i / turns) / (rises - 1));
@@ -93,6 +103,24 @@ float ReliefLight::gain(const Point& point, const glm::vec3& way, bool is_cast) 
     if (!(cosine > 0) || (is_cast && is_shadowed(point, own)))
         return 0;
     return cosine / open.z * fall_off(open, own);
+}
+
+ReliefLight::Openness ReliefLight::openness(const Point& point) const {
+    // A plane aslant gets (1 + cos) / 2 of light from all sides, and of the sky.
+    const float length = std::sqrt(1 + glm::dot(point.slope, point.slope));
+    Openness open{0.5f * (1 + 1 / length), 1 - point.slope.y / length};
+    if (relief_.joint() > 0) // what stands out round a joint throws light into it instead
+        return open;
+    // What stands out above, such as the butt of the next board, hides the sky from an angle up. Of light on
+    // an upright face its sine comes from below that.
+    constexpr float near_by = 0.005f; // metres
+    const float rise =
+        (relief_.height(point.at + glm::vec2(0, near_by)) - point.height) / near_by - point.slope.y;
+    if (rise > 0) {
+        const float sine = 1 / std::sqrt(1 + rise * rise);
+        open.round_about *= 0.5f * (1 + sine), open.sky *= sine;
+    }
+    return open;
 }
 
 bool ReliefLight::is_shadowed(const Point& point, const glm::vec3& towards) const {
@@ -177,13 +205,13 @@ bool CloseUps::find(const Hit& hit, const glm::vec3& position, const glm::vec3& 
         found.mirrored = glm::reflect(direction, normal);
         found.mirrored.z = std::max(found.mirrored.z, 0.01f);
         const float kept = (1 - found.mirror) / (1 - static_cast<float>(face_reflection(1, water_index)));
-        found.reflectance = kept * reflectance;
+        found.reflectance = found.even = found.sky = kept * reflectance;
         found.glow = kept;
         return true;
     }
     if (const auto spot = round_.find(hit, position, hit.normal, std::sqrt(area))) {
         found.round = spot->normal;
-        found.reflectance = spot->level * reflectance;
+        found.reflectance = found.even = found.sky = spot->level * reflectance;
         return true;
     }
     glm::dvec2 at(0);
@@ -218,8 +246,10 @@ void CloseUps::look_at_relief(const ReliefLight& light, const glm::vec2& at, flo
     // On the even face of a brick or a stone one point stands for all.
     const bool is_even = least_points > 1 && light.relief().clearance(at) > 0.5f * width;
     if (found.fade < 1)
-        found.count = is_even ? 1u : static_cast<std::uint32_t>(
-            std::clamp(std::lround(width * width / (point_width * point_width)), least_points, long{most_points}));
+        found.count = is_even ? 1u
+                              : static_cast<std::uint32_t>(
+                                    std::clamp(std::lround(width * width / (point_width * point_width)),
+                                               least_points, long{most_points}));
     const auto count = static_cast<int>(found.count);
     float glass = 0, glow = 0;
     for (int i = 0; i < count; ++i) {
@@ -228,12 +258,16 @@ void CloseUps::look_at_relief(const ReliefLight& light, const glm::vec2& at, flo
         const float share = 1 / static_cast<float>(count);
         points.places.push_back(light.point(place));
         points.reflectances.push_back(share * (1 - found.fade) * spot.reflectance);
+        const ReliefLight::Openness open = light.openness(points.places.back());
         found.reflectance += points.reflectances.back();
+        found.even += open.round_about / light.mean_openness().round_about * points.reflectances.back();
+        found.sky += open.sky / light.mean_openness().sky * points.reflectances.back();
         found.room += share * spot.room;
         glass += spot.is_glass ? share : 0;
         glow += share * spot.glow;
     }
-    found.reflectance += found.fade * light.mean_reflectance();
+    const glm::vec3 mean = found.fade * light.mean_reflectance();
+    found.reflectance += mean, found.even += mean, found.sky += mean;
     if (count == 0)
         return;
     found.glow = glow;

@@ -27,6 +27,13 @@ public:
         return {at, slant.height, slant.slope};
     }
 
+    /// How many times as much as the flat face, which is upright, the point gets of light that comes evenly
+    /// from all sides, and from the sky.
+    struct Openness {
+        float round_about = 1, sky = 1;
+    };
+    Openness openness(const Point& point) const;
+
     /// How many times the flat face's lux falls there, as that is seen from straight before. `way`: from the
     /// flat face to the light, metres, out > 0; places that lie deeper have another way. `is_cast`: with the
     /// shadows that the relief throws on itself.
@@ -43,6 +50,8 @@ public:
     bool has_mean() const { return !gains_.empty(); }
     const Relief& relief() const { return relief_; }
     const glm::vec3& mean_reflectance() const { return mean_; }
+    /// The mean of openness, each point by its reflectance.
+    const Openness& mean_openness() const { return mean_openness_; }
 
 private:
     bool is_shadowed(const Point& point, const glm::vec3& towards) const;
@@ -51,6 +60,7 @@ private:
     const Relief& relief_;
     glm::vec3 mean_{0};
     float mean_height_ = 0;
+    Openness mean_openness_;
     std::vector<glm::vec3> gains_; ///< by rise, then by turn; empty: it has no mean
 };
 
@@ -62,6 +72,7 @@ struct CloseUp {
     glm::vec3 across{1, 0, 0}, out{0, 0, 1};
     std::optional<glm::vec3> round; ///< of a round thing: its normal there; `out` is the facet's
     glm::vec3 reflectance{0};       ///< of what is not glass
+    glm::vec3 even{0}, sky{0};      ///< the same for light from all sides and from the sky, by openness
     glm::vec3 room{0};              ///< what is seen through glass reflects, losses in the glass included
     float glow = 1;                 ///< factor of the facet's own luminance
     bool is_sharp = false;          ///< it has edges that take more rays, as frames have

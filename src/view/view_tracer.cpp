@@ -296,13 +296,12 @@ Returned ViewTracer::find_fine(const ShadingPoint& spot, const SpotRay& ray, con
     const auto index = static_cast<std::size_t>(ray.close_up);
     const CloseUp& close_up = block.close_ups[index];
     const float before = 0.5f * (1 + spot.facing.z);
-    const glm::vec3 all = close_up.reflectance + close_up.room;
-    const glm::vec3 sky = before * all * sky_colour;
+    const glm::vec3 sky = before * (close_up.sky + close_up.room) * sky_colour;
     glm::vec3 bounced = spot.before - direct;
     if (bounced_ && close_up.is_sharp)
         bounced = find_smooth_bounce(spot, ray, close_up) + spot.soft_before;
     Returned returned;
-    returned.luminance = close_up.glow * spot.glow + by_pi * (close_up.lit + all * bounced);
+    returned.luminance = close_up.glow * spot.glow + by_pi * (close_up.lit + (close_up.even + close_up.room) * bounced);
     if (!bounced_)
         returned.luminance += ambient_ * by_pi * sky;
     returned.sky = by_pi * sky;

@@ -143,6 +143,51 @@ TEST_CASE("close-up: a block of a relief is as bright as its height field, trace
     }
 }
 
+TEST_CASE("close-up: even light and the sky's on what is aslant and under a ledge") {
+    // Of a uniform sky a plane gets (1 + cos of its tilt) / 2, of light from all sides before a wall the same
+    // of its slant to the wall. An endless ledge that stands r out at d above hides the sky beyond the angle
+    // whose sine is d / sqrt(d^2 + r^2); the integral of the cosine over what is left is that sine.
+    struct Shape final : Relief {
+        Shape(float rise, float ledge) : Relief(0.05f, 0), rise_(rise), ledge_(ledge) {}
+        float height(const glm::vec2& at) const override {
+            return -0.04f + rise_ * at.y + (at.y > 0 ? ledge_ : 0);
+        }
+        ReliefSpot spot(const glm::vec2&) const override { return {}; }
+        float rise_, ledge_;
+    };
+    for (const double rise : {-1.5, -0.2, 0.0, 0.6}) {
+        const Shape slope(static_cast<float>(rise), 0);
+        const ReliefLight light(slope);
+        const ReliefLight::Openness open = light.openness(light.point({0, 0.004f}));
+        const double length = std::sqrt(1 + rise * rise), before = 1 / length, up = -rise / length;
+        CHECK(open.round_about == doctest::Approx((1 + before) / 2).epsilon(0.002).scale(0));
+        CHECK(open.sky == doctest::Approx(1 + up).epsilon(0.002).scale(0)); // the wall itself: a half
+    }
+    for (const double ledge : {0.002, 0.008, 0.02}) {
+        const Shape shape(0, static_cast<float>(ledge));
+        const ReliefLight light(shape);
+        const double below = 0.0048, sine = below / std::hypot(below, ledge);
+        const ReliefLight::Openness open = light.openness(light.point({0, -static_cast<float>(below)}));
+        CHECK(open.sky == doctest::Approx(sine).epsilon(0.05).scale(0));
+        CHECK(open.round_about == doctest::Approx((1 + sine) / 2).epsilon(0.05).scale(0));
+        CHECK(light.openness(light.point({0, -0.02f})).sky == doctest::Approx(1));
+    }
+}
+
+TEST_CASE("close-up: claddings show in the sky's light, and are as bright as the even wall") {
+    for (const Cladding cladding : {Cladding::lap_siding, Cladding::shingle, Cladding::brick_painted}) {
+        const auto stage = build_stage(make_clad_site(cladding, glm::dvec3(0.5)), ".");
+        const Camera camera = make_camera(make_close_view({2, -6, 2}, {2, 0, 2}, 10), 200, 125);
+        const ViewImage image = trace_view(*stage, {}, camera, 1, {}, {}, nullptr, Detail::fine);
+        CHECK(mean_of(image.fine.luminance).g ==
+              doctest::Approx(mean_of(image.luminance).g).epsilon(0.02).scale(0));
+        float darkest = 1;
+        for (const glm::vec3& pixel : image.fine.luminance)
+            darkest = std::min(darkest, pixel.g);
+        CHECK(static_cast<double>(darkest) < 0.85 * mean_of(image.luminance).g);
+    }
+}
+
 TEST_CASE("close-up: from afar a relief is as bright as it is close by") {
     // Where a pixel is wider than a course the mean is shown; that of many pixels close by says what it is.
     for (const Cladding cladding : {Cladding::brick, Cladding::shingle, Cladding::stone_coursed}) {
