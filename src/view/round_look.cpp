@@ -107,4 +107,51 @@ std::optional<RoundLook::Spot> RoundLook::find(const Hit& hit, const glm::vec3& 
     return spot;
 }
 
+RoundBounce::RoundBounce(const Stage& stage, const BouncedLight& bounced) : facets_(&stage.opaque) {
+    struct Known {
+        glm::uvec3 corners;
+        float weight;
+        glm::vec3 lux;
+    };
+    std::vector<Known> known;
+    for (std::size_t facet = 0; facet < facets_->size(); ++facet) {
+        if (!is_round(kind_of(stage, facet)))
+            continue;
+        const glm::uvec3& corners = facets_->corners[facet];
+        const glm::vec3 along = doubled_area(*facets_, facet), normal = unit_of(along);
+        const glm::vec3 middle =
+            (facets_->vertices[corners.x] + facets_->vertices[corners.y] + facets_->vertices[corners.z]) /
+            3.0f;
+        const Hit hit{.kind = FacetKind::opaque,
+                      .facet = static_cast<std::uint32_t>(facet),
+                      .u = 1.0f / 3,
+                      .v = 1.0f / 3,
+                      .normal = normal};
+        const glm::vec3 lux(bounced(hit, middle, normal));
+        if (lux != glm::vec3(0)) // not underground or within a fork
+            known.push_back({corners, glm::length(along), lux});
+    }
+    if (known.empty())
+        return;
+    // Twice, as the light of neighbouring facets also differs by chance.
+    std::vector<float> weights(facets_->vertices.size());
+    for (int pass = 0; pass < 2; ++pass) {
+        lux_.assign(facets_->vertices.size(), glm::vec3(0));
+        std::fill(weights.begin(), weights.end(), 0.0f);
+        for (const Known& one : known)
+            for (int i = 0; i < 3; ++i)
+                lux_[one.corners[i]] += one.weight * one.lux, weights[one.corners[i]] += one.weight;
+        for (std::size_t i = 0; i < lux_.size(); ++i)
+            if (weights[i] > 0)
+                lux_[i] /= weights[i];
+        for (Known& one : known)
+            one.lux = (lux_[one.corners.x] + lux_[one.corners.y] + lux_[one.corners.z]) / 3.0f;
+    }
+}
+
+glm::vec3 RoundBounce::at(const Hit& hit) const {
+    const glm::uvec3& corner = facets_->corners[hit.facet];
+    return (1 - hit.u - hit.v) * lux_[corner.x] + hit.u * lux_[corner.y] + hit.v * lux_[corner.z];
+}
+
 } // namespace duskcast

@@ -6,6 +6,7 @@
 #include <optional>
 #include <vector>
 
+#include "duskcast/light/lighting.hpp"
 #include "duskcast/stage/stage.hpp"
 
 namespace duskcast {
@@ -38,6 +39,22 @@ public:
 private:
     const Stage& stage_;
     std::vector<glm::vec3> normals_; ///< one a vertex of the stage's opaque facets; 0 where nothing is round
+};
+
+/// Bounced light on round things. It is known facet by facet, which shows as blocks; here it runs evenly from
+/// vertex to vertex.
+class RoundBounce {
+public:
+    RoundBounce() = default;
+    RoundBounce(const Stage& stage, const BouncedLight& bounced);
+
+    bool is_empty() const { return lux_.empty(); }
+    /// On a facet of a round thing.
+    glm::vec3 at(const Hit& hit) const;
+
+private:
+    const Triangles* facets_ = nullptr;
+    std::vector<glm::vec3> lux_; ///< one a vertex
 };
 
 } // namespace duskcast

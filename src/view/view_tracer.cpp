@@ -57,6 +57,8 @@ ViewTracer::ViewTracer(const Stage& stage, const std::vector<LitFixture>& fixtur
       leaf_look_(leaf_look), is_fine_(is_fine), textures_(stage), camera_(camera),
       ambient_(static_cast<float>(ambient_lx)), bounced_(bounced), sun_(sun_direction(camera)),
       ground_(stage.find_surface("ground")), lighter_(stage, fixtures, bounced, sun_, has_sun) {
+    if (close_ups && bounced)
+        round_bounce_ = RoundBounce(stage, bounced);
     for (std::size_t i = 0; i < stage.opaque.size(); ++i)
         if (stage.opaque.surface[i] == ground_)
             base_ = &stage.materials[stage.opaque.material[i]];
@@ -300,8 +302,11 @@ Returned ViewTracer::find_fine(const ShadingPoint& spot, const SpotRay& ray, con
     glm::vec3 bounced = spot.before - direct;
     if (bounced_ && close_up.is_sharp)
         bounced = find_smooth_bounce(spot, ray, close_up) + spot.soft_before;
+    else if (close_up.round && !round_bounce_.is_empty())
+        bounced = round_bounce_.at(spot.hit) + spot.soft_before;
     Returned returned;
-    returned.luminance = close_up.glow * spot.glow + by_pi * (close_up.lit + (close_up.even + close_up.room) * bounced);
+    returned.luminance =
+        close_up.glow * spot.glow + by_pi * (close_up.lit + (close_up.even + close_up.room) * bounced);
     if (!bounced_)
         returned.luminance += ambient_ * by_pi * sky;
     returned.sky = by_pi * sky;

@@ -134,6 +134,7 @@ private:
     const Material* base_ = nullptr;           ///< of the ground; null: there is none
     GroundKind base_kind_ = GroundKind::water; ///< that a picture adds nothing to
     SpotLighter lighter_;
+    RoundBounce round_bounce_;
 };
 
 } // namespace duskcast

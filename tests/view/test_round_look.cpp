@@ -4,6 +4,7 @@
 #include <doctest/doctest.h>
 
 #include "../../src/view/round_look.hpp"
+#include "duskcast/base/random.hpp"
 #include "duskcast/photometry/light_colour.hpp"
 #include "duskcast/view/view_trace.hpp"
 #include "lamps.hpp"
@@ -57,6 +58,37 @@ TEST_CASE("round look: bark keeps to its depth, and its furrows run along the st
         }
     CHECK(lowest < -0.9 * static_cast<double>(bark_depth));
     CHECK(across > 2.5 * along);
+}
+
+TEST_CASE("round look: bounced light runs evenly round a stem and up it, whatever it is facet by facet") {
+    // Light without steps is what was asked for; even light, and its mean, must stay what they are.
+    const auto stage = build_stage(make_tree_site(), ".");
+    const auto round_about = [&](const RoundBounce& bounce, float height) {
+        std::vector<double> lux;
+        for (int i = 0; i < 720; ++i) {
+            const glm::vec3 out = glm::vec3(circle_point(static_cast<float>(2 * pi) * float(i) / 720), 0);
+            lux.push_back(static_cast<double>(
+                bounce.at(meet(*stage, 5.0f * out + glm::vec3(0, 0, height), -out).hit).g));
+        }
+        return lux;
+    };
+    const RoundBounce even(
+        *stage, BouncedLight([](const Hit&, const glm::vec3&, const glm::vec3&) { return glm::dvec3(3); }));
+    for (const double lux : round_about(even, 2.2f))
+        CHECK(lux == doctest::Approx(3).epsilon(1e-5));
+    const RoundBounce blocks(*stage, BouncedLight([](const Hit& hit, const glm::vec3&, const glm::vec3&) {
+        return glm::dvec3(1 + hash_to_unit(hit.facet, 0));
+    }));
+    double mean = 0;
+    const std::vector<double> lux = round_about(blocks, 2.2f);
+    for (std::size_t i = 0; i < lux.size(); ++i) {
+        mean += lux[i] / static_cast<double>(lux.size());
+        CHECK(std::abs(lux[i] - lux[(i + 1) % lux.size()]) < 0.03); // from facet to facet: up to 1
+    }
+    CHECK(mean == doctest::Approx(1.5).epsilon(0.15));
+    CHECK(RoundBounce(*stage, BouncedLight([](const Hit&, const glm::vec3&, const glm::vec3&) {
+              return glm::dvec3(0);
+          })).is_empty());
 }
 
 TEST_CASE("round look: from afar a stem of flat facets has the normals of a cylinder, and no bark") {
