@@ -9,6 +9,7 @@
 
 #include "atlas_packer.hpp"
 #include "duskcast/stage/convex_part.hpp"
+#include "duskcast/stage/solid_bodies.hpp"
 #include "duskcast/stage/triangulate.hpp"
 #include "sensor_finder.hpp"
 
@@ -47,8 +48,8 @@ const RunSegment& nearest_segment(const std::vector<RunSegment>& run, const glm:
 class MeshMaker {
 public:
     explicit MeshMaker(const Stage& stage)
-        : stage_(stage), grid_of_(stage.surfaces.size()), reliefs_of_(stage.surfaces.size()),
-          finder_of_(stage.surfaces.size()) {
+        : stage_(stage), bodies_(stage.opaque), grid_of_(stage.surfaces.size()),
+          reliefs_of_(stage.surfaces.size()), finder_of_(stage.surfaces.size()) {
         for (std::size_t i = 0; i < stage.reliefs.size(); ++i)
             reliefs_of_[static_cast<std::size_t>(stage.reliefs[i].surface)].push_back(i);
     }
@@ -56,8 +57,12 @@ public:
     StageMesh make() {
         for (std::size_t i = 0; i < stage_.surfaces.size(); ++i)
             add_grid_tile(i);
+        std::vector<bool> is_body(stage_.opaque.size());
+        for (const glm::uvec2& range : stage_.opaque.bodies)
+            std::fill(is_body.begin() + range.x, is_body.begin() + range.y, true);
         for (std::size_t i = 0; i < stage_.opaque.size(); ++i)
-            if (stage_.surfaces[stage_.opaque.surface[i]].kind != SurfaceKind::ground)
+            if (stage_.surfaces[stage_.opaque.surface[i]].kind != SurfaceKind::ground &&
+                !(is_body[i] && is_buried(stage_.opaque, i)))
                 add_facet(stage_.opaque, i, false);
         for (std::size_t i = 0; i < stage_.cutouts.size(); ++i)
             add_facet(stage_.cutouts, i, true);
@@ -236,6 +241,22 @@ private:
         mesh_.cutout.push_back(is_cutout ? 1 : 0);
     }
 
+    /// Whether a facet of a body lies within other bodies, as where two parts of a roof touch. Nobody sees it
+    /// but through the hair between them, where it would gleam.
+    bool is_buried(const Triangles& triangles, std::size_t index) const {
+        const glm::uvec3& corner = triangles.corners[index];
+        const Corners corners{triangles.vertices[corner.x], triangles.vertices[corner.y],
+                              triangles.vertices[corner.z]};
+        const glm::vec3 out = glm::cross(corners[1] - corners[0], corners[2] - corners[0]);
+        if (!(glm::length(out) > 0))
+            return false;
+        constexpr float off = 1e-4f; // metres
+        const glm::vec3 middle = (corners[0] + corners[1] + corners[2]) / 3.0f + off * glm::normalize(out);
+        return bodies_.contain(middle) && std::all_of(corners.begin(), corners.end(), [&](const auto& at) {
+                   return bodies_.contain(glm::mix(at + off * glm::normalize(out), middle, 0.01f));
+               });
+    }
+
     void add_facet(const Triangles& triangles, std::size_t index, bool is_cutout) {
         const glm::uvec3 corner = triangles.corners[index];
         const Corners corners{triangles.vertices[corner.x], triangles.vertices[corner.y],
@@ -398,6 +419,7 @@ private:
     }
 
     const Stage& stage_;
+    SolidBodies bodies_;
     StageMesh mesh_;
     std::vector<AtlasTile> tiles_;
     std::vector<GridTile> grid_of_;                    ///< one a surface

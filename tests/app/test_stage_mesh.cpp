@@ -8,6 +8,8 @@
 #include <string>
 
 #include "duskcast/app/stage_mesh.hpp"
+#include "duskcast/base/random.hpp"
+#include "duskcast/site/site_file.hpp"
 #include "duskcast/stage/triangulate.hpp"
 #include "garden_site.hpp"
 
@@ -102,6 +104,47 @@ TEST_CASE("the mesh is the stage's facets, the ground cut into its areas") {
     CHECK(wall == doctest::Approx(stage_wall).epsilon(1e-9));
     CHECK(mesh.leaf_sensor.size() == 2 * stage->leaves.size());
     CHECK(mesh.texture_uv.empty());
+}
+
+TEST_CASE("the mesh lacks faces between bodies that touch, and nothing that a ray from outside meets") {
+    // Brute force: rays from all round through the stage, first hits alone.
+    const SiteFile file = read_site_file(DUSKCAST_SOURCE_DIR "/scenes/two-gables/two-gables.site.json");
+    const std::unique_ptr<Stage> stage = build_stage(file.site, DUSKCAST_SOURCE_DIR "/scenes/two-gables");
+    const StageMesh mesh = make_stage_mesh(*stage);
+    using Place = std::array<float, 9>;
+    std::map<Place, int> drawn;
+    for (std::size_t i = 0; i < mesh.size(); ++i) {
+        Place place;
+        std::copy_n(mesh.position.begin() + 9 * static_cast<std::ptrdiff_t>(i), 9, place.begin());
+        ++drawn[place];
+    }
+    const auto is_drawn = [&](std::size_t facet) {
+        Place place;
+        for (int k = 0; k < 3; ++k)
+            for (int axis = 0; axis < 3; ++axis)
+                place[static_cast<std::size_t>(3 * k + axis)] =
+                    stage->opaque.vertices[stage->opaque.corners[facet][k]][axis];
+        return drawn.count(place) > 0;
+    };
+    std::size_t left_out = 0, met = 0;
+    for (std::size_t i = 0; i < stage->opaque.size(); ++i)
+        left_out +=
+            stage->surfaces[stage->opaque.surface[i]].kind == SurfaceKind::roof && !is_drawn(i) ? 1 : 0;
+    CHECK(left_out > 3);
+    Random random(11);
+    const glm::vec3 middle(6.7f, 3, 3);
+    for (int i = 0; i < 20000; ++i) {
+        const glm::vec3 to = middle + 8.0f * glm::vec3(random.direction());
+        glm::vec3 from = middle + 40.0f * glm::vec3(random.direction());
+        from.z = std::abs(from.z) + 0.5f;
+        const Hit hit = stage->kernel->find_hit(from, glm::normalize(to - from), 0, 200);
+        if (hit.kind != FacetKind::opaque ||
+            stage->surfaces[stage->opaque.surface[hit.facet]].kind == SurfaceKind::ground)
+            continue;
+        ++met;
+        CHECK(is_drawn(hit.facet));
+    }
+    CHECK(met > 2000);
 }
 
 TEST_CASE("each side of a leaf takes the light of a leaf of its crown that faces about the same way") {
