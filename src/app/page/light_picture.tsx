@@ -27,6 +27,8 @@ interface Props {
     is_veil?: boolean;
     /** Words that stand on it already, which those of the levels keep off. */
     taken?: Label[];
+    /** Metres along between which words may stand; beyond them a veil lies over the picture. */
+    shown?: readonly [number, number];
 }
 
 const none_taken: Label[] = [];
@@ -40,6 +42,7 @@ export function LightPicture({
     level_words,
     is_veil = false,
     taken = none_taken,
+    shown,
 }: Props) {
     const canvas = useRef<HTMLCanvasElement>(null);
     const cells = useRef<HTMLCanvasElement | undefined>(undefined);
@@ -99,11 +102,12 @@ export function LightPicture({
         );
         const field = { columns: grid.columns, rows: grid.rows, values };
         const labels = [...taken];
+        const [first, end] = shown ? [sight.x(shown[0]), sight.x(shown[1])] : [0, sight.width];
         levels.forEach((level, index) => {
-            drawLevel(pen, field, level, level_words[index] ?? "", surface, sight, scale, labels);
+            drawLevel(pen, field, level, level_words[index] ?? "", surface, sight, scale, labels, first, end);
         });
         pen.restore();
-    }, [surface, lux, scale, sight, levels, level_words, is_veil, JSON.stringify(taken)]);
+    }, [surface, lux, scale, sight, levels, level_words, is_veil, JSON.stringify([taken, shown])]);
     return <canvas class="light-picture" ref={canvas} aria-hidden="true" />;
 }
 
@@ -159,6 +163,8 @@ function drawLevel(
     sight: Sight,
     scale: LightScale,
     labels: Label[],
+    first: number,
+    end: number,
 ): void {
     const grid = surface.grid;
     if (!grid) return;
@@ -172,13 +178,16 @@ function drawLevel(
     pen.beginPath();
     let best = -1;
     let best_y = Number.POSITIVE_INFINITY;
-    const half = Math.ceil((0.5 * words.length * 6.5) / (grid.step * sight.scale));
+    const half_width = 0.5 * words.length * 6.5;
+    const half = Math.ceil(half_width / (grid.step * sight.scale));
     for (let i = 0; i < pieces.length; i += 4) {
         const top = y(pieces[i + 1] as number);
         pen.moveTo(x(pieces[i] as number), top);
         pen.lineTo(x(pieces[i + 2] as number), y(pieces[i + 3] as number));
         if (
             top < best_y &&
+            x(pieces[i] as number) >= first + half_width &&
+            x(pieces[i] as number) <= end - half_width &&
             isRoomAt(field, pieces[i] as number, pieces[i + 1] as number, half) &&
             labels.every(
                 other => Math.abs(other.x - x(pieces[i] as number)) > 40 || Math.abs(other.y - top) > 14,

@@ -66,6 +66,7 @@ export function WallSheet({ is_main }: { is_main: boolean }) {
                         levels={now.site.levels_lx}
                         level_words={now.site.level_words}
                         taken={placesOfReach(fixturesBefore(surface, left, right), surface, sight.value)}
+                        shown={surface.run.length > 1 ? [left, right] : undefined}
                     />
                 )
             }
