@@ -51,14 +51,21 @@ nlohmann::ordered_json print_feature(const SeenFeature& feature) {
     return row;
 }
 
+/// Nobody says "0.04 : 1".
+std::string print_contrast(double contrast) {
+    const std::string times = print_number(contrast < 1 ? 1 / contrast : contrast);
+    return contrast < 1 && times != "1" ? fmt::format("1 : {} against brighter surroundings", times)
+                                        : fmt::format("{} : 1 against its surroundings", times);
+}
+
 } // namespace
 
 std::string print_seen_target(const SeenTarget& seen, const SeenFeature& feature, LengthUnit unit) {
     const std::string reads = print_sighting(feature, unit);
-    if (!feature.is_seen() || seen.pixels == 0)
+    if (!feature.is_seen() || seen.pixels == 0 || !(seen.contrast > 0))
         return reads;
-    return fmt::format("{}; {} cd/m2, {} : 1 against its surroundings{}", reads, print_number(seen.luminance),
-                       print_number(seen.contrast),
+    return fmt::format("{}; {} cd/m2, {}{}", reads, print_number(seen.luminance),
+                       print_contrast(seen.contrast),
                        feature.sighting != Sighting::lit ? ""
                        : seen.is_focal()                 ? ": a focal point"
                        : seen.is_recognisable()          ? ": stands out"

@@ -46,6 +46,12 @@ TEST_CASE("how a target stands out: 3 : 1 recognisable, 10 : 1 focal") {
           "lit; 0.75 cd/m2, 3 : 1 against its surroundings: stands out");
     CHECK(print_lit_target(make_seen(2.5, 0.25)) ==
           "lit; 2.5 cd/m2, 10 : 1 against its surroundings: a focal point");
+    // Below 1 the other way round, and nothing of what sends no light at all.
+    CHECK(print_lit_target(make_seen(0.5, 1.12)) ==
+          "lit; 0.5 cd/m2, 1 : 2.24 against brighter surroundings: does not stand out");
+    CHECK(print_lit_target(make_seen(0.9999, 1)) ==
+          "lit; 1 cd/m2, 1 : 1 against its surroundings: does not stand out");
+    CHECK(print_seen_target(make_seen(0, 1), make_feature(Sighting::unlit), LengthUnit::foot) == "unlit");
     // What is too dark to read as lit is no focal point, however dark it is round it.
     CHECK(print_seen_target(make_seen(0.025, 0.0025), make_feature(Sighting::unlit), LengthUnit::foot) ==
           "unlit; 0.025 cd/m2, 10 : 1 against its surroundings");
