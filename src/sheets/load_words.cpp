@@ -278,11 +278,16 @@ std::string print_remedy(const Advice& advice, LengthUnit unit) {
     return taps.empty() ? what : fmt::format("{}; with {}", what, fmt::join(taps, ", "));
 }
 
-std::string print_cable_length(double metres, LengthUnit unit) {
+double round_cable_length(double metres, LengthUnit unit) {
+    const double step = unit == LengthUnit::foot ? metres_per_foot : 0.1;
     const double rounding = 1e-6;
-    if (unit == LengthUnit::foot)
-        return fmt::format("{:.0f} ft", std::max(0.0, std::ceil(metres / metres_per_foot - rounding)));
-    return fmt::format("{:.1f} m", std::max(0.0, std::ceil(metres * 10 - rounding) / 10));
+    return std::max(0.0, std::ceil(metres / step - rounding)) * step;
+}
+
+std::string print_cable_length(double metres, LengthUnit unit) {
+    const double shown = round_cable_length(metres, unit);
+    return unit == LengthUnit::foot ? fmt::format("{:.0f} ft", shown / metres_per_foot)
+                                    : fmt::format("{:.1f} m", shown);
 }
 
 std::vector<std::string> print_load_table(const LoadReport& report, LengthUnit unit) {

@@ -9,6 +9,7 @@
 #include "duskcast/base/csv.hpp"
 #include "duskcast/base/json_object.hpp"
 #include "duskcast/base/text.hpp"
+#include "duskcast/sheets/load_words.hpp"
 #include "duskcast/sheets/take_off_words.hpp"
 
 namespace duskcast {
@@ -41,10 +42,13 @@ std::string print_taxed(const std::optional<bool>& is_taxed) {
 /// What is said of the cable beside a line: what of it is laid, and what is left.
 std::string print_cable_note(const TakeOff& take_off, const TakeOffLine& line, LengthUnit unit) {
     for (const CableTakeOff& cable : take_off.cable)
-        if (line.kind == ItemKind::cable && line.id == print_cable_id(cable.gauge) && cable.bought > 0)
-            return fmt::format("{} laid, {} waste, {} left over", print_length(cable.length, unit),
-                               print_length(cable.wanted - cable.length, unit),
-                               print_length(cable.left_over(), unit));
+        if (line.kind == ItemKind::cable && line.id == print_cable_id(cable.gauge) && cable.bought > 0) {
+            const double laid = round_cable_length(cable.length, unit),
+                         wanted = round_cable_length(cable.wanted, unit);
+            return fmt::format("{} laid, {} waste, {} left over", print_cable_length(laid, unit),
+                               print_cable_length(wanted - laid, unit),
+                               print_cable_length(cable.bought - wanted, unit));
+        }
     return {};
 }
 

@@ -5,6 +5,7 @@
 
 #include "duskcast/base/table.hpp"
 #include "duskcast/base/text.hpp"
+#include "duskcast/sheets/load_words.hpp"
 #include "duskcast/sheets/take_off_words.hpp"
 
 namespace duskcast {
@@ -105,12 +106,14 @@ private:
     }
 
     void add_cable(const CableTakeOff& cable) {
-        std::string line = fmt::format("{}: {} laid, {} with a waste of {}", print_cable_id(cable.gauge),
-                                       print_length(cable.length, unit_), print_length(cable.wanted, unit_),
-                                       print_percent(take_off_.cable_waste));
+        const double wanted = round_cable_length(cable.wanted, unit_);
+        std::string line =
+            fmt::format("{}: {} laid, {} with a waste of {}", print_cable_id(cable.gauge),
+                        print_cable_length(cable.length, unit_), print_cable_length(wanted, unit_),
+                        print_percent(take_off_.cable_waste));
         if (cable.bought > 0)
-            line += fmt::format("; {} bought, {} left over", print_length(cable.bought, unit_),
-                                print_length(cable.left_over(), unit_));
+            line += fmt::format("; {} bought, {} left over", print_cable_length(cable.bought, unit_),
+                                print_cable_length(cable.bought - wanted, unit_));
         lines_.push_back(line + ".");
     }
 

@@ -81,6 +81,19 @@ Price of labour: the cost; the list gives no markup and no margin.
 )");
 }
 
+TEST_CASE("cable is told by the whole foot, and what is told of it adds up") {
+    // 336.8 ft and 5 %: 353.64 ft. Rounded up 337 and 354; 500 - 354 is left.
+    TakeOffQuantities quantities = make_quantities();
+    quantities.cable = {{12, 336.8 * metres_per_foot}};
+    const TakeOff made = make_take_off(quantities, read(price_rows));
+    const auto has = [](const std::string& text, const char* words) {
+        return text.find(words) != std::string::npos;
+    };
+    CHECK(has(print(made, LengthUnit::foot),
+              "12 AWG: 337 ft laid, 354 ft with a waste of 5 %; 500 ft bought, 146 ft left over."));
+    CHECK(has(print_take_off_csv(made, LengthUnit::foot), "337 ft laid, 17 ft waste, 146 ft left over"));
+}
+
 TEST_CASE("the table names what is missing and gives no total") {
     TakeOffQuantities quantities = make_quantities();
     quantities.fixtures = {{"bulet", 12}};
@@ -97,7 +110,7 @@ tax                 8.25 % of 0.00                                              
 The total is not complete: what is known comes to 283.95 USD, without
   fixture "bulet" (not in the list; did you mean "bullet"?)
   cable "8 AWG" (not in the list)
-8 AWG: 30.00 m laid, 31.50 m with a waste of 5 %.
+8 AWG: 30.0 m laid, 31.5 m with a waste of 5 %.
 Price of materials: the cost and a markup of 40 % of the cost.
 Price of labour: the cost and a margin of 20 % of the price.
 )");

@@ -14,6 +14,9 @@ namespace duskcast {
 /// Cable is bought by the whole foot or tenth of a metre: "142 ft", "43.3 m".
 std::string print_cable_length(double metres, LengthUnit unit);
 
+/// The metres that print_cable_length shows, so that sums of what is shown add up.
+double round_cable_length(double metres, LengthUnit unit);
+
 /// "stranded copper in soil at 25 C (AWG, IEC 60028)".
 std::string print_wire_choice(const WireChoice& choice);
 
