@@ -193,9 +193,16 @@ private:
 
     /// A square of texels whose lower left half is the facet.
     void add_facet_tile(std::size_t surface, const Corners& corners, const glm::vec3& normal) {
-        const glm::vec3 first = corners[1] - corners[0], second = corners[2] - corners[0];
-        const float longest =
-            std::max({glm::length(first), glm::length(second), glm::distance(corners[1], corners[2])});
+        // From the corner opposite the longest side: along the legs of half a pane texels lie square, and the
+        // edge of a shadow shows no streaks.
+        std::size_t start = 0;
+        float longest = 0;
+        for (std::size_t i = 0; i < 3; ++i)
+            if (const float side = glm::distance(corners[(i + 1) % 3], corners[(i + 2) % 3]); side > longest)
+                longest = side, start = i;
+        const std::size_t next = (start + 1) % 3, last = (start + 2) % 3;
+        const glm::vec3 first = corners[next] - corners[start], second = corners[last] - corners[start];
+        const float leg = std::max(glm::length(first), glm::length(second));
         // Where the surface has no light of its own, what its corners borrow is spread evenly.
         const Surface* body = body_of(surface);
         const bool is_lit = body != nullptr || stage_.surfaces[surface].count > 0;
@@ -203,8 +210,7 @@ private:
         const float size = body != nullptr
                                ? std::max(texel, static_cast<float>(std::sqrt(body->area / body->count)))
                                : texel;
-        const int side =
-            is_lit ? std::clamp(static_cast<int>(std::ceil(longest / size)) + 1, 2, most_texels) : 2;
+        const int side = is_lit ? std::clamp(static_cast<int>(std::ceil(leg / size)) + 1, 2, most_texels) : 2;
         AtlasTile tile{.width = side, .height = side};
         const SensorFinder& finder = finder_of(surface);
         const float step = 1.0f / static_cast<float>(side - 1);
@@ -215,11 +221,13 @@ private:
                 if (const float sum = share.x + share.y; sum > 1)
                     share -= (sum - 1) / 2;
                 tile.sensor.push_back(
-                    finder.find(corners[0] + share.x * first + share.y * second, normal, farthest_facet));
+                    finder.find(corners[start] + share.x * first + share.y * second, normal, farthest_facet));
             }
         fill_gaps(tile);
         const float end = static_cast<float>(side) - 0.5f;
-        add_texels(tiles_.size(), {{{0.5f, 0.5f}, {end, 0.5f}, {0.5f, end}}});
+        std::array<glm::vec2, 3> texels;
+        texels[start] = {0.5f, 0.5f}, texels[next] = {end, 0.5f}, texels[last] = {0.5f, end};
+        add_texels(tiles_.size(), texels);
         tiles_.push_back(std::move(tile));
     }
 

@@ -147,6 +147,27 @@ TEST_CASE("the mesh lacks faces between bodies that touch, and nothing that a ra
     CHECK(met > 2000);
 }
 
+TEST_CASE("the texels of a pane lie square") {
+    // The map from texels to places is linear on a triangle: its two columns by Cramer's rule.
+    const SiteFile file = read_site_file(DUSKCAST_SOURCE_DIR "/scenes/two-gables/two-gables.site.json");
+    const std::unique_ptr<Stage> stage =
+        build_stage(file.site, DUSKCAST_SOURCE_DIR "/scenes/two-gables", BodySensors::shown);
+    const StageMesh mesh = make_stage_mesh(*stage);
+    std::size_t panes = 0;
+    for (std::size_t i = 0; i < mesh.size(); ++i) {
+        if (stage->surfaces[mesh.surface[i]].kind != SurfaceKind::opening || texel_of(mesh, i, 0).x < 0)
+            continue;
+        const glm::vec2 a = texel_of(mesh, i, 1) - texel_of(mesh, i, 0),
+                        b = texel_of(mesh, i, 2) - texel_of(mesh, i, 0);
+        const glm::vec3 p = corner_of(mesh, i, 1) - corner_of(mesh, i, 0),
+                        q = corner_of(mesh, i, 2) - corner_of(mesh, i, 0);
+        const glm::vec3 across = b.y * p - a.y * q, up = a.x * q - b.x * p; // times the determinant
+        CHECK(std::abs(glm::dot(glm::normalize(across), glm::normalize(up))) < 1e-3f);
+        ++panes;
+    }
+    CHECK(panes > 8);
+}
+
 TEST_CASE("each side of a leaf takes the light of a leaf of its crown that faces about the same way") {
     const std::unique_ptr<Stage> stage = make_stage(test::make_garden());
     const StageMesh mesh = make_stage_mesh(*stage);
