@@ -46,10 +46,13 @@ public:
 
     std::vector<Candidate> find() {
         for (std::uint32_t i = 0; i < tree_.planes().size(); ++i) {
+            const SourceTree::Plane& plane = tree_.planes()[i];
+            if (glm::distance(origin_, plane.middle) > plane.reach + end_)
+                continue;
             look_at_plane(i);
-            look_along(tree_.planes()[i]);
+            look_along(plane);
             if (at_.height > least_height)
-                visit(tree_.planes()[i].root);
+                visit(plane.root);
         }
         return std::move(found_);
     }

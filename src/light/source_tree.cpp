@@ -103,8 +103,12 @@ SourceTree::SourceTree(const Patches& patches, std::span<const Cover> covers)
                 continue;
             const std::uint32_t root =
                 build(patches, covers, face, grid, {0, 0}, glm::uvec2(face.columns(), face.rows()));
-            if (root != none)
-                planes_.push_back({f, is_front, root, is_front ? face.normal : -face.normal});
+            if (root == none)
+                continue;
+            const PlaneRectangle all = nodes_[root].rectangle();
+            planes_.push_back({f, is_front, root, is_front ? face.normal : -face.normal,
+                               face.origin + all.middle_u() * face.across + all.middle_v() * face.upward,
+                               std::hypot(all.width(), all.height()) / 2});
         }
     }
     for (std::uint32_t i = 0; i < patches.size(); ++i) {

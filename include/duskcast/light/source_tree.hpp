@@ -56,6 +56,8 @@ public:
         bool is_front;
         std::uint32_t root;
         glm::dvec3 normal; ///< of this side
+        glm::dvec3 middle; ///< of the root's rectangle
+        double reach;      ///< metres from there to its corners
     };
 
     /// What is known of a patch besides its outline.
