@@ -5,6 +5,7 @@
 
 #include "duskcast/base/parallel.hpp"
 #include "duskcast/base/random.hpp"
+#include "duskcast/photometry/light_colour.hpp"
 #include "mirror.hpp"
 
 namespace duskcast {
