@@ -6,6 +6,7 @@
 
 using namespace duskcast;
 using duskcast::test::Desk;
+using duskcast::test::Json;
 
 namespace {
 
