@@ -74,7 +74,11 @@ TEST_CASE("light is the same to the bit for all instructions and numbers of thre
     for (const Instructions instructions : find_instructions())
         light_with(instructions, 3);
     light_with(find_instructions().back(), 1);
+#ifdef __EMSCRIPTEN__
+    CHECK(answers.size() == 2); // the module holds one set of instructions
+#else
     CHECK(answers.size() >= 3); // at least scalar and the target's own
+#endif
     CHECK(*std::max_element(answers[0].bounced_lx.begin(), answers[0].bounced_lx.end()) > 0.3);
     for (const Answers& other : answers)
         CHECK(other == answers[0]);

@@ -1,3 +1,4 @@
+#include <array>
 #include <cmath>
 #include <doctest/doctest.h>
 
@@ -145,8 +146,13 @@ TEST_CASE("elevation: leaves cover what the law of Beer and Lambert says") {
 TEST_CASE("elevation: what is cut out of a body shows nothing") {
     // A sheet of 2 x 2 m whose eastern half is cut out by the picture of its alpha, two texels wide. Counted.
     const test::Folder folder;
-    folder.write("alpha.pgm", std::string("P5\n2 1\n255\n\xff") + '\0');
-    folder.write("sheet.mtl", "newmtl net\nKd 1 1 1\nmap_d alpha.pgm\n");
+    // A PNG, as browsers read no simpler kind.
+    constexpr std::array<unsigned char, 68> white_and_black{
+        137, 80, 78, 71, 13, 10, 26,  10, 0,  0,   0, 13, 73, 72, 68, 82, 0,  0,  0,   2,   0,  0,   0,
+        1,   8,  0,  0,  0,  0,  209, 73, 32, 86,  0, 0,  0,  11, 73, 68, 65, 84, 120, 218, 99, 248, 207,
+        0,   0,  2,  1,  1,  0,  161, 30, 92, 117, 0, 0,  0,  0,  73, 69, 78, 68, 174, 66,  96, 130};
+    folder.write("alpha.png", std::string(white_and_black.begin(), white_and_black.end()));
+    folder.write("sheet.mtl", "newmtl net\nKd 1 1 1\nmap_d alpha.png\n");
     folder.write("sheet.obj", "mtllib sheet.mtl\nusemtl net\nv -1 0 0\nv 1 0 0\nv 1 0 2\nv -1 0 2\n"
                               "vt 0 0\nvt 1 0\nvt 1 1\nvt 0 1\nf 1/1 2/2 3/3 4/4\n");
     Scene scene;
