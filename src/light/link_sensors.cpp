@@ -58,6 +58,14 @@ public:
     }
 
 private:
+    /// What a sensor that looks for itself sees.
+    struct Traced {
+        std::vector<PackedRow> rows; ///< one a band from first_band on, until they are joined
+        std::vector<BandSeen> band;  ///< one each of all, where bands are told apart
+        float nearest = 1e9f;
+        int first_band = 0;
+    };
+
     std::uint32_t patch_under(std::size_t sensor) const {
         const glm::vec3 position = stage_.sensors.position(sensor), normal = stage_.sensors.normal(sensor);
         const Hit hit = stage_.kernel->find_hit(step_off(position, normal), -normal, 0, 3 * surface_offset);
@@ -91,8 +99,8 @@ private:
         const int leaf_rays = asked_ > 0 ? asked_ : share_evenly(leaf_sensor_rays, on_leaves, 64, 1024);
         for (std::size_t i = 0; i < on_leaves; ++i)
             chosen.push_back(stage_.first_leaf_sensor + static_cast<std::uint32_t>(i));
-        std::vector<PackedRow> rows(chosen.size());
-        parallel_for(rows.size(), [&](std::size_t i) {
+        std::vector<Traced> traced(stage_.sensors.size());
+        parallel_for(chosen.size(), [&](std::size_t i) {
             const std::uint32_t sensor = chosen[i];
             PointRow row;
             if (sensor >= stage_.first_leaf_sensor)
@@ -103,7 +111,7 @@ private:
                 row.links = link_rest(look_around(sensor, rays), bounce_.tree, rest_[sensor]);
             else
                 row.links = link_rest(found_[own_[sensor]], bounce_.tree, rest_[sensor]);
-            rows[i] = pack_row(std::move(row));
+            traced[sensor].rows.push_back(pack_row(std::move(row)));
         });
         for (const LatticeBetween& one : lattice.between()) {
             if (is_buried_[one.sensor])
@@ -122,19 +130,7 @@ private:
             rest.lost = static_cast<double>(own.lost) / own.rays;
             rest.rays = static_cast<int>(own.rays);
         }
-        std::vector<std::uint32_t> place(stage_.first_leaf_sensor); // of a sensor's row
-        bounce_.from_rest = {.sensor = std::move(chosen), .links = join_rows(rows)};
-        for (std::uint32_t i = 0; i < rows.size(); ++i) {
-            if (const std::uint32_t sensor = bounce_.from_rest.sensor[i]; sensor < place.size())
-                place[sensor] = i;
-            bounce_.from_rest.row.push_back(i + 1);
-        }
-        for (const LatticeBetween& one : lattice.between()) {
-            SensorBetween& entry = bounce_.from_rest.between.emplace_back(
-                SensorBetween{.sensor = one.sensor, .rows = {1, 1, 1, 1}, .weight = one.weight});
-            for (std::size_t k = 0; k < entry.row.size(); ++k)
-                entry.row[k] = place[one.others[k]];
-        }
+        bounce_.from_rest = join_traced(std::move(chosen), traced, lattice.between());
     }
 
     /// Metres to what hides or sends light as it pleases: leaves, and trunks that hide those.
@@ -189,14 +185,6 @@ private:
                     std::fill_n(has_links_.begin() + surface.first, surface.count, std::uint8_t{1});
         bounce_.from_flat_parts = join_traced(std::move(chosen), traced, lattice.between());
     }
-
-    /// What a sensor sees of flat parts.
-    struct Traced {
-        std::vector<PackedRow> rows; ///< one a band from first_band on, until they are joined
-        std::vector<BandSeen> band;  ///< one each of all
-        float nearest = 1e9f;
-        int first_band = 0;
-    };
 
     Traced trace(const SensorLook& look) const {
         Traced traced{.first_band = look.first_band};
