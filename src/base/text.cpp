@@ -41,6 +41,13 @@ std::string upper_case(std::string_view text) {
     return upper;
 }
 
+std::string dashed(std::string text) {
+    for (char& c : text)
+        if (!is_letter(c) && !is_digit(c) && c != '_')
+            c = '-';
+    return text;
+}
+
 std::string titled(std::string text) {
     if (!text.empty() && is_letter(text[0]))
         text[0] = upper_case(text.substr(0, 1))[0];

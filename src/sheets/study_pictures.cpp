@@ -35,14 +35,6 @@ std::string plate_of(const PlateSource& source, const std::string& on) {
     return "";
 }
 
-/// An id given on the command line may hold what file names do not.
-std::string file_name_of(std::string id) {
-    for (char& letter : id)
-        if (!(is_letter(letter) || is_digit(letter) || letter == '-' || letter == '_'))
-            letter = '-';
-    return id;
-}
-
 std::string print_main_figures(const Site& site, const Figures& figures, const Focus& focus) {
     std::string text;
     for (const Quantity quantity : {Quantity::reach, Quantity::coverage})
@@ -118,7 +110,7 @@ void draw_comparison_plates(const VariantComparison& comparison, OutputFolder& f
         }
         // What changes from the first is drawn for two at a time.
         for (std::size_t i = 1; comparison.variants.size() > 2 && i < comparison.variants.size(); ++i)
-            draw(plate, fmt::format("{}.{}", plate, file_name_of(comparison.variants[i].id)),
+            draw(plate, fmt::format("{}.{}", plate, dashed(comparison.variants[i].id)),
                  {&first, &comparison.variants[i]});
     }
 }

@@ -30,13 +30,10 @@ struct Plane {
     std::vector<std::size_t> facets;
 };
 
-/// Letters, digits and dashes, as ids have them, and no more than file names have room for.
+/// As ids are, and no longer than file names have room for.
 std::string id_from(const std::string& name) {
     constexpr std::size_t longest = 64;
-    std::string id;
-    for (const char c : name.substr(0, longest))
-        id += is_letter(c) || is_digit(c) || c == '-' || c == '_' ? c : '-';
-    return id.empty() ? "part" : id;
+    return name.empty() ? "part" : dashed(name.substr(0, longest));
 }
 
 class MeshBuilder {

@@ -17,10 +17,7 @@ namespace duskcast {
 namespace {
 
 std::string material_name(std::size_t index, const Material& material) {
-    std::string name = fmt::format("m{}", index);
-    for (const char c : material.name.empty() ? std::string() : "-" + material.name)
-        name += is_letter(c) || is_digit(c) || c == '-' || c == '_' ? c : '-';
-    return name;
+    return fmt::format("m{}", index) + (material.name.empty() ? "" : dashed("-" + material.name));
 }
 
 std::string print_colour(const char* key, const glm::vec3& colour) {

@@ -145,6 +145,12 @@ TEST_CASE("decimals: random words against std::from_chars") {
 #endif
 
 // The marks that turn the direction of writing: Unicode's property Bidi_Control (UAX #9).
+TEST_CASE("text: what becomes an id or a file's name keeps letters, digits, dashes and underscores") {
+    CHECK(dashed("North wall_2/b") == "North-wall_2-b");
+    CHECK(dashed("\xc3\xa9t\xc3\xa9") == "--t--"); // bytes, not characters
+    CHECK(dashed("").empty());
+}
+
 TEST_CASE("what a message quotes of a file neither moves the cursor nor fills the screen") {
     CHECK(quotable("Garden wall, 3\xC2\xB0 and \xE2\x80\x9Cquoted\xE2\x80\x9D") ==
           "Garden wall, 3\xC2\xB0 and \xE2\x80\x9Cquoted\xE2\x80\x9D");

@@ -27,6 +27,9 @@ std::vector<std::string> split(std::string_view text, char separator);
 std::string lower_case(std::string_view text);
 std::string upper_case(std::string_view text);
 
+/// As ids and names of files have it: letters, digits, dashes and underscores, and a dash for all else.
+std::string dashed(std::string text);
+
 /// With a capital at its beginning, if an ASCII letter is there.
 std::string titled(std::string text);
 
