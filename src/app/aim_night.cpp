@@ -23,9 +23,7 @@ std::unique_ptr<AimNight> light_night(SiteFile site_file, bool is_aged, NightSta
     const std::filesystem::path folder = night->site_file.folder();
     night->stage = start.stage ? std::move(start.stage) : build_stage(site, folder);
     tell(0.1);
-    night->lighting = trace_lighting(*night->stage, make_fixtures(site, folder));
-    update_bounce(*night->stage, night->lighting.fixtures, site.ambient, start.bounce);
-    add_bounce(start.bounce, night->lighting);
+    night->lighting = trace_all_light(*night->stage, make_fixtures(site, folder), site.ambient, start.bounce);
     tell(0.5);
     night->model.emplace(night->lighting, choose_meter_points(site, *night->stage, night->lighting.fixtures));
     if (site.network)

@@ -82,16 +82,22 @@ struct LensDisk {
 
 /// A sensor that faces the lens.
 struct LitSensor {
-    std::uint32_t index;
+    std::uint32_t lot, index;
     float transfer; ///< cos / d^2 with nothing in the way
 };
 
-/// Those of sensors from..to-1 that face the lens, in their order, and their rays' ends. Near sensors are
-/// left to trace_near.
-void find_lit(const Sensors& sensors, std::size_t from, std::size_t to, const Lens& lens,
-              std::vector<LitSensor>& lit, std::vector<SpotSensor>& ends) {
+/// Sensors from..to-1 of a lot, by one plan.
+struct LookerRange {
+    std::uint32_t lot, plan;
+    std::size_t from, to;
+};
+
+/// Those of the range that face the lens, in their order, and their rays' ends. Near sensors are left to
+/// trace_near.
+void find_lit(const Sensors& sensors, const LookerRange& range, const Lens& lens, std::vector<LitSensor>& lit,
+              std::vector<SpotSensor>& ends) {
     const float near_distance = std::max(Sight::near_range * lens.diameter, 2 * surface_offset);
-    for (std::size_t i = from; i < to; ++i) {
+    for (std::size_t i = range.from; i < range.to; ++i) {
         const glm::vec3 normal = sensors.normal(i);
         const glm::vec3 way = lens.centre - sensors.position(i);
         const float square = glm::dot(way, way);
@@ -101,31 +107,44 @@ void find_lit(const Sensors& sensors, std::size_t from, std::size_t to, const Le
         const float distance = std::sqrt(square);
         const auto open = static_cast<float>(lens.open_share(-way.z / distance));
         if (open > 0) {
-            lit.push_back({static_cast<std::uint32_t>(i), open * along_normal / (distance * square)});
-            ends.push_back({step_off(sensors.position(i), normal), end_before(distance)});
+            lit.push_back(
+                {range.lot, static_cast<std::uint32_t>(i), open * along_normal / (distance * square)});
+            ends.push_back({step_off(sensors.position(i), normal), end_before(distance), range.plan});
         }
     }
 }
 
-/// Sensors from..to-1.
-void trace_range(const Stage& stage, const Sensors& sensors, std::size_t from, std::size_t to,
-                 const SpotPlan& plan, Sight& sight) {
-    constexpr std::size_t chunk = 8192;
-    const std::size_t chunks = (to - from + chunk - 1) / chunk;
-    std::vector<std::vector<LitSensor>> lit_of(chunks);
-    std::vector<std::vector<SpotSensor>> ends_of(chunks);
-    parallel_for(chunks, [&](std::size_t i) {
-        find_lit(sensors, from + i * chunk, std::min(to, from + (i + 1) * chunk), sight.lens, lit_of[i],
-                 ends_of[i]);
+/// Two plans a lot: off leaves and on them.
+std::vector<LookerRange> split_lots(std::span<const Lookers> lots) {
+    constexpr std::size_t most = 8192;
+    std::vector<LookerRange> ranges;
+    for (std::uint32_t lot = 0; lot < lots.size(); ++lot) {
+        const std::size_t end = lots[lot].sensors->size(),
+                          leaves = std::min<std::size_t>(lots[lot].first_leaf_sensor, end);
+        for (std::size_t from = 0, to = 0; from < end; from = to) {
+            to = std::min(from < leaves ? leaves : end, from + most);
+            ranges.push_back({lot, 2 * lot + (from < leaves ? 0 : 1), from, to});
+        }
+    }
+    return ranges;
+}
+
+void trace_far(const Stage& stage, std::span<const Lookers> lots, const Lens& lens,
+               std::span<const SpotPlan> plans, std::span<Sight> sights) {
+    const std::vector<LookerRange> ranges = split_lots(lots);
+    std::vector<std::vector<LitSensor>> lit_of(ranges.size());
+    std::vector<std::vector<SpotSensor>> ends_of(ranges.size());
+    parallel_for(ranges.size(), [&](std::size_t i) {
+        find_lit(*lots[ranges[i].lot].sensors, ranges[i], lens, lit_of[i], ends_of[i]);
     });
     std::vector<LitSensor> lit;
     std::vector<SpotSensor> ends;
-    for (std::size_t i = 0; i < chunks; ++i) {
+    for (std::size_t i = 0; i < ranges.size(); ++i) {
         lit.insert(lit.end(), lit_of[i].begin(), lit_of[i].end());
         ends.insert(ends.end(), ends_of[i].begin(), ends_of[i].end());
     }
-    const auto make_spots = [&lens = sight.lens, &ends](std::size_t sensor, int first, int last, float* x,
-                                                        float* y, float* z) {
+    const auto make_spots = [&lens, &ends](std::size_t sensor, int first, int last, float* x, float* y,
+                                           float* z) {
         const glm::vec3& origin = ends[sensor].origin;
         const LensDisk disk(lens, origin);
         for (int i = 0; i < last - first; ++i) {
@@ -136,11 +155,12 @@ void trace_range(const Stage& stage, const Sensors& sensors, std::size_t from, s
         }
     };
     std::vector<SpotsSeen> seen(lit.size());
-    stage.kernel->find_visible(spot_bounds(sight.lens), plan, make_spots, ends, seen);
+    stage.kernel->find_visible(spot_bounds(lens), plans, make_spots, ends, seen);
     for (std::size_t i = 0; i < lit.size(); ++i) {
+        Sight& sight = sights[lit[i].lot];
         sight.transfer[lit[i].index] =
             lit[i].transfer * static_cast<float>(seen[i].visible) / static_cast<float>(seen[i].samples);
-        sight.rays += static_cast<std::uint64_t>(count_rays(plan, seen[i]));
+        sight.rays += static_cast<std::uint64_t>(count_rays(plans[ends[i].plan], seen[i]));
     }
 }
 
@@ -212,21 +232,34 @@ double Lens::open_share(double up) const {
     return visible_share(rim, diameter, zenith) * visible_share(louvre, zenith);
 }
 
+std::vector<Sight> trace_sights(const Stage& stage, std::span<const Lookers> lots, const Lens& lens) {
+    std::vector<Sight> sights(lots.size());
+    std::vector<SpotPlan> plans;
+    for (std::size_t i = 0; i < lots.size(); ++i) {
+        sights[i].lens = lens;
+        sights[i].transfer.assign(lots[i].sensors->size(), 0.0f);
+        if (lens.diameter > 0)
+            trace_near(stage, *lots[i].sensors, sights[i]);
+        for (const bool is_on_leaves : {false, true})
+            plans.push_back(plan_of(lens, lots[i].shadows, is_on_leaves));
+    }
+    trace_far(stage, lots, lens, plans, sights);
+    return sights;
+}
+
 Sight trace_sight(const Stage& stage, const Sensors& sensors, std::uint32_t first_leaf_sensor,
                   const Lens& lens, Shadows shadows) {
-    Sight sight;
-    sight.lens = lens;
-    sight.transfer.assign(sensors.size(), 0.0f);
-    if (lens.diameter > 0)
-        trace_near(stage, sensors, sight);
-    const std::size_t leaves_from = std::min<std::size_t>(first_leaf_sensor, sensors.size());
-    trace_range(stage, sensors, 0, leaves_from, plan_of(lens, shadows, false), sight);
-    trace_range(stage, sensors, leaves_from, sensors.size(), plan_of(lens, shadows, true), sight);
-    return sight;
+    const Lookers lot{&sensors, first_leaf_sensor, shadows};
+    return std::move(trace_sights(stage, {&lot, 1}, lens).front());
+}
+
+Lookers lookers_of(const Stage& stage) {
+    return {&stage.sensors, stage.first_leaf_sensor, Shadows::fine};
 }
 
 Sight trace_sight(const Stage& stage, const Lens& lens) {
-    return trace_sight(stage, stage.sensors, stage.first_leaf_sensor, lens, Shadows::fine);
+    const Lookers lot = lookers_of(stage);
+    return std::move(trace_sights(stage, {&lot, 1}, lens).front());
 }
 
 glm::vec3 lens_spot(const Lens& lens, const glm::vec3& sensor, int index) {

@@ -276,7 +276,7 @@ BouncedLight make_bounced_light(const BounceSetup& setup, std::shared_ptr<const 
 
 } // namespace
 
-LensTransport trace_transport(const Stage& stage, const Bounce& bounce, const Lens& lens) {
+LensTransport trace_transport(const Stage& stage, const Bounce& bounce, const Lens& lens, Sight* on_sensors) {
     const DirectionGrid& rays = lens_direction_grid();
     const std::vector<Hit> hits = trace_first_hits(stage, lens);
     const glm::vec3 origin = first_hit_origin(lens);
@@ -300,8 +300,15 @@ LensTransport trace_transport(const Stage& stage, const Bounce& bounce, const Le
             ++rays_on[patch];
     for (const std::uint32_t count : rays_on)
         transport.is_dense.push_back(count >= enough ? 1 : 0);
-    transport.sight =
-        trace_sight(stage, bounce.spots.sensors, PatchSpots::on_flat * bounce.spots.flat_patches, lens);
+    std::vector<Lookers> lots{{&bounce.spots.sensors,
+                               static_cast<std::uint32_t>(PatchSpots::on_flat * bounce.spots.flat_patches),
+                               Shadows::usual}};
+    if (on_sensors != nullptr)
+        lots.push_back(lookers_of(stage));
+    std::vector<Sight> sights = trace_sights(stage, lots, lens);
+    transport.sight = std::move(sights.front());
+    if (on_sensors != nullptr)
+        *on_sensors = std::move(sights.back());
     return transport;
 }
 
@@ -393,8 +400,12 @@ BounceSetup set_up_bounce(const Stage& stage, const std::vector<LitFixture>& fix
     return setup;
 }
 
-void update_bounce(const Stage& stage, const std::vector<LitFixture>& fixtures, double ambient,
-                   BounceSetup& setup, const Progress& progress) {
+namespace {
+
+/// `sights`: to add what the stage's sensors see of lenses that it does not hold and the setup does not know;
+/// null: none.
+void update_along(const Stage& stage, const std::vector<LitFixture>& fixtures, double ambient,
+                  BounceSetup& setup, const Progress& progress, std::vector<Sight>* sights) {
     constexpr std::size_t most_spare = 64; // some 100 MB
     if (!setup.bounce || !setup.bounce->is_for(fixtures.size())) {
         setup = {.bounce = trace_bounce(stage, {.use = setup.use, .lenses = fixtures.size()}, progress),
@@ -414,9 +425,15 @@ void update_bounce(const Stage& stage, const std::vector<LitFixture>& fixtures, 
     for (const LitFixture& fixture : fixtures) {
         const auto is_of_lens = [&](const auto& one) { return one->sight.lens == fixture.lens; };
         auto held = std::find_if(known.begin(), known.end(), is_of_lens);
-        if (held == known.end())
-            held = known.insert(known.end(), std::make_shared<const LensTransport>(
-                                                 trace_transport(stage, *setup.bounce, fixture.lens)));
+        if (held == known.end()) {
+            const bool is_asked =
+                sights != nullptr && std::none_of(sights->begin(), sights->end(), [&](const Sight& sight) {
+                    return sight.lens == fixture.lens;
+                });
+            Sight* const on_sensors = is_asked ? &sights->emplace_back() : nullptr;
+            held = known.insert(known.end(), std::make_shared<const LensTransport>(trace_transport(
+                                                 stage, *setup.bounce, fixture.lens, on_sensors)));
+        }
         found.push_back(*held);
     }
     std::erase_if(known,
@@ -429,6 +446,13 @@ void update_bounce(const Stage& stage, const std::vector<LitFixture>& fixtures, 
     setup.arrived.clear();
     for (std::size_t f = 0; f < fixtures.size(); ++f)
         setup.arrived.push_back({fixtures[f], setup.transports[f], arrivals[f]});
+}
+
+} // namespace
+
+void update_bounce(const Stage& stage, const std::vector<LitFixture>& fixtures, double ambient,
+                   BounceSetup& setup, const Progress& progress) {
+    update_along(stage, fixtures, ambient, setup, progress, nullptr);
 }
 
 BouncedLight find_bounced_light(const BounceSetup& setup, const std::vector<LitFixture>& fixtures) {
@@ -451,6 +475,15 @@ void add_bounce(const BounceSetup& setup, Lighting& lighting) {
         return lux;
     };
     lighting.bounced_at = make_bounced_light(setup, std::move(state));
+}
+
+Lighting trace_all_light(const Stage& stage, std::vector<LitFixture> fixtures, double ambient,
+                         BounceSetup& setup, const Progress& progress, std::span<const Sight> known) {
+    std::vector<Sight> sights(known.begin(), known.end());
+    update_along(stage, fixtures, ambient, setup, progress, &sights);
+    Lighting lighting = trace_lighting(stage, std::move(fixtures), {}, sights);
+    add_bounce(setup, lighting);
+    return lighting;
 }
 
 } // namespace duskcast

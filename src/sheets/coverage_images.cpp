@@ -14,13 +14,12 @@ namespace duskcast {
 std::vector<CoverageImage> draw_coverage_images(const SiteFile& site_file, const Progress& progress) {
     const Site& site = site_file.site;
     const std::unique_ptr<Stage> stage = build_stage(site, site_file.folder());
-    Lighting lighting = trace_lighting(*stage, make_fixtures(site, site_file.folder()));
-    add_bounce(set_up_bounce(*stage, lighting.fixtures, site.ambient,
-                             [&](double share) {
-                                 if (progress)
-                                     progress(0.5 * share);
-                             }),
-               lighting);
+    BounceSetup setup;
+    const Lighting lighting = trace_all_light(*stage, make_fixtures(site, site_file.folder()), site.ambient,
+                                              setup, [&](double share) {
+                                                  if (progress)
+                                                      progress(0.5 * share);
+                                              });
     const Report report = measure_with_views(site, site_file.folder(), *stage, lighting);
     const PlateSource source{site, *stage, lighting, report};
     const std::vector<Plate> plates = list_plates(source);

@@ -99,19 +99,20 @@ private:
 /// The rays of one sensor at a time.
 class SpotLook {
 public:
-    SpotLook(const SpotPlan& plan, const MakeSpots& make_spots, float radius)
-        : plan_(plan), make_spots_(make_spots), radius_(radius) {}
+    SpotLook(std::span<const SpotPlan> plans, const MakeSpots& make_spots, float radius)
+        : plans_(plans), make_spots_(make_spots), radius_(radius) {}
 
     /// `find_seen(rays, wanted)` tells which of the rays reach their spots.
     template <class FindSeen>
     SpotsSeen look(std::size_t number, const SpotSensor& sensor, float distance, FindSeen find_seen) {
-        const int pilots = look_once(number, sensor, distance, 0, plan_.pilots, find_seen);
-        if (pilots == 0 || pilots == plan_.pilots || plan_.from == plan_.to)
-            return {static_cast<std::uint8_t>(pilots), static_cast<std::uint8_t>(plan_.pilots)};
-        const int more = look_once(number, sensor, distance, plan_.from, plan_.to, find_seen);
-        const int samples = plan_.to - plan_.from;
-        return {static_cast<std::uint8_t>(plan_.is_instead ? more : pilots + more),
-                static_cast<std::uint8_t>(plan_.is_instead ? samples : plan_.pilots + samples)};
+        const SpotPlan& plan = plans_[sensor.plan];
+        const int pilots = look_once(number, sensor, distance, 0, plan.pilots, find_seen);
+        if (pilots == 0 || pilots == plan.pilots || plan.from == plan.to)
+            return {static_cast<std::uint8_t>(pilots), static_cast<std::uint8_t>(plan.pilots)};
+        const int more = look_once(number, sensor, distance, plan.from, plan.to, find_seen);
+        const int samples = plan.to - plan.from;
+        return {static_cast<std::uint8_t>(plan.is_instead ? more : pilots + more),
+                static_cast<std::uint8_t>(plan.is_instead ? samples : plan.pilots + samples)};
     }
 
 private:
@@ -132,7 +133,7 @@ private:
         return std::popcount(find_seen(rays, wanted));
     }
 
-    const SpotPlan& plan_;
+    std::span<const SpotPlan> plans_;
     const MakeSpots& make_spots_;
     float radius_;
     std::array<float, most_spots + facet_lanes> x_{}, y_{}, z_{};
@@ -157,15 +158,19 @@ std::vector<FacetRef> open_tree(const TreeView& tree) {
 
 } // namespace
 
-void FacetTree::find_visible(const SpotBounds& bounds, const SpotPlan& plan, const MakeSpots& make_spots,
-                             std::span<const SpotSensor> sensors, std::span<SpotsSeen> seen) const {
+void FacetTree::find_visible(const SpotBounds& bounds, std::span<const SpotPlan> plans,
+                             const MakeSpots& make_spots, std::span<const SpotSensor> sensors,
+                             std::span<SpotsSeen> seen) const {
     const TreeView& view = tree_->view;
     const LaneKernels& kernels = tree_->kernels;
     if (sensors.empty())
         return;
-    const SpotsSeen all{static_cast<std::uint8_t>(plan.pilots), static_cast<std::uint8_t>(plan.pilots)};
+    const auto see_all = [&](const SpotSensor& sensor) {
+        const auto pilots = static_cast<std::uint8_t>(plans[sensor.plan].pilots);
+        return SpotsSeen{pilots, pilots};
+    };
     if (view.root == no_facets) {
-        std::fill(seen.begin(), seen.end(), all);
+        std::transform(sensors.begin(), sensors.end(), seen.begin(), see_all);
         return;
     }
     const auto distance_of = [&](const SpotSensor& sensor) {
@@ -175,7 +180,7 @@ void FacetTree::find_visible(const SpotBounds& bounds, const SpotPlan& plan, con
     constexpr std::size_t facets_a_sensor = 200; // from there on single rays are sooner done
     if (tree_->facet_count / facets_a_sensor > sensors.size()) {
         parallel_ranges(sensors.size(), 4, [&](std::size_t begin, std::size_t end) {
-            SpotLook look(plan, make_spots, bounds.radius);
+            SpotLook look(plans, make_spots, bounds.radius);
             for (std::size_t i = begin; i < end; ++i)
                 seen[i] = look.look(
                     i, sensors[i], distance_of(sensors[i]), [&](const SpotRays& rays, std::uint64_t wanted) {
@@ -204,7 +209,7 @@ void FacetTree::find_visible(const SpotBounds& bounds, const SpotPlan& plan, con
             kernels.find_suspects(view, cells.view(), &refs[i], 1, books[worker]->ledger());
     });
     parallel_ranges(sensors.size(), 512, [&](std::size_t begin, std::size_t end) {
-        SpotLook look(plan, make_spots, bounds.radius);
+        SpotLook look(plans, make_spots, bounds.radius);
         for (auto s = static_cast<std::uint32_t>(begin); s < end; ++s) {
             SpotsSeen& of = seen[cells.order()[s]];
             bool is_dark = false, is_suspected = false;
@@ -212,11 +217,13 @@ void FacetTree::find_visible(const SpotBounds& bounds, const SpotPlan& plan, con
                 is_dark = is_dark || book->is_dark(s);
                 is_suspected = is_suspected || book->ledger().head[s] != no_facets;
             }
+            const SpotSensor& sensor = sensors[cells.order()[s]];
             if (is_dark || !is_suspected) {
-                of = {is_dark ? std::uint8_t{0} : all.visible, all.samples};
+                of = see_all(sensor);
+                if (is_dark)
+                    of.visible = 0;
                 continue;
             }
-            const SpotSensor& sensor = sensors[cells.order()[s]];
             of = look.look(cells.order()[s], sensor, distance_of(sensor),
                            [&](const SpotRays& rays, std::uint64_t wanted) {
                                for (const auto& book : books) {

@@ -35,9 +35,10 @@ void RayKernel::find_hits(const glm::vec3& origin, const DirectionGrid& directio
     scene_->find_hits(origin, directions, near_end, far_end, hits);
 }
 
-void RayKernel::find_visible(const SpotBounds& bounds, const SpotPlan& plan, const MakeSpots& make_spots,
-                             std::span<const SpotSensor> sensors, std::span<SpotsSeen> seen) const {
-    scene_->find_visible(bounds, plan, make_spots, sensors, seen);
+void RayKernel::find_visible(const SpotBounds& bounds, std::span<const SpotPlan> plans,
+                             const MakeSpots& make_spots, std::span<const SpotSensor> sensors,
+                             std::span<SpotsSeen> seen) const {
+    scene_->find_visible(bounds, plans, make_spots, sensors, seen);
 }
 
 } // namespace duskcast

@@ -372,20 +372,25 @@ void Workbench::find_bounce(StageCache& cache, PreparedVariant& prepared) {
     prepared.bounced_scale = cache.first_lumens > 0 ? lumens / cache.first_lumens : 0;
 }
 
-BounceSetup& Workbench::set_up(StageCache& cache, const std::vector<LitFixture>& fixtures) {
+BounceSetup& Workbench::setup_for(StageCache& cache, std::size_t lenses) {
     constexpr std::size_t most_setups = 2;
     std::vector<BounceSetup>& setups = cache.setups;
     auto fitting = std::find_if(setups.begin(), setups.end(), [&](const BounceSetup& known) {
-        return known.bounce->is_for(fixtures.size());
+        return known.bounce && known.bounce->is_for(lenses);
     });
     if (fitting == setups.end()) {
         if (setups.size() == most_setups)
             setups.erase(setups.begin());
         fitting = setups.emplace(setups.end());
     }
-    update_bounce(*cache.stage, fixtures, cache.bare.ambient, *fitting);
-    trim_spare(fitting->spare, options_.most_kept_bytes / 2);
     return *fitting;
+}
+
+BounceSetup& Workbench::set_up(StageCache& cache, const std::vector<LitFixture>& fixtures) {
+    BounceSetup& setup = setup_for(cache, fixtures.size());
+    update_bounce(*cache.stage, fixtures, cache.bare.ambient, setup);
+    trim_spare(setup.spare, options_.most_kept_bytes / 2);
+    return setup;
 }
 
 std::vector<Figures> Workbench::measure(std::span<const Site> variants, const Progress& progress) {
@@ -424,10 +429,16 @@ LitVariant Workbench::light(const Site& variant, const Progress& progress) {
     constexpr std::size_t most_places = 256; // 33 MB
     StageCache& cache = cache_of(variant);
     LitVariant lit{.stage = cache.stage};
-    lit.lighting = trace_lighting(*cache.stage, make_fixtures(variant), progress, cache.last_sights);
+    std::vector<LitFixture> fixtures = make_fixtures(variant);
+    if (options_.is_direct_only) {
+        lit.lighting = trace_lighting(*cache.stage, std::move(fixtures), progress, cache.last_sights);
+    } else {
+        BounceSetup& setup = setup_for(cache, fixtures.size());
+        lit.lighting = trace_all_light(*cache.stage, std::move(fixtures), cache.bare.ambient, setup, progress,
+                                       cache.last_sights);
+        trim_spare(setup.spare, options_.most_kept_bytes / 2);
+    }
     cache.last_sights = lit.lighting.sights;
-    if (!options_.is_direct_only)
-        add_bounce(set_up(cache, lit.lighting.fixtures), lit.lighting);
     if (cache.places.size() > most_places)
         cache.places.clear();
     lit.report = measure_report(

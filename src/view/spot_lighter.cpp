@@ -1,6 +1,7 @@
 #include "spot_lighter.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <optional>
 #include <span>
@@ -111,7 +112,8 @@ void SpotLighter::add_source(const Source& source, std::vector<ShadingPoint>& sp
             has_leaves = has_leaves || is_leaf;
         }
     }
-    const SpotPlan one_spot{.coherence = has_leaves ? Coherence::incoherent : Coherence::coherent};
+    const std::array one_spot{
+        SpotPlan{.coherence = has_leaves ? Coherence::incoherent : Coherence::coherent}};
     const auto make_spots = [&](std::size_t sensor, int, int, float* x, float* y, float* z) {
         const glm::vec3& way = waiting[sensor].way;
         *x = way.x, *y = way.y, *z = way.z;

@@ -186,29 +186,35 @@ namespace {
 /// Sensors with the rays under way for them: as many as fill the kernel's stream without leaving the cache.
 class SpotBlock {
 public:
-    SpotBlock(const EmbreeScene& scene, const SpotPlan& plan, const MakeSpots& make_spots)
-        : scene_(scene), plan_(plan), make_spots_(make_spots) {}
+    SpotBlock(const EmbreeScene& scene, std::span<const SpotPlan> plans, const MakeSpots& make_spots)
+        : scene_(scene), plans_(plans), make_spots_(make_spots) {}
 
     /// `first`: the number of the first of these sensors.
     void trace(std::size_t first, std::span<const SpotSensor> sensors, std::span<SpotsSeen> seen) {
         first_ = first;
-        wanted_.resize(sensors.size());
-        std::iota(wanted_.begin(), wanted_.end(), std::size_t{0});
         std::fill(seen.begin(), seen.end(), SpotsSeen{});
-        cast(sensors, seen, 0, plan_.pilots);
-        if (plan_.from == plan_.to)
-            return;
-        std::erase_if(wanted_, [&](std::size_t i) {
-            return seen[i].visible == 0 || seen[i].visible == seen[i].samples;
-        });
-        if (plan_.is_instead)
-            for (const std::size_t i : wanted_)
-                seen[i] = {};
-        cast(sensors, seen, plan_.from, plan_.to);
+        for (std::size_t k = 0; k < plans_.size(); ++k) {
+            wanted_.clear();
+            for (std::size_t i = 0; i < sensors.size(); ++i)
+                if (sensors[i].plan == k)
+                    wanted_.push_back(i);
+            const SpotPlan& plan = plans_[k];
+            cast(sensors, seen, 0, plan.pilots, plan.coherence);
+            if (plan.from == plan.to)
+                continue;
+            std::erase_if(wanted_, [&](std::size_t i) {
+                return seen[i].visible == 0 || seen[i].visible == seen[i].samples;
+            });
+            if (plan.is_instead)
+                for (const std::size_t i : wanted_)
+                    seen[i] = {};
+            cast(sensors, seen, plan.from, plan.to, plan.coherence);
+        }
     }
 
 private:
-    void cast(std::span<const SpotSensor> sensors, std::span<SpotsSeen> seen, int from, int to) {
+    void cast(std::span<const SpotSensor> sensors, std::span<SpotsSeen> seen, int from, int to,
+              Coherence coherence) {
         const auto count = static_cast<std::size_t>(to - from);
         rays_.assign(wanted_.size() * count, Ray{});
         Ray* ray = rays_.data();
@@ -220,7 +226,7 @@ private:
                 ray->far_end = sensors[i].far_end;
             }
         }
-        scene_.find_occluded(rays_, plan_.coherence);
+        scene_.find_occluded(rays_, coherence);
         ray = rays_.data();
         for (const std::size_t i : wanted_)
             for (std::size_t k = 0; k < count; ++k) {
@@ -230,7 +236,7 @@ private:
     }
 
     const EmbreeScene& scene_;
-    const SpotPlan& plan_;
+    std::span<const SpotPlan> plans_;
     const MakeSpots& make_spots_;
     std::size_t first_ = 0;
     std::vector<std::size_t> wanted_;
@@ -240,12 +246,12 @@ private:
 
 } // namespace
 
-void EmbreeScene::find_visible(const SpotPlan& plan, const MakeSpots& make_spots,
+void EmbreeScene::find_visible(std::span<const SpotPlan> plans, const MakeSpots& make_spots,
                                std::span<const SpotSensor> sensors, std::span<SpotsSeen> seen) const {
     constexpr std::size_t block_size = 128;
     const std::size_t blocks = (sensors.size() + block_size - 1) / block_size;
     parallel_ranges(blocks, 8, [&](std::size_t begin, std::size_t end) {
-        SpotBlock block(*this, plan, make_spots);
+        SpotBlock block(*this, plans, make_spots);
         for (std::size_t b = begin; b < end; ++b) {
             const std::size_t from = b * block_size, count = std::min(block_size, sensors.size() - from);
             block.trace(from, sensors.subspan(from, count), seen.subspan(from, count));

@@ -22,8 +22,8 @@ public:
     /// As those of RayKernel, every ray traced by itself.
     void find_occluded(std::span<Ray> rays, Coherence coherence) const;
     Hit find_hit(const glm::vec3& origin, const glm::vec3& direction, float near_end, float far_end) const;
-    void find_visible(const SpotPlan& plan, const MakeSpots& make_spots, std::span<const SpotSensor> sensors,
-                      std::span<SpotsSeen> seen) const;
+    void find_visible(std::span<const SpotPlan> plans, const MakeSpots& make_spots,
+                      std::span<const SpotSensor> sensors, std::span<SpotsSeen> seen) const;
 
 private:
     struct Scene;

@@ -34,9 +34,9 @@ void RayKernel::find_hits(const glm::vec3& origin, const DirectionGrid& directio
     });
 }
 
-void RayKernel::find_visible(const SpotBounds&, const SpotPlan& plan, const MakeSpots& make_spots,
+void RayKernel::find_visible(const SpotBounds&, std::span<const SpotPlan> plans, const MakeSpots& make_spots,
                              std::span<const SpotSensor> sensors, std::span<SpotsSeen> seen) const {
-    scene_->find_visible(plan, make_spots, sensors, seen);
+    scene_->find_visible(plans, make_spots, sensors, seen);
 }
 
 } // namespace duskcast

@@ -134,12 +134,11 @@ int run_light(const LightOptions& options) {
         std::vector<LitFixture> fixtures = make_fixtures(site, site_file.folder());
         if (options.as_wired)
             apply_wiring(site_file, fixtures);
-        Lighting lighting = trace_lighting(
-            *stage, std::move(fixtures), [&](double share) { progress.show("tracing", 0.1 + 0.3 * share); });
-        if (!options.direct_only)
-            add_bounce(set_up_bounce(*stage, lighting.fixtures, site.ambient,
-                                     [&](double share) { progress.show("bouncing", 0.4 + 0.2 * share); }),
-                       lighting);
+        BounceSetup setup;
+        const auto tell = [&](double share) { progress.show("tracing", 0.1 + 0.5 * share); };
+        const Lighting lighting =
+            options.direct_only ? trace_lighting(*stage, std::move(fixtures), tell)
+                                : trace_all_light(*stage, std::move(fixtures), site.ambient, setup, tell);
         progress.show("measuring", 0.6);
         Report report = measure_with_views(site, site_file.folder(), *stage, lighting, levels, options.lit);
         report.season = season;

@@ -68,7 +68,8 @@ double trace_own(const FacetTree& tree, const Lens& lens, std::vector<SensorLook
         look.seen.resize(look.sensors.size());
     return best_milliseconds(7, [&] {
         for (SensorLook& look : looks)
-            tree.find_visible(bounds, look.plan, make_spots_of(lens, look.sensors), look.sensors, look.seen);
+            tree.find_visible(bounds, {&look.plan, 1}, make_spots_of(lens, look.sensors), look.sensors,
+                              look.seen);
     });
 }
 

@@ -50,10 +50,22 @@ struct Sight {
 /// on leaves sixteen, and 64 where they disagree.
 enum class Shadows { usual, fine };
 
-/// Traces a lens against the sensors. Same bytes for any number of threads.
+/// Sensors that look at a lens; those from first_leaf_sensor on are on leaves.
+struct Lookers {
+    const Sensors* sensors;
+    std::uint32_t first_leaf_sensor;
+    Shadows shadows;
+};
+
+/// Traces a lens against several lots of sensors, which is sooner done together. One Sight a lot, the same as
+/// that of the lot alone. Same bytes for any number of threads.
+std::vector<Sight> trace_sights(const Stage& stage, std::span<const Lookers> lots, const Lens& lens);
+/// Against one lot.
 Sight trace_sight(const Stage& stage, const Sensors& sensors, std::uint32_t first_leaf_sensor,
                   const Lens& lens, Shadows shadows = Shadows::usual);
-/// Against the stage's own sensors, with fine shadows: people read these one by one.
+/// The stage's own sensors, with fine shadows: people read these one by one.
+Lookers lookers_of(const Stage& stage);
+/// Against those.
 Sight trace_sight(const Stage& stage, const Lens& lens);
 
 /// A spot on the lens as seen from `sensor`. `index` 0..lens_samples-1.

@@ -21,7 +21,9 @@ struct LensTransport {
 };
 /// One a fixture.
 using LensTransports = std::vector<std::shared_ptr<const LensTransport>>;
-LensTransport trace_transport(const Stage& stage, const Bounce& bounce, const Lens& lens);
+/// `on_sensors`: also to trace the lens against the stage's own sensors, which is sooner done together.
+LensTransport trace_transport(const Stage& stage, const Bounce& bounce, const Lens& lens,
+                              Sight* on_sensors = nullptr);
 
 /// Where a fixture's lumens arrive, straight from its lens as it is aimed.
 struct LensArrival {
@@ -92,5 +94,11 @@ BouncedLight find_bounced_light(const BounceSetup& setup, const std::vector<LitF
 
 /// Computes the bounced light of a lighting as it now stands. Traces no ray.
 void add_bounce(const BounceSetup& setup, Lighting& lighting);
+
+/// Direct and bounced light, the same as by trace_lighting, update_bounce and add_bounce, but sooner: each
+/// lens is traced for sensors and patches at once. `known`: as for trace_lighting.
+Lighting trace_all_light(const Stage& stage, std::vector<LitFixture> fixtures, double ambient,
+                         BounceSetup& setup, const Progress& progress = {},
+                         std::span<const Sight> known = {});
 
 } // namespace duskcast

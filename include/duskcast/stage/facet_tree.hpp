@@ -47,7 +47,7 @@ public:
                    std::span<Hit> hits) const;
 
     /// What each sensor sees of the spots, as if every ray were traced by itself. `seen`: one a sensor.
-    void find_visible(const SpotBounds& bounds, const SpotPlan& plan, const MakeSpots& make_spots,
+    void find_visible(const SpotBounds& bounds, std::span<const SpotPlan> plans, const MakeSpots& make_spots,
                       std::span<const SpotSensor> sensors, std::span<SpotsSeen> seen) const;
 
     std::size_t bytes() const; ///< of memory

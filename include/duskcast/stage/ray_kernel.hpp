@@ -56,6 +56,7 @@ struct SpotBounds {
 struct SpotSensor {
     glm::vec3 origin{0};
     float far_end = 1;
+    std::uint32_t plan = 0; ///< which of the plans it looks by
 };
 
 inline constexpr int most_spots = 64; ///< in one look
@@ -117,7 +118,7 @@ public:
 
     /// What each sensor sees of spots that lie close together, the same as find_occluded would for every ray.
     /// `seen`: one a sensor. Thread-safe.
-    void find_visible(const SpotBounds& bounds, const SpotPlan& plan, const MakeSpots& make_spots,
+    void find_visible(const SpotBounds& bounds, std::span<const SpotPlan> plans, const MakeSpots& make_spots,
                       std::span<const SpotSensor> sensors, std::span<SpotsSeen> seen) const;
 
 private:

@@ -68,6 +68,8 @@ public:
 private:
     struct StageCache;
     StageCache& cache_of(const Site& variant);
+    /// One that is new or was traced for about as many lenses.
+    BounceSetup& setup_for(StageCache& cache, std::size_t lenses);
     BounceSetup& set_up(StageCache& cache, const std::vector<LitFixture>& fixtures);
     std::vector<LitFixture> make_fixtures(const Site& variant);
     WatchedBounce bounce(StageCache& cache, const std::vector<LitFixture>& fixtures);
