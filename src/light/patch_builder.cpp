@@ -216,30 +216,35 @@ void Patches::Builder::gather_leaves() {
     const auto count = static_cast<std::uint32_t>(leaves.size());
     patches_.leaf_patch_.resize(count);
     patches_.first_leaf = static_cast<std::uint32_t>(patches_.size());
-    CellMap pairs;
-    for (double size = least_leaf_cell;; size *= 1.25) {
+    CellMap known;
+    std::vector<std::uint32_t> cell_of(count); // numbered as they come
+    const auto find_cells = [&](double size) {
+        known.clear();
         const auto has_too_many = [&] {
-            return 2 * pairs.size() > options_.most_leaf && size < largest_leaf_cell;
+            return 2 * known.size() > options_.most_leaf && size < largest_leaf_cell;
         };
-        pairs.clear();
-        for (std::uint32_t leaf = 0; leaf < count && !has_too_many(); ++leaf)
-            pairs.try_emplace(key_of(leaf, size), none);
-        if (has_too_many())
-            continue;
-        for (std::uint32_t leaf = 0; leaf < count; ++leaf) {
-            const CellKey key = key_of(leaf, size);
-            add_leaf(leaf, seed_of(stage_.surfaces[leaves.surface[leaf]].id, key), pairs.at(key));
+        for (std::uint32_t leaf = 0; leaf < count && !has_too_many(); ++leaf) {
+            const auto number = static_cast<std::uint32_t>(known.size());
+            cell_of[leaf] = known.try_emplace(key_of(leaf, size), number).first->second;
         }
-        return;
+        return !has_too_many();
+    };
+    double size = least_leaf_cell;
+    while (!find_cells(size))
+        size *= 1.25;
+    for (std::uint32_t leaf = 0, begun = 0; leaf < count; ++leaf) {
+        if (cell_of[leaf] == begun) {
+            ++begun;
+            const std::uint64_t seed = seed_of(stage_.surfaces[leaves.surface[leaf]].id, key_of(leaf, size));
+            add_patch(join_seeds(seed, 0));
+            add_patch(join_seeds(seed, 1));
+            patches_.leaf_transmittance.resize(patches_.size() - patches_.first_leaf);
+        }
+        add_leaf(leaf, patches_.first_leaf + 2 * cell_of[leaf]);
     }
 }
 
-void Patches::Builder::add_leaf(std::uint32_t leaf, std::uint64_t seed, std::uint32_t& pair) {
-    if (pair == none) {
-        pair = add_patch(join_seeds(seed, 0));
-        add_patch(join_seeds(seed, 1));
-        patches_.leaf_transmittance.resize(patches_.size() - patches_.first_leaf);
-    }
+void Patches::Builder::add_leaf(std::uint32_t leaf, std::uint32_t pair) {
     const glm::vec3* corner = stage_.leaves.corners.data() + 4 * static_cast<std::size_t>(leaf);
     const glm::vec3 normal = stage_.leaves.normal(leaf);
     const std::uint32_t front = pair + (way_of(normal) & 1u);
@@ -255,15 +260,15 @@ void Patches::Builder::add_leaf(std::uint32_t leaf, std::uint64_t seed, std::uin
 }
 
 void Patches::Builder::sort_pieces() {
-    std::stable_sort(owned_.begin(), owned_.end(),
-                     [](const auto& a, const auto& b) { return a.first < b.first; });
     patches_.first_piece_.assign(patches_.size() + 1, 0);
-    for (const auto& [patch, piece] : owned_) {
+    for (const auto& [patch, piece] : owned_)
         ++patches_.first_piece_[patch + 1];
-        patches_.pieces_.push_back(piece);
-    }
     for (std::size_t i = 0; i < patches_.size(); ++i)
         patches_.first_piece_[i + 1] += patches_.first_piece_[i];
+    std::vector<std::uint32_t> place(patches_.first_piece_.begin(), patches_.first_piece_.end());
+    patches_.pieces_.resize(owned_.size());
+    for (const auto& [patch, piece] : owned_)
+        patches_.pieces_[place[patch]++] = piece;
 }
 
 } // namespace duskcast

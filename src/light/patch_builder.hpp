@@ -32,7 +32,8 @@ private:
     void gather_triangles();
     /// Leaves share a patch pair (front and back) with those of the same plant, cell and way they face.
     void gather_leaves();
-    void add_leaf(std::uint32_t leaf, std::uint64_t seed, std::uint32_t& pair);
+    /// `pair`: the front one of its patches.
+    void add_leaf(std::uint32_t leaf, std::uint32_t pair);
     void sort_pieces();
 
     Patches& patches_;

@@ -2,8 +2,11 @@
 
 #include <algorithm>
 #include <cstdint>
+#include <functional>
+#include <utility>
 
 #include "builder.hpp"
+#include "duskcast/base/parallel.hpp"
 #include "duskcast/base/random.hpp"
 #include "duskcast/base/text.hpp"
 #include "duskcast/site/finish.hpp"
@@ -60,46 +63,102 @@ PlantMaterials add_plant_materials(StageBuilder& builder, const std::string& pla
     return made;
 }
 
-/// Adds a plant's facets by `build`, and the job that lays the sensors on its leaves.
-template <class Build>
-void add_plant(StageBuilder& builder, const std::string& id, SurfaceKind kind, double foot, Build build) {
-    const std::uint16_t surface = builder.add_surface(id, kind, id);
-    builder.stage.surfaces[surface].foot = foot;
-    const std::size_t first = builder.stage.leaves.size();
-    build(surface);
-    builder.leaf_sensor_jobs.emplace_back(
-        [&builder, surface, first, count = builder.stage.leaves.size() - first] {
-            place_leaf_sensors(builder.stage, surface, first, count, builder.site.leaf_sensors);
-        });
-}
+struct PlantFacets {
+    Triangles wood;
+    Leaves leaves;
+};
+
+/// Plants grow side by side, each into facets of its own, and are added in their order.
+class PlantGrower {
+public:
+    explicit PlantGrower(StageBuilder& builder)
+        : builder_(builder), bark_(builder.add_material(make_finish("bark"))) {}
+
+    void add(const Tree& tree) {
+        const std::uint16_t surface = add_surface(tree.id, SurfaceKind::tree, tree.foot);
+        if (tree.plant.empty())
+            plants_.push_back(
+                {surface, [&tree, surface, bark = bark_, salt = salt_,
+                           leaf = add_leaf_material(builder_, tree.foliage.leaf)](PlantFacets& grown) {
+                     build_trunk(tree, salt, bark, surface, grown.wood);
+                     fill_leaves(make_leaf_space(tree), tree.foliage, salt, leaf, surface, grown.leaves);
+                 }});
+        else
+            plants_.push_back({surface, [&tree, surface, salt = salt_,
+                                         materials = add_plant_materials(builder_, tree.plant, tree.foliage)](
+                                            PlantFacets& grown) {
+                                   build_named_tree(tree, salt, materials, surface, grown.wood, grown.leaves);
+                               }});
+        ++salt_;
+    }
+
+    void add(const Shrub& shrub) {
+        const std::uint16_t surface = add_surface(shrub.id, SurfaceKind::shrub, shrub.foot);
+        if (shrub.plant.empty())
+            plants_.push_back(
+                {surface, [&shrub, surface, salt = salt_,
+                           leaf = add_leaf_material(builder_, shrub.foliage.leaf)](PlantFacets& grown) {
+                     fill_leaves(make_leaf_space(shrub), shrub.foliage, salt, leaf, surface, grown.leaves);
+                 }});
+        else
+            plants_.push_back(
+                {surface,
+                 [&shrub, surface, salt = salt_,
+                  materials = add_plant_materials(builder_, shrub.plant, shrub.foliage)](PlantFacets& grown) {
+                     build_named_shrub(shrub, salt, materials, surface, grown.wood, grown.leaves);
+                 }});
+        ++salt_;
+    }
+
+    void grow() {
+        // On one thread nothing is kept twice.
+        const std::size_t at_once = count_workers() > 1 ? std::max<std::size_t>(1, plants_.size()) : 1;
+        for (std::size_t first = 0; first < plants_.size(); first += at_once) {
+            std::vector<PlantFacets> grown(std::min(at_once, plants_.size() - first));
+            parallel_for(grown.size(), [&](std::size_t i) { plants_[first + i].grow(grown[i]); });
+            for (std::size_t i = 0; i < grown.size(); ++i)
+                take(plants_[first + i].surface, std::exchange(grown[i], {}));
+        }
+    }
+
+private:
+    struct Plant {
+        std::uint16_t surface;
+        std::function<void(PlantFacets&)> grow;
+    };
+
+    std::uint16_t add_surface(const std::string& id, SurfaceKind kind, double foot) {
+        const std::uint16_t surface = builder_.add_surface(id, kind, id);
+        builder_.stage.surfaces[surface].foot = foot;
+        return surface;
+    }
+
+    void take(std::uint16_t surface, const PlantFacets& grown) {
+        Stage& stage = builder_.stage;
+        const std::size_t first = stage.leaves.size();
+        stage.opaque.append(grown.wood);
+        stage.leaves.append(grown.leaves);
+        builder_.leaf_sensor_jobs.emplace_back(
+            [&builder = builder_, surface, first, count = grown.leaves.size()] {
+                place_leaf_sensors(builder.stage, surface, first, count, builder.site.leaf_sensors);
+            });
+    }
+
+    StageBuilder& builder_;
+    std::uint16_t bark_;
+    std::uint32_t salt_ = 1; ///< two plants of one seed still differ
+    std::vector<Plant> plants_;
+};
 
 } // namespace
 
 void StageBuilder::build_plants() {
-    std::uint32_t salt = 1; // two plants of one seed still differ
-    const std::uint16_t bark = add_material(make_finish("bark"));
-    const auto fill = [&](const LeafSpace& space, const Foliage& foliage, std::uint16_t surface) {
-        fill_leaves(space, foliage, salt, add_leaf_material(*this, foliage.leaf), surface, stage.leaves);
-    };
-    for (const Tree& tree : site.trees) {
-        add_plant(*this, tree.id, SurfaceKind::tree, tree.foot, [&](std::uint16_t surface) {
-            if (!tree.plant.empty())
-                return build_named_tree(tree, salt, add_plant_materials(*this, tree.plant, tree.foliage),
-                                        surface, stage.opaque, stage.leaves);
-            build_trunk(tree, salt, bark, surface, stage.opaque);
-            fill(make_leaf_space(tree), tree.foliage, surface);
-        });
-        ++salt;
-    }
-    for (const Shrub& shrub : site.shrubs) {
-        add_plant(*this, shrub.id, SurfaceKind::shrub, shrub.foot, [&](std::uint16_t surface) {
-            if (!shrub.plant.empty())
-                return build_named_shrub(shrub, salt, add_plant_materials(*this, shrub.plant, shrub.foliage),
-                                         surface, stage.opaque, stage.leaves);
-            fill(make_leaf_space(shrub), shrub.foliage, surface);
-        });
-        ++salt;
-    }
+    PlantGrower grower(*this);
+    for (const Tree& tree : site.trees)
+        grower.add(tree);
+    for (const Shrub& shrub : site.shrubs)
+        grower.add(shrub);
+    grower.grow();
 }
 
 } // namespace duskcast

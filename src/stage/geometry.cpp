@@ -19,6 +19,10 @@ std::array<float, 256> make_srgb_table() {
     return table;
 }
 
+template <class Value> void append_all(const std::vector<Value>& values, std::vector<Value>& to) {
+    to.insert(to.end(), values.begin(), values.end());
+}
+
 std::size_t texel_at(const Texture& texture, float u, float v) {
     const auto wrapped = [](float coordinate, int size) {
         const float share = coordinate - std::floor(coordinate);
@@ -57,6 +61,25 @@ void Triangles::add(const glm::uvec3& corner, std::uint16_t material_index, std:
 
 void Triangles::close_body(std::size_t first) {
     bodies.emplace_back(first, size());
+}
+
+void Triangles::append(const Triangles& others) {
+    const auto vertex = static_cast<std::uint32_t>(vertices.size()),
+               triangle = static_cast<std::uint32_t>(size());
+    append_all(others.vertices, vertices);
+    for (const glm::uvec3& corner : others.corners)
+        corners.push_back(corner + vertex);
+    append_all(others.material, material);
+    append_all(others.surface, surface);
+    append_all(others.solid, solid);
+    for (const glm::uvec2& body : others.bodies)
+        bodies.push_back(body + triangle);
+}
+
+void Leaves::append(const Leaves& others) {
+    append_all(others.corners, corners);
+    append_all(others.material, material);
+    append_all(others.surface, surface);
 }
 
 glm::vec3 Leaves::normal(std::size_t leaf) const {

@@ -57,6 +57,8 @@ struct Triangles {
              bool is_solid);
     /// Says that all triangles from `first` on bound one convex body.
     void close_body(std::size_t first);
+    /// Adds all of others that have no uv.
+    void append(const Triangles& others);
 };
 
 /// Leaves as flat rhombs, four corners each, two-sided. In Morton order of their centres.
@@ -69,6 +71,7 @@ struct Leaves {
     glm::vec3 centre(std::size_t leaf) const { return 0.5f * (corners[4 * leaf] + corners[4 * leaf + 2]); }
     glm::vec3 normal(std::size_t leaf) const; ///< unit
     float area(std::size_t leaf) const;       ///< one side, m2
+    void append(const Leaves& others);
 };
 
 } // namespace duskcast
