@@ -276,9 +276,9 @@ void OutputFolder::take_name(const fs::path& name) {
 }
 
 void OutputFolder::write(const fs::path& name, std::string_view bytes) {
-    take_name(name);
-    if (const std::string reason = replace_file(draft_ / name, bytes); !reason.empty())
-        refuse_writing(folder_ / name, reason);
+    write_parts(name, [&](std::ostream& stream) {
+        stream.write(bytes.data(), static_cast<std::streamsize>(bytes.size()));
+    });
 }
 
 void OutputFolder::write_parts(const fs::path& name, const std::function<void(std::ostream&)>& print) {

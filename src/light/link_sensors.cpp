@@ -218,21 +218,23 @@ private:
                 cuts[other] |= static_cast<std::uint8_t>(1 << (one.last_band + 1));
             }
         LinkedSensors linked{.sensor = std::move(chosen)};
-        std::vector<PackedRow> rows;
+        std::vector<std::span<PackedRow>> parts;
         std::vector<std::uint32_t> place(traced.size()); // of a sensor's rows
         for (const std::uint32_t sensor : linked.sensor) {
             Traced& own = traced[sensor];
-            place[sensor] = static_cast<std::uint32_t>(rows.size());
+            place[sensor] = static_cast<std::uint32_t>(parts.size());
             for (std::size_t begin = 0, end = 0; begin < own.rows.size(); begin = end) {
                 do
                     ++end;
                 while (end < own.rows.size() && !(cuts[sensor] >> (own.first_band + end) & 1));
-                rows.push_back(end == begin + 1
-                                   ? std::move(own.rows[begin])
-                                   : merge_rows(std::span(own.rows).subspan(begin, end - begin)));
+                parts.push_back(std::span(own.rows).subspan(begin, end - begin));
             }
-            linked.row.push_back(static_cast<std::uint32_t>(rows.size()));
+            linked.row.push_back(static_cast<std::uint32_t>(parts.size()));
         }
+        std::vector<PackedRow> rows(parts.size());
+        parallel_for(parts.size(), [&](std::size_t i) {
+            rows[i] = parts[i].size() == 1 ? std::move(parts[i][0]) : merge_rows(parts[i]);
+        });
         linked.links = join_rows(rows);
         // Rows of a sensor that begin before a band.
         const auto rows_before = [&](std::uint32_t sensor, int band) {

@@ -2,6 +2,7 @@
 
 #include <filesystem>
 #include <fmt/format.h>
+#include <functional>
 #include <memory>
 
 #include "as_wired.hpp"
@@ -47,36 +48,29 @@ void write_outputs(const SiteFile& site_file, const Stage& stage, const Lighting
                    const LightOptions& options, ProgressLine& progress) {
     OutputFolder folder(options.out, "light");
     folder.write("summary.json", print_summary(site_file, stage, lighting, report, agreements));
-    for (const SurfaceReport& row : report.surfaces) {
-        const Surface& surface = stage.surfaces[row.surface];
-        folder.write(fs::path("maps") / (surface.id + ".csv"), print_map(stage, lighting, surface));
-        if (!reference.empty())
-            folder.write(fs::path("reference") / (surface.id + ".csv"),
-                         print_reference_map(stage, reference, surface));
-    }
     const PlateSource source{site_file.site, stage, lighting, report};
     PlateSource on_photo = source;
     on_photo.photos = &photos;
-    struct Job {
-        const PlateSource& source;
-        Plate plate;
-        fs::path name;
-        PictureFormat format;
-    };
-    std::vector<Job> jobs;
+    std::vector<std::function<void()>> jobs;
     const auto add_jobs = [&](const PlateSource& from, const std::vector<Plate>& plates) {
         for (const Plate& plate : plates)
             for (const PictureFormat format : picture_formats(options.svg))
-                jobs.push_back({from, plate,
-                                fs::path("plates") / fmt::format("{}{}", plate.id, ending_of(format)),
-                                format});
+                jobs.emplace_back([&, &from = from, plate, format] {
+                    folder.write(fs::path("plates") / fmt::format("{}{}", plate.id, ending_of(format)),
+                                 draw_plate(from, plate, format));
+                });
     };
     add_jobs(source, list_plates(source));
     add_jobs(on_photo, list_photo_plates(on_photo));
+    for (const SurfaceReport& row : report.surfaces)
+        jobs.emplace_back([&, &surface = stage.surfaces[row.surface]] {
+            folder.write(fs::path("maps") / (surface.id + ".csv"), print_map(stage, lighting, surface));
+            if (!reference.empty())
+                folder.write(fs::path("reference") / (surface.id + ".csv"),
+                             print_reference_map(stage, reference, surface));
+        });
     progress.show("drawing", 0.8);
-    parallel_for(jobs.size(), [&](std::size_t i) {
-        folder.write(jobs[i].name, draw_plate(jobs[i].source, jobs[i].plate, jobs[i].format));
-    });
+    parallel_for(jobs.size(), [&](std::size_t i) { jobs[i](); });
     folder.finish();
 }
 
