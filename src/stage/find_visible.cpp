@@ -6,6 +6,7 @@
 #include <atomic>
 #include <bit>
 #include <cmath>
+#include <memory>
 
 #include "cube_cells.hpp"
 #include "duskcast/base/parallel.hpp"
@@ -84,15 +85,19 @@ public:
 
 private:
     static void grow(Ledger& ledger) {
-        std::vector<Suspect>& suspects = static_cast<LedgerBook*>(ledger.owner)->suspects_;
-        suspects.resize(std::max<std::size_t>(1024, 2 * suspects.size()));
-        ledger.suspects = suspects.data();
-        ledger.capacity = static_cast<std::uint32_t>(std::min<std::size_t>(suspects.size(), no_facets));
+        LedgerBook& book = *static_cast<LedgerBook*>(ledger.owner);
+        const std::size_t size =
+            std::max<std::size_t>(book.head_.size(), 2 * static_cast<std::size_t>(ledger.capacity));
+        std::unique_ptr<Suspect[]> suspects(new Suspect[size]); // left as it is: pages are taken when written
+        std::copy_n(ledger.suspects, ledger.count, suspects.get());
+        book.suspects_ = std::move(suspects);
+        ledger.suspects = book.suspects_.get();
+        ledger.capacity = static_cast<std::uint32_t>(std::min<std::size_t>(size, no_facets));
     }
 
     std::vector<std::uint8_t> dark_;
     std::vector<std::uint32_t> head_;
-    std::vector<Suspect> suspects_;
+    std::unique_ptr<Suspect[]> suspects_;
     Ledger ledger_;
 };
 
