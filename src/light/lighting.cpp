@@ -40,6 +40,12 @@ FixtureMaker::KnownLamp& FixtureMaker::find(const Lamp& lamp) {
 }
 
 LitFixture FixtureMaker::make(const Site& site, const Fixture& description) {
+    LitFixture fixture = make_without_lumens(site, description);
+    fixture.lumens = measure_leaving_lumens(fixture);
+    return fixture;
+}
+
+LitFixture FixtureMaker::make_without_lumens(const Site& site, const Fixture& description) {
     const PlacedFixture placed = place_fixture(site, description);
     const Lamp* lamp = find_lamp(site, description.lamp);
     if (lamp == nullptr)
@@ -71,7 +77,6 @@ LitFixture FixtureMaker::make(const Site& site, const Fixture& description) {
     fixture.scale = fixture.loss.total() * description.dimming * light.tilt.factor_at(pi - placed.aim.tilt);
     fixture.watts = light.watts * description.dimming;
     fixture.colour = light_colour(lamp->cct);
-    fixture.lumens = measure_leaving_lumens(fixture);
     return fixture;
 }
 

@@ -402,8 +402,39 @@ BounceSetup set_up_bounce(const Stage& stage, const std::vector<LitFixture>& fix
 
 namespace {
 
-/// `sights`: to add what the stage's sensors see of lenses that it does not hold and the setup does not know;
-/// null: none.
+/// Adds transports of lenses that are not known, and what the stage's sensors see of those that `sights` does
+/// not hold; null: nothing.
+void trace_missing(const Stage& stage, const Bounce& bounce, const std::vector<LitFixture>& fixtures,
+                   LensTransports& known, std::vector<Sight>* sights) {
+    struct Missing {
+        Lens lens;
+        bool is_sight_wanted;
+        std::shared_ptr<const LensTransport> transport{};
+        Sight sight{};
+    };
+    std::vector<Missing> all;
+    for (const LitFixture& fixture : fixtures) {
+        const Lens& lens = fixture.lens;
+        const auto is_of_lens = [&](const Sight& sight) { return sight.lens == lens; };
+        if (std::none_of(known.begin(), known.end(),
+                         [&](const auto& one) { return is_of_lens(one->sight); }) &&
+            std::none_of(all.begin(), all.end(), [&](const Missing& one) { return one.lens == lens; }))
+            all.push_back(
+                {lens, sights != nullptr && std::none_of(sights->begin(), sights->end(), is_of_lens)});
+    }
+    parallel_for(all.size(), [&](std::size_t i) {
+        Sight* const on_sensors = all[i].is_sight_wanted ? &all[i].sight : nullptr;
+        all[i].transport =
+            std::make_shared<const LensTransport>(trace_transport(stage, bounce, all[i].lens, on_sensors));
+    });
+    for (Missing& one : all) {
+        known.push_back(std::move(one.transport));
+        if (one.is_sight_wanted)
+            sights->push_back(std::move(one.sight));
+    }
+}
+
+/// `sights`: as for trace_missing.
 void update_along(const Stage& stage, const std::vector<LitFixture>& fixtures, double ambient,
                   BounceSetup& setup, const Progress& progress, std::vector<Sight>* sights) {
     constexpr std::size_t most_spare = 64; // some 100 MB
@@ -422,20 +453,10 @@ void update_along(const Stage& stage, const std::vector<LitFixture>& fixtures, d
     }
     LensTransports known = std::move(setup.spare), found;
     known.insert(known.end(), setup.transports.begin(), setup.transports.end());
-    for (const LitFixture& fixture : fixtures) {
-        const auto is_of_lens = [&](const auto& one) { return one->sight.lens == fixture.lens; };
-        auto held = std::find_if(known.begin(), known.end(), is_of_lens);
-        if (held == known.end()) {
-            const bool is_asked =
-                sights != nullptr && std::none_of(sights->begin(), sights->end(), [&](const Sight& sight) {
-                    return sight.lens == fixture.lens;
-                });
-            Sight* const on_sensors = is_asked ? &sights->emplace_back() : nullptr;
-            held = known.insert(known.end(), std::make_shared<const LensTransport>(trace_transport(
-                                                 stage, *setup.bounce, fixture.lens, on_sensors)));
-        }
-        found.push_back(*held);
-    }
+    trace_missing(stage, *setup.bounce, fixtures, known, sights);
+    for (const LitFixture& fixture : fixtures)
+        found.push_back(*std::find_if(known.begin(), known.end(),
+                                      [&](const auto& one) { return one->sight.lens == fixture.lens; }));
     std::erase_if(known,
                   [&](const auto& one) { return std::find(found.begin(), found.end(), one) != found.end(); });
     if (known.size() > most_spare)

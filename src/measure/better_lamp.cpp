@@ -74,7 +74,7 @@ private:
     std::vector<double> lux_with(std::size_t index, const Lamp& lamp) {
         Fixture description = site_.fixtures[index];
         description.lamp = lamp.id;
-        const LitFixture made = maker_.make(site_, description);
+        const LitFixture made = maker_.make_without_lumens(site_, description);
         std::vector<double> lux = report_.total_lx;
         const std::vector<float> own = fixture_layer(lighting_, index);
         for (std::size_t i = 0; i < own.size(); ++i)

@@ -5,6 +5,8 @@
 #include <map>
 #include <set>
 
+#include "duskcast/base/parallel.hpp"
+
 namespace duskcast {
 
 namespace {
@@ -194,10 +196,20 @@ Report measure_report(const Site& site, const Stage& stage, const Lighting& ligh
     report.trees = measure_trees(site, stage, total_lx, report.levels_lx);
     for (const Region& region : regions)
         report.targets.push_back(measure_target(region, total_lx, lighting.direct_lx, report.levels_lx));
-    for (const LitFixture& fixture : lighting.fixtures)
+    std::vector<Spill> spills(lighting.fixtures.size());
+    const auto spill = [&](std::size_t i) {
+        const LitFixture& fixture = lighting.fixtures[i];
         add_spill(stage, regions,
                   places_of ? places_of(fixture.lens) : find_places(stage, fixture.lens, regions), fixture,
-                  report.spill);
+                  spills[i]);
+    };
+    if (places_of)
+        for (std::size_t i = 0; i < spills.size(); ++i)
+            spill(i);
+    else
+        parallel_for(spills.size(), spill);
+    for (const Spill& one : spills)
+        report.spill.add(one);
     report.glows = measure_glow(stage, regions);
     report.spill.sky_bounced_lm =
         lighting.energy.sky - lighting.energy.sky_direct - lighting.energy.sky_steady;

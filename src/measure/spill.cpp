@@ -91,11 +91,20 @@ void add_spill(const Stage& stage, const std::vector<Region>& targets, const Lan
             lumens[static_cast<std::size_t>(places[i])] += share[i];
     }
     const auto lumens_on = [&](LandingPlace place) { return lumens[static_cast<std::size_t>(place)]; };
-    spill.emitted_lm += fixture.lumens;
-    spill.sky_lm += lumens_on(LandingPlace::sky);
-    spill.ground_lm += lumens_on(LandingPlace::ground);
-    spill.other_lm += lumens_on(LandingPlace::other);
-    spill.target_lm += lumens_on(LandingPlace::target);
+    spill.add({.emitted_lm = fixture.lumens,
+               .target_lm = lumens_on(LandingPlace::target),
+               .other_lm = lumens_on(LandingPlace::other),
+               .ground_lm = lumens_on(LandingPlace::ground),
+               .sky_lm = lumens_on(LandingPlace::sky)});
+}
+
+void Spill::add(const Spill& more) {
+    emitted_lm += more.emitted_lm;
+    target_lm += more.target_lm;
+    other_lm += more.other_lm;
+    ground_lm += more.ground_lm;
+    sky_lm += more.sky_lm;
+    sky_bounced_lm += more.sky_bounced_lm;
 }
 
 } // namespace duskcast

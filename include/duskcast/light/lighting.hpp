@@ -116,6 +116,8 @@ public:
 
     /// Throws InputError when the site has no such lamp, wall or tree, and as make_lamp_light.
     LitFixture make(const Site& site, const Fixture& description);
+    /// The same but for its lumens, which are left 0: those of a covered lens take a while to add up.
+    LitFixture make_without_lumens(const Site& site, const Fixture& description);
     std::vector<LitFixture> make_all(const Site& site);
 
 private:

@@ -17,6 +17,8 @@ struct Spill {
     double ground_lm = 0;
     double sky_lm = 0;
     double sky_bounced_lm = 0; ///< of what landed, thrown back to the sky
+
+    void add(const Spill& more);
 };
 
 enum class LandingPlace : std::uint8_t { sky, ground, other, target };
