@@ -70,7 +70,7 @@ void write_outputs(const SiteFile& site_file, const Stage& stage, const Lighting
                              print_reference_map(stage, reference, surface));
         });
     progress.show("drawing", 0.8);
-    parallel_for(jobs.size(), [&](std::size_t i) { jobs[i](); });
+    parallel_in_order(jobs.size(), [&](std::size_t i) { jobs[i](); }); // maps fill what plates leave
     folder.finish();
 }
 

@@ -3,6 +3,8 @@
 // step after the other. Jobs run in any order, so each writes to places of its own. An exception of a job
 // reaches the caller once no other job is running.
 
+#include <algorithm>
+#include <atomic>
 #include <cstddef>
 #include <memory>
 #include <type_traits>
@@ -36,10 +38,20 @@ template <class Index, class Job> void parallel_for(Index count, const Job& job)
         });
 }
 
-/// Calls both.
-void parallel_pair(JobRef<> one, JobRef<> other);
-
 /// How many jobs run at the same time at most.
 int count_workers();
+
+/// Calls job(i) for every i from 0 to count - 1, each begun after those before it: for jobs of very different
+/// lengths, the longest first.
+template <class Job> void parallel_in_order(std::size_t count, const Job& job) {
+    std::atomic<std::size_t> next{0};
+    parallel_for(std::min(count, static_cast<std::size_t>(count_workers())), [&](std::size_t) {
+        for (std::size_t i; (i = next.fetch_add(1, std::memory_order_relaxed)) < count;)
+            job(i);
+    });
+}
+
+/// Calls both.
+void parallel_pair(JobRef<> one, JobRef<> other);
 
 } // namespace duskcast
