@@ -192,8 +192,9 @@ private:
 
     void add(std::uint32_t node, const PlaneRectangle& place, const Position& position, bool is_part,
              FactorTrend share, double filled) {
+        const double away_u = place.middle_u() - at_.u, away_v = place.middle_v() - at_.v;
         const double band =
-            point_.bands.place(std::hypot(place.middle_u() - at_.u, place.middle_v() - at_.v, at_.height));
+            point_.bands.place(std::sqrt(away_u * away_u + away_v * away_v + at_.height * at_.height));
         if (point_.first_band > 0)
             filled *= std::clamp(band - (point_.first_band - 1), 0.0, 1.0);
         share.factor *= filled;

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <numbers>
 
 #include "light_sum.hpp"
 #include "link_candidates.hpp"
@@ -268,12 +269,16 @@ PointRow PointTracer::trace(const LinkedPoint& point, const RestSeen& rest) cons
 }
 
 double DistanceBands::place(double distance) const {
-    return count > 1 ? std::clamp(std::log2(static_cast<double>(first) / distance) + 0.5, 0.0, count - 1.0)
-                     : 0;
+    if (count == 1)
+        return 0;
+    // Even steps within an octave: any smooth scale serves, and every C library gives the same bits of this.
+    int octave = 0;
+    const double share = std::frexp(static_cast<double>(first) / distance, &octave); // 1/2 to 1
+    return std::clamp(octave + 2 * share - std::numbers::sqrt2, 0.0, count - 1.0);
 }
 
 double DistanceBands::end(int band) const {
-    return band > 0 ? static_cast<double>(first) * std::exp2(1.5 - band) : 1e9;
+    return band > 0 ? std::ldexp(static_cast<double>(first) * std::numbers::sqrt2, 1 - band) : 1e9;
 }
 
 int BandSeen::sector_of(const glm::vec3& way) {

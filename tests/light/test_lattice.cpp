@@ -1,6 +1,7 @@
 // Which sensors have links of their own, and what is read off between them; single links.
 
 #include <cmath>
+#include <numbers>
 
 #include "../../src/light/sensor_lattice.hpp"
 #include "duskcast/base/random.hpp"
@@ -264,11 +265,12 @@ TEST_CASE("point links: however small its links, a packed row keeps its sum, and
 }
 
 TEST_CASE("point links: bands share out what is seen, and rows of bands that are joined are the whole row") {
-    // Each begins at half the distance of the one before, over an octave.
+    // Each begins at half the distance of the one before, over an octave, within which steps are even.
+    constexpr double at_first = 2 - std::numbers::sqrt2;
     const DistanceBands bands{.first = 4, .count = 4};
     for (const auto& [distance, place] :
-         {std::pair(100.0, 0.0), std::pair(std::sqrt(32.0), 0.0), std::pair(4.0, 0.5),
-          std::pair(std::sqrt(8.0), 1.0), std::pair(2.0, 1.5), std::pair(1.0, 2.5),
+         {std::pair(100.0, 0.0), std::pair(std::sqrt(32.0), 0.0), std::pair(4.0, at_first),
+          std::pair(std::sqrt(8.0), 1.0), std::pair(2.0, 1 + at_first), std::pair(1.0, 2 + at_first),
           std::pair(std::sqrt(0.5), 3.0), std::pair(0.01, 3.0)})
         CHECK(bands.place(distance) == doctest::Approx(place).epsilon(1e-9));
     for (int band = 1; band < bands.count; ++band)
