@@ -20,8 +20,8 @@ constexpr double far_off = 60;
 /// Lux that are worth no ray: a thousandth of starlight.
 constexpr double least_lux = 1e-6;
 
-/// Lux below which the pilots are enough, and a quarter of them: by chance sixteen spots are off by an eighth
-/// of it, four by a quarter.
+/// Lux below which the pilots are enough, of which half may agree at one point, and a quarter of them: by
+/// chance sixteen spots are off by an eighth of it, four by a quarter.
 constexpr double faint_lux = 0.02, faintest_lux = 0.005;
 
 /// What a body gives to a facet is not cut off by the facet's own plane and needs no faces.
@@ -211,7 +211,8 @@ float GlowLight::weigh(const Spot& spot, const glm::vec3& position, const glm::v
 
 double GlowLight::measure_share(const glm::vec3& position, const glm::vec3& normal, double lux,
                                 GlowPart part) const {
-    const int parts = static_cast<int>(part.count), first_spots = pilots / parts;
+    const int parts = static_cast<int>(part.count),
+              first_spots = lux < faint_lux && parts == 1 ? pilots / 2 : pilots / parts;
     const int most = (lux < faintest_lux ? pilots / 4 : lux < faint_lux ? pilots : most_spots) / parts;
     const glm::vec3 origin = step_off(position, normal);
     std::array<Ray, most_spots> rays;
