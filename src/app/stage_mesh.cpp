@@ -368,7 +368,7 @@ private:
                     high = glm::max(high, plan);
                 }
             }
-        const int ground = stage_.find_surface("ground");
+        const int ground = stage_.base_ground;
         if (ground < 0 || !(low.x < high.x))
             return;
         const auto base = static_cast<std::uint16_t>(ground);

@@ -197,6 +197,7 @@ private:
 
 void StageBuilder::build_ground() {
     const std::uint16_t base = add_surface("ground", SurfaceKind::ground, "ground");
+    stage.base_ground = base;
     const std::uint16_t material = add_material(finish_of(site.ground.base));
     const glm::dvec2 near_corner = low - site.ground.margin - ground_beyond;
     const glm::dvec2 far_corner = high + site.ground.margin + ground_beyond;

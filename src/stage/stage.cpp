@@ -261,7 +261,7 @@ const GroundCover* Stage::ground_cover_at(const glm::dvec2& point) const {
 
 int Stage::ground_surface_at(const glm::dvec2& point) const {
     const GroundCover* cover = ground_cover_at(point);
-    return cover != nullptr ? cover->surface : find_surface("ground");
+    return cover != nullptr ? cover->surface : base_ground;
 }
 
 int Stage::surface_of(const Hit& hit, const glm::vec3& position) const {

@@ -56,7 +56,7 @@ ViewTracer::ViewTracer(const Stage& stage, const std::vector<LitFixture>& fixtur
     : stage_(stage), seen_(leaf_look ? leaf_look->kernel() : seen), close_ups_(close_ups),
       leaf_look_(leaf_look), is_fine_(is_fine), textures_(stage), camera_(camera),
       ambient_(static_cast<float>(ambient_lx)), bounced_(bounced), sun_(sun_direction(camera)),
-      ground_(stage.find_surface("ground")), lighter_(stage, fixtures, bounced, sun_, has_sun) {
+      ground_(stage.base_ground), lighter_(stage, fixtures, bounced, sun_, has_sun) {
     if (close_ups && bounced)
         round_bounce_ = RoundBounce(stage, bounced);
     for (std::size_t i = 0; i < stage.opaque.size(); ++i)

@@ -68,6 +68,7 @@ struct Stage {
     std::uint32_t body_sensors = 0;            ///< how many come right before those: of `bodies`
     std::vector<Surface> bodies; ///< what no figure is of (BodySensors), named by the surface of the facets
     std::vector<GroundCover> ground_areas; ///< later ones on top
+    int base_ground = -1;                  ///< surface of the ground that no area covers; -1: there is none
     std::vector<GlowSource> glow_sources;  ///< what gives light of its own
     std::vector<ReliefArea> reliefs;       ///< what pictures show beyond facets; the last of a place counts
     std::unique_ptr<RayKernel> kernel;
