@@ -276,6 +276,13 @@ private:
         under.resize(std::min(under.size(), most_patches_under));
         for (const auto& [harmonic, patch] : under)
             is_wanted[patch] = 1;
+        // Wide patches have few rays. On a wall that shows: views read it off between its patches.
+        constexpr std::uint32_t few_rays = 64;
+        for (const Surface& surface : stage_.surfaces)
+            if (surface.has_grid() && surface.is_upright() && surface.first < stage_.first_leaf_sensor)
+                for (std::uint32_t i = surface.first; i < surface.first + surface.count; ++i)
+                    if (has_rays(i) && bounce_.tree.has_patch(own_[i]) && found_[own_[i]].rays < few_rays)
+                        is_wanted[own_[i]] = 1;
         for (std::uint32_t i = 0; i < found_.size(); ++i)
             if (is_wanted[i] && !found_[i].open_spots.empty())
                 bounce_.linked_patch.push_back(i);
