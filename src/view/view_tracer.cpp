@@ -300,7 +300,10 @@ Returned ViewTracer::find_fine(const ShadingPoint& spot, const SpotRay& ray, con
     const float before = 0.5f * (1 + spot.facing.z);
     const glm::vec3 sky = before * (close_up.sky + close_up.room) * sky_colour;
     glm::vec3 bounced = spot.before - direct;
-    if (bounced_ && close_up.is_sharp)
+    // Boards on a wall have the wall's light: what lies round about is lit otherwise, beside a gable or a corner.
+    const std::int32_t surface = stage_.surface_of(spot.hit, ray.position);
+    if (bounced_ && close_up.is_sharp && surface >= 0 &&
+        stage_.surfaces[static_cast<std::size_t>(surface)].kind == SurfaceKind::opening)
         bounced = find_smooth_bounce(spot, ray, close_up) + spot.soft_before;
     else if (close_up.round && !round_bounce_.is_empty())
         bounced = round_bounce_.at(spot.hit) + spot.soft_before;
