@@ -9,9 +9,12 @@
 #include "duskcast/base/sort_stably.hpp"
 #include "duskcast/sheets/client_words.hpp"
 #include "duskcast/site/layout.hpp"
+#include "duskcast/site/terraces.hpp"
 
 namespace duskcast {
 namespace {
+
+constexpr double tape_slack = 0.0127; ///< metres, half an inch: what lies on ground that falls is no longer
 
 /// A point to measure from with a tape.
 struct TapePoint {
@@ -87,9 +90,15 @@ std::string print_fixture_place(const Site& site, const Fixture& fixture) {
         return glm::distance(a.at, plan) < glm::distance(b.at, plan);
     });
     std::string text;
-    for (std::size_t i = 0; i < std::min<std::size_t>(2, points.size()); ++i)
-        text += fmt::format("{}{} from {}", i == 0 ? "" : " and ",
-                            print_length(glm::distance(points[i].at, plan), unit), points[i].name);
+    bool is_level = true;
+    for (std::size_t i = 0; i < std::min<std::size_t>(2, points.size()); ++i) {
+        const double distance = glm::distance(points[i].at, plan);
+        text += fmt::format("{}{} from {}", i == 0 ? "" : " and ", print_length(distance, unit), points[i].name);
+        const GroundWay way = measure_way(site.ground, {points[i].at, plan});
+        is_level = is_level && way.length + way.climb < distance + tape_slack;
+    }
+    if (!is_level)
+        text += ", the tape held level";
     return text.empty() ? fmt::format("{} east and {} north of the plan's origin", print_length(plan.x, unit),
                                       print_length(plan.y, unit))
                         : text;

@@ -88,3 +88,21 @@ TEST_CASE("how high light carries is told to the half foot, and to the top where
     reach.height.reset();
     CHECK(print_carry(reach, LengthUnit::foot) == "reaches nowhere");
 }
+
+TEST_CASE("a tape to what stands on ground that falls is said to be held level") {
+    // A bank 3 ft high at its west falls to nothing over 4 ft: 4 ft held level, 5 ft laid along it.
+    Site site = make_site("", 4);
+    site.walls = {Wall{.id = "house", .path = {{0, 0}, {0, 10 * metres_per_foot}}}};
+    Fixture fixture = make_fixture();
+    fixture.at = glm::dvec2(-4, 0) * metres_per_foot;
+    const std::string level = print_fixture_place(site, fixture);
+    CHECK(level.rfind("4 ft from ", 0) == 0);
+    CHECK(level.find("level") == std::string::npos);
+    const auto corner = [](double x, double y) { return glm::dvec2(x, y) * metres_per_foot; };
+    site.ground.areas = {{.id = "bank",
+                          .kind = GroundKind::lawn,
+                          .outline = {corner(-4, -20), corner(0, -20), corner(0, 20), corner(-4, 20)},
+                          .height = 3 * metres_per_foot,
+                          .fall = GroundFall{.towards = radians_from_degrees(90)}}};
+    CHECK(print_fixture_place(site, fixture) == level + ", the tape held level");
+}
