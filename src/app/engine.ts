@@ -171,9 +171,11 @@ export interface Scene {
         width: number;
         height: number;
         /** width x height, the lowest row first. Beside what is kept of a surface stands the nearest sensor, so that
-         *  a linear filter mixes nothing foreign in. */
+         *  a linear filter mixes nothing foreign in. Beyond the last sensor they count on: the light of `mixes`. */
         sensor: Int32Array;
     };
+    /** Light between sensors: of mix i a sum over sensor[end[i - 1]] up to sensor[end[i]], times their shares. */
+    mixes: { end: Int32Array; sensor: Int32Array; share: Float32Array };
     /** Triangles, corners not shared. */
     triangles: {
         /** 9 a triangle. */

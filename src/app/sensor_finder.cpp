@@ -86,4 +86,30 @@ std::int32_t SensorFinder::find(const glm::vec3& position, const glm::vec3& norm
     return nearest;
 }
 
+std::vector<SensorFinder::Share> SensorFinder::mix(const glm::vec3& position, const glm::vec3& normal,
+                                                   float reach) const {
+    std::vector<Share> mixed;
+    if (found_.empty())
+        return mixed;
+    const glm::ivec3 from = cube_of(position - reach), to = cube_of(position + reach);
+    float sum = 0;
+    for (int z = from.z; z <= to.z; ++z)
+        for (int y = from.y; y <= to.y; ++y)
+            for (int x = from.x; x <= to.x; ++x) {
+                const std::size_t cube = index_of({x, y, z});
+                for (std::uint32_t i = first_[cube]; i < first_[cube + 1]; ++i) {
+                    const std::uint32_t sensor = found_[i];
+                    const float near = 1 - glm::distance(sensors_.position(sensor), position) / reach;
+                    const float facing = glm::dot(sensors_.normal(sensor), normal) - least_cosine;
+                    if (!(near > 0 && facing > 0))
+                        continue;
+                    mixed.push_back({sensor, near * near * facing});
+                    sum += mixed.back().share;
+                }
+            }
+    for (Share& one : mixed)
+        one.share /= sum;
+    return mixed;
+}
+
 } // namespace duskcast

@@ -18,6 +18,16 @@ public:
     /// -1: none within `farthest` metres whose normal is within 70 degrees of the given one.
     std::int32_t find(const glm::vec3& position, const glm::vec3& normal, float farthest) const;
 
+    struct Share {
+        std::uint32_t sensor;
+        float share;
+    };
+
+    /// Sensors within `reach` metres whose normal is within 70 degrees of the given one, with shares that
+    /// sum to one and fall to nothing at both bounds: light mixed by them runs evenly from spot to spot.
+    /// Empty: there are none.
+    std::vector<Share> mix(const glm::vec3& position, const glm::vec3& normal, float reach) const;
+
 private:
     glm::ivec3 cube_of(const glm::vec3& position) const;
     std::size_t index_of(const glm::ivec3& cube) const;

@@ -20,6 +20,7 @@ constexpr float least_facing = 0.7f; ///< cosine of a facet with the side that a
 constexpr float texel = 0.15f;       ///< metres, of facets without a grid
 constexpr int most_texels = 32;      ///< along a side of such a facet
 constexpr float farthest_facet = 3;  ///< metres from a facet to the sensor that stands for it
+constexpr float mix_reach = 1.6f;    ///< of a body's sensors, in their distance from one to the next
 constexpr float farthest_leaf = 5;   ///< the same of a leaf
 constexpr float area_lift = 0.003f;  ///< metres from one area of the ground to the next above it
 constexpr double part_lift = 0.002;  ///< the same of parts of a face
@@ -207,9 +208,9 @@ private:
         const Surface* body = body_of(surface);
         const bool is_lit = body != nullptr || stage_.surfaces[surface].count > 0;
         // Between texels as far apart as sensors light runs evenly; between nearer ones it would go in steps.
-        const float size = body != nullptr
-                               ? std::max(texel, static_cast<float>(std::sqrt(body->area / body->count)))
-                               : texel;
+        const float apart =
+            body != nullptr ? static_cast<float>(std::sqrt(body->area / body->count)) : 0.0f;
+        const float size = std::max(texel, apart);
         const int side = is_lit ? std::clamp(static_cast<int>(std::ceil(leg / size)) + 1, 2, most_texels) : 2;
         AtlasTile tile{.width = side, .height = side};
         const SensorFinder& finder = finder_of(surface);
@@ -220,8 +221,9 @@ private:
                 glm::vec2 share(step * static_cast<float>(column), step * static_cast<float>(row));
                 if (const float sum = share.x + share.y; sum > 1)
                     share -= (sum - 1) / 2;
-                tile.sensor.push_back(
-                    finder.find(corners[start] + share.x * first + share.y * second, normal, farthest_facet));
+                const glm::vec3 spot = corners[start] + share.x * first + share.y * second;
+                tile.sensor.push_back(body != nullptr ? find_mixed(finder, spot, normal, mix_reach * apart)
+                                                      : finder.find(spot, normal, farthest_facet));
             }
         fill_gaps(tile);
         const float end = static_cast<float>(side) - 0.5f;
@@ -229,6 +231,20 @@ private:
         texels[start] = {0.5f, 0.5f}, texels[next] = {end, 0.5f}, texels[last] = {0.5f, end};
         add_texels(tiles_.size(), texels);
         tiles_.push_back(std::move(tile));
+    }
+
+    /// A body's sensors are strewn: the nearest one's light would show as patches at the edge of a shadow.
+    std::int32_t find_mixed(const SensorFinder& finder, const glm::vec3& spot, const glm::vec3& normal,
+                            float reach) {
+        const std::vector<SensorFinder::Share> mixed = finder.mix(spot, normal, reach);
+        if (mixed.empty())
+            return finder.find(spot, normal, farthest_facet);
+        for (const auto& [sensor, share] : mixed) {
+            mesh_.mixes.sensor.push_back(static_cast<std::int32_t>(sensor));
+            mesh_.mixes.share.push_back(share);
+        }
+        mesh_.mixes.end.push_back(static_cast<std::int32_t>(mesh_.mixes.sensor.size()));
+        return static_cast<std::int32_t>(stage_.sensors.size() + mesh_.mixes.size() - 1);
     }
 
     void add_texels(std::size_t tile, const std::array<glm::vec2, 3>& texels) {

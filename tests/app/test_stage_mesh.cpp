@@ -6,6 +6,7 @@
 #include <filesystem>
 #include <map>
 #include <string>
+#include <utility>
 
 #include "duskcast/app/stage_mesh.hpp"
 #include "duskcast/base/random.hpp"
@@ -29,6 +30,25 @@ glm::vec3 corner_of(const StageMesh& mesh, std::size_t triangle, std::size_t cor
 glm::vec2 texel_of(const StageMesh& mesh, std::size_t triangle, std::size_t corner) {
     const float* uv = mesh.light_uv.data() + 6 * triangle + 2 * corner;
     return {uv[0] * static_cast<float>(mesh.atlas.width), uv[1] * static_cast<float>(mesh.atlas.height)};
+}
+
+/// Whose light a texel shows, and their shares of it.
+std::vector<std::pair<std::uint32_t, double>> shares_of(const StageMesh& mesh, const Stage& stage,
+                                                        const glm::vec2& texel) {
+    const std::int32_t of = mesh.atlas.sensor[static_cast<std::size_t>(texel.y) * mesh.atlas.width +
+                                              static_cast<std::size_t>(texel.x)];
+    REQUIRE(of >= 0);
+    const auto index = static_cast<std::size_t>(of);
+    if (index < stage.sensors.size())
+        return {{static_cast<std::uint32_t>(index), 1.0}};
+    const std::size_t mix = index - stage.sensors.size();
+    REQUIRE(mix < mesh.mixes.size());
+    std::vector<std::pair<std::uint32_t, double>> shares;
+    for (auto at = static_cast<std::size_t>(mix == 0 ? 0 : mesh.mixes.end[mix - 1]);
+         at < static_cast<std::size_t>(mesh.mixes.end[mix]); ++at)
+        shares.emplace_back(static_cast<std::uint32_t>(mesh.mixes.sensor[at]),
+                            static_cast<double>(mesh.mixes.share[at]));
+    return shares;
 }
 
 double area_of(const std::vector<std::array<glm::dvec2, 3>>& triangles) {
@@ -195,22 +215,58 @@ TEST_CASE("trunk and limbs are shown in their own light, not in that of leaves")
             continue;
         for (std::size_t corner = 0; corner < 3; ++corner) {
             const glm::vec2 texel = texel_of(mesh, i, corner);
-            const std::int32_t sensor =
-                mesh.atlas.sensor[static_cast<std::size_t>(texel.y) * mesh.atlas.width +
-                                  static_cast<std::size_t>(texel.x)];
             ++wood;
-            const auto index = static_cast<std::uint32_t>(sensor);
-            const bool is_own =
-                sensor >= 0 && index >= stage->first_body_sensor() && index < stage->first_leaf_sensor;
-            wrong += is_own && glm::distance(stage->sensors.position(index), corner_of(mesh, i, corner)) < 3
-                         ? 0
-                         : 1;
+            for (const auto& [index, share] : shares_of(mesh, *stage, texel)) {
+                const bool is_own = index >= stage->first_body_sensor() && index < stage->first_leaf_sensor;
+                wrong += is_own && glm::distance(stage->sensors.position(index),
+                                                 corner_of(mesh, i, corner)) < 3
+                             ? 0
+                             : 1;
+            }
         }
     }
     CHECK(wood > 50);
     CHECK(wrong == 0);
     for (const std::int32_t sensor : mesh.leaf_sensor)
         CHECK((sensor < 0 || static_cast<std::uint32_t>(sensor) >= stage->first_leaf_sensor));
+}
+
+TEST_CASE("the edge of a shadow on a trunk is a slope, as wide as its sensors are apart") {
+    // Sensors above a height are lit, those below are not: by the nearest of them every texel is lit or not.
+    const std::unique_ptr<Stage> stage = build_stage(
+        read_site(test::text_of(test::make_garden()), "garden.site.json").site, ".", BodySensors::shown);
+    const StageMesh mesh = make_stage_mesh(*stage);
+    REQUIRE(mesh.mixes.size() > 50);
+    std::size_t lit = 0, dark = 0, between = 0, wrong = 0;
+    for (std::size_t i = 0; i < mesh.size(); ++i) {
+        const Surface& surface = stage->surfaces[mesh.surface[i]];
+        if (surface.kind != SurfaceKind::tree)
+            continue;
+        const auto body = std::find_if(stage->bodies.begin(), stage->bodies.end(),
+                                       [&](const Surface& one) { return one.id == surface.id; });
+        REQUIRE(body != stage->bodies.end());
+        const auto apart = static_cast<float>(std::sqrt(body->area / body->count));
+        for (std::size_t corner = 0; corner < 3; ++corner) {
+            const glm::vec3 place = corner_of(mesh, i, corner);
+            for (float edge = 0.25f; edge < 4; edge += 0.25f) {
+                double all = 0, above = 0;
+                for (const auto& [sensor, share] : shares_of(mesh, *stage, texel_of(mesh, i, corner))) {
+                    all += share;
+                    above += stage->sensors.position(sensor).z > edge ? share : 0;
+                }
+                CHECK(all == doctest::Approx(1).epsilon(1e-5));
+                lit += above > 0.95 ? 1 : 0;
+                dark += above < 0.05 ? 1 : 0;
+                between += above > 0.05 && above < 0.95 ? 1 : 0;
+                // Where it is lit in part, the edge is near.
+                wrong += above > 0.05 && above < 0.95 && std::abs(place.z - edge) > 2 * apart ? 1 : 0;
+            }
+        }
+    }
+    CHECK(lit > 50);
+    CHECK(dark > 50);
+    CHECK(between > 50);
+    CHECK(wrong == 0);
 }
 
 TEST_CASE("ear clipping keeps the area of an outline, whichever way round it goes") {

@@ -15,7 +15,17 @@ struct LightAtlas {
     int height = 0;
     /// One a texel, the lowest row first; -1: no light is known there. Texels beside what is kept of a
     /// surface name the nearest sensor, so that a linear filter mixes nothing foreign in.
+    /// Beyond the last sensor they count on: the light of mixes.
     std::vector<std::int32_t> sensor;
+};
+
+/// Light between sensors: each mix is a sum over some of them. Of mix i those from end[i - 1] up to end[i].
+struct LightMixes {
+    std::vector<std::int32_t> end;
+    std::vector<std::int32_t> sensor;
+    std::vector<float> share; ///< of one mix they sum to 1
+
+    std::size_t size() const { return end.size(); }
 };
 
 /// Corners are not shared. Structure of arrays.
@@ -32,6 +42,7 @@ struct StageMesh {
     std::vector<std::int32_t> leaf_sensor; ///< 2 a leaf: whose light stands for the side of its normal, and
                                            ///< for the other; -1: none
     LightAtlas atlas;
+    LightMixes mixes;
 
     std::size_t size() const { return surface.size(); }
 };

@@ -34,7 +34,7 @@ import surface_frag from "../../../shaders/surface.frag";
 import surface_vert from "../../../shaders/surface.vert";
 import type { LightScale, Scene } from "../engine.ts";
 import { LeafChoice, makeLeafGeometry, most_leaf_tint, type ShownLeaves } from "./walk_leaves.ts";
-import { makeSurfaceGeometry, pictureOf, rampOf } from "./walk_shapes.ts";
+import { makeSurfaceGeometry, mixLight, pictureOf, rampOf } from "./walk_shapes.ts";
 
 export type Look = "night" | "light" | "day";
 const look_number: Record<Look, number> = { night: 0, light: 1, day: 2 };
@@ -185,9 +185,11 @@ export class WalkScene {
         const texture = this.uniforms[side === "a" ? "light" : "light_b"].value;
         if (texture) {
             const texels = texture.image.data as Uint16Array;
+            const mixed = mixLight(source.mixes, lux, 1);
             for (let i = 0; i < texels.length; i++) {
                 const sensor = source.atlas.sensor[i] as number;
-                texels[i] = sensor < 0 ? 0 : DataUtils.toHalfFloat(Math.min(60000, lux[sensor] as number));
+                const level = sensor < lux.length ? lux[sensor] : mixed[sensor - lux.length];
+                texels[i] = sensor < 0 ? 0 : DataUtils.toHalfFloat(Math.min(60000, level as number));
             }
             texture.needsUpdate = true;
         }
@@ -252,11 +254,15 @@ export class WalkScene {
         if (!is_tinted || !tint) return;
         const { width, height, sensor } = source.atlas;
         const texels = new Uint16Array(4 * width * height);
+        const mixed = mixLight(source.mixes, tint, 3);
         for (let i = 0; i < sensor.length; i++) {
-            const of = sensor[i] as number;
-            if (of >= 0)
-                for (let channel = 0; channel < 3; channel++)
-                    texels[4 * i + channel] = DataUtils.toHalfFloat(tint[3 * of + channel] as number);
+            const of = 3 * (sensor[i] as number);
+            if (of < 0) continue;
+            for (let channel = 0; channel < 3; channel++) {
+                const at = of + channel;
+                const level = at < tint.length ? tint[at] : mixed[at - tint.length];
+                texels[4 * i + channel] = DataUtils.toHalfFloat(level as number);
+            }
         }
         const texture = new DataTexture(texels, width, height, RGBAFormat, HalfFloatType);
         texture.minFilter = LinearFilter;

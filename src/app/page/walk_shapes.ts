@@ -23,6 +23,18 @@ export function rampOf(scale: LightScale): DataTexture {
     return texture;
 }
 
+/** Of each mix the mean by shares, of `channels` numbers a sensor. */
+export function mixLight({ end, sensor, share }: Scene["mixes"], of: Float32Array, channels: number) {
+    const mixed = new Float32Array(channels * end.length);
+    for (let i = 0, at = 0; i < end.length; i++)
+        for (; at < (end[i] as number); at++)
+            for (let channel = 0; channel < channels; channel++)
+                mixed[channels * i + channel] =
+                    (mixed[channels * i + channel] as number) +
+                    (share[at] as number) * (of[channels * (sensor[at] as number) + channel] as number);
+    return mixed;
+}
+
 /** What a mesh or a face shows. */
 export function pictureOf({
     width,
