@@ -11,6 +11,7 @@
 #include "duskcast/site/roof_plan.hpp"
 #include "duskcast/site/steps_plan.hpp"
 #include "duskcast/site/terraces.hpp"
+#include "duskcast/site/wall_foot.hpp"
 
 namespace duskcast {
 namespace {
@@ -290,7 +291,10 @@ PlacedFixture place_fixture(const Site& site, const Fixture& fixture) {
         const glm::dvec2 face = segment.start + segment.direction * (fixture.along - segment.along);
         plan = face + segment.outward * setback_of(fixture);
         constexpr double before_face = 0.01; // metres
-        ground = ground_under(site.ground, fixture, wall->foot, face + before_face * segment.outward, plan);
+        const bool goes_down = !is_hung(fixture) && find_lower_ground(*wall, site.ground);
+        ground = goes_down ? ground_height_at(site.ground, plan)
+                           : ground_under(site.ground, fixture, wall->foot,
+                                          face + before_face * segment.outward, plan);
         facing = azimuth_of(-segment.outward);
     } else if (!fixture.tree.empty()) {
         const Tree* tree = find_tree(site, fixture.tree);

@@ -154,6 +154,26 @@ TEST_CASE("what stands on ground that falls stands at its height there") {
           doctest::Approx(3.8));
 }
 
+TEST_CASE("before a wall that ground falls along, lights stand on the ground and not at its foot's height") {
+    // 1 m high at its west and 10 m farther east as low as the rest; the wall's foot is level with the higher end.
+    Site site;
+    site.ground.areas = {{.id = "bank",
+                          .outline = {{-1, -3}, {9, -3}, {9, 3}, {-1, 3}},
+                          .height = 1,
+                          .fall = GroundFall{.towards = radians_from_degrees(90)}}};
+    site.walls = {{.id = "front", .path = {{0, 0}, {8, 0}}, .foot = 0.9, .height = 3}};
+    for (const double along : {0.5, 3.0, 7.5}) {
+        Fixture fixture{.id = "light", .wall = "front", .along = along, .setback = 1.0, .lens_height = 0.1};
+        CHECK(place_fixture(site, fixture).position.z == doctest::Approx(1 - 0.1 * (along + 1) + 0.1));
+        fixture.mount = Mount::wall;
+        CHECK(place_fixture(site, fixture).position.z == doctest::Approx(0.9 + 0.1));
+    }
+    // On a wall that stands on another, not on this ground, they count from its foot.
+    site.walls[0].foot = 3;
+    CHECK(place_fixture(site, {.id = "light", .wall = "front", .along = 3, .setback = 1.0, .lens_height = 0.1})
+              .position.z == doctest::Approx(3.1));
+}
+
 TEST_CASE("a hedge on ground that falls goes down with it") {
     constexpr double slope = 0.1, high = 2;
     Shrub hedge{.id = "hedge", .path = {{0, 0}, {6, 0}}, .width = 0.6, .height = 1, .stands_on_ground = true};
