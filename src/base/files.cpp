@@ -2,13 +2,18 @@
 
 #include <array>
 #include <cerrno>
+#include <cstdio>
 #include <fmt/format.h>
-#include <fstream>
+#include <memory>
 #include <random>
 #include <system_error>
 
 #include "disk.hpp"
 #include "duskcast/base/problem.hpp"
+
+#ifdef _WIN32
+#include <share.h>
+#endif
 
 namespace duskcast {
 namespace {
@@ -19,13 +24,41 @@ std::string last_reason() {
     return std::generic_category().message(errno != 0 ? errno : EIO);
 }
 
+struct FileCloser {
+    void operator()(std::FILE* file) const { std::fclose(file); }
+};
+
+/// The C library's: a stream of C++ brings locales into the module that is sent with every page.
+using OpenFile = std::unique_ptr<std::FILE, FileCloser>;
+
+#ifdef _WIN32
+OpenFile open_file(const fs::path& file, const wchar_t* mode) {
+    return OpenFile(_wfsopen(file.c_str(), mode, _SH_DENYNO));
+}
+OpenFile open_to_read(const fs::path& file) {
+    return open_file(file, L"rb");
+}
+OpenFile open_to_write(const fs::path& file) {
+    return open_file(file, L"wb");
+}
+#else
+OpenFile open_to_read(const fs::path& file) {
+    return OpenFile(std::fopen(file.c_str(), "rb"));
+}
+OpenFile open_to_write(const fs::path& file) {
+    return OpenFile(std::fopen(file.c_str(), "wb"));
+}
+#endif
+
 /// Empty: done.
 std::string write_bytes(const fs::path& file, std::string_view bytes) {
     errno = 0;
-    std::ofstream stream(file, std::ios::binary);
-    stream.write(bytes.data(), static_cast<std::streamsize>(bytes.size()));
-    stream.close();
-    return stream ? "" : last_reason();
+    OpenFile stream = open_to_write(file);
+    const bool is_written =
+        stream != nullptr && std::fwrite(bytes.data(), 1, bytes.size(), stream.get()) == bytes.size();
+    if (stream != nullptr && std::fclose(stream.release()) == 0 && is_written)
+        return "";
+    return last_reason();
 }
 
 } // namespace
@@ -52,18 +85,17 @@ WholeFile read_whole_file(const fs::path& file, std::uintmax_t most_bytes) {
     if (!fs::is_regular_file(status))
         return {{}, FileFault::unreadable, "it is not a file"};
     errno = 0;
-    std::ifstream stream(file, std::ios::binary);
-    if (!stream)
+    const OpenFile stream = open_to_read(file);
+    if (stream == nullptr)
         return {{}, FileFault::unreadable, last_reason()};
     // Read until it ends: some file systems give files a size of 0, and a file may grow meanwhile.
     WholeFile whole;
-    for (std::array<char, 65536> part; stream;) {
-        stream.read(part.data(), part.size());
-        whole.bytes.append(part.data(), static_cast<std::size_t>(stream.gcount()));
+    for (std::array<char, 65536> part; !std::feof(stream.get()) && !std::ferror(stream.get());) {
+        whole.bytes.append(part.data(), std::fread(part.data(), 1, part.size(), stream.get()));
         if (whole.bytes.size() > most_bytes)
             return {{}, FileFault::too_large, {}};
     }
-    if (stream.bad())
+    if (std::ferror(stream.get()))
         return {{}, FileFault::unreadable, last_reason()};
     return whole;
 }

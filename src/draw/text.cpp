@@ -3,7 +3,6 @@
 #include <algorithm>
 #include <array>
 #include <fmt/format.h>
-#include <sstream>
 #include <string_view>
 
 #include "duskcast/base/text.hpp"
@@ -47,10 +46,13 @@ std::string cut_text(const std::string& text, const TextStyle& style, double wid
 }
 
 std::string break_words(const std::string& text, const TextStyle& style, double width, int most) {
-    std::istringstream stream(text);
+    constexpr auto blanks = " \t\r\n";
     std::string broken, line;
     int lines = 1;
-    for (std::string word; stream >> word;) {
+    for (std::size_t at = text.find_first_not_of(blanks); at < text.size();) {
+        const std::size_t end = std::min(text.find_first_of(blanks, at), text.size());
+        const std::string word = text.substr(at, end - at);
+        at = text.find_first_not_of(blanks, end);
         const std::string longer = line.empty() ? word : fmt::format("{} {}", line, word);
         if (line.empty() || lines == most || measure_text(longer, style).x <= width) {
             line = longer;

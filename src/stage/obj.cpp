@@ -3,18 +3,16 @@
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
-#include <iterator>
 #include <limits>
 #include <map>
-#include <sstream>
 #include <stb_image.h>
 #include <system_error>
-#include <tiny_obj_loader.h>
 #include <unordered_map>
 
 #include "duskcast/base/files.hpp"
 #include "duskcast/base/text.hpp"
 #include "obj_scan.hpp"
+#include "tiny_obj.hpp"
 
 namespace duskcast {
 
@@ -56,22 +54,21 @@ bool is_number(std::string_view word) {
 }
 
 /// The materials of an MTL whose Kd is not three numbers.
-std::vector<std::string> find_faulty_colours(const std::string& text) {
+std::vector<std::string> find_faulty_colours(std::string text) {
+    std::replace(text.begin(), text.end(), '\r', '\n');
     std::vector<std::string> faulty;
     std::string material;
-    std::istringstream lines(text);
-    for (std::string line; std::getline(lines, line);) {
-        std::istringstream words(line);
-        std::string key, word;
-        words >> key;
+    for (const std::string& line : split(text, '\n')) {
+        std::string_view words = line;
+        const std::string_view key = take_word(words);
         if (key == "newmtl")
-            words >> material;
+            material = take_word(words);
         // Spectra and CIE colours are left to the loader.
         if (key != "Kd" || line.find("spectral") != std::string::npos ||
             line.find("xyz") != std::string::npos)
             continue;
         int numbers = 0;
-        while (numbers < 3 && words >> word && is_number(word))
+        while (numbers < 3 && is_number(take_word(words)))
             ++numbers;
         if (numbers < 3)
             faulty.push_back(material);
@@ -94,7 +91,7 @@ public:
         }
         const std::vector<std::string> faults = find_faulty_colours(whole.bytes);
         faulty.insert(faulty.end(), faults.begin(), faults.end());
-        std::istringstream again(whole.bytes);
+        memory_std::istream again(whole.bytes);
         tinyobj::LoadMtl(index, materials, &again, warning, error);
         return true;
     }
@@ -299,9 +296,8 @@ void blank_comments(std::string& text) {
 
 } // namespace
 
-ObjMesh read_obj(std::istream& stream, const std::string& name, const std::filesystem::path& folder,
+ObjMesh read_obj(std::string text, const std::string& name, const std::filesystem::path& folder,
                  ObjAllowance allowed) {
-    std::string text{std::istreambuf_iterator<char>(stream), std::istreambuf_iterator<char>()};
     if (text.starts_with("\xef\xbb\xbf"))
         text.erase(0, 3); // byte order mark
     if (text.find_first_not_of(" \t\r\n") == std::string::npos)
@@ -315,7 +311,7 @@ ObjMesh read_obj(std::istream& stream, const std::string& name, const std::files
     std::string warning;
     std::string error;
     FolderMaterialReader material_reader(folder);
-    std::istringstream again(text);
+    memory_std::istream again(text);
     if (!tinyobj::LoadObj(&attributes, &shapes, &materials, &warning, &error, &again, &material_reader, true))
         fail(name, fmt::format("cannot be read ({})", error.empty() ? "unknown reason" : error),
              "export the mesh again");
@@ -370,8 +366,7 @@ ObjMesh read_obj_file(const std::filesystem::path& file, ObjAllowance allowed) {
         fail(text_of(file), "cannot be opened", "check that the file is there and may be read");
     if (whole.fault == FileFault::too_large)
         fail(text_of(file), "is larger than 1 GB", "simplify the mesh");
-    std::istringstream stream(std::move(whole.bytes));
-    return read_obj(stream, text_of(file), file.parent_path(), allowed);
+    return read_obj(std::move(whole.bytes), text_of(file), file.parent_path(), allowed);
 }
 
 } // namespace duskcast

@@ -48,16 +48,6 @@ private:
             Problem{.place = {.file = name_}, .what = std::string(what), .remedy = std::string(remedy)});
     }
 
-    static std::string_view take_word(std::string_view& rest) {
-        const std::size_t from = rest.find_first_not_of(" \t");
-        if (from == std::string_view::npos)
-            return rest = {};
-        const std::size_t to = std::min(rest.find_first_of(" \t", from), rest.size());
-        const std::string_view word = rest.substr(from, to - from);
-        rest.remove_prefix(to);
-        return word;
-    }
-
     void scan_line(std::string_view rest) {
         const std::string_view key = take_word(rest);
         if (key == "v") {
@@ -151,6 +141,16 @@ private:
 };
 
 } // namespace
+
+std::string_view take_word(std::string_view& rest) {
+    const std::size_t from = rest.find_first_not_of(" \t");
+    if (from == std::string_view::npos)
+        return rest = {};
+    const std::size_t to = std::min(rest.find_first_of(" \t", from), rest.size());
+    const std::string_view word = rest.substr(from, to - from);
+    rest.remove_prefix(to);
+    return word;
+}
 
 void scan_obj(std::string_view text, const std::string& name, std::size_t most_triangles) {
     ObjScan(text, name, most_triangles).run();

@@ -10,4 +10,7 @@ namespace duskcast {
 /// points nowhere, or a face that cannot be one, and where there are more triangles than are allowed.
 void scan_obj(std::string_view text, const std::string& name, std::size_t most_triangles);
 
+/// The next word of a line, which is taken from `rest`; empty: there is none.
+std::string_view take_word(std::string_view& rest);
+
 } // namespace duskcast

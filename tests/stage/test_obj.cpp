@@ -3,7 +3,6 @@
 #include "duskcast/stage/obj.hpp"
 #include "stage_test.hpp"
 
-#include <sstream>
 #include <stb_image_write.h>
 
 using namespace duskcast;
@@ -12,8 +11,7 @@ using namespace duskcast::test;
 namespace {
 
 ObjMesh read_text(const std::string& text) {
-    std::istringstream stream(text);
-    return read_obj(stream, "a.obj", "");
+    return read_obj(text, "a.obj", "");
 }
 
 /// Corners of a cube of side 2, z up.

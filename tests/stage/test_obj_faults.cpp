@@ -12,8 +12,7 @@ using namespace duskcast::test;
 namespace {
 
 std::string message_of(const std::string& text) {
-    std::istringstream stream(text);
-    const std::string message = problems_of([&] { read_obj(stream, "a.obj", "no-such-folder"); });
+    const std::string message = problems_of([&] { read_obj(text, "a.obj", "no-such-folder"); });
     return message.empty() ? "read without a word" : message;
 }
 
@@ -22,8 +21,7 @@ const std::string triangle = "v 0 0 0\nv 1 0 0\nv 0 1 0\n";
 } // namespace
 
 TEST_CASE("a sound triangle is read, with indices from the front and from the back") {
-    std::istringstream stream(triangle + "f 1 2 3\nf -3 -1 -2\n");
-    const ObjMesh mesh = read_obj(stream, "a.obj", "");
+    const ObjMesh mesh = read_obj(triangle + "f 1 2 3\nf -3 -1 -2\n", "a.obj", "");
     CHECK(mesh.corners.size() == 2);
     CHECK(mesh.vertices.size() == 3);
 }
@@ -105,6 +103,9 @@ TEST_CASE("faulty files, materials and textures are named") {
               name + ": error: material \"m\" has a diffuse colour (Kd) that is not three numbers; "
                      "write Kd with three numbers from 0 to 1");
     }
+    // Lines may end with a carriage return alone, as on Macs before OS X.
+    CHECK(read_with("Ns 1\rKd 0.2 0.2 0.2\r").empty());
+    CHECK(read_with("Ns 1\rKd red\r") == read_with("Kd red\n"));
     CHECK(read_with("map_Kd gone.png\n") == name +
                                                 ": error: texture \"gone.png\" is not there; put the picture "
                                                 "beside the OBJ or mend its name in the MTL");

@@ -10,7 +10,12 @@ import { build } from "../../src/app/node_modules/esbuild/lib/main.js";
 
 const [page_file, site_file] = process.argv.slice(2);
 const page = readFileSync(page_file, "utf8");
-const unpack = id => gunzipSync(Buffer.from(page.match(new RegExp(`id="${id}">([^<]*)<`))[1], "base64"));
+const take = id => Buffer.from(page.match(new RegExp(`id="${id}">([^<]*)<`))[1], "base64");
+const unpack = id => gunzipSync(take(id));
+
+// Every page is sent with the module: less than 1 MB of it, and no locales, which come with streams of C++.
+assert.ok(take("duskcast-wasm").length < 1_000_000, "the module, packed, takes 1 MB or more");
+assert.ok(!unpack("duskcast-wasm").includes("%a %b %d"), "the module holds the standard library's locales");
 
 let started = 0;
 let last_thread;

@@ -18,7 +18,8 @@ link_headers(glm fmt fast_float nlohmann CLI doctest tiny_obj_loader.h)
 link_headers(Eigen unsupported FROM eigen3)
 link_headers(stb_image.h stb_image_write.h stb_truetype.h FROM stb)
 
-set(libraries glm::glm fmt::fmt FastFloat::fast_float nlohmann_json::nlohmann_json CLI11::CLI11 Eigen3::Eigen)
+set(libraries glm::glm fmt::fmt FastFloat::fast_float nlohmann_json::nlohmann_json tinyobjloader::tinyobjloader
+  CLI11::CLI11 Eigen3::Eigen)
 if(CMAKE_CROSSCOMPILING) # its package is headers, too, but finds the cases for ctest besides
   list(APPEND libraries doctest::doctest)
 endif()
@@ -31,6 +32,4 @@ target_compile_definitions(fmt::fmt INTERFACE FMT_HEADER_ONLY FMT_USE_LONG_DOUBL
 
 add_library(header_libraries STATIC ${CMAKE_CURRENT_LIST_DIR}/libraries.cpp)
 target_include_directories(header_libraries SYSTEM PUBLIC ${header_folder})
-foreach(library tinyobjloader::tinyobjloader PkgConfig::stb)
-  add_library(${library} ALIAS header_libraries)
-endforeach()
+add_library(PkgConfig::stb ALIAS header_libraries)

@@ -2,7 +2,6 @@
 // Wavefront OBJ with MTL and textures.
 
 #include <filesystem>
-#include <istream>
 #include <string>
 #include <vector>
 
@@ -35,7 +34,7 @@ struct ObjAllowance {
 /// `folder` is where MTL and textures are looked for; `name` is what messages call the file.
 /// Throws InputError for a file with nothing in it, a number that is not finite, an index out of range, a
 /// texture that is missing or unreadable, more triangles or texels than are allowed.
-ObjMesh read_obj(std::istream& text, const std::string& name, const std::filesystem::path& folder,
+ObjMesh read_obj(std::string text, const std::string& name, const std::filesystem::path& folder,
                  ObjAllowance allowed = {});
 
 /// Throws InputError also when the file cannot be opened or is larger than 1 GB.
