@@ -4,6 +4,7 @@
 #include <cmath>
 #include <doctest/doctest.h>
 
+#include "duskcast/base/colour.hpp"
 #include "duskcast/photo/rectify_photo.hpp"
 #include "photo_test.hpp"
 
