@@ -30,12 +30,14 @@ BorderPair find_borders(float u, float step, float share, int row) {
     const auto border = [&](int i) {
         return (static_cast<float>(i) + share * (2 * random_at({i, row}, Stream::width) - 1)) * step;
     };
-    int i = static_cast<int>(std::floor(u / step));
-    if (u < border(i))
-        --i;
-    else if (u >= border(i + 1))
-        ++i;
-    return {i, border(i), border(i + 1)};
+    const int i = static_cast<int>(std::floor(u / step));
+    const float low = border(i);
+    if (u < low)
+        return {i - 1, border(i - 1), low};
+    const float high = border(i + 1);
+    if (u >= high)
+        return {i + 1, high, border(i + 2)};
+    return {i, low, high};
 }
 
 /// Length and height from the middle of one joint to the middle of the next.
