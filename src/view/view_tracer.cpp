@@ -273,8 +273,12 @@ void ViewTracer::light_close_ups(Block& block) {
     }
 }
 
-glm::vec3 ViewTracer::find_smooth_bounce(const ShadingPoint& spot, const SpotRay& ray,
-                                         const CloseUp& close_up) const {
+bool ViewTracer::is_on_opening(const ShadingPoint& spot) const {
+    const int surface = stage_.surface_of(spot.hit, spot.position);
+    return surface >= 0 && stage_.surfaces[static_cast<std::size_t>(surface)].kind == SurfaceKind::opening;
+}
+
+glm::vec3 ViewTracer::find_smooth_bounce(const ShadingPoint& spot, const CloseUp& close_up) const {
     constexpr int places = 24;
     constexpr float reach = 1.0f; // metres
     glm::vec3 sum(0);
@@ -283,7 +287,7 @@ glm::vec3 ViewTracer::find_smooth_bounce(const ShadingPoint& spot, const SpotRay
         const float out = std::sqrt((static_cast<float>(i) + 0.5f) / places);
         const glm::vec2 off = reach * out * circle_point(static_cast<float>(golden_angle) * float(i));
         const glm::vec3 place =
-            ray.position + off.x * close_up.across + off.y * glm::cross(close_up.out, close_up.across);
+            spot.position + off.x * close_up.across + off.y * glm::cross(close_up.out, close_up.across);
         const glm::vec3 lux(bounced_(spot.hit, place, spot.facing));
         if (lux == glm::vec3(0))
             continue;
@@ -294,18 +298,19 @@ glm::vec3 ViewTracer::find_smooth_bounce(const ShadingPoint& spot, const SpotRay
 }
 
 Returned ViewTracer::find_fine(const ShadingPoint& spot, const SpotRay& ray, const glm::vec3& direct,
-                               Block& block) const {
+                               std::optional<glm::vec3>& smooth, Block& block) const {
     const auto index = static_cast<std::size_t>(ray.close_up);
     const CloseUp& close_up = block.close_ups[index];
     const float before = 0.5f * (1 + spot.facing.z);
     const glm::vec3 sky = before * (close_up.sky + close_up.room) * sky_colour;
     glm::vec3 bounced = spot.before - direct;
-    // Boards on a wall have the wall's light: what lies round about is lit otherwise, beside a gable or a corner.
-    const std::int32_t surface = stage_.surface_of(spot.hit, ray.position);
-    if (bounced_ && close_up.is_sharp && surface >= 0 &&
-        stage_.surfaces[static_cast<std::size_t>(surface)].kind == SurfaceKind::opening)
-        bounced = find_smooth_bounce(spot, ray, close_up) + spot.soft_before;
-    else if (close_up.round && !round_bounce_.is_empty())
+    // Boards on a wall have the wall's light: what lies round about is lit otherwise, beside a gable or a
+    // corner.
+    if (bounced_ && close_up.is_sharp && is_on_opening(spot)) {
+        if (!smooth)
+            smooth = find_smooth_bounce(spot, close_up);
+        bounced = *smooth + spot.soft_before;
+    } else if (close_up.round && !round_bounce_.is_empty())
         bounced = round_bounce_.at(spot.hit) + spot.soft_before;
     Returned returned;
     returned.luminance =
@@ -346,8 +351,9 @@ void ViewTracer::finish(ShadingPoint& spot, Block& block, std::vector<Sums>& sum
     Sums& sum = sums[spot.pixel];
     PixelRanges& ranges = block.ranges[spot.place];
     const std::span<const SpotRay> rays = spot.rays_of(block.rays);
+    std::optional<glm::vec3> smooth;
     for (const SpotRay& ray : rays) {
-        Returned fine = ray.close_up >= 0 ? find_fine(spot, ray, direct, block) : even;
+        Returned fine = ray.close_up >= 0 ? find_fine(spot, ray, direct, smooth, block) : even;
         if (leaf_look_ && spot.hit.kind == FacetKind::leaf)
             fine.scale(glm::vec3(leaf_look_->level(spot.hit.facet, ray.position, spot.width)));
         if (has_own_ground)

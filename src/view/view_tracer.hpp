@@ -4,6 +4,7 @@
 #include <array>
 #include <cstdint>
 #include <glm/glm.hpp>
+#include <optional>
 #include <vector>
 
 #include "close_up.hpp"
@@ -108,13 +109,14 @@ private:
     Returned find_returned(ShadingPoint& spot) const;
     /// Direct light on close-ups, and the sun's.
     static void light_close_ups(Block& block);
+    bool is_on_opening(const ShadingPoint& spot) const;
     /// The bounced light round about on a door or a pane, which is known by fewer rays than that on walls and
     /// differs by chance from foot to foot: what changes over less than that is not shown.
-    glm::vec3 find_smooth_bounce(const ShadingPoint& spot, const SpotRay& ray, const CloseUp& close_up) const;
+    glm::vec3 find_smooth_bounce(const ShadingPoint& spot, const CloseUp& close_up) const;
     /// The same as find_returned, close by at one of its rays. `direct`: what of the spot's lux has been told
-    /// apart by its ways.
+    /// apart by its ways. `smooth`: the smooth bounce about the spot, found for the first ray that asks.
     Returned find_fine(const ShadingPoint& spot, const SpotRay& ray, const glm::vec3& direct,
-                       Block& block) const;
+                       std::optional<glm::vec3>& smooth, Block& block) const;
     /// Ground that shows grass and grains; what its own light is looked through shows none.
     bool has_ground_look(const ShadingPoint& spot) const;
     GroundKind ground_kind_at(const glm::vec3& position) const;
