@@ -195,6 +195,20 @@ double GlowLight::most_lux(const glm::dvec3& position) const {
     return distance > 0 ? std::min(pi, source_.area / (distance * distance)) : pi;
 }
 
+double GlowLight::most_lux(const glm::dvec3& position, const glm::dvec3& normal) const {
+    const glm::dvec3 way = centre_ - position;
+    const double distance = glm::length(way) - radius_, above = glm::dot(way, normal) + radius_;
+    if (!(above > 0))
+        return 0;
+    if (!(distance > 0))
+        return pi;
+    return std::min(pi, source_.area * std::min(1.0, above / distance) / (distance * distance));
+}
+
+double GlowLight::reach_of(double lux) const {
+    return lux > pi ? 0 : radius_ + std::sqrt(source_.area / lux);
+}
+
 float GlowLight::weigh(const Spot& spot, const glm::vec3& position, const glm::vec3& normal) const {
     const glm::vec3 way = spot.position - position;
     const float before = -glm::dot(way, spot.normal), above = glm::dot(way, normal);

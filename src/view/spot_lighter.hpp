@@ -24,6 +24,15 @@ private:
     struct Source {
         const LitFixture* fixture;
         FixtureCandela candela;
+        glm::vec3 axis;    ///< of its beam
+        float dark_cosine; ///< ways farther off the axis than this get too little to count
+    };
+
+    /// A thing that glows, and the squares of how far off its light becomes faint, and soft enough for
+    /// what is known between patches.
+    struct Glower {
+        GlowLight light;
+        double luminance, faint_square, soft_square;
     };
 
     /// Lux from each source that glows on a point and, after those, on its other side; below 0: not known.
@@ -32,7 +41,7 @@ private:
     /// Lux of one source that waits for a look whether something is in the way.
     struct Waiting {
         std::uint32_t spot;
-        std::uint32_t ray; ///< of the block
+        std::uint32_t first_ray, ray_count; ///< of the block: those that the look is for
         bool is_before;
         glm::vec3 lux; ///< nothing in the way
         glm::vec3 way; ///< to the source
@@ -43,8 +52,8 @@ private:
     static void add_seen(const std::vector<Waiting>& waiting, const IsSeen& is_seen,
                          std::vector<ShadingPoint>& spots, std::span<const SpotRay> rays,
                          std::vector<Arrival>& arrivals);
-    /// The lux of one lamp where nothing is in the way, then a look whether something is.
-    void add_source(const Source& source, std::vector<ShadingPoint>& spots, std::span<const SpotRay> rays,
+    /// The lux of one lamp where nothing is in the way, then a look whether something is. `number`: its own.
+    void add_source(std::uint64_t number, std::vector<ShadingPoint>& spots, std::span<const SpotRay> rays,
                     std::vector<Arrival>& arrivals) const;
     SoftGlow find_soft_glow(const std::vector<ShadingPoint>& spots) const;
     /// The same of something that glows, on both sides of a leaf. Where it is faint its shadows are soft.
@@ -56,7 +65,7 @@ private:
     const BouncedLight& bounced_;
     glm::vec3 sun_;
     bool has_sun_;
-    std::vector<GlowLight> glow_lights_;
+    std::vector<Glower> glowers_;
     std::vector<Source> sources_;
 };
 

@@ -32,6 +32,11 @@ public:
 
     /// No facet there gets more lux than this for a luminance of 1 cd/m2.
     double most_lux(const glm::dvec3& position) const;
+    /// The same for a facet that looks along `normal`.
+    double most_lux(const glm::dvec3& position, const glm::dvec3& normal) const;
+    /// Metres from `middle` from which on most_lux stays below `lux`.
+    double reach_of(double lux) const;
+    const glm::dvec3& middle() const { return centre_; }
 
     /// The share of that light that gets there, by as many spots as `lux` of it are worth. Traces rays. One
     /// of several facets that count together by their mean looks at its own part of the spots.
