@@ -186,7 +186,7 @@ const ReliefArea* CloseUps::find_area(int surface, const glm::vec3& position, gl
 }
 
 bool CloseUps::find(const Hit& hit, const glm::vec3& position, const glm::vec3& direction, float area,
-                    const glm::vec3& reflectance, CloseUp& found, Points& points) const {
+                    const glm::vec3& reflectance, float share, CloseUp& found, Points& points) const {
     if (is_empty() || hit.kind != FacetKind::opaque || glm::dot(hit.normal, direction) >= 0)
         return false;
     const float cosine = -glm::dot(hit.normal, direction);
@@ -235,37 +235,39 @@ bool CloseUps::find(const Hit& hit, const glm::vec3& position, const glm::vec3& 
         // One point would be a whole joint in shadow, or none of it: dashes in place of a line.
         least_points += std::lround(2 * std::clamp((pixels - 0.05f) / 0.06f, 0.0f, 1.0f));
     }
-    look_at_relief(light, glm::vec2(at), looked_at, least_points, cosine, found, points);
+    look_at_relief(light, glm::vec2(at), looked_at, least_points, share, cosine, found, points);
     if (found.mirror > 0)
         found.mirrored = glm::reflect(direction, hit.normal);
     return true;
 }
 
 void CloseUps::look_at_relief(const ReliefLight& light, const glm::vec2& at, float width, long least_points,
-                              float cosine, CloseUp& found, Points& points) const {
+                              float share, float cosine, CloseUp& found, Points& points) const {
     found.first = static_cast<std::uint32_t>(points.places.size());
     // On the even face of a brick or a stone one point stands for all.
     const bool is_even = least_points > 1 && light.relief().clearance(at) > 0.5f * width;
-    if (found.fade < 1)
-        found.count = is_even ? 1u
-                              : static_cast<std::uint32_t>(
-                                    std::clamp(std::lround(width * width / (point_width * point_width)),
-                                               least_points, long{most_points}));
+    if (found.fade < 1 && is_even)
+        found.count = 1;
+    else if (found.fade < 1) {
+        const long wanted = std::clamp(std::lround(width * width / (point_width * point_width)), least_points,
+                                       long{most_points});
+        found.count = static_cast<std::uint32_t>(std::ceil(share * static_cast<float>(wanted)));
+    }
     const auto count = static_cast<int>(found.count);
     float glass = 0, glow = 0;
     for (int i = 0; i < count; ++i) {
         const glm::vec2 place = place_about(at, width, i, count);
         const ReliefSpot spot = light.relief().spot(place);
-        const float share = 1 / static_cast<float>(count);
+        const float part = 1 / static_cast<float>(count);
         points.places.push_back(light.point(place));
-        points.reflectances.push_back(share * (1 - found.fade) * spot.reflectance);
+        points.reflectances.push_back(part * (1 - found.fade) * spot.reflectance);
         const ReliefLight::Openness open = light.openness(points.places.back());
         found.reflectance += points.reflectances.back();
         found.even += open.round_about / light.mean_openness().round_about * points.reflectances.back();
         found.sky += open.sky / light.mean_openness().sky * points.reflectances.back();
-        found.room += share * spot.room;
-        glass += spot.is_glass ? share : 0;
-        glow += share * spot.glow;
+        found.room += part * spot.room;
+        glass += spot.is_glass ? part : 0;
+        glow += part * spot.glow;
     }
     const glm::vec3 mean = found.fade * light.mean_reflectance();
     found.reflectance += mean, found.even += mean, found.sky += mean;

@@ -95,9 +95,9 @@ public:
     };
 
     /// False where there is nothing beyond the facet. `area`: m2 of it that the ray stands for.
-    /// `reflectance`: the facet's.
+    /// `reflectance`: the facet's. `share`: of the points that the area takes, where others share it.
     bool find(const Hit& hit, const glm::vec3& position, const glm::vec3& direction, float area,
-              const glm::vec3& reflectance, CloseUp& found, Points& points) const;
+              const glm::vec3& reflectance, float share, CloseUp& found, Points& points) const;
 
     /// Light of that many lux on the flat facet, times what it returns. `way`: to where it comes from,
     /// metres.
@@ -107,7 +107,7 @@ public:
 private:
     const ReliefArea* find_area(int surface, const glm::vec3& position, glm::dvec2& at) const;
     void look_at_relief(const ReliefLight& light, const glm::vec2& at, float width, long least_points,
-                        float cosine, CloseUp& found, Points& points) const;
+                        float share, float cosine, CloseUp& found, Points& points) const;
 
     const Stage& stage_;
     std::vector<std::vector<const ReliefArea*>> by_surface_;

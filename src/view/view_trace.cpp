@@ -1,4 +1,5 @@
-// A picture is traced in two rounds: a few rays in every pixel, then more where those or neighbours differ.
+// A picture is traced in two rounds: a few rays in every pixel, then more where those or neighbours differ,
+// and most where they differ much.
 
 #include "duskcast/view/view_trace.hpp"
 
@@ -75,9 +76,13 @@ ViewImage trace_view(const Stage& stage, const std::vector<LitFixture>& fixtures
         const auto place = [&](std::size_t i) {
             return place_on_screen(sums[i].luminance / float(pilot_samples));
         };
-        if (image.surface[a] != image.surface[b] || std::abs(place(a) - place(b)) > 0.05f)
-            for (const std::size_t i : {a, b})
-                differs[i] |= differs_even;
+        const auto [low, high] = std::minmax({place(a), place(b)});
+        if (image.surface[a] == image.surface[b] && high - low <= 0.05f)
+            return;
+        // The sky behind the picture may be brighter than the rays tell.
+        const bool is_much = are_much_apart(low, high) || sums[a].fine.open != sums[b].fine.open;
+        for (const std::size_t i : {a, b})
+            differs[i] |= is_much ? differs_even | differs_much : differs_even;
     };
     for (int y = 0; y < camera.height; ++y)
         for (int x = 0; x < camera.width; ++x) {
@@ -89,7 +94,20 @@ ViewImage trace_view(const Stage& stage, const std::vector<LitFixture>& fixtures
     std::erase_if(pixels, [&](std::uint32_t i) { return differs[i] == 0; });
     for (const std::uint32_t i : pixels)
         sums[i].is_done = (differs[i] & differs_even) == 0;
-    trace_pixels(pixels, pilot_samples, all_samples, 0.4, 0.6);
+    const auto take_out = [&](std::uint8_t why) {
+        const auto first = std::stable_partition(pixels.begin(), pixels.end(),
+                                                 [&](std::uint32_t i) { return (differs[i] & why) == 0; });
+        std::vector<std::uint32_t> taken(first, pixels.end());
+        pixels.erase(first, pixels.end());
+        return taken;
+    };
+    trace_pixels(take_out(differs_much), pilot_samples, all_samples, 0.4, 0.5);
+    trace_pixels(pixels, pilot_samples, some_samples, 0.9, 0.05);
+    // Figures do not depend on what is shown close by.
+    pixels = take_out(differs_close_by);
+    for (const std::uint32_t i : pixels)
+        sums[i].is_done = true;
+    trace_pixels(pixels, some_samples, all_samples, 0.95, 0.05);
     for (std::size_t i = 0; i < count; ++i) {
         const float share = 1 / static_cast<float>(sums[i].samples);
         image.luminance[i] = share * sums[i].luminance;

@@ -94,11 +94,17 @@ void ViewTracer::trace(const std::vector<std::uint32_t>& pixels, std::size_t fro
         finish(spot, block, sums);
     for (std::size_t i = 0; i < to - from; ++i) {
         const PixelRanges& ranges = block.ranges[i];
-        if (ranges.night.width() > 0.03f || ranges.day.width() > 0.08f)
-            differs[pixels[from + i]] |= differs_even;
+        std::uint8_t& own = differs[pixels[from + i]];
+        const bool is_uneven = ranges.night.width() > 0.03f || ranges.day.width() > 0.08f;
+        if (is_uneven)
+            own |= differs_even;
         // Frames and reflections have edges of their own; the courses of a wall are averaged already.
         if (ranges.has_edges && ranges.fine.width() > 0.05f)
-            differs[pixels[from + i]] |= differs_close_by;
+            own |= differs_close_by;
+        // The sky behind the picture may be brighter than the rays tell.
+        if ((is_uneven && are_much_apart(ranges.night.low, ranges.night.high)) ||
+            (ranges.open > 0 && ranges.open < last - first))
+            own |= differs_even | differs_much;
     }
 }
 
@@ -175,6 +181,8 @@ void ViewTracer::begin(std::uint32_t pixel, std::size_t place, int first, const 
                                                 : std::numeric_limits<float>::infinity();
         image.surface[pixel] = is_far_ground ? ground_ : stage_.surface_of(rays.hits[0], rays.place_of(0));
     }
+    // Of the points that make a pilot's area even. Later rays lie between the pilots.
+    const float point_share = first == 0 ? 1.0f : 0.25f;
     std::array<bool, all_samples> is_taken{};
     for (std::size_t i = 0; i < count; ++i) {
         if (is_taken[i])
@@ -185,6 +193,7 @@ void ViewTracer::begin(std::uint32_t pixel, std::size_t place, int first, const 
                 sum.add(far, 1);
             sum.fine.add(far, 1);
             sum.fine.open += 1;
+            block.ranges[place].open += 1;
             block.ranges[place].night.add(place_on_screen(far.luminance));
             continue;
         }
@@ -217,7 +226,8 @@ void ViewTracer::begin(std::uint32_t pixel, std::size_t place, int first, const 
             SpotRay& ray = block.rays[first_ray + r];
             CloseUp found;
             if (!close_ups_->find(rays.hits[own[r]], ray.position, rays.directions[own[r]],
-                                  spot.width * spot.width, spot.reflectance, found, block.points))
+                                  spot.width * spot.width, spot.reflectance, point_share, found,
+                                  block.points))
                 continue;
             ray.close_up = static_cast<int>(block.close_ups.size());
             block.close_ups.push_back(found);

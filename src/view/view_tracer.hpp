@@ -18,10 +18,17 @@
 namespace duskcast {
 
 inline constexpr int pilot_samples = 4;
+inline constexpr int some_samples = 8; ///< of pixels that differ a little
 inline constexpr int all_samples = Sight::lens_samples;
 
-/// Why a pixel takes more rays.
-inline constexpr std::uint8_t differs_even = 1, differs_close_by = 2;
+/// Why a pixel takes more rays; `differs_much`: and that it takes all.
+inline constexpr std::uint8_t differs_even = 1, differs_close_by = 2, differs_much = 4;
+
+/// Whether places on the screen that differ do so much. Where it is bright a small step is much light.
+inline bool are_much_apart(float low, float high) {
+    constexpr float much = 0.1f, bright = 0.85f;
+    return high - low > much || high > bright;
+}
 
 /// About the place of a luminance between the night picture's black and its white.
 float place_on_screen(double luminance);
@@ -52,7 +59,7 @@ public:
                double ambient_lx, const BouncedLight& bounced, const RayKernel& seen,
                const CloseUps* close_ups, const LeafLook* leaf_look, bool is_fine, bool has_sun);
 
-    /// Adds the samples first..last-1 of some pixels. True per pixel where its samples differ.
+    /// Adds the samples first..last-1 of some pixels. `differs`: in how far a pixel's samples do.
     void trace(const std::vector<std::uint32_t>& pixels, std::size_t from, std::size_t to, int first,
                int last, std::vector<Sums>& sums, std::vector<std::uint8_t>& differs, ViewImage& image) const;
 
@@ -66,6 +73,7 @@ private:
     struct PixelRanges {
         Range night, day, fine;
         bool has_edges = false; ///< its close-ups have some
+        int open = 0;           ///< rays that meet nothing
     };
 
     /// What a block of pixels meets.
