@@ -68,11 +68,11 @@ enum class Detail {
 };
 
 /// Traces the light of every fixture to what the camera sees: L = (reflectance x E before + transmittance x
-/// E behind) / pi (Lambert). Four rays a pixel with one spot of each lens each, sixteen where these or
-/// neighbours differ. `bounced` empty: none, and the ambient sky reaches surfaces unshadowed; otherwise the
-/// ambient light is in `bounced`. `ambient_lx` as Site::ambient. `seen`: what eye rays meet, with the
-/// stage's numbers, where not all of the stage is looked at; what is left out still casts its shadows, and
-/// there is no sun and no
+/// E behind) / pi (Lambert). Four rays a pixel with one spot of each lens each, eight where these or
+/// neighbours differ, sixteen where they differ much or where some meet the sky and some do not.
+/// `bounced` empty: none, and the ambient sky reaches surfaces unshadowed; otherwise the ambient light is in
+/// `bounced`. `ambient_lx` as Site::ambient. `seen`: what eye rays meet, with the stage's numbers, where not
+/// all of the stage is looked at; what is left out still casts its shadows, and there is no sun and no
 /// detail. Same bytes for any number of threads.
 ViewImage trace_view(const Stage& stage, const std::vector<LitFixture>& fixtures, const Camera& camera,
                      double ambient_lx, const BouncedLight& bounced = {}, const Progress& progress = {},
