@@ -186,11 +186,15 @@ std::vector<std::shared_ptr<const LensArrival>> take_arrivals(const BounceSetup&
 }
 
 /// The spots of a patch share out what they look at: their mean is as good as if each looked at all of it.
+/// Patches of leaves have one or a few: there neighbours share it out.
 glm::dvec3 mean_on_spots(const GlowLight& light, const PatchSpots& spots, std::uint32_t patch) {
     const std::uint32_t first = spots.first_of(patch), count = spots.first_of(patch + 1) - first;
+    constexpr std::uint32_t parts = PatchSpots::on_flat;
+    const std::uint32_t own = patch < spots.flat_patches ? 0 : patch / 2; // both sides of leaves see apart
     glm::dvec3 sum(0);
     for (std::uint32_t k = 0; k < count; ++k)
-        sum += light.trace(spots.sensors.position(first + k), spots.sensors.normal(first + k), {k, count});
+        sum += light.trace(spots.sensors.position(first + k), spots.sensors.normal(first + k),
+                           {(own + k) % parts, parts});
     return static_cast<double>(spots.weight[patch]) * sum;
 }
 
