@@ -4,7 +4,17 @@
 import assert from "node:assert/strict";
 import { readdirSync } from "node:fs";
 import { after, before, test } from "node:test";
-import { dropFiles, join, openTab, openWindow, readFileSync, root, run, startBrowser } from "./page.mjs";
+import {
+    dropFiles,
+    join,
+    openTab,
+    openWindow,
+    readFileSync,
+    root,
+    run,
+    startBrowser,
+    untilSettled,
+} from "./page.mjs";
 
 let browser;
 before(async () => {
@@ -14,7 +24,7 @@ after(() => browser?.close());
 
 test("every kind of object of the schema has its form in the page", async () => {
     const { page, context, faults } = await openWindow(browser);
-    await page.locator(".waking").waitFor({ state: "detached", timeout: 120000 });
+    await untilSettled(page);
     // A site file with every key there is.
     const folder = join(root, "tests/site/files");
     await dropFiles(page, [
