@@ -190,11 +190,6 @@ double GlowLight::open_lux(const glm::dvec3& position, const glm::dvec3& normal)
     return sum;
 }
 
-double GlowLight::most_lux(const glm::dvec3& position) const {
-    const double distance = glm::distance(position, centre_) - radius_;
-    return distance > 0 ? std::min(pi, source_.area / (distance * distance)) : pi;
-}
-
 double GlowLight::most_lux(const glm::dvec3& position, const glm::dvec3& normal) const {
     const glm::dvec3 way = centre_ - position;
     const double distance = glm::length(way) - radius_, above = glm::dot(way, normal) + radius_;

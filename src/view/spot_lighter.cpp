@@ -226,15 +226,13 @@ void SpotLighter::add_glow(std::size_t source, const SoftGlow& soft, std::vector
             // Of leaves those of one patch look all ways, so that it says less of a single one.
             const bool may_be_soft =
                 known >= 0 && square > (is_leaf ? glower.faint_square : glower.soft_square);
-            if (may_be_soft &&
-                (square > glower.faint_square ||
-                 light.most_lux(glm::dvec3(spot.position), glm::dvec3(facing)) * glower.luminance <
-                     faintest_glow)) {
+            const glm::dvec3 position(spot.position), normal(facing);
+            if (may_be_soft && (square > glower.faint_square ||
+                                light.most_lux(position, normal) * glower.luminance < faintest_glow)) {
                 (is_before ? spot.soft_before : spot.soft_behind) += known * colour;
                 continue;
             }
-            const glm::dvec3 open =
-                light.open_lux(glm::dvec3(spot.position), glm::dvec3(facing)) * light.luminance();
+            const glm::dvec3 open = light.open_lux(position, normal) * light.luminance();
             const double lux = luminance_of(open);
             if (!(lux > 1e-6))
                 continue;

@@ -30,9 +30,7 @@ public:
     /// catalogue. What an opening cuts off of its pane is left out.
     double open_lux(const glm::dvec3& position, const glm::dvec3& normal) const;
 
-    /// No facet there gets more lux than this for a luminance of 1 cd/m2.
-    double most_lux(const glm::dvec3& position) const;
-    /// The same for a facet that looks along `normal`.
+    /// No facet there that looks along `normal` gets more lux than this for a luminance of 1 cd/m2.
     double most_lux(const glm::dvec3& position, const glm::dvec3& normal) const;
     /// Metres from `middle` from which on most_lux stays below `lux`.
     double reach_of(double lux) const;
