@@ -8,7 +8,7 @@
 #include <stdexcept>
 
 #include "duskcast/base/text.hpp"
-#include "grainy_png.hpp"
+#include "print_png.hpp"
 
 namespace duskcast {
 namespace {
@@ -291,19 +291,18 @@ glm::dvec2 Paper::write(const std::string& text, const TextStyle& style, double 
 std::string Paper::finish() {
     cairo_surface_flush(page_->surface);
     const bool is_svg = page_->format == PictureFormat::svg;
-    if (page_->is_photo() && !is_svg && cairo_surface_status(page_->surface) == CAIRO_STATUS_SUCCESS)
-        page_->bytes = print_grainy_png(
-            cairo_image_surface_get_width(page_->surface), cairo_image_surface_get_height(page_->surface),
-            reinterpret_cast<const std::uint32_t*>(cairo_image_surface_get_data(page_->surface)),
-            static_cast<std::size_t>(cairo_image_surface_get_stride(page_->surface)) / 4);
-    else if (!is_svg)
-        cairo_surface_write_to_png_stream(page_->surface, append, &page_->bytes);
-    else
+    if (is_svg)
         cairo_surface_finish(page_->surface);
     const cairo_status_t status = cairo_surface_status(page_->surface);
     if (status != CAIRO_STATUS_SUCCESS)
         throw std::runtime_error(cairo_status_to_string(status));
-    return is_svg ? renumber_svg(page_->bytes) : page_->bytes;
+    if (is_svg)
+        return renumber_svg(page_->bytes);
+    return print_png(cairo_image_surface_get_width(page_->surface),
+                     cairo_image_surface_get_height(page_->surface),
+                     reinterpret_cast<const std::uint32_t*>(cairo_image_surface_get_data(page_->surface)),
+                     static_cast<std::size_t>(cairo_image_surface_get_stride(page_->surface)) / 4,
+                     page_->is_photo() ? PngKind::grainy : PngKind::drawing);
 }
 
 } // namespace duskcast

@@ -1,4 +1,4 @@
-#include "grainy_png.hpp"
+#include "print_png.hpp"
 
 #include <csetjmp>
 #include <png.h>
@@ -28,7 +28,7 @@ struct PngWriter {
 
 } // namespace
 
-std::string print_grainy_png(int width, int height, const std::uint32_t* pixels, std::size_t stride) {
+std::string print_png(int width, int height, const std::uint32_t* pixels, std::size_t stride, PngKind kind) {
     std::string bytes;
     std::vector<png_byte> row(3 * static_cast<std::size_t>(width));
     PngWriter writer;
@@ -36,8 +36,9 @@ std::string print_grainy_png(int width, int height, const std::uint32_t* pixels,
     if (writer.info == nullptr || setjmp(png_jmpbuf(writer.png)) != 0)
         throw std::runtime_error("a picture of this size cannot be written");
     png_set_write_fn(writer.png, &bytes, append_png, flush_nothing);
-    png_set_compression_strategy(writer.png, Z_RLE);
-    png_set_filter(writer.png, PNG_FILTER_TYPE_BASE, PNG_ALL_FILTERS);
+    const bool is_grainy = kind == PngKind::grainy;
+    png_set_compression_strategy(writer.png, is_grainy ? Z_RLE : Z_DEFAULT_STRATEGY);
+    png_set_filter(writer.png, PNG_FILTER_TYPE_BASE, is_grainy ? PNG_ALL_FILTERS : PNG_FILTER_NONE);
     png_set_IHDR(writer.png, writer.info, static_cast<png_uint_32>(width), static_cast<png_uint_32>(height),
                  8, PNG_COLOR_TYPE_RGB, PNG_INTERLACE_NONE, PNG_COMPRESSION_TYPE_DEFAULT,
                  PNG_FILTER_TYPE_DEFAULT);
