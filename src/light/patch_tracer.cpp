@@ -14,13 +14,44 @@ namespace {
 constexpr int rays_a_spot = 8;
 constexpr float slender_width = 0.1f; // metres: parts of trunks and posts are narrower
 
-/// A direction of the cosine-weighted hemisphere about `normal`: a point of the disk, lifted (Malley 1988).
-glm::vec3 cosine_direction(const glm::vec3& normal, const TangentFrame<float>& frame, float a, float b) {
-    const float radius = std::sqrt(a);
-    const glm::vec2 way = circle_point(2 * static_cast<float>(pi) * b);
-    return radius * way.x * frame.first + radius * way.y * frame.second +
-           std::sqrt(std::max(0.0f, 1 - a)) * normal;
-}
+/// Directions of the cosine-weighted hemisphere about a normal: points of the disk, lifted (Malley 1988), one
+/// after the other in an additive recurrence.
+class CosineDirections {
+public:
+    /// Begins with number `first` of the recurrence that starts at `shift_a` and `shift_b`.
+    CosineDirections(const glm::vec3& normal, float shift_a, float shift_b, int first)
+        : normal_(normal), frame_(normal), square_(shift_a + first * plastic_step) {
+        square_ -= std::floor(square_);
+        const glm::vec2 way =
+            circle_point(2 * static_cast<float>(pi) * wrap_unit(shift_b + first * other_plastic_step));
+        cosine_ = way.x;
+        sine_ = way.y;
+    }
+
+    glm::vec3 next() {
+        const auto square = static_cast<float>(square_);
+        const float radius = std::sqrt(square);
+        const glm::vec3 direction = radius * static_cast<float>(cosine_) * frame_.first +
+                                    radius * static_cast<float>(sine_) * frame_.second +
+                                    std::sqrt(std::max(0.0f, 1 - square)) * normal_;
+        square_ += plastic_step;
+        square_ -= square_ < 1 ? 0 : 1;
+        // Turned by one step: an angle's own cosine and sine would take as long as a short ray.
+        const double cosine = cosine_;
+        cosine_ = step_cosine * cosine - step_sine * sine_;
+        sine_ = step_sine * cosine + step_cosine * sine_;
+        return direction;
+    }
+
+private:
+    // Of 2 pi other_plastic_step.
+    static constexpr double step_cosine = -0.9052538583630299, step_sine = -0.4248711003573289;
+
+    glm::vec3 normal_;
+    TangentFrame<float> frame_;
+    double square_; ///< of the point's distance from the disk's middle
+    double cosine_, sine_;
+};
 
 std::vector<PatchCount> count_patches(std::vector<std::uint32_t>& met) {
     std::vector<PatchCount> counts;
@@ -109,10 +140,9 @@ PatchTracer::RayCounts PatchTracer::cast_rays(const glm::vec3& origin, const glm
                                               int rays, float shift_a, float shift_b,
                                               std::vector<std::uint32_t>& met) const {
     RayCounts counts;
-    const TangentFrame<float> frame(normal);
-    for (int i = first; i < first + rays; ++i) {
-        const glm::vec3 direction = cosine_direction(normal, frame, wrap_unit(shift_a + i * plastic_step),
-                                                     wrap_unit(shift_b + i * other_plastic_step));
+    CosineDirections directions(normal, shift_a, shift_b, first);
+    for (int i = 0; i < rays; ++i) {
+        const glm::vec3 direction = directions.next();
         const Hit hit = stage_.kernel->find_hit(origin, direction, 0, 1e5f);
         if (!hit) {
             ++(direction.z > 0 ? counts.sky : counts.lost);
