@@ -29,18 +29,27 @@ FactorTrend sample_factor(const PlaneReceiver& receiver, const PlaneRectangle& r
 
 FactorTrend measure_cut_factor(const PlaneReceiver& receiver, const PlaneRectangle& rectangle) {
     constexpr int side = 6;
-    constexpr double mean_square = (1 - 1.0 / (side * side)) / 3; // of the spots' places along a side
+    constexpr std::array<double, side> places{-5.0 / side, -3.0 / side, -1.0 / side,
+                                              1.0 / side,  3.0 / side,  5.0 / side};
+    constexpr double mean_square = (1 - 1.0 / (side * side)) / 3; // of the places
+    const double half_u = rectangle.width() / 2, half_v = rectangle.height() / 2;
+    // Column by column, so that the sums of a row's spots wait for none of their neighbours.
+    std::array<double, side> sum_of{}, along_v_of{};
+    for (const double place_v : places)
+        for (int i = 0; i < side; ++i) {
+            const double u = rectangle.middle_u() + places[i] * half_u;
+            const double v = rectangle.middle_v() + place_v * half_v;
+            const double away_u = u - receiver.u, away_v = v - receiver.v;
+            const double square = away_u * away_u + away_v * away_v + receiver.height * receiver.height;
+            const double weight = std::max(0.0, receiver.above_horizon(u, v)) / (square * square);
+            sum_of[i] += weight;
+            along_v_of[i] += weight * place_v;
+        }
     double sum = 0, along_u = 0, along_v = 0;
-    for (int i = 0; i < side * side; ++i) {
-        const double place_u = (2 * (i % side) + 1.0) / side - 1, place_v = (2 * (i / side) + 1.0) / side - 1;
-        const double u = rectangle.middle_u() + place_u * rectangle.width() / 2;
-        const double v = rectangle.middle_v() + place_v * rectangle.height() / 2;
-        const double away_u = u - receiver.u, away_v = v - receiver.v;
-        const double square = away_u * away_u + away_v * away_v + receiver.height * receiver.height;
-        const double weight = std::max(0.0, receiver.above_horizon(u, v)) / (square * square);
-        sum += weight;
-        along_u += weight * place_u;
-        along_v += weight * place_v;
+    for (int i = 0; i < side; ++i) {
+        sum += sum_of[i];
+        along_u += sum_of[i] * places[i];
+        along_v += along_v_of[i];
     }
     FactorTrend found{.factor = measure_factor(receiver, rectangle)};
     if (sum > 0) {

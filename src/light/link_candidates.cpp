@@ -57,8 +57,8 @@ public:
         return std::move(found_);
     }
 
-    /// A candidate's halves.
-    std::vector<Candidate> split(const Candidate& candidate) {
+    /// Adds a candidate's halves to others.
+    void split(const Candidate& candidate, std::vector<Candidate>& others) {
         found_.clear();
         look_at_plane(candidate.plane);
         for (const std::uint32_t half : {candidate.node + 1, tree_.node(candidate.node).second}) {
@@ -67,7 +67,7 @@ public:
             if (position.highest > 0)
                 add_whole(half, place, position);
         }
-        return std::move(found_);
+        others.insert(others.end(), found_.begin(), found_.end());
     }
 
     /// Metres to the nearest plane whose side another point next to this one may see, in quarters.
@@ -238,7 +238,11 @@ public:
         owner_.clear();
         for (std::uint32_t i = 0; i < candidates.size(); ++i)
             for (int k = 0, count = count_rays(i); k < count; ++k) {
-                rays_.push_back(make_ray(origin_, spot_on(candidates[i], candidates[i].rays + k), 1));
+                // In its place: a ray that is made elsewhere and copied costs a wait for its halves.
+                Ray& ray = rays_.emplace_back();
+                ray.origin = origin_;
+                ray.direction = spot_on(candidates[i], candidates[i].rays + k) - origin_;
+                ray.far_end = 1;
                 owner_.push_back(i);
             }
         patches_.stage().kernel->find_occluded(rays_, Coherence::incoherent);
@@ -311,6 +315,7 @@ private:
 /// An edge runs through what is seen in part, and through where neighbours are seen otherwise.
 std::vector<std::uint8_t> find_mixed(const std::vector<Candidate>& candidates) {
     std::vector<std::uint8_t> is_mixed;
+    is_mixed.reserve(candidates.size());
     for (const Candidate& candidate : candidates)
         is_mixed.push_back(candidate.seen > 0 && candidate.seen < candidate.rays ? 1 : 0);
     for (std::size_t i = 1; i < candidates.size(); ++i)
@@ -390,23 +395,26 @@ Candidates find_candidates(const Patches& patches, const SourceTree& tree, const
                                                        [](double sum, const Candidate& one) {
                                                            return sum + (one.seen > 0 ? one.share.factor : 0);
                                                        });
+    const auto is_to_split = [&](std::uint32_t i) {
+        const Candidate& whole = candidates[i];
+        return is_mixed[i] && !whole.is_part && !tree.node(whole.node).is_cell() &&
+               !(whole.share.factor < least);
+    };
+    std::vector<Candidate> finer;
     for (int round = 0; round < most_splits; ++round) {
-        std::vector<Candidate> finer;
-        bool is_split = false;
+        std::uint32_t done = 0;
+        finer.clear();
         for (std::uint32_t i = 0; i < candidates.size(); ++i) {
-            const Candidate& whole = candidates[i];
-            if (!is_mixed[i] || whole.is_part || tree.node(whole.node).is_cell() ||
-                whole.share.factor < least) {
-                finer.push_back(whole);
+            if (!is_to_split(i))
                 continue;
-            }
-            is_split = true;
-            for (const Candidate& half : finder.split(whole))
-                finer.push_back(half);
+            finer.insert(finer.end(), candidates.begin() + done, candidates.begin() + i);
+            finder.split(candidates[i], finer);
+            done = i + 1;
         }
-        if (!is_split)
+        if (done == 0)
             break;
-        candidates = std::move(finer);
+        finer.insert(finer.end(), candidates.begin() + done, candidates.end());
+        std::swap(candidates, finer);
         rays.cast(candidates, is_new);
         is_mixed = find_mixed(candidates);
     }

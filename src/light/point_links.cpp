@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <functional>
 #include <numbers>
 
 #include "light_sum.hpp"
@@ -94,12 +95,16 @@ struct Share {
     double factor, trend_u, trend_v;
 };
 
-/// Metres within which `share` of all factors lies.
+/// Metres within which `share` of all factors lies. Mostly that is a few of them, so they are not sorted.
 double find_nearest_share(std::vector<std::pair<double, double>>& seen_at, double share) {
-    std::sort(seen_at.begin(), seen_at.end());
-    for (const auto& [distance, factor] : seen_at)
+    const auto is_farther = std::greater<>();
+    std::make_heap(seen_at.begin(), seen_at.end(), is_farther);
+    for (auto end = seen_at.end(); end != seen_at.begin(); --end) {
+        const auto [distance, factor] = seen_at.front();
         if ((share -= factor) < 0)
             return distance;
+        std::pop_heap(seen_at.begin(), end, is_farther);
+    }
     return 1e9;
 }
 
