@@ -79,9 +79,11 @@ std::string print_height(double metres, LengthUnit unit) {
 }
 
 std::string print_setback(double metres, LengthUnit unit) {
-    if (unit != LengthUnit::foot || metres >= 4 * metres_per_foot)
+    // As rounded, or 4 ft would be 48 in where arithmetic left a little less of it.
+    const double inches = std::round(metres / metres_per_inch * 2) / 2;
+    if (unit != LengthUnit::foot || !(inches < 48))
         return print_length(metres, unit);
-    return print_number(std::round(metres / metres_per_inch * 2) / 2) + " in";
+    return print_number(inches) + " in";
 }
 
 std::string print_illuminance(double lux, LightUnit unit) {

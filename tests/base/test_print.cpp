@@ -126,6 +126,8 @@ TEST_CASE("setbacks are spoken of in inches up to 4 ft") {
     CHECK(print_setback(15 * 0.0254, LengthUnit::foot) == "15 in");
     CHECK(print_setback(12.5 * 0.0254, LengthUnit::foot) == "12.5 in");
     CHECK(print_setback(5 * 0.3048, LengthUnit::foot) == "5 ft");
+    CHECK(print_setback(4 * 0.3048 - 1e-6, LengthUnit::foot) == "4 ft");
+    CHECK(print_setback(47.5 * 0.0254, LengthUnit::foot) == "47.5 in");
     CHECK(print_setback(0.4, LengthUnit::metre) == "0.40 m");
 }
 
