@@ -22,13 +22,15 @@ bool is_plane_of(const Surface& surface, const std::string& part) {
            surface.id.find_first_not_of("0123456789", part.size() + 1) == std::string::npos;
 }
 
-/// A target on a wall as a whole includes what stands out from it; a stretch or a gable is the wall's own.
+/// A target on a wall as a whole includes what stands out from it; a stretch or a gable is the wall's own. Of
+/// a terrace it is the top, without the wall that holds it up.
 bool belongs(const Surface& surface, const Target& target) {
     if (surface.id == target.on || is_plane_of(surface, target.on))
         return true;
     if (surface.part_of != target.on || !target.gable.empty() || target.along)
         return false;
-    return surface.kind != SurfaceKind::soffit && surface.kind != SurfaceKind::opening;
+    return surface.kind != SurfaceKind::soffit && surface.kind != SurfaceKind::opening &&
+           surface.kind != SurfaceKind::wall;
 }
 
 std::vector<std::string> list_targetable(const Stage& stage) {

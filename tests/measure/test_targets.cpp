@@ -127,6 +127,21 @@ TEST_CASE("ground areas, and the ground outside them") {
     CHECK(rest.stats.max_lx == 1);
 }
 
+TEST_CASE("a terrace is its top, and the wall that holds it up is a target of its own") {
+    Site site = make_house();
+    site.ground.areas[0].height = 0.5;
+    const auto stage = build_stage(site, {});
+    const auto from_above = [](const glm::vec3&, const glm::vec3& normal) { return normal.z > 0.5f ? 20.0 : 1.0; };
+    const TargetReport top =
+        report_target(site, *stage, {.id = "T", .on = "bed", .level = 10, .share = 1}, from_above);
+    CHECK(top.stats.area == doctest::Approx(4).epsilon(1e-4));
+    CHECK(top.is_reached);
+    const TargetReport wall =
+        report_target(site, *stage, {.id = "T", .on = "bed.wall", .level = 10, .share = 1}, from_above);
+    CHECK(wall.stats.area == doctest::Approx(5).epsilon(1e-4)); // 10 m round, 0.5 m high
+    CHECK(wall.share == 0);
+}
+
 TEST_CASE("a part of a crown by height") {
     const Site site = make_tree_site();
     const auto stage = build_stage(site, {});
