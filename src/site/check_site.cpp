@@ -10,6 +10,8 @@
 namespace duskcast {
 namespace {
 
+constexpr double low_projection = 2 * metres_per_foot; ///< lower ones are floors and no bays (no source)
+
 /// Whether a lens of this radius there would stick in the wall.
 bool is_in_wall(const Wall& wall, const glm::dvec3& position, double radius) {
     for (const RunSegment& segment : run_of(wall)) {
@@ -182,6 +184,8 @@ void Checker::check_part(const Target& target, const std::string& path) {
         error(join_path(path, "on"), messages::dangling("projection", part, ids_of(wall->projections)));
     } else if (is_usable(*wall)) {
         check_stretch(target, run_of(*wall, *projection), "projection", path);
+        if (projection->bottom == 0 && projection->height < low_projection)
+            warn(join_path(path, "on"), messages::low_projection(shown(projection->height)));
     }
 }
 

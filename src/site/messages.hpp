@@ -368,6 +368,10 @@ inline Message below_level_ground(const string& depth) {
     return {format("the lens is {} below the level ground, which would hide its light", depth),
             "raise \"lens_height\", or the \"foot\" of what it stands at"};
 }
+inline Message low_projection(const string& height) {
+    return {format("a projection's figures are those of its upright faces, which here are {} high", height),
+            "for the floor on top, such as a porch's, draw a ground area of that \"height\" in its place"};
+}
 inline Message inside_projection(const string& id) {
     return {format("the fixture is inside projection \"{}\" of the wall", id),
             "move it along, or further out"};
