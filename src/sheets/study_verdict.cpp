@@ -54,8 +54,9 @@ std::vector<std::string> print_sight_changes(const ComparedVariant& variant,
         const std::string place = change.after.from.kind == Viewpoint::Kind::view
                                       ? "from " + change.after.from.view
                                       : name_of(change.after.from);
-        sentences.back() += fmt::format("{}{}: {}{}", goes_on ? "; " : "", place, is,
-                                        change.is_none() ? ", as before" : fmt::format(" (was {})", was));
+        sentences.back() +=
+            fmt::format("{}{}: {}{}", goes_on ? "; " : "", place, is,
+                        change.is_none() || is == was ? ", as before" : fmt::format(" (was {})", was));
     }
     for (std::string& sentence : sentences)
         sentence += ".";

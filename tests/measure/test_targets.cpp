@@ -131,7 +131,9 @@ TEST_CASE("a terrace is its top, and the wall that holds it up is a target of it
     Site site = make_house();
     site.ground.areas[0].height = 0.5;
     const auto stage = build_stage(site, {});
-    const auto from_above = [](const glm::vec3&, const glm::vec3& normal) { return normal.z > 0.5f ? 20.0 : 1.0; };
+    const auto from_above = [](const glm::vec3&, const glm::vec3& normal) {
+        return normal.z > 0.5f ? 20.0 : 1.0;
+    };
     const TargetReport top =
         report_target(site, *stage, {.id = "T", .on = "bed", .level = 10, .share = 1}, from_above);
     CHECK(top.stats.area == doctest::Approx(4).epsilon(1e-4));
