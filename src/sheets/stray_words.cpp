@@ -74,6 +74,8 @@ private:
             }
             if (!watch.most_from.empty())
                 line += fmt::format("  {} ({})", watch.most_from, light(watch.most_lx));
+            else if (total > 0)
+                line += "  no lens directly";
             if (watch.glow_lx > 0)
                 line += fmt::format("; lit windows and lanterns add {}", light(watch.glow_lx));
             lines_.push_back(line);

@@ -75,13 +75,18 @@ TEST_CASE("stray light without a figure, and an eye whose line of sight is not k
                             .direct_lx = 0.5 * lux_per_footcandle,
                             .most_from = "U1",
                             .most_lx = 0.25 * lux_per_footcandle}};
+    report.watch_points.push_back(
+        {.id = "side", .bounced_lx = 0.2 * lux_per_footcandle, .glow_lx = 0.1 * lux_per_footcandle});
     report.fixtures_in_view = {{.eye = "guest", .fixture = "U1", .visible_share = 1, .candela = 40}};
     const std::vector<std::string> lines = print_stray(site, report);
-    REQUIRE(lines.size() >= 7);
+    REQUIRE(lines.size() >= 8);
     CHECK(lines[2] == "pane                    window                0.5 fc       90°*  U1 (0.25 fc)");
-    CHECK(lines[3] == "  * the direction that gets the most light");
-    CHECK(lines[4] == "  Zone E0, upright: no figure.");
-    CHECK(lines[6] == "guest                   U1                     40 cd    100 %   not given");
+    CHECK(lines[3] ==
+          "side                    window                0.2 fc        0°   no lens directly; lit windows "
+          "and lanterns add 0.1 fc");
+    CHECK(lines[4] == "  * the direction that gets the most light");
+    CHECK(lines[5] == "  Zone E0, upright: no figure.");
+    CHECK(lines[7] == "guest                   U1                     40 cd    100 %   not given");
     // What the zone's figures rest on is said once.
     CHECK(std::count(lines.begin(), lines.end(), "  [1] CIE 150:2003, from memory, unconfirmed") == 1);
 }
