@@ -5,8 +5,10 @@
 #include <cmath>
 #include <fmt/format.h>
 #include <limits>
+#include <set>
 
 #include "duskcast/base/sort_stably.hpp"
+#include "duskcast/measure/region.hpp"
 #include "duskcast/sheets/fall_words.hpp"
 #include "duskcast/sheets/report_words.hpp"
 #include "duskcast/site/fountain_plan.hpp"
@@ -96,18 +98,32 @@ std::string describe_face_light(const PlateSource& source, const Surface& face) 
 
 enum class AnswersOf { things, things_and_site, face };
 
+/// The targets without a sensor on that face of their wall.
+std::set<std::string> list_targets_elsewhere(const PlateSource& source, const Surface& face) {
+    const std::set<std::int32_t> there(face.grid.sensor.begin(), face.grid.sensor.end());
+    std::set<std::string> elsewhere;
+    for (const Region& region : find_regions(source.site, source.stage))
+        if (std::none_of(region.sensors.begin(), region.sensors.end(), [&](std::uint32_t sensor) {
+                return there.contains(static_cast<std::int32_t>(sensor));
+            }))
+            elsewhere.insert(region.target->id);
+    return elsewhere;
+}
+
 /// The sentences about one of the fixtures or surfaces, by id; with those about the site as a whole, or
-/// without those about other fixtures at one of the surfaces.
+/// without those about other fixtures at one of the surfaces and about the targets `elsewhere`.
 std::vector<std::string> pick_answers(const PlateSource& source, const std::vector<std::string>& ids,
-                                      AnswersOf what = AnswersOf::things) {
+                                      AnswersOf what = AnswersOf::things,
+                                      const std::set<std::string>& elsewhere = {}) {
     const auto is_shown = [&](const std::string& id) {
         return !id.empty() && std::find(ids.begin(), ids.end(), id) != ids.end();
     };
     std::vector<std::string> answers;
     for (const Sentence& sentence : print_answers(source.site, source.report))
-        if (is_shown(sentence.fixture) ||
-            (is_shown(sentence.surface) && (what != AnswersOf::face || sentence.fixture.empty())) ||
-            (what == AnswersOf::things_and_site && sentence.fixture.empty() && sentence.surface.empty()))
+        if (!elsewhere.contains(sentence.target) &&
+            (is_shown(sentence.fixture) ||
+             (is_shown(sentence.surface) && (what != AnswersOf::face || sentence.fixture.empty())) ||
+             (what == AnswersOf::things_and_site && sentence.fixture.empty() && sentence.surface.empty())))
             answers.push_back(sentence.text);
     return answers;
 }
@@ -208,7 +224,9 @@ WallSheet make_wall_sheet(const PlateSource& source, const Surface& surface, int
                     print_length(width, site.units), print_length(sheet.heights.front().height, site.units));
     sheet.text.detail +=
         is_face ? describe_face_light(source, sheet.surface) : describe_light(source, surface);
-    sheet.text.answers = pick_answers(source, ids, is_face ? AnswersOf::face : AnswersOf::things);
+    sheet.text.answers =
+        is_face ? pick_answers(source, ids, AnswersOf::face, list_targets_elsewhere(source, sheet.surface))
+                : pick_answers(source, ids);
     if (source.photos != nullptr) {
         auto photo = std::make_shared<const WallPhoto>(source.stage, sheet.surface, *source.photos);
         if (photo->is_any()) {

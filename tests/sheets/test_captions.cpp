@@ -278,7 +278,9 @@ TEST_CASE("a closed house has a plate for each face that is lit or has a fixture
         report.reaches.push_back({.fixture = id, .surface = "house", .along = id[1] == '1' ? 2.0 : 14.5});
         report.reaches.back().levels = {{.level_lx = 10, .height = 1, .wall_height = 3}};
     }
-    report.targets = {{.id = "all", .on = "house", .level_lx = 10}};
+    site.targets = {{.id = "all", .on = "house"}, {.id = "door", .on = "house", .along = {{2, 5}}}};
+    report.targets = {{.id = "all", .on = "house", .level_lx = 10},
+                      {.id = "door", .on = "house", .level_lx = 10}};
     report.spill = {.emitted_lm = 100, .ground_lm = 100};
     // Of the south face every second column of sensors gets 20 lx.
     double lit = 0, whole = 0;
@@ -309,9 +311,10 @@ TEST_CASE("a closed house has a plate for each face that is lit or has a fixture
                                       print_illuminance_both(20 * lit / whole, site.light)));
     REQUIRE(south.fixtures.size() == 1);
     CHECK(south.fixtures[0].text.from_corner == "2.00 m from left corner");
-    REQUIRE(south.text.answers.size() == 2);
+    REQUIRE(south.text.answers.size() == 3);
     CHECK(south.text.answers[0].starts_with("U1 "));
     CHECK(south.text.answers[1].starts_with("Target all: "));
+    CHECK(south.text.answers[2].starts_with("Target door: "));
     const auto count = [](const Surface& face, OutlineShape::Role role) {
         return std::count_if(face.outline.begin(), face.outline.end(),
                              [&](const OutlineShape& shape) { return shape.role == role; });
@@ -323,6 +326,9 @@ TEST_CASE("a closed house has a plate for each face that is lit or has a fixture
     CHECK(north.text.detail.ends_with(" No direct light reaches it."));
     REQUIRE(north.fixtures.size() == 1);
     CHECK(north.fixtures[0].text.from_corner == "1.50 m from left corner"); // 14.5 - 13
+    REQUIRE(north.text.answers.size() == 2); // the door's target is on the south face alone
+    CHECK(north.text.answers[0].starts_with("U2 "));
+    CHECK(north.text.answers[1].starts_with("Target all: "));
     double low = 100, high = 0;
     for (const OutlineShape& shape : north.surface.outline)
         for (const glm::dvec2& point : shape.points) {
