@@ -252,6 +252,31 @@ std::array<double, 2> find_sides(const Site& site, const glm::dvec2& middle) {
     return {first, first + pi};
 }
 
+/// Of a bed or hedge that stands end-on towards those sides, the two that show its length.
+std::array<double, 2> find_long_sides(const Stage& stage, const std::string& shrub,
+                                      const std::array<double, 2>& sides) {
+    constexpr double end_on = 0.5; // of its length, what is seen of it
+    constexpr int directions = 24; // of half a turn
+    const std::vector<glm::dvec2> footprint = find_footprint(stage, shrub);
+    const auto width_from = [&](double azimuth) {
+        const glm::dvec2 right(-std::cos(azimuth), std::sin(azimuth));
+        double low = HUGE_VAL, high = -HUGE_VAL;
+        for (const glm::dvec2& corner : footprint) {
+            low = std::min(low, glm::dot(corner, right));
+            high = std::max(high, glm::dot(corner, right));
+        }
+        return high - low;
+    };
+    double longest = sides[0];
+    for (int i = 0; i < directions; ++i)
+        if (const double azimuth = i * pi / directions; width_from(azimuth) > width_from(longest) + 1e-6)
+            longest = azimuth;
+    if (width_from(sides[0]) >= end_on * width_from(longest))
+        return sides;
+    const bool is_far = std::cos(longest - sides[0]) < 0;
+    return {is_far ? longest + pi : longest, is_far ? longest : longest + pi};
+}
+
 std::vector<BandRow> make_bands(const PlateSource& source, const Surface& surface) {
     const double level = main_level(source, surface);
     const Site& site = source.site;
@@ -289,7 +314,10 @@ BodySheet make_body_sheet(const PlateSource& source, const Surface& surface, int
     sheet.bands = make_bands(source, surface);
     sheet.share_heading = print_illuminance(main_level(source, surface), site.light) + " or more";
 
-    for (const double azimuth : find_sides(site, middle))
+    std::array<double, 2> shown_sides = find_sides(site, middle);
+    if (surface.kind == SurfaceKind::shrub)
+        shown_sides = find_long_sides(source.stage, body, shown_sides);
+    for (const double azimuth : shown_sides)
         if (sheet.elevations.size() < sides)
             sheet.elevations.push_back(
                 trace_elevation(source.stage, source.lighting, body, azimuth, pixels, most_body_columns));

@@ -152,6 +152,31 @@ TEST_CASE("a tree is shown from the side that the first view looks from, and fro
     CHECK(sides() == std::pair<std::string, std::string>("from the north-west", "from the south-east"));
 }
 
+TEST_CASE("a bed of shrubs is shown along its length, first from the side that the first view is nearer to") {
+    Site site{.is_as_new = true};
+    site.leaf_sensors = 10;
+    site.shrubs = {{.id = "bed", .outline = {{0, 0}, {0.6, 0}, {0.6, 6}, {0, 6}}, .height = 1}};
+    site.views = {{.id = "street", .eye = {8, -30, 1.6}}};
+    const auto sides = [&] {
+        const auto stage = build_stage(site, ".");
+        const Lighting lighting{.stage = stage.get()};
+        const Report report;
+        const BodySheet sheet =
+            make_body_sheet({site, *stage, lighting, report},
+                            stage->surfaces[static_cast<std::size_t>(stage->find_surface("bed"))], 20);
+        REQUIRE(sheet.elevations.size() == 2);
+        return std::pair(sheet.elevations[0].from, sheet.elevations[1].from);
+    };
+    CHECK(sides() == std::pair<std::string, std::string>("from the east", "from the west"));
+    site.views[0].eye.x = -8;
+    CHECK(sides() == std::pair<std::string, std::string>("from the west", "from the east"));
+    site.shrubs[0].outline = {{0, 0}, {6, 0}, {6, 0.6}, {0, 0.6}};
+    CHECK(sides().first == "from the south");
+    site.shrubs[0].outline = {{0, 0}, {3, 0}, {3, 3}, {0, 3}}; // as wide as long: from where the view is
+    site.views[0].eye = {-30, -30, 1.6};
+    CHECK(sides().first == "from the south-west");
+}
+
 TEST_CASE("a tree's sheet has its own fixtures and those that stand free beside it, but no path light") {
     DarkTree dark;
     // The trunk's face is 0.2 m from its middle.
