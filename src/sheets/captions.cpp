@@ -285,11 +285,12 @@ std::vector<BandRow> make_bands(const PlateSource& source, const Surface& surfac
         if (report.tree == surface.id && report.from.is_whole())
             for (const TreeBand& band : report.bands) {
                 const double share = share_at(band.lit, level);
-                rows.push_back(
-                    {band.from, band.to,
-                     fmt::format("{} to {} {}", print_number(band.from / metres_per(site.units)),
-                                 print_number(band.to / metres_per(site.units)), name_of(site.units)),
-                     print_illuminance(band.mean_lx, site.light), print_share(share), share, band.mean_lx});
+                const std::string from = print_height(band.from, site.units);
+                rows.push_back({band.from, band.to,
+                                fmt::format("{} to {}", from.substr(0, from.find(' ')),
+                                            print_height(band.to, site.units)),
+                                print_illuminance(band.mean_lx, site.light), print_share(share), share,
+                                band.mean_lx});
             }
     return rows;
 }
@@ -307,10 +308,14 @@ BodySheet make_body_sheet(const PlateSource& source, const Surface& surface, int
     sheet.foot = surface.kind == SurfaceKind::mesh ? std::max(bounds.low.z, 0.0) : surface.foot;
     sheet.top = bounds.high.z;
 
+    // Nobody knows a plant's height to half an inch.
     const double height = tree ? tree->height : sheet.top - sheet.foot;
-    sheet.heights.push_back({height, "top " + print_length(height, unit)});
+    const bool is_plant = tree || surface.kind == SurfaceKind::shrub;
+    const std::string high = is_plant ? print_height(height, unit) : print_length(height, unit);
+    sheet.top = std::max(sheet.top, sheet.foot + height); // single leaves need not reach up to it
+    sheet.heights.push_back({height, "top " + high});
     if (tree)
-        sheet.heights.push_back({tree->base, "leaves " + print_length(tree->base, unit)});
+        sheet.heights.push_back({tree->base, "leaves " + print_height(tree->base, unit)});
     sheet.bands = make_bands(source, surface);
     sheet.share_heading = print_illuminance(main_level(source, surface), site.light) + " or more";
 
@@ -350,7 +355,7 @@ BodySheet make_body_sheet(const PlateSource& source, const Surface& surface, int
                                     : surface.kind == SurfaceKind::steps    ? "Steps"
                                     : surface.kind == SurfaceKind::fountain ? "Fountain"
                                                                             : "Body",
-                                    print_length(height, unit));
+                                    high);
     if (surface.kind == SurfaceKind::steps)
         sheet.text.detail += " Figures are of the treads.";
     if (surface.kind != SurfaceKind::mesh) // a mesh's upright planes have figures of their own

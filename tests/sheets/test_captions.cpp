@@ -207,10 +207,13 @@ TEST_CASE("a tree's sheet has its own fixtures and those that stand free beside 
         CHECK(std::abs(marks[2].x - marks[0].x) ==
               doctest::Approx(100 * (3 - sheet.fixtures[0].plan.x)).epsilon(0.2));
     }
-    CHECK(sheet.text.detail.starts_with("Tree, 6.00 m high, from two sides."));
+    CHECK(sheet.text.detail.starts_with("Tree, 6 m high, from two sides."));
     REQUIRE(sheet.heights.size() == 2);
-    CHECK(sheet.heights[0].text == "top 6.00 m");
-    CHECK(sheet.heights[1].text == "leaves 2.00 m");
+    CHECK(sheet.heights[0].text == "top 6 m");
+    CHECK(sheet.heights[1].text == "leaves 2 m");
+    CHECK(sheet.top == doctest::Approx(6)); // the leaves that stand for it end lower
+    dark.site.trees[0].base = 1.437;
+    CHECK(dark.sheet().heights[1].text == "leaves 1.4 m");
 }
 
 TEST_CASE("a crown's bands are told at the level asked about") {
@@ -233,7 +236,7 @@ TEST_CASE("a crown's bands are told at the level asked about") {
     CHECK(sheet.share_heading == "2 lx or more");
     CHECK(sheet.bands[1].share == "40 %");
     dark.site.units = LengthUnit::foot;
-    CHECK(dark.sheet().bands[0].band == "6.56 to 13.1 ft");
+    CHECK(dark.sheet().bands[0].band == "6.5 to 13 ft");
 }
 
 TEST_CASE("a plate says how much light there is, or that there is none") {
