@@ -26,7 +26,7 @@ struct Feature {
     double foot = 0, low = 0, high = 0;
 };
 
-Feature make_target_feature(const Region& region) {
+Feature make_target_feature(const Site& site, const Region& region) {
     const Stage& stage = *region.stage;
     const Surface& surface = stage.surfaces[static_cast<std::size_t>(region.surfaces.front())];
     Feature feature{
@@ -42,8 +42,12 @@ Feature make_target_feature(const Region& region) {
     const double half_cell = surface.has_grid() && surface.is_upright() ? surface.grid.step / 2 : 0;
     feature.low = std::max(low - half_cell - feature.foot, 0.0);
     feature.high = high + half_cell - feature.foot;
-    if (region.target->between)
+    if (region.target->between) {
         feature.high = std::min(feature.high, (*region.target->between)[1]);
+    } else if (const Tree* tree = find_tree(site, region.target->on)) { // as what is seen of any tree
+        feature.low = tree->base;
+        feature.high = tree->height;
+    }
     feature.has_leaves = surface.kind == SurfaceKind::tree || surface.kind == SurfaceKind::shrub;
     feature.is_upright = surface.kind != SurfaceKind::ground && feature.high - feature.low >= least_height;
     return feature;
@@ -196,7 +200,7 @@ std::vector<SeenFeature> see_features(const ViewImage& image, const Viewpoint& f
     std::vector<SeenFeature> features;
     for (const Region& region : regions) {
         features.push_back({.feature = region.target->id, .on = region.target->on, .from = from});
-        judge(image, stage, make_target_feature(region), lit_luminance, features.back());
+        judge(image, stage, make_target_feature(site, region), lit_luminance, features.back());
     }
     for (const Tree& tree : site.trees) {
         const bool is_target = std::any_of(site.targets.begin(), site.targets.end(), [&](const Target& one) {

@@ -126,6 +126,14 @@ TEST_CASE("a crown reads as lit from below without a gap, from the side that is 
     CHECK(half.sighting == Sighting::lit);
     CHECK(half.lit.main.to == doctest::Approx(5).epsilon(0.1));
     CHECK(half.lit.main.from < 3);
+    // A target that is the whole tree reads as the tree does, with the height that its plate tells.
+    Site asked = site;
+    asked.targets.push_back({.id = "crown", .on = "oak"});
+    const SeenFeature crown =
+        find_seen(look(asked, view, [](const glm::vec3& at) { return at.z < 5 ? 1.0 : 0.0; }), "crown");
+    CHECK(crown.high == 9);
+    CHECK(crown.low == 2);
+    CHECK(crown.lit.main.to == half.lit.main.to);
     // A bright tip over a dark crown is told as what it is, and lights nothing below it.
     const SeenFeature tip = oak([](const glm::vec3& at) { return at.z > 8 ? 1.0 : 0.0; });
     CHECK(tip.lit.main.from > 7);
