@@ -198,7 +198,8 @@ private:
                            height(*line.better->reach.height - reach.height.value_or(0)));
     }
 
-    /// Of fixtures that are for no wall: where their light falls.
+    /// Of fixtures that are for no wall: where their light falls. A mean over the open ground would tell how
+    /// far the plan reaches.
     void print_purpose(const FixturePurpose& purpose) {
         const auto line =
             std::find_if(report_.reaches.begin(), report_.reaches.end(), [&](const FixtureReach& reach) {
@@ -207,11 +208,12 @@ private:
         if (line != report_.reaches.end() || purpose.on.empty())
             return;
         const std::string what = purpose.target.empty() ? purpose.on : "target " + purpose.target;
+        const bool is_open = what == "ground";
         sentences_.push_back(
-            {.text =
-                 fmt::format("{}{} lights {}: {} of its lumens land there, {} on average.", purpose.fixture,
-                             lamp_of(purpose.fixture), what == "ground" ? "the open ground" : what,
-                             print_share(purpose.share), light(purpose.mean_lx)),
+            {.text = fmt::format("{}{} lights {}: {} of its lumens land there{}.", purpose.fixture,
+                                 lamp_of(purpose.fixture), is_open ? "the open ground" : what,
+                                 print_share(purpose.share),
+                                 is_open ? "" : fmt::format(", {} on average", light(purpose.mean_lx))),
              .fixture = purpose.fixture,
              .surface = purpose.on});
     }

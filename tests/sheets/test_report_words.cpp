@@ -209,8 +209,9 @@ TEST_CASE("a fixture that is for no wall is not judged by the wall behind") {
           Sentences{"U1 (spot 4 W, 36°) lights hedge: 40 % of its lumens land there, 0.5 fc on average."});
     report.purposes[0].target = "planting";
     CHECK(texts_of(site, report).at(0).starts_with("U1 (spot 4 W, 36°) lights target planting: 40 %"));
-    report.purposes[0] = {.fixture = "U1", .on = "ground"};
-    CHECK(texts_of(site, report).at(0).starts_with("U1 (spot 4 W, 36°) lights the open ground: "));
+    report.purposes[0] = {.fixture = "U1", .on = "ground", .share = 0.7, .mean_lx = 0.01 * fc};
+    CHECK(texts_of(site, report).at(0) ==
+          "U1 (spot 4 W, 36°) lights the open ground: 70 % of its lumens land there.");
     report.purposes[0] = {.fixture = "U1"}; // it is off
     CHECK(texts_of(site, report).size() == 1);
     CHECK(texts_of(site, report).at(0).starts_with("U1 (spot 4 W, 36°) on front: "));
