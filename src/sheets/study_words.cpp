@@ -211,9 +211,11 @@ std::vector<std::string> print_contributions(const Site& site, const Contributio
                         "what is met stays met and no target loses 1 %.",
                         fmt::join(contributions.needless, ", ")));
     else if (!contributions.targets.empty())
-        lines.emplace_back("Every fixture that serves a target is needed there.");
+        lines.emplace_back(
+            "Every fixture that serves a target adds to it. Where its line does not say that the "
+            "target is missed, what is met stays met without it.");
     if (!contributions.without_target.empty())
-        lines.push_back(fmt::format("Without a target, so that nothing is said of them: {}.",
+        lines.push_back(fmt::format("Serving no target, so that whether they are needed is not told: {}.",
                                     fmt::join(contributions.without_target, ", ")));
     return lines;
 }

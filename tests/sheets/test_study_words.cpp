@@ -283,7 +283,8 @@ TEST_CASE("contributions, the greatest first") {
     CHECK(lines[1] == "  U2              70 % of its light; without it   20 % stays at the level, and the "
                       "target is missed");
     CHECK(lines[2] == "  U1              30 % of its light; without it   55 % stays at the level");
-    CHECK(lines[3] == "Every fixture that serves a target is needed there.");
+    CHECK(lines[3] == "Every fixture that serves a target adds to it. Where its line does not say that the "
+                      "target is missed, what is met stays met without it.");
     made.needless = {"U3", "U4"};
     CHECK(print_contributions(make_metric_site(), made).back() ==
           "Not missed by any target, each by itself: U3, U4. With any one of these off, what is met stays "
@@ -291,7 +292,7 @@ TEST_CASE("contributions, the greatest first") {
           "no target loses 1 %.");
     made.without_target = {"P1", "P2"};
     CHECK(print_contributions(make_metric_site(), made).back() ==
-          "Without a target, so that nothing is said of them: P1, P2.");
+          "Serving no target, so that whether they are needed is not told: P1, P2.");
     CHECK(print_contributions(make_metric_site(), {}).empty());
 }
 
