@@ -4,8 +4,10 @@
 #include <array>
 #include <fmt/format.h>
 #include <fmt/ranges.h>
+#include <iterator>
 
 #include "duskcast/base/problem.hpp"
+#include "duskcast/base/text.hpp"
 #include "names.hpp"
 
 namespace duskcast {
@@ -20,14 +22,25 @@ glm::dvec3 scale_to(double reflectance, const glm::dvec3& tint) {
     return tint * (reflectance / glm::dot(tint, glm::dvec3(0.2126, 0.7152, 0.0722)));
 }
 
+bool has_all_words(const std::string& name, const std::string& of) {
+    const std::vector<std::string> words = split(name, ' '), asked = split(of, ' ');
+    return std::all_of(asked.begin(), asked.end(), [&](const std::string& word) {
+        return std::find(words.begin(), words.end(), word) != words.end();
+    });
+}
+
 /// `known` are the names of a table; the message names the nearest, or all of them.
 [[noreturn]] void refuse_name(const std::string& kind, const std::string& name,
                               const std::vector<std::string>& known) {
     Problem problem;
     problem.what = fmt::format("there is no {} called \"{}\"", kind, name);
+    std::vector<std::string> alike; // "brick red common" for "red brick", before "bark red" for "brick red"
+    std::copy_if(known.begin(), known.end(), std::back_inserter(alike),
+                 [&](const std::string& one) { return has_all_words(one, name); });
     const std::string nearest = find_nearest_word(name, known);
-    problem.remedy = nearest.empty() ? fmt::format("known are {}", fmt::join(known, ", "))
-                                     : fmt::format("did you mean \"{}\"?", nearest);
+    problem.remedy = !alike.empty()    ? fmt::format("did you mean \"{}\"?", fmt::join(alike, "\" or \""))
+                     : nearest.empty() ? fmt::format("known are {}", fmt::join(known, ", "))
+                                       : fmt::format("did you mean \"{}\"?", nearest);
     throw InputError(problem);
 }
 

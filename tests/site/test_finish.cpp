@@ -146,6 +146,11 @@ TEST_CASE("ground without a finish has its kind's own") {
 TEST_CASE("an unknown finish or leaf colour names the nearest") {
     CHECK(message_of([] { make_finish("concret"); }) ==
           "error: there is no finish called \"concret\"; did you mean \"concrete\"?");
+    // Names with the same words, in any order, come before those with like letters ("bark red").
+    for (const std::string name : {"brick red", "red brick"})
+        CHECK(message_of([&] { make_finish(name); }) ==
+              "error: there is no finish called \"" + name +
+                  "\"; did you mean \"brick red common\" or \"brick red glazed\"?");
     CHECK(message_of([] {
               make_finish("tartan");
           }).starts_with("error: there is no finish called \"tartan\"; known are "));
