@@ -122,9 +122,8 @@ private:
         page_ += print_paragraphs(business_.greeting);
         page_ += fmt::format("<p class=\"lead\">{}</p>\n", escape_html(proposal_.summary));
         const bool is_photo = proposal_.is_photo;
-        page_ +=
-            print_figure(proposal_.before, is_photo ? "wide photo" : "wide before",
-                         is_photo ? "By day, as it is now." : "Tonight: what moon and street leave of it.");
+        page_ += print_figure(proposal_.before, is_photo ? "wide photo" : "wide before",
+                              is_photo ? "By day, as it is now." : "Tonight, without the lighting proposed.");
         page_ += print_figure(proposal_.cover, is_photo ? "wide photo" : "wide after",
                               "With the lighting proposed.");
         end();

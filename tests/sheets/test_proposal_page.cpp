@@ -112,7 +112,7 @@ TEST_CASE("sections that have nothing to show are left out") {
                              "Three lights, 15 watts in all.", "Local code decides."})
         CHECK_MESSAGE(text_of_html(page).find(text) != std::string::npos, text);
     // A rendered night stands beside tonight, a photo beside itself by day.
-    CHECK(text_of_html(page).find("Tonight: what moon and street leave of it.") != std::string::npos);
+    CHECK(text_of_html(page).find("Tonight, without the lighting proposed.") != std::string::npos);
     proposal.is_photo = true;
     CHECK(text_of_html(print_proposal(proposal)).find("By day, as it is now.") != std::string::npos);
     // What is due only where something is.
