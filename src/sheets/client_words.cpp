@@ -48,6 +48,14 @@ bool is_ground(const Site& site, const std::string& on) {
                                          [&](const GroundArea& area) { return area.id == on; });
 }
 
+/// Ground that people walk or drive on; of the open ground, only what somebody asked for is a thing.
+bool is_way(const Site& site, const std::string& on) {
+    return on == "ground" ||
+           std::any_of(site.ground.areas.begin(), site.ground.areas.end(), [&](const GroundArea& area) {
+               return area.id == on && area.kind == GroundKind::paving;
+           });
+}
+
 bool is_uplit(const Site& site, const LitThing& thing) {
     return std::all_of(thing.fixtures.begin(), thing.fixtures.end(), [&](const std::string& id) {
         const Fixture* fixture = find_fixture(site, id);
@@ -147,10 +155,11 @@ std::string print_lit_thing(const Site& site, const LitThing& thing) {
         text = fmt::format("{} takes its light from the fixtures beside it.", titled(name));
     } else {
         const bool is_one = thing.fixtures.size() == 1;
-        const char* verb = is_ground(site, thing.on) ? (is_one ? "lights the way over" : "light the way over")
-                           : !thing.is_tree && is_uplit(site, thing) ? (is_one ? "grazes" : "graze")
-                           : is_one                                  ? "lights"
-                                                                     : "light";
+        const char* verb = is_way(site, thing.on) ? (is_one ? "lights the way over" : "light the way over")
+                           : !thing.is_tree && !is_ground(site, thing.on) && is_uplit(site, thing)
+                               ? (is_one ? "grazes" : "graze")
+                           : is_one ? "lights"
+                                    : "light";
         text = fmt::format("{} {} {}.", titled(print_lights(site, thing.fixtures)), verb, name);
     }
     if (thing.seen != nullptr && thing.seen->sighting != Sighting::unlit)
@@ -165,12 +174,26 @@ std::string print_lit_thing(const Site& site, const LitThing& thing) {
     return text;
 }
 
+namespace {
+
+/// Whether it is a sight of the thing: of a tree that is a target as a whole, which is looked at as that,
+/// too.
+bool is_sight_of(const Site& site, const SeenFeature& seen, const LitThing& thing) {
+    if (seen.is_tree == thing.is_tree)
+        return seen.feature == thing.id;
+    return thing.is_tree && std::any_of(site.targets.begin(), site.targets.end(), [&](const Target& target) {
+               return target.id == seen.feature && target.on == thing.id && !target.between;
+           });
+}
+
+} // namespace
+
 std::vector<std::string> print_from_view(const Site& site, const Report& report, const std::string& view) {
     std::vector<std::string> sentences;
     for (const LitThing& thing : list_lit_things(site, report))
         for (const SeenFeature& seen : report.seen) {
             if (seen.from.kind != Viewpoint::Kind::view || seen.from.view != view || !seen.is_seen() ||
-                seen.feature != thing.id || seen.is_tree != thing.is_tree)
+                !is_sight_of(site, seen, thing))
                 continue;
             sentences.push_back(titled(fmt::format(
                 "{}: {}.", name_with_article(spoken_name(thing.id)),

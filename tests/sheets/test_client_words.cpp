@@ -22,7 +22,9 @@ Site make_garden() {
     site.units = LengthUnit::foot;
     site.walls = {Wall{.id = "front", .path = {{0, 0}, {6, 0}}, .height = 3, .finish = {}}};
     site.trees = {Tree{.id = "red_maple", .height = 6, .base = 2, .width = 4}};
-    site.ground.areas = {{.id = "front-walk", .outline = {{0, -3}, {6, -3}, {6, -2}}}};
+    site.ground.areas = {
+        {.id = "front-walk", .kind = GroundKind::paving, .outline = {{0, -3}, {6, -3}, {6, -2}}},
+        {.id = "bed", .kind = GroundKind::bed, .outline = {{0, -1}, {6, -1}, {6, 0}}}};
     site.fixtures = {make_fixture("U1", FixtureKind::uplight),   make_fixture("U2", FixtureKind::bullet),
                      make_fixture("G1", FixtureKind::in_ground), make_fixture("W1", FixtureKind::wash),
                      make_fixture("P1", FixtureKind::path),      make_fixture("P2", FixtureKind::path),
@@ -112,6 +114,8 @@ TEST_CASE("the verb fits what is lit: ways are lit over, walls are grazed from b
     CHECK(said("front-walk", "front-walk", {"P1"}) == "One path light lights the way over the front walk.");
     CHECK(said("front-walk", "front-walk", {"P1", "P2"}) ==
           "Two path lights light the way over the front walk.");
+    CHECK(said("bed", "bed", {"D1"}) == "One downlight lights the bed."); // nobody walks there
+    CHECK(said("bed", "bed", {"U1"}) == "One uplight lights the bed.");
     CHECK(said("gate", "ground", {"D1"}) == "One downlight lights the way over the gate.");
     CHECK(said("peak", "front", {"U1"}) == "One uplight grazes the peak.");
     CHECK(said("peak", "front", {"U1", "U2"}) == "Two uplights graze the peak.");
@@ -222,4 +226,12 @@ TEST_CASE("from one view every thing that is seen there gets a sentence, dark on
     CHECK(print_from_view(site, report, "street") ==
           Lines{"The peak: lit.", "The door: left in the dark.", "The red maple: faint."});
     CHECK(print_from_view(site, report, "drive").empty());
+    // A tree that is a target as a whole is looked at as that.
+    Site asked = site;
+    asked.targets = {{.id = "crown", .on = "red_maple"}};
+    report.targets.push_back({.id = "crown", .on = "red_maple"});
+    report.seen[2] = seen_from("street", "crown", false, Sighting::faint);
+    report.seen[4] = seen_from("drive", "crown", false, Sighting::lit);
+    CHECK(print_from_view(asked, report, "street").back() == "The red maple: faint.");
+    CHECK(print_from_view(asked, report, "drive") == Lines{"The red maple: lit."});
 }
