@@ -345,20 +345,27 @@ private:
         const Tree* tree = nullptr; ///< null: none is seen
     };
 
-    /// Of the trees seen from the site's views the one that fills a picture best.
+    /// Of the trees seen from the site's views the one that fills a picture best; where some of them grow, of
+    /// those.
     TreeFrame frame_tree(const Site& grown) const {
         const double widest = radians_from_degrees(55);
         TreeFrame best{site_.views.front()};
+        bool is_growing = false; // the best
         for (const SeenFeature& seen : report_.seen)
             for (const View& view : site_.views) {
-                if (!seen.is_tree || !seen.is_seen() || seen.from.view != view.id)
+                const Tree* then_tree = find_tree(grown, seen.on);
+                if (then_tree == nullptr || !seen.is_seen() || seen.from.view != view.id)
                     continue;
-                const Tree& tree = *find_tree(grown, seen.on);
-                const View framed = frame_points(view, list_extremes(tree));
+                const Tree* tree = find_tree(site_, seen.on);
+                const View framed = frame_points(view, list_extremes(*then_tree));
                 const double now = best.view.field_of_view, then = framed.field_of_view;
-                const bool is_better = now > widest ? then < now : then > now && then <= widest;
-                if (best.tree == nullptr || is_better)
-                    best = {framed, find_tree(site_, seen.on)};
+                const bool grows = then_tree->height > tree->height;
+                const bool is_better =
+                    grows != is_growing ? grows : (now > widest ? then < now : then > now && then <= widest);
+                if (best.tree == nullptr || is_better) {
+                    best = {framed, tree};
+                    is_growing = grows;
+                }
             }
         return best;
     }

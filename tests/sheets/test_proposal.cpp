@@ -226,6 +226,25 @@ TEST_CASE("a whole proposal of a small property") {
     CHECK_THROWS_AS(make_proposal(blind, {}, {}), InputError);
 }
 
+TEST_CASE("the seasons show a tree that grows, be it a target or not") {
+    SiteFile lane = make_lane();
+    lane.site.leaf_sensors = 20;
+    Tree yew{.id = "yew", .at = {1, -2}, .height = 2.5, .base = 0.3, .width = 2};
+    yew.foliage.leaf_size = 0.3;
+    Tree ash = yew;
+    ash.id = "ash";
+    ash.at = {5, -2};
+    ash.growth = {.height = 0.1, .width = 0.05, .mature_height = 6, .mature_width = 4};
+    lane.site.trees = {yew, ash};
+    lane.site.targets = {{.id = "crown", .on = "ash", .level = 5, .share = 0.1}};
+    lane.site.variants.clear();
+    lane.site.network.reset();
+    const Proposal proposal = make_proposal(lane, {}, {.is_quick = true});
+    REQUIRE(proposal.seasons.size() >= 2);
+    CHECK(proposal.seasons.front().sentences.front() == "The ash, as the first night will show it.");
+    CHECK(proposal.seasons.back().title == "In ten years");
+}
+
 TEST_CASE("where the site has a photo, the client sees it by day, by night and in every option") {
     SiteFile site_file = read_site_file(DUSKCAST_SOURCE_DIR "/scenes/street-photo/street-photo.site.json");
     Site& site = site_file.site;
