@@ -102,6 +102,10 @@ private:
             canvas_.fill(at(area.outline), ground_ink(area.kind));
             canvas_.line(at(area.outline), true, 1, hairline_ink);
         }
+        for (const Fountain& fountain : site_.fountains) {
+            canvas_.fill_disk(at(fountain.at), fountain.width / 2 * scale_, ground_ink(GroundKind::water));
+            canvas_.circle(at(fountain.at), fountain.width / 2 * scale_, 1.2, plan_wall_ink);
+        }
         for (const Shrub& shrub : site_.shrubs) {
             if (shrub.outline.empty())
                 canvas_.line(at(shrub.path), false, std::max(2.0, shrub.width * scale_),

@@ -34,6 +34,10 @@ public:
             canvas_.fill(at(area.outline), ground_ink(area.kind));
             canvas_.line(at(area.outline), true, 1.2, {{0.75, 0.74, 0.72}, 1});
         }
+        for (const Fountain& fountain : site_.fountains) {
+            canvas_.fill_disk(at(fountain.at), fountain.width / 2 * scale_, ground_ink(GroundKind::water));
+            canvas_.circle(at(fountain.at), fountain.width / 2 * scale_, 1.2, plan_wall_ink);
+        }
         draw_client_plants();
         for (const std::vector<glm::dvec2>& house : list_house_footprints(site_))
             canvas_.fill(at(house), plan_house_ink);
@@ -149,6 +153,8 @@ private:
                 draw_name(wall.id, at(mean_of(wall.path)));
         for (const Tree& tree : site_.trees)
             draw_name(tree.id, at(tree.at) + glm::dvec2(0, 30));
+        for (const Fountain& fountain : site_.fountains)
+            draw_name(fountain.id, at(fountain.at) + glm::dvec2(0, fountain.width / 2 * scale_ + 14));
         for (const GroundArea& area : site_.ground.areas)
             if (!area.outline.empty())
                 draw_name(area.id, at(mean_of(area.outline)));

@@ -4,6 +4,7 @@
 #include <doctest/doctest.h>
 #include <queue>
 
+#include "../../src/sheets/plan_inks.hpp"
 #include "duskcast/sheets/client_plan.hpp"
 #include "duskcast/sheets/html.hpp"
 #include "pixels.hpp"
@@ -113,6 +114,19 @@ PIXEL_TEST_CASE("client plan: north is up, east is right, and metres are the sam
     CHECK((right.x - corner.x) / 12 == doctest::Approx((top.y - corner.y) / 9).epsilon(0.02));
     // The lot is 16 m by 13 m with its border of 2 m: as large as 1500 by 1000 pixels allow.
     CHECK((right.x - corner.x) / 12 == doctest::Approx(std::min(1496.0 / 16, 936.0 / 13)).epsilon(0.02));
+}
+
+PIXEL_TEST_CASE("client plan: a fountain lies where it is, as large as it is") {
+    Site site = make_lot({{0, 0}, {12, 0}, {0, 9}});
+    site.fountains = {{.id = "fountain", .at = {8, 6}, .width = 2}};
+    const Pixels page = draw(site);
+    const Patch water = find_colour(page, ground_ink(GroundKind::water).colour);
+    const double scale = std::min(1496.0 / 16, 936.0 / 13); // pixels a metre
+    CHECK(static_cast<double>(water.count) == doctest::Approx(pi * scale * scale).epsilon(0.05));
+    const std::vector<glm::dvec2> marks = list_patches(page, accent, most_of_disk);
+    REQUIRE(marks.size() == 3);
+    CHECK(water.x - std::min({marks[0].x, marks[1].x, marks[2].x}) ==
+          doctest::Approx(8 * scale).epsilon(0.02));
 }
 
 PIXEL_TEST_CASE("client plan: a lot of any shape fits a page, with room for scale and north") {

@@ -7,6 +7,7 @@
 #include <string>
 
 #include "../../src/sheets/load_marks.hpp"
+#include "../../src/sheets/plan_inks.hpp"
 #include "duskcast/sheets/load_picture.hpp"
 #include "duskcast/site/layout.hpp"
 #include "page_words.hpp"
@@ -119,4 +120,16 @@ PIXEL_TEST_CASE("cable plan: each area of the ground is drawn where it is and as
         CHECK(static_cast<double>(changed.count) < 1.1 * (high - low) * (high - low));
         CHECK(static_cast<double>(changed.count) > 0.5 * (high - low) * (high - low));
     }
+}
+
+PIXEL_TEST_CASE("cable plan: a fountain is drawn as the water it is") {
+    const auto count = [](const Site& site) {
+        const Pixels page =
+            read_pixels(draw_cable_plan(site, measure_load(site, ".", {}), PictureFormat::png));
+        return static_cast<double>(find_colour(page, ground_ink(GroundKind::water).colour).count);
+    };
+    Site site = make_wired_garden();
+    const double pond = count(site); // 64 m2, but for its name and edge
+    site.fountains = {{.id = "fountain", .at = {35, 20}, .width = 4}};
+    CHECK((count(site) - pond) / pond == doctest::Approx(4 * pi / 64).epsilon(0.15));
 }
