@@ -60,33 +60,40 @@ std::vector<PictureMark> find_marks(const ViewImage& image, const std::vector<Li
     return marks;
 }
 
-/// A ring and a name at each lens; dashed and faint where something stands before it. `scale`: of the image
-/// in its box.
+/// A ring and a name at each lens; dashed and faint where something stands before it. No name lies on a ring
+/// or on another name. `scale`: of the image in its box.
 void draw_marks(Canvas& canvas, const std::vector<PictureMark>& marks,
                 const std::vector<LitFixture>& fixtures, double scale, const Box& box, bool is_dark) {
+    constexpr double ring = 11; // pixels, with what is round it
+    const std::vector<glm::dvec2> ways = {{0, 1}, {0, -1}, {1, 0},  {-1, 0},
+                                          {1, 1}, {-1, 1}, {1, -1}, {-1, -1}};
+    const Colour colour = is_dark ? Colour{1.0, 0.87, 0.62} : Colour{0.30, 0.12, 0.32};
+    const Colour rim = is_dark ? Colour{0.05, 0.05, 0.09} : Colour{1, 1, 1};
+    const auto place_of = [&](const PictureMark& mark) {
+        return glm::dvec2(box.left, box.top) + scale * mark.place;
+    };
     LabelSpace space;
     for (const PictureMark& mark : marks) {
-        const std::string& id = fixtures[mark.fixture].id;
-        const Colour colour = is_dark ? Colour{1.0, 0.87, 0.62} : Colour{0.30, 0.12, 0.32};
-        const Colour rim = is_dark ? Colour{0.05, 0.05, 0.09} : Colour{1, 1, 1};
         const double opacity = mark.is_hidden ? 0.55 : 1.0;
-        const glm::dvec2 at = glm::dvec2(box.left, box.top) + scale * mark.place;
-        draw_lens_ring(canvas, at, {colour, opacity}, {rim, 0.7 * opacity}, mark.is_hidden);
+        draw_lens_ring(canvas, place_of(mark), {colour, opacity}, {rim, 0.7 * opacity}, mark.is_hidden);
+        space.take(Box::round(place_of(mark), glm::dvec2(2 * ring)));
+    }
+    for (const PictureMark& mark : marks) {
+        const std::string& id = fixtures[mark.fixture].id;
+        const double opacity = mark.is_hidden ? 0.55 : 1.0;
         const TextStyle style{.size = 15,
                               .is_bold = true,
                               .ink = {colour, opacity},
                               .halo = 2,
                               .halo_ink = {rim, 0.7 * opacity}};
-        const glm::dvec2 size = measure_text(id, style);
-        std::vector<Box> candidates;
-        for (const glm::dvec2 way :
-             {glm::dvec2(0, 1), glm::dvec2(0, -1), glm::dvec2(1, 0), glm::dvec2(-1, 0)}) {
-            const glm::dvec2 middle = at + way * (glm::dvec2(14, 14) + size / 2.0);
-            candidates.push_back(Box::round(middle, size));
+        const auto label = label_mark(place_of(mark), ring, measure_text(id, style), box, ways, space);
+        if (!label)
+            continue;
+        if (!label->leader.empty()) {
+            canvas.line(label->leader, false, 3, {rim, 0.7 * opacity});
+            canvas.line(label->leader, false, 1.2, {colour, opacity});
         }
-        std::erase_if(candidates, [&](const Box& spot) { return !box.contains(spot); });
-        if (const auto free = space.take_first_free(candidates))
-            canvas.text(id, free->middle(), Anchor::middle, style);
+        canvas.text(id, label->box.middle(), Anchor::middle, style);
     }
 }
 

@@ -135,6 +135,24 @@ PIXEL_TEST_CASE("view picture: names of fixtures at the image's edge are not cut
     }
 }
 
+PIXEL_TEST_CASE("view picture: the ring of one fixture does not lie on the name of another") {
+    // As many pixels of the mark's colour for two as for each by itself, wherever the second stands.
+    const ViewImage image = make_image(200, 160, 50, glm::vec3(0.01f));
+    const auto count = [&](const std::vector<glm::dvec2>& places) {
+        std::vector<LitFixture> marks;
+        for (const glm::dvec2& place : places)
+            marks.push_back(
+                test::make_point("P1", glm::vec3(image.camera.eye + 5.0 * image.camera.direction_at(place))));
+        const test::Pixels page = test::read_pixels(draw_night_picture(image, {.marks = marks}));
+        return static_cast<double>(test::find_colour(page, {1.0, 0.87, 0.62}, 20).count);
+    };
+    for (const glm::dvec2& place : {glm::dvec2(102, 83), {108, 80}, {100, 38}, {80, 60}, {124, 64}}) {
+        CAPTURE(place.x);
+        CHECK(count({{100, 60}, place}) ==
+              doctest::Approx(count({{100, 60}}) + count({place})).epsilon(0.03));
+    }
+}
+
 PIXEL_TEST_CASE("view picture: a lens is in the plate of luminance, as bright as it is") {
     // One that sends 0.2 lx from a disk of 3 pixels: over their solid angle far more than 100 cd/m2.
     ViewImage image = make_image(80, 50, 20, glm::vec3(0.1f));
