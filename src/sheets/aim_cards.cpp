@@ -178,6 +178,9 @@ std::string print_meter_place(const MeterPoint& point, LengthUnit unit) {
         from = print_setback(point.ahead, unit) + " ahead";
     if (std::abs(point.aside) > none)
         from += (from.empty() ? "" : ", ") + side(point.aside);
+    if (point.bearing && !from.empty())
+        from = fmt::format("{} to the {}", print_setback(std::hypot(point.ahead, point.aside), unit),
+                           print_compass(*point.bearing, 8));
     switch (point.hold) {
     case MeterHold::against_wall:
         return fmt::format("flat on the wall, {} up, {}", print_length(point.height, unit),

@@ -15,6 +15,7 @@ constexpr double eye_level = 5 * metres_per_foot;
 constexpr double low_level = 2.5 * metres_per_foot;
 constexpr double side_step = 1.5 * metres_per_foot;
 constexpr double meter_thickness = 0.01; ///< metres: a sensor before the wall it is held against
+constexpr double hand_room = 0.1;        ///< metres beyond a meter that is held in the open
 constexpr double nearest_wall = 3;       ///< metres: a wall further off is not the fixture's own
 constexpr double least_direct = 0.2;     ///< lux: less is no reading
 
@@ -94,7 +95,22 @@ private:
         const double ground = lens.z - lens_height_of(index);
         point.position = {glm::dvec2(lens) + ahead * way + aside * right, ground + height};
         point.facing = {0, 0, hold == MeterHold::looking_down ? -1 : 1};
-        points_.push_back(point);
+        const bool is_plumb = std::min(fixture.aim.tilt, pi - fixture.aim.tilt) < radians_from_degrees(2);
+        if (site_.fixtures[index].at && is_plumb)
+            point.bearing = fixture.aim.azimuth + std::atan2(aside, ahead);
+        if (is_room_for(point, glm::dvec2(lens)))
+            points_.push_back(point);
+    }
+
+    /// Whether a hand with a meter gets there from over the lens: not into a wall, nor to the face of one.
+    bool is_room_for(const MeterPoint& point, const glm::dvec2& lens) const {
+        const glm::dvec3 from(lens, point.position.z);
+        const double length = glm::distance(from, point.position);
+        if (length < meter_thickness)
+            return true;
+        const Hit hit = stage_.kernel->find_hit(glm::vec3(from), glm::vec3((point.position - from) / length),
+                                                0, static_cast<float>(length + hand_room));
+        return hit.kind != FacetKind::opaque;
     }
 
     double lens_height_of(std::size_t index) const { return site_.fixtures[index].lens_height; }

@@ -289,6 +289,10 @@ TEST_CASE("where the meter is held is said from the lens, left and right as one 
         point.aside = row.aside_in * metres_per_inch;
         CHECK(print_meter_place(point, LengthUnit::foot) == row.words);
     }
+    // Of a path light nobody sees which way is ahead.
+    MeterPoint round{.hold = MeterHold::looking_up, .aside = -18 * metres_per_inch, .bearing = 1.5 * pi};
+    CHECK(print_meter_place(round, LengthUnit::foot) ==
+          "on the ground, looking up, 18 in to the west of the light");
 }
 
 TEST_CASE("fine lengths are sixteenths in lowest terms, rounded to the nearest") {

@@ -80,6 +80,36 @@ TEST_CASE("meter points stand on the wall where they are said to, with the light
     }
 }
 
+TEST_CASE("round a path light points are told by the compass, and none is inside a wall or at its face") {
+    const Site site = read_site(R"({"duskcast": 1, "units": "m", "light": "lx",
+        "walls": [{"id": "w", "path": [[0, 0], [12, 0]], "height": 4,
+          "openings": [{"id": "pane", "from": 7, "width": 2, "sill": 0.3, "height": 3}]}],
+        "lamps": [{"id": "l", "watts": 5, "candela": 800, "beam": 60}],
+        "fixtures": [
+          {"id": "P", "kind": "path", "lamp": "l", "at": [4, -3], "lens_height": 0.5, "azimuth": 90},
+          {"id": "U", "kind": "uplight", "lamp": "l", "wall": "w", "along": 8, "setback": 0.45, "tilt": 4}]})",
+                                "path.site.json")
+                          .site;
+    const auto stage = build_stage(site, ".");
+    const std::vector<MeterPoint> points = choose_meter_points(site, *stage, make_fixtures(site, "."));
+    std::size_t of_path = 0, of_uplight = 0;
+    for (const MeterPoint& point : points) {
+        if (point.fixture == 0) {
+            ++of_path;
+            REQUIRE(point.bearing.has_value());
+            const glm::dvec2 way = glm::dvec2(point.position) - glm::dvec2(4, -3);
+            CHECK(std::remainder(*point.bearing - std::atan2(way.x, way.y), 2 * pi) ==
+                  doctest::Approx(0).epsilon(1e-6));
+        } else { // before a pane, so in the open: to its left and right, and not ahead of it
+            ++of_uplight;
+            CHECK(!point.bearing);
+            CHECK(point.position.y < -0.3);
+        }
+    }
+    CHECK(of_path == 3);
+    CHECK(of_uplight == 2);
+}
+
 TEST_CASE("the usual range holds what is expected, and is as wide as the light alone makes it at least") {
     const Bench bench;
     const std::vector<double> lux = bench.model.find_lux({2, FixtureOffset{}});

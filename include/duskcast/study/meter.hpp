@@ -24,6 +24,7 @@ struct MeterPoint {
     double height = 0; ///< above the ground there, metres
     double ahead = 0;  ///< of the lens the way it points, metres; not against a wall
     double aside = 0;  ///< of the lens to the right of somebody behind it who looks the way it points, metres
+    std::optional<double> bearing; ///< of it from a light that stands free and has no way that it points
 };
 
 /// Two or three for each fixture that is lit, fewer where an opening or leaves are in the way: left and right
