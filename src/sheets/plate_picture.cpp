@@ -22,15 +22,27 @@ bool is_wanted_face(const PlateSource& source, const Surface& surface, int face)
     return false;
 }
 
+/// A plate a face, dark ones too.
+std::vector<Plate> list_faces(const Surface& surface, std::size_t index) {
+    std::vector<Plate> faces;
+    for (int face = 0; face < static_cast<int>(surface.run.size()); ++face)
+        faces.push_back({surface.id + "." + name_side(surface, face), static_cast<int>(index), face});
+    return faces;
+}
+
+bool is_closed_house(const PlateSource& source, const Surface& surface) {
+    const Wall* wall = surface.kind == SurfaceKind::wall ? find_wall(source.site, surface.part_of) : nullptr;
+    return wall && wall->closed && is_wall_plate(surface);
+}
+
 /// A plate a face; the dark ones are left out unless all are dark.
 void add_faces(const PlateSource& source, std::size_t index, std::vector<Plate>& plates) {
     const Surface& surface = source.stage.surfaces[index];
-    std::vector<Plate> all, wanted;
-    for (int face = 0; face < static_cast<int>(surface.run.size()); ++face) {
-        all.push_back({surface.id + "." + name_side(surface, face), static_cast<int>(index), face});
-        if (is_wanted_face(source, surface, face))
-            wanted.push_back(all.back());
-    }
+    const std::vector<Plate> all = list_faces(surface, index);
+    std::vector<Plate> wanted;
+    for (const Plate& plate : all)
+        if (is_wanted_face(source, surface, plate.face))
+            wanted.push_back(plate);
     const std::vector<Plate>& kept = wanted.empty() ? all : wanted;
     plates.insert(plates.end(), kept.begin(), kept.end());
 }
@@ -94,9 +106,7 @@ std::vector<Plate> list_plates(const PlateSource& source) {
     std::vector<Plate> plates;
     for (std::size_t i = 0; i < source.stage.surfaces.size(); ++i) {
         const Surface& surface = source.stage.surfaces[i];
-        const Wall* wall =
-            surface.kind == SurfaceKind::wall ? find_wall(source.site, surface.part_of) : nullptr;
-        if (wall && wall->closed && is_wall_plate(surface))
+        if (is_closed_house(source, surface))
             add_faces(source, i, plates);
         else if (is_wall_plate(surface) || is_body_plate(surface))
             plates.push_back({surface.id, static_cast<int>(i)});
@@ -147,9 +157,15 @@ Plate find_plate(const PlateSource& source, const std::string& id) {
             return plate;
         ids.push_back(plate.id);
     }
-    for (std::size_t i = 0; i < source.stage.surfaces.size(); ++i) // a closed wall unfolded
-        if (source.stage.surfaces[i].id == id && is_wall_plate(source.stage.surfaces[i]))
+    for (std::size_t i = 0; i < source.stage.surfaces.size(); ++i) {
+        const Surface& surface = source.stage.surfaces[i];
+        if (surface.id == id && is_wall_plate(surface)) // a closed wall unfolded
             return {id, static_cast<int>(i)};
+        if (is_closed_house(source, surface)) // a face that is dark here, and lit in another variant
+            for (const Plate& plate : list_faces(surface, i))
+                if (plate.id == id)
+                    return plate;
+    }
     const std::string nearest = find_nearest_word(id, ids);
     throw InputError({Severity::error,
                       {},

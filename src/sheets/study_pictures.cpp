@@ -2,12 +2,15 @@
 
 #include <algorithm>
 #include <fmt/format.h>
+#include <set>
 
 #include "duskcast/base/text.hpp"
+#include "duskcast/measure/region.hpp"
 #include "duskcast/sheets/comparison.hpp"
 #include "duskcast/sheets/contact_sheet.hpp"
 #include "duskcast/sheets/study_words.hpp"
 #include "study_charts.hpp"
+#include "wall_sheet.hpp"
 
 namespace duskcast {
 
@@ -23,16 +26,45 @@ PlateSource source_of(const Site& site, const LitVariant& lit) {
     return {site, *lit.stage, lit.lighting, lit.report};
 }
 
-/// The plate that shows what a target is on; "" when there is none.
-std::string plate_of(const PlateSource& source, const std::string& on) {
+/// How much light falls on the sensors of a target that a plate shows.
+double measure_shown(const PlateSource& source, const Plate& plate, const Region& region) {
+    if (plate.surface < 0)
+        return 0;
+    const Surface& surface = source.stage.surfaces[static_cast<std::size_t>(plate.surface)];
+    std::set<std::int32_t> on_face;
+    if (plate.face >= 0) {
+        const Surface face = face_of(surface, static_cast<std::size_t>(plate.face));
+        on_face.insert(face.grid.sensor.begin(), face.grid.sensor.end());
+    }
+    double lumens = 0;
+    for (const std::uint32_t sensor : region.sensors) {
+        const bool is_shown = plate.face >= 0
+                                  ? on_face.contains(static_cast<std::int32_t>(sensor))
+                                  : sensor >= surface.first && sensor < surface.first + surface.count;
+        if (is_shown)
+            lumens += source.report.total_lx[sensor] * static_cast<double>(source.stage.sensors.area[sensor]);
+    }
+    return lumens;
+}
+
+/// The plate that shows what a target is on, of a house the face with most of the target's light; "" when
+/// there is none.
+std::string plate_of(const PlateSource& source, const Target& target) {
+    const Region region = find_region(source.site, source.stage, target);
+    std::string best;
+    double most = -1;
     for (const Plate& plate : list_plates(source)) {
         const std::string part_of =
             plate.surface < 0 ? "ground"
                               : source.stage.surfaces[static_cast<std::size_t>(plate.surface)].part_of;
-        if (plate.id == on || part_of == on)
-            return plate.id;
+        if (plate.id != target.on && part_of != target.on)
+            continue;
+        if (const double shown = measure_shown(source, plate, region); shown > most) {
+            most = shown;
+            best = plate.id;
+        }
     }
-    return "";
+    return best;
 }
 
 std::string print_main_figures(const Site& site, const Figures& figures, const Focus& focus) {
@@ -60,7 +92,7 @@ void draw_sweep_sheet(const Site& site, const std::filesystem::path& site_folder
                        .detail = fmt::format("Reach and coverage of {}.", sweep.plan.focus.target),
                        .count = count};
     if (target != site.targets.end())
-        sheet.plate = plate_of(source_of(site, lit), target->on);
+        sheet.plate = plate_of(source_of(site, lit), *target);
     if (sheet.plate.empty())
         return;
     sheet.cell = [&](std::size_t cell) {
@@ -82,7 +114,7 @@ void draw_comparison_plates(const VariantComparison& comparison, OutputFolder& f
     const ComparedVariant& first = comparison.variants.front();
     std::vector<std::string> plates;
     for (const Target& target : first.site.targets) {
-        const std::string plate = plate_of(source_of(first.site, first.lit), target.on);
+        const std::string plate = plate_of(source_of(first.site, first.lit), target);
         if (!plate.empty() && std::find(plates.begin(), plates.end(), plate) == plates.end())
             plates.push_back(plate);
     }

@@ -44,7 +44,8 @@ std::vector<Setting> list_tilts(std::size_t count) {
 
 /// A wall with a target and two lamps, small enough to be lit many times.
 Site make_small_site() {
-    return read_site(R"({ "duskcast": 1, "as_new": true, "name": "Small", "units": "m", "light": "lx", "sensor_spacing": 0.4,
+    return read_site(
+               R"({ "duskcast": 1, "as_new": true, "name": "Small", "units": "m", "light": "lx", "sensor_spacing": 0.4,
         "ground_spacing": 2, "ground": { "margin": 2 },
         "walls": [{ "id": "front", "path": [[0, 0], [4, 0]], "height": 3 }],
         "lamps": [{ "id": "a", "watts": 4, "lumens": 280, "beam": 36 },
@@ -57,7 +58,7 @@ Site make_small_site() {
         "targets": [{ "id": "face", "on": "front", "level": "10 lx", "share": 0.5 },
                     { "id": "upper", "on": "front", "between": [1.5, 3],
                       "level": "10 lx", "share": 0.5 }] })",
-                     "small.site.json")
+               "small.site.json")
         .site;
 }
 
@@ -254,6 +255,27 @@ TEST_CASE("a sweep's files: curves, and a contact sheet of what the target is on
     draw_sweep_sheet(site, ".", lost, bench, bare);
     bare.finish();
     CHECK(list_files(other).empty());
+}
+
+TEST_CASE("of a house the face is shown that a target is on, and of a variant that leaves it dark too") {
+    // The west face is the first and has a lamp; the target and the lamp that goes are on the south one.
+    const SiteFile site_file = read_site(R"({ "duskcast": 1, "as_new": true, "units": "m", "light": "lx",
+        "sensor_spacing": 0.4, "ground_spacing": 2, "ground": { "margin": 2 },
+        "walls": [{ "id": "house", "path": [[0, 4], [0, 0], [4, 0], [4, 4]], "closed": true, "height": 3,
+          "gables": [{ "id": "peak", "from": 5, "width": 2, "peak": 4.5 }] }],
+        "lamps": [{ "id": "a", "watts": 4, "lumens": 280, "beam": 36 }],
+        "fixtures": [
+          { "id": "W", "kind": "uplight", "lamp": "a", "wall": "house", "along": 2, "setback": 0.4, "tilt": 8 },
+          { "id": "S", "kind": "uplight", "lamp": "a", "wall": "house", "along": 6, "setback": 0.4, "tilt": 8 }],
+        "targets": [{ "id": "gable", "on": "house", "gable": "peak", "level": "1 lx", "share": 0.5 }],
+        "variants": [{ "id": "off", "without": ["S"] }] })",
+                                         "house.site.json");
+    Workbench bench(".", {.is_direct_only = true});
+    Folder out;
+    OutputFolder folder(out.path(), "compare");
+    draw_comparison_plates(compare_variants(site_file.site, site_file.site.variants, "", bench, "."), folder);
+    folder.finish();
+    CHECK(list_files(out) == with_endings({"plates/house.south"}));
 }
 
 TEST_CASE("a comparison's files: four to a page, and each variant beside the first") {
