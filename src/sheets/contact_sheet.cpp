@@ -15,7 +15,7 @@ namespace {
 constexpr double sheet_room = page_width - 2 * page_margin;
 constexpr double cell_gap = 26;
 constexpr double line_height = 19; // of title and caption
-constexpr double words_height = 2 * line_height + 10;
+constexpr int most_title_lines = 2;
 constexpr double least_width = 126; // of a cell, for its words
 constexpr double most_width = 470;
 constexpr double most_rows_height = 1500; // of all rows
@@ -24,6 +24,10 @@ constexpr double least_full_width = 260;  // of a cell that shows the lines of a
 constexpr int cell_body_pixels = 240;
 const TextStyle title_style{.size = 13.5, .is_bold = true, .ink = text_ink};
 const TextStyle caption_style{.size = 13, .ink = quiet_ink};
+
+double words_height(int title_lines) {
+    return (title_lines + 1) * line_height + 10;
+}
 
 /// "Lines at 0.5, 1 and 2 fc."
 std::string name_lines(const PlateText& text) {
@@ -38,17 +42,21 @@ std::string name_lines(const PlateText& text) {
                                std::string(name_of(text.light)) + ".";
 }
 
-void draw_cell(Canvas& canvas, const ContactCell& cell, const PlatePanel& panel, const Box& box, double scale,
-               bool is_best) {
+void draw_cell(Canvas& canvas, const ContactCell& cell, const PlatePanel& panel, const Box& box,
+               const ContactGrid& grid, bool is_best) {
     PlateFrame frame = panel.extent();
-    const double height = box.height() - words_height;
+    const double height = box.height() - words_height(grid.title_lines);
     // Something larger than the first cell's, such as a tree some years on, is shrunk to the cell.
-    frame.scale = std::min({scale, box.width() / frame.width(), height / frame.height()});
+    frame.scale = std::min({grid.scale, box.width() / frame.width(), height / frame.height()});
     frame.left = box.left;
     frame.bottom = box.bottom - line_height - 6;
     panel.draw(canvas, frame, PanelDetail::tiny);
-    canvas.text(cut_text(cell.title, title_style, box.width()), {box.left, box.top + line_height / 2},
-                Anchor::left, title_style);
+    const std::string title = break_words(keep_units(cell.title), title_style, box.width(), grid.title_lines);
+    double y = box.top + line_height / 2;
+    for (const std::string& line : split_lines(title)) {
+        canvas.text(line, {box.left, y}, Anchor::left, title_style);
+        y += line_height;
+    }
     canvas.text(cut_text(cell.caption, caption_style, box.width()), {box.left, box.bottom - line_height / 2},
                 Anchor::left, caption_style);
     if (is_best) {
@@ -63,12 +71,14 @@ void draw_cell(Canvas& canvas, const ContactCell& cell, const PlatePanel& panel,
 
 } // namespace
 
-ContactGrid::ContactGrid(std::size_t count, const glm::dvec2& size) : count_(count) {
+ContactGrid::ContactGrid(std::size_t count, const glm::dvec2& size, int lines)
+    : title_lines(lines), count_(count) {
+    const double words = words_height(lines);
     const auto fit = [&](std::size_t columns) {
         const double gaps = cell_gap * (static_cast<double>(columns) - 1);
         const double width = std::min((sheet_room - gaps) / static_cast<double>(columns), most_width);
         const auto rows = static_cast<double>((count + columns - 1) / columns);
-        const double height = (most_rows_height - rows * (words_height + cell_gap)) / rows;
+        const double height = (most_rows_height - rows * (words + cell_gap)) / rows;
         return width < least_width ? 0 : std::min(width / size.x, height / size.y);
     };
     for (std::size_t columns = 1; columns <= count; ++columns)
@@ -78,7 +88,7 @@ ContactGrid::ContactGrid(std::size_t count, const glm::dvec2& size) : count_(cou
             columns_ = columns;
     scale = fit(columns_);
     // Cells stay wide enough for their words where the picture is slim.
-    cell_ = {std::max(scale * size.x, least_width), scale * size.y + words_height};
+    cell_ = {std::max(scale * size.x, least_width), scale * size.y + words};
     // Cells that have sheet_room to spare stand farther apart.
     const double spare = sheet_room - static_cast<double>(columns_) * cell_.x;
     gap_ = columns_ > 1 ? std::min(spare / (static_cast<double>(columns_) - 1), 2 * cell_gap) : 0;
@@ -116,7 +126,10 @@ DrawnPage make_contact_sheet(const ContactSheet& sheet, PictureFormat format) {
         const PlatePanel& panel = *picture.panels().front();
         if (i == 0) {
             const PlateFrame extent = panel.extent();
-            grid.emplace(sheet.count, glm::dvec2(extent.width(), extent.height()));
+            const glm::dvec2 size(extent.width(), extent.height());
+            grid.emplace(sheet.count, size);
+            if (measure_text(cell->title, title_style).x > grid->cell(0, 0).width())
+                grid.emplace(sheet.count, size, most_title_lines); // what comes last tells cells apart
         }
         if (grid->cell(0, 0).width() < least_full_width)
             picture.keep_level(
@@ -132,7 +145,7 @@ DrawnPage make_contact_sheet(const ContactSheet& sheet, PictureFormat format) {
             canvas.emplace(page_width, height, format);
             draw_heading(*canvas, text);
         }
-        draw_cell(*canvas, *cell, panel, grid->cell(i, top), grid->scale, sheet.best == i);
+        draw_cell(*canvas, *cell, panel, grid->cell(i, top), *grid, sheet.best == i);
     }
     foot->draw(*canvas, top + grid->height() + 34);
     return {canvas->finish(), height, canvas->words()};

@@ -9,10 +9,11 @@ namespace duskcast {
 /// Where the cells stand: in as many columns as let them be largest.
 class ContactGrid {
 public:
-    /// `size`: of what each cell shows, metres.
-    ContactGrid(std::size_t count, const glm::dvec2& size);
+    /// `size`: of what each cell shows, metres. `title_lines`: of the words above it.
+    ContactGrid(std::size_t count, const glm::dvec2& size, int title_lines = 1);
 
     double scale = 0; ///< pixels a metre
+    int title_lines = 1;
     std::size_t columns() const { return columns_; }
     double height() const;
     Box cell(std::size_t index, double top) const;

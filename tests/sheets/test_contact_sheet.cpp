@@ -58,6 +58,24 @@ TEST_CASE("contact sheet: every cell with its words and none on another") {
     }
 }
 
+TEST_CASE("contact sheet: a title that is wider than its cell goes on below, and its end tells cells apart") {
+    LitWall wall;
+    ContactSheet sheet = wall.sheet(24);
+    const auto plain = sheet.cell;
+    sheet.cell = [&](std::size_t i) {
+        ContactCell cell = plain(i);
+        cell.title = "lamp standard 5 W, 36\u00b0, with a setback of " + std::to_string(i) + "ft";
+        return cell;
+    };
+    const DrawnPage page = make_contact_sheet(sheet, PictureFormat::svg);
+    for (std::size_t i = 0; i < 24; ++i) {
+        const std::string end = " " + std::to_string(i) + "ft";
+        CHECK(std::count_if(page.words.begin(), page.words.end(),
+                            [&](const auto& one) { return one.text.ends_with(end); }) == 1);
+    }
+    test::check_apart(page);
+}
+
 TEST_CASE("contact sheet: cells do not overlap and stay on the page") {
     for (const glm::dvec2 size : {glm::dvec2(13, 7), {6, 12}, {40, 2}, {1, 1}})
         for (std::size_t count = 1; count <= most_contact_cells; ++count) {
