@@ -77,13 +77,22 @@ std::string print_main_figures(const Site& site, const Figures& figures, const F
 
 } // namespace
 
+std::size_t variant_in_cell(const Sweep& sweep, std::size_t cell, std::size_t count) {
+    return count > 1 ? cell * (sweep.figures.size() - 1) / (count - 1) : 0;
+}
+
+std::optional<std::size_t> find_recommended_cell(const Sweep& sweep, std::size_t count) {
+    if (const std::optional<Recommendation> pick = find_recommendation(sweep))
+        for (std::size_t cell = 0; cell < count; ++cell)
+            if (variant_in_cell(sweep, cell, count) == pick->variant)
+                return cell;
+    return std::nullopt;
+}
+
 void draw_sweep_sheet(const Site& site, const std::filesystem::path& site_folder, const Sweep& sweep,
                       Workbench& bench, OutputFolder& folder) {
     constexpr std::size_t most_cells = 24; // each is lit in full
     const std::size_t count = std::min(sweep.figures.size(), most_cells);
-    const auto variant_of = [&](std::size_t cell) {
-        return count > 1 ? cell * (sweep.figures.size() - 1) / (count - 1) : 0;
-    };
     Site shown;
     LitVariant lit = bench.light(site);
     const auto target = std::find_if(site.targets.begin(), site.targets.end(),
@@ -96,16 +105,13 @@ void draw_sweep_sheet(const Site& site, const std::filesystem::path& site_folder
     if (sheet.plate.empty())
         return;
     sheet.cell = [&](std::size_t cell) {
-        const std::size_t variant = variant_of(cell);
+        const std::size_t variant = variant_in_cell(sweep, cell, count);
         shown = make_swept(site, sweep.plan, variant, site_folder);
         lit = bench.light(shown);
         return ContactCell{source_of(shown, lit), print_settings(site, sweep.plan.settings_of(variant)),
                            print_main_figures(site, sweep.figures[variant], sweep.plan.focus)};
     };
-    if (const std::optional<Best> best = find_best(sweep, Quantity::coverage))
-        for (std::size_t cell = 0; cell < count; ++cell)
-            if (variant_of(cell) == best->variant)
-                sheet.best = cell;
+    sheet.best = find_recommended_cell(sweep, count);
     for (const PictureFormat format : picture_formats(false))
         folder.write(fmt::format("contact-sheet{}", ending_of(format)), draw_contact_sheet(sheet, format));
 }

@@ -141,6 +141,16 @@ TEST_CASE("a sweep's curves lie at its settings and figures, in the site's units
     }
 }
 
+TEST_CASE("the contact sheet frames the setting that is recommended, which need not cover most") {
+    const Sweep sweep = make_tilt_sweep({0.5, 0.7, 0.6}, {2, 3, 4});
+    const std::optional<Recommendation> pick = find_recommendation(sweep);
+    REQUIRE(pick.has_value());
+    REQUIRE(pick->variant == 2); // of what meets the target it reaches highest
+    CHECK(find_recommended_cell(sweep, 3) == 2u);
+    CHECK(variant_in_cell(sweep, 1, 2) == 2);
+    CHECK(!find_recommended_cell(sweep, 1).has_value());
+}
+
 TEST_CASE("lamps stand side by side without a line between them") {
     Site site = make_metric_site();
     site.lamps = {{.id = "a", .name = "spot 4 W"}, {.id = "b"}};
