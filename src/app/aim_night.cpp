@@ -22,10 +22,14 @@ std::unique_ptr<AimNight> light_night(SiteFile site_file, bool is_aged, NightSta
         site.is_as_new = true;
     const std::filesystem::path folder = night->site_file.folder();
     night->stage = start.stage ? std::move(start.stage) : build_stage(site, folder);
+    std::vector<LitFixture> fixtures = make_fixtures(site, folder);
+    std::vector<MeterPoint> points = choose_meter_points(site, *night->stage, fixtures);
+    if (start.on_points)
+        start.on_points(points);
     tell(0.1);
-    night->lighting = trace_all_light(*night->stage, make_fixtures(site, folder), site.ambient, start.bounce);
+    night->lighting = trace_all_light(*night->stage, std::move(fixtures), site.ambient, start.bounce);
     tell(0.5);
-    night->model.emplace(night->lighting, choose_meter_points(site, *night->stage, night->lighting.fixtures));
+    night->model.emplace(night->lighting, std::move(points));
     if (site.network)
         night->load = measure_load(site, folder, {});
     night->origin = fmt::format("Drawn by duskcast {} from {}, version {:016x}.", duskcast_version,

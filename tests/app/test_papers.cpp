@@ -76,6 +76,19 @@ TEST_CASE("a lamp that gives half its light is found, and the property as built 
     CHECK(built.fixtures[1] == read_site(test::text_of(test::make_garden()), "g.site.json").site.fixtures[1]);
 }
 
+TEST_CASE("readings may be looked at before the light is traced, and end the run there") {
+    double told = 0;
+    NightStart start;
+    start.on_points = [](const std::vector<MeterPoint>& points) {
+        CHECK(!points.empty());
+        throw InputError(Problem{.what = "faulty"});
+    };
+    CHECK_THROWS_AS(light_night(read_site(test::text_of(test::make_garden()), "garden.site.json"), false,
+                                std::move(start), [&](double share) { told = share; }),
+                    InputError);
+    CHECK(told == 0);
+}
+
 TEST_CASE("readings at fault are told with their line, and nothing else is") {
     const Json answer = garden_desk().ask({{"ask", "night check"},
                                            {"readings", "fixture,point,lux\nU9,1,3\n"},

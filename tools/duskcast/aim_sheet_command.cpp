@@ -20,13 +20,21 @@ struct AimOptions {
     bool is_aged = false;
 };
 
-std::unique_ptr<AimNight> light_for_aiming(const AimOptions& options, ProgressLine& progress) {
+/// `on_points` is called before the light is traced, which takes its time.
+std::unique_ptr<AimNight>
+light_for_aiming(const AimOptions& options, ProgressLine& progress,
+                 const std::function<void(const Site&, const std::vector<MeterPoint>&)>& on_points = {}) {
     progress.show("reading", 0);
     SiteFile site_file = read_site_file(options.site);
     apply_season(options.season, site_file);
     std::unique_ptr<AimNight> night;
     locate_errors(site_file, [&] {
-        night = light_night(site_file, options.is_aged, {},
+        NightStart start;
+        if (on_points)
+            start.on_points = [&](const std::vector<MeterPoint>& points) {
+                on_points(site_file.site, points);
+            };
+        night = light_night(site_file, options.is_aged, std::move(start),
                             [&](double share) { progress.show("lighting", share); });
     });
     return night;
@@ -48,16 +56,16 @@ int run_aim_sheet(const AimOptions& options) {
 
 int run_night_check(const AimOptions& options) {
     ProgressLine progress;
-    const std::unique_ptr<AimNight> night = light_for_aiming(options, progress);
-    const Site& site = night->site_file.site;
-    const double background = options.background.empty() ? 0 : name_option("--background", [&] {
-        return read_illuminance(options.background, site.light);
-    });
-    const NightCheck check =
-        check_night(*night,
-                    read_readings_file(path_in({}, options.readings), list_fixture_ids(site),
-                                       night->model->points(), background),
-                    options.tolerances);
+    Readings readings;
+    const auto read_all = [&](const Site& site, const std::vector<MeterPoint>& points) {
+        const double background = options.background.empty() ? 0 : name_option("--background", [&] {
+            return read_illuminance(options.background, site.light);
+        });
+        readings =
+            read_readings_file(path_in({}, options.readings), list_fixture_ids(site), points, background);
+    };
+    const std::unique_ptr<AimNight> night = light_for_aiming(options, progress, read_all);
+    const NightCheck check = check_night(*night, std::move(readings), options.tolerances);
     progress.clear();
     for (const std::string& line : print_night(check))
         fmt::print("{}\n", line);

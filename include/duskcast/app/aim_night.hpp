@@ -1,6 +1,7 @@
 #pragma once
 // A property on the night that its lights are aimed: the sheet to aim by, and what a night's readings tell.
 
+#include <functional>
 #include <memory>
 #include <optional>
 #include <string>
@@ -27,6 +28,8 @@ struct AimNight {
 struct NightStart {
     std::shared_ptr<const Stage> stage; ///< of the site; null: it is built
     BounceSetup bounce;                 ///< on that stage; may be empty
+    std::function<void(const std::vector<MeterPoint>&)>
+        on_points; ///< called before light is traced; or empty
 };
 
 /// Lights the site; `is_aged`: with the losses of lamps near their end, else as new. Throws InputError as
