@@ -29,10 +29,6 @@ constexpr double most_pixels = 100e6;
         Problem{.place = {.file = text_of(file)}, .what = std::string(what), .remedy = std::string(remedy)});
 }
 
-bool begins_with(const std::string& bytes, std::string_view start) {
-    return bytes.compare(0, start.size(), start) == 0;
-}
-
 #ifdef DUSKCAST_EXIF
 /// A whole number that the file tells; none where it does not.
 std::optional<int> exif_number(ExifData& data, ExifIfd part, ExifTag tag) {
@@ -42,7 +38,7 @@ std::optional<int> exif_number(ExifData& data, ExifIfd part, ExifTag tag) {
     return exif_get_short(entry->data, exif_data_get_byte_order(&data));
 }
 
-void read_exif(const std::string& bytes, PhotoInfo& info) {
+void read_exif(std::string_view bytes, PhotoInfo& info) {
     const std::unique_ptr<ExifData, decltype(&exif_data_unref)> data(
         exif_data_new_from_data(reinterpret_cast<const unsigned char*>(bytes.data()),
                                 static_cast<unsigned>(bytes.size())),
@@ -57,7 +53,7 @@ void read_exif(const std::string& bytes, PhotoInfo& info) {
         info.focal_35mm = *focal;
 }
 #else
-void read_exif(const std::string& bytes, PhotoInfo& info) {
+void read_exif(std::string_view bytes, PhotoInfo& info) {
     const ExifFigures figures = read_exif_figures(bytes);
     info.turn = figures.turn.value_or(info.turn);
     if (figures.focal_35mm)
@@ -81,7 +77,7 @@ struct JpegFrame {
     bool is_whole = false;      ///< its end mark was found
 };
 
-JpegFrame scan_jpeg(const std::string& bytes) {
+JpegFrame scan_jpeg(std::string_view bytes) {
     JpegFrame frame;
     const auto byte_at = [&](std::size_t i) {
         return i < bytes.size() ? static_cast<unsigned char>(bytes[i]) : 0u;
@@ -105,45 +101,6 @@ JpegFrame scan_jpeg(const std::string& bytes) {
         at += 2 + (byte_at(at + 2) << 8 | byte_at(at + 3));
     }
     return frame;
-}
-
-PhotoInfo check_photo(const std::filesystem::path& file, const std::string& bytes) {
-    if (bytes.empty())
-        fail(file, "the photo is empty: it was perhaps not copied to the end", "copy it again");
-    const bool is_jpeg = begins_with(bytes, "\xff\xd8"), is_png = begins_with(bytes, "\x89PNG");
-    if (!is_jpeg && !is_png)
-        fail(file, "this is neither a JPEG nor a PNG picture",
-             "save the photo as JPEG; pictures of other kinds, such as HEIC, are not read");
-    if (is_jpeg) {
-        const JpegFrame frame = scan_jpeg(bytes);
-        if (frame.channels == 4)
-            fail(file, "the photo is in four inks (CMYK)", "save it as an sRGB JPEG");
-        if (frame.bits != 8)
-            fail(file, fmt::format("the photo has {} bits a colour", frame.bits),
-                 "save it with 8 bits a colour, as sRGB");
-        // What follows the end mark are the phone's own additions.
-        if (!frame.is_whole)
-            fail(file, "the photo is cut off before its end", "copy it again");
-    } else if (bytes.find("IEND") == std::string::npos)
-        fail(file, "the photo is cut off before its end", "copy it again");
-    const auto* data = reinterpret_cast<const stbi_uc*>(bytes.data());
-    const auto count = static_cast<int>(bytes.size());
-    PhotoInfo info;
-    int channels = 0;
-    if (!stbi_info_from_memory(data, count, &info.size.x, &info.size.y, &channels))
-        fail(file, fmt::format("the photo is damaged ({})", stbi_failure_reason()), "copy it again");
-    if (is_png && stbi_is_16_bit_from_memory(data, count))
-        fail(file, "the photo has 16 bits a colour", "save it with 8 bits a colour, as sRGB");
-    if (is_png && std::string_view(bytes).substr(0, 4096).find("acTL") != std::string_view::npos)
-        fail(file, "the picture moves: it has several frames", "save one of them");
-    if (static_cast<double>(info.size.x) * info.size.y > most_pixels)
-        fail(file, fmt::format("the photo has {} x {} pixels", info.size.x, info.size.y),
-             "scale it down to 100 megapixels at the most; 12 are plenty");
-    if (is_jpeg)
-        read_exif(bytes, info);
-    if (info.turn >= 5)
-        std::swap(info.size.x, info.size.y);
-    return info;
 }
 
 /// Where the pixel of the picture held upright lies in a file of that size: Exif's Orientation (CIPA DC-008),
@@ -177,7 +134,46 @@ double focal_in_pixels(glm::ivec2 size, double focal_35mm) {
 }
 
 PhotoInfo read_photo_info(const std::filesystem::path& file) {
-    return check_photo(file, read_bytes(file));
+    return read_photo_info(read_bytes(file), file);
+}
+
+PhotoInfo read_photo_info(std::string_view bytes, const std::filesystem::path& file) {
+    if (bytes.empty())
+        fail(file, "the photo is empty: it was perhaps not copied to the end", "copy it again");
+    const bool is_jpeg = bytes.starts_with("\xff\xd8"), is_png = bytes.starts_with("\x89PNG");
+    if (!is_jpeg && !is_png)
+        fail(file, "this is neither a JPEG nor a PNG picture",
+             "save the photo as JPEG; pictures of other kinds, such as HEIC, are not read");
+    if (is_jpeg) {
+        const JpegFrame frame = scan_jpeg(bytes);
+        if (frame.channels == 4)
+            fail(file, "the photo is in four inks (CMYK)", "save it as an sRGB JPEG");
+        if (frame.bits != 8)
+            fail(file, fmt::format("the photo has {} bits a colour", frame.bits),
+                 "save it with 8 bits a colour, as sRGB");
+        // What follows the end mark are the phone's own additions.
+        if (!frame.is_whole)
+            fail(file, "the photo is cut off before its end", "copy it again");
+    } else if (bytes.find("IEND") == std::string_view::npos)
+        fail(file, "the photo is cut off before its end", "copy it again");
+    const auto* data = reinterpret_cast<const stbi_uc*>(bytes.data());
+    const auto count = static_cast<int>(bytes.size());
+    PhotoInfo info;
+    int channels = 0;
+    if (!stbi_info_from_memory(data, count, &info.size.x, &info.size.y, &channels))
+        fail(file, fmt::format("the photo is damaged ({})", stbi_failure_reason()), "copy it again");
+    if (is_png && stbi_is_16_bit_from_memory(data, count))
+        fail(file, "the photo has 16 bits a colour", "save it with 8 bits a colour, as sRGB");
+    if (is_png && bytes.substr(0, 4096).find("acTL") != std::string_view::npos)
+        fail(file, "the picture moves: it has several frames", "save one of them");
+    if (static_cast<double>(info.size.x) * info.size.y > most_pixels)
+        fail(file, fmt::format("the photo has {} x {} pixels", info.size.x, info.size.y),
+             "scale it down to 100 megapixels at the most; 12 are plenty");
+    if (is_jpeg)
+        read_exif(bytes, info);
+    if (info.turn >= 5)
+        std::swap(info.size.x, info.size.y);
+    return info;
 }
 
 glm::vec3 PhotoPixels::linear_at(std::size_t pixel) const {
@@ -199,8 +195,11 @@ bool PhotoPixels::is_blown_out(std::size_t pixel) const {
 }
 
 PhotoPixels read_photo(const std::filesystem::path& file) {
-    const std::string bytes = read_bytes(file);
-    const PhotoInfo info = check_photo(file, bytes);
+    return read_photo(read_bytes(file), file);
+}
+
+PhotoPixels read_photo(std::string_view bytes, const std::filesystem::path& file) {
+    const PhotoInfo info = read_photo_info(bytes, file);
     const auto* file_data = reinterpret_cast<const stbi_uc*>(bytes.data());
     const auto count = static_cast<int>(bytes.size());
     glm::ivec2 size{0};

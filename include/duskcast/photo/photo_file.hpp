@@ -4,6 +4,7 @@
 #include <filesystem>
 #include <glm/glm.hpp>
 #include <optional>
+#include <string_view>
 #include <vector>
 
 #include "duskcast/site/site.hpp"
@@ -30,9 +31,15 @@ struct PhotoPixels {
 /// has four inks, more than 8 bits a colour or several frames.
 PhotoInfo read_photo_info(const std::filesystem::path& file);
 
+/// The same from a file's bytes; `file` names it in messages.
+PhotoInfo read_photo_info(std::string_view bytes, const std::filesystem::path& file);
+
 /// The same with the pixels; what is see-through is taken as black. Throws also for a picture that is damaged
 /// inside.
 PhotoPixels read_photo(const std::filesystem::path& file);
+
+/// The same from a file's bytes; `file` names it in messages.
+PhotoPixels read_photo(std::string_view bytes, const std::filesystem::path& file);
 
 /// Focal length in pixels of a picture: 35-mm film is 36 mm wide, as is the picture's longer side.
 double focal_in_pixels(glm::ivec2 size, double focal_35mm);
