@@ -2,7 +2,11 @@
 
 #include <array>
 #include <cmath>
+#include <fmt/format.h>
 #include <functional>
+
+#include "duskcast/base/problem.hpp"
+#include "duskcast/base/text.hpp"
 
 namespace duskcast {
 namespace {
@@ -93,6 +97,22 @@ double spread(const CameraFit& fit, const std::vector<double>& a, const std::vec
 }
 
 } // namespace
+
+std::vector<double> read_pixels(const std::string& text, std::size_t count) {
+    std::vector<double> numbers;
+    const std::vector<std::string> words = split(text, ',');
+    for (const std::string& word : words) {
+        double number = 0;
+        const auto read = read_decimal(word, number);
+        if (read.ec == std::errc() && read.ptr == word.data() + word.size())
+            numbers.push_back(number);
+    }
+    if (numbers.size() != count || words.size() != count)
+        refuse(fmt::format("\"{}\" is no place on a picture", text),
+               count == 2 ? "give pixels right and down, such as 480,302"
+                          : "give the pixels of its foot, then of its top, such as 127,491,144,30");
+    return numbers;
+}
 
 double MeasuredPlace::deviation(const glm::dvec3& way) const {
     return std::sqrt(std::max(0.0, glm::dot(way, covariance * way)));

@@ -439,6 +439,19 @@ FreeKnob read_free_knob(const std::string& text, const Site& site) {
     return free;
 }
 
+void read_count(const std::string& text, Freedom& freedom) {
+    const std::size_t dots = text.find("..");
+    const auto number = [&](const std::string& word) {
+        std::size_t value = 0;
+        if (word.empty() || word.size() > 3 || word.find_first_not_of("0123456789") != std::string::npos ||
+            (value = std::stoul(word)) == 0 || value > 60)
+            refuse(fmt::format("\"{}\" is no number of fixtures", word), "write 3, or 1..3; at most 60");
+        return value;
+    };
+    freedom.least = number(text.substr(0, dots));
+    freedom.most = dots == std::string::npos ? freedom.least : number(text.substr(dots + 2));
+}
+
 double preference(const Figures& figures, const Wish& wish) {
     const double value = value_of(figures, wish.prefer, wish.focus).value_or(0);
     return facts_of(wish.prefer).is_more_better ? value : -value;

@@ -1,4 +1,3 @@
-#include <algorithm>
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 #include <memory>
@@ -9,7 +8,6 @@
 #include "duskcast/base/files.hpp"
 #include "duskcast/base/output_folder.hpp"
 #include "duskcast/base/parallel.hpp"
-#include "duskcast/base/text.hpp"
 #include "duskcast/sheets/photo_marks.hpp"
 #include "duskcast/sheets/photo_words.hpp"
 #include "duskcast/sheets/view_picture.hpp"
@@ -27,40 +25,16 @@ struct PhotoOptions {
     double lit = usual_lit_luminance; ///< cd/m2
 };
 
-/// "480,302" or "480,302,495,71": `count` numbers.
-std::vector<double> read_pixels(const std::string& option, const std::string& text, std::size_t count) {
-    std::vector<double> numbers;
-    const char *at = text.data(), *end = text.data() + text.size();
-    while (numbers.size() < count) {
-        double number = 0;
-        const auto [next, fault] = read_decimal({at, static_cast<std::size_t>(end - at)}, number);
-        if (fault != std::errc() || (next != end && *next != ','))
-            break;
-        numbers.push_back(number);
-        if (next == end)
-            break;
-        at = next + 1;
-    }
-    const auto parts = 1 + static_cast<std::size_t>(std::count(text.begin(), text.end(), ','));
-    if (numbers.size() != count || parts != count)
-        throw InputError(Problem{
-            .place = {.path = option},
-            .what = fmt::format("\"{}\" is no place on a picture", text),
-            .remedy = count == 2 ? "give pixels right and down, such as 480,302"
-                                 : "give the pixels of its foot, then of its top, such as 127,491,144,30"});
-    return numbers;
-}
-
 PhotoAnswer measure_in_photo(const SiteFile& site_file, const Photo& photo, const PhotoOptions& options) {
     const Site& site = site_file.site;
     PhotoAnswer answer{
         .report = measure_photo(site, photo, site_file.folder()), .nights = {}, .clicks = {}, .heights = {}};
     for (const std::string& text : options.points) {
-        const std::vector<double> at = read_pixels("--point", text, 2);
+        const auto at = name_option("--point", [&] { return read_pixels(text, 2); });
         answer.clicks.push_back(measure_click(site, answer.report.fit, {at[0], at[1]}));
     }
     for (const std::string& text : options.uprights) {
-        const std::vector<double> at = read_pixels("--upright", text, 4);
+        const auto at = name_option("--upright", [&] { return read_pixels(text, 4); });
         const auto ground = find_ground(site.ground, answer.report.fit, {at[0], at[1]});
         answer.heights.push_back(
             ground ? measure_height(answer.report.fit, {at[0], at[1]}, {at[2], at[3]}, *ground)

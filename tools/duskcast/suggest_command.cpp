@@ -26,22 +26,6 @@ struct SuggestOptions : StudyOptions {
     int tolerance_samples = 0;
 };
 
-/// "3" or "1..3".
-void read_count(const std::string& text, Freedom& freedom) {
-    if (text.empty())
-        return;
-    const std::size_t dots = text.find("..");
-    const auto number = [&](const std::string& word) {
-        std::size_t value = 0;
-        if (word.empty() || word.size() > 3 || word.find_first_not_of("0123456789") != std::string::npos ||
-            (value = std::stoul(word)) == 0 || value > 60)
-            refuse(fmt::format("\"{}\" is no number of fixtures", word), "write 3, or 1..3; at most 60");
-        return value;
-    };
-    freedom.least = number(text.substr(0, dots));
-    freedom.most = dots == std::string::npos ? freedom.least : number(text.substr(dots + 2));
-}
-
 /// Every lamp that goes into each of the fixtures.
 std::vector<std::string> find_fitting(const Site& site, const std::vector<std::size_t>& fixtures) {
     std::vector<std::string> fitting;
@@ -74,7 +58,8 @@ Freedom read_freedom(const SuggestOptions& options, const Site& site) {
                             .what = fmt::format("{} is varied twice", name_of(freedom.knobs[i].knob)),
                             .remedy = "give one range of it"});
     freedom.lamps = options.lamps == "fitting" ? find_fitting(site, fixtures) : read_ids(options.lamps);
-    name_option("--count", [&] { read_count(options.count, freedom); });
+    if (!options.count.empty())
+        name_option("--count", [&] { read_count(options.count, freedom); });
     if (options.rules != "all")
         freedom.rules = options.rules == "none" ? std::vector<std::string>() : read_ids(options.rules);
     name_option("--rules", [&] { check_rules(freedom.rules); });

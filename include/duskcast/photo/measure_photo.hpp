@@ -1,6 +1,9 @@
 #pragma once
 // A photo with its camera is a tape measure: what a click says of a wall, the ground and things that stand.
 
+#include <string>
+#include <vector>
+
 #include "duskcast/photo/fit_camera.hpp"
 
 namespace duskcast {
@@ -30,6 +33,10 @@ struct MeasuredLength {
     double length = 0;    ///< metres
     double deviation = 0; ///< metres
 };
+
+/// Pixels right and down, "480,302", or of a foot and a top, "480,302,495,71": `count` numbers, 2 or 4. Throws
+/// InputError, its place left empty.
+std::vector<double> read_pixels(const std::string& text, std::size_t count);
 
 /// Where the line of sight through `pixel` meets the plane through `point`; none where it does not before the
 /// eye, or only 500 m away and more.

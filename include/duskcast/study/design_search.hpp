@@ -36,6 +36,9 @@ struct Freedom {
     std::vector<std::string> rules = list_rules(); ///< names of those it also starts from
 };
 
+/// How many fixtures, "3" or "1..3". Throws InputError, its place left empty.
+void read_count(const std::string& text, Freedom& freedom);
+
 /// What is wanted beyond the targets' own levels and shares.
 struct Wish {
     Focus focus;
