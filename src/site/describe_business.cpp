@@ -24,7 +24,7 @@ bool is_colour(const std::string& text) {
 
 std::string find_picture_type(std::string_view bytes) {
     // The signatures of PNG (ISO 15948), JPEG (ISO 10918-1), GIF89a and WebP (RFC 9649).
-    if (bytes.starts_with("\x89PNG\r\n\x1a\n") && bytes.substr(12, 4) == "IHDR")
+    if (bytes.starts_with("\x89PNG\r\n\x1a\n") && bytes.size() > 12 && bytes.substr(12, 4) == "IHDR")
         return "image/png";
     if (bytes.starts_with("\xff\xd8\xff"))
         return "image/jpeg";

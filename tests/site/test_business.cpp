@@ -168,4 +168,5 @@ TEST_CASE("pictures are known by how their files begin") {
     CHECK(find_picture_type("<svg xmlns='http://www.w3.org/2000/svg'/>").empty());
     CHECK(find_picture_type("").empty());
     CHECK(find_picture_type("\x89PNG").empty());
+    CHECK(find_picture_type("\x89PNG\r\n\x1a\n\x12%").empty()); // cut off within its first chunk
 }
