@@ -265,7 +265,7 @@ double read_length(std::string_view text, std::optional<LengthUnit> bare) {
     }
     if (!scanner.is_done())
         scanner.refuse_rest();
-    return sign * metres;
+    return scanner.checked(sign * metres);
 }
 
 double read_illuminance(std::string_view text, std::optional<LightUnit> bare) {

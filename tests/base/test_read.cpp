@@ -132,6 +132,8 @@ TEST_CASE("every refused length says why") {
     CHECK(length_message("1e308/1e-9 m") ==
           "error: the number in \"1e308/1e-9 m\" is too large or too small");
     CHECK(length_message("1e999 ft") == "error: the number in \"1e999 ft\" is too large or too small");
+    CHECK(length_message("1.7e308 1.7e308/1 m") ==
+          "error: the number in \"1.7e308 1.7e308/1 m\" is too large or too small");
     CHECK(length_message("5,5 ft") == "error: \"5,5 ft\" has a comma in its number; write decimals with a "
                                       "point, as in 5.5 ft, and thousands without a comma");
 }
