@@ -44,12 +44,14 @@ fs::path list_of(const fs::path& folder, const std::string& command) {
     return folder / fmt::format("{}{}{}", prefix, command, list_ending);
 }
 
-/// The names in a list, one a line. Names that lead out of the folder are none that we wrote.
+/// The names in a list, one a line. Names that lead out of the folder are none that we wrote, nor are those
+/// with a zero byte, which the system would take for shorter ones.
 std::vector<fs::path> read_list(const fs::path& list) {
     std::vector<fs::path> names;
     for (const std::string& line : split(read_whole_file(list, most_list_bytes).bytes, '\n')) {
         const fs::path name = path_in({}, line).lexically_normal();
-        if (!line.empty() && name.is_relative() && *name.begin() != "..")
+        if (!line.empty() && line.find('\0') == std::string::npos && name.is_relative() &&
+            *name.begin() != "..")
             names.push_back(name);
     }
     return names;

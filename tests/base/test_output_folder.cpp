@@ -206,6 +206,14 @@ TEST_CASE("names that lead out of the folder, or would break the list in two, ar
     CHECK(contents_of(folder / "out").empty());
 }
 
+TEST_CASE("a list with a zero byte in a name is passed over, and the run ends") {
+    const Folder folder;
+    write_results(folder.path(), "light", {{"a.json", "old"}});
+    folder.write(".duskcast-light.files", std::string("a.json\nplates/\0/x\n", 18));
+    write_results(folder.path(), "light", {{"b.json", "new"}});
+    CHECK(contents_of(folder.path()) == Contents{{"b.json", "new"}});
+}
+
 TEST_CASE("what another command has replaced is that command's and stays") {
     const Folder folder;
     write_results(folder.path(), "light", {{"plates/front.png", "light"}, {"plates/side.png", "light"}});
