@@ -6,6 +6,8 @@
 namespace duskcast {
 namespace {
 
+constexpr std::size_t short_type = 3, long_type = 4; ///< of an entry: 2 and 4 bytes
+
 /// The TIFF file within an Exif segment. What lies past its end reads as 0.
 class TiffView {
 public:
@@ -15,9 +17,8 @@ public:
 
     std::size_t first_directory() const { return is_tiff_ ? number(4, 4) : 0; }
 
-    /// The whole number of a tag in the directory at `at`; none where it has none.
-    std::optional<std::size_t> find(std::size_t at, std::size_t tag) const {
-        constexpr std::size_t short_type = 3, long_type = 4;
+    /// The whole number of a tag in the directory at `at`; none where it has none of that type.
+    std::optional<std::size_t> find(std::size_t at, std::size_t tag, std::size_t type) const {
         if (at == 0)
             return std::nullopt;
         const std::size_t count = number(at, 2);
@@ -25,8 +26,7 @@ public:
             const std::size_t entry = at + 2 + 12 * i;
             if (entry + 12 > bytes_.size())
                 break;
-            const std::size_t type = number(entry + 2, 2);
-            if (number(entry, 2) == tag && (type == short_type || type == long_type))
+            if (number(entry, 2) == tag && number(entry + 2, 2) == type)
                 return number(entry + 8, type == short_type ? 2 : 4);
         }
         return std::nullopt;
@@ -70,10 +70,10 @@ ExifFigures read_exif_figures(std::string_view jpeg) {
     const TiffView tiff(find_tiff(jpeg));
     const std::size_t first = tiff.first_directory();
     ExifFigures figures;
-    if (const auto turn = tiff.find(first, 0x0112); turn && *turn >= 1 && *turn <= 8)
+    if (const auto turn = tiff.find(first, 0x0112, short_type); turn && *turn >= 1 && *turn <= 8)
         figures.turn = static_cast<int>(*turn);
-    const auto own = tiff.find(first, 0x8769); // where the camera's own directory lies
-    if (const auto focal = own ? tiff.find(*own, 0xa405) : std::nullopt; focal && *focal > 0)
+    const auto own = tiff.find(first, 0x8769, long_type); // where the camera's own directory lies
+    if (const auto focal = own ? tiff.find(*own, 0xa405, short_type) : std::nullopt; focal && *focal > 0)
         figures.focal_35mm = static_cast<int>(*focal);
     return figures;
 }

@@ -208,6 +208,14 @@ TEST_CASE("our own reader of Exif finds what the library finds, whichever way it
         }
     CHECK(!read_exif_figures(good).turn);
     CHECK(!read_exif_figures("").turn);
+    // A lens as a long number, which no camera writes: neither reader takes it, and none is below 0.
+    std::string as_long = with_exif(good, 6, 26);
+    const std::size_t at = as_long.find(std::string("MM\0*", 4)) + 42; // the type in the entry of the lens
+    as_long.replace(at, 10, std::string("\0\4\0\0\0\1\xff\xff\xff\xfe", 10));
+    folder.write("photo.jpg", as_long);
+    CHECK(read_exif_figures(as_long).turn == 6);
+    CHECK(!read_exif_figures(as_long).focal_35mm);
+    CHECK(!read_photo_info(folder / "photo.jpg").focal_35mm);
 }
 
 TEST_CASE("a photo at fault is refused with what is wrong with it") {
