@@ -104,7 +104,7 @@ std::vector<double> read_pixels(const std::string& text, std::size_t count) {
     for (const std::string& word : words) {
         double number = 0;
         const auto read = read_decimal(word, number);
-        if (read.ec == std::errc() && read.ptr == word.data() + word.size())
+        if (read.ec == std::errc() && read.ptr == word.data() + word.size() && std::isfinite(number))
             numbers.push_back(number);
     }
     if (numbers.size() != count || words.size() != count)

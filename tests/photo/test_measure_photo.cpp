@@ -226,3 +226,12 @@ TEST_CASE("a click falls on the nearest wall that it meets, or on the ground bef
     const CameraFit from_north = certain_fit(measured_size, {0, 20, eye_height}, 180, 0, 0, measured_focal);
     CHECK(!measure_click(site, from_north, pixel(0, 0)).on_wall);
 }
+
+TEST_CASE("pixels are so many numbers with commas between, and every one has a place") {
+    CHECK(read_pixels("480,302", 2) == std::vector<double>{480, 302});
+    CHECK(read_pixels("127, 491, -144.5, 30", 4) == std::vector<double>{127, 491, -144.5, 30});
+    for (const char* text : {"", "480", "480,", ",302", "480,302,", "480,302,1", "480;302", "480,302px",
+                             "nan,302", "480,inf", "1e999,302"})
+        CHECK_THROWS_AS(read_pixels(text, 2), InputError);
+    CHECK_THROWS_AS(read_pixels("480,302", 4), InputError);
+}
