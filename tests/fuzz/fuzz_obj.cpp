@@ -1,14 +1,10 @@
 // Any bytes as an OBJ file: read, or refused with InputError. The corpus holds an MTL to refer to.
-#include <cstddef>
-#include <cstdint>
-#include <string>
-
 #include "duskcast/stage/obj.hpp"
+#include "fuzz.hpp"
 
 extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size) {
-    try {
-        duskcast::read_obj({reinterpret_cast<const char*>(data), size}, "fuzz.obj", DUSKCAST_CORPUS);
-    } catch (const duskcast::InputError&) {
-    }
+    using namespace duskcast;
+    fuzz::read_or_refuse(
+        [&] { return read_obj(std::string(fuzz::text_of(data, size)), "fuzz.obj", DUSKCAST_CORPUS); });
     return 0;
 }
