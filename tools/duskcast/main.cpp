@@ -28,8 +28,8 @@ void tell_format(const CLI::App& app) {
 }
 
 /// The first word, where it should be a command and is none.
-void check_command(const CLI::App& app, int argc, char** argv) {
-    const std::string word = argc > 1 ? argv[1] : "";
+void check_command(const CLI::App& app, const std::vector<std::string>& arguments) {
+    const std::string word = arguments.size() > 1 ? arguments[1] : "";
     std::vector<std::string> known;
     for (const CLI::App* command : app.get_subcommands({}))
         known.push_back(command->get_name());
@@ -52,7 +52,7 @@ void refuse_empty_values(CLI::App& app) {
                 option->check(is_given);
 }
 
-int run_program(int argc, char** argv) {
+int run_program(const std::vector<std::string>& arguments) {
     CLI::App app{
         "duskcast: see how landscape lights will fall on a house and its trees before a hole is dug.\n"
         "Estimates for designers. Work on mains, ladders and digging follows local codes and licensed "
@@ -79,8 +79,12 @@ int run_program(int argc, char** argv) {
     add_schema_command(app, run);
     refuse_empty_values(app);
     try {
-        check_command(app, argc, argv);
-        app.parse(argc, argv);
+        check_command(app, arguments);
+        std::vector<const char*> words;
+        for (const std::string& argument : arguments)
+            words.push_back(argument.c_str());
+        words.push_back(nullptr);
+        app.parse(static_cast<int>(arguments.size()), words.data());
         tell_format(app);
         return run();
     } catch (const CLI::ParseError& error) {
@@ -99,7 +103,7 @@ int run_program(int argc, char** argv) {
 int main(int argc, char** argv) {
     reserve_streams();
     end_on_signals(OutputFolder::abandon_all);
-    const int status = run_program(argc, argv);
+    const int status = run_program(list_arguments(argc, argv));
     errno = 0;
     if (std::fflush(stdout) != 0 || std::ferror(stdout) != 0) {
         complain(fmt::format("what should have been printed is lost ({})",

@@ -1,7 +1,7 @@
 #include "system.hpp"
 
+#include <algorithm>
 #include <cstdlib>
-#include <vector>
 
 #include "duskcast/base/files.hpp"
 #include "duskcast/base/text.hpp"
@@ -10,6 +10,8 @@
 #include <io.h>
 #include <process.h>
 #include <windows.h>
+
+#include <shellapi.h>
 #else
 #include <csignal>
 #include <fcntl.h>
@@ -29,10 +31,29 @@ bool is_program(const std::filesystem::path& file) {
     return std::filesystem::is_regular_file(file, ignored);
 }
 
+#ifdef _WIN32
+
+std::string utf8_of(const wchar_t* text) {
+    const int length = WideCharToMultiByte(CP_UTF8, 0, text, -1, nullptr, 0, nullptr, nullptr);
+    std::string bytes(static_cast<std::size_t>(std::max(length, 1)), '\0');
+    WideCharToMultiByte(CP_UTF8, 0, text, -1, bytes.data(), length, nullptr, nullptr);
+    bytes.pop_back(); // the zero at the end
+    return bytes;
+}
+
+std::string read_environment(const char* name) {
+    const wchar_t* value = _wgetenv(path_in({}, name).c_str());
+    return value == nullptr ? "" : utf8_of(value);
+}
+
+#else
+
 std::string read_environment(const char* name) {
     const char* value = std::getenv(name);
     return value == nullptr ? "" : value;
 }
+
+#endif
 
 /// What a browser is asked to do; the profile is a folder of its own that is thrown away.
 std::vector<std::string> make_pdf_arguments(const std::string& browser, const std::filesystem::path& page,
@@ -128,6 +149,16 @@ bool run_browser_to_pdf(const std::string& browser, const std::filesystem::path&
 
 #ifdef _WIN32
 
+std::vector<std::string> list_arguments(int, char**) {
+    int count = 0;
+    wchar_t** const words = CommandLineToArgvW(GetCommandLineW(), &count);
+    std::vector<std::string> arguments;
+    for (int i = 0; i < count; ++i)
+        arguments.push_back(utf8_of(words[i]));
+    LocalFree(words);
+    return arguments;
+}
+
 bool is_error_stream_a_terminal() {
     return _isatty(2) != 0;
 }
@@ -143,6 +174,10 @@ std::filesystem::path find_program() {
 }
 
 #else
+
+std::vector<std::string> list_arguments(int argc, char** argv) {
+    return {argv, argv + argc};
+}
 
 bool is_error_stream_a_terminal() {
     return isatty(2) != 0;

@@ -4,8 +4,12 @@
 
 #include <filesystem>
 #include <string>
+#include <vector>
 
 namespace duskcast {
+
+/// What `main` was given, in UTF-8 on every system.
+std::vector<std::string> list_arguments(int argc, char** argv);
 
 /// Whether standard error goes to a terminal.
 bool is_error_stream_a_terminal();
