@@ -125,13 +125,22 @@ bool run_browser_to_pdf(const std::string& browser, const std::filesystem::path&
     const std::filesystem::path profile = find_free_name(std::filesystem::temp_directory_path(), ".browser");
     std::vector<std::string> arguments = make_pdf_arguments(browser, page, pdf, profile);
     std::filesystem::remove(pdf, ignored);
+#ifdef _WIN32
+    // They are joined into one line as they are, and the browser parts that line again at spaces outside of
+    // quotes. None holds a quote or ends with a backslash.
+    std::vector<std::wstring> quoted;
+    for (const std::string& argument : arguments)
+        quoted.push_back(L'"' + path_in({}, argument).wstring() + L'"');
+    std::vector<const wchar_t*> pointers;
+    for (const std::wstring& argument : quoted)
+        pointers.push_back(argument.c_str());
+    pointers.push_back(nullptr);
+    const bool is_done = _wspawnv(_P_WAIT, path_in({}, browser).c_str(), pointers.data()) == 0;
+#else
     std::vector<char*> pointers;
     for (std::string& argument : arguments)
         pointers.push_back(argument.data());
     pointers.push_back(nullptr);
-#ifdef _WIN32
-    const bool is_done = _spawnv(_P_WAIT, browser.c_str(), pointers.data()) == 0;
-#else
     pid_t child = 0;
     int status = 0;
     posix_spawn_file_actions_t quiet;
