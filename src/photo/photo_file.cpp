@@ -10,6 +10,7 @@
 
 #include "duskcast/base/colour.hpp"
 #include "duskcast/base/files.hpp"
+#include "duskcast/base/png_chunks.hpp"
 #include "duskcast/base/problem.hpp"
 
 #ifdef DUSKCAST_EXIF
@@ -200,6 +201,8 @@ PhotoPixels read_photo(const std::filesystem::path& file) {
 
 PhotoPixels read_photo(std::string_view bytes, const std::filesystem::path& file) {
     const PhotoInfo info = read_photo_info(bytes, file);
+    if (!has_whole_chunks(bytes))
+        fail(file, "the photo is damaged (a part of it is missing)", "copy it again");
     const auto* file_data = reinterpret_cast<const stbi_uc*>(bytes.data());
     const auto count = static_cast<int>(bytes.size());
     glm::ivec2 size{0};

@@ -10,6 +10,7 @@
 #include <unordered_map>
 
 #include "duskcast/base/files.hpp"
+#include "duskcast/base/png_chunks.hpp"
 #include "duskcast/base/text.hpp"
 #include "obj_scan.hpp"
 #include "tiny_obj.hpp"
@@ -121,9 +122,14 @@ Texture read_texture(const std::string& obj_name, const std::filesystem::path& f
     int width = 0;
     int height = 0;
     int channels = 0;
-    if (!stbi_info_from_memory(bytes, size, &width, &height, &channels))
-        fail(obj_name, fmt::format("texture \"{}\" cannot be read ({})", name, stbi_failure_reason()),
+    const auto refuse = [&](const char* why) {
+        fail(obj_name, fmt::format("texture \"{}\" cannot be read ({})", name, why),
              "save it as PNG or JPEG");
+    };
+    if (!has_whole_chunks(whole.bytes))
+        refuse("a part of it is missing");
+    if (!stbi_info_from_memory(bytes, size, &width, &height, &channels))
+        refuse(stbi_failure_reason());
     if (width > most_pixels_across || height > most_pixels_across)
         fail(obj_name, fmt::format("texture \"{}\" is {} x {} pixels", name, width, height),
              fmt::format("scale it down to {} pixels across", most_pixels_across));
@@ -140,8 +146,7 @@ Texture read_texture(const std::string& obj_name, const std::filesystem::path& f
     stbi_set_flip_vertically_on_load_thread(1);
     stbi_uc* pixels = stbi_load_from_memory(bytes, size, &width, &height, &channels, 4);
     if (pixels == nullptr)
-        fail(obj_name, fmt::format("texture \"{}\" cannot be read ({})", name, stbi_failure_reason()),
-             "save it as PNG or JPEG");
+        refuse(stbi_failure_reason());
     Texture texture{.width = width, .height = height, .file = text_of(file)};
     texture.rgba.assign(pixels, pixels + static_cast<std::size_t>(width) * height * 4);
     stbi_image_free(pixels);
