@@ -211,9 +211,12 @@ TEST_CASE("a tree's sheet has its own fixtures and those that stand free beside 
     REQUIRE(sheet.heights.size() == 2);
     CHECK(sheet.heights[0].text == "top 6 m");
     CHECK(sheet.heights[1].text == "leaves 2 m");
-    CHECK(sheet.top == doctest::Approx(6)); // the leaves that stand for it end lower
     dark.site.trees[0].base = 1.437;
-    CHECK(dark.sheet().heights[1].text == "leaves 1.4 m");
+    dark.site.trees[0].foliage.leaf_area_density = 0.02; // a few leaves, which end below its height
+    const BodySheet thin = dark.sheet();
+    CHECK(thin.heights[1].text == "leaves 1.4 m");
+    REQUIRE(find_body_bounds(*dark.stage, "oak").high.z < 6);
+    CHECK(thin.top == doctest::Approx(6));
 }
 
 TEST_CASE("a crown's bands are told at the level asked about") {
@@ -306,7 +309,8 @@ TEST_CASE("a closed house has a plate for each face that is lit or has a fixture
         report.reaches.push_back({.fixture = id, .surface = "house", .along = id[1] == '1' ? 2.0 : 14.5});
         report.reaches.back().levels = {{.level_lx = 10, .height = 1, .wall_height = 3}};
     }
-    site.targets = {{.id = "all", .on = "house"}, {.id = "door", .on = "house", .along = {{2, 5}}}};
+    site.targets = {{.id = "all", .on = "house", .level = 10},
+                    {.id = "door", .on = "house", .along = {{2, 5}}, .level = 10}};
     report.targets = {{.id = "all", .on = "house", .level_lx = 10},
                       {.id = "door", .on = "house", .level_lx = 10}};
     report.spill = {.emitted_lm = 100, .ground_lm = 100};
