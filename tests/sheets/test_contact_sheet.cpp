@@ -64,12 +64,12 @@ TEST_CASE("contact sheet: a title that is wider than its cell goes on below, and
     const auto plain = sheet.cell;
     sheet.cell = [&](std::size_t i) {
         ContactCell cell = plain(i);
-        cell.title = "lamp standard 5 W, 36\u00b0, with a setback of " + std::to_string(i) + "ft";
+        cell.title = "lamp standard 5 W, 36\u00b0, with a setback of x" + std::to_string(i) + "ft";
         return cell;
     };
     const DrawnPage page = make_contact_sheet(sheet, PictureFormat::svg);
     for (std::size_t i = 0; i < 24; ++i) {
-        const std::string end = " " + std::to_string(i) + "ft";
+        const std::string end = "x" + std::to_string(i) + "ft";
         CHECK(std::count_if(page.words.begin(), page.words.end(),
                             [&](const auto& one) { return one.text.ends_with(end); }) == 1);
     }
