@@ -24,13 +24,15 @@ bool is_plane_of(const Surface& surface, const std::string& part) {
 
 /// A target on a wall as a whole includes what stands out from it; a stretch or a gable is the wall's own. Of
 /// a terrace it is the top, without the wall that holds it up.
-bool belongs(const Surface& surface, const Target& target) {
+bool belongs(const Site& site, const Surface& surface, const Target& target) {
     if (surface.id == target.on || is_plane_of(surface, target.on))
         return true;
     if (surface.part_of != target.on || !target.gable.empty() || target.along)
         return false;
-    return surface.kind != SurfaceKind::soffit && surface.kind != SurfaceKind::opening &&
-           surface.kind != SurfaceKind::wall;
+    if (surface.kind == SurfaceKind::wall) // a plane of a mesh counts with the mesh
+        return std::none_of(site.ground.areas.begin(), site.ground.areas.end(),
+                            [&](const GroundArea& area) { return area.id == target.on; });
+    return surface.kind != SurfaceKind::soffit && surface.kind != SurfaceKind::opening;
 }
 
 std::vector<std::string> list_targetable(const Stage& stage) {
@@ -57,7 +59,7 @@ std::string path_of(const Site& site, const Target& target) {
 std::vector<int> find_surfaces(const Site& site, const Stage& stage, const Target& target) {
     std::vector<int> surfaces;
     for (std::size_t i = 0; i < stage.surfaces.size(); ++i)
-        if (belongs(stage.surfaces[i], target))
+        if (belongs(site, stage.surfaces[i], target))
             surfaces.push_back(static_cast<int>(i));
     if (surfaces.empty()) {
         const std::string nearest = find_nearest_word(target.on, list_targetable(stage));

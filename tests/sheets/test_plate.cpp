@@ -179,7 +179,7 @@ TEST_CASE("captions: a tree from two sides with its bands, its fixture in front"
     REQUIRE(sheet.elevations.size() == 2);
     CHECK(sheet.elevations[0].from == "from the south");
     CHECK(sheet.elevations[1].from == "from the north");
-    CHECK(sheet.heights[0].text == "top 19 ft 8 in"); // 6 m
+    CHECK(sheet.heights[0].text == "top 19.5 ft"); // 6 m
     REQUIRE(!sheet.bands.empty());
     CHECK(sheet.bands.front().from == doctest::Approx(2).epsilon(0.01));
     CHECK(sheet.bands.back().to == doctest::Approx(6).epsilon(0.01));
