@@ -155,7 +155,7 @@ PhotoInfo read_photo_info(std::string_view bytes, const std::filesystem::path& f
         // What follows the end mark are the phone's own additions.
         if (!frame.is_whole)
             fail(file, "the photo is cut off before its end", "copy it again");
-    } else if (bytes.find("IEND") == std::string_view::npos)
+    } else if (bytes.find("IEND") == std::string_view::npos || !has_whole_chunks(bytes))
         fail(file, "the photo is cut off before its end", "copy it again");
     const auto* data = reinterpret_cast<const stbi_uc*>(bytes.data());
     const auto count = static_cast<int>(bytes.size());
@@ -201,8 +201,6 @@ PhotoPixels read_photo(const std::filesystem::path& file) {
 
 PhotoPixels read_photo(std::string_view bytes, const std::filesystem::path& file) {
     const PhotoInfo info = read_photo_info(bytes, file);
-    if (!has_whole_chunks(bytes))
-        fail(file, "the photo is damaged (a part of it is missing)", "copy it again");
     const auto* file_data = reinterpret_cast<const stbi_uc*>(bytes.data());
     const auto count = static_cast<int>(bytes.size());
     glm::ivec2 size{0};
