@@ -28,6 +28,7 @@ struct alignas(64) TreeNode {
 template <int corners> struct alignas(32) FacetBlock {
     float corner[corners][3][facet_lanes];
     float size[facet_lanes]; ///< the longest edge or diagonal
+    float skew[facet_lanes]; ///< how far the fourth corner is from a parallelogram's; 0 for triangles
     std::uint32_t facet[facet_lanes];
     std::uint32_t count;
 };

@@ -133,32 +133,40 @@ inline unsigned meet_boxes(const TreeNode& node, const RayLanes& ray, float far_
     return bits(entry * Floats(1 - 8 * unit) <= leave * Floats(1 + 8 * unit));
 }
 
-/// Facets that the ray may meet; `certain` are those that it does. With u = 2^-24, L the facet's size and V
-/// its farthest corner from the ray's start: corners less the start are off by u V, which moves an edge's
-/// volume of a ray that passes within L by 4 u V L |d|; products and sums of it by 20 u V L |d| more.
+/// Facets that the ray may meet; `certain` are those that it does. With a the way to a facet's first corner,
+/// e and f those from there to its neighbours and d the ray, the volumes u = -a.(d x f) and v = -d.(a x e)
+/// are those of the ray with two edges. A third is e.(d x f) - u - v of a triangle; a parallelogram has two,
+/// less u and less v (after Moeller and Trumbore 1997). With u = 2^-24, L the facet's size and V its farthest
+/// corner from the ray's start, each product is off by at most 7 sqrt 3 u V L |d|, a sum of three by 42; and
+/// by skew V |d| where four corners are no parallelogram.
 template <int corners, bool wants_certain>
 unsigned meet_block(const FacetBlock<corners>& block, const RayLanes& ray, float far_end, unsigned& certain) {
-    Points p[corners];
-    for (int k = 0; k < corners; ++k)
-        p[k] = load_points(block.corner[k]) - ray.start;
+    const Points first = load_points(block.corner[0]);
+    const Points a = first - ray.start, e = load_points(block.corner[1]) - first,
+                 f = load_points(block.corner[corners - 1]) - first;
     const Floats size = load(block.size);
-    const Floats farthest = magnitude(p[0].x) + magnitude(p[0].y) + magnitude(p[0].z) + size;
-    const Floats slack = size * farthest * Floats(32 * unit * ray.length);
-    // Twice the volumes: from differences, since the product of two long, nearly parallel vectors loses its
-    // digits.
-    Floats least, most;
-    for (int k = 0; k < corners; ++k) {
-        const Points& a = p[k];
-        const Points& b = p[k + 1 < corners ? k + 1 : 0];
-        const Floats volume = dot(cross(b - a, b + a), ray.way);
-        least = k == 0 ? volume : min(least, volume);
-        most = k == 0 ? volume : max(most, volume);
-    }
+    const Floats farthest = magnitude(a.x) + magnitude(a.y) + magnitude(a.z) + size;
+    const Floats slack = (size * Floats(64 * unit) + load(block.skew)) * farthest * Floats(ray.length);
+    const Points across = cross(ray.way, f);
+    const Floats whole = dot(e, across);
+    const Floats u = dot(a, across), v = dot(cross(a, e), ray.way); // with the other sign
     const Floats none(0.0f);
+    Floats least = none - max(u, v), most = none - min(u, v);
+    if (corners == 3) {
+        const Floats third = whole + u + v;
+        least = min(least, third);
+        most = max(most, third);
+    } else {
+        least = min(least, whole + min(u, v));
+        most = max(most, whole + max(u, v));
+    }
     unsigned possible = bits((none - slack <= least) | (most <= slack)) & ((1u << block.count) - 1);
     certain = 0;
     if (possible == 0)
         return 0;
+    Points p[corners];
+    for (int k = 0; k < corners; ++k)
+        p[k] = load_points(block.corner[k]) - ray.start;
     const Points normal =
         corners == 3 ? cross(p[1] - p[0], p[2] - p[0]) : cross(p[2] - p[0], p[corners - 1] - p[1]);
     const Floats along = dot(normal, ray.way);

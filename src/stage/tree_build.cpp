@@ -165,6 +165,17 @@ float longest_span(const float* corners, int count) {
     return static_cast<float>(std::sqrt(square) * (1 + 1e-6));
 }
 
+/// Of four corners; roomy.
+float skew_of(const float* corners) {
+    double square = 0;
+    for (int axis = 0; axis < 3; ++axis) {
+        const auto at = [&](int corner) { return static_cast<double>(corners[3 * corner + axis]); };
+        const double off = (at(0) + at(2)) - (at(1) + at(3));
+        square += off * off;
+    }
+    return static_cast<float>(std::sqrt(square) * (1 + 1e-6));
+}
+
 void set_child(TreeNode& node, int child, const FacetBox& box, FacetRef ref) {
     for (int axis = 0; axis < 3; ++axis) {
         // Roomier by more than the numbers' own step as well.
@@ -234,6 +245,7 @@ private:
                 for (int axis = 0; axis < 3; ++axis)
                     block.corner[corner][axis][lane] = from[3 * corner + axis];
             block.size[lane] = longest_span(from, corners);
+            block.skew[lane] = corners == 4 ? skew_of(from) : 0;
             block.facet[lane] = facet;
         }
         blocks_.push_back(block);
