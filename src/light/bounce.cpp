@@ -124,9 +124,10 @@ std::unique_ptr<Bounce> trace_bounce(const Stage& stage, const BounceOptions& op
     std::atomic<std::size_t> done{0};
     parallel_for(found.size(), [&](std::size_t i) {
         const auto patch = static_cast<std::uint32_t>(i);
-        const bool is_coarse = patches.width[i] > 2 * options.patches.size || patches.is_leaf(patch);
+        const bool is_coarse = patches.width[i] > 2 * options.patches.size;
+        // A leaf's own error is lost among the many leaves that anything sees.
         if (patches.area[i] > 0)
-            found[i] = tracer.trace(patch, is_coarse ? rays / 4 : rays);
+            found[i] = tracer.trace(patch, rays / (patches.is_leaf(patch) ? 8 : is_coarse ? 4 : 1));
         if (const std::size_t now = ++done; progress && now % 1024 == 0)
             progress(static_cast<double>(now) / static_cast<double>(found.size()));
     });

@@ -96,7 +96,7 @@ private:
                 ? 0
                 : std::min(most_leaf_sensors, stage_.sensors.size() - stage_.first_leaf_sensor);
         const int rays = asked_ > 0 ? asked_ : share_evenly(rest_rays, looking, 128, 8192);
-        const int leaf_rays = asked_ > 0 ? asked_ : share_evenly(leaf_sensor_rays, on_leaves, 64, 1024);
+        const int leaf_rays = asked_ > 0 ? asked_ : share_evenly(leaf_sensor_rays, on_leaves, 64, 576);
         for (std::size_t i = 0; i < on_leaves; ++i)
             chosen.push_back(stage_.first_leaf_sensor + static_cast<std::uint32_t>(i));
         std::vector<Traced> traced(stage_.sensors.size());
