@@ -130,21 +130,26 @@ private:
     std::vector<Source> sources_;
 };
 
-/// Pixels in whose rectangle a fixture's facets fall.
+/// Pixels in whose rectangle a fixture's facets fall: none where all of them are behind the eye.
 struct PixelBox {
     int left = 0, top = 0, right = -1, bottom = -1;
 };
 
 PixelBox find_box(const FixtureBodies& bodies, std::size_t fixture, const Camera& camera) {
     glm::dvec2 low(1e9), high(-1e9);
-    for (std::uint32_t i = bodies.first[fixture]; i < bodies.first[fixture + 1]; ++i)
+    for (std::uint32_t i = bodies.first[fixture]; i < bodies.first[fixture + 1]; ++i) {
+        int behind = 0;
         for (int corner = 0; corner < 3; ++corner) {
             const auto place = camera.project(
                 glm::dvec3(bodies.parts->opaque.vertices[bodies.parts->opaque.corners[i][corner]]));
-            if (!place)
-                return {0, 0, camera.width - 1, camera.height - 1}; // some of it is beside or behind the eye
-            low = glm::min(low, *place), high = glm::max(high, *place);
+            if (place)
+                low = glm::min(low, *place), high = glm::max(high, *place);
+            else
+                ++behind;
         }
+        if (behind == 1 || behind == 2) // it may be seen anywhere
+            return {0, 0, camera.width - 1, camera.height - 1};
+    }
     if (low.x > high.x)
         return {};
     const auto clamped = [](double value, int most) {
