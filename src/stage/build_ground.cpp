@@ -216,14 +216,17 @@ void StageBuilder::build_ground() {
         const std::uint16_t surface = add_surface(area.id, SurfaceKind::ground, area.id);
         const GroundPlane plane = plane_of(site.ground, area);
         stage.surfaces[surface].plane = plane;
-        double lowest = plane.height_at(area.outline.front());
-        for (const glm::dvec2& point : area.outline)
+        glm::dvec2 lower = area.outline.front(), upper = lower;
+        double lowest = plane.height_at(lower);
+        for (const glm::dvec2& point : area.outline) {
+            lower = glm::min(lower, point), upper = glm::max(upper, point);
             lowest = std::min(lowest, plane.height_at(point));
+        }
         stage.surfaces[surface].foot = lowest;
         stage.surfaces[surface].outline.push_back({OutlineShape::Role::area, area.id, area.outline, true});
         const std::uint16_t cover = add_material(area.finish ? *area.finish : finish_of(area.kind), area.glow,
                                                  std::abs(signed_area(area.outline)) / plane.normal().z);
-        stage.ground_areas.push_back({surface, cover, area.outline, area.kind});
+        stage.ground_areas.push_back({surface, cover, area.outline, area.kind, lower, upper});
         std::vector<glm::dvec3> corners;
         for (const glm::dvec2& point : area.outline)
             corners.emplace_back(point, plane.height_at(point));

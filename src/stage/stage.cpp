@@ -253,9 +253,12 @@ int Stage::find_surface(const std::string& id) const {
 }
 
 const GroundCover* Stage::ground_cover_at(const glm::dvec2& point) const {
-    for (std::size_t i = ground_areas.size(); i-- > 0;)
-        if (is_inside(ground_areas[i].outline, point))
-            return &ground_areas[i];
+    for (std::size_t i = ground_areas.size(); i-- > 0;) {
+        const GroundCover& area = ground_areas[i];
+        if (point.x >= area.low.x && point.y >= area.low.y && point.x <= area.high.x &&
+            point.y <= area.high.y && is_inside(area.outline, point))
+            return &area;
+    }
     return nullptr;
 }
 

@@ -51,6 +51,7 @@ struct GroundCover {
     int material = 0;
     std::vector<glm::dvec2> outline;
     GroundKind kind = GroundKind::lawn;
+    glm::dvec2 low{-1e9}, high{1e9}; ///< a box about the outline
 };
 
 struct Stage {
