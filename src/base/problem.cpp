@@ -19,7 +19,7 @@ std::string print_problem(const Problem& problem) {
     if (!text.empty())
         text += ": ";
     if (!place.path.empty())
-        text += quotable(place.path) + ": ";
+        text += quotable(place.path) + (place.name.empty() ? "" : " (" + quotable(place.name) + ")") + ": ";
     text += problem.severity == Severity::error ? "error: " : "warning: ";
     text += quotable(problem.what);
     if (!problem.remedy.empty())

@@ -373,6 +373,12 @@ Place find_place(const std::map<std::string, Place>& places, const std::string& 
     }
 }
 
+std::string find_fixture_name(const std::map<std::string, Place>& places, const std::string& path) {
+    const auto found =
+        path.starts_with("fixtures[") ? places.find(path.substr(0, path.find(']') + 1)) : places.end();
+    return found == places.end() ? std::string() : found->second.name;
+}
+
 void sort_by_place(std::vector<Problem>& problems, const std::string& file) {
     sort_stably(problems, [&](const Problem& a, const Problem& b) {
         const bool a_elsewhere = a.place.file != file, b_elsewhere = b.place.file != file;

@@ -35,6 +35,9 @@ JsonValue read_json(std::string_view text, const std::string& file, const std::s
 Place find_place(const std::map<std::string, Place>& places, const std::string& path,
                  const std::string& file);
 
+/// The id of the fixture that a path leads into; nothing where there is none.
+std::string find_fixture_name(const std::map<std::string, Place>& places, const std::string& path);
+
 /// In file order; what lies in other files comes after, in the order met.
 void sort_by_place(std::vector<Problem>& problems, const std::string& file);
 

@@ -94,6 +94,8 @@ void Reading::note_place(const JsonValue& value, const std::string& path) {
 ObjectReader::ObjectReader(Reading& reading, const JsonValue& value, std::string path)
     : reading_(reading), value_(value), path_(std::move(path)), is_object_(value.kind == Kind::object) {
     reading_.note_place(value_, path_);
+    if (const JsonValue* id = is_object_ ? value_.find("id") : nullptr; id && id->kind == Kind::text)
+        reading_.places[path_].name = id->text;
     if (!is_object_)
         reading_.report(value_, path_, messages::wrong_type("an object in { }"));
 }
@@ -412,6 +414,10 @@ void add_findings(const Reading& reading, const std::vector<Problem>& checked,
         }
         (problem.severity == Severity::error ? errors : warnings).push_back(problem);
     }
+    for (std::vector<Problem>* list : {&errors, &warnings})
+        for (Problem& problem : *list)
+            if (problem.place.file == reading.file)
+                problem.place.name = find_fixture_name(reading.places, problem.place.path);
     if (!errors.empty()) {
         errors.insert(errors.end(), warnings.begin(), warnings.end());
         sort_by_place(errors, reading.file);

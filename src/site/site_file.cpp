@@ -1,8 +1,10 @@
 #include "duskcast/site/site_file.hpp"
 
 #include <algorithm>
+#include <fmt/format.h>
 #include <utility>
 
+#include "checker.hpp"
 #include "duskcast/base/files.hpp"
 #include "duskcast/photometry/lm63.hpp"
 #include "duskcast/site/lamp_lights.hpp"
@@ -19,9 +21,17 @@ std::vector<Problem> SiteFile::locate(std::vector<Problem> problems) const {
     for (Problem& problem : problems)
         if (problem.place.file.empty() && !problem.place.path.empty()) {
             const Place found = place_of(problem.place.path);
-            problem.place = {found.file, found.line, found.column, problem.place.path};
+            problem.place = {found.file, found.line, found.column, problem.place.path,
+                             find_fixture_name(places, problem.place.path)};
         }
     return problems;
+}
+
+std::string name_path(const Site& site, const std::string& path) {
+    for (std::size_t i = 0; i < site.fixtures.size(); ++i)
+        if (root_of(path) == join_path("fixtures", i))
+            return fmt::format("{} ({})", path, site.fixtures[i].id);
+    return path;
 }
 
 void write_site_file(const Site& site, const std::filesystem::path& file) {

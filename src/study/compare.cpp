@@ -148,8 +148,8 @@ VariantComparison compare_variants(const Site& site, const std::vector<Variant>&
         made.site = make_variant(site, variant, folder);
         for (const Problem& problem : check_site(made.site, folder))
             if (problem.severity == Severity::error)
-                refuse(fmt::format("as variant \"{}\" has it, {}: {}", made.name, problem.place.path,
-                                   problem.what),
+                refuse(fmt::format("as variant \"{}\" has it, {}: {}", made.name,
+                                   name_path(made.site, problem.place.path), problem.what),
                        problem.remedy);
         for (const ComparedVariant& other : comparison.variants)
             if (other.id == made.id)

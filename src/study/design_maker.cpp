@@ -70,10 +70,12 @@ DesignMaker::DesignMaker(const Site& site, const std::filesystem::path& folder, 
             std::vector<double> values;
             for (const FreeKnob& knob : freedom.knobs)
                 values.push_back(is_high ? knob.high : knob.low);
-            for (const Problem& problem : check_site(make(count, lamps_.front(), values), folder))
+            const Site made = make(count, lamps_.front(), values);
+            for (const Problem& problem : check_site(made, folder))
                 if (problem.severity == Severity::error)
                     refuse(fmt::format("with {} fixtures at the {} ends of the ranges, {}: {}", count,
-                                       is_high ? "upper" : "lower", problem.place.path, problem.what),
+                                       is_high ? "upper" : "lower", name_path(made, problem.place.path),
+                                       problem.what),
                            problem.remedy);
         }
 }

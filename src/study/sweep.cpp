@@ -133,8 +133,8 @@ void check_plan(const SweepPlan& plan, const Site& site, const std::filesystem::
     for (const std::vector<Setting>& settings : ends)
         for (const Problem& problem : check_site(set_all(site, fixtures, settings, folder), folder))
             if (problem.severity == Severity::error)
-                refuse(fmt::format("at {}, {}: {}", print_settings(site, settings), problem.place.path,
-                                   problem.what),
+                refuse(fmt::format("at {}, {}: {}", print_settings(site, settings),
+                                   name_path(site, problem.place.path), problem.what),
                        problem.remedy);
 }
 

@@ -10,6 +10,10 @@ TEST_CASE("a problem prints place, path, severity, what and remedy") {
     const Problem full{
         Severity::error, {"house.site.json", 12, 8, "fixtures[2].tilt"}, "tilt is 200", "use 0 to 180"};
     CHECK(print_problem(full) == "house.site.json:12:8: fixtures[2].tilt: error: tilt is 200; use 0 to 180");
+    Problem named = full;
+    named.place.name = "U3";
+    CHECK(print_problem(named) ==
+          "house.site.json:12:8: fixtures[2].tilt (U3): error: tilt is 200; use 0 to 180");
 }
 
 TEST_CASE("unknown parts of a place are left out") {

@@ -272,8 +272,8 @@ class CommandLine(unittest.TestCase):
         broken.write_text(SITE.read_text().replace('"tilt": 6', '"tilt": 260').replace('"lamp": "brighter-5w"', '"lamp": "brighter"'))
         result = run("check", broken)
         self.assertEqual(result.returncode, 1)
-        self.assertIn("fixtures[4].tilt: error: ", result.stdout)
-        self.assertIn("fixtures[4].lamp: error: ", result.stdout)
+        self.assertIn("fixtures[4].tilt (U5): error: ", result.stdout)
+        self.assertIn("fixtures[4].lamp (U5): error: ", result.stdout)
         self.assertIn("2 errors", result.stdout)
 
     def test_lamp_sheet(self):

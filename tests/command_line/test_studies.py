@@ -112,7 +112,7 @@ class Studies(unittest.TestCase):
         self.assert_refused(("sweep", GABLES, "--vary", "tilt=0..20:1", "--target", "left-peek"),
                             '--target: error: there is no target "left-peek"; did you mean "left-peak"?')
         self.assert_refused(("sweep", GABLES, "--vary", "tilt=0..200:50"),
-                            "--vary: error: at tilt 200°, fixtures[0].tilt: 200° is out of range; "
+                            "--vary: error: at tilt 200°, fixtures[0].tilt (U1): 200° is out of range; "
                             "it must be 0° to 180°")
         self.assert_refused(("compare", WALK),
                             '--variant: error: there is nothing to compare the site with; give "variants" in the '

@@ -62,12 +62,13 @@ TEST_CASE("errors and warnings are said together, without advice on what is at f
         read_site(text, case_file);
         FAIL("read without error");
     } catch (const InputError& error) {
-        CHECK(print_all(error.problems()) ==
-              "2:63: trees[0].base: error: the lowest leaves at 4 ft are not below the top at 2 ft; "
-              "\"base\" is where the crown begins, \"height\" where it ends\n"
-              "4:16: fixtures[0]: warning: a fixture on a spike in the lawn gets hit by the mower; "
-              "move it into a bed\n"
-              "5:73: fixtures[1].tilt: error: 400\u00b0 is out of range; it must be 0\u00b0 to 180\u00b0");
+        CHECK(
+            print_all(error.problems()) ==
+            "2:63: trees[0].base: error: the lowest leaves at 4 ft are not below the top at 2 ft; "
+            "\"base\" is where the crown begins, \"height\" where it ends\n"
+            "4:16: fixtures[0] (F1): warning: a fixture on a spike in the lawn gets hit by the mower; "
+            "move it into a bed\n"
+            "5:73: fixtures[1].tilt (F2): error: 400\u00b0 is out of range; it must be 0\u00b0 to 180\u00b0");
     }
 }
 

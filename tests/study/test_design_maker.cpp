@@ -275,9 +275,9 @@ TEST_CASE("designs that cannot be built are refused before the search") {
           "error: there is no lamp \"zzzzzzzz\"; name lamps of the site or its catalogue");
     // 2 fixtures 8 m apart on a wall of 6 m
     CHECK(message(site, {.fixtures = {"U1", "U2"}, .knobs = {{Knob::spacing, 1, 8}}})
-              .starts_with("error: with 2 fixtures at the upper ends of the ranges, fixtures[0].along: "));
+              .starts_with("error: with 2 fixtures at the upper ends of the ranges, fixtures[0].along (U1): "));
     CHECK(message(site, {.fixtures = {"U1", "U2"}, .knobs = {{Knob::setback, -1, 1}}})
-              .starts_with("error: with 2 fixtures at the lower ends of the ranges, fixtures[0].setback: "));
+              .starts_with("error: with 2 fixtures at the lower ends of the ranges, fixtures[0].setback (U1): "));
     Site empty = site;
     empty.fixtures.clear();
     CHECK(message(empty, {.knobs = {tilt}}) == "error: the site has no fixtures; place some first");

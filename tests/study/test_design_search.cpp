@@ -212,8 +212,9 @@ TEST_CASE("freedom and wishes at fault") {
               .starts_with("error: there is no fixture \"U3\""));
     CHECK(message({.fixtures = {"U1"}, .knobs = {{Knob::tilt, 0, 1}}, .lamps = {"bean"}}) ==
           "error: there is no lamp \"bean\"; did you mean \"beam\"?");
-    CHECK(message({.fixtures = {"U1"}, .knobs = {{Knob::tilt, 0, 4}}})
-              .starts_with("error: with 1 fixtures at the upper ends of the ranges, fixtures[0].tilt: "));
+    CHECK(
+        message({.fixtures = {"U1"}, .knobs = {{Knob::tilt, 0, 4}}})
+            .starts_with("error: with 1 fixtures at the upper ends of the ranges, fixtures[0].tilt (U1): "));
     // Of five settings the coarse search tries 9 x 4 x 4 x 4 x 4 values, of 60 counts each.
     CHECK(message({.fixtures = {"U1", "U2"},
                    .knobs = {{Knob::tilt, 0, 0.5},

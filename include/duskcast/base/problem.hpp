@@ -13,7 +13,8 @@ struct Place {
     std::string file;
     int line = 0;
     int column = 0;
-    std::string path; ///< path inside the file, such as "fixtures[2].tilt"; may be empty
+    std::string path;      ///< path inside the file, such as "fixtures[2].tilt"; may be empty
+    std::string name = {}; ///< of the thing that the path leads into, such as "U3"; may be empty
 
     bool operator==(const Place&) const = default;
 };
@@ -30,7 +31,7 @@ struct Problem {
     bool operator==(const Problem&) const = default;
 };
 
-/// "house.site.json:12:8: fixtures[2].tilt: error: <what>; <remedy>". Unknown parts are left out.
+/// "house.site.json:12:8: fixtures[2].tilt (U3): error: <what>; <remedy>". Unknown parts are left out.
 std::string print_problem(const Problem& problem);
 
 /// The one exception for faults of the input. Carries every error found, never none, and with

@@ -47,6 +47,9 @@ std::vector<Problem> check_site(const Site& site, const std::filesystem::path& f
 /// Lamps that no fixture has, in any variant: for whoever tidies up a file; no answer depends on them.
 std::vector<Problem> find_unused_lamps(const Site& site);
 
+/// "fixtures[2].tilt (U3)": a path of a problem, with the id of the fixture that it leads into.
+std::string name_path(const Site& site, const std::string& path);
+
 /// JSON text in the site's units; read_site of it gives an equal Site.
 std::string print_site(const Site& site);
 
