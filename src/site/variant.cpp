@@ -173,14 +173,19 @@ std::vector<std::size_t> find_fixtures(const Site& site, const std::vector<std::
     return found;
 }
 
+void require_lamp(const Site& site, const std::string& id) {
+    if (find_lamp(site, id) != nullptr)
+        return;
+    std::vector<std::string> known = ids_of(site.lamps);
+    for (const Lamp& lamp : site.catalogue.lamps)
+        known.push_back(lamp.id);
+    fail(messages::dangling("lamp", id, known));
+}
+
 void apply_setting(Site& site, const std::vector<std::size_t>& fixtures, const Setting& setting,
                    const std::filesystem::path& folder) {
-    if (setting.knob == Knob::lamp && find_lamp(site, setting.lamp) == nullptr) {
-        std::vector<std::string> known = ids_of(site.lamps);
-        for (const Lamp& lamp : site.catalogue.lamps)
-            known.push_back(lamp.id);
-        fail(messages::dangling("lamp", setting.lamp, known));
-    }
+    if (setting.knob == Knob::lamp)
+        require_lamp(site, setting.lamp);
     if (setting.knob == Knob::spacing)
         return set_spacing(site, fixtures, setting.value);
     for (const std::size_t index : fixtures)

@@ -21,6 +21,11 @@ double lumens_of(const Site& site, const std::string& lamp, const std::filesyste
 
 } // namespace
 
+void refuse_for(std::string_view place, std::string_view what, std::string_view remedy) {
+    throw InputError(Problem{
+        .place = {.path = std::string(place)}, .what = std::string(what), .remedy = std::string(remedy)});
+}
+
 DesignMaker::DesignMaker(const Site& site, const std::filesystem::path& folder, const Freedom& freedom)
     : site_(site), folder_(folder), freedom_(freedom), named_(find_fixtures(site, freedom.fixtures)),
       lamps_(freedom.lamps), lights_(folder) {
@@ -31,27 +36,19 @@ DesignMaker::DesignMaker(const Site& site, const std::filesystem::path& folder, 
     is_tree_ = !first.tree.empty();
     for (const std::size_t index : named_)
         if (host_of(site.fixtures[index]) != host_)
-            refuse(fmt::format("\"{}\" and \"{}\" do not stand at the same wall or tree", first.id,
-                               site.fixtures[index].id),
-                   "search for those of one wall or tree at a time");
+            refuse_for("--fixtures",
+                       fmt::format("\"{}\" and \"{}\" do not stand at the same wall or tree", first.id,
+                                   site.fixtures[index].id),
+                       "search for those of one wall or tree at a time");
     if (lamps_.empty())
         lamps_ = {first.lamp};
     for (const std::string& lamp : lamps_)
-        if (!find_lamp(site, lamp)) {
-            std::vector<std::string> known;
-            for (const std::vector<Lamp>* lamps : {&site.lamps, &site.catalogue.lamps})
-                for (const Lamp& one : *lamps)
-                    known.push_back(one.id);
-            const std::string nearest = find_nearest_word(lamp, known);
-            refuse(fmt::format("there is no lamp \"{}\"", lamp),
-                   nearest.empty() ? "name lamps of the site or its catalogue"
-                                   : fmt::format("did you mean \"{}\"?", nearest));
-        }
+        require_lamp(site, lamp);
     least_ = freedom.least > 0 ? freedom.least : named_.size();
     most_ = freedom.most > 0 ? freedom.most : std::max(least_, named_.size());
     if (most_ < least_)
-        refuse(fmt::format("the number of fixtures is reversed: from {} to {}", least_, most_),
-               "give the smaller one first");
+        refuse_for("--count", fmt::format("the number of fixtures is reversed: from {} to {}", least_, most_),
+                   "give the smaller one first");
     if (const Wall* wall = find_wall(site, host_)) {
         host_height_ = wall->height;
         for (const Gable& gable : wall->gables)

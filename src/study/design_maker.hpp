@@ -4,12 +4,16 @@
 #include <filesystem>
 #include <functional>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "duskcast/site/lamp_lights.hpp"
 #include "duskcast/study/design_search.hpp"
 
 namespace duskcast {
+
+/// Throws InputError that names what is to blame: an option of the search, or a key of the site file.
+[[noreturn]] void refuse_for(std::string_view place, std::string_view what, std::string_view remedy);
 
 class DesignMaker {
 public:
@@ -19,8 +23,8 @@ public:
     /// Fixtures beyond the named ones are like the last; those not needed are left out.
     Site make(std::size_t count, const std::string& lamp, const std::vector<double>& values) const;
 
-    /// Whether it passes the checks of a site: between ends that do, a row may still leave its wall, or a light
-    /// stand inside what is there.
+    /// Whether it passes the checks of a site: between ends that do, a row may still leave its wall, or a
+    /// light stand inside what is there.
     bool can_be_built(const Site& made) { return !has_errors(made, lights_); }
 
     /// Values that a coarse search goes through.

@@ -210,21 +210,25 @@ private:
             return value;
         };
         if (const double watts = least(&Candidate::watts); !keeps(watts, wish_.most_watts))
-            refuse(fmt::format(
-                       "the whole site takes {} W with the least that may be chosen, over the {} W allowed",
-                       print_number(watts), print_number(*wish_.most_watts)),
-                   "allow more watts, fewer fixtures or smaller lamps");
+            refuse_for(
+                "--max-watts",
+                fmt::format(
+                    "the whole site takes {} W with the least that may be chosen, over the {} W allowed",
+                    print_number(watts), print_number(*wish_.most_watts)),
+                "allow more watts, fewer fixtures or smaller lamps");
         if (const double price = least(&Candidate::price); !keeps(price, wish_.most_price))
-            refuse(fmt::format("the cheapest that may be chosen comes to {}, over the {} allowed",
-                               print_number(price), print_number(*wish_.most_price)),
-                   "allow a higher price, fewer fixtures or cheaper lamps");
+            refuse_for("--max-price",
+                       fmt::format("the cheapest that may be chosen comes to {}, over the {} allowed",
+                                   print_number(price), print_number(*wish_.most_price)),
+                       "allow a higher price, fewer fixtures or cheaper lamps");
         double lumens = 0;
         for (const Candidate& one : pool_)
             if (keeps(one.watts, wish_.most_watts) && keeps(one.price, wish_.most_price))
                 lumens = std::max(lumens, one.lumens);
         lumens *= most_bounced_;
         if (const double wanted = wanted_lumens_; wanted > lumens)
-            refuse(
+            refuse_for(
+                "targets",
                 fmt::format("the targets that must be met want at least {} lm on them and what may be chosen "
                             "gives {} lm there at most: they exclude each other",
                             print_number(wanted), print_number(lumens)),

@@ -114,6 +114,12 @@ class Studies(unittest.TestCase):
         self.assert_refused(("sweep", GABLES, "--vary", "tilt=0..200:50"),
                             "--vary: error: at tilt 200°, fixtures[0].tilt (U1): 200° is out of range; "
                             "it must be 0° to 180°")
+        self.assert_refused(("compare", GABLES, "--only", "two-lamp"),
+                            '--only: error: the site has no variant "two-lamp"; did you mean "two-lamps"?')
+        self.assert_refused(("compare", GABLES, "--target", "left-peek"),
+                            '--target: error: there is no target "left-peek"; did you mean "left-peak"?')
+        self.assert_refused(("suggest", GABLES, "--fixtures", "U5", "--vary", "tilt=0..20", "--lamps", "spot-9w"),
+                            '--lamps: error: there is no lamp "spot-9w"; known are standard-4w, brighter-5w')
         self.assert_refused(("compare", WALK),
                             '--variant: error: there is nothing to compare the site with; give "variants" in the '
                             'site file, or --variant "NAME: U1 lamp=..."')

@@ -270,14 +270,16 @@ TEST_CASE("designs that cannot be built are refused before the search") {
     };
     const FreeKnob tilt{Knob::tilt, 0, 0.5};
     CHECK(message(site, {.fixtures = {"U1", "U2"}, .knobs = {tilt}, .least = 4, .most = 3}) ==
-          "error: the number of fixtures is reversed: from 4 to 3; give the smaller one first");
+          "--count: error: the number of fixtures is reversed: from 4 to 3; give the smaller one first");
     CHECK(message(site, {.fixtures = {"U1", "U2"}, .lamps = {"beam", "zzzzzzzz"}}) ==
-          "error: there is no lamp \"zzzzzzzz\"; name lamps of the site or its catalogue");
+          "error: there is no lamp \"zzzzzzzz\"; known are beam");
     // 2 fixtures 8 m apart on a wall of 6 m
-    CHECK(message(site, {.fixtures = {"U1", "U2"}, .knobs = {{Knob::spacing, 1, 8}}})
-              .starts_with("error: with 2 fixtures at the upper ends of the ranges, fixtures[0].along (U1): "));
+    CHECK(
+        message(site, {.fixtures = {"U1", "U2"}, .knobs = {{Knob::spacing, 1, 8}}})
+            .starts_with("error: with 2 fixtures at the upper ends of the ranges, fixtures[0].along (U1): "));
     CHECK(message(site, {.fixtures = {"U1", "U2"}, .knobs = {{Knob::setback, -1, 1}}})
-              .starts_with("error: with 2 fixtures at the lower ends of the ranges, fixtures[0].setback (U1): "));
+              .starts_with(
+                  "error: with 2 fixtures at the lower ends of the ranges, fixtures[0].setback (U1): "));
     Site empty = site;
     empty.fixtures.clear();
     CHECK(message(empty, {.knobs = {tilt}}) == "error: the site has no fixtures; place some first");

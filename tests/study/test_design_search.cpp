@@ -184,14 +184,15 @@ TEST_CASE("caps and targets that exclude each other are refused") {
         return problems_of([&] { search_designs(site, ".", freedom, wish, {.is_direct_only = true}); });
     };
     wish.most_watts = 4;
-    CHECK(message() == "error: the whole site takes 10 W with the least that may be chosen, over the 4 W "
-                       "allowed; allow more watts, fewer fixtures or smaller lamps");
+    CHECK(message() ==
+          "--max-watts: error: the whole site takes 10 W with the least that may be chosen, over the 4 W "
+          "allowed; allow more watts, fewer fixtures or smaller lamps");
     wish.most_watts.reset();
     // 90 % of 30 m2 at 1000 lx is 27,000 lm.
     site.targets[0].level = 1000;
     site.targets[0].share = 0.9;
-    CHECK(message().starts_with(
-        "error: the targets that must be met want at least 27,000 lm on them and what may be chosen gives "));
+    CHECK(message().starts_with("targets: error: the targets that must be met want at least 27,000 lm on "
+                                "them and what may be chosen gives "));
     // The moon may help.
     site.ambient = 0.2;
     CHECK(!search_designs(site, ".", freedom, wish, {}).is_met);
@@ -373,9 +374,9 @@ TEST_CASE("fixtures of different hosts are not searched over together") {
     CHECK(problems_of([&] {
               search_designs(site, ".", {.fixtures = {"U1", "T1"}, .knobs = {{Knob::tilt, 0, 0.5}}},
                              {.focus = {"gable", {}}}, {.is_direct_only = true});
-          }) ==
-          "error: \"U1\" and \"T1\" do not stand at the same wall or tree; search for those of one wall or "
-          "tree at a time");
+          }) == "--fixtures: error: \"U1\" and \"T1\" do not stand at the same wall or tree; search for "
+                "those of one wall or "
+                "tree at a time");
 }
 
 TEST_CASE("what is over its cap is missed by its share of the cap") {
@@ -492,7 +493,7 @@ TEST_CASE("targets on one wall may want the same light") {
     site.targets[0].level = (1.02 * lumens - wanted) / 12;
     CHECK(message().empty());
     site.targets[0].level = 1.1 * lumens / 12;
-    CHECK(message().starts_with("error: the targets that must be met want at least "));
+    CHECK(message().starts_with("targets: error: the targets that must be met want at least "));
 }
 
 TEST_CASE("a design that spills less or costs less is on the front beside the best") {
@@ -526,7 +527,8 @@ TEST_CASE("a design that spills less or costs less is on the front beside the be
     CHECK(search_designs(site, ".", lamps, thrift, {.is_direct_only = true}).best.figures.price == 90);
     thrift.most_price = 80;
     CHECK(problems_of([&] { search_designs(site, ".", lamps, thrift, {.is_direct_only = true}); }) ==
-          "error: the cheapest that may be chosen comes to 90, over the 80 allowed; allow a higher price, "
+          "--max-price: error: the cheapest that may be chosen comes to 90, over the 80 allowed; allow a "
+          "higher price, "
           "fewer fixtures or cheaper lamps");
     thrift.most_price.reset();
     thrift.most_spill = -0.1;

@@ -24,10 +24,11 @@ struct CompareOptions : StudyOptions {
 
 std::vector<Variant> choose_compared(const CompareOptions& options, const Site& site) {
     const std::vector<std::string> only = read_ids(options.only);
-    std::vector<Variant> chosen =
-        only.empty() && options.variants.empty() ? site.variants : choose_variants(site, only);
+    std::vector<Variant> chosen = only.empty() && options.variants.empty()
+                                      ? site.variants
+                                      : name_option("--only", [&] { return choose_variants(site, only); });
     for (const std::string& text : options.variants)
-        chosen.push_back(read_variant(text, site));
+        chosen.push_back(name_option("--variant", [&] { return read_variant(text, site); }));
     return chosen;
 }
 
@@ -36,8 +37,8 @@ int run_compare(const CompareOptions& options) {
     progress.show("reading", 0);
     StudySite study = read_study_site(options);
     locate_errors(study.file, [&] {
-        const std::vector<Variant> variants =
-            name_option("--variant", [&] { return choose_compared(options, study.site); });
+        const std::vector<Variant> variants = choose_compared(options, study.site);
+        name_option("--target", [&] { choose_focus(study.site, options.target, {}); });
         std::vector<Problem> warnings;
         if (options.as_wired)
             study.bench.adjust = [&](const Site& variant, std::vector<LitFixture>& fixtures) {

@@ -58,6 +58,10 @@ Freedom read_freedom(const SuggestOptions& options, const Site& site) {
                             .what = fmt::format("{} is varied twice", name_of(freedom.knobs[i].knob)),
                             .remedy = "give one range of it"});
     freedom.lamps = options.lamps == "fitting" ? find_fitting(site, fixtures) : read_ids(options.lamps);
+    name_option("--lamps", [&] {
+        for (const std::string& lamp : freedom.lamps)
+            require_lamp(site, lamp);
+    });
     if (!options.count.empty())
         name_option("--count", [&] { read_count(options.count, freedom); });
     if (options.rules != "all")

@@ -86,6 +86,10 @@ Variant read_variant(const std::string& text, const Site& site);
 void apply_setting(Site& site, const std::vector<std::size_t>& fixtures, const Setting& setting,
                    const std::filesystem::path& folder);
 
+/// Throws InputError, its place left empty, with the lamps there are where the site and its catalogue have
+/// none of that id.
+void require_lamp(const Site& site, const std::string& id);
+
 /// Indices of fixtures by id; all for none. Throws InputError, its place left empty, with the nearest.
 std::vector<std::size_t> find_fixtures(const Site& site, const std::vector<std::string>& ids);
 
