@@ -81,6 +81,8 @@ class CommandLine(unittest.TestCase):
             (("suggest", site, *upright, "--max-candela", "-1"), "--max-candela: -1 is out of range; give 0 to 1,000,000,000"),
             (("light", site, "--levels", "1,x"),
              '--levels: error: "x" is not an illuminance; write a number with its unit, such as 1 fc or 10 lx'),
+            (("light", site, "--levels", ","), '--levels: "," names nothing'),
+            (("compare", site, "--only=,,"), '--only: ",," names nothing'),
             (("light", site, "--out", ""), "--out: the value is empty"),
             (("view", site, "--out", ""), "--out: the value is empty"),
             (("sweep", site, "--fixtures", "U5", "--vary", "tilt=0-20"),
@@ -248,7 +250,7 @@ class CommandLine(unittest.TestCase):
         self.assertEqual(json.loads(printed.stdout), json.loads((self.lit / "summary.json").read_text()))
 
     def test_units_and_levels(self):
-        result = run("light", SITE, "--direct-only", "--units", "m", "--levels", "5,20lx")
+        result = run("light", SITE, "--direct-only", "--units", "m", "--levels", "5,,20lx")
         self.assertEqual(result.returncode, 0)
         self.assertIn("light in lx", result.stdout)
         self.assertIn(">=5 ", result.stdout)

@@ -42,6 +42,22 @@ void check_command(const CLI::App& app, const std::vector<std::string>& argument
                                                : fmt::format("did you mean \"{}\"?", nearest)));
 }
 
+/// A list of nothing but commas, which CLI11 would call missing.
+void refuse_bare_commas(const std::vector<std::string>& arguments) {
+    for (std::size_t i = 1; i < arguments.size(); ++i) {
+        const std::string& word = arguments[i];
+        const std::size_t equals = word.starts_with("--") ? word.find('=') : std::string::npos;
+        const bool is_value = arguments[i - 1].starts_with("--");
+        const std::string value = equals != std::string::npos ? word.substr(equals + 1)
+                                  : is_value                  ? word
+                                                              : "";
+        if (!value.empty() && value.find_first_not_of(',') == std::string::npos)
+            throw CLI::ValidationError(equals != std::string::npos ? word.substr(0, equals)
+                                                                   : arguments[i - 1],
+                                       fmt::format("\"{}\" names nothing", value));
+    }
+}
+
 /// A value of "" is a slip, mostly of a shell's variable: of a folder, an id or a file alike.
 void refuse_empty_values(CLI::App& app) {
     const CLI::Validator is_given{
@@ -80,6 +96,7 @@ int run_program(const std::vector<std::string>& arguments) {
     refuse_empty_values(app);
     try {
         check_command(app, arguments);
+        refuse_bare_commas(arguments);
         std::vector<const char*> words;
         for (const std::string& argument : arguments)
             words.push_back(argument.c_str());
