@@ -153,6 +153,9 @@ std::string replace_file(const fs::path& file, std::string_view bytes) {
 }
 
 void write_text_file(const fs::path& file, std::string_view text) {
+    std::error_code ignored; // what cannot be made shows when the file is written
+    if (file.has_parent_path())
+        fs::create_directories(file.parent_path(), ignored);
     if (const std::string reason = replace_file(file, text); !reason.empty())
         throw InputError(Problem{.place = {.file = text_of(file)},
                                  .what = fmt::format("cannot be written ({})", reason),

@@ -74,14 +74,22 @@ TEST_CASE("a file in the current folder needs no folder in its name") {
 TEST_CASE(
     "a place that cannot be written to is refused with the system's reason, and nothing is left behind") {
     const Folder folder;
-    const fs::path missing = folder / "none" / "summary.json";
-    CHECK(message_of([&] { write_text_file(missing, "text"); }) ==
-          refusal(missing, "No such file or directory"));
-    CHECK(folder.count() == 0);
+    folder.write("file", "");
+    const fs::path within = folder / "file" / "summary.json";
+    CHECK(message_of([&] { write_text_file(within, "text"); }) == refusal(within, "Not a directory"));
+    CHECK(folder.count() == 1);
     const fs::path directory = folder / "summary.json";
     fs::create_directory(directory);
     CHECK(message_of([&] { write_text_file(directory, "text"); }) == refusal(directory, "Is a directory"));
-    CHECK(folder.count() == 1);
+    CHECK(folder.count() == 2);
+}
+
+TEST_CASE("folders on the way to a file are made") {
+    const Folder folder;
+    write_text_file(folder / "out" / "tonight" / "sheet.html", "text");
+    CHECK(read_bytes(folder / "out" / "tonight" / "sheet.html") == "text");
+    CHECK(message_of([&] { write_text_file(folder / "out" / "tonight", "text"); }) ==
+          refusal(folder / "out" / "tonight", "Is a directory"));
 }
 
 TEST_CASE("a free name is free and tells nobody's files apart by accident") {

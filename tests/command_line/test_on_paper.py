@@ -132,7 +132,7 @@ class OnPaper(unittest.TestCase):
         self.assertIn("a proposal shows the property from its views", done.stderr)
 
     def test_a_night_goes_round(self):
-        sheet = self.at / "tonight.html"
+        sheet = self.at / "for tonight/sheet.html"  # a folder that is not there yet
         done = run("aim-sheet", self.site, "--out", sheet)
         self.assertEqual((done.returncode, done.stderr), (0, ""))
         self.assertIn("2 fixtures, 6 places to read light", done.stdout)

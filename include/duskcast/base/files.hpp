@@ -35,7 +35,7 @@ WholeFile read_whole_file(const std::filesystem::path& file, std::uintmax_t most
 /// directly. Returns the system's reason where it fails, and then nothing has changed; empty: done.
 std::string replace_file(const std::filesystem::path& file, std::string_view bytes);
 
-/// The same; throws InputError with the reason.
+/// The same, in a folder that is made where there is none; throws InputError with the reason.
 void write_text_file(const std::filesystem::path& file, std::string_view text);
 
 /// Where a file to be written really lies: of a link the end of the chain, which need not exist yet.
