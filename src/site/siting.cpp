@@ -8,6 +8,7 @@
 #include "duskcast/base/text.hpp"
 #include "duskcast/photometry/shield.hpp"
 #include "duskcast/site/fountain_plan.hpp"
+#include "duskcast/site/roof_plan.hpp"
 #include "duskcast/site/terraces.hpp"
 #include "siting_messages.hpp"
 
@@ -31,6 +32,7 @@ constexpr double walker_every = 2;  ///< metres between places where somebody ma
 constexpr double walker_range = 15; ///< metres within which a beam in the eyes of a walker counts
 constexpr double eye_range = 50;    ///< the same of eyes and views that the site names
 constexpr double grazing = 0.34;    ///< cos 70 degrees: flatter light hardly enters a room (no source)
+constexpr double above_roof = 1 * metres_per_foot; ///< so near above a covering all light falls on it
 const double brow = radians_from_degrees(30); ///< a lens higher above an eye than that is not looked into
 
 bool stands_up(const Fixture& fixture) {
@@ -83,6 +85,51 @@ std::optional<double> gap_below(const Tree& tree, const glm::dvec3& lens) {
         if (crown_radius(tree, z) > away && tree.foot + z > lens.z - step)
             return std::max(0.0, tree.foot + z - step / 2 - lens.z);
     return std::nullopt;
+}
+
+/// What lies over a place: a roof, or a wall's eave.
+struct Cover {
+    std::string name; ///< "the roof \"porch\""; empty: none
+    double underside = 0, top = 0;
+};
+
+/// Where a gable rises, the wall has none.
+bool has_eave_at(const Wall& wall, const RunSegment& segment, const glm::dvec2& point) {
+    const double on = glm::dot(point - segment.start, segment.direction);
+    return on >= 0 && on <= segment.length && top_of(wall, segment.along + on) <= wall.height + touch;
+}
+
+Cover find_cover(const Site& site, const Roof& roof, const glm::dvec2& point) {
+    const RoofPlan plan = plan_roof(site, roof);
+    const Wall* wall = find_wall(site, roof.wall);
+    if (!is_inside(plan.outline(true), point))
+        return {};
+    Cover cover{"the roof \"" + roof.id + "\"", plan.underside, plan.top_at(point)};
+    for (const RoofSide& side : plan.sides) {
+        if (side.inside(point) >= 0)
+            continue;
+        if (!side.is_sloping) // the rake, under which it is open
+            cover.underside = std::max(cover.underside, cover.top - side.edge);
+        else if (wall && side.segment >= 0 &&
+                 !has_eave_at(*wall, run_of(*wall)[static_cast<std::size_t>(side.segment)], point))
+            return {};
+    }
+    return cover;
+}
+
+std::vector<Cover> list_covers(const Site& site, const glm::dvec2& point) {
+    std::vector<Cover> covers;
+    for (const Roof& roof : site.roofs)
+        covers.push_back(find_cover(site, roof, point));
+    for (const Wall& wall : site.walls)
+        for (const RunSegment& segment : run_of(wall)) {
+            const double off = glm::dot(point - segment.start, segment.outward);
+            if (wall.eave && off >= 0 && off < wall.eave->depth && has_eave_at(wall, segment, point))
+                covers.push_back({"the eave of \"" + wall.id + "\"", wall.foot + wall.height,
+                                  wall.foot + wall.height + wall.eave->thickness});
+        }
+    std::erase_if(covers, [](const Cover& cover) { return cover.name.empty(); });
+    return covers;
 }
 
 /// The first wall that a ray meets, and where.
@@ -219,6 +266,20 @@ void Checker::advise_place(const Fixture& fixture, const std::string& path) {
     else if (ground == GroundKind::lawn && stands_up(fixture) &&
              distance_to_anything(site, plan) > mower_room)
         warn(path, messages::stands_in_lawn());
+}
+
+/// Where a roof or an eave swallows all the light.
+void Checker::advise_cover(const Fixture& fixture, const std::string& path) {
+    const glm::dvec3 lens = place_fixture(site, fixture).position;
+    const bool falls = fixture.kind == FixtureKind::downlight && fixture.mount != Mount::tree;
+    for (const Cover& cover : list_covers(site, glm::dvec2(lens))) {
+        const bool is_above = lens.z >= cover.top;
+        if (lens.z > cover.underside + touch && lens.z < cover.top + (falls ? above_roof : 0)) {
+            warn(join_path(path, "lens_height"),
+                 messages::in_roof(cover.name, shown(cover.underside), is_above));
+            return;
+        }
+    }
 }
 
 void Checker::advise_water(const glm::dvec2& plan, const std::string& path) {

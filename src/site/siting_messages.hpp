@@ -54,6 +54,11 @@ inline Message beam_in_window(const string& wall, const string& window) {
     return {format("the middle of the beam goes into window \"{}\" of \"{}\"", window, wall),
             "move the fixture along, or aim it beside the window; people inside look into the light"};
 }
+inline Message in_roof(const string& roof, const string& underside, bool is_above) {
+    return {is_above ? format("the lens is just above {}, on which its light falls", roof)
+                     : format("the lens is inside {}, so that no light gets out", roof),
+            format("put it at the underside, {} up, or below", underside)};
+}
 inline Message light_at_watch_point(const string& id, const string& light, const string& limit) {
     return {format("it sends {} towards \"{}\", leaves in between not counted", light, id),
             format("commonly {} at most is asked for there late at night: turn it away, shield it or take a "

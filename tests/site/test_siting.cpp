@@ -337,6 +337,59 @@ TEST_CASE("what hangs 10 ft up or higher wants care") {
     CHECK_FALSE(warns(site, "fixtures[2]", "hang"));
 }
 
+TEST_CASE("a lens in a roof or an eave") {
+    // A shed roof over 6 by 4 m, its underside 3 m up, rising 3 in 12 from its edge 0.3 m before y = 0.
+    const auto in_roof = [](FixtureKind kind, const glm::dvec2& at, double height) {
+        Site site = with_fixture(at);
+        site.roofs = {{.id = "porch", .form = RoofForm::shed, .outline = rectangle(0, 0, 6, 4), .height = 3}};
+        site.roofs[0].rise_in_12 = 3;
+        site.fixtures[0].kind = kind;
+        site.fixtures[0].tilt = 3;
+        site.fixtures[0].lens_height = height;
+        return site;
+    };
+    const double top = 3 + 0.15 + (1 + 0.3) * 3 / 12;
+    const char* inside = "the lens is inside the roof \"porch\"";
+    const auto rising = [&](FixtureKind kind) {
+        return [=](double height) { return in_roof(kind, {3, 1}, height); };
+    };
+    const std::string path = "fixtures[0].lens_height";
+    // At its end the roof is a plane that overhangs the wall, with the thickness of its edge.
+    const std::vector<Threshold> cases{
+        {"underside", path, inside, 2.9, 3.1, 3, 1e-5, rising(FixtureKind::downlight)},
+        {"covering", path, inside, top + 0.1, top - 0.1, top, 1e-5, rising(FixtureKind::wash)},
+        {"above it", path, "just above the roof", top + 0.6, top + 0.1, top + a_foot, 1e-5,
+         rising(FixtureKind::downlight)},
+        {"before it", path, inside, -1, 0, -0.3, 1e-5,
+         [&](double y) {
+             return in_roof(FixtureKind::wash, {3, y}, 3.05);
+         }},
+        {"under its overhanging end", path, inside, top - 0.3, top - 0.1, top - 0.15, 1e-5,
+         [&](double height) {
+             return in_roof(FixtureKind::wash, {-0.2, 1}, height);
+         }},
+        {"an eave", path, "the lens is inside the eave of \"front\"", -0.6, -0.3, -0.5, 1e-5,
+         [](double y) {
+             Site site = with_fixture({6, y});
+             site.walls = {make_wall(12, 3)};
+             site.walls[0].eave = Eave{.depth = 0.5};
+             site.fixtures[0].lens_height = 3.1;
+             return site;
+         }},
+        {"none where a gable rises", path, "inside the eave", 5, 3, 4, 1e-5,
+         [](double along) {
+             Site site = with_fixture({along, -0.3});
+             site.walls = {make_wall(12, 3)};
+             site.walls[0].gables = {{.id = "peak", .from = 4, .width = 4, .peak = 6}};
+             site.walls[0].eave = Eave{.depth = 0.5};
+             site.fixtures[0].lens_height = 3.1;
+             return site;
+         }},
+    };
+    for (const Threshold& one : cases)
+        check_threshold(one);
+}
+
 TEST_CASE("into a window: the axis meets the pane, and not too flat") {
     // A wall along x, a lens 2 m before x = 6 and 0.5 m up; the window is 7 to 8.5 m along, 1 to 2.2 m up.
     const auto aimed = [](double azimuth, double tilt) {
