@@ -82,6 +82,7 @@ void Checker::advise_fixture(const Fixture& fixture, const std::string& path) {
     advise_place(fixture, path);
     advise_beam(fixture, path);
     advise_cover(fixture, path);
+    advise_shroud(fixture, path);
     const bool stands = fixture.mount == Mount::spike || fixture.mount == Mount::surface;
     if (!fixture.wall.empty() && is_uplight(fixture.kind) && stands && light_of(fixture.lamp))
         advise_wall_uplight(fixture, path);

@@ -162,6 +162,7 @@ private:
     void advise_water(const glm::dvec2& plan, const std::string& path);
     void advise_beam(const Fixture& fixture, const std::string& path);
     void advise_cover(const Fixture& fixture, const std::string& path);
+    void advise_shroud(const Fixture& fixture, const std::string& path);
     void advise_ladders();
     void advise_cables();
     void advise_names();

@@ -33,6 +33,7 @@ constexpr double walker_range = 15; ///< metres within which a beam in the eyes 
 constexpr double eye_range = 50;    ///< the same of eyes and views that the site names
 constexpr double grazing = 0.34;    ///< cos 70 degrees: flatter light hardly enters a room (no source)
 constexpr double above_roof = 1 * metres_per_foot; ///< so near above a covering all light falls on it
+constexpr double much_taken = 1.0 / 3; ///< of its lumens by a shroud: another lamp would do (no source)
 const double brow = radians_from_degrees(30); ///< a lens higher above an eye than that is not looked into
 
 bool stands_up(const Fixture& fixture) {
@@ -280,6 +281,35 @@ void Checker::advise_cover(const Fixture& fixture, const std::string& path) {
             return;
         }
     }
+}
+
+/// A long shroud on a wide lamp.
+void Checker::advise_shroud(const Fixture& fixture, const std::string& path) {
+    const LampLight* light = light_of(fixture.lamp);
+    const Shield shield{.lens_diameter = lens_diameter(fixture),
+                        .shroud_length = fixture.shroud_length,
+                        .hood_length = fixture.hood_length};
+    if (light == nullptr || (shield.shroud_length <= 0 && shield.hood_length <= 0))
+        return;
+    // Even steps in s = sin(gamma / 2) are finest where narrow beams are; s ds is the solid angle.
+    constexpr int rings = 120, spokes = 12;
+    double all = 0, open = 0;
+    for (int ring = 0; ring < rings; ++ring) {
+        const double s = (ring + 0.5) / rings, gamma = 2 * std::asin(s);
+        for (int spoke = 0; spoke < spokes; ++spoke) {
+            const double c = 2 * pi * spoke / spokes;
+            const glm::dvec3 way(std::sin(gamma) * std::cos(c), std::sin(gamma) * std::sin(c),
+                                 -std::cos(gamma));
+            const double lumens = s * light->distribution.candela_towards(way);
+            all += lumens;
+            open += lumens * visible_lens_share(shield, c, gamma);
+        }
+    }
+    const double taken = all > 0 ? 1 - open / all : 0;
+    if (taken <= much_taken)
+        return;
+    warn(join_path(path, "lamp"),
+         messages::shroud_takes(print_share(taken), shield.shroud_length > 0, shield.hood_length > 0));
 }
 
 void Checker::advise_water(const glm::dvec2& plan, const std::string& path) {

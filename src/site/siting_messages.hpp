@@ -54,6 +54,11 @@ inline Message beam_in_window(const string& wall, const string& window) {
     return {format("the middle of the beam goes into window \"{}\" of \"{}\"", window, wall),
             "move the fixture along, or aim it beside the window; people inside look into the light"};
 }
+inline Message shroud_takes(const string& share, bool has_shroud, bool has_hood) {
+    const char* parts = has_shroud && has_hood ? "shroud and hood" : has_shroud ? "shroud" : "hood";
+    return {format("{} of the lamp's lumens stay in the {}", share, parts),
+            format("take a narrower lamp or a shorter {}", parts)};
+}
 inline Message in_roof(const string& roof, const string& underside, bool is_above) {
     return {is_above ? format("the lens is just above {}, on which its light falls", roof)
                      : format("the lens is inside {}, so that no light gets out", roof),

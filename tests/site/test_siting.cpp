@@ -390,6 +390,42 @@ TEST_CASE("a lens in a roof or an eave") {
         check_threshold(one);
 }
 
+TEST_CASE("a shroud that takes over a third of the lamp's lumens") {
+    // Of a lens of diameter d a tube of length l leaves two circles' overlap, l tan(gamma) apart.
+    constexpr double lens = 0.05;
+    const auto with_shroud = [=](double length) {
+        Site site = with_fixture({0, 0});
+        site.lamps[0].figures.beam_angle = radians_from_degrees(60);
+        site.fixtures[0].lens_diameter = lens;
+        site.fixtures[0].shroud_length = length;
+        return site;
+    };
+    const Distribution beam = make_lamp_light(with_shroud(0).lamps[0], ".").distribution;
+    const auto share_taken = [&](double length) {
+        double all = 0, open = 0;
+        constexpr int steps = 20'000;
+        for (int i = 0; i < steps; ++i) {
+            const double gamma = (i + 0.5) / steps * 3.14159265358979 / 2;
+            const double lumens =
+                beam.candela_towards({std::sin(gamma), 0, -std::cos(gamma)}) * std::sin(gamma);
+            const double apart = std::min(1.0, length * std::tan(gamma) / lens);
+            all += lumens;
+            open += lumens * 2 / 3.14159265358979 * (std::acos(apart) - apart * std::sqrt(1 - apart * apart));
+        }
+        return 1 - open / all;
+    };
+    double low = 0, high = 0.2;
+    while (high - low > 1e-6)
+        (share_taken((low + high) / 2) < 1.0 / 3 ? low : high) = (low + high) / 2;
+    check_threshold({"length", "fixtures[0].lamp", "stay in the shroud", 0.005, 0.1, low, 5e-4, with_shroud});
+    Site site = with_shroud(0.1);
+    site.lamps[0].figures.beam_angle = radians_from_degrees(10); // what a narrow beam loses is little
+    CHECK_FALSE(warns(site, "fixtures[0].lamp", "stay in"));
+    site = with_shroud(0);
+    site.fixtures[0].hood_length = 0.3; // half of such a tube takes nearly half
+    CHECK(warns(site, "fixtures[0].lamp", "stay in the hood"));
+}
+
 TEST_CASE("into a window: the axis meets the pane, and not too flat") {
     // A wall along x, a lens 2 m before x = 6 and 0.5 m up; the window is 7 to 8.5 m along, 1 to 2.2 m up.
     const auto aimed = [](double azimuth, double tilt) {
