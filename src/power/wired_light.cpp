@@ -13,7 +13,7 @@ std::vector<WiredLight> find_wired_light(const Site& site, const LoadReport& rep
         WiredLight light{.lumens_share = 1, .watts = fixture.watts, .cct = lamp->cct};
         if (!report.runs[fixture.run].is_found) {
             light.lumens_share = 0;
-        } else if (lamp->draw == Draw::halogen || lamp->draw == Draw::resistance) {
+        } else if (is_dimmed_by_voltage(*lamp)) {
             const double share = fixture.volts / lamp->rated_volts;
             light.lumens_share = std::pow(share, halogen_lumens_exponent);
             light.cct *= std::pow(share, halogen_colour_exponent);

@@ -70,6 +70,10 @@ std::array<double, 2> operating_volts_of(const Lamp& lamp) {
     return lamp.operating_volts.value_or(usual);
 }
 
+bool is_dimmed_by_voltage(const Lamp& lamp) {
+    return !lamp.is_regulated && (lamp.draw == Draw::halogen || lamp.draw == Draw::resistance);
+}
+
 double max_volts_of(const Lamp& lamp) {
     return lamp.max_volts.value_or(std::max(15.0, operating_volts_of(lamp)[1]));
 }

@@ -55,12 +55,11 @@ std::vector<Dimension> draw_dimensions(const Site& site, const Tolerances& toler
         draw("lumens", f, tolerances.lumens);
         draw("dirt", f, tolerances.dirt);
     }
-    const bool has_unregulated =
-        std::any_of(site.fixtures.begin(), site.fixtures.end(), [&](const Fixture& one) {
-            const Lamp* lamp = find_lamp(site, one.lamp);
-            return lamp && !lamp->is_regulated;
-        });
-    if (has_unregulated)
+    const auto is_dimmed = [&](const Fixture& one) {
+        const Lamp* lamp = find_lamp(site, one.lamp);
+        return lamp && is_dimmed_by_voltage(*lamp);
+    };
+    if (std::any_of(site.fixtures.begin(), site.fixtures.end(), is_dimmed))
         draw("voltage", 0, tolerances.voltage);
     if (!site.trees.empty())
         draw("leaf density", 0, tolerances.leaf_density);
@@ -82,7 +81,7 @@ void disturb(Site& site, const Dimension& dimension, double off, const Tolerance
         fixture->light_loss_factor *= 1 - (off + 1) / 2 * tolerances.dirt;
     } else if (dimension.of == "voltage") {
         for (Fixture& one : site.fixtures)
-            if (const Lamp* lamp = find_lamp(site, one.lamp); lamp && !lamp->is_regulated)
+            if (const Lamp* lamp = find_lamp(site, one.lamp); lamp && is_dimmed_by_voltage(*lamp))
                 one.light_loss_factor *= std::pow(1 + off * tolerances.voltage, halogen_lumens_exponent);
     } else {
         const double step = std::clamp(std::floor((off + 1) / 2 * leaf_steps), 0.0, leaf_steps - 1.0);

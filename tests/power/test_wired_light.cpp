@@ -25,6 +25,9 @@ TEST_CASE("a halogen lamp's light and colour follow its voltage") {
 TEST_CASE("a regulated lamp keeps its light and a starved run is dark") {
     Site site = make_line(2, 50, {.id = "led", .watts = 5, .is_regulated = true});
     CHECK(find_wired_light(site, measure_load(site, {}, {}))[1].lumens_share == 1);
+    site.lamps[0].draw = Draw::halogen; // and a driver before it
+    CHECK(find_wired_light(site, measure_load(site, {}, {}))[1].lumens_share == 1);
+    site.lamps[0].draw = Draw::power;
     site.lamps[0].measured_watts = 200;
     const LoadReport none = measure_load(site, {}, {});
     CHECK(find_wired_light(site, none)[1].lumens_share == 0);

@@ -96,7 +96,7 @@ void add_tolerance_command(CLI::App& app, std::function<int()>& run) {
         ->check(percent);
     command
         ->add_option("--off-voltage", options->voltage,
-                     "per cent either way, for lamps that are not regulated")
+                     "per cent either way, for lamps whose light follows it, such as halogen ones")
         ->capture_default_str()
         ->check(percent);
     command->add_option("--off-dirt", options->dirt, "per cent that dirt may take")

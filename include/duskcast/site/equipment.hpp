@@ -51,6 +51,9 @@ std::array<double, 2> operating_volts_of(const Lamp& lamp);
 /// the end of its operating volts where that is higher. A lamp on a long run sees less than the tap.
 double max_volts_of(const Lamp& lamp);
 
+/// Whether its light follows its voltage: a filament or a resistance without a regulated driver.
+bool is_dimmed_by_voltage(const Lamp& lamp);
+
 /// Watts over volt-amperes: its own figure, or that of its volt-amperes, or 1.
 double power_factor_of(const Lamp& lamp);
 
