@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include "duskcast/sheets/report_words.hpp"
 #include "duskcast/sheets/study_words.hpp"
@@ -143,8 +144,19 @@ std::string print_comparison(const VariantComparison& comparison) {
                 "views.\n",
                 is_of_crown(*reach) ? "top of the crown's part" : "greatest height",
                 print_illuminance(reach->level_lx, first.site.light),
-                is_of_crown(*reach) ? " on a third of its leaves" : "");
+                is_of_crown(*reach) ? " on a third of its leaves"
+                                    : fmt::format(" on {}, by the fixture that lights highest", reach->on));
     }
+    std::vector<std::string> others;
+    for (const Target& target : first.site.targets)
+        if (std::find(told.begin(), told.end(), target.id) == told.end())
+            others.push_back(target.id);
+    if (!others.empty())
+        text += fmt::format(
+            "Coverage, mean, uniformity and hot spot are of {}; whether the coverage of {} changes is said "
+            "below.\n",
+            told.size() == 1 ? told.front() + " alone" : "the target that heads the table",
+            fmt::join(others, ", "));
     return text;
 }
 

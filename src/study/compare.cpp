@@ -116,6 +116,22 @@ Focus choose_own_focus(const Site& drawn, const Site& made, const std::string& t
     return {focus.target, still_there};
 }
 
+/// The target whose mean changes most, as a share of the greater one.
+std::string find_most_changed(const Figures& before, const Figures& after) {
+    std::string found;
+    double most = 0;
+    for (const TargetFigures& is : after.targets) {
+        const TargetFigures* was = find_target(before, is.id);
+        const double change =
+            was ? std::abs(is.mean_lx - was->mean_lx) / std::max({is.mean_lx, was->mean_lx, 1e-3}) : 0;
+        if (change > most) {
+            most = change;
+            found = is.id;
+        }
+    }
+    return found;
+}
+
 bool is_seen_alike(const LitStretches& a, const LitStretches& b) {
     constexpr double told_apart = 0.5 * metres_per_foot;
     return a.is_any() == b.is_any() && std::abs(a.main.from - b.main.from) < told_apart &&
@@ -161,8 +177,6 @@ VariantComparison compare_variants(const Site& site, const std::vector<Variant>&
         made.focus = choose_own_focus(site, made.site, target, own);
         comparison.variants.push_back(std::move(made));
     }
-    comparison.focus = choose_focus(comparison.variants.back().site, target, changed);
-    comparison.variants.front().focus = comparison.focus;
     for (std::size_t i = 0; i < comparison.variants.size(); ++i) {
         ComparedVariant& variant = comparison.variants[i];
         const auto count = static_cast<double>(comparison.variants.size());
@@ -172,7 +186,15 @@ VariantComparison compare_variants(const Site& site, const std::vector<Variant>&
         };
         tell(0);
         light_variant(variant, bench, tell);
+        if (i == 0 || !target.empty() || !list_changed(variants[i - 1]).empty())
+            continue;
+        const std::string most = find_most_changed(comparison.variants.front().figures, variant.figures);
+        if (!most.empty())
+            variant.focus.target = most;
     }
+    comparison.focus = changed.empty() ? comparison.variants.back().focus
+                                       : choose_focus(comparison.variants.back().site, target, changed);
+    comparison.variants.front().focus = comparison.focus;
     return comparison;
 }
 

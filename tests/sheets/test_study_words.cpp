@@ -160,6 +160,24 @@ TEST_CASE("each variant has a table of what it is judged by") {
     CHECK(text.find("\nas drawn ") < text.find("\nas drawn ", crown)); // in both
 }
 
+TEST_CASE("targets without a table are named") {
+    VariantComparison comparison = make_pair(make_gable_figures(0.4, 3), make_gable_figures(0.6, 4));
+    std::vector<Target>& targets = comparison.variants[0].site.targets;
+    targets = {{.id = "gable"}};
+    CHECK(print_comparison(comparison).find("alone") == std::string::npos);
+    targets = {{.id = "porch"}, {.id = "gable"}, {.id = "lawn"}};
+    CHECK(print_comparison(comparison)
+              .ends_with("Coverage, mean, uniformity and hot spot are of gable alone; whether the coverage "
+                         "of porch, lawn "
+                         "changes is said below.\n"));
+    comparison.variants.push_back(comparison.variants[1]);
+    comparison.variants[2].focus.target = "porch";
+    CHECK(print_comparison(comparison)
+              .ends_with("Coverage, mean, uniformity and hot spot are of the target that heads the table; "
+                         "whether the coverage "
+                         "of lawn changes is said below.\n"));
+}
+
 TEST_CASE("what a sweep finds, the one to take first") {
     const Site site = make_metric_site();
     // Half is wanted: only 0° meets it.

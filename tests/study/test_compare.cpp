@@ -131,6 +131,29 @@ TEST_CASE("a tree is told by what is seen of it, other things where they look di
     CHECK(change().sights.size() == 4); // the elm from both views
 }
 
+TEST_CASE("a variant that changes plants alone is judged by the target whose light changes most") {
+    Site site = make_garden();
+    const char* winter = "winter: season=bare";
+    const VariantComparison comparison = compare(site, {winter});
+    double most = 0;
+    std::string expected;
+    for (const char* id : {"gable", "crown", "lawn"}) {
+        const double was = find_target(comparison.variants[0].figures, id)->mean_lx;
+        const double is = find_target(comparison.variants[1].figures, id)->mean_lx;
+        if (std::abs(is - was) / std::max(is, was) > most) {
+            most = std::abs(is - was) / std::max(is, was);
+            expected = id;
+        }
+    }
+    CHECK(expected != "gable"); // the first of the site, which the tree's leaves do not shade
+    CHECK(comparison.variants[1].focus.target == expected);
+    CHECK(comparison.focus.target == expected);
+    CHECK(compare(site, {winter}, "gable").variants[1].focus.target == "gable");
+    CHECK(compare(site, {winter, "wall: U1 tilt=30"}).focus.target == "gable");
+    site.trees[0].foliage.is_deciduous = false; // nothing changes
+    CHECK(compare(site, {winter}).variants[1].focus.target == "gable");
+}
+
 TEST_CASE("each variant is judged by what it changes") {
     const VariantComparison comparison =
         compare(with_views(make_garden()), {"tree: T1 dimming=0.2", "wall: U1 tilt=30", "less: without T1"});

@@ -30,7 +30,8 @@ Site with_targets(const Site& site);
 Focus choose_focus(const Site& site, const std::string& target, const std::vector<std::string>& fixtures);
 
 /// Lights every variant. What it is judged by is the target asked for, or else the one that the fixtures
-/// stand at which it changes, adds or takes away.
+/// stand at which it changes, adds or takes away; of one that changes plants alone, the target whose light
+/// changes most.
 VariantComparison compare_variants(const Site& site, const std::vector<Variant>& variants,
                                    const std::string& target, Workbench& bench,
                                    const std::filesystem::path& folder, const Progress& progress = {});
