@@ -148,10 +148,14 @@ std::vector<std::string> print_night(const NightCheck& check) {
             unread.push_back(check.site.fixtures[i].id);
     if (!unread.empty())
         lines.push_back(fmt::format("No light was read at {}.", fmt::join(unread, ", ")));
-    lines.push_back(
-        fmt::format("Figures in brackets hold the truth nine times out of ten, for readings that are "
-                    "{:.0f} % off as a rule.",
-                    100 * check.tolerances.reading));
+    const auto is_anything_told = [](const FixtureFit& fit) {
+        return !fit.doubt && (fit.output.is_told || fit.tilt.is_told || fit.azimuth.is_told);
+    };
+    if (std::any_of(check.fits.begin(), check.fits.end(), is_anything_told))
+        lines.push_back(
+            fmt::format("Figures in brackets hold the truth nine times out of ten, for readings that are "
+                        "{:.0f} % off as a rule.",
+                        100 * check.tolerances.reading));
     return lines;
 }
 

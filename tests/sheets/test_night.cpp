@@ -213,6 +213,11 @@ TEST_CASE("the meter's error that was named is the one that is said") {
     walk.check.tolerances.reading = 0.12;
     walk.fit(0);
     CHECK(print_night(walk.check).back().find("readings that are 12 % off as a rule") != std::string::npos);
+    // Where the readings tell nothing there are no figures that it could be said of.
+    FixtureFit& fit = walk.check.fits[0];
+    fit.output.is_told = fit.tilt.is_told = fit.azimuth.is_told = false;
+    for (const std::string& line : print_night(walk.check))
+        CHECK(line.find("in brackets") == std::string::npos);
 }
 
 TEST_CASE("the page of a night has designed, found, expected and read side by side") {
