@@ -14,6 +14,31 @@ using Json = nlohmann::ordered_json;
 
 constexpr int deepest = 8; ///< levels of brackets; a sweep has five
 
+/// Finds the number that no double holds: the exception that the parser throws for it has no place.
+class LargeNumberFinder : public nlohmann::json_sax<Json> {
+public:
+    bool null() override { return true; }
+    bool boolean(bool) override { return true; }
+    bool number_integer(number_integer_t) override { return true; }
+    bool number_unsigned(number_unsigned_t) override { return true; }
+    bool number_float(number_float_t, const string_t&) override { return true; }
+    bool string(string_t&) override { return true; }
+    bool binary(binary_t&) override { return true; }
+    bool start_object(std::size_t) override { return true; }
+    bool key(string_t&) override { return true; }
+    bool end_object() override { return true; }
+    bool start_array(std::size_t) override { return true; }
+    bool end_array() override { return true; }
+    bool parse_error(std::size_t end, const std::string& token, const nlohmann::json::exception&) override {
+        number = token;
+        at = end - token.size();
+        return false;
+    }
+
+    std::string number;
+    std::size_t at = 0; ///< of its first character
+};
+
 class SweepReader {
 public:
     explicit SweepReader(const std::string& file) : file_(file) {}
@@ -70,16 +95,24 @@ private:
                 return true;
             });
         } catch (const Json::parse_error& error) {
-            const std::size_t at = std::min(error.byte > 0 ? error.byte - 1 : 0, text.size());
-            const auto end = text.begin() + static_cast<std::ptrdiff_t>(at);
-            const std::size_t start = at == 0 ? std::string::npos : text.rfind('\n', at - 1);
-            throw InputError(Problem{
-                .place = {.file = file_,
-                          .line = 1 + static_cast<int>(std::count(text.begin(), end, '\n')),
-                          .column = static_cast<int>(start == std::string::npos ? at + 1 : at - start)},
-                .what = "this is no JSON",
-                .remedy = remedy_});
+            refuse_text(text, error.byte > 0 ? error.byte - 1 : 0, "this is no JSON");
+        } catch (const Json::out_of_range&) {
+            LargeNumberFinder finder;
+            Json::sax_parse(text, &finder);
+            refuse_text(text, finder.at, fmt::format("the number {} is too large", finder.number));
         }
+    }
+
+    [[noreturn]] void refuse_text(const std::string& text, std::size_t at, const std::string& what) const {
+        at = std::min(at, text.size());
+        const auto end = text.begin() + static_cast<std::ptrdiff_t>(at);
+        const std::size_t start = at == 0 ? std::string::npos : text.rfind('\n', at - 1);
+        throw InputError(
+            Problem{.place = {.file = file_,
+                              .line = 1 + static_cast<int>(std::count(text.begin(), end, '\n')),
+                              .column = static_cast<int>(start == std::string::npos ? at + 1 : at - start)},
+                    .what = what,
+                    .remedy = remedy_});
     }
 
     void check_keys(const Json& object, const std::string& path, const std::vector<std::string>& keys) const {

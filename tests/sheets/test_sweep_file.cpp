@@ -143,6 +143,10 @@ TEST_CASE("what is no part of a sweep") {
     const std::string give = "; give the sweep.json of every part";
     CHECK(message("") == "p:1:1: error: this is no JSON" + give);
     CHECK(message("{\n  \"a\": nope }") == "p:2:9: error: this is no JSON" + give);
+    // Beyond what a double holds: 1.8e308.
+    CHECK(message("{\"site\": \"1e999\",\n  \"part\": 1e999}") ==
+          "p:2:11: error: the number 1e999 is too large" + give);
+    CHECK(message("[-2e308]") == "p:1:2: error: the number -2e308 is too large" + give);
     CHECK(message(std::string(200'000, '[')) ==
           "p: error: its brackets are nested deeper than those of a study" + give);
     CHECK(message(std::string(10, '[') + std::string(10, ']')) ==
