@@ -122,15 +122,9 @@ Json print_plan(const Site& site) {
     for (const Wall& wall : site.walls) {
         walls.push_back(
             json_object({{"id", wall.id}, {"outline", points(wall.path)}, {"is_closed", wall.closed}}));
-        for (const Projection& projection : wall.projections) {
-            std::vector<glm::dvec2> line;
-            const std::vector<RunSegment> run = run_of(wall, projection);
-            for (const RunSegment& segment : run)
-                line.push_back(segment.start);
-            line.push_back(run.back().start + run.back().length * run.back().direction);
-            projections.push_back(
-                json_object({{"id", wall.id + "." + projection.id}, {"outline", points(line)}}));
-        }
+        for (const Projection& projection : wall.projections)
+            projections.push_back(json_object(
+                {{"id", wall.id + "." + projection.id}, {"outline", points(outline_of(wall, projection))}}));
     }
     for (const Steps& flight : site.steps) {
         Json treads = Json::array();

@@ -7,6 +7,8 @@
 #include <utility>
 
 #include "duskcast/site/layout.hpp"
+#include "duskcast/site/steps_plan.hpp"
+#include "duskcast/site/terraces.hpp"
 
 namespace duskcast {
 namespace {
@@ -25,6 +27,7 @@ constexpr double near_water_cost = 4; ///< from the customary distance on
 constexpr double at_water_cost = 12;  ///< at its edge, beyond that
 constexpr double edge_reach = 0.6;    ///< metres
 constexpr double wall_distance = 0.1; ///< metres; nearer no trench can be dug
+constexpr double digging_room = 1;    ///< metres over the ground; under what hangs lower none can be dug
 
 constexpr std::array<std::pair<int, int>, 8> neighbours{
     {{1, 0}, {0, 1}, {-1, 0}, {0, -1}, {1, 1}, {-1, 1}, {-1, -1}, {1, -1}}};
@@ -39,10 +42,27 @@ bool do_cross(const glm::dvec2& a, const glm::dvec2& b, const glm::dvec2& c, con
     return abc * abd < 0 && cda * cdb < 0;
 }
 
+/// What stands on the ground but is no house: porch floors, bays, steps.
+std::vector<std::vector<glm::dvec2>> list_bodies(const Site& site) {
+    std::vector<std::vector<glm::dvec2>> bodies;
+    const auto add = [&](const std::vector<glm::dvec2>& outline, double bottom) {
+        const glm::dvec2 middle = (outline[0] + outline[2]) / 2.0;
+        if (bottom < ground_height_at(site.ground, middle) + digging_room)
+            bodies.push_back(outline);
+    };
+    for (const Wall& wall : site.walls)
+        for (const Projection& projection : wall.projections)
+            add(outline_of(wall, projection), wall.foot + projection.bottom);
+    for (const Steps& steps : site.steps)
+        for (const Tread& tread : plan_steps(site, steps).treads)
+            add(tread.outline, steps.foot);
+    return bodies;
+}
+
 } // namespace
 
 TrenchGrid::TrenchGrid(const Site& site, const std::vector<glm::dvec2>& places)
-    : site_(site), waters_(list_waters(site)) {
+    : bodies_(list_bodies(site)), site_(site), waters_(list_waters(site)) {
     glm::dvec2 low = places.front(), high = places.front();
     const auto include = [&](const glm::dvec2& point) {
         low = glm::min(low, point);
@@ -85,6 +105,9 @@ TrenchGrid::TrenchGrid(const Site& site, const std::vector<glm::dvec2>& places)
 double TrenchGrid::cost_at(const glm::dvec2& point) const {
     for (const Wall& wall : site_.walls)
         if (wall.closed && is_inside(wall.path, point))
+            return HUGE_VAL;
+    for (const std::vector<glm::dvec2>& body : bodies_)
+        if (is_inside(body, point) || distance_to_line(point, body, true) < wall_distance)
             return HUGE_VAL;
     const GroundKind kind = ground_kind_at(site_.ground, point);
     bool is_at_edge = false;

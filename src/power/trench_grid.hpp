@@ -35,7 +35,7 @@ public:
     int columns() const { return columns_; }
 
     /// Metres times what digging there costs, straight from one point to another; infinite where it would
-    /// meet a wall or water.
+    /// meet a wall, a floor that stands on the ground, or water.
     double line_cost(const glm::dvec2& from, const glm::dvec2& to) const;
 
     /// From the ways' start to a cell, drawn with as few corners as cost no more.
@@ -56,6 +56,7 @@ private:
         glm::dvec2 from, to;
     };
     std::vector<Segment> walls_;
+    std::vector<std::vector<glm::dvec2>> bodies_;
     const Site& site_;
     std::vector<Water> waters_;
 };

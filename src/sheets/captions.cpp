@@ -392,15 +392,8 @@ GroundSheet make_ground_sheet(const PlateSource& source) {
     sheet.houses = list_house_footprints(site);
     for (const Wall& wall : site.walls) {
         sheet.walls.push_back({wall.id, wall.path, wall.closed});
-        for (const Projection& projection : wall.projections) {
-            PlanLine line;
-            for (const RunSegment& segment : run_of(wall, projection))
-                line.points.push_back(segment.start);
-            const RunSegment last = run_of(wall, projection).back();
-            line.points.push_back(last.start + last.length * last.direction);
-            line.is_closed = true;
-            sheet.walls.push_back(std::move(line));
-        }
+        for (const Projection& projection : wall.projections)
+            sheet.walls.push_back({"", outline_of(wall, projection), true});
     }
     for (const Steps& steps : site.steps) {
         const std::vector<Tread> treads = plan_steps(site, steps).treads;

@@ -96,18 +96,8 @@ void Checker::check_obstacles(const Fixture& fixture, const std::string& path) {
         if (!is_usable(wall))
             continue;
         for (const Projection& projection : wall.projections) {
-            std::vector<glm::dvec2> footprint;
-            for (const RunSegment& segment : run_of(wall, projection))
-                footprint.push_back(segment.start);
-            const glm::dvec2 right =
-                footprint.empty()
-                    ? plan
-                    : footprint[0] +
-                          segment_at(run_of(wall), projection.from + projection.width / 2).direction *
-                              projection.width;
-            footprint.push_back(right);
-            if (is_inside(footprint, plan) && position.z >= wall.foot + projection.bottom &&
-                position.z < wall.foot + projection.height)
+            if (is_inside(outline_of(wall, projection), plan) &&
+                position.z >= wall.foot + projection.bottom && position.z < wall.foot + projection.height)
                 return error(path, messages::inside_projection(projection.id));
         }
         if (fixture.at && is_in_wall(wall, position, lens_diameter(fixture) / 2))

@@ -131,12 +131,16 @@ std::vector<RunSegment> run_of(const Wall& wall) {
 }
 
 std::vector<RunSegment> run_of(const Wall& wall, const Projection& projection) {
+    return run_of(outline_of(wall, projection), false);
+}
+
+std::vector<glm::dvec2> outline_of(const Wall& wall, const Projection& projection) {
     const std::vector<RunSegment> run = run_of(wall);
     const RunSegment& behind = segment_at(run, projection.from + projection.width / 2);
     const glm::dvec2 left = behind.start + behind.direction * (projection.from - behind.along);
     const glm::dvec2 right = left + behind.direction * projection.width;
     const glm::dvec2 out = behind.outward * projection.depth;
-    return run_of({left, left + out, right + out, right}, false);
+    return {left, left + out, right + out, right};
 }
 
 const RunSegment& segment_at(const std::vector<RunSegment>& run, double along) {

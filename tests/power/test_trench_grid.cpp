@@ -87,6 +87,33 @@ TEST_CASE("a fountain is water to a trench") {
     CHECK(grid.line_cost({16, -2}, {16, 2}) == doctest::Approx(4).epsilon(1e-9)); // more than 10 ft off
 }
 
+TEST_CASE("no trench under a porch floor or steps, and one under a bay that hangs high") {
+    // A front along y = 0, seen from the south: a floor 6 m wide and 2 m deep, and steps down from it.
+    Site site;
+    site.walls = {{.id = "front", .path = {{0, 0}, {20, 0}}, .height = 3}};
+    site.walls[0].projections = {{.id = "porch", .from = 7, .width = 6, .depth = 2, .height = 0.5}};
+    site.steps = {{.id = "steps", .wall = "front", .along = 10, .setback = 2, .width = 2, .height = 0.5}};
+    const std::vector<glm::dvec2> places{{5, -1}, {15, -1}};
+    const auto is_open = [&](const glm::dvec2& from, const glm::dvec2& to) {
+        return std::isfinite(TrenchGrid(site, places).line_cost(from, to));
+    };
+    CHECK_FALSE(is_open({5, -1}, {15, -1}));
+    CHECK_FALSE(is_open({5, -2.3}, {15, -2.3})); // three risers of 7 in: treads of 11 in out to y = -2.8
+    CHECK(is_open({5, -4}, {15, -4}));
+    site.steps.clear();
+    CHECK(is_open({5, -2.6}, {15, -2.6}));
+    site.walls[0].projections[0].bottom = 0.8; // too low to dig under
+    CHECK_FALSE(is_open({5, -1}, {15, -1}));
+    site.walls[0].projections[0].bottom = 1.2;
+    CHECK(is_open({5, -1}, {15, -1}));
+    // From beside it to beside it: round the floor, 2.1 m down and up more than straight along.
+    site.walls[0].projections[0].bottom = 0;
+    const TrenchGrid grid(site, places);
+    const Ways ways = grid.find_ways(grid.cell_near(places[0]));
+    for (const glm::dvec2& point : grid.draw_way(ways, grid.cell_near(places[1])))
+        CHECK_FALSE(is_inside({{7, -2}, {13, -2}, {13, 0}, {7, 0}}, point));
+}
+
 TEST_CASE("a way goes around the end of a wall, hardly longer than a taut string") {
     Site site;
     site.walls = {{.id = "wall", .path = {{10, -20}, {10, 4}}}};

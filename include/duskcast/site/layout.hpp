@@ -25,6 +25,8 @@ std::vector<RunSegment> run_of(const Wall& wall);
 
 /// A projection's own run (left flank, front, right flank), for a wall.
 std::vector<RunSegment> run_of(const Wall& wall, const Projection& projection);
+/// What it covers in the plan: four corners, from the left one on the wall.
+std::vector<glm::dvec2> outline_of(const Wall& wall, const Projection& projection);
 
 /// The segment on which `along` falls (the nearer end's when outside the run).
 const RunSegment& segment_at(const std::vector<RunSegment>& run, double along);
