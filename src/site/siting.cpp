@@ -190,7 +190,27 @@ std::vector<Onlooker> list_onlookers(const Site& site) {
 }
 
 std::vector<GroundStretch> find_paving(const Site& site, const std::vector<glm::dvec2>& line) {
-    std::vector<GroundStretch> stretches;
+    std::vector<GroundStretch> stretches, here; // here: of the paving that the line is on
+    const auto add = [](std::vector<GroundStretch>& list, const std::string& area, double length) {
+        auto found = std::find_if(list.begin(), list.end(),
+                                  [&](const GroundStretch& one) { return one.area == area; });
+        if (found == list.end())
+            found = list.insert(found, {area, 0});
+        found->length += length;
+    };
+    const auto find_kind = [&](const GroundArea* area) { return area ? area->kind : site.ground.base; };
+    const auto is_paved = [&](const glm::dvec2& point) {
+        return find_kind(area_at(site.ground, point)) == GroundKind::paving;
+    };
+    // Along an edge the cable lies beside the paving, wherever the line is drawn to an inch.
+    bool is_beside = true;
+    const auto leave = [&] {
+        for (const GroundStretch& one : here)
+            if (!is_beside)
+                add(stretches, one.area, one.length);
+        here.clear();
+        is_beside = true;
+    };
     const double step = 0.02; // metres
     for (std::size_t i = 0; i + 1 < line.size(); ++i) {
         const glm::dvec2 way = line[i + 1] - line[i];
@@ -199,17 +219,17 @@ std::vector<GroundStretch> find_paving(const Site& site, const std::vector<glm::
         for (int s = 0; s < steps; ++s) {
             const glm::dvec2 point = glm::mix(line[i], line[i + 1], (s + 0.5) / steps);
             const GroundArea* area = area_at(site.ground, point);
-            if ((area ? area->kind : site.ground.base) != GroundKind::paving)
+            if (find_kind(area) != GroundKind::paving) {
+                leave();
                 continue;
-            const std::string id = area ? area->id : "";
-            auto found = std::find_if(stretches.begin(), stretches.end(),
-                                      [&](const GroundStretch& one) { return one.area == id; });
-            if (found == stretches.end())
-                found = stretches.insert(found, {id, 0});
+            }
+            const glm::dvec2 aside = least_crossing / 2 / length * glm::dvec2(-way.y, way.x);
+            is_beside = is_beside && !(is_paved(point + aside) && is_paved(point - aside));
             const double climb = glm::dot(ground_plane_at(site.ground, point).rise, way);
-            found->length += std::hypot(length, climb) / steps;
+            add(here, area ? area->id : "", std::hypot(length, climb) / steps);
         }
     }
+    leave();
     std::erase_if(stretches, [](const GroundStretch& one) { return one.length < least_crossing; });
     return stretches;
 }

@@ -100,7 +100,7 @@ struct GroundStretch {
     double length = 0; ///< metres, all that the line has on that area
 };
 
-/// Where a cable would need a sleeve: at least 15 cm of paving that nothing lies on.
+/// Where a cable would need a sleeve: at least 15 cm of paving that nothing lies on, and not along its edge.
 std::vector<GroundStretch> find_paving(const Site& site, const std::vector<glm::dvec2>& line);
 
 double line_length(const std::vector<glm::dvec2>& line);
