@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <array>
+#include <cmath>
 #include <fmt/format.h>
 
 #include "answers.hpp"
@@ -221,8 +222,8 @@ Json answer_report(Session& session, const Progress& progress) {
 
 Json answer_probe(const Session& session, const Json& question) {
     const auto read = [&](const char* key) {
-        const auto values = question.at(key).get<std::array<float, 3>>();
-        return glm::vec3(values[0], values[1], values[2]);
+        const auto values = question.at(key).get<std::array<double, 3>>();
+        return glm::dvec3(values[0], values[1], values[2]);
     };
     const Site& site = session.site();
     glm::vec3 normal, position;
@@ -233,9 +234,15 @@ Json answer_probe(const Session& session, const Json& question) {
         normal = plane.normal();
         position = glm::dvec3(at, plane.height_at(at)) + above * plane.normal();
     } else {
-        normal = glm::normalize(read("normal"));
+        const glm::dvec3 out = read("normal");
+        if (!(glm::length(out) > 0 && std::isfinite(glm::length(out))))
+            refuse("a face is asked about that looks nowhere", "give a normal with a length");
+        normal = glm::normalize(out);
         position = read("position");
     }
+    constexpr float farthest = 1e4f; // metres
+    if (!(glm::length(position) < farthest))
+        refuse("a place is asked about that is too far away", "give one of the property, in metres");
     Sensors spot;
     spot.add(position, normal, 1);
     const Lighting& lighting = session.lighting();

@@ -413,8 +413,9 @@ Json answer_relight(Session& session, PhotoDesk& desk, const Json& question, Ans
                     const Progress& progress) {
     const Photo& photo = find_photo(session, question);
     const bool is_quick = value_of(question, "is_quick", false);
+    constexpr int most_pixels = 20'000; // of the widest photo
     const SmallNight night =
-        desk.relight(session, photo, question.at("width").get<int>(), is_quick, progress);
+        desk.relight(session, photo, count_of(question, "width", 0, 1, most_pixels), is_quick, progress);
     // As `duskcast photo` shows it.
     const NightLight light(night.image, {.ambient_lx = session.site().ambient, .marks = {}});
     const Raster raster = make_night_raster(light);

@@ -105,7 +105,7 @@ Json answer_plants() {
 
 Json answer_plant_picture(const Json& question, AnswerMaker& maker) {
     constexpr int spots_a_pixel = 3;
-    const int size = std::clamp(question.at("size").get<int>(), 16, 256);
+    const int size = count_of(question, "size", 0, 16, 256);
     Site site;
     site.ground.margin = 0;
     site.trees.push_back(make_usual_tree(question.at("plant").get<std::string>()));

@@ -302,8 +302,9 @@ Json answer_view(Session& session, const Json& question, AnswerMaker& maker, con
         view.look_at = read("look_at");
         view.field_of_view = value_of(question, "field_of_view", view.field_of_view);
     }
-    const Camera camera =
-        make_camera(view, question.at("width").get<int>(), question.at("height").get<int>());
+    constexpr int most_pixels = 8000; // as `duskcast view` takes
+    const Camera camera = make_camera(view, count_of(question, "width", 0, 1, most_pixels),
+                                      count_of(question, "height", 0, 1, most_pixels));
     check_eye(session.stage(), view);
     session.settle([&](double share) {
         if (progress)

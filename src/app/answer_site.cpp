@@ -1,6 +1,7 @@
 // What is said of the property itself: problems, words, forms.
 
 #include <cmath>
+#include <fmt/format.h>
 
 #include "answers.hpp"
 #include "duskcast/base/files.hpp"
@@ -126,6 +127,14 @@ Json points(const std::vector<glm::dvec2>& line) {
 std::optional<double> number_of(const Json& question, const char* key) {
     const auto found = question.find(key);
     return found == question.end() || found->is_null() ? std::nullopt : std::optional(found->get<double>());
+}
+
+int count_of(const Json& question, const char* key, int usual, int least, int most) {
+    const double count = value_of(question, key, static_cast<double>(usual));
+    if (!(count >= least && count <= most))
+        refuse(fmt::format("{} of \"{}\" are asked for", print_number(count), key),
+               fmt::format("give {} to {}", least, most));
+    return static_cast<int>(count);
 }
 
 std::string pointer_of(const std::string& path) {

@@ -83,8 +83,10 @@ Json answer_suggest(const Session& session, const Json& question, const Progress
     for (const std::string& text : value_of(question, "vary", Strings{}))
         freedom.knobs.push_back(read_free_knob(text, site));
     freedom.lamps = value_of(question, "lamps", Strings{});
-    freedom.least = value_of(question, "least", std::size_t{0});
-    freedom.most = value_of(question, "most", freedom.least);
+    constexpr int most_fixtures = 60; // as read_count takes
+    const int least = count_of(question, "least", 0, 0, most_fixtures);
+    freedom.least = static_cast<std::size_t>(least);
+    freedom.most = static_cast<std::size_t>(count_of(question, "most", least, 0, most_fixtures));
     freedom.may_stand_in_lawn = value_of(question, "may_stand_in_lawn", false);
     freedom.is_each_by_itself = value_of(question, "is_each_by_itself", false);
     Wish wish{.focus = choose_focus(site, value_of<std::string>(question, "target", ""), freedom.fixtures)};
@@ -128,11 +130,12 @@ Json answer_suggest(const Session& session, const Json& question, const Progress
 }
 
 Json answer_tolerance(const Session& session, const Json& question, const Progress& progress) {
-    constexpr std::size_t usual_samples = 64;
+    constexpr int usual_samples = 64, most_samples = 10'000;
     const Site site = with_targets(session.site());
     const Focus focus = choose_focus(site, value_of<std::string>(question, "target", ""), {});
     const ToleranceReport report = measure_tolerance(
-        site, session.folder(), focus, {}, value_of(question, "samples", usual_samples),
+        site, session.folder(), focus, {},
+        static_cast<std::size_t>(count_of(question, "samples", usual_samples, 2, most_samples)),
         value_of(question, "seed", std::uint64_t{1}), value_of(question, "is_direct_only", false), progress);
     Json bars = Json::array();
     for (const FigureTolerance& figure : report.figures) {

@@ -52,6 +52,11 @@ Json print_lamp(const LampChoice& choice) {
                         {"price", number(choice.lamp->price)}});
 }
 
+/// Text of files may be cut anywhere by a message that quotes it.
+std::string print_answer(const Json& answer) {
+    return answer.dump(-1, ' ', false, Json::error_handler_t::replace);
+}
+
 /// Runs `make`; what it throws is a fault. `folder` is the site file's.
 template <class Make> Json guard(const fs::path& folder, const Make& make) {
     const auto fault = [&](const std::vector<Problem>& problems) -> Json {
@@ -269,26 +274,25 @@ Engine::Engine(fs::path root, TaskProgress progress)
 Engine::~Engine() = default;
 
 Answer Engine::put_file(const std::string& name, std::span<const std::uint8_t> bytes) {
-    return {guard(state_->session.folder(),
-                  [&]() -> Json {
-                      const fs::path file = state_->path_of(name);
-                      fs::create_directories(file.parent_path());
-                      write_text_file(file, {reinterpret_cast<const char*>(bytes.data()), bytes.size()});
-                      state_->forget_files();
-                      return Json::object();
-                  })
-                .dump(),
+    return {print_answer(
+                guard(state_->session.folder(),
+                      [&]() -> Json {
+                          const fs::path file = state_->path_of(name);
+                          fs::create_directories(file.parent_path());
+                          write_text_file(file, {reinterpret_cast<const char*>(bytes.data()), bytes.size()});
+                          state_->forget_files();
+                          return Json::object();
+                      })),
             {}};
 }
 
 Answer Engine::remove_file(const std::string& name) {
-    return {guard(state_->session.folder(),
-                  [&]() -> Json {
-                      fs::remove(state_->path_of(name));
-                      state_->forget_files();
-                      return Json::object();
-                  })
-                .dump(),
+    return {print_answer(guard(state_->session.folder(),
+                               [&]() -> Json {
+                                   fs::remove(state_->path_of(name));
+                                   state_->forget_files();
+                                   return Json::object();
+                               })),
             {}};
 }
 
@@ -296,9 +300,7 @@ Answer Engine::ask(std::string_view question) {
     AnswerMaker maker;
     const Json answer = guard(state_->session.folder(),
                               [&]() -> Json { return state_->answer(Json::parse(question), maker); });
-    // Text of files may be cut anywhere by a message that quotes it.
-    std::string json = answer.dump(-1, ' ', false, Json::error_handler_t::replace);
-    return {std::move(json), maker.take_blocks()};
+    return {print_answer(answer), maker.take_blocks()};
 }
 
 } // namespace duskcast

@@ -114,7 +114,7 @@ SmallNight PhotoDesk::relight(Session& session, const Photo& photo, int width, b
         bounced_stage_ = session.stage_held();
     }
     const int across = sight.info->size.x;
-    const int factor = std::max(1, (across + width - 1) / std::max(1, width));
+    const int factor = (across + width - 1) / width;
     const RelightPlan& made = plan(session, photo, factor, part(0.3, 0.7));
     const Lighting& lighting = session.lighting();
     return {.image = made.relight(lighting.fixtures, session.site().ambient, bounced_, part(0.7, 1)),

@@ -411,3 +411,30 @@ TEST_CASE("the scale and the forms can be asked for before there is a property")
     CHECK(forms["site"][0]["name"] == "site");
     CHECK(forms["finishes"].size() > 10);
 }
+
+TEST_CASE("questions with figures that nothing can be made of are refused, and nothing is thrown") {
+    Desk desk;
+    desk.change(test::make_garden());
+    const auto refused = [&](const Json& question) {
+        const Json answer = desk.ask(question);
+        return answer.contains("fault") ? answer["fault"][0]["message"].get<std::string>() : std::string();
+    };
+    for (const Json& normal : {Json{0, 0, 0}, Json{1e200, 1e200, 0}, Json{1e-200, 0, 0}})
+        CHECK(refused({{"ask", "probe"}, {"position", {1, -1, 1}}, {"normal", normal}}) ==
+              "a face is asked about that looks nowhere");
+    for (const Json& at : {Json{1e300, 0, 0}, Json{0, -2e4, 0}})
+        CHECK(refused({{"ask", "probe"}, {"position", at}, {"normal", {0, -1, 0}}}) ==
+              "a place is asked about that is too far away");
+    CHECK(refused({{"ask", "probe"}, {"ground", {1e300, 0}}}) ==
+          "a place is asked about that is too far away");
+    for (const Json& pixels : {Json(0), Json(-5), Json(8001), Json(2147483647), Json(1e300)})
+        CHECK(refused({{"ask", "view"}, {"view", "street"}, {"width", pixels}, {"height", 20}})
+                  .ends_with(" of \"width\" are asked for"));
+    CHECK(refused({{"ask", "plant_picture"}, {"plant", "oak"}, {"size", 1e9}}) ==
+          "1,000,000,000 of \"size\" are asked for");
+    CHECK(refused({{"ask", "tolerance"}, {"samples", 1e18}}).ends_with(" of \"samples\" are asked for"));
+    CHECK(refused({{"ask", "suggest"}, {"lamps", {"usual", "narrow"}}, {"least", -1}}) ==
+          "-1 of \"least\" are asked for");
+    // A name cut within a letter is told with a sign in its place.
+    CHECK(desk.put("/\xc3", "x")["fault"][0]["message"] == "a file cannot be called \"/\ufffd\" here");
+}
