@@ -42,8 +42,8 @@ std::string name_lines(const PlateText& text) {
                                std::string(name_of(text.light)) + ".";
 }
 
-void draw_cell(Canvas& canvas, const ContactCell& cell, const PlatePanel& panel, const Box& box,
-               const ContactGrid& grid, bool is_best) {
+void draw_cell(Canvas& canvas, const std::string& title, const ContactCell& cell, const PlatePanel& panel,
+               const Box& box, const ContactGrid& grid, bool is_best) {
     PlateFrame frame = panel.extent();
     const double height = box.height() - words_height(grid.title_lines);
     // Something larger than the first cell's, such as a tree some years on, is shrunk to the cell.
@@ -51,9 +51,9 @@ void draw_cell(Canvas& canvas, const ContactCell& cell, const PlatePanel& panel,
     frame.left = box.left;
     frame.bottom = box.bottom - line_height - 6;
     panel.draw(canvas, frame, PanelDetail::tiny);
-    const std::string title = break_words(keep_units(cell.title), title_style, box.width(), grid.title_lines);
     double y = box.top + line_height / 2;
-    for (const std::string& line : split_lines(title)) {
+    for (const std::string& line :
+         split_lines(break_words(keep_units(title), title_style, box.width(), grid.title_lines))) {
         canvas.text(line, {box.left, y}, Anchor::left, title_style);
         y += line_height;
     }
@@ -106,12 +106,13 @@ Box ContactGrid::cell(std::size_t index, double top) const {
 }
 
 DrawnPage make_contact_sheet(const ContactSheet& sheet, PictureFormat format) {
-    if (sheet.count == 0)
+    const std::size_t count = sheet.titles.size();
+    if (count == 0)
         throw InputError({Severity::error, {}, "no variant to show", "choose one at least"});
-    if (sheet.count > most_contact_cells)
+    if (count > most_contact_cells)
         throw InputError({Severity::error,
                           {},
-                          fmt::format("{} variants do not fit on one sheet", sheet.count),
+                          fmt::format("{} variants do not fit on one sheet", count),
                           fmt::format("choose {} at most, or coarser steps", most_contact_cells)});
     std::optional<ContactCell> cell(sheet.cell(0));
     std::optional<Canvas> canvas;
@@ -119,7 +120,7 @@ DrawnPage make_contact_sheet(const ContactSheet& sheet, PictureFormat format) {
     std::optional<Foot> foot;
     const double top = heading_height + 12;
     double height = 0;
-    for (std::size_t i = 0; i < sheet.count; ++i) {
+    for (std::size_t i = 0; i < count; ++i) {
         if (i > 0)
             cell.emplace(sheet.cell(i));
         PlatePicture picture(cell->source, find_plate(cell->source, sheet.plate), cell_body_pixels, 1);
@@ -127,9 +128,12 @@ DrawnPage make_contact_sheet(const ContactSheet& sheet, PictureFormat format) {
         if (i == 0) {
             const PlateFrame extent = panel.extent();
             const glm::dvec2 size(extent.width(), extent.height());
-            grid.emplace(sheet.count, size);
-            if (measure_text(cell->title, title_style).x > grid->cell(0, 0).width())
-                grid.emplace(sheet.count, size, most_title_lines); // what comes last tells cells apart
+            grid.emplace(count, size);
+            const double room = grid->cell(0, 0).width();
+            if (std::any_of(sheet.titles.begin(), sheet.titles.end(), [&](const std::string& title) {
+                    return measure_text(title, title_style).x > room;
+                }))
+                grid.emplace(count, size, most_title_lines); // what comes last tells cells apart
         }
         if (grid->cell(0, 0).width() < least_full_width)
             picture.keep_level(
@@ -145,7 +149,7 @@ DrawnPage make_contact_sheet(const ContactSheet& sheet, PictureFormat format) {
             canvas.emplace(page_width, height, format);
             draw_heading(*canvas, text);
         }
-        draw_cell(*canvas, *cell, panel, grid->cell(i, top), *grid, sheet.best == i);
+        draw_cell(*canvas, sheet.titles[i], *cell, panel, grid->cell(i, top), *grid, sheet.best == i);
     }
     foot->draw(*canvas, top + grid->height() + 34);
     return {canvas->finish(), height, canvas->words()};

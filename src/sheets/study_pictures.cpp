@@ -98,17 +98,19 @@ void draw_sweep_sheet(const Site& site, const std::filesystem::path& site_folder
     const auto target = std::find_if(site.targets.begin(), site.targets.end(),
                                      [&](const Target& one) { return one.id == sweep.plan.focus.target; });
     ContactSheet sheet{.title = site.name,
-                       .detail = fmt::format("Reach and coverage of {}.", sweep.plan.focus.target),
-                       .count = count};
+                       .detail = fmt::format("Reach and coverage of {}.", sweep.plan.focus.target)};
     if (target != site.targets.end())
         sheet.plate = plate_of(source_of(site, lit), *target);
     if (sheet.plate.empty())
         return;
+    for (std::size_t cell = 0; cell < count; ++cell)
+        sheet.titles.push_back(
+            print_settings(site, sweep.plan.settings_of(variant_in_cell(sweep, cell, count))));
     sheet.cell = [&](std::size_t cell) {
         const std::size_t variant = variant_in_cell(sweep, cell, count);
         shown = make_swept(site, sweep.plan, variant, site_folder);
         lit = bench.light(shown);
-        return ContactCell{source_of(shown, lit), print_settings(site, sweep.plan.settings_of(variant)),
+        return ContactCell{source_of(shown, lit),
                            print_main_figures(site, sweep.figures[variant], sweep.plan.focus)};
     };
     sheet.best = find_recommended_cell(sweep, count);

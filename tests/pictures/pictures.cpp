@@ -124,11 +124,12 @@ std::string draw_contact_sheet_of(const Corner& corner) {
     sheet.title = "Corner house \u2013 front";
     sheet.detail = "Tilt of F1 and T1.";
     sheet.plate = "front";
-    sheet.count = 6;
+    for (int index = 0; index < 6; ++index)
+        sheet.titles.push_back("tilt " + std::to_string(6 * index) + "\u00b0");
     sheet.cell = [&](std::size_t index) {
         const double degrees = 6.0 * static_cast<double>(index);
         shown = std::make_unique<House>(corner.turned(degrees));
-        return ContactCell{shown->source(), "tilt " + std::to_string(6 * index) + "\u00b0", "a caption"};
+        return ContactCell{shown->source(), "a caption"};
     };
     sheet.best = 1;
     sheet.answers = {"Best at 6\u00b0."};

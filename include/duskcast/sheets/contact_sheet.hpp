@@ -12,7 +12,6 @@ namespace duskcast {
 
 struct ContactCell {
     PlateSource source;
-    std::string title;   ///< one line: "tilt 6°"
     std::string caption; ///< one line: "17 ft, 42 %"; may be empty
 };
 
@@ -22,7 +21,7 @@ struct ContactSheet {
     std::string title;
     std::string detail; ///< below the title; what the lines show is added
     std::string plate;  ///< the plate's id as list_plates gives it: a surface's, or "ground"
-    std::size_t count = 0;
+    std::vector<std::string> titles; ///< one a cell: "tilt 6°"
     /// Called once for each index, in order. What the source refers to is needed until the next call, or
     /// until the sheet is drawn.
     std::function<ContactCell(std::size_t index)> cell;
