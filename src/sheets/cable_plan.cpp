@@ -102,10 +102,8 @@ private:
             canvas_.fill(at(area.outline), ground_ink(area.kind));
             canvas_.line(at(area.outline), true, 1, hairline_ink);
         }
-        for (const Fountain& fountain : site_.fountains) {
-            canvas_.fill_disk(at(fountain.at), fountain.width / 2 * scale_, ground_ink(GroundKind::water));
-            canvas_.circle(at(fountain.at), fountain.width / 2 * scale_, 1.2, plan_wall_ink);
-        }
+        for (const Fountain& fountain : site_.fountains)
+            draw_plan_fountain(canvas_, site_, fountain, at(fountain.at), scale_);
         for (const Shrub& shrub : site_.shrubs) {
             if (shrub.outline.empty())
                 canvas_.line(at(shrub.path), false, std::max(2.0, shrub.width * scale_),
@@ -117,6 +115,7 @@ private:
             canvas_.circle(at(tree.at), tree.width / 2 * scale_, 1.4, crown_ink, {6, 5});
             canvas_.fill_disk(at(tree.at), std::max(3.0, trunk_diameter(tree) / 2 * scale_), crown_ink);
         }
+        draw_plan_bodies(canvas_, site_, [&](const std::vector<glm::dvec2>& outline) { return at(outline); });
         for (const std::vector<glm::dvec2>& house : list_house_footprints(site_))
             canvas_.fill(at(house), plan_house_ink);
         for (const Wall& wall : site_.walls) {

@@ -34,11 +34,10 @@ public:
             canvas_.fill(at(area.outline), ground_ink(area.kind));
             canvas_.line(at(area.outline), true, 1.2, {{0.75, 0.74, 0.72}, 1});
         }
-        for (const Fountain& fountain : site_.fountains) {
-            canvas_.fill_disk(at(fountain.at), fountain.width / 2 * scale_, ground_ink(GroundKind::water));
-            canvas_.circle(at(fountain.at), fountain.width / 2 * scale_, 1.2, plan_wall_ink);
-        }
+        for (const Fountain& fountain : site_.fountains)
+            draw_plan_fountain(canvas_, site_, fountain, at(fountain.at), scale_);
         draw_client_plants();
+        draw_plan_bodies(canvas_, site_, [&](const std::vector<glm::dvec2>& outline) { return at(outline); });
         for (const std::vector<glm::dvec2>& house : list_house_footprints(site_))
             canvas_.fill(at(house), plan_house_ink);
         for (const Wall& wall : site_.walls) {

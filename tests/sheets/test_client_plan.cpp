@@ -118,7 +118,7 @@ PIXEL_TEST_CASE("client plan: north is up, east is right, and metres are the sam
 
 PIXEL_TEST_CASE("client plan: a fountain lies where it is, as large as it is") {
     Site site = make_lot({{0, 0}, {12, 0}, {0, 9}});
-    site.fountains = {{.id = "fountain", .at = {8, 6}, .width = 2}};
+    site.fountains = {{.id = "fountain", .at = {8, 6}, .width = 2, .bowls = 0}};
     const Pixels page = draw(site);
     const Patch water = find_colour(page, ground_ink(GroundKind::water).colour);
     const double scale = std::min(1496.0 / 16, 936.0 / 13); // pixels a metre
