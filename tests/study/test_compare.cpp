@@ -221,7 +221,7 @@ TEST_CASE("comparisons at fault") {
     CHECK(message({"x: U1 tilt=4", "x: U1 tilt=5"}) ==
           "error: two variants are named \"x\"; give each a name of its own");
     CHECK(message({"x: U1 tilt=200"}) ==
-          "error: as variant \"x\" has it, fixtures[0].tilt: 200° is out of range; "
+          "error: as variant \"x\" has it, fixtures[0].tilt (U1): 200° is out of range; "
           "it must be 0° to 180°");
 }
 

@@ -131,7 +131,7 @@ TEST_CASE("plans at fault") {
           "error: tilt is varied twice; give one range of it");
     CHECK(message({.fixtures = {"U9"}, .ranges = {tilt}}).starts_with("error: there is no fixture \"U9\""));
     CHECK(message({.fixtures = {"U1"}, .ranges = {read_range("tilt=0..200:50", site)}}) ==
-          "error: at tilt 200°, fixtures[0].tilt: 200° is out of range; it must be 0° to 180°");
+          "error: at tilt 200°, fixtures[0].tilt (U1): 200° is out of range; it must be 0° to 180°");
     CHECK(message({.fixtures = {"U1"}, .ranges = {tilt, turn}}).empty());
     Site empty = site;
     empty.fixtures.clear();

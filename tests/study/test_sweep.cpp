@@ -170,7 +170,7 @@ TEST_CASE("every lamp of a list is checked, not only the first and the last") {
     CHECK(message().empty());
     site.lamps[1].socket = "G4";
     CHECK(message().starts_with(
-        "error: at lamp b, fixtures[0].lamp: the lamp \"b\" does not fit the model \"brass\""));
+        "error: at lamp b, fixtures[0].lamp (U1): the lamp \"b\" does not fit the model \"brass\""));
 }
 
 TEST_CASE("a sweep longer than a block is whole, in order, and told from nothing to all") {
