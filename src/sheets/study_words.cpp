@@ -231,7 +231,7 @@ std::vector<std::string> print_tolerance(const Site& site, const ToleranceReport
     for (const FigureTolerance& one : report.figures) {
         std::string most;
         for (std::size_t i = 0; i < one.influences.size() && i < 2; ++i)
-            if (one.influences[i].share >= 0.05)
+            if (one.influences[i].share >= std::max(0.05, 2 * one.influences[i].chance))
                 most += fmt::format("{}{} ({})", most.empty() ? "" : ", ", one.influences[i].of,
                                     print_share(one.influences[i].share));
         lines.push_back(table.print_row({fmt::format("{} of {}", spoken(one.quantity), one.target),

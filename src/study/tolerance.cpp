@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <cmath>
 #include <map>
+#include <numbers>
 #include <numeric>
 #include <random>
 
@@ -115,15 +116,21 @@ double correlation(const std::vector<double>& a, const std::vector<double>& b) {
 
 std::vector<Influence> find_influences(const std::vector<Dimension>& dimensions,
                                        const std::vector<double>& values) {
-    std::map<std::string, double> by_kind;
+    // By chance alone r squared comes to 1 / (n - 1), give or take sqrt 2 times as much.
+    const double by_chance = 1 / (static_cast<double>(values.size()) - 1);
+    std::map<std::string, Influence> by_kind;
     for (const Dimension& dimension : dimensions) {
         const double r = correlation(dimension.samples, values);
-        // By chance alone r squared comes to 1 / (n - 1).
-        by_kind[dimension.of] += std::max(0.0, r * r - 1 / (static_cast<double>(values.size()) - 1));
+        Influence& influence = by_kind[dimension.of];
+        influence.of = dimension.of;
+        influence.share += r * r - by_chance;
+        influence.chance = std::hypot(influence.chance, std::numbers::sqrt2 * by_chance);
     }
     std::vector<Influence> influences;
-    for (const auto& [of, share] : by_kind)
-        influences.push_back({of, std::min(share, 1.0)});
+    for (auto& [of, influence] : by_kind) {
+        influence.share = std::clamp(influence.share, 0.0, 1.0);
+        influences.push_back(influence);
+    }
     sort_stably(influences, [](const Influence& a, const Influence& b) { return a.share > b.share; });
     return influences;
 }

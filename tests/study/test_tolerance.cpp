@@ -332,6 +332,26 @@ TEST_CASE("errors that move nothing have no share but half of what chance leaves
     CHECK(chance > 0.25 / (samples - 1));
 }
 
+TEST_CASE("many fixtures add no share by chance") {
+    // Twelve lamps, all errors small beside the lumens': by chance each setback's r squared of 8 samples
+    // comes to 1/7.
+    Site site = make_wall(12, 3, 0.5, {0.5, 1.5, 2.5, 3.5, 4.5, 5.5, 6.5, 7.5, 8.5, 9.5, 10.5, 11.5}, 0.5);
+    Tolerances small = exact;
+    small.azimuth = 1e-4;
+    small.lumens = 0.1;
+    double idle = 0;
+    constexpr int seeds = 20, samples = 8;
+    for (int seed = 1; seed <= seeds; ++seed) {
+        const FigureTolerance found = find_mean(
+            measure_tolerance(site, ".", {"all", {}}, small, samples, static_cast<std::uint64_t>(seed), true),
+            "all");
+        for (const Influence& influence : found.influences) // chi-squared's deviation
+            CHECK(influence.chance == doctest::Approx(std::sqrt(2.0 * 12) / (samples - 1)));
+        idle += share_of(found, "azimuth") / seeds;
+    }
+    CHECK(idle < 0.5); // half of that deviation times sqrt(2 / pi) is 0.28
+}
+
 TEST_CASE("leaves come in five densities, and the samples keep their order") {
     // The light on a wall beside the tree goes with the lumens alone, whichever crown the samples share. On
     // the crown every tenth percentile is one of the single runs at the five densities.

@@ -23,8 +23,9 @@ struct Tolerances {
 
 /// What one tolerance does to a figure.
 struct Influence {
-    std::string of;   ///< "tilt", "lumens"...
-    double share = 0; ///< of the figure's variance that goes straight along with it (r squared, summed)
+    std::string of;    ///< "tilt", "lumens"...
+    double share = 0;  ///< of the figure's variance that goes straight along with it (r squared, summed)
+    double chance = 0; ///< standard error of that share where it has no influence
 };
 
 struct FigureTolerance {
