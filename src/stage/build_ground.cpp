@@ -57,12 +57,7 @@ std::vector<Footprint> find_footprints(const Site& site) {
         for (const Projection& projection : wall.projections) {
             if (projection.bottom > 0)
                 continue;
-            std::vector<glm::dvec2> outline;
-            const std::vector<RunSegment> run = run_of(wall, projection);
-            for (const RunSegment& segment : run)
-                outline.push_back(segment.start);
-            outline.push_back(run.back().start + run.back().length * run.back().direction);
-            footprints.emplace_back(outline, -1);
+            footprints.emplace_back(outline_of(wall, projection), -1);
         }
     }
     for (const Steps& steps : site.steps)
