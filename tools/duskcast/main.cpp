@@ -118,6 +118,7 @@ int run_program(const std::vector<std::string>& arguments) {
 } // namespace
 
 int main(int argc, char** argv) {
+    keep_freed_memory();
     reserve_streams();
     end_on_signals(OutputFolder::abandon_all);
     const int status = run_program(list_arguments(argc, argv));

@@ -22,6 +22,10 @@
 extern char** environ;
 #endif
 
+#ifdef __GLIBC__
+#include <malloc.h>
+#endif
+
 namespace duskcast {
 
 namespace {
@@ -227,5 +231,13 @@ void reserve_streams() {
 }
 
 #endif
+
+void keep_freed_memory() {
+#ifdef __GLIBC__
+    constexpr int most_by_itself = 32 << 20; // what the library maps apart is at least so large: its limit
+    mallopt(M_MMAP_THRESHOLD, most_by_itself);
+    mallopt(M_TRIM_THRESHOLD, 1 << 30);
+#endif
+}
 
 } // namespace duskcast

@@ -8,6 +8,11 @@
 
 namespace duskcast {
 
+/// Memory that is freed stays with the program for what comes next: every picture and every part of one needs
+/// as much again, and pages fresh from the system cost a fiftieth of a view's time. Where the C library's own
+/// way is not known to be changeable, it is left as it is.
+void keep_freed_memory();
+
 /// What `main` was given, in UTF-8 on every system.
 std::vector<std::string> list_arguments(int argc, char** argv);
 
