@@ -116,6 +116,9 @@ std::vector<double> read_sensors(const LinkedSensors& linked, std::span<const So
         for (std::size_t k = 0; k < between.row.size(); ++k)
             lux[between.sensor] += static_cast<double>(between.weight[k]) *
                                    add_up(between.row[k], between.row[k] + between.rows[k]);
+    // Past the last corner of a block light that runs straight would fall below none.
+    for (double& one : lux)
+        one = std::max(0.0, one);
     return lux;
 }
 

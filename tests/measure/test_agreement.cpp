@@ -63,6 +63,8 @@ TEST_CASE("the demo scenes agree with the reference") {
         Lighting lighting = trace_lighting(*stage, make_fixtures(file.site, file.folder()));
         constexpr double ambient = 0.05; // a little, so that the sky is compared as well
         add_bounce(set_up_bounce(*stage, lighting.fixtures, ambient), lighting);
+        CHECK(std::none_of(lighting.bounced_lx.begin(), lighting.bounced_lx.end(),
+                           [](double lux) { return lux < 0; }));
         std::vector<double> total = lighting.direct_lx;
         std::transform(total.begin(), total.end(), lighting.bounced_lx.begin(), total.begin(), std::plus<>());
         std::vector<std::uint32_t> sensors;
