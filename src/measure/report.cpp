@@ -66,6 +66,7 @@ FixtureReach report_reach(const Site& site, const Surface& surface, const LitFix
             .together = measure_line_reach(site, surface, total_lx, along, levels_lx)};
 }
 
+constexpr double least_share = 0.02;   ///< of a fixture's lumens, on what it is for
 constexpr auto open_ground = "ground"; ///< the surface outside of every area
 
 /// Lumens and area of some sensors.
@@ -109,13 +110,15 @@ FixturePurpose find_purpose(const Site& site, const Stage& stage, std::size_t in
         }
     Landed most_on_target;
     std::string target_on;
+    // A path light stands in a border beside its way, which gets less of it than the border.
+    const bool is_path = index < site.fixtures.size() && site.fixtures[index].kind == FixtureKind::path;
+    const double enough = most.lumens / (is_path ? 4 : 2);
     for (const Region& region : regions) {
         const std::string& on = stage.surfaces[static_cast<std::size_t>(region.surfaces.front())].part_of;
         Landed landed;
         for (const std::uint32_t sensor : region.sensors)
             landed.add(stage, own_lx, sensor);
-        const bool may_be =
-            on == purpose.on || (!plants.contains(purpose.on) && landed.lumens > most.lumens / 2);
+        const bool may_be = on == purpose.on || (!plants.contains(purpose.on) && landed.lumens > enough);
         if (may_be && landed.lumens > most_on_target.lumens) {
             most_on_target = landed;
             purpose.target = region.target->id;
@@ -126,6 +129,8 @@ FixturePurpose find_purpose(const Site& site, const Stage& stage, std::size_t in
         purpose.on = target_on;
         most = most_on_target;
     }
+    if (most.lumens < least_share * fixture.lumens)
+        return {.fixture = fixture.id}; // it lights what has no sensors, such as a roof or a column
     purpose.share = fixture.lumens > 0 ? std::min(most.lumens / fixture.lumens, 1.0) : 0;
     purpose.mean_lx = most.area > 0 ? most.lumens / most.area : 0;
     return purpose;

@@ -95,6 +95,12 @@ TEST_CASE("a fixture is for what most of its light falls on, or for the target t
     site.targets = {{.id = "foot", .on = "wall", .between = std::array{0.0, 3.0}, .level = 10},
                     {.id = "top", .on = "wall", .between = std::array{8.0, 9.0}, .level = 10}};
     CHECK(purpose().target == "foot");
+    const Site near = site;
+    site.fixtures[0].setback = 30; // upright, and the wall is hardly touched
+    site.fixtures[0].tilt = 0;
+    CHECK(purpose().on == "");
+    CHECK(purpose().target.empty());
+    site = near;
     // A dense hedge before the wall takes most of a wash, whose line still runs up the wall.
     Shrub hedge;
     hedge.id = "hedge";

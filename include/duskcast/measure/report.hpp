@@ -28,10 +28,10 @@ struct SurfaceReport {
 
 /// What a fixture is for: of an uplight at a tree, the tree; of others the thing that gets most of its light,
 /// open ground only where it gets three times as much. Of the targets on it the one that gets most; where it
-/// is no plant, also a target elsewhere that gets at least half as much.
+/// is no plant, also a target elsewhere that gets at least half as much, of a path light a quarter.
 struct FixturePurpose {
     std::string fixture;
-    std::string on;     ///< wall, plant, mesh or ground area as a whole; empty: nothing gets any
+    std::string on;     ///< wall, plant, mesh or ground area as a whole; empty: nothing gets 2 %
     std::string target; ///< empty: there is none on it, or none that gets any
     double share = 0;   ///< of the fixture's lumens that land there: on the target, else on the thing
     double mean_lx = 0; ///< of its own light there
