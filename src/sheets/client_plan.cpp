@@ -45,6 +45,8 @@ public:
                 canvas_.fill(at(wall.path), plan_house_ink);
             canvas_.line(at(wall.path), wall.closed, 6, plan_wall_ink);
         }
+        for (const Tree& tree : site_.trees)
+            space_.take(Box::round(at(tree.at), glm::dvec2(16))); // of the trunk
         place_marks();
         draw_names();
         draw_marks();
@@ -147,15 +149,23 @@ private:
     }
 
     void draw_names() {
-        for (const Wall& wall : site_.walls)
-            if (!wall.path.empty())
-                draw_name(wall.id, at(mean_of(wall.path)));
+        for (std::size_t i = 0; i < site_.walls.size(); ++i) {
+            const std::vector<glm::dvec2>& path = site_.walls[i].path;
+            const bool is_storey = std::any_of( // over one that is named
+                site_.walls.begin(), site_.walls.begin() + static_cast<std::ptrdiff_t>(i),
+                [&](const Wall& below) { return below.path == path; });
+            if (!path.empty() && !is_storey)
+                draw_name(site_.walls[i].id, at(mean_of(path)));
+        }
         for (const Tree& tree : site_.trees)
             draw_name(tree.id, at(tree.at) + glm::dvec2(0, 30));
         for (const Fountain& fountain : site_.fountains)
             draw_name(fountain.id, at(fountain.at) + glm::dvec2(0, fountain.width / 2 * scale_ + 14));
+        const auto is_planted = [](const GroundArea& area) {
+            return area.kind == GroundKind::bed || area.kind == GroundKind::mulch;
+        };
         for (const GroundArea& area : site_.ground.areas)
-            if (!area.outline.empty())
+            if (!area.outline.empty() && !is_planted(area)) // beds are many, and their colour tells
                 draw_name(area.id, at(mean_of(area.outline)));
     }
 
