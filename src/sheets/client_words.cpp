@@ -7,6 +7,7 @@
 
 #include "duskcast/base/text.hpp"
 #include "duskcast/sheets/report_words.hpp"
+#include "duskcast/site/terraces.hpp"
 
 namespace duskcast {
 
@@ -69,6 +70,22 @@ std::string print_grouped(double value) {
     for (std::size_t at = digits.size(); at > 3; at -= 3)
         digits.insert(at - 3, ",");
     return digits;
+}
+
+/// With heights above the ground, where a wall's count from its foot, a storey up perhaps.
+SeenFeature seen_above_ground(const Site& site, SeenFeature seen) {
+    const Wall* wall = seen.is_tree ? nullptr : find_wall(site, seen.on);
+    if (wall == nullptr || wall->path.empty())
+        return seen;
+    const double foot = wall->foot - ground_height_at(site.ground, wall->path.front());
+    for (double* height : {&seen.low, &seen.high, &seen.seen_to})
+        *height += foot;
+    for (LitStretches* lit : {&seen.lit, &seen.faint}) {
+        for (Stretch& stretch : lit->all)
+            stretch = {stretch.from + foot, stretch.to + foot};
+        lit->main = {lit->main.from + foot, lit->main.to + foot};
+    }
+    return seen;
 }
 
 std::string name_with_article(const std::string& name) {
@@ -167,7 +184,7 @@ std::string print_lit_thing(const Site& site, const LitThing& thing) {
                             thing.seen->from.kind == Viewpoint::Kind::view
                                 ? print_viewpoint(thing.seen->from.view) + ","
                                 : "Seen " + name_of(thing.seen->from) + ",",
-                            print_sighting(*thing.seen, site.units));
+                            print_sighting(seen_above_ground(site, *thing.seen), site.units));
     if (thing.target != nullptr && is_ground(site, thing.on))
         text += fmt::format(" {} of it gets the light planned for it, or more.",
                             print_share(thing.target->share));
@@ -195,9 +212,11 @@ std::vector<std::string> print_from_view(const Site& site, const Report& report,
             if (seen.from.kind != Viewpoint::Kind::view || seen.from.view != view || !seen.is_seen() ||
                 !is_sight_of(site, seen, thing))
                 continue;
-            sentences.push_back(titled(fmt::format(
-                "{}: {}.", name_with_article(spoken_name(thing.id)),
-                seen.sighting == Sighting::unlit ? "left in the dark" : print_sighting(seen, site.units))));
+            sentences.push_back(
+                titled(fmt::format("{}: {}.", name_with_article(spoken_name(thing.id)),
+                                   seen.sighting == Sighting::unlit
+                                       ? "left in the dark"
+                                       : print_sighting(seen_above_ground(site, seen), site.units))));
         }
     return sentences;
 }

@@ -142,6 +142,21 @@ TEST_CASE("what is seen of a thing, and how much of a way gets its light, is add
     maple.lit.is_to_top = true;
     CHECK(print_lit_thing(site, thing) ==
           "One uplight lights the red maple. Seen from the south, it is lit to its top, 20 ft.");
+    // A wall a storey up: its heights count from its foot, what is told from the ground.
+    Site tall = site;
+    tall.walls.push_back(
+        {.id = "upper", .path = {{0, 0}, {6, 0}}, .foot = 10 * metres_per_foot, .finish = {}});
+    SeenFeature peak = maple;
+    peak.feature = "peak";
+    peak.on = "upper";
+    peak.is_tree = false;
+    CHECK(print_lit_thing(tall, {.id = "peak", .on = "upper", .fixtures = {"U1"}, .seen = &peak}) ==
+          "One uplight grazes the peak. Seen from the south, it is lit to its top, 30 ft.");
+    peak.lit = {.all = {{0, 12 * metres_per_foot}}, .main = {0, 12 * metres_per_foot}};
+    CHECK(
+        print_lit_thing(tall, {.id = "peak", .on = "upper", .fixtures = {"U1"}, .seen = &peak}) ==
+        "One uplight grazes the peak. Seen from the south, it is lit to about 22 ft of 30 ft, faint to about "
+        "25 ft.");
     // What is dark from everywhere is not praised.
     maple.sighting = Sighting::unlit;
     CHECK(print_lit_thing(site, thing) == "One uplight lights the red maple.");
