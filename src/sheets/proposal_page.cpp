@@ -141,7 +141,9 @@ private:
         if (proposal_.features.empty())
             return;
         begin("", "What is lit");
-        page_ += "<div class=\"pairs\">\n";
+        constexpr std::size_t most_in_pairs = 4; // fill a page
+        page_ += fmt::format("<div class=\"pairs{}\">\n",
+                             proposal_.features.size() > most_in_pairs ? " threes" : "");
         print_articles(proposal_.features, false);
         page_ += "</div>\n";
         end();
@@ -229,7 +231,7 @@ private:
         if (option.energy->cost) {
             text += ", " + print_cents(*option.energy->cost);
             if (option.take_off && !option.take_off->currency.empty())
-                text += " " + option.take_off->currency;
+                text += "\u00a0" + option.take_off->currency;
         }
         return escape_html(text);
     }
@@ -340,7 +342,7 @@ std::string print_technical_sheets(const Proposal& proposal) {
         const ProposalFixture& row = proposal.fixtures[i];
         page += fmt::format("<tr><td>{}</td><td>{}</td><td>{}</td><td>{}</td><td>{}</td><td>{}</td></tr>\n",
                             i + 1, escape_html(row.id), escape_html(row.name), escape_html(row.lamp),
-                            escape_html(row.place), escape_html(row.aim));
+                            escape_html(row.spot), escape_html(row.aim));
     }
     page += "</tbody></table>\n</section>\n";
     for (const std::vector<PagePicture>* pictures : {&proposal.diagrams, &proposal.plates})

@@ -277,16 +277,20 @@ private:
     }
 
     void draw_features() {
-        constexpr std::size_t most_features = 8;
-        for (const LitThing& thing : list_lit_things(site_, report_)) {
+        constexpr std::size_t most_features = 12;
+        for (LitThing& thing : list_lit_things(site_, report_)) {
             if (made_.features.size() == most_features)
                 break;
             const std::vector<glm::dvec3> points = find_points(thing);
+            const View& view = find_view_of(thing, points);
+            for (const SeenFeature& seen : report_.seen) // as the picture beside the words shows it
+                if (seen.feature == thing.id && seen.is_tree == thing.is_tree && seen.from.view == view.id &&
+                    seen.is_seen())
+                    thing.seen = &seen;
             const std::string title = titled(spoken_name(thing.id));
             made_.features.push_back(
                 {title,
-                 night(trace(scene_, frame_points(find_view_of(thing, points), points), small_width),
-                       title + " by night"),
+                 night(trace(scene_, frame_points(view, points), small_width), title + " by night"),
                  {print_lit_thing(site_, thing)}});
         }
     }
@@ -395,7 +399,10 @@ private:
             const FixtureText text = describe_fixture(
                 site_, fixture, is_set_back ? std::optional(setback_of(fixture)) : std::nullopt,
                 placed.position.z);
-            ProposalFixture row{.id = fixture.id, .lamp = text.lamp, .aim = text.placed};
+            ProposalFixture row{.id = fixture.id,
+                                .lamp = text.lamp,
+                                .spot = print_fixture_place(site_, fixture),
+                                .aim = text.placed};
             const FixtureModel* model = find_model(site_.catalogue, fixture.model);
             row.name = titled(model == nullptr      ? name_of(fixture.kind)
                               : model->name.empty() ? model->id
@@ -404,9 +411,16 @@ private:
                         : !fixture.tree.empty() ? "at the " + spoken_name(fixture.tree)
                                                 : "";
             for (const FixturePurpose& purpose : report_.purposes)
-                if (purpose.fixture == fixture.id && !purpose.on.empty() && purpose.on != fixture.tree)
-                    row.place += (row.place.empty() ? "" : ", ") + std::string("for the ") +
-                                 spoken_name(purpose.target.empty() ? purpose.on : purpose.target);
+                if (purpose.fixture == fixture.id && !purpose.on.empty()) {
+                    const std::string& thing = purpose.target.empty() ? purpose.on : purpose.target;
+                    if (purpose.on != fixture.tree && thing != fixture.wall)
+                        row.place +=
+                            (row.place.empty() ? "" : ", ") + std::string("for the ") + spoken_name(thing);
+                }
+            if (row.place.empty())
+                for (const GroundArea& area : site_.ground.areas)
+                    if (is_inside(area.outline, glm::dvec2(placed.position)))
+                        row.place = "in the " + spoken_name(area.id);
             made_.fixtures.push_back(std::move(row));
         }
     }

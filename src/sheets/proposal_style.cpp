@@ -31,12 +31,12 @@ figcaption, .small { font-size: 8.5pt; line-height: 1.4; color: #55585f; }
 .cover .who strong { color: inherit; font-size: 12pt; }
 .logo { width: auto; max-width: 46mm; max-height: 22mm; background: #fff; padding: 2mm; border-radius: 1mm; }
 .wide { object-fit: cover; border-radius: .8mm; }
-.before { aspect-ratio: 180 / 60; }
-.after { aspect-ratio: 180 / 100; }
+.before, .after { aspect-ratio: 180 / 80; object-position: 50% 60%; }
 .photo { aspect-ratio: 180 / 84; object-position: 50% 30%; }
 figure + figure { margin-top: 4mm; }
 figcaption { padding-top: 1.2mm; }
 .pairs { display: grid; grid-template-columns: 1fr 1fr; gap: 7mm 6mm; }
+.pairs.threes { grid-template-columns: 1fr 1fr 1fr; gap: 6mm 5mm; }
 .pairs img { aspect-ratio: 3 / 2; object-fit: cover; border-radius: .8mm; margin-bottom: 2mm; }
 .pairs > *, tr, figure, .keep { break-inside: avoid; }
 .lead { font-size: 12pt; margin-bottom: 4mm; }
@@ -69,6 +69,8 @@ td.number, th.number { text-align: right; white-space: nowrap; font-variant-nume
 .sign { display: grid; grid-template-columns: 1fr 1fr; gap: 12mm 10mm; margin-top: 12mm; }
 .sign div { border-top: .3mm solid #26282e; padding-top: 1.5mm; font-size: 9pt; }
 pre { font: 7.2pt/1.45 "DejaVu Sans Mono", Consolas, Menlo, monospace; white-space: pre-wrap; }
+.technical table { font-size: 9.5pt; }
+.technical td:nth-child(4), .technical td:last-child { white-space: nowrap; }
 .technical img { border: .2mm solid #d8d4ca; max-height: 228mm; object-fit: contain; }
 @media print {
   @page { margin: 17mm 15mm 19mm; @bottom-right { content: counter(page); font: 8.5pt Georgia, "DejaVu Serif", serif; color: #55585f; } }
@@ -85,7 +87,7 @@ pre { font: 7.2pt/1.45 "DejaVu Sans Mono", Consolas, Menlo, monospace; white-spa
 @media screen and (max-width: 640px) {
   .page { padding: 6mm; margin: 0 0 4mm; }
   .cover { padding: 0; }
-  .pairs, .views.many, .sign { grid-template-columns: 1fr; }
+  .pairs, .pairs.threes, .views.many, .sign { grid-template-columns: 1fr; }
   .views ul { columns: 1; }
   .scroll { overflow-x: auto; }
   .options { min-width: 150mm; }

@@ -39,7 +39,9 @@ struct ProposalOption {
 /// A row of the list of fixtures.
 struct ProposalFixture {
     std::string id, name, lamp, place;
-    std::string aim; ///< for the technical sheets: "15 in back, tilt 6°"
+    // For the technical sheets:
+    std::string spot; ///< "2 ft 6 in from the left corner of the south face of house"
+    std::string aim;  ///< "15 in back, tilt 6°"
 };
 
 struct ProposalLines {
