@@ -1,6 +1,8 @@
 // What a search for designs says.
 
+#include <algorithm>
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include "duskcast/sheets/study_words.hpp"
 
@@ -44,14 +46,17 @@ std::vector<std::string> print_search(const Site& site, const Freedom& freedom, 
                                     print_number(static_cast<double>(search.tried)),
                                     print_design(site, freedom, best)));
         for (const TargetFigures& target : best.figures.targets)
-            if (!target.is_reached && target.id == wish.focus.target)
+            if (!target.is_reached &&
+                (target.id == wish.focus.target ||
+                 std::find(search.targets.begin(), search.targets.end(), target.id) != search.targets.end()))
                 lines.push_back(fmt::format(
                     "  {} comes to {} at {} instead of {}.", target.id, print_share(target.share),
                     print_illuminance(target.level_lx, site.light), print_share(target.wanted_share)));
         const auto cap = [&](Quantity quantity, const std::optional<double>& most) {
             const std::optional<double> value = value_of(best.figures, quantity, wish.focus);
             if (most && value && *value > *most)
-                lines.push_back(fmt::format("  {} comes to {}, over {}.", spoken(quantity),
+                lines.push_back(fmt::format("  {} {} to {}, over {}.", spoken(quantity),
+                                            quantity == Quantity::watts ? "come" : "comes",
                                             print_quantity(site, quantity, *value),
                                             print_quantity(site, quantity, *most)));
         };
@@ -64,6 +69,12 @@ std::vector<std::string> print_search(const Site& site, const Freedom& freedom, 
             lines.push_back(fmt::format("  candela towards an eye come to {}, over {}.",
                                         print_number(best.figures.candela_to_eyes),
                                         print_number(*wish.most_candela)));
+        if (!best.off_beds.empty())
+            lines.push_back(fmt::format(
+                "  {} would stand on a spike in {}.", fmt::join(best.off_beds, ", "),
+                freedom.may_stand_in_lawn
+                    ? "paving; mount it otherwise, or search elsewhere"
+                    : "lawn or paving: draw a bed there, or mount it otherwise; --in-lawn allows the lawn"));
     }
     lines.push_back(
         fmt::format("  On {}: {}.", wish.focus.target, print_design_figures(site, best.figures, wish.focus)));

@@ -160,20 +160,28 @@ std::vector<std::size_t> DesignMaker::free_in(const Site& made) const {
     return free;
 }
 
-double DesignMaker::measure_off_beds(const Site& made) const {
-    if (freedom_.may_stand_in_lawn || !has_beds_)
-        return 0;
-    double off = 0, spiked = 0;
+std::vector<std::string> DesignMaker::list_off_beds(const Site& made) const {
+    const bool may_stand_in_lawn = freedom_.may_stand_in_lawn || !has_beds_;
+    std::vector<std::string> off;
     for (const std::size_t index : free_in(made)) {
         const Fixture& fixture = made.fixtures[index];
         if (fixture.mount != Mount::spike)
             continue;
-        ++spiked;
         const GroundKind kind =
             ground_kind_at(made.ground, glm::dvec2(place_fixture(made, fixture).position));
-        off += kind == GroundKind::bed || kind == GroundKind::mulch ? 0 : 1;
+        if (kind == GroundKind::paving || kind == GroundKind::water ||
+            (kind == GroundKind::lawn && !may_stand_in_lawn))
+            off.push_back(fixture.id);
     }
-    return spiked > 0 ? off / spiked : 0;
+    return off;
+}
+
+double DesignMaker::measure_off_beds(const Site& made) const {
+    const std::vector<std::size_t> free = free_in(made);
+    const auto spiked = static_cast<double>(std::count_if(free.begin(), free.end(), [&](std::size_t index) {
+        return made.fixtures[index].mount == Mount::spike;
+    }));
+    return spiked > 0 ? static_cast<double>(list_off_beds(made).size()) / spiked : 0;
 }
 
 std::vector<std::string> list_rules() {

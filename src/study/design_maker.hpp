@@ -30,8 +30,10 @@ public:
     /// Values that a coarse search goes through.
     static std::vector<double> grid_of(const FreeKnob& knob);
 
-    /// How many of the spiked fixtures stand outside beds and mulch, as a share.
-    double measure_off_beds(const Site& made) const;
+    /// Ids of the spiked fixtures that stand in paving or water, or, where that is not allowed, in the lawn
+    /// beside the beds.
+    std::vector<std::string> list_off_beds(const Site& made) const;
+    double measure_off_beds(const Site& made) const; ///< their share of the spiked ones
 
     std::vector<std::size_t> free_in(const Site& made) const; ///< indices of the fixtures searched over
 

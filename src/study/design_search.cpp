@@ -331,6 +331,7 @@ private:
             design.figures.candela_to_eyes = quick_.measure({&design.site, 1}).front().candela_to_eyes;
             design.shortfall =
                 shortfall_of(design.figures, wish_, targets_, false) + maker_.measure_off_beds(design.site);
+            design.off_beds = maker_.list_off_beds(design.site);
             designs.push_back(std::move(design));
             report(0.95);
         }
@@ -340,6 +341,7 @@ private:
         });
         DesignSearch found{.best = designs.front()};
         found.tried = pool_.size();
+        found.targets = targets_;
         found.is_met = found.best.shortfall <= 1e-9;
         for (const DesignMaker::Rule& rule : rules) {
             RuleFinding finding{.name = rule.name, .rule = rule.text, .is_kept = keeps(rule, found.best)};

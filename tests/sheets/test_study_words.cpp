@@ -284,7 +284,7 @@ TEST_CASE("what a search says that meets nothing") {
     CHECK(Lines(lines.begin(), lines.end() - 1) ==
           Lines{"No design of the 10 tried meets everything asked for. The nearest: 1 x a.",
                 "  gable comes to 30 % at 10 lx instead of 50 %.", "  spill comes to 50.0 %, over 40.0 %.",
-                "  watts comes to 10 W, over 8 W.", "  uniformity comes to 2.5 : 1, over 2 : 1.",
+                "  watts come to 10 W, over 8 W.", "  uniformity comes to 2.5 : 1, over 2 : 1.",
                 "  candela towards an eye come to 250, over 100."});
 }
 
@@ -315,6 +315,20 @@ TEST_CASE("contributions, the greatest first") {
 }
 
 TEST_CASE("tolerances with what matters most") {
+    // Another target that was met as drawn, and where a spike cannot stand.
+    search.best.figures = make_gable_figures(0.6, 2);
+    search.best.figures.targets.push_back(
+        {.id = "wall", .on = "front", .level_lx = 5, .wanted_share = 0.4, .share = 0.3});
+    search.best.figures.targets.push_back({.id = "missed anyway", .on = "front"});
+    search.targets = {"gable", "wall"};
+    search.best.off_beds = {"U1", "U2"};
+    const Lines others = print_search(site, {}, {.focus = {"gable", {}}}, search);
+    REQUIRE(others.size() == 4);
+    CHECK(others[1] == "  wall comes to 30 % at 5 lx instead of 40 %.");
+    CHECK(others[2] == "  U1, U2 would stand on a spike in lawn or paving: draw a bed there, or mount it "
+                       "otherwise; --in-lawn allows the lawn.");
+    CHECK(print_search(site, {.may_stand_in_lawn = true}, {.focus = {"gable", {}}}, search)[2] ==
+          "  U1, U2 would stand on a spike in paving; mount it otherwise, or search elsewhere.");
     ToleranceReport report{.samples = 64,
                            .is_direct_only = true,
                            .targets = 3,

@@ -142,7 +142,7 @@ TEST_CASE("a coarse grid goes from one end of its range to the other in equal st
           DesignMaker::grid_of({Knob::setback, 0, 1}).size());
 }
 
-TEST_CASE("of spiked fixtures the share outside beds and mulch is counted") {
+TEST_CASE("of spiked fixtures the share that a mower or paving is in the way of is counted") {
     Site site = make_wall(12, 4, 0.5, {2, 5, 8, 11}, 0.4); // at y = -0.4
     Freedom freedom{.fixtures = {"U1", "U2", "U3", "U4"}, .knobs = {{Knob::tilt, 0, 0.5}}};
     CHECK(DesignMaker(site, here, freedom).measure_off_beds(site) == 0); // nowhere is there a bed
@@ -153,7 +153,7 @@ TEST_CASE("of spiked fixtures the share outside beds and mulch is counted") {
     };
     const auto off = [&] { return DesignMaker(site, here, freedom).measure_off_beds(site); };
     add(GroundKind::paving, 0, 3);
-    CHECK(off() == 0); // still no bed
+    CHECK(off() == 0.25); // still no bed, but no spike can be driven into paving
     add(GroundKind::bed, 0, 6);
     CHECK(off() == 0.5); // the bed lies on the paving: U3 and U4 stand in the lawn
     add(GroundKind::mulch, 10, 12);
@@ -164,6 +164,8 @@ TEST_CASE("of spiked fixtures the share outside beds and mulch is counted") {
     CHECK(off() == doctest::Approx(1.0 / 3));
     freedom.may_stand_in_lawn = true;
     CHECK(off() == 0);
+    add(GroundKind::paving, 4, 6);
+    CHECK(DesignMaker(site, here, freedom).list_off_beds(site) == std::vector<std::string>{"U2"});
     freedom.may_stand_in_lawn = false;
     for (Fixture& fixture : site.fixtures)
         fixture.mount = Mount::surface;

@@ -31,8 +31,9 @@ struct Freedom {
     std::vector<FreeKnob> knobs;
     std::vector<std::string> lamps;  ///< ids; empty: the one they have
     std::size_t least = 0, most = 0; ///< how many fixtures; 0: as many as are named
-    bool may_stand_in_lawn = false;  ///< spiked ones are kept to beds and mulch where the site has any
-    bool is_each_by_itself = false;  ///< in the end tilt and turn of each fixture alone
+    bool may_stand_in_lawn =
+        false; ///< spiked ones are kept to beds and mulch where the site has any, and off paving always
+    bool is_each_by_itself = false;                ///< in the end tilt and turn of each fixture alone
     std::vector<std::string> rules = list_rules(); ///< names of those it also starts from
 };
 
@@ -59,6 +60,7 @@ struct Design {
     /// tolerances; none: not asked for.
     std::optional<double> kept;
     double shortfall = 0; ///< sum of what is missing: of targets' shares, and over caps as a share of the cap
+    std::vector<std::string> off_beds; ///< ids of those on a spike in paving or, unless allowed, in the lawn
 };
 
 /// What a rule of the trade costs here: the preferred figure of the best design that keeps it.
@@ -75,6 +77,8 @@ struct DesignSearch {
     std::vector<RuleFinding> rules;
     std::size_t tried = 0;
     bool is_met = false;
+    std::vector<std::string>
+        targets; ///< ids of those that are to be met: the focus's, and what is met as drawn
     std::optional<std::size_t> most_robust; ///< of the front
 };
 
