@@ -143,6 +143,9 @@ std::string print_comparison(const VariantComparison& comparison) {
                 "Reach: the {} with {}{}. How high it looks lit is another matter, judged from the "
                 "views.\n",
                 is_of_crown(*reach) ? "top of the crown's part" : "greatest height",
+        if (std::any_of(rows.begin(), rows.end(),
+                        [&](const NamedFigures& row) { return find_reach(*row.figures, focus) == nullptr; }))
+            focus.fixtures.clear(); // who is not there in all of them has nothing to be set beside
                 print_illuminance(reach->level_lx, first.site.light),
                 is_of_crown(*reach) ? " on a third of its leaves"
                                     : fmt::format(" on {}, by the fixture that lights highest", reach->on));

@@ -163,6 +163,15 @@ double top_of(const Wall& wall, double along) {
     return top;
 }
 
+std::optional<std::array<double, 2>> find_stretch(const Site& site, const Target& target) {
+    const Wall* wall = target.gable.empty() ? nullptr : find_wall(site, target.on);
+    if (wall)
+        for (const Gable& gable : wall->gables)
+            if (gable.id == target.gable)
+                return {{gable.from, gable.from + gable.width}};
+    return target.along;
+}
+
 double crown_radius(const Tree& tree, double z) {
     if (z < tree.base || z > tree.height || tree.height <= tree.base)
         return 0;

@@ -5,6 +5,8 @@
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 
+#include "duskcast/site/layout.hpp"
+
 namespace duskcast {
 namespace {
 
@@ -81,12 +83,8 @@ Focus choose_focus(const Site& site, const std::string& target, const std::vecto
                 return false;
             if (!is_before || fixture.wall.empty())
                 return true;
-            const Wall* wall = find_wall(site, on);
-            for (const Gable& gable : wall->gables)
-                if (gable.id == one.gable)
-                    return fixture.along >= gable.from && fixture.along <= gable.from + gable.width;
-            return one.gable.empty() &&
-                   (!one.along || (fixture.along >= (*one.along)[0] && fixture.along <= (*one.along)[1]));
+            const std::optional<std::array<double, 2>> stretch = find_stretch(site, one);
+            return !stretch || (fixture.along >= (*stretch)[0] && fixture.along <= (*stretch)[1]);
         };
         for (const bool is_before : {true, false})
             for (const Target& one : site.targets)

@@ -5,6 +5,7 @@
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 
+#include "duskcast/site/layout.hpp"
 #include "study_figures.hpp"
 
 namespace duskcast {
@@ -50,11 +51,11 @@ std::string spoken(std::string key) {
     return key;
 }
 
-ReachFigures make_reach(const std::string& fixture, const std::string& on, const Reach& reach) {
-    return {fixture, on, reach.level_lx, reach.height, reach.wall_height, reach.is_to_top};
+ReachFigures make_reach(const std::string& fixture, const std::string& on, const Reach& reach, double along) {
+    return {fixture, on, reach.level_lx, reach.height, reach.wall_height, reach.is_to_top, along};
 }
 
-TargetFigures make_target_figures(const Target& target, const Stats& stats, double share) {
+TargetFigures make_target_figures(const Site& site, const Target& target, const Stats& stats, double share) {
     return {.id = target.id,
             .on = target.on,
             .area = stats.area,
@@ -65,14 +66,15 @@ TargetFigures make_target_figures(const Target& target, const Stats& stats, doub
             .mean_to_min = stats.mean_to_min,
             .hot_lx = stats.max_lx,
             .over_mean = stats.hot_spot.over_mean,
-            .is_reached = stats.sensors > 0 && share >= target.share};
+            .is_reached = stats.sensors > 0 && share >= target.share,
+            .stretch = find_stretch(site, target)};
 }
 
 Figures figures_of(const Site& site, const Report& report, const Lighting& lighting) {
     Figures figures;
     for (std::size_t i = 0; i < report.targets.size(); ++i)
         figures.targets.push_back(
-            make_target_figures(site.targets[i], report.targets[i].stats, report.targets[i].share));
+            make_target_figures(site, site.targets[i], report.targets[i].stats, report.targets[i].share));
     const auto at_main = [&](const std::vector<Reach>& reaches, const std::string& on) {
         const double level = find_main_level(site, report.levels_lx, on);
         return *std::min_element(reaches.begin(), reaches.end(), [&](const Reach& a, const Reach& b) {
@@ -81,8 +83,8 @@ Figures figures_of(const Site& site, const Report& report, const Lighting& light
     };
     for (const FixtureReach& reach : report.reaches)
         if (!reach.together.empty())
-            figures.reaches.push_back(
-                make_reach(reach.fixture, reach.surface, at_main(reach.together, reach.surface)));
+            figures.reaches.push_back(make_reach(reach.fixture, reach.surface,
+                                                 at_main(reach.together, reach.surface), reach.along));
     for (const TreeReport& tree : report.trees)
         if (tree.from.is_whole() && !tree.lit_to.empty())
             figures.reaches.push_back(make_reach("", tree.tree, at_main(tree.lit_to, tree.tree)));
@@ -112,14 +114,27 @@ const TargetFigures* find_target(const Figures& figures, const std::string& id) 
     return nullptr;
 }
 
+namespace {
+
+/// Whether the line runs up the target: up its stretch, which is the wall's own and of nothing that stands
+/// out.
+bool meets(const ReachFigures& reach, const TargetFigures& target) {
+    return !target.stretch || (reach.on == target.on && reach.along >= (*target.stretch)[0] &&
+                               reach.along <= (*target.stretch)[1]);
+}
+
+} // namespace
+
 const ReachFigures* find_reach(const Figures& figures, const Focus& focus) {
     const TargetFigures* target = find_target(figures, focus.target);
     const ReachFigures* highest = nullptr;
     for (const ReachFigures& reach : figures.reaches) {
         const bool is_on = target && (reach.on == target->on || reach.on.starts_with(target->on + "."));
-        const bool is_asked =
-            reach.fixture.empty() || focus.fixtures.empty() ||
-            std::find(focus.fixtures.begin(), focus.fixtures.end(), reach.fixture) != focus.fixtures.end();
+        const bool is_asked = reach.fixture.empty() ||
+                              (focus.fixtures.empty()
+                                   ? is_on && meets(reach, *target)
+                                   : std::find(focus.fixtures.begin(), focus.fixtures.end(), reach.fixture) !=
+                                         focus.fixtures.end());
         if (is_on && is_asked && (!highest || reach.height.value_or(-1) > highest->height.value_or(-1)))
             highest = &reach;
     }

@@ -6,7 +6,9 @@
 
 namespace duskcast {
 
-ReachFigures make_reach(const std::string& fixture, const std::string& on, const Reach& reach);
-TargetFigures make_target_figures(const Target& target, const Stats& stats, double share);
+/// `along` of a line on a surface's run; a crown has none.
+ReachFigures make_reach(const std::string& fixture, const std::string& on, const Reach& reach,
+                        double along = 0);
+TargetFigures make_target_figures(const Site& site, const Target& target, const Stats& stats, double share);
 
 } // namespace duskcast

@@ -242,7 +242,7 @@ void Workbench::StageCache::add_targets(Figures& figures, Scratch& scratch) cons
     for (std::size_t t = 0; t < target_spots.size(); ++t) {
         collect(target_spots[t], scratch);
         const Target& target = bare.targets[t];
-        TargetFigures made = make_target_figures(target, measure_stats(*stage, scratch.samples, lowest),
+        TargetFigures made = make_target_figures(bare, target, measure_stats(*stage, scratch.samples, lowest),
                                                  measure_share(scratch.samples, target.level));
         if (is_soft)
             made.soft_share = measure_soft_share(scratch.samples, target.level);
@@ -263,8 +263,9 @@ void Workbench::StageCache::add_reaches(const Site& variant, const PreparedVaria
             continue;
         const Surface& surface = stage->surfaces[static_cast<std::size_t>(line->surface)];
         const double level = find_main_level(bare, levels_lx, surface.id);
-        figures.reaches.push_back(make_reach(
-            fixture.id, surface.id, measure_line_reach(bare, surface, lux_at, line->along, {level}).front()));
+        figures.reaches.push_back(
+            make_reach(fixture.id, surface.id,
+                       measure_line_reach(bare, surface, lux_at, line->along, {level}).front(), line->along));
     }
     for (std::size_t i = 0; i < bare.trees.size(); ++i) {
         const Tree& tree = bare.trees[i];

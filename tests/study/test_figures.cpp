@@ -3,6 +3,7 @@
 #include <doctest/doctest.h>
 #include <set>
 
+#include "duskcast/site/layout.hpp"
 #include "study_test.hpp"
 
 using namespace duskcast;
@@ -56,6 +57,37 @@ TEST_CASE("the reach of a target is the highest on what it is on, of the fixture
     CHECK(reach("peak", {}) == 5);
     CHECK(reach("oak", {"U1"}) == 6); // a crown's is of all fixtures
     CHECK(!reach("none", {}));
+}
+
+TEST_CASE("lamps beside a target's stretch carry nothing up the target") {
+    Figures figures = make_figures();
+    figures.targets[1].stretch = std::array{2.0, 6.0};
+    figures.reaches[0].along = 4;
+    const auto reach = [&](std::vector<std::string> fixtures) {
+        return value_of(figures, Quantity::reach, {"all", std::move(fixtures)});
+    };
+    CHECK(reach({}) == 3);           // what stands out from the wall is not of the stretch
+    CHECK(reach({"U1", "U2"}) == 5); // asked for by name
+    figures.reaches[0].along = 6.1;
+    CHECK(!reach({}));
+}
+
+TEST_CASE("a gable is the stretch of its target") {
+    Site site = make_wall(12, 4, 0.5, {3, 9}, 0.4);
+    site.walls[0].gables = {{.id = "peak", .from = 6, .width = 6, .peak = 6}};
+    site.targets[0].gable = "peak";
+    CHECK(find_stretch(site, site.targets[0]) == std::array{6.0, 12.0});
+    site.targets[0].gable = "";
+    CHECK(!find_stretch(site, site.targets[0]));
+    site.targets[0].along = {{1, 2}};
+    CHECK(find_stretch(site, site.targets[0]) == std::array{1.0, 2.0});
+    // A workbench's lines have their places too.
+    site.targets[0].along = {{8, 10}};
+    Workbench bench(".", {.is_direct_only = true});
+    const Figures figures = bench.measure({&site, 1}).front();
+    const ReachFigures* found = find_reach(figures, {site.targets[0].id, {}});
+    REQUIRE(found != nullptr);
+    CHECK(found->fixture == "U2");
 }
 
 TEST_CASE("the other quantities") {

@@ -34,6 +34,9 @@ const RunSegment& segment_at(const std::vector<RunSegment>& run, double along);
 /// Height above the foot of the wall's upper edge at `along`: the eave line, or the gables' slopes.
 double top_of(const Wall& wall, double along);
 
+/// The stretch of its wall's run that a target takes, its own or its gable's; none: it is not kept to one.
+std::optional<std::array<double, 2>> find_stretch(const Site& site, const Target& target);
+
 /// Radius of the crown's outline at height z above the tree's foot; 0 outside base..height.
 double crown_radius(const Tree& tree, double z);
 
@@ -106,8 +109,8 @@ PlacedLantern place_lantern(const Site& site, const Lantern& lantern);
 std::optional<Glow> glow_of(const Opening& opening);
 
 /// Plan rectangle round everything built, planted or lit: walls, projections, roofs, crowns, shrubs, ground
-/// areas, lanterns and, to the next whole metre outwards, fixtures beyond them; not meshes and views. (0, 0) twice
-/// when there is nothing.
+/// areas, lanterns and, to the next whole metre outwards, fixtures beyond them; not meshes and views. (0, 0)
+/// twice when there is nothing.
 std::pair<glm::dvec2, glm::dvec2> plan_bounds(const Site& site);
 
 } // namespace duskcast

@@ -23,6 +23,7 @@ struct TargetFigures {
     double hot_lx = 0;
     double over_mean = 0; ///< of the hot spot: max : mean
     bool is_reached = false;
+    std::optional<std::array<double, 2>> stretch; ///< of its wall's run, its gable's too; none: all of it
 
     bool operator==(const TargetFigures&) const = default;
 };
@@ -35,6 +36,7 @@ struct ReachFigures {
     std::optional<double> height; ///< above the foot; none: reached nowhere
     double top = 0;               ///< upper edge there
     bool is_to_top = false;
+    double along = 0; ///< of the line, on the surface's run
 
     bool operator==(const ReachFigures&) const = default;
 };
@@ -79,8 +81,8 @@ inline std::string spoken(Quantity quantity) {
     return spoken(facts_of(quantity).word);
 }
 
-/// Whose figures count: one target, and of the reaches those of the fixtures (none: all) on what the target
-/// is on.
+/// Whose figures count: one target, and of the reaches on what it is on those of the fixtures; with none
+/// named, those whose line meets the target's stretch.
 struct Focus {
     std::string target;
     std::vector<std::string> fixtures;
