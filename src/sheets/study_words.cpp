@@ -254,3 +254,17 @@ std::vector<std::string> print_tolerance(const Site& site, const ToleranceReport
 }
 
 } // namespace duskcast
+std::string print_tolerances(const Site& site, const Tolerances& tolerances) {
+    std::string text =
+        fmt::format("Tolerances, either way: tilt {}, azimuth {}, setback {}, lumens {}, voltage {} (where "
+                    "light follows it), leaf density {}.",
+                    print_angle(tolerances.tilt), print_angle(tolerances.azimuth),
+                    print_length(tolerances.setback, site.units), print_share(tolerances.lumens),
+                    print_share(tolerances.voltage), print_share(tolerances.leaf_density));
+    if (tolerances.dirt > 0)
+        text += fmt::format(" Dirt takes up to {} beyond the light-loss factors and gives nothing, so the "
+                            "figures as drawn lie near the upper end.",
+                            print_share(tolerances.dirt));
+    return text;
+}
+

@@ -55,8 +55,9 @@ int run_tolerance(const ToleranceOptions& options) {
         const ToleranceReport report = measure_tolerance(
             study.site, study.folder(), focus, tolerances, static_cast<std::size_t>(options.samples),
             options.seed, options.direct_only, [&](double share) { progress.show("trying", share); });
-        print_study(options, "tolerance", print_tolerance_json(study.site, report),
-                    print_tolerance(study.site, report), study, progress);
+        std::vector<std::string> lines = print_tolerance(study.site, report);
+        lines.push_back(print_tolerances(study.site, tolerances));
+        print_study(options, "tolerance", print_tolerance_json(study.site, report), lines, study, progress);
     });
     return status_done;
 }

@@ -39,4 +39,7 @@ std::vector<std::string> print_contributions(const Site& site, const Contributio
 
 std::vector<std::string> print_tolerance(const Site& site, const ToleranceReport& report);
 
+/// How far installations were off, in a sentence or two.
+std::string print_tolerances(const Site& site, const Tolerances& tolerances);
+
 } // namespace duskcast
