@@ -131,7 +131,7 @@ std::vector<std::string> print_night(const NightCheck& check) {
             good.push_back(verdict.fixture);
         if (!verdict.untold.empty())
             untold.push_back(fmt::format("{}: too few readings to tell its {}.", verdict.fixture,
-                                         fmt::join(verdict.untold, ", ")));
+                                         fmt::join(verdict.untold, " or ")));
     }
     if (!good.empty())
         lines.push_back(fmt::format("As designed, as far as readings tell: {}.", fmt::join(good, ", ")));

@@ -149,7 +149,7 @@ TEST_CASE("lines say what to mend, then what is as designed, then what is not to
     third.output.is_told = third.azimuth.is_told = false;
     const Lines three = print_night(walk.check);
     REQUIRE(three.size() == 4);
-    CHECK(three[2] == "C: too few readings to tell its output, direction.");
+    CHECK(three[2] == "C: too few readings to tell its output or direction.");
 }
 
 TEST_CASE("what was built is written with what readings tell beyond doubt, and nothing else") {

@@ -310,7 +310,7 @@ TEST_CASE("contributions, the greatest first") {
           "no target loses 1 %.");
     made.without_target = {"P1", "P2"};
     CHECK(print_contributions(make_metric_site(), made).back() ==
-          "Serving no target, so that whether they are needed is not told: P1, P2.");
+          "Of what serves no target nothing is said about whether it is needed: P1, P2.");
     CHECK(print_contributions(make_metric_site(), {}).empty());
 }
 
