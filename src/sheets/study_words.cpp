@@ -9,6 +9,7 @@
 
 #include "duskcast/base/sort_stably.hpp"
 #include "duskcast/base/table.hpp"
+#include "duskcast/cost/money.hpp"
 #include "study_table.hpp"
 
 namespace duskcast {
@@ -27,6 +28,14 @@ std::string unit_of(const Site& site, QuantityUnit unit) {
     default:
         return {};
     }
+}
+
+/// To the cent, which goes unsaid where it is none: what is bought is not rounded.
+std::string print_price(double price) {
+    std::string text = print_cents(static_cast<Cents>(std::llround(100 * price)));
+    if (text.ends_with(".00"))
+        text.resize(text.size() - 3);
+    return text;
 }
 
 } // namespace
@@ -50,7 +59,7 @@ std::string print_quantity(const Site& site, Quantity quantity, double value, bo
     case QuantityUnit::watts:
         return fmt::format("{}{} W", sign, print_number(shown));
     case QuantityUnit::money:
-        return fmt::format("{}{}{}", sign, print_number(shown),
+        return fmt::format("{}{}{}", sign, print_price(shown),
                            site.catalogue.currency.empty() ? "" : " " + site.catalogue.currency);
     }
     return {};
@@ -254,7 +263,6 @@ std::vector<std::string> print_tolerance(const Site& site, const ToleranceReport
     return lines;
 }
 
-} // namespace duskcast
 std::string print_tolerances(const Site& site, const Tolerances& tolerances) {
     std::string text =
         fmt::format("Tolerances, either way: tilt {}, azimuth {}, setback {}, lumens {}, voltage {} (where "
@@ -269,3 +277,4 @@ std::string print_tolerances(const Site& site, const Tolerances& tolerances) {
     return text;
 }
 
+} // namespace duskcast
