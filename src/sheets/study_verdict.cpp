@@ -26,7 +26,7 @@ std::string print_reach_change(const ComparedVariant& variant, const ReachChange
     const std::string level = print_illuminance(after.level_lx, site.light);
     const std::string where = after.fixture.empty() ? "" : " on the line of " + after.fixture;
     const std::string was = print_reached(site, before.height), is = print_reached(site, after.height);
-    if (after.is_to_top && (before.is_to_top || was == is))
+    if (after.is_to_top && was == is)
         return fmt::format("{}: {} reaches the top, {}{}, as before.", variant.name, level,
                            print_length(after.top, site.units), where);
     if (was == is)
@@ -44,18 +44,23 @@ std::string print_reach_change(const ComparedVariant& variant, const ReachChange
 std::vector<std::string> print_sight_changes(const ComparedVariant& variant,
                                              const std::vector<SightChange>& changes) {
     std::vector<std::string> sentences;
-    std::string feature;
+    std::vector<std::pair<std::string, bool>> told; // features, one a sentence
     for (const SightChange& change : changes) {
+        if (change.is_none() && !change.after.is_seen())
+            continue;
         const std::string is = print_sighting(change.after, variant.site.units);
         const std::string was = print_sighting(change.before, variant.site.units);
-        const bool goes_on = !sentences.empty() && feature == change.after.feature;
-        if (!goes_on)
+        const std::pair<std::string, bool> feature{change.after.feature, change.after.is_tree};
+        const auto at = static_cast<std::size_t>(std::find(told.begin(), told.end(), feature) - told.begin());
+        const bool goes_on = at < told.size();
+        if (!goes_on) {
+            told.push_back(feature);
             sentences.push_back(fmt::format("{}: {}, seen ", variant.name, change.after.feature));
-        feature = change.after.feature;
+        }
         const std::string place = change.after.from.kind == Viewpoint::Kind::view
                                       ? "from " + change.after.from.view
                                       : name_of(change.after.from);
-        sentences.back() +=
+        sentences[at] +=
             fmt::format("{}{}: {}{}", goes_on ? "; " : "", place, is,
                         change.is_none() || is == was ? ", as before" : fmt::format(" (was {})", was));
     }
@@ -67,6 +72,8 @@ std::vector<std::string> print_sight_changes(const ComparedVariant& variant,
 std::string print_target_changes(const Site& site, const std::vector<TargetChange>& changes) {
     std::string text;
     for (const auto& [before, after] : changes) {
+        if (after.is_reached == before.is_reached && print_share(after.share) == print_share(before.share))
+            continue; // nothing that can be read off
         text += text.empty() ? "It covers " : ", ";
         text += fmt::format("{} of {} at {} instead of {}", print_share(after.share), after.id,
                             print_illuminance(after.level_lx, site.light), print_share(before.share));
@@ -99,7 +106,7 @@ std::vector<std::string> print_verdict(const VariantComparison& comparison, cons
     for (std::string& sentence : print_sight_changes(variant, change.sights))
         sentences.push_back(std::move(sentence));
     sentences.push_back(print_target_changes(variant.site, change.targets));
-    if (change.spill)
+    if (change.spill && print_share(change.spill->after) != print_share(change.spill->before))
         sentences.push_back(fmt::format("{} of its lumens miss the targets instead of {}.",
                                         print_share(change.spill->after), print_share(change.spill->before)));
     if (change.watts || change.price)
@@ -136,6 +143,9 @@ std::string print_comparison(const VariantComparison& comparison) {
                 focus.fixtures.insert(focus.fixtures.end(), variant.focus.fixtures.begin(),
                                       variant.focus.fixtures.end());
             }
+        if (std::any_of(rows.begin(), rows.end(),
+                        [&](const NamedFigures& row) { return find_reach(*row.figures, focus) == nullptr; }))
+            focus.fixtures.clear(); // who is not there in all of them has nothing to be set beside
         text += (text.empty() ? "" : "\n") +
                 print_figures_table(first.site, "on " + target, 26, quantities, focus, rows);
         if (const ReachFigures* reach = find_reach(first.figures, focus))
@@ -143,9 +153,6 @@ std::string print_comparison(const VariantComparison& comparison) {
                 "Reach: the {} with {}{}. How high it looks lit is another matter, judged from the "
                 "views.\n",
                 is_of_crown(*reach) ? "top of the crown's part" : "greatest height",
-        if (std::any_of(rows.begin(), rows.end(),
-                        [&](const NamedFigures& row) { return find_reach(*row.figures, focus) == nullptr; }))
-            focus.fixtures.clear(); // who is not there in all of them has nothing to be set beside
                 print_illuminance(reach->level_lx, first.site.light),
                 is_of_crown(*reach) ? " on a third of its leaves"
                                     : fmt::format(" on {}, by the fixture that lights highest", reach->on));
