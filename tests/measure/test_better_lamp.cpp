@@ -117,3 +117,25 @@ TEST_CASE("a fixture is for what most of its light falls on, or for the target t
     REQUIRE(report.reaches.size() == 1);
     CHECK(report.reaches[0].surface == "wall");
 }
+
+TEST_CASE("a path light in a border is for the way beside it, which gets less of its light") {
+    Site site = make_lamp_site();
+    site.ground.areas = {
+        {.id = "border", .kind = GroundKind::mulch, .outline = {{0, -3}, {8, -3}, {8, -2}, {0, -2}}},
+        {.id = "walk", .kind = GroundKind::paving, .outline = {{0, -4}, {8, -4}, {8, -3}, {0, -3}}}};
+    site.targets = {{.id = "way", .on = "walk", .level = 1}};
+    Fixture& light = site.fixtures[0];
+    light.wall = "";
+    light.at = {4, -2.7};
+    light.lens_height = 2;
+    light.tilt = pi;
+    light.kind = FixtureKind::downlight;
+    const auto purpose = [&] { return report_on(site, false).purposes.at(0); };
+    CHECK(purpose().on == "border");
+    CHECK(purpose().target.empty());
+    light.kind = FixtureKind::path;
+    CHECK(purpose().on == "walk");
+    CHECK(purpose().target == "way");
+    light.at = glm::dvec2{4, -2.3}; // hardly any reaches the walk
+    CHECK(purpose().on == "border");
+}
