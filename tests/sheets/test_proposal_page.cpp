@@ -229,7 +229,7 @@ TEST_CASE("notes below the price: what comes on top, how long it holds, what the
                            "Energy is reckoned for 5 hours on 365 nights."});
     CHECK(cells_of(print_proposal(proposal), "Energy") == Lines{"about 27 kWh a year"});
     proposal.options[0].energy->cost = 411;
-    CHECK(cells_of(print_proposal(proposal), "Energy") == Lines{"about 27 kWh a year, 4.11 USD"});
+    CHECK(cells_of(print_proposal(proposal), "Energy") == Lines{"about 27 kWh a year, 4.11\u00a0USD"});
     proposal.options[0].take_off->currency.clear();
     CHECK(list_between(print_proposal(proposal), "kWh a year, 4.11", "<") == Lines{""}); // and no stray space
     CHECK(cells_of(print_proposal(proposal), "Power") == Lines{"15 watts"});
@@ -263,7 +263,7 @@ TEST_CASE("fixtures carry the numbers of the plan, on the client's table and on 
     for (int i = 0; i < 11; ++i) {
         const std::string number = std::to_string(i + 1);
         proposal.fixtures.push_back({"F" + number, "Bullet", "lamp " + number, "at the wall",
-                                     "15 in back, tilt " + number + "\u00b0"});
+                                     "9 ft from the left corner", "15 in back, tilt " + number + "\u00b0"});
     }
     const std::string page = print_proposal(proposal);
     const Lines marks = list_between(page, "<span class=\"number-mark\">", "</span>");
@@ -273,6 +273,7 @@ TEST_CASE("fixtures carry the numbers of the plan, on the client's table and on 
     CHECK(page.find("Lamp 7") != std::string::npos); // as a title
     CHECK(page.find(">F7<") == std::string::npos);   // ids are for the crew
     CHECK(page.find("tilt 7") == std::string::npos); // and so is how it is set
+    CHECK(page.find("9 ft") == std::string::npos);
     proposal.origin = "Drawn by a test.";
     proposal.plates = {make_picture("house"), make_picture("ground")};
     proposal.diagrams = {make_picture("Cable plan")};
@@ -281,9 +282,17 @@ TEST_CASE("fixtures carry the numbers of the plan, on the client's table and on 
     read_elements(sheets);
     const Lines rows = list_between(sheets, "<tbody>", "</tbody>");
     REQUIRE(rows.size() == 1);
-    CHECK(text_of_html(rows[0]).find("7 F7 Bullet lamp 7 at the wall 15 in back, tilt 7\u00b0") !=
-          std::string::npos);
+    CHECK(text_of_html(rows[0]).find(
+              "7 F7 Bullet lamp 7 9 ft from the left corner 15 in back, tilt 7\u00b0") != std::string::npos);
     CHECK(list_between(sheets, "<img", ">").size() == 3);
     CHECK(sheets.find("<pre>a  b\n1 &lt; 2\n</pre>") != std::string::npos);
     CHECK(text_of_html(sheets).find("Drawn by a test.") != std::string::npos);
+}
+
+TEST_CASE("more than four things lit stand three in a row") {
+    Proposal proposal = make_plain();
+    proposal.features.assign(4, {"Wall", make_picture("Wall"), {"It is lit."}});
+    CHECK(print_proposal(proposal).find("class=\"pairs threes\"") == std::string::npos);
+    proposal.features.push_back(proposal.features.front());
+    CHECK(print_proposal(proposal).find("class=\"pairs threes\"") != std::string::npos);
 }
