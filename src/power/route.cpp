@@ -595,24 +595,20 @@ Network propose_network(const Site& site, const std::filesystem::path& folder, c
 }
 
 std::vector<Crossing> find_crossings(const Site& site, const LoadReport& report) {
-    struct Obstacle {
-        std::string id;
-        const std::vector<glm::dvec2>* outline;
-    };
-    std::vector<Obstacle> obstacles;
+    std::vector<GroundBody> obstacles = list_ground_bodies(site);
     for (const Wall& wall : site.walls)
         if (wall.closed)
-            obstacles.push_back({wall.id, &wall.path});
-    const std::vector<Water> waters = list_waters(site);
-    for (const Water& water : waters)
-        obstacles.push_back({water.id, &water.outline});
+            obstacles.push_back({wall.id, {wall.path}});
+    for (const Water& water : list_waters(site))
+        obstacles.push_back({water.id, {water.outline}});
     std::vector<Crossing> crossings;
     for (std::size_t i = 0; i < report.runs.size(); ++i)
-        for (const Obstacle& obstacle : obstacles) {
+        for (const GroundBody& obstacle : obstacles) {
             double inside = 0;
             for (const CableLoad& cable : report.runs[i].cables)
                 if (cable.part != CablePart::lead)
-                    inside += length_inside(cable.course, *obstacle.outline);
+                    for (const std::vector<glm::dvec2>& outline : obstacle.outlines)
+                        inside += length_inside(cable.course, outline);
             if (inside > most_inside)
                 crossings.push_back({i, obstacle.id, inside});
         }

@@ -42,27 +42,30 @@ bool do_cross(const glm::dvec2& a, const glm::dvec2& b, const glm::dvec2& c, con
     return abc * abd < 0 && cda * cdb < 0;
 }
 
-/// What stands on the ground but is no house: porch floors, bays, steps.
-std::vector<std::vector<glm::dvec2>> list_bodies(const Site& site) {
-    std::vector<std::vector<glm::dvec2>> bodies;
-    const auto add = [&](const std::vector<glm::dvec2>& outline, double bottom) {
-        const glm::dvec2 middle = (outline[0] + outline[2]) / 2.0;
+} // namespace
+
+std::vector<GroundBody> list_ground_bodies(const Site& site) {
+    std::vector<GroundBody> bodies;
+    const auto add = [&](const std::string& id, std::vector<std::vector<glm::dvec2>> outlines,
+                         double bottom) {
+        const glm::dvec2 middle = (outlines[0][0] + outlines[0][2]) / 2.0;
         if (bottom < ground_height_at(site.ground, middle) + digging_room)
-            bodies.push_back(outline);
+            bodies.push_back({id, std::move(outlines)});
     };
     for (const Wall& wall : site.walls)
         for (const Projection& projection : wall.projections)
-            add(outline_of(wall, projection), wall.foot + projection.bottom);
-    for (const Steps& steps : site.steps)
+            add(wall.id + "." + projection.id, {outline_of(wall, projection)}, wall.foot + projection.bottom);
+    for (const Steps& steps : site.steps) {
+        std::vector<std::vector<glm::dvec2>> outlines;
         for (const Tread& tread : plan_steps(site, steps).treads)
-            add(tread.outline, steps.foot);
+            outlines.push_back(tread.outline);
+        add(steps.id, std::move(outlines), steps.foot);
+    }
     return bodies;
 }
 
-} // namespace
-
 TrenchGrid::TrenchGrid(const Site& site, const std::vector<glm::dvec2>& places)
-    : bodies_(list_bodies(site)), site_(site), waters_(list_waters(site)) {
+    : bodies_(list_ground_bodies(site)), site_(site), waters_(list_waters(site)) {
     glm::dvec2 low = places.front(), high = places.front();
     const auto include = [&](const glm::dvec2& point) {
         low = glm::min(low, point);
@@ -106,9 +109,10 @@ double TrenchGrid::cost_at(const glm::dvec2& point) const {
     for (const Wall& wall : site_.walls)
         if (wall.closed && is_inside(wall.path, point))
             return HUGE_VAL;
-    for (const std::vector<glm::dvec2>& body : bodies_)
-        if (is_inside(body, point) || distance_to_line(point, body, true) < wall_distance)
-            return HUGE_VAL;
+    for (const GroundBody& body : bodies_)
+        for (const std::vector<glm::dvec2>& outline : body.outlines)
+            if (is_inside(outline, point) || distance_to_line(point, outline, true) < wall_distance)
+                return HUGE_VAL;
     const GroundKind kind = ground_kind_at(site_.ground, point);
     bool is_at_edge = false;
     double to_water = pool_distance;

@@ -3,6 +3,7 @@
 
 #include <cstdint>
 #include <glm/glm.hpp>
+#include <string>
 #include <vector>
 
 #include "duskcast/site/fountain_plan.hpp"
@@ -21,6 +22,14 @@ struct TrenchStep {
     double cost = 0; ///< of digging it, in metres through lawn
     double metres = 0;
 };
+
+/// What stands on the ground but is no house, and no trench can be dug under: porch floors, bays, steps.
+struct GroundBody {
+    std::string id; ///< of its surface
+    std::vector<std::vector<glm::dvec2>> outlines;
+};
+
+std::vector<GroundBody> list_ground_bodies(const Site& site);
 
 class TrenchGrid {
 public:
@@ -56,7 +65,7 @@ private:
         glm::dvec2 from, to;
     };
     std::vector<Segment> walls_;
-    std::vector<std::vector<glm::dvec2>> bodies_;
+    std::vector<GroundBody> bodies_;
     const Site& site_;
     std::vector<Water> waters_;
 };

@@ -218,6 +218,29 @@ TEST_CASE("a cable through house or pool is found, and how long it is inside") {
     CHECK(find_crossings(site, measure_load(site, {}, {})).empty());
 }
 
+TEST_CASE("a cable under a porch floor or steps is found, but not one under an oriel") {
+    // Before a front on y = 0 a floor 2 m deep and 4 m wide, an oriel 1.5 m over the ground and steps of
+    // three treads that go 0.9 m out; one cable 0.6 m before the wall, past all of them.
+    Site site = make_line(1, 10, {.id = "led", .watts = 4});
+    Wall front{.id = "front", .path = {{0, 0}, {20, 0}}, .height = 5};
+    front.projections = {{.id = "porch", .from = 2, .width = 4, .depth = 2, .height = 0.4},
+                         {.id = "oriel", .from = 8, .width = 3, .depth = 1, .bottom = 1.5, .height = 4}};
+    site.walls = {front};
+    site.steps = {{.id = "steps", .wall = "front", .along = 15, .width = 1.2, .height = 0.5, .tread = 0.3}};
+    site.fixtures[0].at = glm::dvec2(20, -0.6);
+    site.network->transformers[0].at = {0, -0.6};
+    site.network->runs[0].path = {{0, -0.6}, {20, -0.6}};
+    const std::vector<Crossing> crossings = find_crossings(site, measure_load(site, {}, {}));
+    REQUIRE(crossings.size() == 2);
+    CHECK(crossings[0].obstacle == "front.porch");
+    CHECK(crossings[0].length == doctest::Approx(4).epsilon(0.03)); // looked at every 10 cm
+    CHECK(crossings[1].obstacle == "steps");
+    CHECK(crossings[1].length == doctest::Approx(1.2).epsilon(0.1));
+
+    site.network->runs[0].path = {{0, -0.6}, {0, -2.2}, {20, -2.2}, {20, -0.6}};
+    CHECK(find_crossings(site, measure_load(site, {}, {})).empty());
+}
+
 TEST_CASE("350 ft of 12 AWG with LED lamps is no worry") {
     // Common practice, no source. Ten 3 W lamps every 35 ft, power factor 0.9, on the 12 V tap.
     const Site site = make_line(10, 35, {.id = "led", .watts = 3, .power_factor = 0.9, .is_regulated = true});

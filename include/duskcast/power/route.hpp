@@ -20,10 +20,11 @@ namespace duskcast {
 /// without watts.
 Network propose_network(const Site& site, const std::filesystem::path& folder, const LoadChoice& choice);
 
-/// A run's buried cable inside a house or water, such as one drawn straight.
+/// A run's buried cable inside a house or water, or under a porch floor, bay or steps, such as one drawn
+/// straight.
 struct Crossing {
     std::size_t run = 0;  ///< index into LoadReport::runs
-    std::string obstacle; ///< id of the wall or ground area
+    std::string obstacle; ///< id of the wall, projection, steps or water
     double length = 0;    ///< metres inside it
 };
 
