@@ -11,6 +11,7 @@ namespace {
 
 constexpr auto not_finite = "unknown";
 constexpr double least_shown = 0.001; ///< fc or lx: starlight gives about that (from memory)
+constexpr double most_shown = 1e9;    ///< metres; what is longer is a slip and printed as it is
 
 /// `value` rounded to `decimals` places without trailing zeros and without "-0".
 std::string print_decimals(double value, int decimals) {
@@ -40,6 +41,14 @@ std::string group_thousands(const std::string& whole) {
     return grouped;
 }
 
+bool is_beyond(double metres) {
+    return !(std::abs(metres) <= most_shown);
+}
+
+std::string print_beyond(double metres) {
+    return std::isfinite(metres) ? fmt::format("{:.3g} m", metres) : not_finite;
+}
+
 std::string print_feet(double metres) {
     const double halves = std::round(metres / metres_per_inch * 2);
     const double size = std::abs(halves);
@@ -62,8 +71,8 @@ std::string print_feet(double metres) {
 } // namespace
 
 std::string print_length(double metres, LengthUnit unit) {
-    if (!std::isfinite(metres))
-        return not_finite;
+    if (is_beyond(metres))
+        return print_beyond(metres);
     if (unit == LengthUnit::foot)
         return print_feet(metres);
     const std::string text = fmt::format("{:.2f} m", metres);
@@ -71,8 +80,8 @@ std::string print_length(double metres, LengthUnit unit) {
 }
 
 std::string print_height(double metres, LengthUnit unit) {
-    if (!std::isfinite(metres))
-        return not_finite;
+    if (is_beyond(metres))
+        return print_beyond(metres);
     const double steps_per_unit = unit == LengthUnit::foot ? 2 : 10;
     const double shown = std::round(metres / metres_per(unit) * steps_per_unit) / steps_per_unit;
     return fmt::format("{} {}", print_decimals(shown, 1), name_of(unit));

@@ -45,6 +45,16 @@ TEST_CASE("lengths print in metres to the centimetre") {
     CHECK(print(-infinity) == "unknown");
 }
 
+TEST_CASE("lengths beyond all measure are printed as they are") {
+    for (const LengthUnit unit : {LengthUnit::foot, LengthUnit::metre}) {
+        CHECK(print_length(1e308, unit) == "1e+308 m");
+        CHECK(print_length(-1e20, unit) == "-1e+20 m");
+        CHECK(print_setback(1e308, unit) == "1e+308 m");
+        CHECK(print_height(1.234e10, unit) == "1.23e+10 m");
+    }
+    CHECK(print_length(3e8 * 0.3048, LengthUnit::foot) == "300000000 ft");
+}
+
 TEST_CASE("what is printed reads back to the same half inch") {
     for (int halves = -400; halves <= 400; ++halves) {
         const double metres = halves * inch / 2;
