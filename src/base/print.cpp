@@ -49,6 +49,12 @@ std::string print_beyond(double metres) {
     return std::isfinite(metres) ? fmt::format("{:.3g} m", metres) : not_finite;
 }
 
+/// To half a foot or a tenth of a metre, without its unit.
+std::string print_height_number(double metres, LengthUnit unit) {
+    const double steps_per_unit = unit == LengthUnit::foot ? 2 : 10;
+    return print_decimals(std::round(metres / metres_per(unit) * steps_per_unit) / steps_per_unit, 1);
+}
+
 std::string print_feet(double metres) {
     const double halves = std::round(metres / metres_per_inch * 2);
     const double size = std::abs(halves);
@@ -82,9 +88,12 @@ std::string print_length(double metres, LengthUnit unit) {
 std::string print_height(double metres, LengthUnit unit) {
     if (is_beyond(metres))
         return print_beyond(metres);
-    const double steps_per_unit = unit == LengthUnit::foot ? 2 : 10;
-    const double shown = std::round(metres / metres_per(unit) * steps_per_unit) / steps_per_unit;
-    return fmt::format("{} {}", print_decimals(shown, 1), name_of(unit));
+    return fmt::format("{} {}", print_height_number(metres, unit), name_of(unit));
+}
+
+std::string print_height_range(double from, double to, LengthUnit unit) {
+    return fmt::format("{} to {}", is_beyond(from) ? print_beyond(from) : print_height_number(from, unit),
+                       print_height(to, unit));
 }
 
 std::string print_setback(double metres, LengthUnit unit) {

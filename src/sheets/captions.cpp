@@ -285,10 +285,7 @@ std::vector<BandRow> make_bands(const PlateSource& source, const Surface& surfac
         if (report.tree == surface.id && report.from.is_whole())
             for (const TreeBand& band : report.bands) {
                 const double share = share_at(band.lit, level);
-                const std::string from = print_height(band.from, site.units);
-                rows.push_back({band.from, band.to,
-                                fmt::format("{} to {}", from.substr(0, from.find(' ')),
-                                            print_height(band.to, site.units)),
+                rows.push_back({band.from, band.to, print_height_range(band.from, band.to, site.units),
                                 print_illuminance(band.mean_lx, site.light), print_share(share), share,
                                 band.mean_lx});
             }

@@ -51,6 +51,7 @@ TEST_CASE("lengths beyond all measure are printed as they are") {
         CHECK(print_length(-1e20, unit) == "-1e+20 m");
         CHECK(print_setback(1e308, unit) == "1e+308 m");
         CHECK(print_height(1.234e10, unit) == "1.23e+10 m");
+        CHECK(print_height_range(0, 1e308, unit) == "0 to 1e+308 m");
     }
     CHECK(print_length(3e8 * 0.3048, LengthUnit::foot) == "300000000 ft");
 }
@@ -145,6 +146,8 @@ TEST_CASE("heights of light are printed to what a plan can know") {
     CHECK(print_height(13.7 * 0.3048, LengthUnit::foot) == "13.5 ft");
     CHECK(print_height(13.8 * 0.3048, LengthUnit::foot) == "14 ft");
     CHECK(print_height(4.16, LengthUnit::metre) == "4.2 m");
+    CHECK(print_height_range(6.4 * 0.3048, 13.1 * 0.3048, LengthUnit::foot) == "6.5 to 13 ft");
+    CHECK(print_height_range(0, 1.84, LengthUnit::metre) == "0 to 1.8 m");
     CHECK(print_height(3.98, LengthUnit::metre) == "4 m");
     CHECK(print_height(0, LengthUnit::foot) == "0 ft");
     CHECK(print_height(NAN, LengthUnit::foot) == "unknown");

@@ -44,6 +44,7 @@ std::string print_length(double metres, LengthUnit unit);
 /// A height of light for people, to what a plan can know of it: half a foot ("13.5 ft") or a tenth of a metre
 /// ("4.1 m").
 std::string print_height(double metres, LengthUnit unit);
+std::string print_height_range(double from, double to, LengthUnit unit); ///< "6.5 to 13 ft"
 
 /// A setback for people: the trade speaks of inches below 4 ft ("15 in").
 std::string print_setback(double metres, LengthUnit unit);
@@ -65,8 +66,8 @@ std::string print_share(double share);
 /// Radians as degrees to the half degree: "7.5°", "8°".
 std::string print_angle(double radians);
 
-/// The nearest of so many points of the compass, 8 or 16: "north", "south-west", "north-north-east". `azimuth`:
-/// radians clockwise from north.
+/// The nearest of so many points of the compass, 8 or 16: "north", "south-west", "north-north-east".
+/// `azimuth`: radians clockwise from north.
 std::string print_compass(double azimuth, int points = 16);
 
 /// The unit's short name: "ft", "m", "fc", "lx".
