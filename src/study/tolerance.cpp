@@ -128,10 +128,17 @@ std::vector<Influence> find_influences(const std::vector<Dimension>& dimensions,
     }
     std::vector<Influence> influences;
     for (auto& [of, influence] : by_kind) {
-        influence.share = std::clamp(influence.share, 0.0, 1.0);
+        influence.share = std::max(influence.share, 0.0);
         influences.push_back(influence);
     }
     sort_stably(influences, [](const Influence& a, const Influence& b) { return a.share > b.share; });
+    // The errors are drawn independently, so that all explain no more than the whole: what goes beyond it is
+    // chance, and the weaker have what the stronger leave.
+    double left = 1;
+    for (Influence& influence : influences) {
+        influence.share = std::min(influence.share, left);
+        left -= influence.share;
+    }
     return influences;
 }
 

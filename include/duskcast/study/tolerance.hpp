@@ -24,7 +24,7 @@ struct Tolerances {
 /// What one tolerance does to a figure.
 struct Influence {
     std::string of;    ///< "tilt", "lumens"...
-    double share = 0;  ///< of the figure's variance that goes straight along with it (r squared, summed)
+    double share = 0;  ///< of the figure's variance that goes straight along with it; one at most in all
     double chance = 0; ///< standard error of that share where it has no influence
 };
 
