@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <fmt/format.h>
+#include <map>
 #include <set>
 
 #include "duskcast/base/text.hpp"
@@ -75,6 +76,23 @@ std::string print_main_figures(const Site& site, const Figures& figures, const F
     return text;
 }
 
+/// As in the tables, of each target that the variant is judged by and the plate shows; where it shows none of
+/// these, of the first.
+std::vector<std::string> print_main_figures(const VariantComparison& comparison,
+                                            const ComparedVariant& variant,
+                                            const std::vector<std::string>& shown) {
+    std::vector<std::string> lines, elsewhere;
+    for (const Focus& focus : comparison.variants.front().foci)
+        if (variant.is_judged_by(focus.target)) {
+            const bool is_shown = std::find(shown.begin(), shown.end(), focus.target) != shown.end();
+            (is_shown ? lines : elsewhere)
+                .push_back(print_main_figures(variant.site, variant.figures, focus) + " of " + focus.target);
+        }
+    if (lines.empty() && !elsewhere.empty())
+        lines.push_back(elsewhere.front());
+    return lines;
+}
+
 } // namespace
 
 std::size_t variant_in_cell(const Sweep& sweep, std::size_t cell, std::size_t count) {
@@ -121,20 +139,22 @@ void draw_sweep_sheet(const Site& site, const std::filesystem::path& site_folder
 void draw_comparison_plates(const VariantComparison& comparison, OutputFolder& folder) {
     const ComparedVariant& first = comparison.variants.front();
     std::vector<std::string> plates;
+    std::map<std::string, std::vector<std::string>> targets_on; // by plate
     for (const Target& target : first.site.targets) {
         const std::string plate = plate_of(source_of(first.site, first.lit), target);
-        if (!plate.empty() && std::find(plates.begin(), plates.end(), plate) == plates.end())
+        if (plate.empty())
+            continue;
+        if (targets_on[plate].empty())
             plates.push_back(plate);
+        targets_on[plate].push_back(target.id);
     }
     const auto draw = [&](const std::string& plate, const std::string& name,
                           const std::vector<const ComparedVariant*>& variants) {
         Comparison drawn{.title = first.site.name, .plate = plate};
         drawn.detail = fmt::format("{}, variants side by side", plate);
         for (const ComparedVariant* variant : variants)
-            drawn.variants.push_back({source_of(variant->site, variant->lit),
-                                      variant->name,
-                                      {print_main_figures(variant->site, variant->figures, variant->focus) +
-                                       " of " + variant->focus.target}});
+            drawn.variants.push_back({source_of(variant->site, variant->lit), variant->name,
+                                      print_main_figures(comparison, *variant, targets_on.at(plate))});
         drawn.answers =
             variants.size() == 2 ? print_verdict(comparison, *variants.back()) : print_verdict(comparison);
         for (const PictureFormat format : picture_formats(false))
@@ -167,7 +187,7 @@ void draw_search(const Site& site, const Freedom& freedom, const Wish& wish, con
         ComparedVariant variant{.id = is_best ? "design-1" : "as-drawn",
                                 .name = is_best ? "Design 1" : "As drawn",
                                 .site = is_best ? search.best.site : site,
-                                .focus = wish.focus};
+                                .foci = {wish.focus}};
         light_variant(variant, bench);
         comparison.variants.push_back(std::move(variant));
     }

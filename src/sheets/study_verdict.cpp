@@ -101,8 +101,8 @@ std::string print_cost_change(const Site& site, const VariantChange& change) {
 std::vector<std::string> print_verdict(const VariantComparison& comparison, const ComparedVariant& variant) {
     const VariantChange change = find_change(comparison, variant);
     std::vector<std::string> sentences;
-    if (change.reach)
-        sentences.push_back(print_reach_change(variant, *change.reach));
+    for (const ReachChange& reach : change.reaches)
+        sentences.push_back(print_reach_change(variant, reach));
     for (std::string& sentence : print_sight_changes(variant, change.sights))
         sentences.push_back(std::move(sentence));
     sentences.push_back(print_target_changes(variant.site, change.targets));
@@ -129,33 +129,30 @@ std::string print_comparison(const VariantComparison& comparison) {
     const ComparedVariant& first = comparison.variants.front();
     std::string text;
     std::vector<std::string> told; // targets, each with a table of the variants that are judged by it
-    for (const ComparedVariant& lead : comparison.variants) {
-        const std::string& target = lead.focus.target;
-        const bool is_first_alone = &lead == &first && comparison.variants.size() > 1;
-        if (is_first_alone || std::find(told.begin(), told.end(), target) != told.end())
-            continue;
+    for (Focus focus : first.foci) {
+        const std::string target = focus.target;
         told.push_back(target);
-        Focus focus{target, {}};
         std::vector<NamedFigures> rows{{first.name, &first.figures}};
         for (const ComparedVariant& variant : comparison.variants)
-            if (&variant != &first && variant.focus.target == target) {
+            if (&variant != &first && variant.is_judged_by(target))
                 rows.push_back({variant.name, &variant.figures});
-                focus.fixtures.insert(focus.fixtures.end(), variant.focus.fixtures.begin(),
-                                      variant.focus.fixtures.end());
-            }
         if (std::any_of(rows.begin(), rows.end(),
                         [&](const NamedFigures& row) { return find_reach(*row.figures, focus) == nullptr; }))
             focus.fixtures.clear(); // who is not there in all of them has nothing to be set beside
         text += (text.empty() ? "" : "\n") +
                 print_figures_table(first.site, "on " + target, 26, quantities, focus, rows);
-        if (const ReachFigures* reach = find_reach(first.figures, focus))
+        const ReachFigures* reach = nullptr;
+        for (const NamedFigures& row : rows)
+            reach = reach ? reach : find_reach(*row.figures, focus);
+        if (reach)
             text += fmt::format(
                 "Reach: the {} with {}{}. How high it looks lit is another matter, judged from the "
                 "views.\n",
                 is_of_crown(*reach) ? "top of the crown's part" : "greatest height",
                 print_illuminance(reach->level_lx, first.site.light),
                 is_of_crown(*reach) ? " on a third of its leaves"
-                                    : fmt::format(" on {}, by the fixture that lights highest", reach->on));
+                                    : fmt::format(" on {}, by the fixture that lights highest",
+                                                  focus.is_target_alone ? target : reach->on));
     }
     std::vector<std::string> others;
     for (const Target& target : first.site.targets)

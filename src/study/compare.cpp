@@ -10,11 +10,15 @@
 namespace duskcast {
 namespace {
 
+bool contains(const std::vector<std::string>& ids, const std::string& id) {
+    return std::find(ids.begin(), ids.end(), id) != ids.end();
+}
+
 /// Ids of the fixtures that a variant changes, adds or takes away, each once.
 std::vector<std::string> list_changed(const Variant& variant) {
     std::vector<std::string> changed;
     const auto note = [&](const std::string& id) {
-        if (std::find(changed.begin(), changed.end(), id) == changed.end())
+        if (!contains(changed, id))
             changed.push_back(id);
     };
     for (const Change& change : variant.changes)
@@ -27,14 +31,36 @@ std::vector<std::string> list_changed(const Variant& variant) {
     return changed;
 }
 
-/// Values that differ by more than `least`.
+/// Values of the whole site that differ by more than `least`.
 std::optional<ValueChange> find_value_change(const Figures& before, const Figures& after, Quantity quantity,
-                                             const Focus& focus, double least) {
-    const std::optional<double> was = value_of(before, quantity, focus),
-                                is = value_of(after, quantity, focus);
+                                             double least) {
+    const std::optional<double> was = value_of(before, quantity, {}), is = value_of(after, quantity, {});
     if (!was || !is || *was == *is || std::abs(*was - *is) < least)
         return std::nullopt;
     return ValueChange{*was, *is};
+}
+
+/// Of the targets on what the fixture stands at, the one whose stretch or gable it stands before, else the
+/// first; null where there is none.
+const Target* find_target_at(const Site& site, const Fixture& fixture) {
+    const std::string& on = fixture.wall.empty() ? fixture.tree : fixture.wall;
+    if (on.empty())
+        return nullptr;
+    const auto is_before = [&](const Target& one) {
+        if (fixture.wall.empty())
+            return true;
+        const std::optional<std::array<double, 2>> stretch = find_stretch(site, one);
+        return !stretch || (fixture.along >= (*stretch)[0] && fixture.along <= (*stretch)[1]);
+    };
+    const Target* first = nullptr;
+    for (const Target& one : site.targets)
+        if (one.on == on || one.on.starts_with(on + ".")) {
+            if (is_before(one))
+                return &one;
+            if (!first)
+                first = &one;
+        }
+    return first;
 }
 
 } // namespace
@@ -72,46 +98,71 @@ Focus choose_focus(const Site& site, const std::string& target, const std::vecto
     }
     if (!known.empty())
         focus.target = known.front();
-    for (const Fixture& fixture : site.fixtures) {
-        const bool is_asked = fixtures.empty() || fixture.id == fixtures.front();
-        const std::string& on = fixture.wall.empty() ? fixture.tree : fixture.wall;
-        if (!is_asked || on.empty())
-            continue;
-        // Of the targets there, the one whose stretch or gable it stands before.
-        const auto fits = [&](const Target& one, bool is_before) {
-            if (one.on != on && !one.on.starts_with(on + "."))
-                return false;
-            if (!is_before || fixture.wall.empty())
-                return true;
-            const std::optional<std::array<double, 2>> stretch = find_stretch(site, one);
-            return !stretch || (fixture.along >= (*stretch)[0] && fixture.along <= (*stretch)[1]);
-        };
-        for (const bool is_before : {true, false})
-            for (const Target& one : site.targets)
-                if (fits(one, is_before)) {
-                    focus.target = one.id;
-                    return focus;
-                }
-    }
+    for (const Fixture& fixture : site.fixtures)
+        if (fixtures.empty() || fixture.id == fixtures.front())
+            if (const Target* one = find_target_at(site, fixture)) {
+                focus.target = one->id;
+                break;
+            }
     return focus;
 }
 
 namespace {
 
-/// What it takes away is looked for on the site as drawn. A reach on the target counts whoever gives it, so
-/// that a lamp that is gone leaves something to compare.
-Focus choose_own_focus(const Site& drawn, const Site& made, const std::string& target,
-                       const std::vector<std::string>& changed) {
-    const bool is_there = std::any_of(made.fixtures.begin(), made.fixtures.end(), [&](const Fixture& one) {
-        return !changed.empty() && one.id == changed.front();
-    });
-    const Focus focus = choose_focus(is_there ? made : drawn, target, changed);
-    std::vector<std::string> still_there;
-    for (const std::string& id : changed)
-        if (std::any_of(made.fixtures.begin(), made.fixtures.end(),
-                        [&](const Fixture& one) { return one.id == id; }))
-            still_there.push_back(id);
-    return {focus.target, still_there};
+/// The focus on the target, added where there is none.
+Focus& focus_on(std::vector<Focus>& foci, const std::string& target) {
+    for (Focus& focus : foci)
+        if (focus.target == target)
+            return focus;
+    return foci.emplace_back(Focus{target, {}});
+}
+
+/// One of each target that a changed fixture stands at, on the site as drawn or as the variant has it. A
+/// reach on a target counts whoever gives it where all of these are taken away, so that there is something to
+/// compare.
+std::vector<Focus> choose_own_foci(const Site& drawn, const Site& made, const std::string& target,
+                                   const std::vector<std::string>& changed) {
+    std::vector<Focus> foci;
+    if (!target.empty())
+        foci.push_back({target, {}});
+    for (const std::string& id : changed) {
+        const Fixture* is = find_fixture(made, id);
+        for (const Site* site : {&drawn, &made}) {
+            const Fixture* fixture = find_fixture(*site, id);
+            const Target* at = fixture ? find_target_at(*site, *fixture) : nullptr;
+            if (target.empty() && !at)
+                continue;
+            Focus& focus = focus_on(foci, target.empty() ? at->id : target);
+            if (is && !contains(focus.fixtures, id))
+                focus.fixtures.push_back(id);
+        }
+    }
+    return foci;
+}
+
+/// So that it counts the fixtures of both; none counts all.
+void join_focus(Focus& focus, const Focus& other) {
+    focus.is_target_alone = focus.is_target_alone || other.is_target_alone;
+    if (focus.fixtures.empty() || other.fixtures.empty())
+        focus.fixtures.clear();
+    for (const std::string& id : other.fixtures)
+        if (!focus.fixtures.empty() && !contains(focus.fixtures, id))
+            focus.fixtures.push_back(id);
+}
+
+/// Whether a line that meets the target is among those that the focus asks about.
+bool has_own_line(const Figures& figures, Focus focus) {
+    focus.is_target_alone = true;
+    return find_reach(figures, focus) != nullptr;
+}
+
+std::vector<TargetChange> find_target_changes(const Figures& before, const Figures& after) {
+    std::vector<TargetChange> changes;
+    for (const TargetFigures& is : after.targets)
+        if (const TargetFigures* was = find_target(before, is.id);
+            was && std::abs(was->share - is.share) >= shown_change)
+            changes.push_back({*was, is});
+    return changes;
 }
 
 /// The target whose mean changes most, as a share of the greater one.
@@ -130,13 +181,19 @@ std::string find_most_changed(const Figures& before, const Figures& after) {
     return found;
 }
 
+/// What looks the same at night, by its height.
+constexpr double told_apart = 0.5 * metres_per_foot;
+
 bool is_seen_alike(const LitStretches& a, const LitStretches& b) {
-    constexpr double told_apart = 0.5 * metres_per_foot;
     return a.is_any() == b.is_any() && std::abs(a.main.from - b.main.from) < told_apart &&
            std::abs(a.main.to - b.main.to) < told_apart;
 }
 
 } // namespace
+
+bool ComparedVariant::is_judged_by(const std::string& target) const {
+    return std::any_of(foci.begin(), foci.end(), [&](const Focus& focus) { return focus.target == target; });
+}
 
 bool SightChange::is_none() const {
     return before.sighting == after.sighting && is_seen_alike(before.lit, after.lit) &&
@@ -170,9 +227,9 @@ VariantComparison compare_variants(const Site& site, const std::vector<Variant>&
                 refuse(fmt::format("two variants are named \"{}\"", made.id), "give each a name of its own");
         const std::vector<std::string> own = list_changed(variant);
         for (const std::string& id : own)
-            if (std::find(changed.begin(), changed.end(), id) == changed.end())
+            if (!contains(changed, id))
                 changed.push_back(id);
-        made.focus = choose_own_focus(site, made.site, target, own);
+        made.foci = choose_own_foci(site, made.site, target, own);
         comparison.variants.push_back(std::move(made));
     }
     for (std::size_t i = 0; i < comparison.variants.size(); ++i) {
@@ -184,24 +241,41 @@ VariantComparison compare_variants(const Site& site, const std::vector<Variant>&
         };
         tell(0);
         light_variant(variant, bench, tell);
-        if (i == 0 || !target.empty() || !list_changed(variants[i - 1]).empty())
+        if (i == 0 || !target.empty())
             continue;
-        const std::string most = find_most_changed(comparison.variants.front().figures, variant.figures);
-        if (!most.empty())
-            variant.focus.target = most;
+        const Figures& drawn = comparison.variants.front().figures;
+        if (variant.foci.empty()) {
+            const std::string most = find_most_changed(drawn, variant.figures);
+            variant.foci = {most.empty() ? choose_focus(variant.site, target, {}) : Focus{most, {}}};
+        }
+        for (const TargetChange& one : find_target_changes(drawn, variant.figures))
+            focus_on(variant.foci, one.after.id);
     }
-    comparison.focus = changed.empty() ? comparison.variants.back().focus
+    comparison.focus = changed.empty() ? comparison.variants.back().foci.front()
                                        : choose_focus(comparison.variants.back().site, target, changed);
-    comparison.variants.front().focus = comparison.focus;
+    ComparedVariant& first = comparison.variants.front();
+    for (std::size_t i = 1; i < comparison.variants.size(); ++i)
+        for (Focus& own : comparison.variants[i].foci) {
+            own.is_target_alone =
+                has_own_line(first.figures, own) || has_own_line(comparison.variants[i].figures, own);
+            if (first.is_judged_by(own.target))
+                join_focus(focus_on(first.foci, own.target), own);
+            else
+                first.foci.push_back(own);
+        }
+    comparison.focus.is_target_alone =
+        std::any_of(comparison.variants.begin(), comparison.variants.end(),
+                    [&](const ComparedVariant& one) { return has_own_line(one.figures, comparison.focus); });
     return comparison;
 }
 
 namespace {
 
-/// Of the tree, changed or not, and of whatever else looks different from somewhere; from every view. A tree
+/// Of the trees, changed or not, and of whatever else looks different from somewhere; from every view. A tree
 /// speaks for the targets that are parts of it.
 std::vector<SightChange> find_sight_changes(const std::vector<SeenFeature>& before,
-                                            const std::vector<SeenFeature>& after, const std::string& tree) {
+                                            const std::vector<SeenFeature>& after,
+                                            const std::vector<std::string>& trees) {
     std::vector<SightChange> all;
     for (const SeenFeature& is : after) {
         const bool is_part = !is.is_tree && std::any_of(after.begin(), after.end(), [&](const auto& other) {
@@ -213,7 +287,8 @@ std::vector<SightChange> find_sight_changes(const std::vector<SeenFeature>& befo
     }
     std::vector<SightChange> told;
     for (const SightChange& one : all)
-        if (one.after.on == tree || std::any_of(all.begin(), all.end(), [&](const SightChange& other) {
+        if (contains(trees, one.after.on) ||
+            std::any_of(all.begin(), all.end(), [&](const SightChange& other) {
                 return other.after.feature == one.after.feature && other.after.is_tree == one.after.is_tree &&
                        !other.is_none();
             }))
@@ -227,23 +302,32 @@ VariantChange find_change(const VariantComparison& comparison, const ComparedVar
     const ComparedVariant& first = comparison.variants.front();
     const Figures& before = first.figures;
     const Figures& after = variant.figures;
-    const Focus& focus = variant.focus;
     VariantChange change;
-    const TargetFigures* target = find_target(after, focus.target);
-    const bool is_tree = target && find_tree(variant.site, target->on);
-    const ReachFigures* was = find_reach(before, focus);
-    const ReachFigures* is = find_reach(after, focus);
-    if (was && is && !is_tree)
-        change.reach = {*was, *is};
-    change.sights = find_sight_changes(first.lit.report.seen, variant.lit.report.seen,
-                                       is_tree ? target->on : std::string());
-    for (const TargetFigures& one : after.targets)
-        if (const TargetFigures* drawn = find_target(before, one.id);
-            drawn && std::abs(drawn->share - one.share) >= shown_change)
-            change.targets.push_back({*drawn, one});
-    change.spill = find_value_change(before, after, Quantity::spill, focus, shown_change);
-    change.watts = find_value_change(before, after, Quantity::watts, focus, 0);
-    change.price = find_value_change(before, after, Quantity::price, focus, 0);
+    std::vector<std::string> trees;
+    const auto is_moved_on_line = [](const ReachFigures& a, const ReachFigures& b) {
+        return a.fixture == b.fixture &&
+               (a.height.has_value() != b.height.has_value() ||
+                std::abs(a.height.value_or(0) - b.height.value_or(0)) >= told_apart);
+    };
+    const auto is_told = [&](const std::string& fixture) {
+        return std::any_of(change.reaches.begin(), change.reaches.end(),
+                           [&](const ReachChange& one) { return one.after.fixture == fixture; });
+    };
+    for (const Focus& focus : variant.foci) {
+        const TargetFigures* target = find_target(after, focus.target);
+        const ReachFigures* was = find_reach(before, focus);
+        const ReachFigures* is = find_reach(after, focus);
+        if (target && find_tree(variant.site, target->on))
+            trees.push_back(target->on);
+        else if (was && is && (&focus == &variant.foci.front() || is_moved_on_line(*was, *is)) &&
+                 !is_told(is->fixture))
+            change.reaches.push_back({*was, *is});
+    }
+    change.sights = find_sight_changes(first.lit.report.seen, variant.lit.report.seen, trees);
+    change.targets = find_target_changes(before, after);
+    change.spill = find_value_change(before, after, Quantity::spill, shown_change);
+    change.watts = find_value_change(before, after, Quantity::watts, 0);
+    change.price = find_value_change(before, after, Quantity::price, 0);
     return change;
 }
 

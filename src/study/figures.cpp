@@ -128,14 +128,15 @@ bool meets(const ReachFigures& reach, const TargetFigures& target) {
 const ReachFigures* find_reach(const Figures& figures, const Focus& focus) {
     const TargetFigures* target = find_target(figures, focus.target);
     const ReachFigures* highest = nullptr;
+    const bool is_any_line = !focus.fixtures.empty() && !focus.is_target_alone;
     for (const ReachFigures& reach : figures.reaches) {
-        const bool is_on = target && (reach.on == target->on || reach.on.starts_with(target->on + "."));
-        const bool is_asked = reach.fixture.empty() ||
-                              (focus.fixtures.empty()
-                                   ? is_on && meets(reach, *target)
-                                   : std::find(focus.fixtures.begin(), focus.fixtures.end(), reach.fixture) !=
-                                         focus.fixtures.end());
-        if (is_on && is_asked && (!highest || reach.height.value_or(-1) > highest->height.value_or(-1)))
+        if (!target || (reach.on != target->on && !reach.on.starts_with(target->on + ".")))
+            continue;
+        const bool is_named =
+            focus.fixtures.empty() ||
+            std::find(focus.fixtures.begin(), focus.fixtures.end(), reach.fixture) != focus.fixtures.end();
+        if ((reach.fixture.empty() || (is_named && (is_any_line || meets(reach, *target)))) &&
+            (!highest || reach.height.value_or(-1) > highest->height.value_or(-1)))
             highest = &reach;
     }
     return highest;

@@ -19,7 +19,7 @@ VariantComparison make_pair(const Figures& before, const Figures& after) {
     comparison.variants[0].figures = before;
     comparison.variants[1].figures = after;
     for (ComparedVariant& variant : comparison.variants)
-        variant.focus = comparison.focus;
+        variant.foci = {comparison.focus};
     return comparison;
 }
 
@@ -178,7 +178,8 @@ TEST_CASE("each variant has a table of what it is judged by") {
     VariantComparison comparison = make_pair(make_gable_figures(0.4, 3), make_gable_figures(0.6, 4));
     comparison.variants.push_back(comparison.variants[1]);
     comparison.variants[2].name = "crown lamp";
-    comparison.variants[2].focus.target = "crown";
+    comparison.variants[2].foci = {{"crown", {}}};
+    comparison.variants[0].foci.push_back({"crown", {}});
     const std::string text = print_comparison(comparison);
     const std::size_t gable = text.find("on gable"), crown = text.find("on crown");
     REQUIRE(gable != std::string::npos);
@@ -187,6 +188,28 @@ TEST_CASE("each variant has a table of what it is judged by") {
     CHECK(text.find("\ntaller ") < crown);
     CHECK(crown < text.find("\ncrown lamp "));
     CHECK(text.find("\nas drawn ") < text.find("\nas drawn ", crown)); // in both
+
+    comparison.variants[2].foci.push_back({"gable", {}});
+    const std::string both = print_comparison(comparison);
+    CHECK(both.find("\ncrown lamp ") < both.find("on crown"));
+    CHECK(both.find("\ncrown lamp ", both.find("on crown")) != std::string::npos);
+}
+
+TEST_CASE("a table says whose reach it has") {
+    VariantComparison comparison = make_pair(make_gable_figures(0.4, 3), make_gable_figures(0.6, 4));
+    CHECK(print_comparison(comparison)
+              .find("Reach: the greatest height with 10 lx on front, by the fixture that lights highest.") !=
+          std::string::npos);
+    comparison.variants[0].foci.front().is_target_alone = true;
+    for (ComparedVariant& variant : comparison.variants)
+        variant.figures.targets[0].stretch = {{4, 6}};
+    CHECK(print_comparison(comparison).find("Reach: ") == std::string::npos); // no line meets it
+    comparison.variants[1].figures.reaches[0].along = 5;
+    const std::string alone = print_comparison(comparison);
+    CHECK(alone.find("Reach: the greatest height with 10 lx on gable, by the fixture that lights highest.") !=
+          std::string::npos);
+    const std::string drawn = alone.substr(alone.find("\nas drawn") + 9);
+    CHECK(drawn[drawn.find_first_not_of(' ')] == '-');
 }
 
 TEST_CASE("targets without a table are named") {
@@ -200,7 +223,7 @@ TEST_CASE("targets without a table are named") {
                          "of porch, lawn "
                          "changes is said below.\n"));
     comparison.variants.push_back(comparison.variants[1]);
-    comparison.variants[2].focus.target = "porch";
+    comparison.variants[0].foci.push_back({"porch", {}});
     CHECK(print_comparison(comparison)
               .ends_with("Coverage, mean, uniformity and hot spot are of the target that heads the table; "
                          "whether the coverage "

@@ -29,7 +29,7 @@ Site with_views(Site site) {
 VariantComparison make_pair() {
     VariantComparison comparison{.focus = {"all", {}}};
     for (int i = 0; i < 2; ++i) {
-        ComparedVariant variant{.id = i == 0 ? "as-drawn" : "other", .focus = comparison.focus};
+        ComparedVariant variant{.id = i == 0 ? "as-drawn" : "other", .foci = {comparison.focus}};
         variant.site.trees = {{.id = "oak"}, {.id = "elm"}};
         variant.figures.targets = {{.id = "all", .on = "wall", .share = 0.5},
                                    {.id = "oak", .on = "oak", .share = 0.2}};
@@ -54,7 +54,7 @@ TEST_CASE("variants have the figures of single runs, and what changes is their d
     }
     CHECK(comparison.variants[0].name == "as drawn");
     CHECK(comparison.focus.fixtures == std::vector<std::string>{"U1", "U2"});
-    CHECK(comparison.variants[1].focus.fixtures == std::vector<std::string>{"U1"});
+    CHECK(comparison.variants[1].foci.front().fixtures == std::vector<std::string>{"U1"});
     const VariantChange change = find_change(comparison, comparison.variants[1]);
     const Figures &before = comparison.variants[0].figures, &after = comparison.variants[1].figures;
     for (const TargetChange& target : change.targets) {
@@ -64,9 +64,9 @@ TEST_CASE("variants have the figures of single runs, and what changes is their d
     REQUIRE(change.watts);
     CHECK(change.watts->before == 12);
     CHECK(change.watts->after == 13);
-    REQUIRE(change.reach);
-    CHECK(change.reach->before.height == find_reach(before, comparison.variants[1].focus)->height);
-    CHECK(change.reach->after == *find_reach(after, comparison.variants[1].focus));
+    REQUIRE(change.reaches.size() == 1);
+    CHECK(change.reaches[0].before.height == find_reach(before, comparison.variants[1].foci.front())->height);
+    CHECK(change.reaches[0].after == *find_reach(after, comparison.variants[1].foci.front()));
     CHECK(!change.price);
     for (const SightChange& sight : change.sights)
         CHECK(sight.after.feature != "crown"); // no lamp on the oak is changed
@@ -111,13 +111,13 @@ TEST_CASE("a tree is told by what is seen of it, other things where they look di
         return seen;
     };
     for (ComparedVariant& variant : comparison.variants) {
-        variant.focus.target = "oak";
+        variant.foci = {{"oak", {}}};
         variant.figures.reaches = {{.fixture = "", .on = "oak", .height = 4.0}};
         variant.lit.report.seen = {see("oak", "gate", 3), see("oak", "porch", 0), see("elm", "gate", 2),
                                    see("elm", "porch", 2)};
     }
     const auto change = [&] { return find_change(comparison, comparison.variants[1]); };
-    CHECK(!change().reach);
+    CHECK(change().reaches.empty());
     REQUIRE(change().sights.size() == 2); // the oak, changed or not; the elm is as before
     CHECK(change().sights[0].is_none());
     std::vector<SeenFeature>& seen = comparison.variants[1].lit.report.seen;
@@ -146,31 +146,107 @@ TEST_CASE("a variant that changes plants alone is judged by the target whose lig
         }
     }
     CHECK(expected != "gable"); // the first of the site, which the tree's leaves do not shade
-    CHECK(comparison.variants[1].focus.target == expected);
+    CHECK(comparison.variants[1].foci.front().target == expected);
     CHECK(comparison.focus.target == expected);
-    CHECK(compare(site, {winter}, "gable").variants[1].focus.target == "gable");
+    CHECK(compare(site, {winter}, "gable").variants[1].foci.front().target == "gable");
     CHECK(compare(site, {winter, "wall: U1 tilt=30"}).focus.target == "gable");
     site.trees[0].foliage.is_deciduous = false; // nothing changes
-    CHECK(compare(site, {winter}).variants[1].focus.target == "gable");
+    CHECK(compare(site, {winter}).variants[1].foci.front().target == "gable");
 }
 
 TEST_CASE("each variant is judged by what it changes") {
     const VariantComparison comparison =
         compare(with_views(make_garden()), {"tree: T1 dimming=0.2", "wall: U1 tilt=30", "less: without T1"});
     REQUIRE(comparison.variants.size() == 4);
-    CHECK(comparison.variants[1].focus.target == "crown");
-    CHECK(comparison.variants[2].focus.target == "gable");
-    CHECK(comparison.variants[3].focus.target == "crown"); // what is taken away was there
-    CHECK(comparison.variants[3].focus.fixtures.empty());
+    CHECK(comparison.variants[1].foci.front().target == "crown");
+    CHECK(comparison.variants[2].foci.front().target == "gable");
+    CHECK(comparison.variants[3].foci.front().target == "crown"); // what is taken away was there
+    CHECK(comparison.variants[3].foci.front().fixtures.empty());
     const VariantChange tree = find_change(comparison, comparison.variants[1]);
-    CHECK(!tree.reach);
+    CHECK(tree.reaches.empty());
     REQUIRE(!tree.sights.empty());
     CHECK(tree.sights[0].after.feature == "crown"); // the target is the tree as a whole
     CHECK(tree.sights[0].after.from.kind == Viewpoint::Kind::view);
-    CHECK(find_change(comparison, comparison.variants[2]).reach);
+    CHECK(find_change(comparison, comparison.variants[2]).reaches.size() == 1);
     // A target that is asked for holds for all.
     for (const ComparedVariant& variant : compare(make_garden(), {"tree: T1 dimming=0.2"}, "lawn").variants)
-        CHECK(variant.focus.target == "lawn");
+        CHECK(variant.foci.front().target == "lawn");
+}
+
+TEST_CASE("a variant is judged by every target that its fixtures stand at or whose coverage it changes") {
+    const VariantComparison comparison = compare(
+        with_views(make_garden()), {"both: U1 tilt=30; T1 dimming=0.02; U2 tilt=9", "tree: without T1"});
+    const std::vector<Focus>& both = comparison.variants[1].foci;
+    REQUIRE(both.size() >= 2);
+    CHECK(both[0].target == "gable");
+    CHECK(both[0].fixtures == std::vector<std::string>{"U1", "U2"});
+    CHECK(both[1].target == "crown");
+    CHECK(both[1].fixtures == std::vector<std::string>{"T1"});
+    CHECK(comparison.variants[2].foci.front().target == "crown");
+    CHECK(!comparison.variants[2].is_judged_by("gable"));
+    for (const ComparedVariant& variant : comparison.variants) {
+        for (const TargetChange& target : find_change(comparison, variant).targets)
+            CHECK(variant.is_judged_by(target.after.id));
+        for (const Focus& focus : variant.foci)
+            CHECK(comparison.variants[0].is_judged_by(focus.target));
+    }
+    for (const Focus& focus : comparison.variants[0].foci)
+        if (focus.target == "crown") // of all, as nothing that the other variant changes is left there
+            CHECK(focus.fixtures.empty());
+    const VariantChange change = find_change(comparison, comparison.variants[1]);
+    CHECK(change.reaches.size() == 1); // the tree is told by what is seen of it
+    CHECK(std::any_of(change.sights.begin(), change.sights.end(),
+                      [](const SightChange& sight) { return sight.after.on == "oak"; }));
+    // Two targets in the light of one fixture.
+    Site site = make_garden();
+    site.targets.push_back({.id = "whole", .on = "front", .level = 10});
+    const VariantComparison parts = compare(site, {"brighter: U1 lamp=b"});
+    REQUIRE(find_change(parts, parts.variants[1]).targets.size() >= 2);
+    CHECK(parts.variants[1].is_judged_by("gable"));
+    CHECK(parts.variants[1].is_judged_by("whole"));
+    CHECK(find_change(parts, parts.variants[1]).reaches.size() == 1); // the same line
+    CHECK(compare(site, {"brighter: U1 lamp=b"}, "gable").variants[1].foci.size() == 1);
+}
+
+TEST_CASE("a second target's reach is told where it changes on one line") {
+    VariantComparison comparison = make_pair();
+    for (ComparedVariant& variant : comparison.variants) {
+        variant.foci = {{"all", {}}, {"bay", {}}};
+        variant.figures.targets.push_back({.id = "bay", .on = "bay"});
+        variant.figures.reaches = {{.fixture = "U1", .on = "wall", .height = 3.0},
+                                   {.fixture = "U5", .on = "bay", .height = 3.6},
+                                   {.fixture = "U6", .on = "bay", .height = 3.4}};
+    }
+    const auto count = [&](double height) {
+        comparison.variants[1].figures.reaches[1].height = height;
+        return find_change(comparison, comparison.variants[1]).reaches.size();
+    };
+    CHECK(count(3.6) == 1); // the first, as before
+    CHECK(count(3.7) == 1); // nobody sees 10 cm
+    CHECK(count(4.2) == 2);
+    CHECK(count(2.9) == 1); // now U6 lights highest, which is no change of either's
+}
+
+TEST_CASE("the reach of a target is told on the lines that meet it, where there are any") {
+    Site site = make_garden(); // U1 stands before the gable, U2 beside it
+    site.fixtures[0].dimming = 0.05;
+    const VariantComparison comparison =
+        compare(site, {"both: U1 lamp=b; U2 lamp=b tilt=2", "beside: U2 lamp=b tilt=2"});
+    Focus whole = comparison.variants[1].foci.front();
+    CHECK(whole.is_target_alone);
+    whole.is_target_alone = false;
+    CHECK(find_reach(comparison.variants[1].figures, whole)->fixture == "U2"); // the wall's highest
+    const VariantChange both = find_change(comparison, comparison.variants[1]);
+    REQUIRE(both.reaches.size() == 1);
+    CHECK(both.reaches[0].before.fixture == "U1");
+    CHECK(both.reaches[0].after.fixture == "U1");
+    CHECK(!comparison.variants[2].foci.front().is_target_alone);
+    const VariantChange beside = find_change(comparison, comparison.variants[2]);
+    REQUIRE(beside.reaches.size() == 1);
+    CHECK(beside.reaches[0].after.fixture == "U2");
+    CHECK(comparison.focus.is_target_alone);
+    CHECK(comparison.variants[0].foci.front().is_target_alone);
+    CHECK(comparison.variants[0].foci.front().fixtures == std::vector<std::string>{"U1", "U2"});
 }
 
 TEST_CASE("a site without targets is given one on whatever fixtures stand at") {

@@ -11,7 +11,11 @@ struct ComparedVariant {
     Site site;
     LitVariant lit;
     Figures figures;
-    Focus focus; ///< what it is judged by: of the fixtures that it changes, or of all for the first
+    /// What it is judged by, one a target: of the fixtures that it changes, or that any changes for the
+    /// first. Reaches are those on lines that meet the target, where there are any.
+    std::vector<Focus> foci;
+
+    bool is_judged_by(const std::string& target) const;
 };
 
 /// Lights the variant's site and fills in what follows from it.
@@ -29,9 +33,9 @@ Site with_targets(const Site& site);
 /// fixtures. Throws InputError, its place left empty, when there is no such target.
 Focus choose_focus(const Site& site, const std::string& target, const std::vector<std::string>& fixtures);
 
-/// Lights every variant. What it is judged by is the target asked for, or else the one that the fixtures
-/// stand at which it changes, adds or takes away; of one that changes plants alone, the target whose light
-/// changes most.
+/// Lights every variant. What it is judged by is the target asked for. Else each that fixtures stand at which
+/// it changes, adds or takes away, where none of these stands at one the target whose light changes most; and
+/// every target whose coverage changes.
 VariantComparison compare_variants(const Site& site, const std::vector<Variant>& variants,
                                    const std::string& target, Workbench& bench,
                                    const std::filesystem::path& folder, const Progress& progress = {});
@@ -56,10 +60,11 @@ inline constexpr double shown_change = 0.005;
 
 /// What a variant changes from the first.
 struct VariantChange {
-    std::optional<ReachChange>
-        reach; ///< on the target of its focus, unless that is a tree; it may be as before
-    /// Of the tree that the target of its focus is on, and of every target and tree that looks different from
-    /// somewhere: from every view.
+    /// On the targets of its foci that are no trees: the first's, which may be as before, and others that
+    /// change by half a foot or more on the line of one fixture, each line once.
+    std::vector<ReachChange> reaches;
+    /// Of the trees that the targets of its foci are on, and of every target and tree that looks different
+    /// from somewhere: from every view.
     std::vector<SightChange> sights;
     std::vector<TargetChange> targets; ///< whose coverage changes
     std::optional<ValueChange> spill, watts, price;

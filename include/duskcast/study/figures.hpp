@@ -86,6 +86,7 @@ inline std::string spoken(Quantity quantity) {
 struct Focus {
     std::string target;
     std::vector<std::string> fixtures;
+    bool is_target_alone = false; ///< of the fixtures' reaches, too, those whose line meets the target
 };
 
 /// SI: metres, shares, lux, ratios, lumens, watts; the price in the catalogue's currency. A level that is
