@@ -237,7 +237,7 @@ std::vector<std::string> print_tolerance(const Site& site, const ToleranceReport
                        {"1 in 10 below", TableAlign::right, 16},
                        {"1 in 10 above", TableAlign::right, 16}});
     const std::string gap = "   ";
-    lines.push_back(table.print_head() + gap + "what matters most (share of the variance)");
+    lines.push_back(table.print_head() + gap + "what matters most (its share)");
     for (const FigureTolerance& one : report.figures) {
         std::string most;
         for (std::size_t i = 0; i < one.influences.size() && i < 2; ++i)

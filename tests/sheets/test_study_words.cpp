@@ -401,7 +401,7 @@ TEST_CASE("tolerances with what matters most") {
     CHECK(lines[0].starts_with("by direct light"));
     CHECK(lines[1] == "coverage of gable                     50.0 %          45.0 %          52.0 %   tilt "
                       "(60 %), lumens (20 %)");
-    CHECK(lines[0].ends_with("   what matters most (share of the variance)"));
+    CHECK(lines[0].ends_with("   what matters most (its share)"));
     CHECK(lines[2].ends_with("   nothing by itself"));
     CHECK(lines[3] ==
           "Of 64 installations tried, each off by up to these tolerances, 75 % still meet every target "
