@@ -141,9 +141,11 @@ private:
         if (proposal_.features.empty())
             return;
         begin("", "What is lit");
-        constexpr std::size_t most_in_pairs = 4; // fill a page
-        page_ += fmt::format("<div class=\"pairs{}\">\n",
-                             proposal_.features.size() > most_in_pairs ? " threes" : "");
+        constexpr std::size_t most_in_pairs = 4, most_in_threes = 9; // fill a page
+        const std::size_t count = proposal_.features.size();
+        page_ += fmt::format("<div class=\"pairs{}\">\n", count > most_in_threes  ? " fours"
+                                                          : count > most_in_pairs ? " threes"
+                                                                                  : "");
         print_articles(proposal_.features, false);
         page_ += "</div>\n";
         end();

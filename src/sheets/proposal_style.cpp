@@ -37,6 +37,7 @@ figure + figure { margin-top: 4mm; }
 figcaption { padding-top: 1.2mm; }
 .pairs { display: grid; grid-template-columns: 1fr 1fr; gap: 7mm 6mm; }
 .pairs.threes { grid-template-columns: 1fr 1fr 1fr; gap: 6mm 5mm; }
+.pairs.fours { grid-template-columns: 1fr 1fr 1fr 1fr; gap: 6mm 4mm; }
 .pairs img { aspect-ratio: 3 / 2; object-fit: cover; border-radius: .8mm; margin-bottom: 2mm; }
 .pairs > *, tr, figure, .keep { break-inside: avoid; }
 .lead { font-size: 12pt; margin-bottom: 4mm; }
@@ -87,7 +88,7 @@ pre { font: 7.2pt/1.45 "DejaVu Sans Mono", Consolas, Menlo, monospace; white-spa
 @media screen and (max-width: 640px) {
   .page { padding: 6mm; margin: 0 0 4mm; }
   .cover { padding: 0; }
-  .pairs, .pairs.threes, .views.many, .sign { grid-template-columns: 1fr; }
+  .pairs, .pairs.threes, .pairs.fours, .views.many, .sign { grid-template-columns: 1fr; }
   .views ul { columns: 1; }
   .scroll { overflow-x: auto; }
   .options { min-width: 150mm; }

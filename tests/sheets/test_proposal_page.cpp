@@ -295,4 +295,6 @@ TEST_CASE("more than four things lit stand three in a row") {
     CHECK(print_proposal(proposal).find("class=\"pairs threes\"") == std::string::npos);
     proposal.features.push_back(proposal.features.front());
     CHECK(print_proposal(proposal).find("class=\"pairs threes\"") != std::string::npos);
+    proposal.features.resize(10); // three in a row would leave one alone on its page
+    CHECK(print_proposal(proposal).find("class=\"pairs fours\"") != std::string::npos);
 }
