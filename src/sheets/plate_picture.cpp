@@ -16,10 +16,15 @@ bool is_wanted_face(const PlateSource& source, const Surface& surface, int face)
     for (const Fixture& fixture : source.site.fixtures)
         if (fixture.wall == surface.id && segment_at(surface.run, fixture.along).along == piece.along)
             return true;
+    // A corner that a neighbour's lamp grazes is no picture.
+    constexpr double least_share = 0.05;
+    std::size_t all = 0, lit = 0;
     for (const std::int32_t sensor : face_of(surface, static_cast<std::size_t>(face)).grid.sensor)
-        if (sensor >= 0 && source.report.total_lx[static_cast<std::size_t>(sensor)] >= scale_low_lx)
-            return true;
-    return false;
+        if (sensor >= 0) {
+            ++all;
+            lit += source.report.total_lx[static_cast<std::size_t>(sensor)] >= scale_low_lx ? 1 : 0;
+        }
+    return static_cast<double>(lit) > least_share * static_cast<double>(all);
 }
 
 /// A plate a face, dark ones too.
@@ -35,7 +40,7 @@ bool is_closed_house(const PlateSource& source, const Surface& surface) {
     return wall && wall->closed && is_wall_plate(surface);
 }
 
-/// A plate a face; the dark ones are left out unless all are dark.
+/// A plate a face; those dark all but a little are left out, unless all are.
 void add_faces(const PlateSource& source, std::size_t index, std::vector<Plate>& plates) {
     const Surface& surface = source.stage.surfaces[index];
     const std::vector<Plate> all = list_faces(surface, index);
