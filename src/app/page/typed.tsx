@@ -1,7 +1,7 @@
 // A figure that can be read and typed: what people write ("15 in", "8") goes into the file as they wrote it.
 
 import { useSignal } from "@preact/signals";
-import { useEffect, useRef } from "preact/hooks";
+import { useLayoutEffect, useRef } from "preact/hooks";
 
 interface Props {
     label: string;
@@ -20,25 +20,30 @@ export function Typed(props: Props) {
     const field = useRef<HTMLInputElement>(null);
     const complaint = useSignal<string | undefined>(undefined);
     const is_typing = useSignal(false);
-    useEffect(() => {
+    // What stands in the field may also be older than `value`: only what was typed is taken.
+    const is_new = useRef(false);
+    useLayoutEffect(() => {
         if (field.current && !is_typing.value) field.current.value = value;
     }, [value]);
+    const complain = (words: string | undefined) => {
+        complaint.value = words;
+        is_new.current = words !== undefined;
+    };
     const enter = () => {
         const node = field.current;
         is_typing.value = false;
-        if (!node || node.value.trim() === value) {
-            complaint.value = undefined;
+        if (!node || !is_new.current || node.value.trim() === value) {
+            complain(undefined);
             if (node) node.value = value;
             return;
         }
+        is_new.current = false;
         const said = onTyped(node.value.trim());
         if (said instanceof Promise) {
-            said.then(words => {
-                complaint.value = words;
-            });
+            said.then(complain);
             return;
         }
-        complaint.value = said;
+        complain(said);
         if (!complaint.value) node.value = value;
     };
     return (
@@ -57,13 +62,17 @@ export function Typed(props: Props) {
                     is_typing.value = true;
                     (event.target as HTMLInputElement).select();
                 }}
+                onInput={() => {
+                    is_typing.value = true;
+                    is_new.current = true;
+                }}
                 onBlur={enter}
                 onKeyDown={event => {
                     event.stopPropagation();
                     if (event.key === "Enter") enter();
                     if (event.key === "Escape") {
                         (event.target as HTMLInputElement).value = value;
-                        complaint.value = undefined;
+                        complain(undefined);
                         (event.target as HTMLInputElement).blur();
                     }
                     if (onStep && (event.key === "ArrowUp" || event.key === "ArrowDown")) {
