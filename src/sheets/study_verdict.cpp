@@ -130,7 +130,7 @@ std::string print_comparison(const VariantComparison& comparison) {
     std::string text;
     std::vector<std::string> told; // targets, each with a table of the variants that are judged by it
     for (Focus focus : first.foci) {
-        const std::string target = focus.target;
+        const std::string& target = focus.target;
         told.push_back(target);
         std::vector<NamedFigures> rows{{first.name, &first.figures}};
         for (const ComparedVariant& variant : comparison.variants)

@@ -224,9 +224,8 @@ std::vector<std::string> print_contributions(const Site& site, const Contributio
             "Every fixture that serves a target adds to it. Where its line does not say that the "
             "target is missed, what is met stays met without it.");
     if (!contributions.without_target.empty())
-        lines.push_back(
-            fmt::format("Of what serves no target nothing is said about whether it is needed: {}.",
-                        fmt::join(contributions.without_target, ", ")));
+        lines.push_back(fmt::format("No target tells whether these are needed: {}.",
+                                    fmt::join(contributions.without_target, ", ")));
     return lines;
 }
 

@@ -376,7 +376,7 @@ TEST_CASE("contributions, the greatest first") {
           "no target loses 1 %.");
     made.without_target = {"P1", "P2"};
     CHECK(print_contributions(make_metric_site(), made).back() ==
-          "Of what serves no target nothing is said about whether it is needed: P1, P2.");
+          "No target tells whether these are needed: P1, P2.");
     CHECK(print_contributions(make_metric_site(), {}).empty());
 }
 
