@@ -100,8 +100,32 @@ void Patches::Planner::plan_face(std::vector<std::size_t>& facets, std::uint64_t
     for (const std::size_t facet : facets)
         patches_.face_of_[facet] = static_cast<std::int32_t>(plans_.size());
     plan.facets = std::move(facets);
+    plan.open_share = find_open_share(plan, face.normal);
     plans_.push_back(std::move(plan));
     patches_.faces_.push_back(std::move(face));
+}
+
+double Patches::Planner::find_open_share(const Plan& plan, const glm::dvec3& normal) const {
+    constexpr double area_a_look = 0.1; // m2
+    constexpr double most_looks = 64;   // a facet
+    double open = 0;
+    for (const std::size_t facet : plan.facets) {
+        const FacetCorners corners = facets_.corners(facet);
+        const double own = glm::length(corners.normal()) / 2;
+        const auto looks = static_cast<int>(std::clamp(own / area_a_look, 1.0, most_looks));
+        for (int k = 0; k < looks; ++k) {
+            double a = static_cast<double>(wrap_unit(0.5 + k * plastic_step));
+            double b = static_cast<double>(wrap_unit(0.5 + k * other_plastic_step));
+            if (a + b > 1) { // the other half of the parallelogram
+                a = 1 - a;
+                b = 1 - b;
+            }
+            const glm::dvec3 spot = corners.a + a * (corners.b - corners.a) + b * (corners.c - corners.a);
+            if (!bodies_.contain(step_off(glm::vec3(spot), glm::vec3(normal))))
+                open += own / looks;
+        }
+    }
+    return open / plan.area;
 }
 
 void Patches::Planner::lay_edges(std::size_t index) {
@@ -201,7 +225,8 @@ std::uint64_t Patches::Planner::count_cells() const {
         const glm::dvec2 size = plans_[f].high - plans_[f].low;
         const double filled = std::min(1.0, plans_[f].area / std::max(1e-9, size.x * size.y));
         const double cells = static_cast<double>(face.columns()) * static_cast<double>(face.rows());
-        count += static_cast<std::uint64_t>(cells * filled) * (plans_[f].has_back ? 2 : 1);
+        count +=
+            static_cast<std::uint64_t>(cells * filled * plans_[f].open_share) * (plans_[f].has_back ? 2 : 1);
     }
     return count;
 }

@@ -4,12 +4,17 @@
 #include <cmath>
 #include <doctest/doctest.h>
 
+#include "duskcast/light/reference.hpp"
 #include "duskcast/light/solve_bounce.hpp"
+#include "duskcast/stage/solid_bodies.hpp"
 #include "lamps.hpp"
 
 using namespace duskcast;
 
-TEST_CASE("a patch that is partly buried reflects what its finish does, and energy closes") {
+namespace {
+
+/// A front with a gable whose rakes and eaves a roof carries.
+Site make_roofed_site() {
     Site site{.is_as_new = true, .ambient = 0.1};
     const Finish white{"", glm::dvec3(0.5)};
     Wall front{.id = "front", .path = {{0, 0}, {10, 0}}, .height = 3, .finish = white};
@@ -28,6 +33,13 @@ TEST_CASE("a patch that is partly buried reflects what its finish does, and ener
     site.sensor_spacing = 0.5;
     site.ground_spacing = 1;
     site.ground.margin = 3;
+    return site;
+}
+
+} // namespace
+
+TEST_CASE("a patch that is partly buried reflects what its finish does, and energy closes") {
+    const Site site = make_roofed_site();
     const auto stage = build_stage(site, ".");
     const std::vector<LitFixture> fixtures{test::make_point("up", {3, -1, 0.3f}),
                                            test::make_point("far", {8, -4, 2})};
@@ -42,4 +54,59 @@ TEST_CASE("a patch that is partly buried reflects what its finish does, and ener
     const EnergyBalance& energy = lighting.energy;
     CHECK(energy.emitted > 1);
     CHECK(energy.absorbed + energy.sky + energy.lost == doctest::Approx(energy.emitted).epsilon(2e-3));
+}
+
+TEST_CASE("a wall right under rakes and eaves, against traced paths") {
+    Site site = make_roofed_site();
+    site.ambient = 0;
+    site.sensor_spacing = 0.15;
+    const auto stage = build_stage(site, ".");
+    std::vector<LitFixture> fixtures{test::make_point("left", {2, -0.35f, 0.3f}),
+                                     test::make_point("right", {4, -0.35f, 0.3f}),
+                                     test::make_point("eave", {7, -0.35f, 0.3f})};
+    for (LitFixture& fixture : fixtures)
+        fixture.lumens = measure_leaving_lumens(fixture);
+    const Surface& front = stage->surfaces[stage->find_surface("front")];
+    std::vector<std::uint32_t> under;
+    for (std::uint32_t i = front.first; i < front.first + front.count; ++i) {
+        const glm::vec3 at = stage->sensors.position(i);
+        const float underside = 3 + std::max(0.0f, 2.5f * (1 - std::abs(at.x - 3) / 2));
+        if (at.z > underside - 0.35f)
+            under.push_back(i);
+    }
+    REQUIRE(under.size() > 100);
+    Lighting lighting = trace_lighting(*stage, fixtures);
+    add_bounce(set_up_bounce(*stage, fixtures, site.ambient), lighting);
+    double sum = 0, ours = 0, theirs = 0;
+    std::size_t count = 0;
+    for (const ReferenceLight& light : trace_reference(*stage, fixtures, {.paths = 20000}, under)) {
+        if (light.bounced_lx < 0.1)
+            continue;
+        const double off = lighting.bounced_lx[light.sensor] - light.bounced_lx;
+        sum += (off * off - std::pow(light.bounced_error_lx, 2)) / std::pow(light.bounced_lx, 2);
+        ours += lighting.bounced_lx[light.sensor];
+        theirs += light.bounced_lx;
+        ++count;
+    }
+    REQUIRE(count > 100);
+    const double rms = std::sqrt(std::max(0.0, sum / static_cast<double>(count)));
+    MESSAGE(count, " sensors, ", 100 * rms, " % rms, mean off by ", 100 * (ours / theirs - 1), " %");
+    CHECK(rms < 0.01);
+    CHECK(std::abs(ours / theirs - 1) < 0.005);
+}
+
+TEST_CASE("what bodies bury does not count as patches") {
+    const auto stage = build_stage(make_roofed_site(), ".");
+    const SolidBodies bodies(stage->opaque);
+    constexpr std::size_t most = 6000;
+    const Patches patches(*stage, {.size = 0.02, .most_flat = most});
+    std::size_t open = 0, buried = 0;
+    for (std::uint32_t i = 0; i < patches.size(); ++i) {
+        const PatchPoint point = patches.point_on(i, 0.5f, 0.5f, 0.5f);
+        ++(bodies.contain(step_off(point.position, point.normal)) ? buried : open);
+    }
+    MESSAGE(open, " in the open, ", buried, " buried");
+    CHECK(buried > most / 10);
+    CHECK(open > 0.8 * most); // cells grow by a tenth a step, their number falls by a fifth at most
+    CHECK(open < 1.1 * most); // and rectangles of slanted parts are filled in part
 }
