@@ -245,14 +245,11 @@ PointRow PointTracer::trace(const LinkedPoint& point, const RestSeen& rest) cons
         own += share.factor;
     const double flat = own + static_cast<double>(point.beyond.seen);
 
-    // All that is seen adds up to one. The few rays to the sky and to nowhere say less than the flat parts
-    // and leave them what they leave, as far as their own scatter allows; then the flat parts give way.
-    double sky_scale = 0;
-    if (const double gone = rest.sky + rest.lost; gone > 0) {
-        const double scatter = std::min(1.0, 2 / std::sqrt(gone * rest.rays));
-        sky_scale = std::clamp((1 - flat - rest.leaves) / gone, 1 - scatter, 1 + scatter);
-    }
-    const double gap = std::max(0.0, 1 - rest.leaves - sky_scale * (rest.sky + rest.lost)) - flat;
+    // All that is seen adds up to one. The few rays to the sky and to nowhere are those of the patch about
+    // the point, which may see other than the point does: they share what the flat parts leave.
+    const double gone = rest.sky + rest.lost;
+    const double sky_scale = gone > 0 ? std::max(0.0, 1 - flat - rest.leaves) / gone : 0;
+    const double gap = std::max(0.0, 1 - rest.leaves - sky_scale * gone) - flat;
     // Among leaves their own scatter is more than the flat parts'.
     const double leaf_scatter = 2 * std::sqrt(rest.leaves * (1 - rest.leaves) / std::max(1, rest.rays));
     const double beyond = gap - std::clamp(gap, -leaf_scatter, leaf_scatter);
