@@ -164,7 +164,8 @@ private:
         if (left == 0 || side <= near_size * position.distance) {
             const bool is_cut =
                 patches_.area[cell.source] < 0.999f * static_cast<float>(cell.rectangle().area());
-            if (is_cut && !patches_.covers(cell.source, point_at(place.middle_u(), place.middle_v())))
+            const double there = is_cut ? find_covered_share(cell.source, place) : 1;
+            if (!(there > 0))
                 return;
             const bool is_whole = position.lowest >= 0;
             const double factor = is_whole && side < near_size * position.distance
@@ -173,7 +174,7 @@ private:
             // What is buried of it shows by the rays.
             const double solid =
                 cell.sending() / std::min(static_cast<double>(cell.area), cell.rectangle().area());
-            add(index, place, position, true, {.factor = factor}, solid);
+            add(index, place, position, true, {.factor = factor}, there * solid);
             return;
         }
         PlaneRectangle first = place, second = place;
@@ -183,6 +184,20 @@ private:
             first.v1 = second.v0 = place.middle_v();
         halve(index, first, left - 1);
         halve(index, second, left - 1);
+    }
+
+    /// How much of a part of a cell there is.
+    double find_covered_share(std::uint32_t patch, const PlaneRectangle& place) const {
+        constexpr int side = 4;
+        int covered = 0;
+        for (int i = 0; i < side * side; ++i) {
+            const double u = (i % side + 0.5) / side, v = (i / side + 0.5) / side;
+            covered +=
+                patches_.covers(patch, point_at(place.u0 + u * place.width(), place.v0 + v * place.height()))
+                    ? 1
+                    : 0;
+        }
+        return static_cast<double>(covered) / (side * side);
     }
 
     glm::dvec3 point_at(double u, double v) const {
