@@ -44,7 +44,7 @@ Scene read_scene(const std::string& name) {
 }
 
 void measure_operator(const Scene& scene) {
-    const BounceOptions options{.patches = {.size = 0.105, .most_flat = 45000}};
+    const BounceOptions options{.patches = {.size = 0.105, .most_flat = 33000}};
     std::unique_ptr<Bounce> bounce;
     const double trace = best_seconds(2, [&] { bounce = trace_bounce(*scene.stage, options); });
     print_row(fmt::format("Bounce operator of two-gables, {} patches", bounce->patches.size()),
