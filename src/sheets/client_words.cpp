@@ -185,9 +185,12 @@ std::string print_lit_thing(const Site& site, const LitThing& thing) {
                                 ? print_viewpoint(thing.seen->from.view) + ","
                                 : "Seen " + name_of(thing.seen->from) + ",",
                             print_sighting(seen_above_ground(site, *thing.seen), site.units));
-    if (thing.target != nullptr && is_ground(site, thing.on))
-        text += fmt::format(" {} of it gets the light planned for it, or more.",
-                            print_share(thing.target->share));
+    // How much of a wall gets its light is told where less does than should.
+    const bool is_missed = thing.target != nullptr && !thing.target->is_reached;
+    if (thing.target != nullptr && (is_missed || is_ground(site, thing.on)))
+        text += fmt::format(
+            " {} of it gets the light planned for it, or more{}.", titled(print_target_share(*thing.target)),
+            is_missed ? fmt::format("; {} should", print_share(thing.target->wanted_share)) : "");
     return text;
 }
 

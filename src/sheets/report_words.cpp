@@ -226,13 +226,10 @@ private:
     }
 
     void print_target(const TargetReport& target) {
-        // What misses by less than a per cent must not read as if it were there.
-        const bool is_near =
-            !target.is_reached && print_share(target.share) == print_share(target.wanted_share);
-        std::string text = fmt::format("Target {}: {}{} of it gets {} or more, {} wanted: {}. Mean {}.",
-                                       target.id, is_near ? "just under " : "", print_share(target.share),
-                                       light(target.level_lx), print_share(target.wanted_share),
-                                       target.is_reached ? "reached" : "missed", light(target.stats.mean_lx));
+        std::string text =
+            fmt::format("Target {}: {} of it gets {} or more, {} wanted: {}. Mean {}.", target.id,
+                        print_target_share(target), light(target.level_lx), print_share(target.wanted_share),
+                        target.is_reached ? "reached" : "missed", light(target.stats.mean_lx));
         if (target.better)
             text += fmt::format(" With the {} in {} it would be {}{}.", lamp_name(target.better->lamp),
                                 target.better->fixture, print_share(target.better->share),
@@ -295,6 +292,11 @@ private:
 };
 
 } // namespace
+
+std::string print_target_share(const TargetReport& target) {
+    const std::string share = print_share(target.share);
+    return !target.is_reached && share == print_share(target.wanted_share) ? "just under " + share : share;
+}
 
 std::vector<Sentence> print_answers(const Site& site, const Report& report) {
     return AnswerPrinter(site, report).print();

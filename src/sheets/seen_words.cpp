@@ -42,13 +42,12 @@ std::string place_of(const Viewpoint& from) {
 std::string print_sighting(const SeenFeature& seen, LengthUnit unit) {
     if (seen.sighting == Sighting::hidden)
         return "hidden from there";
-    const std::string reads = name_of(seen.sighting);
+    std::string reads = name_of(seen.sighting);
     if (seen.is_upright && seen.sighting == Sighting::lit)
-        return fmt::format("{} {}{}", reads, print_stretch(seen, seen.lit, unit),
-                           print_faint_above(seen, unit));
-    if (seen.is_upright && seen.sighting == Sighting::faint)
-        return fmt::format("{}, {}", reads, print_stretch(seen, seen.faint, unit));
-    return reads;
+        reads += fmt::format(" {}{}", print_stretch(seen, seen.lit, unit), print_faint_above(seen, unit));
+    else if (seen.is_upright && seen.sighting == Sighting::faint)
+        reads += ", " + print_stretch(seen, seen.faint, unit);
+    return seen.is_lit_but_missed() ? reads + ", with less light than wanted" : reads;
 }
 
 std::string print_seen(const std::vector<SeenFeature>& seen, const std::string& feature, bool is_tree,

@@ -196,8 +196,8 @@ bool ComparedVariant::is_judged_by(const std::string& target) const {
 }
 
 bool SightChange::is_none() const {
-    return before.sighting == after.sighting && is_seen_alike(before.lit, after.lit) &&
-           is_seen_alike(before.faint, after.faint);
+    return before.sighting == after.sighting && before.is_lit_but_missed() == after.is_lit_but_missed() &&
+           is_seen_alike(before.lit, after.lit) && is_seen_alike(before.faint, after.faint);
 }
 
 void light_variant(ComparedVariant& variant, Workbench& bench, const Progress& progress) {

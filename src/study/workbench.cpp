@@ -450,11 +450,8 @@ LitVariant Workbench::light(const Site& variant, const Progress& progress) {
                 known = cache.places.emplace(lens, find_places(*cache.stage, lens, cache.regions)).first;
             return known->second;
         });
-    if (options_.lit_luminance) {
-        lit.report.lit_luminance = *options_.lit_luminance;
-        lit.report.seen = look_from_views(variant, *cache.stage, variant.views, lit.lighting.fixtures,
-                                          lit.lighting.bounced_at, *options_.lit_luminance);
-    }
+    if (options_.lit_luminance)
+        look_for_report(variant, *cache.stage, lit.lighting, *options_.lit_luminance, lit.report);
     return lit;
 }
 

@@ -240,13 +240,22 @@ std::vector<SeenFeature> look_from_views(const Site& site, const Stage& stage, c
     return features;
 }
 
+void look_for_report(const Site& site, const Stage& stage, const Lighting& lighting, double lit_luminance,
+                     Report& report) {
+    report.lit_luminance = lit_luminance;
+    report.seen =
+        look_from_views(site, stage, site.views, lighting.fixtures, lighting.bounced_at, lit_luminance);
+    for (SeenFeature& seen : report.seen)
+        for (const TargetReport& target : report.targets)
+            if (!seen.is_tree && seen.feature == target.id)
+                seen.is_missed = !target.is_reached;
+}
+
 Report measure_with_views(const Site& site, const std::filesystem::path& folder, const Stage& stage,
                           const Lighting& lighting, std::vector<double> levels_lx, double lit_luminance) {
     Report report = measure_report(site, stage, lighting, std::move(levels_lx));
     find_better_lamps(site, folder, stage, lighting, report);
-    report.lit_luminance = lit_luminance;
-    report.seen =
-        look_from_views(site, stage, site.views, lighting.fixtures, lighting.bounced_at, lit_luminance);
+    look_for_report(site, stage, lighting, lit_luminance, report);
     return report;
 }
 

@@ -160,7 +160,23 @@ TEST_CASE("what is seen of a thing, and how much of a way gets its light, is add
     // What is dark from everywhere is not praised.
     maple.sighting = Sighting::unlit;
     CHECK(print_lit_thing(site, thing) == "One uplight lights the red maple.");
-    const TargetReport walk{.id = "steps", .on = "front-walk", .share = 0.784};
+    // A wall that an eye finds lit and that gets less than was planned for it is not praised as if it got
+    // all.
+    TargetReport missed{.id = "peak", .on = "upper", .wanted_share = 0.5, .share = 0.344};
+    peak.lit = {.all = {{0, peak.high}}, .main = {0, peak.high}, .is_to_top = true};
+    peak.is_missed = true;
+    const LitThing gable{.id = "peak", .on = "upper", .fixtures = {"U1"}, .target = &missed, .seen = &peak};
+    CHECK(
+        print_lit_thing(tall, gable) ==
+        "One uplight grazes the peak. Seen from the south, it is lit to its top, 30 ft, with less light than "
+        "wanted. 34 % of it gets the light planned for it, or more; 50 % should.");
+    missed.share = 0.499;
+    CHECK(print_lit_thing(tall, gable)
+              .ends_with(" Just under 50 % of it gets the light planned for it, or more; 50 % should."));
+    peak.is_missed = false;
+    missed.is_reached = true;
+    CHECK(print_lit_thing(tall, gable).ends_with("it is lit to its top, 30 ft."));
+    const TargetReport walk{.id = "steps", .on = "front-walk", .share = 0.784, .is_reached = true};
     CHECK(print_lit_thing(site,
                           {.id = "steps", .on = "front-walk", .fixtures = {"P1", "P2"}, .target = &walk}) ==
           "Two path lights light the way over the steps. 78 % of it gets the light planned for it, or more.");

@@ -186,7 +186,7 @@ TEST_CASE("pages are well-formed, load nothing, and no text becomes markup") {
 TEST_CASE("a client reads no units of light and no ids") {
     const SiteFile lane = make_lane();
     Report report;
-    report.targets.push_back({.id = "middle", .on = "front-wall", .share = 0.6});
+    report.targets.push_back({.id = "middle", .on = "front-wall", .share = 0.6, .is_reached = true});
     report.purposes = {{.fixture = "A", .on = "front-wall", .target = "middle"},
                        {.fixture = "B", .on = "front-wall", .target = "middle"},
                        {.fixture = "C", .on = "ground"}};

@@ -265,6 +265,12 @@ TEST_CASE("how a thing reads from one place") {
     seen.lit.main = {8 * foot, 18 * foot};
     seen.lit.is_to_top = true;
     CHECK(reads() == "lit from about 8 ft to its top, 18 ft");
+    seen.is_missed = true;
+    CHECK(reads() == "lit from about 8 ft to its top, 18 ft, with less light than wanted");
+    seen.lit.is_to_top = false; // which says so itself
+    CHECK(reads() == "lit from about 8 ft to about 18 ft of 18 ft");
+    seen.lit.is_to_top = true;
+    seen.is_missed = false;
     seen.seen_to = 14 * foot; // a picture that cuts it off
     CHECK(reads() == "lit from about 8 ft as far up as it is seen, about 14 ft of 18 ft");
     seen.sighting = Sighting::faint;

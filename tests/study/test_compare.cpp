@@ -128,7 +128,11 @@ TEST_CASE("a tree is told by what is seen of it, other things where they look di
     seen[3] = see("elm", "porch", 2.1); // nobody sees 10 cm
     CHECK(change().sights.size() == 2);
     seen[3] = see("elm", "porch", 2.6);
-    CHECK(change().sights.size() == 4); // the elm from both views
+    CHECK(change().sights.size() == 4);         // the elm from both views
+    SeenFeature missed = see("oak", "gate", 3); // what looks alike and gets what is wanted now is told
+    missed.is_missed = true;
+    CHECK(SightChange{missed, missed}.is_none());
+    CHECK(!SightChange{missed, see("oak", "gate", 3)}.is_none());
 }
 
 TEST_CASE("a variant that changes plants alone is judged by the target whose light changes most") {

@@ -80,6 +80,26 @@ TEST_CASE("a wall reads as lit, faint and unlit by height, from the luminance th
     CHECK(find_seen(look(site, from_lawn, steps, 10), "upper").sighting == Sighting::unlit);
 }
 
+TEST_CASE("a target that reads as lit is known to be missed where its own level or share is not met") {
+    Site site = make_seen_site();
+    site.views = {from_lawn};
+    const auto stage = build_stage(site, {});
+    Lighting lighting;
+    lighting.bounced_at = [](const Hit&, const glm::vec3&, const glm::vec3&) { return glm::dvec3(10); };
+    Report report;
+    report.targets = {{.id = "upper", .on = "front", .is_reached = false}};
+    const auto look_again = [&] {
+        look_for_report(site, *stage, lighting, 0.2, report);
+        return find_seen(report.seen, "upper");
+    };
+    CHECK(look_again().lit.is_to_top);
+    CHECK(look_again().is_lit_but_missed());
+    CHECK(report.lit_luminance == 0.2);
+    CHECK(!find_seen(report.seen, "oak").is_missed); // no target
+    report.targets[0].is_reached = true;
+    CHECK(!look_again().is_missed);
+}
+
 TEST_CASE("what is darker than what lies round it does not read as lit") {
     Site site = make_seen_site();
     site.views = {from_lawn};

@@ -90,8 +90,13 @@ struct SeenFeature {
     double seen_to = 0;       ///< the highest of it that is seen
     LitStretches lit;         ///< at `needed`
     LitStretches faint;       ///< at a third of it, what is lit included
+    bool is_missed = false;   ///< a target that gets less light than is wanted: its own level, its own share
 
     bool is_seen() const { return sighting != Sighting::hidden && sighting != Sighting::out_of_picture; }
+    /// Reads as lit as a whole and yet is missed: an eye asks for less light than its designer.
+    bool is_lit_but_missed() const {
+        return is_missed && sighting == Sighting::lit && (!is_upright || lit.is_to_top);
+    }
 };
 
 } // namespace duskcast

@@ -25,6 +25,9 @@ std::string print_seen(const std::vector<SeenFeature>& seen, const std::string& 
 /// How one thing reads from one place: "lit to about 18 ft of 24 ft, faint above", "hidden from there".
 std::string print_sighting(const SeenFeature& seen, LengthUnit unit);
 
+/// "34 %", and "just under 50 %" where less than a per cent is missing and would not show.
+std::string print_target_share(const TargetReport& target);
+
 /// What "lit" and "faint" mean in these sentences, and how to change it.
 std::string print_lit_rule(double lit_luminance, LightUnit unit);
 

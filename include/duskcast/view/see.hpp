@@ -22,6 +22,10 @@ std::vector<SeenFeature> look_from_views(const Site& site, const Stage& stage, c
                                          const std::vector<LitFixture>& fixtures, const BouncedLight& bounced,
                                          double lit_luminance, double shape = 0.625);
 
+/// Looks from the site's views and fills in `seen`, with which targets the report has as missed.
+void look_for_report(const Site& site, const Stage& stage, const Lighting& lighting, double lit_luminance,
+                     Report& report);
+
 /// measure_report, with what other lamps would do (find_better_lamps) and how things read from the site's
 /// views: all that a single run says. `folder`: of the site's files.
 Report measure_with_views(const Site& site, const std::filesystem::path& folder, const Stage& stage,
