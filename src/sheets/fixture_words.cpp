@@ -93,7 +93,8 @@ std::string print_fixture_place(const Site& site, const Fixture& fixture) {
     bool is_level = true;
     for (std::size_t i = 0; i < std::min<std::size_t>(2, points.size()); ++i) {
         const double distance = glm::distance(points[i].at, plan);
-        text += fmt::format("{}{} from {}", i == 0 ? "" : " and ", print_length(distance, unit), points[i].name);
+        text +=
+            fmt::format("{}{} from {}", i == 0 ? "" : " and ", print_length(distance, unit), points[i].name);
         const GroundWay way = measure_way(site.ground, {points[i].at, plan});
         is_level = is_level && way.length + way.climb < distance + tape_slack;
     }
@@ -104,10 +105,19 @@ std::string print_fixture_place(const Site& site, const Fixture& fixture) {
                         : text;
 }
 
+bool shines_straight_down(const Site& site, const Fixture& fixture) {
+    return place_fixture(site, fixture).aim.tilt > pi - straight_aim;
+}
+
+bool has_way(const Site& site, const Fixture& fixture) {
+    return !shines_straight_down(site, fixture) &&
+           place_fixture(site, fixture).aim.tilt >= radians_from_degrees(0.25);
+}
+
 std::string print_fixture_way(const Site& site, const Fixture& fixture) {
-    const Aim aim = place_fixture(site, fixture).aim;
-    if (aim.tilt > pi - straight_aim || aim.tilt < radians_from_degrees(0.25))
+    if (!has_way(site, fixture))
         return "";
+    const Aim aim = place_fixture(site, fixture).aim;
     const double azimuth = std::fmod(aim.azimuth + 4 * pi, 2 * pi);
     const std::string compass =
         fmt::format("{}, {:.0f}\u00b0", print_compass(azimuth), degrees_from_radians(azimuth));

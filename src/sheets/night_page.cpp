@@ -5,6 +5,7 @@
 
 #include "duskcast/draw/text.hpp"
 #include "duskcast/sheets/aim_sheet.hpp"
+#include "duskcast/sheets/fixture_words.hpp"
 #include "duskcast/sheets/night_words.hpp"
 #include "duskcast/site/layout.hpp"
 #include "proposal_style.hpp"
@@ -65,14 +66,21 @@ private:
     void print_fit(const FixtureFit& fit) {
         const Fixture& fixture = check_.site.fixtures[fit.fixture];
         const Aim aim = place_fixture(check_.site, fixture).aim;
+        const bool is_plumb = shines_straight_down(check_.site, fixture);
+        const std::string tilt =
+            print_estimate(fit, is_plumb ? without_sign(fit.tilt) : fit.tilt, "\u00b0", [&](double off) {
+                return std::lround(degrees_from_radians(is_plumb ? off : aim.tilt + off));
+            });
+        std::string way = "-", found_way = "-";
+        if (has_way(check_.site, fixture)) {
+            way = fmt::format("{}\u00b0, {}", compass_degrees(aim.azimuth), print_compass(aim.azimuth));
+            found_way = print_estimate(fit, fit.azimuth, "\u00b0",
+                                       [&](double off) { return compass_degrees(aim.azimuth + off); });
+        }
         page_ += fmt::format(
-            "<tr><td>{}</td><td>{}</td><td>{}</td><td>{}\u00b0, {}</td><td>{}</td><td>{}</td></tr>\n",
-            escape_html(fixture.id), print_angle(aim.tilt),
-            print_estimate(fit, fit.tilt, "\u00b0",
-                           [&](double off) { return std::lround(degrees_from_radians(aim.tilt + off)); }),
-            compass_degrees(aim.azimuth), print_compass(aim.azimuth),
-            print_estimate(fit, fit.azimuth, "\u00b0",
-                           [&](double off) { return compass_degrees(aim.azimuth + off); }),
+            "<tr><td>{}</td><td>{}</td><td>{}{}</td><td>{}</td><td>{}</td><td>{}</td></tr>\n",
+            escape_html(fixture.id), is_plumb ? "plumb" : print_angle(aim.tilt), tilt,
+            is_plumb && fit.tilt.is_told && !fit.doubt ? " out of plumb" : "", way, found_way,
             print_estimate(fit, fit.output, " %", [](double share) { return std::lround(100 * share); }));
     }
 

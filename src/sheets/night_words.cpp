@@ -5,6 +5,7 @@
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 
+#include "duskcast/sheets/fixture_words.hpp"
 #include "duskcast/site/layout.hpp"
 
 namespace duskcast {
@@ -38,28 +39,36 @@ std::string print_reading_of(const NightCheck& check, std::size_t index) {
                        print_illuminance(reading.lux, check.site.light));
 }
 
-std::string print_doubt(const NightCheck& check, const ReadingDoubt& doubt) {
+std::string print_doubt(const NightCheck& check, const Fixture& fixture, const ReadingDoubt& doubt) {
+    const bool is_plumb = shines_straight_down(check.site, fixture);
+    const std::string found = fmt::format("no likely {} give what was read here",
+                                          is_plumb ? "lean and output" : "tilt, direction and output");
+    const char* parts = fixture.kind == FixtureKind::path ? "stake, lens and lamp" : "head, lens and lamp";
     if (doubt.readings == 1)
-        return "no likely tilt, direction and output give what was read here; read it again, then look at "
-               "head, lens and lamp";
-    const std::string found = "no likely tilt, direction and output give what was read here";
+        return fmt::format("{}; read it again, then look at {}", found, parts);
     if (doubt.suspects.empty())
-        return found + ", and no single reading accounts for it; look at head, lens and lamp, then read all "
-                       "its points again";
+        return fmt::format("{}, and no single reading accounts for it; look at {}, then read all its points "
+                           "again",
+                           found, parts);
     std::vector<std::string> suspects;
     for (const std::size_t index : doubt.suspects)
         suspects.push_back(print_reading_of(check, index));
-    if (suspects.size() == 1)
-        return fmt::format("{}; {} looks wrong: read it again before you turn anything", found, suspects[0]);
-    return fmt::format("{}; one of {} looks wrong: read them again before you turn anything", found,
-                       fmt::join(suspects, ", "));
+    return fmt::format("{}; {}{} looks wrong: read {} again before you {} anything", found,
+                       suspects.size() == 1 ? "" : "one of ", fmt::join(suspects, ", "),
+                       suspects.size() == 1 ? "it" : "them", is_plumb ? "move" : "turn");
+}
+
+/// "3 to 7°", whichever way.
+std::string print_off(const Estimate& angle) {
+    const Estimate off = without_sign(angle);
+    return print_span(off.low, off.high, degrees_from_radians(1), "\u00b0");
 }
 
 NightVerdict judge_fit(const NightCheck& check, const FixtureFit& fit) {
     const Fixture& fixture = check.site.fixtures[fit.fixture];
     NightVerdict verdict{.fixture = fixture.id};
     if (fit.doubt) {
-        verdict.findings.push_back(print_doubt(check, *fit.doubt));
+        verdict.findings.push_back(print_doubt(check, fixture, *fit.doubt));
         verdict.is_off = verdict.is_doubtful = true;
         return verdict;
     }
@@ -74,19 +83,27 @@ NightVerdict judge_fit(const NightCheck& check, const FixtureFit& fit) {
     tell(fit.output, 1, least_dimness, "output",
          fmt::format("gives about {:.0f} % of its light ({})", 100 * fit.output.value,
                      print_span(fit.output.low, fit.output.high, 100, " %")));
+    const double off = std::abs(fit.tilt.value) * degrees;
+    if (shines_straight_down(check.site, fixture)) {
+        tell(fit.tilt, 0, least_turn, "lean",
+             fixture.kind == FixtureKind::path
+                 ? fmt::format("about {:.0f}\u00b0 out of plumb ({}): set its stake plumb and its hat level",
+                               off, print_off(fit.tilt))
+                 : fmt::format("hangs about {:.0f}\u00b0 out of plumb ({})", off, print_off(fit.tilt)));
+        verdict.is_off = !verdict.findings.empty();
+        return verdict;
+    }
     const double tilt = place_fixture(check.site, fixture).aim.tilt;
     tell(
         fit.tilt, 0, least_turn, "tilt",
-        fmt::format("tilted about {:.0f}\u00b0 {} ({}); designed {}", std::abs(fit.tilt.value) * degrees,
+        fmt::format("tilted about {:.0f}\u00b0 {} ({}); designed {}", off,
                     fit.tilt.value > 0 ? "too far" : "too little",
                     print_span(tilt + fit.tilt.low, tilt + fit.tilt.high, degrees, "\u00b0 from straight up"),
                     print_angle(tilt)));
-    tell(fit.azimuth, 0, least_turn, "direction",
-         fmt::format("turned about {:.0f}\u00b0 to the {} ({})", std::abs(fit.azimuth.value) * degrees,
-                     fit.azimuth.value > 0 ? "right" : "left",
-                     print_span(std::min(std::abs(fit.azimuth.low), std::abs(fit.azimuth.high)),
-                                std::max(std::abs(fit.azimuth.low), std::abs(fit.azimuth.high)), degrees,
-                                "\u00b0")));
+    if (has_way(check.site, fixture))
+        tell(fit.azimuth, 0, least_turn, "direction",
+             fmt::format("turned about {:.0f}\u00b0 to the {} ({})", std::abs(fit.azimuth.value) * degrees,
+                         fit.azimuth.value > 0 ? "right" : "left", print_off(fit.azimuth)));
     verdict.is_off = !verdict.findings.empty();
     return verdict;
 }
@@ -98,6 +115,12 @@ std::string print_volts_finding(const FixtureLoad& fed, double volts) {
 }
 
 } // namespace
+
+Estimate without_sign(const Estimate& estimate) {
+    const double low = std::abs(estimate.low), high = std::abs(estimate.high);
+    return {std::abs(estimate.value), estimate.low < 0 && estimate.high > 0 ? 0 : std::min(low, high),
+            std::max(low, high), estimate.is_told};
+}
 
 std::vector<NightVerdict> judge_night(const NightCheck& check) {
     std::vector<NightVerdict> verdicts;
@@ -137,10 +160,8 @@ std::vector<std::string> print_night(const NightCheck& check) {
         lines.push_back(fmt::format("As designed, as far as readings tell: {}.", fmt::join(good, ", ")));
     lines.insert(lines.end(), untold.begin(), untold.end());
     if (!doubtful.empty())
-        lines.push_back(
-            fmt::format("As built, tilt, direction and output of {} stay as designed, because the "
-                        "readings do not agree.",
-                        fmt::join(doubtful, ", ")));
+        lines.push_back(fmt::format("As built, {} {} as designed, because the readings do not agree.",
+                                    fmt::join(doubtful, ", "), doubtful.size() == 1 ? "stays" : "stay"));
     std::vector<std::string> unread;
     for (std::size_t i = 0; i < check.site.fixtures.size(); ++i)
         if (std::none_of(check.fits.begin(), check.fits.end(),
@@ -164,9 +185,11 @@ Site make_as_built(Site site, const std::vector<FixtureFit>& fits) {
         if (fit.doubt)
             continue;
         Fixture& fixture = site.fixtures[fit.fixture];
-        if (is_beyond(fit.tilt, 0, least_turn))
+        // Which way a light leans that should hang plumb is not told: it is set plumb again.
+        const bool is_plumb = shines_straight_down(site, fixture), is_turned = has_way(site, fixture);
+        if (!is_plumb && is_beyond(fit.tilt, 0, least_turn))
             fixture.tilt = std::clamp(fixture.tilt + fit.tilt.value, 0.0, pi);
-        if (is_beyond(fit.azimuth, 0, least_turn))
+        if (is_turned && is_beyond(fit.azimuth, 0, least_turn))
             (fixture.azimuth ? *fixture.azimuth : fixture.turn) += fit.azimuth.value;
         if (is_beyond(fit.output, 1, least_dimness)) // a lamp that gives more stays what its box says
             fixture.light_loss_factor *= std::min(1.0, fit.output.value);

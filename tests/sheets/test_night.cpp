@@ -201,11 +201,49 @@ TEST_CASE(
     CHECK(make_as_built(walk.check.site, walk.check.fits).fixtures[0] == walk.site.fixtures[0]);
     const Lines lines = print_night(walk.check);
     CHECK(std::count(lines.begin(), lines.end(),
-                     "As built, tilt, direction and output of A stay as designed, because the readings do "
-                     "not agree.") == 1);
+                     "As built, A stays as designed, because the readings do not agree.") == 1);
     const std::string page = print_night_page(walk.check, "");
     CHECK(page.find("<td>readings do not agree</td>") != std::string::npos);
     CHECK(page.find("14\u00b0 (12 to 16)") == std::string::npos);
+}
+
+TEST_CASE("of a light that shines straight down no tilt and no direction is spoken of") {
+    Walk walk;
+    Fixture& path = walk.site.fixtures[0];
+    path = {.id = "P", .kind = FixtureKind::path, .lamp = "l", .at = glm::dvec2(3, -2), .tilt = pi};
+    FixtureFit& fit = walk.fit(0);
+    fit.azimuth = {7 * deg, 4 * deg, 10 * deg, true};
+    CHECK(walk.findings().empty());
+    fit.tilt = {-4 * deg, -6 * deg, -2 * deg, true};
+    CHECK(walk.findings() ==
+          Lines{"about 4\u00b0 out of plumb (2 to 6\u00b0): set its stake plumb and its hat level"});
+    const std::string page = print_night_page(walk.check, "");
+    CHECK(page.find("<td>P</td><td>plumb</td><td>4\u00b0 (2 to 6) out of plumb</td><td>-</td><td>-</td>") !=
+          std::string::npos);
+    CHECK(without_sign({-1, -4, 2, true}).low == 0);
+    CHECK(without_sign({-1, -4, 2, true}).high == 4);
+    fit.output = {0.6, 0.55, 0.65, true};
+    const Fixture built = make_as_built(walk.site, walk.check.fits).fixtures[0];
+    CHECK(built.tilt == path.tilt);
+    CHECK(built.turn == path.turn);
+    CHECK(built.light_loss_factor == doctest::Approx(0.6));
+    fit.tilt.is_told = fit.azimuth.is_told = false;
+    fit.tilt.value = fit.tilt.low = 0;
+    CHECK(print_night(walk.check)[1] == "P: too few readings to tell its lean.");
+    fit.doubt.emplace(ReadingDoubt{40, 1, 1e-9, {}});
+    CHECK(walk.findings() ==
+          Lines{"no likely lean and output give what was read here; read it again, then look "
+                "at stake, lens and lamp"});
+    path.kind = FixtureKind::downlight;
+    fit.doubt.reset();
+    fit.tilt = {4 * deg, 2 * deg, 6 * deg, true};
+    CHECK(walk.findings()[1] == "hangs about 4\u00b0 out of plumb (2 to 6\u00b0)");
+    // Straight up there is a tilt to set, and no direction.
+    path.kind = FixtureKind::uplight;
+    path.tilt = 0;
+    CHECK(walk.findings()[1] ==
+          "tilted about 4\u00b0 too far (2 to 6\u00b0 from straight up); designed 0\u00b0");
+    CHECK(walk.findings().size() == 2);
 }
 
 TEST_CASE("the meter's error that was named is the one that is said") {

@@ -30,6 +30,12 @@ FixtureText describe_fixture(const Site& site, const Fixture& fixture, std::opti
 /// house".
 std::string print_fixture_place(const Site& site, const Fixture& fixture);
 
+/// Hangs or stands plumb, so that neither tilt nor direction can be set.
+bool shines_straight_down(const Site& site, const Fixture& fixture);
+
+/// Whether it leans one way: a light that shines straight up or down has no direction.
+bool has_way(const Site& site, const Fixture& fixture);
+
 /// Which way it leans: "square to the wall (north, 0\u00b0)"; empty: straight up or down.
 std::string print_fixture_way(const Site& site, const Fixture& fixture);
 

@@ -30,6 +30,9 @@ struct NightVerdict {
     bool is_doubtful = false; ///< its readings do not agree; the finding says which looks wrong
 };
 
+/// How far off it is, whichever way.
+Estimate without_sign(const Estimate& estimate);
+
 std::vector<NightVerdict> judge_night(const NightCheck& check);
 
 /// Lines for people: what to mend first, then what is as designed, then what cannot be told.
