@@ -150,12 +150,6 @@ void join_focus(Focus& focus, const Focus& other) {
             focus.fixtures.push_back(id);
 }
 
-/// Whether a line that meets the target is among those that the focus asks about.
-bool has_own_line(const Figures& figures, Focus focus) {
-    focus.is_target_alone = true;
-    return find_reach(figures, focus) != nullptr;
-}
-
 std::vector<TargetChange> find_target_changes(const Figures& before, const Figures& after) {
     std::vector<TargetChange> changes;
     for (const TargetFigures& is : after.targets)

@@ -142,6 +142,11 @@ const ReachFigures* find_reach(const Figures& figures, const Focus& focus) {
     return highest;
 }
 
+bool has_own_line(const Figures& figures, Focus focus) {
+    focus.is_target_alone = true;
+    return find_reach(figures, focus) != nullptr;
+}
+
 std::optional<double> value_of(const Figures& figures, Quantity quantity, const Focus& focus) {
     const TargetFigures* target = find_target(figures, focus.target);
     switch (quantity) {

@@ -169,6 +169,8 @@ Sweep run_sweep(const Site& site, Workbench& bench, const std::filesystem::path&
     plan.is_of_all = find_fixtures(site, plan.fixtures).size() == site.fixtures.size();
     Sweep sweep{.plan = std::move(plan)};
     sweep.as_drawn = bench.measure({&site, 1}).front();
+    Focus& focus = sweep.plan.focus;
+    focus.is_target_alone = has_own_line(sweep.as_drawn, focus);
     sweep.first = part.first(sweep.plan.size());
     const std::size_t last = part.last(sweep.plan.size());
     constexpr std::size_t block = 1024; // sites made at a time

@@ -148,6 +148,21 @@ double quantile(std::vector<double> values, double share) {
     if (values.empty())
         return 0;
     std::sort(values.begin(), values.end());
+/// The same lines in every sample, wherever a head that is turned a little throws them: those that meet the
+/// target as drawn.
+Focus follow_lines(const Figures& drawn, const Focus& focus) {
+    const bool is_target_alone = has_own_line(drawn, focus);
+    Focus followed{focus.target, {}};
+    for (const ReachFigures& reach : drawn.reaches) {
+        const bool is_asked_for =
+            focus.fixtures.empty() ||
+            std::find(focus.fixtures.begin(), focus.fixtures.end(), reach.fixture) != focus.fixtures.end();
+        if (is_asked_for && find_reach(drawn, {focus.target, {reach.fixture}, is_target_alone}) == &reach)
+            followed.fixtures.push_back(reach.fixture);
+    }
+    return followed;
+}
+
     const double place = share * (static_cast<double>(values.size()) - 1);
     const auto low = static_cast<std::size_t>(place);
     const std::size_t high = std::min(low + 1, values.size() - 1);
@@ -203,7 +218,7 @@ ToleranceReport measure_tolerance(const Site& site, const std::filesystem::path&
                                   .deviation = std::sqrt(variance_of(values)),
                                   .influences = find_influences(dimensions, values)});
     };
-    add(Quantity::reach, focus);
+    add(Quantity::reach, follow_lines(nominal, focus));
     for (const TargetFigures& target : nominal.targets) {
         add(Quantity::coverage, {target.id, {}});
         add(Quantity::mean, {target.id, {}});

@@ -3,6 +3,7 @@
 #include <doctest/doctest.h>
 #include <random>
 
+#include "duskcast/study/compare.hpp"
 #include "duskcast/study/sweep.hpp"
 #include "study_test.hpp"
 
@@ -214,6 +215,29 @@ TEST_CASE("figures change neither with the place of the house nor with the order
         }
         CHECK(found.spill.target_lm == doctest::Approx(drawn.spill.target_lm).epsilon(0.005));
         CHECK(found.watts == drawn.watts);
+    }
+}
+
+TEST_CASE("the reach of a sweep is that of the lines that meet its target, where there are any") {
+    Site site = make_garden(); // U1 stands before the gable, U2 beside it
+    site.fixtures[0].dimming = 0.05;
+    Workbench bench(".", {.is_direct_only = true});
+    const auto sweep = [&](std::vector<std::string> fixtures) {
+        SweepPlan plan{.fixtures = fixtures, .focus = choose_focus(site, "gable", fixtures)};
+        plan.ranges = {read_range("tilt=2..6:4", site)};
+        return run_sweep(site, bench, ".", plan);
+    };
+    const auto height_of = [](const Figures& figures, const std::string& fixture) {
+        for (const ReachFigures& reach : figures.reaches)
+            if (reach.fixture == fixture)
+                return reach.height.value_or(0);
+        return -1.0;
+    };
+    const Sweep both = sweep({"U1", "U2"}), beside = sweep({"U2"});
+    for (std::size_t i = 0; i < 2; ++i) {
+        REQUIRE(height_of(both.figures[i], "U2") > height_of(both.figures[i], "U1"));
+        CHECK(both.values(Quantity::reach)[i] == height_of(both.figures[i], "U1"));
+        CHECK(beside.values(Quantity::reach)[i] == height_of(beside.figures[i], "U2"));
     }
 }
 

@@ -441,6 +441,20 @@ TEST_CASE("targets that are missed as drawn do not count against an installation
     const ToleranceReport report = measure_tolerance(site, ".", {"all", {}}, dirt, 16, 1, true);
     CHECK(report.reached_share == 1);
     CHECK(report.samples == 16);
+TEST_CASE(
+    "the reach of a target follows the lines that meet it as drawn, also where a head is turned off it") {
+    const Site site = make_row(); // U3 at 4.5 m, the target "right" from 4 m on
+    Tolerances turned = exact;
+    turned.azimuth = radians_from_degrees(60);
+    const ToleranceReport report = measure_tolerance(site, ".", {"right", {}}, turned, 16, 1, true);
+    CHECK(report.figures[0].quantity == Quantity::reach);
+    CHECK(report.figures[0].target == "right");
+    Workbench bench(".", {.is_direct_only = true, .is_quick = true});
+    const Figures drawn = bench.measure({&site, 1}).front();
+    CHECK(report.figures[0].nominal == find_reach(drawn, {"right", {"U3"}})->height);
+    CHECK(report.figures[0].low < report.figures[0].nominal);
+}
+
     CHECK(report.is_direct_only);
     // Reach, then coverage and mean of every target.
     REQUIRE(report.figures.size() == 5);

@@ -95,6 +95,8 @@ std::optional<double> value_of(const Figures& figures, Quantity quantity, const 
 
 /// The reach that value_of gives: the highest on what the target is on; null where there is none.
 const ReachFigures* find_reach(const Figures& figures, const Focus& focus);
+/// Whether a line that meets the target is among those that the focus asks about.
+bool has_own_line(const Figures& figures, Focus focus);
 const TargetFigures* find_target(const Figures& figures, const std::string& id);
 
 } // namespace duskcast
