@@ -87,6 +87,20 @@ std::string print_comparison_json(const VariantComparison& comparison, const std
             }
         document["variants"].push_back(one);
     }
+    // What the tables show: each target with the variants that are judged by it.
+    document["by_target"] = Json::array();
+    for (const JudgedTarget& judged : list_judged(comparison)) {
+        Json rows = Json::array();
+        for (const ComparedVariant* variant : judged.variants) {
+            Json row = json_object({{"id", variant->id}});
+            for (const Quantity quantity : {Quantity::reach, Quantity::coverage, Quantity::mean,
+                                            Quantity::uniformity, Quantity::hot_spot})
+                row[facts_of(quantity).key] = json_of(value_of(variant->figures, quantity, judged.focus));
+            rows.push_back(std::move(row));
+        }
+        document["by_target"].push_back(json_object(
+            {{"target", judged.focus.target}, {"fixtures", judged.focus.fixtures}, {"variants", rows}}));
+    }
     document["verdict"] = print_verdict(comparison);
     return print_document(document);
 }

@@ -129,22 +129,15 @@ std::string print_comparison(const VariantComparison& comparison) {
     const ComparedVariant& first = comparison.variants.front();
     std::string text;
     std::vector<std::string> told; // targets, each with a table of the variants that are judged by it
-    for (Focus focus : first.foci) {
-        const std::string& target = focus.target;
+    for (const JudgedTarget& judged : list_judged(comparison)) {
+        const std::string& target = judged.focus.target;
         told.push_back(target);
-        std::vector<NamedFigures> rows{{first.name, &first.figures}};
-        for (const ComparedVariant& variant : comparison.variants)
-            if (&variant != &first && variant.is_judged_by(target))
-                rows.push_back({variant.name, &variant.figures});
-        if (std::any_of(rows.begin(), rows.end(),
-                        [&](const NamedFigures& row) { return find_reach(*row.figures, focus) == nullptr; }))
-            focus.fixtures.clear(); // who is not there in all of them has nothing to be set beside
+        std::vector<NamedFigures> rows;
+        for (const ComparedVariant* variant : judged.variants)
+            rows.push_back({variant->name, &variant->figures});
         text += (text.empty() ? "" : "\n") +
-                print_figures_table(first.site, "on " + target, 26, quantities, focus, rows);
-        const ReachFigures* reach = nullptr;
-        for (const NamedFigures& row : rows)
-            reach = reach ? reach : find_reach(*row.figures, focus);
-        if (reach)
+                print_figures_table(first.site, "on " + target, 26, quantities, judged.focus, rows);
+        if (const ReachFigures* reach = judged.reach)
             text += fmt::format(
                 "Reach: the {} with {}{}. How high it looks lit is another matter, judged from the "
                 "views.\n",
@@ -152,7 +145,7 @@ std::string print_comparison(const VariantComparison& comparison) {
                 print_illuminance(reach->level_lx, first.site.light),
                 is_of_crown(*reach) ? " on a third of its leaves"
                                     : fmt::format(" on {}, by the fixture that lights highest",
-                                                  focus.is_target_alone ? target : reach->on));
+                                                  judged.focus.is_target_alone ? target : reach->on));
     }
     std::vector<std::string> others;
     for (const Target& target : first.site.targets)

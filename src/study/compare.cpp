@@ -263,6 +263,25 @@ VariantComparison compare_variants(const Site& site, const std::vector<Variant>&
     return comparison;
 }
 
+std::vector<JudgedTarget> list_judged(const VariantComparison& comparison) {
+    std::vector<JudgedTarget> judged;
+    const ComparedVariant& first = comparison.variants.front();
+    for (const Focus& focus : first.foci) {
+        JudgedTarget one{focus, {&first}};
+        for (const ComparedVariant& variant : comparison.variants)
+            if (&variant != &first && variant.is_judged_by(focus.target))
+                one.variants.push_back(&variant);
+        if (std::any_of(one.variants.begin(), one.variants.end(), [&](const ComparedVariant* variant) {
+                return find_reach(variant->figures, focus) == nullptr;
+            }))
+            one.focus.fixtures.clear(); // who is not there in all of them has nothing to be set beside
+        for (const ComparedVariant* variant : one.variants)
+            one.reach = one.reach ? one.reach : find_reach(variant->figures, one.focus);
+        judged.push_back(std::move(one));
+    }
+    return judged;
+}
+
 namespace {
 
 /// Of the trees, changed or not, and of whatever else looks different from somewhere; from every view. A tree

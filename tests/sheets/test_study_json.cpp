@@ -41,6 +41,8 @@ TEST_CASE("the JSON of a comparison holds every variant's figures") {
     comparison.variants.push_back({.id = "x", .name = "warmer & \"higher\"", .site = make_metric_site()});
     comparison.variants[0].figures = make_gable_figures(0.4, 3);
     comparison.variants[1].figures = make_gable_figures(0.6, 4, 12.5);
+    for (ComparedVariant& variant : comparison.variants)
+        variant.foci = {{"gable", {"U1"}}};
     Figures& figures = comparison.variants[1].figures;
     figures.targets[0].mean_lx = 21;
     figures.targets[0].hot_lx = 84;
@@ -59,7 +61,7 @@ TEST_CASE("the JSON of a comparison holds every variant's figures") {
     from_street.lit = {};
     const Json made = Json::parse(print_comparison_json(comparison, "House"));
     CHECK(set_of_keys(made) ==
-          Keys{"duskcast", "study", "site", "target", "fixtures", "variants", "verdict"});
+          Keys{"duskcast", "study", "site", "target", "fixtures", "variants", "by_target", "verdict"});
     CHECK(made["duskcast"] == duskcast_version);
     CHECK(made["study"] == "compare");
     CHECK(made["site"] == "House");
@@ -92,6 +94,30 @@ TEST_CASE("the JSON of a comparison holds every variant's figures") {
     CHECK(one["crowns_seen"] == Json::parse(R"([
         { "tree": "oak", "feature": "oak", "from": "gate", "sighting": "lit", "lit_to_m": 5.5 },
         { "tree": "oak", "feature": "oak", "from": "street", "sighting": "hidden", "lit_to_m": null }])"));
+    // Every target that a variant is judged by, with those variants alone.
+    const Json& gable = made["by_target"][0];
+    CHECK(gable["target"] == "gable");
+    CHECK(gable["fixtures"] == Json{"U1"});
+    CHECK(gable["variants"][0]["reach"] == 3);
+    CHECK(gable["variants"][1] ==
+          Json::parse(R"({ "id": "x", "reach": 4.0, "coverage": 0.6, "mean": 21.0, "evenness": 2.5,
+        "hot_spot": 4.0 })"));
+    for (ComparedVariant& variant : comparison.variants) {
+        variant.figures.targets.push_back({.id = "bay", .on = "bay", .share = 0.3});
+        variant.figures.reaches.push_back({.fixture = "U5", .on = "bay", .height = 2.0});
+    }
+    comparison.variants.push_back(comparison.variants[1]);
+    comparison.variants[2].id = "y";
+    comparison.variants[2].foci = {{"bay", {"U5"}}};
+    comparison.variants[0].foci.push_back({"bay", {"U5"}});
+    const Json two = Json::parse(print_comparison_json(comparison, "House"))["by_target"];
+    REQUIRE(two.size() == 2);
+    CHECK(two[0]["variants"].size() == 2);
+    CHECK(two[1]["target"] == "bay");
+    REQUIRE(two[1]["variants"].size() == 2);
+    CHECK(two[1]["variants"][1]["id"] == "y");
+    CHECK(two[1]["variants"][1]["reach"] == 2);
+    CHECK(two[1]["variants"][1]["coverage"] == 0.3);
     // What is not known is null, not nothing.
     CHECK(made["variants"][0]["price"].is_null());
     CHECK(made["variants"][0]["evenness"].is_null());

@@ -40,6 +40,14 @@ VariantComparison compare_variants(const Site& site, const std::vector<Variant>&
                                    const std::string& target, Workbench& bench,
                                    const std::filesystem::path& folder, const Progress& progress = {});
 
+/// One target of a comparison, and the variants that are judged by it, the first before them.
+struct JudgedTarget {
+    Focus focus;
+    std::vector<const ComparedVariant*> variants;
+    const ReachFigures* reach = nullptr; ///< of the first that has one; null: none has
+};
+std::vector<JudgedTarget> list_judged(const VariantComparison& comparison);
+
 struct ReachChange {
     ReachFigures before, after;
 };
