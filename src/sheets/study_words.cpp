@@ -270,8 +270,8 @@ std::string print_tolerances(const Site& site, const Tolerances& tolerances) {
                     print_length(tolerances.setback, site.units), print_share(tolerances.lumens),
                     print_share(tolerances.voltage), print_share(tolerances.leaf_density));
     if (tolerances.dirt > 0)
-        text += fmt::format(" Dirt takes up to {} beyond the light-loss factors and gives nothing, so the "
-                            "figures as drawn lie near the upper end.",
+        text += fmt::format(" Dirt takes up to {} of a lens's light more or less than the light-loss factors "
+                            "have it, and never less than none.",
                             print_share(tolerances.dirt));
     return text;
 }

@@ -16,7 +16,7 @@ namespace {
 
 constexpr int leaf_steps = 5;
 
-/// A number that is off, with its samples in -1..1 (dirt: 0..1).
+/// A number that is off, with its samples in -1..1.
 struct Dimension {
     std::string of;
     std::size_t fixture = 0;
@@ -79,7 +79,13 @@ void disturb(Site& site, const Dimension& dimension, double off, const Tolerance
     } else if (dimension.of == "lumens") {
         fixture->light_loss_factor *= 1 + off * tolerances.lumens;
     } else if (dimension.of == "dirt") {
-        fixture->light_loss_factor *= 1 - (off + 1) / 2 * tolerances.dirt;
+        // About what the site's own factor takes, so that no loss counts twice; no lens gives more than
+        // clean.
+        const double usual = 1 - light_loss_of(site, *fixture).dirt;
+        const double lost = std::lerp(std::max(0.0, usual - tolerances.dirt),
+                                      std::min(1.0, usual + tolerances.dirt), (off + 1) / 2);
+        if (usual < 1)
+            fixture->light_loss_factor *= (1 - lost) / (1 - usual);
     } else if (dimension.of == "voltage") {
         for (Fixture& one : site.fixtures)
             if (const Lamp* lamp = find_lamp(site, one.lamp); lamp && is_dimmed_by_voltage(*lamp))
@@ -142,12 +148,6 @@ std::vector<Influence> find_influences(const std::vector<Dimension>& dimensions,
     return influences;
 }
 
-} // namespace
-
-double quantile(std::vector<double> values, double share) {
-    if (values.empty())
-        return 0;
-    std::sort(values.begin(), values.end());
 /// The same lines in every sample, wherever a head that is turned a little throws them: those that meet the
 /// target as drawn.
 Focus follow_lines(const Figures& drawn, const Focus& focus) {
@@ -163,6 +163,12 @@ Focus follow_lines(const Figures& drawn, const Focus& focus) {
     return followed;
 }
 
+} // namespace
+
+double quantile(std::vector<double> values, double share) {
+    if (values.empty())
+        return 0;
+    std::sort(values.begin(), values.end());
     const double place = share * (static_cast<double>(values.size()) - 1);
     const auto low = static_cast<std::size_t>(place);
     const std::size_t high = std::min(low + 1, values.size() - 1);

@@ -414,11 +414,10 @@ TEST_CASE("tolerances with what matters most") {
     report.is_direct_only = false;
     CHECK(print_tolerance(make_metric_site(), report)[0].starts_with("   "));
     Tolerances tolerances{.setback = 0.05, .dirt = 0.08};
-    CHECK(
-        print_tolerances(make_metric_site(), tolerances) ==
-        "Tolerances, either way: tilt 3\u00b0, azimuth 5\u00b0, setback 0.05 m, lumens 10 %, voltage 5 % "
-        "(where light follows it), leaf density 20 %. Dirt takes up to 8 % beyond the light-loss factors and "
-        "gives nothing, so the figures as drawn lie near the upper end.");
+    CHECK(print_tolerances(make_metric_site(), tolerances) ==
+          "Tolerances, either way: tilt 3\u00b0, azimuth 5\u00b0, setback 0.05 m, lumens 10 %, voltage 5 % "
+          "(where light follows it), leaf density 20 %. Dirt takes up to 8 % of a lens's light more or less "
+          "than the light-loss factors have it, and never less than none.");
     tolerances.dirt = 0;
     CHECK(print_tolerances(make_metric_site(), tolerances).ends_with("leaf density 20 %."));
 }

@@ -166,7 +166,7 @@ TEST_CASE("one sample lies in each of as many equal parts") {
     }
 }
 
-TEST_CASE("what is not off moves nothing, and dirt only takes") {
+TEST_CASE("what is not off moves nothing, and dirt takes about what is allowed for it") {
     Site site = make_row();
     site.fixtures.resize(1);
     Tolerances none{
@@ -186,6 +186,15 @@ TEST_CASE("what is not off moves nothing, and dirt only takes") {
         if (figure.quantity == Quantity::mean && figure.target == "all") {
             CHECK(figure.low == doctest::Approx(0.91 * figure.nominal).epsilon(0.001));
             CHECK(figure.high == doctest::Approx(0.99 * figure.nominal).epsilon(0.001));
+        }
+    // Where the design allows for a tenth, none to a fifth is lost: about the design, not beyond it.
+    site.is_as_new = false;
+    const ToleranceReport allowed = measure_tolerance(site, ".", {"all", {}}, none, 400, 1, true);
+    for (const FigureTolerance& figure : allowed.figures)
+        if (figure.quantity == Quantity::mean && figure.target == "all") {
+            CHECK(figure.low == doctest::Approx(0.82 / usual_dirt * figure.nominal).epsilon(0.001));
+            CHECK(figure.median == doctest::Approx(figure.nominal).epsilon(0.001));
+            CHECK(figure.high == doctest::Approx(0.98 / usual_dirt * figure.nominal).epsilon(0.001));
         }
     CHECK(problems_of([&] {
               measure_tolerance(site, ".", {"all", {}}, none, 1, 1, true);
@@ -432,15 +441,6 @@ TEST_CASE("a fixture by coordinates has no setback that could be off, one at a w
     CHECK(placed.deviation == doctest::Approx(0));
 }
 
-TEST_CASE("targets that are missed as drawn do not count against an installation") {
-    Site site = make_row();
-    site.targets[0].share = 1; // never
-    site.targets[1].share = 0.01;
-    Tolerances dirt = exact;
-    dirt.dirt = 0.1;
-    const ToleranceReport report = measure_tolerance(site, ".", {"all", {}}, dirt, 16, 1, true);
-    CHECK(report.reached_share == 1);
-    CHECK(report.samples == 16);
 TEST_CASE(
     "the reach of a target follows the lines that meet it as drawn, also where a head is turned off it") {
     const Site site = make_row(); // U3 at 4.5 m, the target "right" from 4 m on
@@ -455,6 +455,15 @@ TEST_CASE(
     CHECK(report.figures[0].low < report.figures[0].nominal);
 }
 
+TEST_CASE("targets that are missed as drawn do not count against an installation") {
+    Site site = make_row();
+    site.targets[0].share = 1; // never
+    site.targets[1].share = 0.01;
+    Tolerances dirt = exact;
+    dirt.dirt = 0.1;
+    const ToleranceReport report = measure_tolerance(site, ".", {"all", {}}, dirt, 16, 1, true);
+    CHECK(report.reached_share == 1);
+    CHECK(report.samples == 16);
     CHECK(report.is_direct_only);
     // Reach, then coverage and mean of every target.
     REQUIRE(report.figures.size() == 5);

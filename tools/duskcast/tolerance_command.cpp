@@ -100,7 +100,9 @@ void add_tolerance_command(CLI::App& app, std::function<int()>& run) {
                      "per cent either way, for lamps whose light follows it, such as halogen ones")
         ->capture_default_str()
         ->check(percent);
-    command->add_option("--off-dirt", options->dirt, "per cent that dirt may take")
+    command
+        ->add_option("--off-dirt", options->dirt,
+                     "per cent that dirt may take, more or less than the light-loss factors have it")
         ->capture_default_str()
         ->check(percent);
     command->add_option("--off-leaves", options->leaf_density, "per cent of leaf density either way")
