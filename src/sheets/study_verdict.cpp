@@ -45,6 +45,7 @@ std::vector<std::string> print_sight_changes(const ComparedVariant& variant,
                                              const std::vector<SightChange>& changes) {
     std::vector<std::string> sentences;
     std::vector<std::pair<std::string, bool>> told; // features, one a sentence
+    std::vector<std::string> last;                  // what is said of each, of the view before
     for (const SightChange& change : changes) {
         if (change.is_none() && !change.after.is_seen())
             continue;
@@ -55,14 +56,17 @@ std::vector<std::string> print_sight_changes(const ComparedVariant& variant,
         const bool goes_on = at < told.size();
         if (!goes_on) {
             told.push_back(feature);
+            last.emplace_back();
             sentences.push_back(fmt::format("{}: {}, seen ", variant.name, change.after.feature));
         }
         const std::string place = change.after.from.kind == Viewpoint::Kind::view
                                       ? "from " + change.after.from.view
                                       : name_of(change.after.from);
+        const std::string said =
+            is + (change.is_none() || is == was ? ", as before" : fmt::format(" (was {})", was));
         sentences[at] +=
-            fmt::format("{}{}: {}{}", goes_on ? "; " : "", place, is,
-                        change.is_none() || is == was ? ", as before" : fmt::format(" (was {})", was));
+            fmt::format("{}{}: {}", goes_on ? "; " : "", place, said == last[at] ? "the same" : said);
+        last[at] = said;
     }
     for (std::string& sentence : sentences)
         sentence += ".";

@@ -146,8 +146,7 @@ TEST_CASE("crowns are told from every view") {
     std::vector<SeenFeature>& seen = comparison.variants[1].lit.report.seen;
     seen[0].faint.main.from = 1; // another light, in the same words
     CHECK(print_verdict(comparison)[0] == "taller: oak, seen from gate: lit to about 5 m of 9 m, as before; "
-                                          "from porch: lit to about 5 m of 9 m, "
-                                          "as before; from street: lit to about 5 m of 9 m, as before.");
+                                          "from porch: the same; from street: the same.");
     seen[1].lit = {.all = {{0, 6}}, .main = {0, 6}};
     seen[1].faint = seen[1].lit;
     seen[2].sighting = Sighting::hidden;
