@@ -109,8 +109,9 @@ private:
         if (card.stops.empty() && find_tree(site_, on) != nullptr)
             for (const SeenFeature& seen : report_.seen)
                 if (seen.on == on && seen.is_seen() && seen.sighting != Sighting::unlit) {
+                    const LitStretches& lit = seen.sighting == Sighting::lit ? seen.lit : seen.faint;
                     card.stops = fmt::format("in the crown, about {} up; none past its edge",
-                                             print_height(seen.lit.main.to, site_.units));
+                                             print_height(lit.main.to, site_.units));
                     break;
                 }
         if (card.stops.empty())

@@ -222,6 +222,10 @@ TEST_CASE("what a fixture lights and where its light stops comes from the report
     seen.lit.main = {0, 14 * metres_per_foot};
     cards.report.seen = {seen};
     CHECK(cards.card("T").stops == "in the crown, about 14 ft up; none past its edge");
+    cards.report.seen[0].sighting = Sighting::faint;
+    cards.report.seen[0].lit = {};
+    cards.report.seen[0].faint.main = {0, 9 * metres_per_foot};
+    CHECK(cards.card("T").stops == "in the crown, about 9 ft up; none past its edge");
     cards.report.seen[0].sighting = Sighting::unlit;
     CHECK(cards.card("T").stops == "short of windows, roads and eyes");
 }
