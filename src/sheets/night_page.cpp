@@ -16,11 +16,11 @@ namespace {
 
 /// `show` gives the whole number that stands for an estimate's.
 template <class Show>
-std::string print_estimate(const FixtureFit& fit, const Estimate& estimate, const char* unit,
+std::string print_estimate(const FixtureFit& fit, const Estimate& estimate, double designed, const char* unit,
                            const Show& show) {
     if (fit.doubt)
         return "readings do not agree";
-    if (!estimate.is_told)
+    if (!is_told_of(estimate, designed))
         return "not told by the readings";
     return keep_units(
         fmt::format("{}{} ({} to {})", show(estimate.value), unit, show(estimate.low), show(estimate.high)));
@@ -68,20 +68,20 @@ private:
         const Aim aim = place_fixture(check_.site, fixture).aim;
         const bool is_plumb = shines_straight_down(check_.site, fixture);
         const std::string tilt =
-            print_estimate(fit, is_plumb ? without_sign(fit.tilt) : fit.tilt, "\u00b0", [&](double off) {
+            print_estimate(fit, is_plumb ? without_sign(fit.tilt) : fit.tilt, 0, "\u00b0", [&](double off) {
                 return std::lround(degrees_from_radians(is_plumb ? off : aim.tilt + off));
             });
         std::string way = "-", found_way = "-";
         if (has_way(check_.site, fixture)) {
             way = fmt::format("{}\u00b0, {}", compass_degrees(aim.azimuth), print_compass(aim.azimuth));
-            found_way = print_estimate(fit, fit.azimuth, "\u00b0",
+            found_way = print_estimate(fit, fit.azimuth, 0, "\u00b0",
                                        [&](double off) { return compass_degrees(aim.azimuth + off); });
         }
         page_ += fmt::format(
             "<tr><td>{}</td><td>{}</td><td>{}{}</td><td>{}</td><td>{}</td><td>{}</td></tr>\n",
             escape_html(fixture.id), is_plumb ? "plumb" : print_angle(aim.tilt), tilt,
-            is_plumb && fit.tilt.is_told && !fit.doubt ? " out of plumb" : "", way, found_way,
-            print_estimate(fit, fit.output, " %", [](double share) { return std::lround(100 * share); }));
+            is_plumb && is_told_of(fit.tilt, 0) && !fit.doubt ? " out of plumb" : "", way, found_way,
+            print_estimate(fit, fit.output, 1, " %", [](double share) { return std::lround(100 * share); }));
     }
 
     void print_reading(const MeterReading& reading) {

@@ -76,7 +76,7 @@ NightVerdict judge_fit(const NightCheck& check, const FixtureFit& fit) {
                           const std::string& finding) {
         if (is_beyond(estimate, middle, least))
             verdict.findings.push_back(finding);
-        else if (!estimate.is_told)
+        else if (!is_told_of(estimate, middle))
             verdict.untold.emplace_back(what);
     };
     const double degrees = degrees_from_radians(1);
@@ -115,6 +115,10 @@ std::string print_volts_finding(const FixtureLoad& fed, double volts) {
 }
 
 } // namespace
+
+bool is_told_of(const Estimate& estimate, double designed) {
+    return estimate.is_told || estimate.low > designed || estimate.high < designed;
+}
 
 Estimate without_sign(const Estimate& estimate) {
     const double low = std::abs(estimate.low), high = std::abs(estimate.high);
@@ -170,7 +174,8 @@ std::vector<std::string> print_night(const NightCheck& check) {
     if (!unread.empty())
         lines.push_back(fmt::format("No light was read at {}.", fmt::join(unread, ", ")));
     const auto is_anything_told = [](const FixtureFit& fit) {
-        return !fit.doubt && (fit.output.is_told || fit.tilt.is_told || fit.azimuth.is_told);
+        return !fit.doubt &&
+               (is_told_of(fit.output, 1) || is_told_of(fit.tilt, 0) || is_told_of(fit.azimuth, 0));
     };
     if (std::any_of(check.fits.begin(), check.fits.end(), is_anything_told))
         lines.push_back(

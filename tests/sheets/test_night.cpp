@@ -227,8 +227,7 @@ TEST_CASE("of a light that shines straight down no tilt and no direction is spok
     CHECK(built.tilt == path.tilt);
     CHECK(built.turn == path.turn);
     CHECK(built.light_loss_factor == doctest::Approx(0.6));
-    fit.tilt.is_told = fit.azimuth.is_told = false;
-    fit.tilt.value = fit.tilt.low = 0;
+    fit.tilt = fit.azimuth = {0, -3 * deg, 3 * deg, false};
     CHECK(print_night(walk.check)[1] == "P: too few readings to tell its lean.");
     fit.doubt.emplace(ReadingDoubt{40, 1, 1e-9, {}});
     CHECK(walk.findings() ==
@@ -244,6 +243,17 @@ TEST_CASE("of a light that shines straight down no tilt and no direction is spok
     CHECK(walk.findings()[1] ==
           "tilted about 4\u00b0 too far (2 to 6\u00b0 from straight up); designed 0\u00b0");
     CHECK(walk.findings().size() == 2);
+}
+
+TEST_CASE("the page of a night has every figure that its sentences give") {
+    Walk walk;
+    walk.fit(0).tilt = {7 * deg, 2 * deg, 15 * deg, false}; // a wide range that the design lies outside of
+    CHECK(walk.findings()[0].starts_with("tilted about 7\u00b0 too far (12 to 25"));
+    CHECK(judge_night(walk.check)[0].untold.empty());
+    CHECK(print_night_page(walk.check, "").find("<td>17\u00b0 (12 to 25)</td>") != std::string::npos);
+    walk.check.fits[0].tilt.low = -3 * deg;
+    CHECK(judge_night(walk.check)[0].untold == Lines{"tilt"});
+    CHECK(print_night_page(walk.check, "").find("<td>not told by the readings</td>") != std::string::npos);
 }
 
 TEST_CASE("the meter's error that was named is the one that is said") {

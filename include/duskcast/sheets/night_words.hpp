@@ -30,6 +30,9 @@ struct NightVerdict {
     bool is_doubtful = false; ///< its readings do not agree; the finding says which looks wrong
 };
 
+/// Whether the readings tell of it: they narrow it, or what was designed lies outside of where they leave it.
+bool is_told_of(const Estimate& estimate, double designed);
+
 /// How far off it is, whichever way.
 Estimate without_sign(const Estimate& estimate);
 
