@@ -151,7 +151,7 @@ std::vector<Influence> find_influences(const std::vector<Dimension>& dimensions,
 /// The same lines in every sample, wherever a head that is turned a little throws them: those that meet the
 /// target as drawn.
 Focus follow_lines(const Figures& drawn, const Focus& focus) {
-    const bool is_target_alone = has_own_line(drawn, focus);
+    const bool is_target_alone = focus.fixtures.empty() || has_own_line(drawn, focus);
     Focus followed{focus.target, {}};
     for (const ReachFigures& reach : drawn.reaches) {
         const bool is_asked_for =

@@ -443,7 +443,7 @@ TEST_CASE("a fixture by coordinates has no setback that could be off, one at a w
 
 TEST_CASE(
     "the reach of a target follows the lines that meet it as drawn, also where a head is turned off it") {
-    const Site site = make_row(); // U3 at 4.5 m, the target "right" from 4 m on
+    Site site = make_row(); // U3 at 4.5 m, the target "right" from 4 m on
     Tolerances turned = exact;
     turned.azimuth = radians_from_degrees(60);
     const ToleranceReport report = measure_tolerance(site, ".", {"right", {}}, turned, 16, 1, true);
@@ -453,6 +453,9 @@ TEST_CASE(
     const Figures drawn = bench.measure({&site, 1}).front();
     CHECK(report.figures[0].nominal == find_reach(drawn, {"right", {"U3"}})->height);
     CHECK(report.figures[0].low < report.figures[0].nominal);
+    site.targets[1].along = {{5.5, 6.0}}; // no line meets it: those of the wall do not stand for it
+    CHECK(measure_tolerance(site, ".", {"right", {}}, exact, 2, 1, true).figures[0].quantity !=
+          Quantity::reach);
 }
 
 TEST_CASE("targets that are missed as drawn do not count against an installation") {
