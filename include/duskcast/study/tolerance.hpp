@@ -17,7 +17,7 @@ struct Tolerances {
     double setback = 2 * metres_per_inch;
     double lumens = 0.10;
     double voltage = 0.05;      ///< share of the rated voltage; moves lamps whose light follows it
-    double dirt = 0.10;         ///< of a clean lens's light, about what the site's factor for dirt takes
+    double dirt = 0.05;         ///< of a clean lens's light, about what the site's factor for dirt takes
     double leaf_density = 0.20; ///< in five steps, because each needs crowns of its own
 };
 
