@@ -82,7 +82,7 @@ export function writeZip(files: Map<string, Uint8Array>): Uint8Array<ArrayBuffer
     return archive;
 }
 
-const most_unpacked = 200e6; // bytes; more is no site
+const most_unpacked = 200e6; // bytes; more is no site, and no promise is taken on trust
 
 /** Reads an archive. Throws a sentence where it is none, or is broken. */
 export async function readZip(archive: Uint8Array<ArrayBuffer>): Promise<Map<string, Uint8Array>> {
@@ -98,6 +98,7 @@ export async function readZip(archive: Uint8Array<ArrayBuffer>): Promise<Map<str
     for (let index = 0; index < count; index++) {
         if (at + 46 > archive.length || view.getUint32(at, true) !== central_sign) throw broken;
         const method = view.getUint16(at + 10, true);
+        const crc = view.getUint32(at + 16, true);
         const packed = view.getUint32(at + 20, true);
         const size = view.getUint32(at + 24, true);
         const name_length = view.getUint16(at + 28, true);
@@ -110,19 +111,34 @@ export async function readZip(archive: Uint8Array<ArrayBuffer>): Promise<Map<str
         unpacked += size;
         if (start + packed > archive.length || unpacked > most_unpacked) throw broken;
         const bytes = archive.subarray(start, start + packed);
-        if (method === 0) files.set(name, bytes.slice());
-        else if (method === 8) files.set(name, await inflate(bytes, size, broken));
-        else throw broken;
+        const file =
+            method === 0
+                ? bytes.slice(0, size)
+                : method === 8
+                  ? await inflate(bytes, size, broken)
+                  : undefined;
+        if (file?.length !== size || crcOf(file) !== crc) throw broken;
+        files.set(name, file);
     }
     return files;
 }
 
+/** As many bytes as were promised; what would be more is left packed. */
 async function inflate(bytes: Uint8Array<ArrayBuffer>, size: number, broken: Error): Promise<Uint8Array> {
+    const file = new Uint8Array(size);
+    let filled = 0;
     try {
         const stream = new Blob([bytes]).stream().pipeThrough(new DecompressionStream("deflate-raw"));
-        const whole = new Uint8Array(await new Response(stream).arrayBuffer());
-        if (whole.length !== size) throw broken;
-        return whole;
+        for (const reader = stream.getReader(); ; ) {
+            const { done, value } = await reader.read();
+            if (done) return file.subarray(0, filled);
+            if (filled + value.length > size) {
+                void reader.cancel();
+                throw broken;
+            }
+            file.set(value, filled);
+            filled += value.length;
+        }
     } catch {
         throw broken;
     }
