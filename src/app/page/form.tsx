@@ -8,6 +8,7 @@ import { forms, problems } from "./light.ts";
 import { rename, setValue, unit } from "./move.ts";
 import { chosen, pick, things } from "./pick.ts";
 import { change } from "./property.ts";
+import { fits } from "./shape.ts";
 import { callIt, type Found, type Json, keyOf, type Place, parts, valueAt } from "./site.ts";
 import { Typed } from "./typed.tsx";
 
@@ -149,6 +150,7 @@ function FieldInput({ field, value, found }: { field: Field; value: unknown; fou
                 }
                 const read = readTyped(field, text, value);
                 if (read.complaint) return read.complaint;
+                if (!fits(found.schema, field.key, read.value)) return as_before;
                 put(found, field.key, read.value);
                 return undefined;
             }}
@@ -212,13 +214,15 @@ function Parts({ field, label, found }: { field: Field; label: string; found: Fo
     );
 }
 
+const as_before = "This needs its brackets and quotes as they were.";
+
 // What is typed becomes what the file holds: a text stays one where the field takes texts; lists are written as JSON.
 function readTyped(field: Field, text: string, before: unknown): { value?: Json; complaint?: string } {
     if (/^[[{]/.test(text) || (typeof before === "object" && before !== null)) {
         try {
             return { value: JSON.parse(text) as Json };
         } catch {
-            return { complaint: "This needs its brackets and quotes as they were." };
+            return { complaint: as_before };
         }
     }
     const figure = Number(text);

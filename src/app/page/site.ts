@@ -1,6 +1,7 @@
 // The site file as the page holds it: the JSON itself, with names for the parts that are worked on by hand.
 
 import type { LengthUnit } from "./length.ts";
+import { findMisfit } from "./shape.ts";
 
 export type Json = null | boolean | number | string | Json[] | { [key: string]: Json | undefined };
 export type Length = number | string;
@@ -296,7 +297,9 @@ export function freeId(site: Site, stem: string, taken: Iterable<string> = []): 
 export function readSite(text: string): Site {
     const value = JSON.parse(text);
     if (typeof value !== "object" || value === null || Array.isArray(value) || !("duskcast" in value))
-        throw new Error('This is not a site file: it has no line “"duskcast": 1”.');
+        throw new Error('it is not a site file, for it has no line “"duskcast": 1”');
+    const misfit = findMisfit(value);
+    if (misfit) throw new Error(misfit);
     return value as Site;
 }
 
