@@ -61,7 +61,8 @@ export async function takeBusiness(files: File[]): Promise<string | undefined> {
                 taken[key] = value as string | number;
         business.value = taken;
         keep(kept_name, taken);
-        if ("logo" in read && !logo.value) return `Take its logo, ${String(read.logo)}, too.`;
+        if ("logo" in read && typeof read.logo === "string" && !logo.value)
+            return `Take its logo, ${read.logo}, too.`;
     }
     return undefined;
 }
