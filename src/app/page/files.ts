@@ -1,7 +1,9 @@
 // Opening and saving: the user's own files, by choosing or by dropping them in.
 
 import { signal } from "@preact/signals";
+import { readPageSite } from "../engine.ts";
 import { option } from "./options.ts";
+import { emptySite } from "./parts.ts";
 import { isPicture, takePhoto } from "./photo_file.ts";
 import { chosen_fixtures, pickNothing } from "./pick.ts";
 import {
@@ -17,7 +19,7 @@ import {
     site,
     site_text,
 } from "./property.ts";
-import { freeId, readSite, type Site } from "./site.ts";
+import { freeId, printSite, readSite, type Site } from "./site.ts";
 import { walkAnew } from "./stand.ts";
 import { bringPhoto } from "./surfaces.tsx";
 import { faceAnew } from "./wall_face.ts";
@@ -102,6 +104,24 @@ function openDocument(name: string, files: Map<string, Uint8Array>): void {
             words: `The site names ${missing.join(", ")}: drop ${missing.length > 1 ? "these files" : "this file"} in too.`,
             is_bad: true,
         };
+}
+
+/** Opens what the page carries, or an empty property; whether it is a page for a client. */
+export function openCarried(): boolean {
+    try {
+        const carried = readPageSite();
+        if (carried) {
+            openText(carried.site.text, "", new Map(Object.entries(carried.site.files)));
+            return carried.is_client;
+        }
+    } catch {
+        file_words.value = {
+            words: "The property in this page cannot be read: the file is damaged. Ask for it once more.",
+            is_bad: true,
+        };
+    }
+    openText(printSite(emptySite("ft")), "");
+    return false;
 }
 
 function filesNamed(opened: Site): string[] {

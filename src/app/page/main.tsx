@@ -2,27 +2,25 @@
 
 import { effect } from "@preact/signals";
 import { render } from "preact";
-import { readPageSite, startEngine } from "../engine.ts";
+import { startEngine } from "../engine.ts";
 import { Bench, panel } from "./bench.tsx";
 import { followBeside } from "./beside.ts";
 import { followBills } from "./bills.ts";
 import { finish, isOutline } from "./draw.ts";
 import { moveCross, setCross } from "./draw_keys.ts";
-import { openFiles, saveFile, takeFiles } from "./files.ts";
+import { openCarried, openFiles, saveFile, takeFiles } from "./files.ts";
 import { are_tries_shown, Help, Notices, notice } from "./help.tsx";
 import { findKept, keepFromNow, resumeKept } from "./keep.ts";
 import { fault, follow, has_answered, scene } from "./light.ts";
 import { keyOnPicked } from "./marks.tsx";
 import { is_help_open, Mast, type Surroundings, setSurroundings } from "./mast.tsx";
 import { PaperFoot, PaperHead } from "./paper.tsx";
-import { emptySite } from "./parts.ts";
 import { keyOnPhoto, takeBackCorner } from "./photo_draw.ts";
 import { followPhotos } from "./photo_state.ts";
 import { chosen, pickNothing } from "./pick.ts";
 import { followPrices } from "./prices.ts";
-import { abandon, is_client, openText, redo, site, undo } from "./property.ts";
+import { abandon, is_client, redo, site, undo } from "./property.ts";
 import { takeAway } from "./several.ts";
-import { printSite } from "./site.ts";
 import { look, walkByKey } from "./stand.ts";
 import { drawn_on, is_narrow, panes, Surfaces } from "./surfaces.tsx";
 import { is_keyed, points, take, tool } from "./tool.ts";
@@ -126,11 +124,7 @@ async function start(): Promise<void> {
     } catch {
         setSurroundings("auto");
     }
-    const carried = readPageSite();
-    is_client.value = carried?.is_client ?? false;
-    const files = new Map(Object.entries(carried?.site.files ?? {}));
-    const fresh = () => openText(carried?.site.text ?? printSite(emptySite("ft")), "", new Map(files));
-    fresh();
+    is_client.value = openCarried();
     const kept = is_client.value ? undefined : await findKept();
     if (kept && kept.property.past.length + kept.property.future.length > 0) {
         resumeKept(kept);
@@ -141,7 +135,7 @@ async function start(): Promise<void> {
                 {
                     words: "Open the demo instead",
                     does: () => {
-                        fresh();
+                        openCarried();
                         are_tries_shown.value = true;
                     },
                 },
