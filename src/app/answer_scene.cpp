@@ -296,13 +296,18 @@ Json answer_view(Session& session, const Json& question, AnswerMaker& maker, con
     } else {
         const auto read = [&](const char* key) {
             const auto values = question.at(key).get<std::array<double, 3>>();
-            return glm::dvec3(values[0], values[1], values[2]);
+            const glm::dvec3 at(values[0], values[1], values[2]);
+            constexpr double farthest = 1e4; // metres
+            if (!(glm::length(at) < farthest))
+                refuse("a place is asked about that is too far away", "give one of the property, in metres");
+            return at;
         };
         view.eye = read("eye");
         view.look_at = read("look_at");
         view.field_of_view = value_of(question, "field_of_view", view.field_of_view);
     }
-    constexpr int most_pixels = 8000; // as `duskcast view` takes
+    constexpr int most_pixels = 8000, most_stops = 10; // as `duskcast view` takes
+    const double stops = figure_of(question, "exposure", 0, -most_stops, most_stops);
     const Camera camera = make_camera(view, count_of(question, "width", 0, 1, most_pixels),
                                       count_of(question, "height", 0, 1, most_pixels));
     check_eye(session.stage(), view);
@@ -319,8 +324,7 @@ Json answer_view(Session& session, const Json& question, AnswerMaker& maker, con
                 progress(0.4 + 0.6 * share);
         },
         nullptr, is_day ? Detail::fine : Detail::fine_by_night);
-    const ViewLook look{
-        .stops = value_of(question, "exposure", 0.0), .ambient_lx = site.ambient, .sky = site.sky};
+    const ViewLook look{.stops = stops, .ambient_lx = site.ambient, .sky = site.sky};
     const ViewImage shown = show_bodies(build_fixture_bodies(site), session.stage(), lighting.fixtures,
                                         site.ambient, lighting.bounced_at, image);
     const Raster raster = is_day ? make_day_raster(shown) : make_night_raster(shown, look);

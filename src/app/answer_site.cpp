@@ -129,12 +129,16 @@ std::optional<double> number_of(const Json& question, const char* key) {
     return found == question.end() || found->is_null() ? std::nullopt : std::optional(found->get<double>());
 }
 
+double figure_of(const Json& question, const char* key, double usual, double least, double most) {
+    const double figure = value_of(question, key, usual);
+    if (!(figure >= least && figure <= most))
+        refuse(fmt::format("{} of \"{}\" are asked for", print_number(figure), key),
+               fmt::format("give {} to {}", print_number(least), print_number(most)));
+    return figure;
+}
+
 int count_of(const Json& question, const char* key, int usual, int least, int most) {
-    const double count = value_of(question, key, static_cast<double>(usual));
-    if (!(count >= least && count <= most))
-        refuse(fmt::format("{} of \"{}\" are asked for", print_number(count), key),
-               fmt::format("give {} to {}", least, most));
-    return static_cast<int>(count);
+    return static_cast<int>(figure_of(question, key, usual, least, most));
 }
 
 std::string pointer_of(const std::string& path) {

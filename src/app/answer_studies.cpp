@@ -131,12 +131,14 @@ Json answer_suggest(const Session& session, const Json& question, const Progress
 
 Json answer_tolerance(const Session& session, const Json& question, const Progress& progress) {
     constexpr int usual_samples = 64, most_samples = 10'000;
+    constexpr double most_seed = 9007199254740992; // the last whole number that a page can count to
     const Site site = with_targets(session.site());
     const Focus focus = choose_focus(site, value_of<std::string>(question, "target", ""), {});
     const ToleranceReport report = measure_tolerance(
         site, session.folder(), focus, {},
         static_cast<std::size_t>(count_of(question, "samples", usual_samples, 2, most_samples)),
-        value_of(question, "seed", std::uint64_t{1}), value_of(question, "is_direct_only", false), progress);
+        static_cast<std::uint64_t>(figure_of(question, "seed", 1, 0, most_seed)),
+        value_of(question, "is_direct_only", false), progress);
     Json bars = Json::array();
     for (const FigureTolerance& figure : report.figures) {
         const auto shown = [&](double value) { return number(shown_value(site, figure.quantity, value)); };

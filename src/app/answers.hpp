@@ -48,8 +48,9 @@ template <class Value> Value value_of(const Json& question, const char* key, Val
     return found == question.end() || found->is_null() ? usual : found->template get<Value>();
 }
 std::optional<double> number_of(const Json& question, const char* key);
-/// The question's whole number, or `usual` where it says nothing. Throws InputError unless it is `least` to
-/// `most`.
+/// The question's figure, or `usual` where it says nothing. Throws InputError unless it is `least` to `most`.
+double figure_of(const Json& question, const char* key, double usual, double least, double most);
+/// The same as a whole number.
 int count_of(const Json& question, const char* key, int usual, int least, int most);
 
 // Of the property as it is held (answer_site.cpp).

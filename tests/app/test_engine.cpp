@@ -430,6 +430,14 @@ TEST_CASE("questions with figures that nothing can be made of are refused, and n
     for (const Json& pixels : {Json(0), Json(-5), Json(8001), Json(2147483647), Json(1e300)})
         CHECK(refused({{"ask", "view"}, {"view", "street"}, {"width", pixels}, {"height", 20}})
                   .ends_with(" of \"width\" are asked for"));
+    Json view = {{"ask", "view"}, {"eye", {0, -9, 1.6}}, {"look_at", {0, 0, 1}}, {"width", 8}, {"height", 8}};
+    view["exposure"] = 1e308;
+    CHECK(refused(view).ends_with(" of \"exposure\" are asked for"));
+    view["look_at"] = {0, 0, 1e300};
+    CHECK(refused(view) == "a place is asked about that is too far away");
+    for (const double seed : {-1.0, 1e300})
+        CHECK(refused({{"ask", "tolerance"}, {"samples", 2}, {"seed", seed}})
+                  .ends_with(" of \"seed\" are asked for"));
     CHECK(refused({{"ask", "plant_picture"}, {"plant", "oak"}, {"size", 1e9}}) ==
           "1,000,000,000 of \"size\" are asked for");
     CHECK(refused({{"ask", "tolerance"}, {"samples", 1e18}}).ends_with(" of \"samples\" are asked for"));
