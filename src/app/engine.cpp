@@ -9,6 +9,7 @@
 #include "answers.hpp"
 #include "duskcast/app/lamp_steps.hpp"
 #include "duskcast/base/files.hpp"
+#include "duskcast/base/text.hpp"
 #include "duskcast/site/season.hpp"
 #include "photo_desk.hpp"
 
@@ -90,10 +91,10 @@ struct Engine::State {
     }
 
     fs::path path_of(const std::string& name) const {
-        const fs::path named = path_in({}, name);
+        const fs::path named = is_utf8(name) ? path_in({}, name) : fs::path(); // not every system has others
         const fs::path full = (root / site_folder / named).lexically_normal();
         const fs::path within = full.lexically_relative(root.lexically_normal());
-        if (name.empty() || named.is_absolute() || within.empty() || *within.begin() == "..")
+        if (named.empty() || named.is_absolute() || within.empty() || *within.begin() == "..")
             refuse("a file cannot be called \"" + name + "\" here",
                    "name files relative to the site file, at most four folders above it");
         return full;
