@@ -52,11 +52,13 @@ TEST_CASE("the demo scenes agree with the reference") {
     struct Scene {
         std::string name;
         std::uint32_t every; ///< so many sensors
+        int paths;           ///< a sensor
         double agreeing;     ///< share that must; 0.95 is aimed at
     };
-    // Behind the house of two-gables the sky alone gives the ground some 0.04 lx, known to about a tenth.
-    for (const Scene& scene : {Scene{"two-gables", 13, 0.93}, Scene{"broad-oak", 19, 0.93},
-                               Scene{"front-walk", 17, 0.91}, Scene{"cottage", 151, 0.94}}) {
+    // Behind the house of two-gables spots on the underside of its roof light the ground with some 0.01 lx.
+    // Few paths find them, and where none does the standard error does not tell.
+    for (const Scene& scene : {Scene{"two-gables", 13, 8000, 0.95}, Scene{"broad-oak", 19, 2000, 0.93},
+                               Scene{"front-walk", 17, 2000, 0.91}, Scene{"cottage", 151, 2000, 0.94}}) {
         const SiteFile file = read_site_file(std::string(DUSKCAST_SOURCE_DIR) + "/scenes/" + scene.name +
                                              "/" + scene.name + ".site.json");
         const auto stage = build_stage(file.site, file.folder());
@@ -71,7 +73,7 @@ TEST_CASE("the demo scenes agree with the reference") {
         for (std::uint32_t i = scene.every / 2; i < stage->sensors.size(); i += scene.every)
             sensors.push_back(i);
         const auto reference =
-            trace_reference(*stage, lighting.fixtures, {.paths = 2000, .ambient = ambient}, sensors);
+            trace_reference(*stage, lighting.fixtures, {.paths = scene.paths, .ambient = ambient}, sensors);
         double ours = 0, theirs = 0, agreeing = 0;
         for (const ReferenceLight& light : reference) {
             ours += total[light.sensor] * static_cast<double>(stage->sensors.area[light.sensor]);
