@@ -13,7 +13,7 @@ namespace duskcast {
 
 struct PatchOptions {
     double size = 0.15;            ///< side of a patch on walls and near ground, metres
-    std::size_t most_flat = 30000; ///< of flat parts, but within bodies; the size grows until they are no more
+    std::size_t most_flat = 30000; ///< of flat parts, outside bodies; the size grows until they are no more
     std::size_t most_leaf = 80000; ///< patches of leaves; their cells grow until they are no more
 };
 
